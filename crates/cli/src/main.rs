@@ -1,0 +1,3 @@
+//! The native command.
+
+fn main() {}

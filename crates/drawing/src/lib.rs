@@ -1,0 +1,1 @@
+//! One scene of boards, plans and sheets, for screen, export and print.

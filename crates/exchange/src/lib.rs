@@ -1,0 +1,1 @@
+//! Files of other forms in and out: published instances, tables, lists.

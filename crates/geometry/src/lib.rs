@@ -1,0 +1,1 @@
+//! Points, outlines, exact distances, arcs and tolerances for layouts on boards.

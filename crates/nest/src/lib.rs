@@ -1,0 +1,1 @@
+//! The two layout engines, their bounds and their common search.

@@ -1,0 +1,1 @@
+//! Generators of boards, parts, jobs and broken plans for tests and benchmarks.

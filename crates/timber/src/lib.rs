@@ -1,0 +1,1 @@
+//! The words of the trade as types: lengths, documents, jobs, plans, findings.

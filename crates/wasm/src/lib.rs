@@ -1,0 +1,1 @@
+//! Thin bindings for the page: a Session for its thread, a Search for its workers.

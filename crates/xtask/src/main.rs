@@ -1,0 +1,3 @@
+//! Builds, tests, serves and measures the project.
+
+fn main() {}
