@@ -1,0 +1,247 @@
+//! The page as one HTML file: everything inlined, every connection refused.
+//!
+//! Pages opened from disk may not fetch, import or start module workers. So the file carries
+//! one inline script, the styles, and two blocks that no browser runs: `built-in` (JSON: the
+//! worker's script and the jobs that come with the page) and `core` (the WebAssembly module,
+//! gzipped, then base64). The policy lets the one script run, named by its hash.
+
+use std::collections::BTreeMap;
+use std::io::Write;
+
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
+use flate2::Compression;
+use flate2::write::GzEncoder;
+use sha2::{Digest, Sha256};
+
+use crate::fault::{Fault, Outcome};
+
+/// What goes into the file.
+#[derive(Debug, Default)]
+pub(crate) struct Ingredients {
+    /// The page's script, bundled to a classic one.
+    pub(crate) script: String,
+    /// The worker's script, likewise.
+    pub(crate) worker: String,
+    /// The styles.
+    pub(crate) style: String,
+    /// Job files by name.
+    pub(crate) fixtures: BTreeMap<String, String>,
+    /// The WebAssembly module.
+    pub(crate) wasm: Vec<u8>,
+}
+
+/// Puts the ingredients into the shell, `web/index.html`, at its `<!-- heartside:... -->` marks.
+///
+/// The same ingredients give the same bytes.
+///
+/// # Errors
+/// A mark that is missing or repeated, or text that would end its element early.
+pub(crate) fn assemble(shell: &str, ingredients: &Ingredients) -> Outcome<String> {
+    let script = embeddable(
+        "the page's script",
+        &ingredients.script,
+        &["</script", "<script", "<!--"],
+    )?;
+    let style = embeddable("the styles", &ingredients.style, &["</style", "<!--"])?;
+    let built_in =
+        serde_json::json!({ "worker": ingredients.worker, "fixtures": ingredients.fixtures });
+    // Inside a JSON string `<` may always be written by its number, so nothing in it can look
+    // like a tag.
+    let built_in = built_in.to_string().replace('<', "\\u003c");
+    let core = STANDARD.encode(gzip(&ingredients.wasm)?);
+
+    let pieces = [
+        (
+            "policy",
+            format!(
+                "<meta http-equiv=\"Content-Security-Policy\" content=\"{}\">",
+                policy(script)
+            ),
+        ),
+        ("style", format!("<style>{style}</style>")),
+        (
+            "built-in",
+            format!(
+                "<script type=\"application/json\" id=\"built-in\">{built_in}</script>\n\
+                 <script type=\"text/plain\" id=\"core\">{core}</script>"
+            ),
+        ),
+        ("script", format!("<script>{script}</script>")),
+    ];
+    let mut rest = shell;
+    let mut page = String::with_capacity(shell.len() + script.len() + core.len() + built_in.len());
+    // Cut the shell at its marks rather than replace in the growing text, where an ingredient
+    // might hold a mark.
+    for (name, piece) in &pieces {
+        let mark = format!("<!-- heartside:{name} -->");
+        let (before, after) = rest.split_once(&mark).ok_or_else(|| {
+            Fault::new(format!("web/index.html has no `{mark}`, or not in this order: policy, style, built-in, script"))
+        })?;
+        if after.contains(&mark) {
+            return Err(Fault::new(format!("web/index.html has `{mark}` twice")));
+        }
+        page.push_str(before);
+        page.push_str(piece);
+        rest = after;
+    }
+    page.push_str(rest);
+    Ok(page)
+}
+
+/// The content security policy: this one script, wasm, workers from Blobs; no connection at all.
+fn policy(script: &str) -> String {
+    let hash = STANDARD.encode(Sha256::digest(script.as_bytes()));
+    [
+        "default-src 'none'",
+        &format!("script-src 'sha256-{hash}' 'wasm-unsafe-eval' blob:"),
+        "worker-src blob:",
+        "style-src 'unsafe-inline'",
+        "img-src data: blob:",
+        "connect-src 'none'",
+        "base-uri 'none'",
+        "form-action 'none'",
+    ]
+    .join("; ")
+}
+
+fn embeddable<'text>(what: &str, text: &'text str, forbidden: &[&str]) -> Outcome<&'text str> {
+    let lower = text.to_ascii_lowercase();
+    match forbidden.iter().find(|tag| lower.contains(**tag)) {
+        Some(tag) => Err(Fault::new(format!(
+            "{what} holds `{tag}`, which would end or change its place in the page"
+        ))
+        .mended_by("write it in two pieces in the source, such as \"<\" + \"/script\"")),
+        // Browsers read carriage returns as line ends before hashing, so the hash would differ.
+        None if text.contains('\r') => Err(Fault::new(format!("{what} holds a carriage return"))
+            .mended_by("save the source with plain line ends")),
+        None => Ok(text),
+    }
+}
+
+fn gzip(bytes: &[u8]) -> Outcome<Vec<u8>> {
+    let mut encoder = GzEncoder::new(Vec::new(), Compression::best());
+    encoder
+        .write_all(bytes)
+        .and_then(|()| encoder.finish())
+        .map_err(|error| Fault::new(format!("cannot pack the core: {error}")))
+}
+
+#[cfg(test)]
+mod tests {
+    use std::io::Read;
+
+    use super::*;
+
+    const SHELL: &str = "<head><!-- heartside:policy --><!-- heartside:style --></head>\
+                         <body><!-- heartside:built-in --><!-- heartside:script --></body>";
+
+    fn between<'text>(text: &'text str, start: &str, end: &str) -> &'text str {
+        let from = text.find(start).unwrap() + start.len();
+        let to = from + text[from..].find(end).unwrap();
+        &text[from..to]
+    }
+
+    fn sample() -> Ingredients {
+        Ingredients {
+            script: "console.log('a < b')".to_owned(),
+            worker: "self.onmessage = () => '</script><!-- heartside:script -->'".to_owned(),
+            style: "body > p { margin: 0 }".to_owned(),
+            fixtures: BTreeMap::from([(
+                "odd.heartside.json".to_owned(),
+                "{\"title\":\"</SCRIPT><b>\"}".to_owned(),
+            )]),
+            wasm: vec![0, 0x61, 0x73, 0x6d, 1, 0, 0, 0],
+        }
+    }
+
+    #[test]
+    fn the_policy_names_the_hash_of_exactly_the_inline_script() {
+        let page = assemble(SHELL, &sample()).unwrap();
+        let script = between(&page, "<script>", "</script>");
+        let hash = STANDARD.encode(Sha256::digest(script.as_bytes()));
+        assert!(
+            page.contains(&format!(
+                "script-src 'sha256-{hash}' 'wasm-unsafe-eval' blob:"
+            )),
+            "{page}"
+        );
+        assert!(page.contains("default-src 'none'") && page.contains("connect-src 'none'"));
+        let other = assemble(
+            SHELL,
+            &Ingredients {
+                script: "other()".to_owned(),
+                ..sample()
+            },
+        )
+        .unwrap();
+        assert!(!other.contains(&hash));
+    }
+
+    #[test]
+    fn nothing_inlined_can_end_its_element() {
+        let page = assemble(SHELL, &sample()).unwrap();
+        assert_eq!(page.matches("</script>").count(), 3, "{page}");
+        assert_eq!(page.matches("<script").count(), 3, "{page}");
+        assert!(
+            !page.contains("</SCRIPT>") && !page.contains("<b>") && !page.contains("<!--"),
+            "{page}"
+        );
+    }
+
+    #[test]
+    fn what_is_built_in_comes_out_as_it_went_in() {
+        let page = assemble(SHELL, &sample()).unwrap();
+        let text = between(&page, "id=\"built-in\">", "</script>");
+        let read: serde_json::Value = serde_json::from_str(text).unwrap();
+        assert_eq!(read["worker"], sample().worker);
+        assert_eq!(
+            read["fixtures"]["odd.heartside.json"],
+            sample().fixtures["odd.heartside.json"]
+        );
+
+        let packed = STANDARD
+            .decode(between(&page, "id=\"core\">", "</script>"))
+            .unwrap();
+        let mut wasm = Vec::new();
+        flate2::read::GzDecoder::new(packed.as_slice())
+            .read_to_end(&mut wasm)
+            .unwrap();
+        assert_eq!(wasm, sample().wasm);
+    }
+
+    #[test]
+    fn a_script_that_would_end_early_is_refused() {
+        for script in ["x = '</Script>'", "x = '<!-- '", "x = '<script'", "a\r\nb"] {
+            let broken = Ingredients {
+                script: script.to_owned(),
+                ..sample()
+            };
+            assert!(assemble(SHELL, &broken).is_err(), "{script}");
+        }
+        let broken = Ingredients {
+            style: "</STYLE>".to_owned(),
+            ..sample()
+        };
+        assert!(assemble(SHELL, &broken).is_err());
+    }
+
+    #[test]
+    fn a_shell_without_a_mark_is_refused_by_name() {
+        let shell = SHELL.replace("<!-- heartside:style -->", "");
+        let fault = assemble(&shell, &sample()).unwrap_err().to_string();
+        assert!(fault.contains("<!-- heartside:style -->"), "{fault}");
+        let shell = SHELL.replace("</body>", "<!-- heartside:script --></body>");
+        assert!(
+            assemble(&shell, &sample())
+                .unwrap_err()
+                .to_string()
+                .contains("twice")
+        );
+    }
+
+    #[test]
+    fn the_same_ingredients_give_the_same_bytes() {
+        assert_eq!(assemble(SHELL, &sample()), assemble(SHELL, &sample()));
+    }
+}

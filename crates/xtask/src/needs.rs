@@ -1,0 +1,313 @@
+//! What must be installed, how to tell that it is missing, and how to bring it.
+
+use std::path::Path;
+use std::time::Duration;
+
+use crate::command::{Program, find_program};
+use crate::core_module::WasmCompiler;
+use crate::fault::{Fault, Outcome};
+
+/// Whether this run may change the machine outside the project folder.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Permission {
+    /// Install what is missing.
+    Install,
+    /// Only name what is missing and how to get it.
+    OnlyName,
+}
+
+/// Something that a build or a test cannot do without.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Need {
+    /// A compiler for WebAssembly.
+    WasmCompiler,
+    /// Node.js with npm: bundles the page.
+    Node,
+    /// A Chromium browser: the browser tests.
+    Browser,
+    /// Python with its `venv` module: the outside oracle.
+    Python,
+    /// `xmllint`: proves that drawings are well formed.
+    XmlCheck,
+    /// `pdftoppm`: turns a printed sheet into a picture.
+    PdfPictures,
+    /// Any font, without which pictures of the page hold no letters.
+    Fonts,
+}
+
+impl Need {
+    /// What building the page takes.
+    pub(crate) const FOR_PAGE: [Self; 2] = [Self::WasmCompiler, Self::Node];
+    /// What running all tests takes.
+    pub(crate) const FOR_TESTS: [Self; 7] = [
+        Self::WasmCompiler,
+        Self::Node,
+        Self::Browser,
+        Self::Python,
+        Self::XmlCheck,
+        Self::PdfPictures,
+        Self::Fonts,
+    ];
+
+    fn is_met(self) -> bool {
+        match self {
+            Self::WasmCompiler => WasmCompiler::find().is_some(),
+            Self::Node => {
+                node_major().is_some_and(|major| major >= OLDEST_NODE)
+                    && find_program("npm").is_some()
+            }
+            Self::Browser => Path::new("/usr/bin/chromium").is_file() || !on_debian(),
+            // Debian ships Python without the part that fills a new environment.
+            Self::Python => Program::new("python3")
+                .arguments(["-c", "import venv, ensurepip"])
+                .read()
+                .is_ok(),
+            Self::XmlCheck => find_program("xmllint").is_some(),
+            Self::PdfPictures => find_program("pdftoppm").is_some(),
+            Self::Fonts => !on_debian() || has_fonts(Path::new("/usr/share/fonts")),
+        }
+    }
+
+    /// What it is, in words.
+    fn name(self) -> &'static str {
+        match self {
+            Self::WasmCompiler => "a Rust compiler for WebAssembly (wasm32-unknown-unknown)",
+            Self::Node => "Node.js 20 or later, with npm",
+            Self::Browser => "the browser Chromium",
+            Self::Python => "Python 3 with venv",
+            Self::XmlCheck => "xmllint",
+            Self::PdfPictures => "pdftoppm",
+            Self::Fonts => "fonts",
+        }
+    }
+
+    /// Debian packages that bring it.
+    fn packages(self) -> &'static [&'static str] {
+        match self {
+            Self::WasmCompiler => &[
+                "rustc-web",
+                "cargo-web",
+                "rust-web-src",
+                "rust-web-llvm",
+                "lld-22",
+            ],
+            Self::Node => &["nodejs", "npm"],
+            Self::Browser => &["chromium"],
+            Self::Python => &["python3", "python3-venv"],
+            Self::XmlCheck => &["libxml2-utils"],
+            Self::PdfPictures => &["poppler-utils"],
+            Self::Fonts => &["fonts-dejavu-core"],
+        }
+    }
+}
+
+const OLDEST_NODE: u32 = 20;
+
+/// A refusing network must not hold up the way that works: a target is fetched in a few
+/// seconds or not at all.
+const RUSTUP_LIMIT: Duration = Duration::from_secs(20);
+
+/// Sees to it that all needs are met.
+///
+/// # Errors
+/// Names everything that is missing, with the commands that bring it, where `permission` does
+/// not allow installing or installing did not help.
+pub(crate) fn provide(needs: &[Need], permission: Permission) -> Outcome<()> {
+    let mut missing = missing_of(needs);
+    if missing.is_empty() {
+        return Ok(());
+    }
+    if permission == Permission::OnlyName {
+        return Err(what_to_do(
+            &missing,
+            on_debian(),
+            find_program("rustup").is_some(),
+        ));
+    }
+    if missing.contains(&Need::WasmCompiler) && find_program("rustup").is_some() {
+        println!("Asking rustup for the target wasm32-unknown-unknown ...");
+        match Program::new("rustup")
+            .arguments(["target", "add", "wasm32-unknown-unknown"])
+            .run_within(RUSTUP_LIMIT)
+        {
+            Ok(()) => missing = missing_of(&missing),
+            Err(_) => println!("rustup could not fetch it here; going on with Debian's packages."),
+        }
+    }
+    if on_debian() && !missing.is_empty() {
+        install_packages(&packages_for(&missing))?;
+        missing = missing_of(&missing);
+    }
+    if missing.is_empty() {
+        Ok(())
+    } else {
+        Err(what_to_do(
+            &missing,
+            on_debian(),
+            find_program("rustup").is_some(),
+        ))
+    }
+}
+
+fn missing_of(needs: &[Need]) -> Vec<Need> {
+    needs
+        .iter()
+        .copied()
+        .filter(|need| !need.is_met())
+        .collect()
+}
+
+fn packages_for(missing: &[Need]) -> Vec<&'static str> {
+    missing
+        .iter()
+        .flat_map(|need| need.packages())
+        .copied()
+        .collect()
+}
+
+fn install_packages(packages: &[&str]) -> Outcome<()> {
+    println!("Installing with apt-get: {}", packages.join(" "));
+    let apt = || {
+        // Installing needs the administrator's rights; containers often run with them.
+        let program = if is_administrator() {
+            Program::new("apt-get")
+        } else {
+            Program::new("sudo").argument("apt-get")
+        };
+        program.variable("DEBIAN_FRONTEND", "noninteractive")
+    };
+    // An old package list is better than none: an unreachable mirror is told by the next step.
+    if let Err(fault) = apt().arguments(["update", "-qq"]).run() {
+        eprintln!("{fault}");
+    }
+    apt()
+        .arguments(["install", "-y", "-qq", "--no-install-recommends"])
+        .arguments(packages)
+        .run()
+}
+
+/// The words for what is missing. Kept apart from finding it out, so that it can be tested.
+fn what_to_do(missing: &[Need], debian: bool, rustup: bool) -> Fault {
+    let names: Vec<_> = missing.iter().map(|need| need.name()).collect();
+    let mut ways = Vec::new();
+    let wants_wasm = missing.contains(&Need::WasmCompiler);
+    if wants_wasm && rustup {
+        ways.push("rustup target add wasm32-unknown-unknown".to_owned());
+    }
+    if debian {
+        let packages = packages_for(missing).join(" ");
+        let lead = if wants_wasm && rustup {
+            "or, where rustup cannot fetch it: "
+        } else {
+            ""
+        };
+        ways.push(format!(
+            "{lead}apt-get install -y --no-install-recommends {packages}"
+        ));
+    } else {
+        if wants_wasm && !rustup {
+            ways.push("install rustup, then: rustup target add wasm32-unknown-unknown".to_owned());
+        }
+        let others: Vec<_> = missing
+            .iter()
+            .filter(|need| **need != Need::WasmCompiler)
+            .map(|need| need.name())
+            .collect();
+        if !others.is_empty() {
+            ways.push(format!(
+                "install {} with your system's package manager",
+                others.join(", ")
+            ));
+        }
+    }
+    if debian || (wants_wasm && rustup) {
+        ways.push("or let it be done: add --install to the command".to_owned());
+    }
+    Fault::new(format!("missing: {}", names.join("; "))).mended_by(ways.join("\n"))
+}
+
+fn on_debian() -> bool {
+    Path::new("/etc/debian_version").is_file() && find_program("apt-get").is_some()
+}
+
+fn is_administrator() -> bool {
+    Program::new("id")
+        .argument("-u")
+        .read()
+        .is_ok_and(|id| id.trim() == "0")
+}
+
+fn node_major() -> Option<u32> {
+    let version = Program::node().argument("--version").read().ok()?;
+    version
+        .trim()
+        .strip_prefix('v')?
+        .split('.')
+        .next()?
+        .parse()
+        .ok()
+}
+
+fn has_fonts(folder: &Path) -> bool {
+    let Ok(entries) = std::fs::read_dir(folder) else {
+        return false;
+    };
+    entries.flatten().any(|entry| {
+        let path = entry.path();
+        if path.is_dir() {
+            has_fonts(&path)
+        } else {
+            path.extension()
+                .is_some_and(|ending| ending == "ttf" || ending == "otf" || ending == "pfb")
+        }
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn on_debian_one_pasteable_command_brings_everything() {
+        let words = what_to_do(&[Need::Browser, Need::XmlCheck], true, false).to_string();
+        assert!(
+            words.contains("missing: the browser Chromium; xmllint"),
+            "{words}"
+        );
+        assert!(
+            words.contains("apt-get install -y --no-install-recommends chromium libxml2-utils"),
+            "{words}"
+        );
+        assert!(words.contains("--install"), "{words}");
+    }
+
+    #[test]
+    fn rustup_comes_first_where_there_is_one() {
+        let words = what_to_do(&[Need::WasmCompiler], true, true).to_string();
+        let usual = words
+            .find("rustup target add wasm32-unknown-unknown")
+            .unwrap();
+        let second = words.find("rustc-web").unwrap();
+        assert!(usual < second, "{words}");
+    }
+
+    #[test]
+    fn elsewhere_no_debian_command_is_offered() {
+        let words = what_to_do(&Need::FOR_TESTS, false, false).to_string();
+        assert!(!words.contains("apt-get"), "{words}");
+        assert!(words.contains("install rustup"), "{words}");
+        assert!(words.contains("Node.js 20"), "{words}");
+    }
+
+    #[test]
+    fn a_machine_that_has_everything_is_left_alone() {
+        assert_eq!(provide(&[], Permission::OnlyName), Ok(()));
+    }
+
+    #[test]
+    fn every_need_names_packages() {
+        for need in Need::FOR_TESTS {
+            assert!(!need.packages().is_empty(), "{need:?}");
+        }
+    }
+}

@@ -1,0 +1,33 @@
+// The browser tests open the built page from disk, as its users do. Run them by
+// `cargo xtask test`, or alone after `cargo xtask page` with
+// `web/node_modules/.bin/playwright test --config web/playwright.config.ts`.
+import { existsSync } from "node:fs";
+import { defineConfig } from "@playwright/test";
+
+const installed = "/usr/bin/chromium";
+
+export default defineConfig({
+  testDir: "../tests/browser",
+  outputDir: "../tests/results/browser",
+  // A search keeps one core busy, so two pages fill a two-core machine.
+  workers: 2,
+  fullyParallel: true,
+  forbidOnly: process.env["CI"] !== undefined,
+  reporter: [["line"], ["json", { outputFile: "../tests/results/browser.json" }]],
+  use: {
+    browserName: "chromium",
+    launchOptions: {
+      // Elsewhere Playwright looks for a browser of its own.
+      ...(existsSync(installed) ? { executablePath: installed } : {}),
+      args: [
+        "--no-sandbox",
+        "--disable-gpu",
+        "--disable-quic",
+        "--no-first-run",
+        "--disable-background-networking",
+        "--disable-component-update",
+        "--disable-sync",
+      ],
+    },
+  },
+});
