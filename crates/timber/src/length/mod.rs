@@ -1,0 +1,132 @@
+//! Lengths as people write them, read to millimetres and written back.
+//!
+//! Metric and inch forms are equals: every length field takes both, whatever the job's
+//! setting. The setting only decides what a number without a unit means, and how
+//! lengths are shown.
+
+mod read;
+mod write;
+
+pub use read::{LengthContext, LengthError, MAX_LENGTH_MM, read_length};
+pub(crate) use read::{Measure, UnitWord, all_digits, decimal_text, push_plain, shortened};
+pub use write::{
+    write_angle, write_area, write_decimal, write_dimension, write_gap, write_length, write_money,
+    write_percent, write_volume, write_weight,
+};
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// Millimetres in one inch, exactly (international inch of 1959).
+pub const MM_PER_INCH: f64 = 25.4;
+/// Millimetres in one foot, exactly.
+pub const MM_PER_FOOT: f64 = 304.8;
+
+/// What a number without a unit means.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum Unit {
+    /// A bare number is millimetres.
+    #[default]
+    Millimetres,
+    /// A bare number is inches.
+    Inches,
+}
+
+impl Unit {
+    /// Millimetres in one of this unit, exactly.
+    pub fn millimetres(self) -> f64 {
+        match self {
+            Unit::Millimetres => 1.0,
+            Unit::Inches => MM_PER_INCH,
+        }
+    }
+}
+
+/// The finest inch fraction that is shown.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize, JsonSchema,
+)]
+pub enum InchFraction {
+    /// To the nearest 1/16.
+    #[default]
+    #[serde(rename = "1/16")]
+    Sixteenths,
+    /// To the nearest 1/32.
+    #[serde(rename = "1/32")]
+    ThirtySeconds,
+    /// To the nearest 1/64.
+    #[serde(rename = "1/64")]
+    SixtyFourths,
+}
+
+impl InchFraction {
+    /// The denominator: 16, 32 or 64.
+    pub fn denominator(self) -> u32 {
+        match self {
+            InchFraction::Sixteenths => 16,
+            InchFraction::ThirtySeconds => 32,
+            InchFraction::SixtyFourths => 64,
+        }
+    }
+}
+
+/// How measurements are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(default)]
+pub struct DisplayUnits {
+    /// Millimetres or inches.
+    pub unit: Unit,
+    /// The finest fraction of an inch; unused for millimetres.
+    pub fraction: InchFraction,
+    /// Decimal places of a millimetre, at most 3; unused for inches.
+    pub decimals: u8,
+    /// Whether a foot and more is written as feet and inches.
+    pub feet: bool,
+}
+
+impl Default for DisplayUnits {
+    fn default() -> Self {
+        DisplayUnits {
+            unit: Unit::Millimetres,
+            fraction: InchFraction::Sixteenths,
+            decimals: 1,
+            feet: false,
+        }
+    }
+}
+
+impl DisplayUnits {
+    /// Millimetres to a tenth.
+    pub fn metric() -> Self {
+        DisplayUnits::default()
+    }
+
+    /// Inches to the given fraction, without feet.
+    pub fn inches(fraction: InchFraction) -> Self {
+        DisplayUnits {
+            unit: Unit::Inches,
+            fraction,
+            ..DisplayUnits::default()
+        }
+    }
+
+    /// The largest difference, in millimetres, between a length and what is shown for it.
+    pub fn half_step_mm(self) -> f64 {
+        match self.unit {
+            Unit::Millimetres => {
+                let mut step = 0.5;
+                for _ in 0..self.decimals.min(3) {
+                    step /= 10.0;
+                }
+                step
+            }
+            Unit::Inches => MM_PER_INCH / f64::from(self.fraction.denominator()) / 2.0,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

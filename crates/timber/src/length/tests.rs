@@ -1,0 +1,375 @@
+//! Reading and writing of lengths, against tables and laws.
+
+use super::*;
+use proptest::prelude::*;
+
+fn mm(text: &str) -> Result<f64, LengthError> {
+    read_length(text, Unit::Millimetres, LengthContext::Length)
+}
+
+fn inch(text: &str) -> Result<f64, LengthError> {
+    read_length(text, Unit::Inches, LengthContext::Length)
+}
+
+#[test]
+fn every_way_of_writing_metric() {
+    for (text, expected) in [
+        ("1400", 1400.0),
+        (" 1400 ", 1400.0),
+        ("1 400", 1400.0),
+        ("1\u{a0}400", 1400.0),
+        ("1\u{202f}400,5", 1400.5),
+        ("1400mm", 1400.0),
+        ("1400 MM", 1400.0),
+        ("1.4 m", 1400.0),
+        ("1,4 m", 1400.0),
+        ("1.4m", 1400.0),
+        ("1.1 m", 1100.0),
+        ("140 cm", 1400.0),
+        ("140,5cm", 1405.0),
+        (".5 m", 500.0),
+        ("0,400 m", 400.0),
+        ("5.", 5.0),
+        ("1,400.5", 1400.5),
+        ("1.400,5", 1400.5),
+        ("27,5", 27.5),
+        ("0", 0.0),
+        ("2 metres", 2000.0),
+        ("1/2 m", 500.0),
+    ] {
+        assert_eq!(mm(text), Ok(expected), "{text}");
+    }
+}
+
+#[test]
+fn every_way_of_writing_inches_and_feet() {
+    for (text, expected) in [
+        ("55\"", 55.0),
+        ("55\u{2033}", 55.0),
+        ("55\u{201d}", 55.0),
+        ("55''", 55.0),
+        ("55 in", 55.0),
+        ("55 in.", 55.0),
+        ("55 inches", 55.0),
+        ("16.25\"", 16.25),
+        ("16,25\"", 16.25),
+        ("16 1/4", 16.25),
+        ("16 1/4\"", 16.25),
+        ("16-1/4\"", 16.25),
+        ("16\u{2013}1/4 in", 16.25),
+        ("16\u{bc}", 16.25),
+        ("16 \u{bc}\"", 16.25),
+        ("\u{215b}", 0.125),
+        ("3/4", 0.75),
+        ("3\u{2044}4", 0.75),
+        ("5/4\"", 1.25),
+        ("5'", 60.0),
+        ("5 ft", 60.0),
+        ("5 1/2 ft", 66.0),
+        ("5' 3\"", 63.0),
+        ("5\u{2032} 3 1/2\u{2033}", 63.5),
+        ("5' 3 1/2\"", 63.5),
+        ("5'3.5\"", 63.5),
+        ("5'-3 1/2\"", 63.5),
+        ("5' 3 1/2", 63.5),
+        ("5ft 3in", 63.0),
+        ("5 feet 3 inches", 63.0),
+        ("5' 1/2\"", 60.5),
+        ("0' 11 63/64\"", 11.984375),
+    ] {
+        // Whatever the job's setting: none of these depends on it.
+        let read = mm(text).unwrap_or(f64::NAN);
+        assert!((read - expected * 25.4).abs() < 1e-9, "{text}: {read}");
+        assert_eq!(inch(text), Ok(read), "{text}");
+    }
+    assert_eq!(inch("55"), Ok(1397.0));
+    assert_eq!(inch("16.25"), Ok(412.75));
+}
+
+#[test]
+fn quarters_are_for_thickness() {
+    for unit in [Unit::Millimetres, Unit::Inches] {
+        let thickness = |text| read_length(text, unit, LengthContext::Thickness);
+        assert_eq!(thickness("8/4"), Ok(50.8));
+        assert_eq!(thickness("4/4"), Ok(25.4));
+        assert_eq!(thickness("5/4"), Ok(31.75));
+        assert_eq!(thickness("3/4"), Ok(19.05));
+        assert!(matches!(
+            thickness("9/8"),
+            Err(LengthError::QuartersElsewhere { .. })
+        ));
+        let length = |text| read_length(text, unit, LengthContext::Length);
+        assert!(matches!(
+            length("8/4"),
+            Err(LengthError::QuartersElsewhere { .. })
+        ));
+    }
+}
+
+#[test]
+fn a_comma_before_three_digits_is_refused_with_both_readings() {
+    let error = mm("1,400").unwrap_err();
+    assert_eq!(
+        error,
+        LengthError::TwoReadings {
+            text: "1,400".into(),
+            decimal: "1.4".into(),
+            thousands: "1400".into()
+        }
+    );
+    assert_eq!(error.hint(), "write 1.4 or 1400, whichever you mean");
+    assert!(matches!(
+        mm("12,000 mm"),
+        Err(LengthError::TwoReadings { .. })
+    ));
+    assert!(matches!(
+        inch("1,125\""),
+        Err(LengthError::TwoReadings { .. })
+    ));
+}
+
+#[test]
+fn what_is_no_length_is_refused_with_its_reason() {
+    use LengthError as E;
+    assert_eq!(mm(""), Err(E::Empty));
+    assert_eq!(mm(" \u{a0} "), Err(E::Empty));
+    assert_eq!(mm("-5"), Err(E::Negative));
+    assert_eq!(mm("\u{2212}5 mm"), Err(E::Negative));
+    assert!(matches!(mm("NaN"), Err(E::NotALength { .. })));
+    assert!(matches!(mm("inf"), Err(E::NotALength { .. })));
+    assert!(matches!(mm("about 5"), Err(E::NotALength { .. })));
+    assert!(matches!(mm("<b>5</b>"), Err(E::NotALength { .. })));
+    assert!(matches!(mm("1e3"), Err(E::UnknownUnit { .. })));
+    assert!(matches!(mm("5 yards"), Err(E::UnknownUnit { .. })));
+    assert!(matches!(mm("5 mm 3"), Err(E::NotALength { .. })));
+    assert!(matches!(mm("5 5"), Err(E::NotALength { .. })));
+    assert!(matches!(mm("1.2.3.4"), Err(E::NotALength { .. })));
+    assert!(matches!(mm("3 / "), Err(E::NotALength { .. })));
+    assert!(matches!(mm("1.5/2"), Err(E::NotALength { .. })));
+    assert_eq!(mm("3/0"), Err(E::OverNought));
+    assert_eq!(mm("1 5/4\""), Err(E::FractionNotBelowOne));
+    assert_eq!(mm("5' 12\""), Err(E::TooManyInches));
+    assert!(matches!(mm("5' 3 mm"), Err(E::NotALength { .. })));
+    assert_eq!(mm("100 m"), Ok(100_000.0));
+    assert!(matches!(mm("100.001 m"), Err(E::TooLong { .. })));
+    assert!(matches!(mm(&"9".repeat(500)), Err(E::TooLong { .. })));
+    let endless = format!("{0}/{0}\"", "9".repeat(500));
+    assert!(matches!(mm(&endless), Err(E::TooLong { .. })));
+    for error in [
+        mm("").unwrap_err(),
+        mm("1,400").unwrap_err(),
+        mm("-1").unwrap_err(),
+    ] {
+        assert!(!error.hint().is_empty() && error.code().starts_with("length-"));
+    }
+}
+
+/// Computed conversions: fractions to millimetres, exact since 1 in = 25.4 mm.
+#[test]
+fn fractions_to_millimetres() {
+    for (text, expected) in [
+        ("1/64", 0.396875),
+        ("1/32", 0.79375),
+        ("1/16", 1.5875),
+        ("3/32", 2.38125),
+        ("1/8", 3.175),
+        ("3/16", 4.7625),
+        ("1/4", 6.35),
+        ("5/16", 7.9375),
+        ("3/8", 9.525),
+        ("7/16", 11.1125),
+        ("1/2", 12.7),
+        ("9/16", 14.2875),
+        ("5/8", 15.875),
+        ("11/16", 17.4625),
+        ("3/4", 19.05),
+        ("13/16", 20.6375),
+        ("7/8", 22.225),
+        ("15/16", 23.8125),
+        ("1-1/16", 26.9875),
+        ("1-5/16", 33.3375),
+        ("1-3/4", 44.45),
+        ("3 ft 4-1/2 in", 1028.7),
+    ] {
+        let read = mm(text).unwrap();
+        assert!((read - expected).abs() < 1e-12, "{text}: {read}");
+    }
+}
+
+/// Computed conversions: millimetres to the nearest 1/16, 1/32 and 1/64 of an inch.
+#[test]
+fn millimetres_to_the_nearest_fraction() {
+    for (mm, sixteenth, thirty_second, sixty_fourth) in [
+        (3.0, "1/8", "1/8", "1/8"),
+        (3.2, "1/8", "1/8", "1/8"),
+        (5.0, "3/16", "3/16", "13/64"),
+        (6.0, "1/4", "1/4", "15/64"),
+        (10.0, "3/8", "13/32", "25/64"),
+        (12.0, "1/2", "15/32", "15/32"),
+        (15.0, "9/16", "19/32", "19/32"),
+        (18.0, "11/16", "23/32", "45/64"),
+        (19.0, "3/4", "3/4", "3/4"),
+        (20.0, "13/16", "25/32", "25/32"),
+        (22.0, "7/8", "7/8", "55/64"),
+        (25.0, "1", "31/32", "63/64"),
+        (27.0, "1 1/16", "1 1/16", "1 1/16"),
+        (32.0, "1 1/4", "1 1/4", "1 17/64"),
+        (38.0, "1 1/2", "1 1/2", "1 1/2"),
+        (40.0, "1 9/16", "1 9/16", "1 37/64"),
+        (50.0, "1 15/16", "1 31/32", "1 31/32"),
+        (100.0, "3 15/16", "3 15/16", "3 15/16"),
+        (150.0, "5 7/8", "5 29/32", "5 29/32"),
+        (200.0, "7 7/8", "7 7/8", "7 7/8"),
+        (300.0, "11 13/16", "11 13/16", "11 13/16"),
+        (400.0, "15 3/4", "15 3/4", "15 3/4"),
+        (450.0, "17 11/16", "17 23/32", "17 23/32"),
+        (600.0, "23 5/8", "23 5/8", "23 5/8"),
+        (750.0, "29 1/2", "29 17/32", "29 17/32"),
+        (900.0, "35 7/16", "35 7/16", "35 7/16"),
+        (1000.0, "39 3/8", "39 3/8", "39 3/8"),
+        (1200.0, "47 1/4", "47 1/4", "47 1/4"),
+        (1800.0, "70 7/8", "70 7/8", "70 55/64"),
+        (2000.0, "78 3/4", "78 3/4", "78 47/64"),
+        (2400.0, "94 1/2", "94 1/2", "94 31/64"),
+        (2440.0, "96 1/16", "96 1/16", "96 1/16"),
+    ] {
+        for (fraction, expected) in [
+            (InchFraction::Sixteenths, sixteenth),
+            (InchFraction::ThirtySeconds, thirty_second),
+            (InchFraction::SixtyFourths, sixty_fourth),
+        ] {
+            let written = write_length(mm, &DisplayUnits::inches(fraction));
+            assert_eq!(written, format!("{expected}\""), "{mm} mm");
+        }
+    }
+}
+
+#[test]
+fn lengths_as_shown() {
+    let metric = DisplayUnits::metric();
+    assert_eq!(write_length(1400.0, &metric), "1400 mm");
+    assert_eq!(write_dimension(1400.0, &metric), "1400");
+    assert_eq!(write_dimension(27.25, &metric), "27.3");
+    assert_eq!(write_dimension(-27.25, &metric), "-27.3");
+    assert_eq!(write_dimension(-0.01, &metric), "0");
+    assert_eq!(
+        write_dimension(
+            1.0 / 3.0,
+            &DisplayUnits {
+                decimals: 3,
+                ..metric
+            }
+        ),
+        "0.333"
+    );
+    assert_eq!(
+        write_dimension(
+            0.6,
+            &DisplayUnits {
+                decimals: 0,
+                ..metric
+            }
+        ),
+        "1"
+    );
+    let inches = DisplayUnits::inches(InchFraction::Sixteenths);
+    assert_eq!(write_length(0.0, &inches), "0\"");
+    assert_eq!(write_length(-0.5, &inches), "0\"");
+    assert_eq!(write_length(-25.4 * 1.5, &inches), "-1 1/2\"");
+    assert_eq!(write_length(25.4 * 63.5, &inches), "63 1/2\"");
+    let feet = DisplayUnits {
+        feet: true,
+        ..inches
+    };
+    assert_eq!(write_length(25.4 * 63.5, &feet), "5' 3 1/2\"");
+    assert_eq!(write_length(25.4 * 60.0, &feet), "5'");
+    assert_eq!(write_length(25.4 * 60.5, &feet), "5' 1/2\"");
+    assert_eq!(write_length(25.4 * 11.99, &feet), "1'");
+    assert_eq!(write_gap(0.014, &metric), "0.01 mm");
+    assert_eq!(write_gap(1.4, &inches), "0.055\"");
+    assert_eq!(write_gap(25.4, &inches), "1\"");
+    for broken in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+        assert_eq!(write_length(broken, &inches), "?");
+        assert_eq!(write_length(broken, &metric), "?");
+    }
+    assert!(write_length(f64::MAX, &inches).ends_with('"'));
+}
+
+#[test]
+fn other_measures_as_shown() {
+    let metric = DisplayUnits::metric();
+    let inches = DisplayUnits::inches(InchFraction::Sixteenths);
+    assert_eq!(write_area(480_000.0, &metric), "0.48 m²");
+    assert_eq!(write_area(480_000.0, &inches), "5.17 sq ft");
+    assert_eq!(write_volume(12_960_000.0, &metric), "0.013 m³");
+    assert_eq!(write_volume(12_960_000.0, &inches), "5.5 board feet");
+    assert_eq!(write_volume(2_359_737.216, &inches), "1 board foot");
+    assert_eq!(write_weight(3.808, &metric), "3.8 kg");
+    assert_eq!(write_weight(3.808, &inches), "8.4 lb");
+    assert_eq!(write_angle(1.5), "1.5°");
+    assert_eq!(write_money(12.5, "€"), "€12.50");
+    assert_eq!(write_money(12.5, "EUR"), "12.50 EUR");
+    assert_eq!(write_money(-12.5, "€"), "-€12.50");
+    assert_eq!(write_money(-0.001, ""), "0.00");
+    assert_eq!(write_percent(0.8333), "83.3 %");
+    assert_eq!(write_percent(1.0), "100 %");
+}
+
+fn any_display() -> impl Strategy<Value = DisplayUnits> {
+    (any::<bool>(), 0..3_usize, 0..4_u8, any::<bool>()).prop_map(|(metric, f, decimals, feet)| {
+        DisplayUnits {
+            unit: if metric {
+                Unit::Millimetres
+            } else {
+                Unit::Inches
+            },
+            fraction: [
+                InchFraction::Sixteenths,
+                InchFraction::ThirtySeconds,
+                InchFraction::SixtyFourths,
+            ][f],
+            decimals,
+            feet,
+        }
+    })
+}
+
+proptest! {
+    /// What is shown, read again, is the length to within half a shown step.
+    #[test]
+    fn shown_lengths_read_back(length in 0.0..99_000.0_f64, units in any_display()) {
+        for text in [write_length(length, &units), write_dimension(length, &units)] {
+            let read = read_length(&text, units.unit, LengthContext::Length).unwrap();
+            prop_assert!((read - length).abs() <= units.half_step_mm() + 1e-9, "{text}");
+        }
+    }
+
+    /// Showing is stable: what is shown for a shown length is the same text.
+    #[test]
+    fn shown_lengths_are_fixed_points(length in 0.0..99_000.0_f64, units in any_display()) {
+        let text = write_length(length, &units);
+        let read = read_length(&text, units.unit, LengthContext::Length).unwrap();
+        prop_assert_eq!(write_length(read, &units), text);
+    }
+
+    /// Metric decimals are read to the nearest number, as if typed in millimetres.
+    #[test]
+    fn metres_are_millimetres_with_the_point_moved(thousandths in 0..99_000_000_u32) {
+        let metres = format!("{}.{:06} m", thousandths / 1_000_000, thousandths % 1_000_000);
+        let millimetres = format!("{}.{:03}", thousandths / 1000, thousandths % 1000);
+        prop_assert_eq!(mm(&metres), mm(&millimetres));
+    }
+
+    /// Any text is answered, and what is accepted is a sound length.
+    #[test]
+    fn any_text_is_answered(text in "[0-9., /'\"a-z½¼″′-]{0,24}|\\PC{0,20}") {
+        for unit in [Unit::Millimetres, Unit::Inches] {
+            for context in [LengthContext::Length, LengthContext::Thickness] {
+                match read_length(&text, unit, context) {
+                    Ok(read) => prop_assert!((0.0..=MAX_LENGTH_MM).contains(&read)),
+                    Err(error) => prop_assert!(!error.hint().is_empty()),
+                }
+            }
+        }
+    }
+}
