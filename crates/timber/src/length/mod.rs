@@ -24,14 +24,26 @@ pub const MM_PER_FOOT: f64 = 304.8;
 
 /// What a number without a unit means.
 #[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize, JsonSchema,
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    Hash,
+    PartialOrd,
+    Ord,
+    Default,
+    Serialize,
+    Deserialize,
+    JsonSchema,
 )]
-#[serde(rename_all = "snake_case")]
 pub enum Unit {
     /// A bare number is millimetres.
     #[default]
+    #[serde(rename = "mm")]
     Millimetres,
     /// A bare number is inches.
+    #[serde(rename = "in")]
     Inches,
 }
 
