@@ -1,0 +1,51 @@
+//! The JavaScript classes. Nothing happens here but the crossing.
+//!
+//! Arguments of a type of [`crate::protocol`] arrive as [`Ts`] and are read inside the
+//! method: a value of the wrong form gives an [`Outcome`] that says so and never throws
+//! (a throw would leave the object borrowed for ever).
+
+mod search;
+mod session;
+mod timing;
+
+pub use search::PageSearch;
+pub use session::PageSession;
+
+use serde::{Serialize, de::DeserializeOwned};
+use tsify::{Ts, Tsify};
+use wasm_bindgen::JsValue;
+
+use crate::protocol::Outcome;
+
+/// A value for JavaScript.
+///
+/// Every type of the protocol consists of strings, numbers, lists and records, which
+/// always convert; `null` stands for the failure that cannot be.
+pub(crate) fn give<T>(value: &T) -> Ts<T>
+where
+    T: Tsify + Serialize,
+{
+    value
+        .into_ts()
+        .unwrap_or_else(|_| Ts::new_unchecked(JsValue::NULL))
+}
+
+/// A list for JavaScript.
+pub(crate) fn give_all<T>(values: &[T]) -> Vec<Ts<T>>
+where
+    T: Tsify + Serialize,
+{
+    values.iter().map(give).collect()
+}
+
+/// A value from JavaScript, or the outcome that says it was not one.
+pub(crate) fn take<T>(value: &Ts<T>) -> Result<T, Outcome>
+where
+    T: Tsify<JsType: Clone> + DeserializeOwned,
+{
+    value.to_rust().map_err(|e| {
+        Outcome::refused(format!(
+            "the page asked for something the program does not know: {e}"
+        ))
+    })
+}

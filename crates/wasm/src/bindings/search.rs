@@ -1,0 +1,58 @@
+//! The class that a worker holds.
+
+use tsify::Ts;
+use wasm_bindgen::prelude::wasm_bindgen;
+
+use super::{give, timing::measured};
+use crate::protocol::{SearchFigures, SearchSettings, SearchStatus};
+use crate::search::Search;
+
+/// A search in a worker: it makes steps until it is told otherwise.
+#[wasm_bindgen(js_name = Search)]
+#[derive(Debug)]
+pub struct PageSearch {
+    search: Search,
+}
+
+#[wasm_bindgen(js_class = Search)]
+impl PageSearch {
+    /// Starts a search on a job file. Never throws: see `problem()`.
+    #[wasm_bindgen(constructor)]
+    pub fn new(document: &str, settings: Ts<SearchSettings>) -> PageSearch {
+        let search = match settings.to_rust() {
+            Ok(settings) => measured("search-start", || Search::new(document, &settings)),
+            Err(e) => Search::refused(format!("the settings of the search cannot be read: {e}")),
+        };
+        PageSearch { search }
+    }
+
+    /// Why there is nothing to search, if so.
+    pub fn problem(&self) -> Option<String> {
+        self.search.problem()
+    }
+
+    /// Steps in a round: the same number in every worker and in the native command.
+    pub fn steps_per_round() -> u32 {
+        Search::steps_per_round()
+    }
+
+    /// Makes at most `steps` steps.
+    pub fn step(&mut self, steps: u32) -> Ts<SearchStatus> {
+        give(&measured("search-step", || self.search.step(steps)))
+    }
+
+    /// The best plan so far, as JSON.
+    pub fn best(&self) -> Option<String> {
+        self.search.best()
+    }
+
+    /// Figures of the best plan so far.
+    pub fn figures(&self) -> Ts<SearchFigures> {
+        give(&self.search.figures())
+    }
+
+    /// Takes over another worker's best plan where that is better.
+    pub fn adopt(&mut self, plan: &str) -> bool {
+        self.search.adopt(plan)
+    }
+}

@@ -1,0 +1,282 @@
+//! The class that the page's thread holds.
+
+use tsify::Ts;
+use wasm_bindgen::prelude::wasm_bindgen;
+
+use super::{give, give_all, take, timing::measured};
+use crate::protocol::{
+    Comparison, Form, Held, LengthRead, Offered, Opened, Outcome, PageName, Paper, Scene,
+    SetOutStart, Sheet, State, Thing, ThingKind, View,
+};
+use crate::session::Session;
+
+/// The job on the floor, with everything that can be done to it.
+#[wasm_bindgen(js_name = Session)]
+#[derive(Debug, Default)]
+pub struct PageSession {
+    session: Session,
+}
+
+#[wasm_bindgen(js_class = Session)]
+impl PageSession {
+    /// A session with an empty job.
+    #[wasm_bindgen(constructor)]
+    pub fn new() -> PageSession {
+        PageSession::default()
+    }
+
+    // Files.
+
+    /// Puts the job of a file on the floor; undo brings the old one back. Refused files change nothing.
+    pub fn open(&mut self, text: &str) -> Ts<Opened> {
+        give(&measured("open", || self.session.open(text)))
+    }
+
+    /// The job as a file.
+    pub fn save(&self) -> String {
+        measured("save", || self.session.save())
+    }
+
+    /// A file name for it, in safe letters.
+    pub fn save_name(&self) -> String {
+        self.session.save_name()
+    }
+
+    // Reading.
+
+    /// Everything that the header and the side sheet show in one of the four places.
+    pub fn state(&mut self, place: Ts<PageName>, selection: Option<Ts<View>>) -> Ts<State> {
+        let place = take(&place).unwrap_or_default();
+        let selection = selection.and_then(|s| take(&s).ok()).unwrap_or_default();
+        give(&measured("state", || self.session.state(place, &selection)))
+    }
+
+    /// The form of a thing.
+    pub fn form(&self, thing: Ts<Thing>) -> Ts<Form> {
+        match take(&thing) {
+            Ok(thing) => give(&self.session.form(&thing)),
+            Err(outcome) => give(&Form {
+                problems: outcome.problem.into_iter().collect(),
+                ..Form::default()
+            }),
+        }
+    }
+
+    /// What of the floor has changed since the last call.
+    pub fn scene(&mut self, view: Ts<View>) -> Ts<Scene> {
+        let view = take(&view).unwrap_or_default();
+        give(&measured("scene", || self.session.scene(&view)))
+    }
+
+    /// Reads a length as the job would.
+    pub fn read_length(&self, text: &str) -> Ts<LengthRead> {
+        give(&self.session.read_length(text))
+    }
+
+    /// The part or board that a fragment of the floor shows.
+    pub fn thing_of(&self, fragment: &str) -> Option<Ts<Thing>> {
+        self.session.thing_of(fragment).map(|t| give(&t))
+    }
+
+    // Editing.
+
+    /// Types a text into a field. Text that cannot be read stays in the field with its problem.
+    pub fn set(&mut self, thing: Ts<Thing>, field: &str, text: &str) -> Ts<Outcome> {
+        self.with(thing, |session, thing| {
+            measured("set", || session.set(&thing, field, text))
+        })
+    }
+
+    /// Adds a thing; `owner` is the board of a zone or station, or the thing after which to add.
+    pub fn add(&mut self, kind: Ts<ThingKind>, owner: Option<Ts<Thing>>) -> Ts<Outcome> {
+        let kind = match take(&kind) {
+            Ok(kind) => kind,
+            Err(outcome) => return give(&outcome),
+        };
+        let owner = owner.and_then(|o| take(&o).ok());
+        give(&self.session.add(kind, owner.as_ref()))
+    }
+
+    /// Takes a thing away.
+    pub fn remove(&mut self, thing: Ts<Thing>) -> Ts<Outcome> {
+        self.with(thing, |session, thing| session.remove(&thing))
+    }
+
+    /// Adds another like it, after it.
+    pub fn duplicate(&mut self, thing: Ts<Thing>) -> Ts<Outcome> {
+        self.with(thing, |session, thing| session.duplicate(&thing))
+    }
+
+    /// Moves a thing to another place of its list.
+    pub fn move_in_list(&mut self, thing: Ts<Thing>, to: u32) -> Ts<Outcome> {
+        self.with(thing, |session, thing| {
+            session.move_in_list(&thing, to as usize)
+        })
+    }
+
+    /// Adds parts from a tab-separated list with headings.
+    pub fn paste_parts(&mut self, text: &str) -> Ts<Outcome> {
+        give(&self.session.paste_parts(text))
+    }
+
+    /// Puts one of the aims at another place of the order in which plans are compared.
+    pub fn move_aim(&mut self, from: u32, to: u32) -> Ts<Outcome> {
+        give(&self.session.move_aim(from as usize, to as usize))
+    }
+
+    /// Takes the last step back.
+    pub fn undo(&mut self) -> Ts<Outcome> {
+        give(&measured("undo", || self.session.undo()))
+    }
+
+    /// Does the last step taken back again.
+    pub fn redo(&mut self) -> Ts<Outcome> {
+        give(&measured("redo", || self.session.redo()))
+    }
+
+    // By hand on the floor. Positions are the floor's drawing units: millimetres, y down.
+
+    /// Puts a board's box with its top left corner at a place of the floor.
+    pub fn move_board(&mut self, board: &str, copy: u32, x: f64, y: f64) -> Ts<Outcome> {
+        give(&self.session.move_board(board, copy, x, y))
+    }
+
+    /// Takes a part in the hand.
+    pub fn drag_begin(&mut self, part: &str, copy: u32) -> Ts<Held> {
+        give(&measured("drag-begin", || {
+            self.session.drag_begin(part, copy)
+        }))
+    }
+
+    /// Moves the part in the hand: the middle of its blank to a place of the floor.
+    pub fn drag(&mut self, x: f64, y: f64, turn: f64, turned_over: bool, snap: bool) -> Ts<Held> {
+        give(&measured("drag", || {
+            self.session.drag(x, y, turn, turned_over, snap)
+        }))
+    }
+
+    /// Drops it: on a board it is pinned and a legal order of cuts is looked for; elsewhere it goes to the trestle.
+    pub fn drag_end(&mut self) -> Ts<Outcome> {
+        give(&measured("drag-end", || self.session.drag_end()))
+    }
+
+    /// Puts it back where it was.
+    pub fn drag_cancel(&mut self) -> Ts<Outcome> {
+        give(&self.session.drag_cancel())
+    }
+
+    /// Turns a placed part round its middle, degrees counter-clockwise as seen.
+    pub fn turn(&mut self, part: &str, copy: u32, degrees: f64) -> Ts<Outcome> {
+        give(&self.session.turn(part, copy, degrees))
+    }
+
+    /// Turns a placed part over.
+    pub fn turn_over(&mut self, part: &str, copy: u32) -> Ts<Outcome> {
+        give(&self.session.turn_over(part, copy))
+    }
+
+    /// Moves a placed part by a little.
+    pub fn nudge(&mut self, part: &str, copy: u32, dx: f64, dy: f64) -> Ts<Outcome> {
+        give(&self.session.nudge(part, copy, dx, dy))
+    }
+
+    /// Pins a part where it lies, or lets it go.
+    pub fn pin(&mut self, part: &str, copy: u32, on: bool) -> Ts<Outcome> {
+        give(&self.session.pin(part, copy, on))
+    }
+
+    /// Takes a part off its board.
+    pub fn to_trestle(&mut self, part: &str, copy: u32) -> Ts<Outcome> {
+        give(&self.session.to_trestle(part, copy))
+    }
+
+    /// Lays a part on a board, at the first place where it fits (for keys and touch).
+    pub fn lay_on(&mut self, part: &str, copy: u32, board: &str, board_copy: u32) -> Ts<Outcome> {
+        give(&self.session.lay_on(part, copy, board, board_copy))
+    }
+
+    /// Makes a part be sawn by line.
+    pub fn saw_by_line(&mut self, part: &str, copy: u32) -> Ts<Outcome> {
+        give(&self.session.saw_by_line(part, copy))
+    }
+
+    // Setting out.
+
+    /// Begins a set-out: one undo step, however many better plans come.
+    pub fn begin_set_out(&mut self) -> Ts<SetOutStart> {
+        give(&self.session.begin_set_out())
+    }
+
+    /// Offers a plan. It is checked before it is shown, and dropped if it was made for an older revision.
+    pub fn offer(&mut self, plan: &str, revision: u32) -> Ts<Offered> {
+        give(&measured("offer", || self.session.offer(plan, revision)))
+    }
+
+    /// Ends the set-out.
+    pub fn end_set_out(&mut self) -> Ts<Outcome> {
+        give(&self.session.end_set_out())
+    }
+
+    /// Whether the first plan is better than the second in the maker's order.
+    pub fn better(&self, first: &str, second: &str) -> bool {
+        self.session.better(first, second)
+    }
+
+    /// Takes the plan off the floor: every part goes to the trestle, pins are let go.
+    pub fn clear_plan(&mut self) -> Ts<Outcome> {
+        give(&self.session.clear_plan())
+    }
+
+    /// Keeps the plan on the floor under a name.
+    pub fn keep_plan(&mut self, name: &str) -> Ts<Outcome> {
+        give(&self.session.keep_plan(name))
+    }
+
+    /// Puts a kept plan on the floor.
+    pub fn show_plan(&mut self, name: &str) -> Ts<Outcome> {
+        give(&self.session.show_plan(name))
+    }
+
+    /// Forgets a kept plan.
+    pub fn forget_plan(&mut self, name: &str) -> Ts<Outcome> {
+        give(&self.session.forget_plan(name))
+    }
+
+    /// Two plans side by side; an empty name is the plan on the floor.
+    pub fn compare(&self, first: &str, second: &str) -> Ts<Comparison> {
+        give(&self.session.compare(first, second))
+    }
+
+    // On paper.
+
+    /// The drawing of one board, true to scale, as a file of its own.
+    pub fn svg_board(&self, board: &str, copy: u32, date: &str) -> Ts<Sheet> {
+        give(&measured("svg", || {
+            self.session.svg_board(board, copy, date)
+        }))
+    }
+
+    /// The drawing of all boards, true to scale, as a file of its own.
+    pub fn svg_all(&self, date: &str) -> Ts<Sheet> {
+        give(&measured("svg", || self.session.svg_all(date)))
+    }
+
+    /// One printable sheet a board.
+    pub fn sheets(&self, paper: Ts<Paper>, date: &str) -> Vec<Ts<Sheet>> {
+        let paper = take(&paper).unwrap_or_default();
+        give_all(&measured("sheets", || self.session.sheets(paper, date)))
+    }
+}
+
+impl PageSession {
+    fn with(
+        &mut self,
+        thing: Ts<Thing>,
+        act: impl FnOnce(&mut Session, Thing) -> Outcome,
+    ) -> Ts<Outcome> {
+        match take(&thing) {
+            Ok(thing) => give(&act(&mut self.session, thing)),
+            Err(outcome) => give(&outcome),
+        }
+    }
+}
