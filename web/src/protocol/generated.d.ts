@@ -1,6 +1,218 @@
 // Generated from crates/wasm by `cargo xtask types`. Change the Rust types, then run it again.
 
 /**
+ * A search in a worker: it makes steps until it is told otherwise.
+ */
+export class Search {
+    free(): void;
+    [Symbol.dispose](): void;
+    /**
+     * Takes over another worker's best plan where that is better.
+     */
+    adopt(plan: string): boolean;
+    /**
+     * The best plan so far, as JSON.
+     */
+    best(): string | undefined;
+    /**
+     * Figures of the best plan so far.
+     */
+    figures(): SearchFigures;
+    /**
+     * Starts a search on a job file. Never throws: see `problem()`.
+     */
+    constructor(document: string, settings: SearchSettings);
+    /**
+     * Why there is nothing to search, if so.
+     */
+    problem(): string | undefined;
+    /**
+     * Makes at most `steps` steps.
+     */
+    step(steps: number): SearchStatus;
+    /**
+     * Steps in a round: the same number in every worker and in the native command.
+     */
+    static steps_per_round(): number;
+}
+
+/**
+ * The job on the floor, with everything that can be done to it.
+ */
+export class Session {
+    free(): void;
+    [Symbol.dispose](): void;
+    /**
+     * Adds a thing; `owner` is the board of a zone or station, or the thing after which to add.
+     */
+    add(kind: ThingKind, owner?: Thing | null): Outcome;
+    /**
+     * Begins a set-out: one undo step, however many better plans come.
+     */
+    begin_set_out(): SetOutStart;
+    /**
+     * Whether the first plan is better than the second in the maker's order.
+     */
+    better(first: string, second: string): boolean;
+    /**
+     * Takes the plan off the floor: every part goes to the trestle, pins are let go.
+     */
+    clear_plan(): Outcome;
+    /**
+     * Two plans side by side; an empty name is the plan on the floor.
+     */
+    compare(first: string, second: string): Comparison;
+    /**
+     * Moves the part in the hand: the middle of its blank to a place of the floor.
+     */
+    drag(x: number, y: number, turn: number, turned_over: boolean, snap: boolean): Held;
+    /**
+     * Takes a part in the hand.
+     */
+    drag_begin(part: string, copy: number): Held;
+    /**
+     * Puts it back where it was.
+     */
+    drag_cancel(): Outcome;
+    /**
+     * Drops it: on a board it is pinned and a legal order of cuts is looked for; elsewhere it goes to the trestle.
+     */
+    drag_end(): Outcome;
+    /**
+     * Adds another like it, after it.
+     */
+    duplicate(thing: Thing): Outcome;
+    /**
+     * Ends the set-out.
+     */
+    end_set_out(): Outcome;
+    /**
+     * Forgets a kept plan.
+     */
+    forget_plan(name: string): Outcome;
+    /**
+     * The form of a thing.
+     */
+    form(thing: Thing): Form;
+    /**
+     * Keeps the plan on the floor under a name.
+     */
+    keep_plan(name: string): Outcome;
+    /**
+     * Lays a part on a board, at the first place where it fits (for keys and touch).
+     */
+    lay_on(part: string, copy: number, board: string, board_copy: number): Outcome;
+    /**
+     * Puts one of the aims at another place of the order in which plans are compared.
+     */
+    move_aim(from: number, to: number): Outcome;
+    /**
+     * Puts a board's box with its top left corner at a place of the floor.
+     */
+    move_board(board: string, copy: number, x: number, y: number): Outcome;
+    /**
+     * Moves a thing to another place of its list.
+     */
+    move_in_list(thing: Thing, to: number): Outcome;
+    /**
+     * A session with an empty job.
+     */
+    constructor();
+    /**
+     * Moves a placed part by a little.
+     */
+    nudge(part: string, copy: number, dx: number, dy: number): Outcome;
+    /**
+     * Offers a plan. It is checked before it is shown, and dropped if it was made for an older revision.
+     */
+    offer(plan: string, revision: number): Offered;
+    /**
+     * Puts the job of a file on the floor; undo brings the old one back. Refused files change nothing.
+     */
+    open(text: string): Opened;
+    /**
+     * Adds parts from a tab-separated list with headings.
+     */
+    paste_parts(text: string): Outcome;
+    /**
+     * Pins a part where it lies, or lets it go.
+     */
+    pin(part: string, copy: number, on: boolean): Outcome;
+    /**
+     * Reads a length as the job would.
+     */
+    read_length(text: string): LengthRead;
+    /**
+     * Does the last step taken back again.
+     */
+    redo(): Outcome;
+    /**
+     * Takes a thing away.
+     */
+    remove(thing: Thing): Outcome;
+    /**
+     * The job as a file.
+     */
+    save(): string;
+    /**
+     * A file name for it, in safe letters.
+     */
+    save_name(): string;
+    /**
+     * Makes a part be sawn by line.
+     */
+    saw_by_line(part: string, copy: number): Outcome;
+    /**
+     * What of the floor has changed since the last call.
+     */
+    scene(view: View): Scene;
+    /**
+     * Types a text into a field. Text that cannot be read stays in the field with its problem.
+     */
+    set(thing: Thing, field: string, text: string): Outcome;
+    /**
+     * One printable sheet a board.
+     */
+    sheets(paper: Paper, date: string): Sheet[];
+    /**
+     * Puts a kept plan on the floor.
+     */
+    show_plan(name: string): Outcome;
+    /**
+     * Everything that the header and the side sheet show in one of the four places.
+     */
+    state(place: PageName, selection?: View | null): State;
+    /**
+     * The drawing of all boards, true to scale, as a file of its own.
+     */
+    svg_all(date: string): Sheet;
+    /**
+     * The drawing of one board, true to scale, as a file of its own.
+     */
+    svg_board(board: string, copy: number, date: string): Sheet;
+    /**
+     * The part or board that a fragment of the floor shows.
+     */
+    thing_of(fragment: string): Thing | undefined;
+    /**
+     * Takes a part off its board.
+     */
+    to_trestle(part: string, copy: number): Outcome;
+    /**
+     * Turns a placed part round its middle, degrees counter-clockwise as seen.
+     */
+    turn(part: string, copy: number, degrees: number): Outcome;
+    /**
+     * Turns a placed part over.
+     */
+    turn_over(part: string, copy: number): Outcome;
+    /**
+     * Takes the last step back.
+     */
+    undo(): Outcome;
+}
+
+/**
  * If `module_or_path` is {RequestInfo} or {URL}, makes a request and
  * for everything else, calls `WebAssembly.instantiate` directly.
  *
@@ -21,14 +233,1377 @@ export default function __wbg_init (module_or_path: { module_or_path: InitInput 
 export function initSync(module: { module: SyncInitInput } | SyncInitInput): InitOutput;
 
 /**
+ * The last panic in words, if there was one. It can still be read after a trap.
+ */
+export function last_panic(): string | undefined;
+
+/**
  * Version of the core, as in `heartside --version`.
  */
 export function version(): string;
+
+/**
+ * Sets the hook: the console gets the details, [`last_panic`] the words.
+ *
+ * Runs when the module starts, on the page's thread and in every worker.
+ */
+export function watch_for_panics(): void;
+
+/**
+ * A row of pasted or read text that could not be used.
+ */
+export interface BadRow {
+    /**
+     * Line of the text, from 1.
+     */
+    line: number;
+    /**
+     * What is wrong and how to mend it.
+     */
+    message: string;
+}
+
+/**
+ * The cuts of one board.
+ */
+export interface BenchBoard {
+    /**
+     * The board.
+     */
+    board: CopyOf;
+    /**
+     * "Board A, 27 thick".
+     */
+    title: string;
+    /**
+     * The cuts.
+     */
+    steps: BenchStep[];
+}
+
+/**
+ * One cut.
+ */
+export interface BenchStep {
+    /**
+     * Number on the picture.
+     */
+    number: number;
+    /**
+     * The board.
+     */
+    board: CopyOf;
+    /**
+     * "Crosscut at 1148 from the start end".
+     */
+    title: string;
+    /**
+     * The rest: which workpiece, which tool, what it yields, what is left.
+     */
+    lines: string[];
+    /**
+     * Cautions of this step.
+     */
+    cautions: string[];
+    /**
+     * Fragment of the floor that shows it.
+     */
+    fragment: string | null;
+}
+
+/**
+ * Where a board lies on the floor.
+ */
+export interface BoardPlace {
+    /**
+     * Which.
+     */
+    board: CopyOf;
+    /**
+     * Its bounding box.
+     */
+    bounds: Rectangle;
+}
+
+/**
+ * A board in the table.
+ */
+export interface BoardRow {
+    /**
+     * It.
+     */
+    thing: Thing;
+    /**
+     * Its id.
+     */
+    id: string;
+    /**
+     * What it is called.
+     */
+    name: string;
+    /**
+     * How many alike.
+     */
+    count: number;
+    /**
+     * "2380 x 240", or a dash where it cannot be read.
+     */
+    size: string;
+    /**
+     * Least measured thickness.
+     */
+    thickness: string;
+    /**
+     * Species.
+     */
+    species: string;
+    /**
+     * Price with what it buys.
+     */
+    price: string;
+    /**
+     * In words.
+     */
+    use_word: string;
+    /**
+     * How many problems it has as typed.
+     */
+    problems: number;
+    /**
+     * It takes part in setting out.
+     */
+    sound: boolean;
+    /**
+     * "9 parts, 81 % in parts", or empty.
+     */
+    used: string;
+    /**
+     * How many findings of the plan concern it.
+     */
+    findings: number;
+}
+
+/**
+ * One choice.
+ */
+export interface Choice {
+    /**
+     * The text to hand back.
+     */
+    value: string;
+    /**
+     * What a person reads.
+     */
+    label: string;
+}
+
+/**
+ * One figure of two plans.
+ */
+export interface ComparedRow {
+    /**
+     * What.
+     */
+    label: string;
+    /**
+     * Of the first.
+     */
+    first: string;
+    /**
+     * Of the second.
+     */
+    second: string;
+    /**
+     * Which is better: -1 the first, 1 the second, 0 neither.
+     */
+    better: number;
+}
+
+/**
+ * Two plans side by side.
+ */
+export interface Comparison {
+    /**
+     * Heading of the first.
+     */
+    first: string;
+    /**
+     * Heading of the second.
+     */
+    second: string;
+    /**
+     * Figures.
+     */
+    rows: ComparedRow[];
+    /**
+     * Which is better in the maker's order, as a sentence.
+     */
+    sentence: string;
+}
+
+/**
+ * One copy of a board or of a part, by id.
+ */
+export interface CopyOf {
+    /**
+     * The id.
+     */
+    id: string;
+    /**
+     * 1, 2, ...
+     */
+    copy: number;
+}
+
+/**
+ * One copy of a part.
+ */
+export interface CopyRow {
+    /**
+     * Which.
+     */
+    part: CopyOf;
+    /**
+     * "Leg 2".
+     */
+    name: string;
+    /**
+     * "on A", "on the trestle".
+     */
+    place: string;
+    /**
+     * The board it lies on.
+     */
+    board: CopyOf | null;
+    /**
+     * It stays where it is.
+     */
+    pinned: boolean;
+}
+
+/**
+ * One field of a form.
+ */
+export interface Field {
+    /**
+     * Handed back to `set`; also the path named by problems.
+     */
+    name: string;
+    /**
+     * The heading under which it stands.
+     */
+    group: string;
+    /**
+     * What a person reads beside it.
+     */
+    label: string;
+    /**
+     * How it is typed.
+     */
+    kind: FieldKind;
+    /**
+     * What stands in it now, to the letter; `yes` or `no` for a flag.
+     */
+    text: string;
+    /**
+     * What holds while it is empty.
+     */
+    when_empty: string | null;
+    /**
+     * What is understood, where that reads otherwise than the text ("= 1400 mm").
+     */
+    reads_as: string | null;
+    /**
+     * For a choice.
+     */
+    choices: Choice[];
+    /**
+     * One plain sentence of help.
+     */
+    hint: string | null;
+    /**
+     * What is wrong with it.
+     */
+    problem: string | null;
+}
+
+/**
+ * Something that the checker found in the plan.
+ */
+export interface FindingRow {
+    /**
+     * Names its note on the floor.
+     */
+    id: string;
+    /**
+     * Number of the rule, 1 to 11.
+     */
+    rule: number;
+    /**
+     * `broken`, `caution` or `not_checked`.
+     */
+    severity: string;
+    /**
+     * The sentence.
+     */
+    message: string;
+    /**
+     * The board.
+     */
+    board: CopyOf | null;
+    /**
+     * The parts.
+     */
+    parts: CopyOf[];
+    /**
+     * Where on the floor, if it has a place: x.
+     */
+    x: number | null;
+    /**
+     * Where on the floor, if it has a place: y.
+     */
+    y: number | null;
+}
+
+/**
+ * A form.
+ */
+export interface Form {
+    /**
+     * What it is about; null when there is no such thing (any more).
+     */
+    thing: Thing | null;
+    /**
+     * Heading.
+     */
+    title: string;
+    /**
+     * Fields in order; neighbours of one group belong together.
+     */
+    fields: Field[];
+    /**
+     * Tables after the fields.
+     */
+    tables: Table[];
+    /**
+     * Problems of this thing that belong to no single field.
+     */
+    problems: string[];
+    /**
+     * It can be removed.
+     */
+    removable: boolean;
+}
+
+/**
+ * One group of the drawing.
+ */
+export interface Fragment {
+    /**
+     * `board-A-1`, `part-leg-2`, `note-3`, `cuts-A-1`, `ruler`...
+     */
+    id: string;
+    /**
+     * SVG text: one `g` element with that id.
+     */
+    svg: string;
+    /**
+     * Drawn in the order of layers, then of ids.
+     */
+    layer: number;
+    /**
+     * The board it shows or lies on.
+     */
+    board: CopyOf | null;
+    /**
+     * The part it shows.
+     */
+    part: CopyOf | null;
+}
+
+/**
+ * A part in the hand.
+ */
+export interface Held {
+    /**
+     * There is one; false where it could not be picked up (see `problem`).
+     */
+    held: boolean;
+    /**
+     * Why not.
+     */
+    problem: string | null;
+    /**
+     * The middle of its blank on the floor: x.
+     */
+    x: number;
+    /**
+     * The middle of its blank on the floor: y.
+     */
+    y: number;
+    /**
+     * Degrees, counter-clockwise as seen.
+     */
+    turn: number;
+    /**
+     * Its up face lies down.
+     */
+    turned_over: boolean;
+    /**
+     * Fragment to move; it is drawn once and then moved by `transform`.
+     */
+    fragment: Fragment | null;
+    /**
+     * SVG transform of the fragment.
+     */
+    transform: string;
+    /**
+     * The board under it.
+     */
+    board: CopyOf | null;
+    /**
+     * It jumped to a neighbour, edge or grain.
+     */
+    snapped: boolean;
+    /**
+     * It could be dropped here with every rule kept.
+     */
+    fits: boolean;
+    /**
+     * What is wrong here.
+     */
+    findings: FindingRow[];
+    /**
+     * In one sentence.
+     */
+    sentence: string;
+}
 
 export interface InitOutput {
     readonly memory: WebAssembly.Memory;
 }
 
+/**
+ * A kept plan.
+ */
+export interface KeptRow {
+    /**
+     * Its name.
+     */
+    name: string;
+    /**
+     * "25 of 25 placed, 116.30".
+     */
+    text: string;
+    /**
+     * It is the plan on the floor.
+     */
+    shown: boolean;
+    /**
+     * What the checker says of it now.
+     */
+    verdict: VerdictKind;
+}
+
+/**
+ * A length as it was understood.
+ */
+export interface LengthRead {
+    /**
+     * Millimetres; null where it could not be read.
+     */
+    mm: number | null;
+    /**
+     * As the job shows lengths.
+     */
+    shown: string | null;
+    /**
+     * What is wrong, with the mend.
+     */
+    problem: string | null;
+}
+
+/**
+ * A label and a value.
+ */
+export interface Line {
+    /**
+     * Label.
+     */
+    label: string;
+    /**
+     * Value.
+     */
+    value: string;
+}
+
+/**
+ * What became of an offered plan.
+ */
+export interface Offered {
+    /**
+     * It was checked, is better than what was there, and is shown now.
+     */
+    taken: boolean;
+    /**
+     * Why not.
+     */
+    problem: string | null;
+    /**
+     * A sentence to show and to read aloud.
+     */
+    announce: string | null;
+}
+
+/**
+ * What opening a file did.
+ */
+export interface Opened {
+    /**
+     * The file is now the job on the floor. Where not, the old job is still there.
+     */
+    accepted: boolean;
+    /**
+     * What is wrong with the file or with the job in it.
+     */
+    problems: ProblemRow[];
+}
+
+/**
+ * What a call did.
+ */
+export interface Outcome {
+    /**
+     * The job was changed (or the thing asked for was done).
+     */
+    done: boolean;
+    /**
+     * Why not, or what is wrong with what was typed: a sentence with its mend.
+     */
+    problem: string | null;
+    /**
+     * What was added, changed or moved: select it.
+     */
+    thing: Thing | null;
+    /**
+     * A sentence to show and to read aloud.
+     */
+    announce: string | null;
+    /**
+     * Rows that could not be used.
+     */
+    bad_rows: BadRow[];
+    /**
+     * Parts that no straight cut can separate.
+     */
+    inseparable: CopyOf[];
+    /**
+     * How to get out of that.
+     */
+    offers: SawOffer[];
+}
+
+/**
+ * A part in the table.
+ */
+export interface PartRow {
+    /**
+     * It.
+     */
+    thing: Thing;
+    /**
+     * Its id.
+     */
+    id: string;
+    /**
+     * What it is called.
+     */
+    name: string;
+    /**
+     * How many.
+     */
+    count: number;
+    /**
+     * "742 x 56 to 32 x 32".
+     */
+    finished: string;
+    /**
+     * "770 x 66 x 36".
+     */
+    blank: string;
+    /**
+     * "along, within 3°".
+     */
+    grain: string;
+    /**
+     * "one face seen".
+     */
+    faces: string;
+    /**
+     * "straight cuts" or "sawn by line".
+     */
+    cut: string;
+    /**
+     * The thickness sentence of the board that does best: "27 finishes at most 23.4 here".
+     */
+    thickest: string | null;
+    /**
+     * The same for each class of boards.
+     */
+    classes: ThicknessClass[];
+    /**
+     * "2 on A, 1 on C, 1 on the trestle".
+     */
+    placed: string;
+    /**
+     * How many copies are placed.
+     */
+    placed_count: number;
+    /**
+     * How many copies are pinned.
+     */
+    pinned_count: number;
+    /**
+     * Copy by copy.
+     */
+    copies: CopyRow[];
+    /**
+     * How many problems it has as typed.
+     */
+    problems: number;
+    /**
+     * It takes part in setting out.
+     */
+    sound: boolean;
+}
+
+/**
+ * The plan on the floor.
+ */
+export interface PlanSummary {
+    /**
+     * "All 25 parts placed", "22 of 25 parts placed".
+     */
+    sentence: string;
+    /**
+     * What the checker says.
+     */
+    verdict: VerdictKind;
+    /**
+     * In words: "Checked against every rule", "3 things are wrong".
+     */
+    verdict_text: string;
+    /**
+     * The plan was made before the last change: a sentence that says so.
+     */
+    stale: string | null;
+    /**
+     * "Timber used".
+     */
+    cost: string;
+    /**
+     * "no plan can be under 113.90"; null where there is no bound yet.
+     */
+    bound: string | null;
+    /**
+     * Why the bound holds.
+     */
+    bound_because: string | null;
+    /**
+     * Label and value for the figures shown under the line.
+     */
+    figures: Line[];
+    /**
+     * What found no place.
+     */
+    unplaced: UnplacedRow[];
+    /**
+     * "seed 1, 4,000 steps, 2 workers"; null for a plan laid by hand.
+     */
+    made: string | null;
+    /**
+     * The way to it.
+     */
+    progress: Progress | null;
+    /**
+     * Copies placed.
+     */
+    placed_count: number;
+    /**
+     * Copies wanted.
+     */
+    wanted_count: number;
+}
+
+/**
+ * Something wrong with the job as typed.
+ */
+export interface ProblemRow {
+    /**
+     * Stable name of the problem.
+     */
+    code: string;
+    /**
+     * `error`, `warning` or `note`.
+     */
+    level: string;
+    /**
+     * Where, in words: "Board A, widths by tape, row 3".
+     */
+    place: string;
+    /**
+     * What is wrong.
+     */
+    message: string;
+    /**
+     * How to mend it.
+     */
+    hint: string | null;
+    /**
+     * The form to open.
+     */
+    thing: Thing | null;
+    /**
+     * The field in it.
+     */
+    field: string | null;
+}
+
+/**
+ * The way to the plan, for a little line that comes down towards the bound.
+ */
+export interface Progress {
+    /**
+     * Better and better plans of this set-out, oldest first.
+     */
+    points: ProgressPoint[];
+    /**
+     * The bound as a number.
+     */
+    bound: number | null;
+    /**
+     * Label at the end of the line.
+     */
+    cost_text: string;
+    /**
+     * Label at the bound: "no plan can be under 113.90".
+     */
+    bound_text: string;
+    /**
+     * The line in one sentence, for those who cannot see it.
+     */
+    sentence: string;
+}
+
+/**
+ * One better plan on the way.
+ */
+export interface ProgressPoint {
+    /**
+     * Steps made when it was found.
+     */
+    steps: number;
+    /**
+     * Its cost as a number.
+     */
+    cost: number;
+    /**
+     * Copies not placed.
+     */
+    missing: number;
+}
+
+/**
+ * A rectangle of the floor in its drawing units: millimetres, y down.
+ */
+export interface Rectangle {
+    /**
+     * Left.
+     */
+    x: number;
+    /**
+     * Top.
+     */
+    y: number;
+    /**
+     * Width.
+     */
+    width: number;
+    /**
+     * Height.
+     */
+    height: number;
+}
+
+/**
+ * An offer after a drop that no straight cuts can reach.
+ */
+export interface SawOffer {
+    /**
+     * The part to saw by line: the argument of `saw_by_line`.
+     */
+    part: CopyOf;
+    /**
+     * Label of the button.
+     */
+    label: string;
+}
+
+/**
+ * What changed on the floor.
+ */
+export interface Scene {
+    /**
+     * All that is drawn.
+     */
+    bounds: Rectangle;
+    /**
+     * Fragments whose text is new.
+     */
+    fragments: Fragment[];
+    /**
+     * Ids of fragments that are gone.
+     */
+    removed: string[];
+    /**
+     * Where the boards lie: the trestle is not among them.
+     */
+    boards: BoardPlace[];
+    /**
+     * The words of the drawing for those who cannot see it.
+     */
+    description: string;
+}
+
+/**
+ * Figures of a search's best plan.
+ */
+export interface SearchFigures {
+    /**
+     * Its cost as a number.
+     */
+    cost: number;
+    /**
+     * Its cost in words.
+     */
+    cost_text: string;
+    /**
+     * The bound as a number.
+     */
+    bound: number | null;
+    /**
+     * The bound in words.
+     */
+    bound_text: string | null;
+    /**
+     * Copies placed.
+     */
+    placed: number;
+    /**
+     * Copies wanted.
+     */
+    wanted: number;
+}
+
+/**
+ * Settings of one worker's search. The same settings and job give the same plan.
+ */
+export interface SearchSettings {
+    /**
+     * Seed of the generator.
+     */
+    seed: number;
+    /**
+     * Which worker this is, from 0.
+     */
+    worker: number;
+    /**
+     * How many workers there are.
+     */
+    workers: number;
+    /**
+     * How boards may be cut.
+     */
+    way?: WayAsked;
+}
+
+/**
+ * Where a search is.
+ */
+export interface SearchStatus {
+    /**
+     * Steps made in all.
+     */
+    steps: number;
+    /**
+     * The best plan became better in this call.
+     */
+    improved: boolean;
+    /**
+     * There is nothing left to try.
+     */
+    finished: boolean;
+}
+
+/**
+ * What is selected, in words.
+ */
+export interface SelectionSheet {
+    /**
+     * "Leg 2".
+     */
+    title: string;
+    /**
+     * "on board C", "on the trestle".
+     */
+    subtitle: string;
+    /**
+     * Its figures.
+     */
+    lines: Line[];
+    /**
+     * The form that edits it.
+     */
+    thing: Thing | null;
+    /**
+     * The copy, if a part is selected.
+     */
+    part: CopyOf | null;
+    /**
+     * The copy, if a board is selected.
+     */
+    board: CopyOf | null;
+    /**
+     * It is placed on a board.
+     */
+    placed: boolean;
+    /**
+     * It stays where it is.
+     */
+    pinned: boolean;
+    /**
+     * It may be turned over.
+     */
+    may_turn_over: boolean;
+    /**
+     * It is sawn by line.
+     */
+    sawn: boolean;
+}
+
+/**
+ * What a search needs to start.
+ */
+export interface SetOutStart {
+    /**
+     * False where nothing can be set out; see `problem`.
+     */
+    ready: boolean;
+    /**
+     * Why not.
+     */
+    problem: string | null;
+    /**
+     * The job for `new Search(document, ...)`.
+     */
+    document: string;
+    /**
+     * Handed back with every offer.
+     */
+    revision: number;
+    /**
+     * Steps each worker makes in a round.
+     */
+    steps_per_round: number;
+    /**
+     * Workers by default.
+     */
+    workers: number;
+}
+
+/**
+ * A drawing that stands alone.
+ */
+export interface Sheet {
+    /**
+     * File name in safe letters.
+     */
+    name: string;
+    /**
+     * "Board A".
+     */
+    title: string;
+    /**
+     * A whole SVG document; empty where there is nothing to draw.
+     */
+    svg: string;
+    /**
+     * Width of the drawing in millimetres.
+     */
+    width_mm: number;
+    /**
+     * Height of the drawing in millimetres.
+     */
+    height_mm: number;
+}
+
+/**
+ * A tool, named dimension, species or match in its table.
+ */
+export interface SimpleRow {
+    /**
+     * It.
+     */
+    thing: Thing;
+    /**
+     * What it is called.
+     */
+    name: string;
+    /**
+     * The rest in words.
+     */
+    text: string;
+    /**
+     * How many problems it has as typed.
+     */
+    problems: number;
+}
+
+/**
+ * Everything that the header and the side sheet show.
+ */
+export interface State {
+    /**
+     * Which of the four places this is for.
+     */
+    place: PageName;
+    /**
+     * What the piece is called.
+     */
+    title: string;
+    /**
+     * `mm` or `in`.
+     */
+    units: string;
+    /**
+     * Counts the edits that change what a plan depends on.
+     */
+    revision: number;
+    /**
+     * Label of what `undo` would take back.
+     */
+    undo: string | null;
+    /**
+     * Label of what `redo` would do again.
+     */
+    redo: string | null;
+    /**
+     * Lines under the four places.
+     */
+    tabs: Tabs;
+    /**
+     * What is wrong with the job as typed.
+     */
+    problems: ProblemRow[];
+    /**
+     * Boards.
+     */
+    boards: BoardRow[];
+    /**
+     * Parts.
+     */
+    parts: PartRow[];
+    /**
+     * The plan on the floor.
+     */
+    plan: PlanSummary | null;
+    /**
+     * What the checker found in it.
+     */
+    findings: FindingRow[];
+    /**
+     * Kept plans.
+     */
+    kept: KeptRow[];
+    /**
+     * What waits on the trestle.
+     */
+    trestle: TrestleRow[];
+    /**
+     * Tools.
+     */
+    tools: SimpleRow[];
+    /**
+     * Named dimensions.
+     */
+    dimensions: SimpleRow[];
+    /**
+     * Parts that must look related.
+     */
+    matches: SimpleRow[];
+    /**
+     * Species of the maker's own.
+     */
+    species: SimpleRow[];
+    /**
+     * What matters most, first to last, in words.
+     */
+    aims: string[];
+    /**
+     * The cuts in order (place `bench` only; empty elsewhere).
+     */
+    bench: BenchBoard[];
+    /**
+     * What is selected.
+     */
+    selection: SelectionSheet | null;
+    /**
+     * The search is on.
+     */
+    setting_out: boolean;
+    /**
+     * A sentence to read aloud, said once.
+     */
+    announce: string | null;
+}
+
+/**
+ * A table inside a form: the widths by tape of a board, its zones, corners of an outline.
+ */
+export interface Table {
+    /**
+     * Heading.
+     */
+    label: string;
+    /**
+     * Column headings.
+     */
+    columns: string[];
+    /**
+     * Rows.
+     */
+    rows: TableRow[];
+    /**
+     * The kind to `add`, with the form's thing as owner.
+     */
+    adds: ThingKind;
+    /**
+     * Label of the button that adds a row.
+     */
+    add_label: string;
+    /**
+     * True where a row opens a form of its own.
+     */
+    opens: boolean;
+    /**
+     * One plain sentence of help.
+     */
+    hint: string | null;
+}
+
+/**
+ * One row of a table inside a form.
+ */
+export interface TableRow {
+    /**
+     * What the row is, to remove, move or open it.
+     */
+    thing: Thing;
+    /**
+     * How a person would call it.
+     */
+    title: string;
+    /**
+     * One field for each column; handed back with the form's own thing.
+     */
+    cells: Field[];
+}
+
+/**
+ * The line under each of the four places.
+ */
+export interface Tabs {
+    /**
+     * "8 boards".
+     */
+    timber: string;
+    /**
+     * "25 parts".
+     */
+    piece: string;
+    /**
+     * "all placed, checked".
+     */
+    setting_out: string;
+    /**
+     * "31 cuts".
+     */
+    bench: string;
+}
+
+/**
+ * What boards of one thickness and warp give a part.
+ */
+export interface ThicknessClass {
+    /**
+     * "A, C".
+     */
+    boards: string;
+    /**
+     * "27".
+     */
+    thickness: string;
+    /**
+     * Greatest finished thickness there.
+     */
+    gives: string;
+    /**
+     * It is enough for this part.
+     */
+    enough: boolean;
+    /**
+     * "27 finishes at most 23.4 here".
+     */
+    sentence: string;
+}
+
+/**
+ * One thing of the job.
+ *
+ * Rows and not ids say which, because a job as typed may hold two boards of one id
+ * (and the way to mend that is to edit the second).
+ */
+export interface Thing {
+    /**
+     * What it is.
+     */
+    kind: ThingKind;
+    /**
+     * Its place in the job's list, from 0; for zones, stations and corners the place of their owner.
+     */
+    row?: number;
+    /**
+     * Its place in its owner's list, from 0: zones, stations, corners.
+     */
+    index?: number | null;
+    /**
+     * For a corner: it belongs to a part and not to a board.
+     */
+    of_part?: boolean;
+}
+
+/**
+ * A blank that waits on the trestle.
+ */
+export interface TrestleRow {
+    /**
+     * Which.
+     */
+    part: CopyOf;
+    /**
+     * "Leg 2".
+     */
+    name: string;
+    /**
+     * "770 x 66 x 36".
+     */
+    blank: string;
+    /**
+     * The blank at true scale: an SVG `g` whose lower left corner is at 0, 0 (y down, millimetres).
+     */
+    svg: string;
+    /**
+     * Its extent along.
+     */
+    width: number;
+    /**
+     * Its extent across.
+     */
+    height: number;
+    /**
+     * Why it is not placed.
+     */
+    reason: string | null;
+}
+
+/**
+ * Copies that found no place.
+ */
+export interface UnplacedRow {
+    /**
+     * The copies.
+     */
+    parts: CopyOf[];
+    /**
+     * "Leg 2 and Leg 3".
+     */
+    name: string;
+    /**
+     * Why, as a sentence.
+     */
+    reason: string;
+    /**
+     * The least board that would take one, as a sentence.
+     */
+    least_board: string | null;
+}
+
+/**
+ * What is to be drawn.
+ */
+export interface View {
+    /**
+     * Which of the four places.
+     */
+    place: PageName;
+    /**
+     * Send everything, also what has not changed.
+     */
+    reset?: boolean;
+    /**
+     * Screen pixels of one millimetre: labels keep their size on the screen.
+     */
+    pixels_per_mm?: number | null;
+    /**
+     * Parts to draw as selected.
+     */
+    selected_parts?: CopyOf[];
+    /**
+     * The board to draw as selected.
+     */
+    selected_board?: CopyOf | null;
+}
+
+/**
+ * How a field is typed.
+ */
+export type FieldKind = "length" | "number" | "text" | "note" | "choice" | "flag";
+
 export type InitInput = RequestInfo | URL | Response | BufferSource | WebAssembly.Module;
 
+/**
+ * The four places, in the order of the work.
+ */
+export type PageName = "timber" | "piece" | "setting_out" | "bench";
+
+/**
+ * Size of the paper.
+ */
+export type Paper = "a4" | "letter";
+
 export type SyncInitInput = BufferSource | WebAssembly.Module;
+
+/**
+ * The kinds of thing that have a form, or can be added and removed.
+ */
+export type ThingKind = "job" | "workshop" | "allowances" | "board" | "station" | "corner" | "zone" | "part" | "tool" | "dimension" | "match" | "species";
+
+/**
+ * What the checker says of the plan as a whole.
+ */
+export type VerdictKind = "checked" | "not_all_placed" | "wrong";
+
+/**
+ * How boards may be cut in this search.
+ */
+export type WayAsked = "as_job" | "straight" | "sawn";
