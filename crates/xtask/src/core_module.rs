@@ -14,9 +14,9 @@ use crate::project::Project;
 const TARGET: &str = "wasm32-unknown-unknown";
 
 /// 128-bit vectors are in every browser that has DecompressionStream, which the page needs too.
-const RUSTFLAGS: &str = "-C target-feature=+simd128";
+const FEATURES: &str = "-Ctarget-feature=+simd128";
 
-/// Passes of wasm-opt. `-O3` against `-O4`: the same speed here, but a fraction of the time.
+/// Passes of wasm-opt, and the features that the compiler may have used.
 const WASM_OPT: [&str; 8] = [
     "-O3",
     "--enable-simd",
@@ -70,7 +70,7 @@ impl WasmCompiler {
             PathBuf::from("/usr/bin/rustc"),
         );
         let has_sources = cargo.is_file()
-            && find_program("wasm-ld-22").is_some()
+            && find_program("rust-lld").is_some()
             && sysroot_of(&rustc)
                 .is_some_and(|sysroot| sysroot.join("lib/rustlib/src/rust/library/std").is_dir());
         has_sources.then_some(Self::WithLibrarySources { cargo, rustc })
@@ -102,9 +102,44 @@ impl WasmCompiler {
                 "--target-dir",
             ])
             .argument(project.wasm_target())
-            .variable("RUSTFLAGS", RUSTFLAGS)
-            .without_variable("CARGO_ENCODED_RUSTFLAGS")
+            // Encoded flags win over RUSTFLAGS and may hold spaces.
+            .variable(
+                "CARGO_ENCODED_RUSTFLAGS",
+                flags(&project.root, &registries()).join("\x1f"),
+            )
     }
+}
+
+/// Compiler flags for the core.
+///
+/// Messages of a panic name source files. Shortened, they neither tell where the page was built
+/// nor make it differ from one machine to the next.
+fn flags(root: &Path, registries: &[PathBuf]) -> Vec<String> {
+    let mut flags = vec![
+        FEATURES.to_owned(),
+        format!("--remap-path-prefix={}=.", root.display()),
+    ];
+    flags.extend(
+        registries
+            .iter()
+            .map(|folder| format!("--remap-path-prefix={}=crates", folder.display())),
+    );
+    flags
+}
+
+/// Folders where cargo keeps the sources of crates, one for each registry used.
+fn registries() -> Vec<PathBuf> {
+    let home = std::env::var_os("CARGO_HOME").map(PathBuf::from);
+    let Some(cargo) = home.or_else(|| Some(std::env::home_dir()?.join(".cargo"))) else {
+        return Vec::new();
+    };
+    let entries = fs::read_dir(cargo.join("registry/src"))
+        .into_iter()
+        .flatten()
+        .flatten();
+    let mut folders: Vec<PathBuf> = entries.map(|entry| entry.path()).collect();
+    folders.sort();
+    folders
 }
 
 fn has_target(sysroot: &Path) -> bool {
@@ -144,13 +179,18 @@ pub(crate) fn build(project: &Project) -> Outcome<CoreModule> {
     let script = read_text(&folder.join("heartside_wasm.js"))?;
     write_file(&project.at("web/src/protocol/generated.js"), script)?;
     Ok(CoreModule {
-        wasm: read_bytes(&folder.join("heartside_wasm_bg.wasm"))?,
+        wasm: read_bytes(&module_file(project))?,
         types: read_text(&folder.join("heartside_wasm.d.ts"))?,
     })
 }
 
-/// Folder of the bound core: `heartside_wasm.js`, its types and `heartside_wasm_bg.wasm`.
-pub(crate) fn bound_folder(project: &Project) -> PathBuf {
+/// The finished module on disk, for tests that start it outside the page.
+pub(crate) fn module_file(project: &Project) -> PathBuf {
+    bound_folder(project).join("heartside_wasm_bg.wasm")
+}
+
+/// Folder of the bound core: its JavaScript side, its types and the module.
+fn bound_folder(project: &Project) -> PathBuf {
     project.wasm_target().join("bound")
 }
 
@@ -200,6 +240,21 @@ fn shrink(project: &Project, folder: &Path) -> Outcome<()> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn no_folder_of_this_machine_stays_in_messages() {
+        let flags = flags(
+            Path::new("/home/a b/heartside"),
+            &[PathBuf::from("/home/a b/.cargo/registry/src/one")],
+        );
+        assert_eq!(
+            flags[1..],
+            [
+                "--remap-path-prefix=/home/a b/heartside=.",
+                "--remap-path-prefix=/home/a b/.cargo/registry/src/one=crates",
+            ]
+        );
+    }
 
     #[test]
     fn a_changed_module_gets_another_stamp() {

@@ -91,7 +91,8 @@ impl Need {
                 "rust-web-llvm",
                 "lld-22",
             ],
-            Self::Node => &["nodejs", "npm"],
+            // Debian 12's own is too old.
+            Self::Node => &[],
             Self::Browser => &["chromium"],
             Self::Python => &["python3", "python3-venv"],
             Self::XmlCheck => &["libxml2-utils"],
@@ -118,11 +119,7 @@ pub(crate) fn provide(needs: &[Need], permission: Permission) -> Outcome<()> {
         return Ok(());
     }
     if permission == Permission::OnlyName {
-        return Err(what_to_do(
-            &missing,
-            on_debian(),
-            find_program("rustup").is_some(),
-        ));
+        return Err(what_to_do(&missing, Machine::look()));
     }
     if missing.contains(&Need::WasmCompiler) && find_program("rustup").is_some() {
         println!("Asking rustup for the target wasm32-unknown-unknown ...");
@@ -134,18 +131,15 @@ pub(crate) fn provide(needs: &[Need], permission: Permission) -> Outcome<()> {
             Err(_) => println!("rustup could not fetch it here; going on with Debian's packages."),
         }
     }
-    if on_debian() && !missing.is_empty() {
-        install_packages(&packages_for(&missing))?;
+    let packages = packages_for(&missing);
+    if on_debian() && !packages.is_empty() {
+        install_packages(&packages)?;
         missing = missing_of(&missing);
     }
     if missing.is_empty() {
         Ok(())
     } else {
-        Err(what_to_do(
-            &missing,
-            on_debian(),
-            find_program("rustup").is_some(),
-        ))
+        Err(what_to_do(&missing, Machine::look()))
     }
 }
 
@@ -181,48 +175,74 @@ fn install_packages(packages: &[&str]) -> Outcome<()> {
         eprintln!("{fault}");
     }
     apt()
-        .arguments(["install", "-y", "-qq", "--no-install-recommends"])
+        .arguments([
+            "install",
+            "-y",
+            "-qq",
+            "--no-install-recommends",
+            "--no-remove",
+        ])
         .arguments(packages)
         .run()
 }
 
+/// What this machine offers for installing things.
+#[derive(Debug, Clone, Copy)]
+struct Machine {
+    debian: bool,
+    rustup: bool,
+    administrator: bool,
+}
+
+impl Machine {
+    fn look() -> Self {
+        Self {
+            debian: on_debian(),
+            rustup: find_program("rustup").is_some(),
+            administrator: is_administrator(),
+        }
+    }
+}
+
 /// The words for what is missing. Kept apart from finding it out, so that it can be tested.
-fn what_to_do(missing: &[Need], debian: bool, rustup: bool) -> Fault {
-    let names: Vec<_> = missing.iter().map(|need| need.name()).collect();
+fn what_to_do(missing: &[Need], machine: Machine) -> Fault {
     let mut ways = Vec::new();
     let wants_wasm = missing.contains(&Need::WasmCompiler);
-    if wants_wasm && rustup {
+    if wants_wasm && machine.rustup {
         ways.push("rustup target add wasm32-unknown-unknown".to_owned());
+    } else if wants_wasm && !machine.debian {
+        ways.push("install rustup, then: rustup target add wasm32-unknown-unknown".to_owned());
     }
-    if debian {
-        let packages = packages_for(missing).join(" ");
-        let lead = if wants_wasm && rustup {
+    let packages = packages_for(missing);
+    if machine.debian && !packages.is_empty() {
+        let lead = if wants_wasm && machine.rustup {
             "or, where rustup cannot fetch it: "
         } else {
             ""
         };
+        let sudo = if machine.administrator { "" } else { "sudo " };
+        let packages = packages.join(" ");
         ways.push(format!(
-            "{lead}apt-get install -y --no-install-recommends {packages}"
+            "{lead}{sudo}apt-get install -y --no-install-recommends {packages}"
         ));
-    } else {
-        if wants_wasm && !rustup {
-            ways.push("install rustup, then: rustup target add wasm32-unknown-unknown".to_owned());
-        }
-        let others: Vec<_> = missing
-            .iter()
-            .filter(|need| **need != Need::WasmCompiler)
-            .map(|need| need.name())
-            .collect();
-        if !others.is_empty() {
-            ways.push(format!(
-                "install {} with your system's package manager",
-                others.join(", ")
-            ));
-        }
     }
-    if debian || (wants_wasm && rustup) {
+    if !ways.is_empty() && (machine.debian || machine.rustup) {
         ways.push("or let it be done: add --install to the command".to_owned());
     }
+    let by_hand: Vec<_> = missing
+        .iter()
+        .filter(|need| {
+            **need != Need::WasmCompiler && (!machine.debian || need.packages().is_empty())
+        })
+        .map(|need| need.name())
+        .collect();
+    if !by_hand.is_empty() {
+        ways.push(format!(
+            "install by hand or with the system's package manager: {}",
+            by_hand.join("; ")
+        ));
+    }
+    let names: Vec<_> = missing.iter().map(|need| need.name()).collect();
     Fault::new(format!("missing: {}", names.join("; "))).mended_by(ways.join("\n"))
 }
 
@@ -267,23 +287,49 @@ fn has_fonts(folder: &Path) -> bool {
 mod tests {
     use super::*;
 
+    const BARE: Machine = Machine {
+        debian: false,
+        rustup: false,
+        administrator: false,
+    };
+
     #[test]
     fn on_debian_one_pasteable_command_brings_everything() {
-        let words = what_to_do(&[Need::Browser, Need::XmlCheck], true, false).to_string();
+        let debian = Machine {
+            debian: true,
+            ..BARE
+        };
+        let words = what_to_do(&[Need::Browser, Need::XmlCheck], debian).to_string();
         assert!(
             words.contains("missing: the browser Chromium; xmllint"),
             "{words}"
         );
         assert!(
-            words.contains("apt-get install -y --no-install-recommends chromium libxml2-utils"),
+            words.contains(
+                "sudo apt-get install -y --no-install-recommends chromium libxml2-utils\n"
+            ),
             "{words}"
         );
         assert!(words.contains("--install"), "{words}");
+        let administrator = Machine {
+            administrator: true,
+            ..debian
+        };
+        assert!(
+            !what_to_do(&[Need::Browser], administrator)
+                .to_string()
+                .contains("sudo")
+        );
     }
 
     #[test]
     fn rustup_comes_first_where_there_is_one() {
-        let words = what_to_do(&[Need::WasmCompiler], true, true).to_string();
+        let machine = Machine {
+            debian: true,
+            rustup: true,
+            ..BARE
+        };
+        let words = what_to_do(&[Need::WasmCompiler], machine).to_string();
         let usual = words
             .find("rustup target add wasm32-unknown-unknown")
             .unwrap();
@@ -293,21 +339,35 @@ mod tests {
 
     #[test]
     fn elsewhere_no_debian_command_is_offered() {
-        let words = what_to_do(&Need::FOR_TESTS, false, false).to_string();
-        assert!(!words.contains("apt-get"), "{words}");
+        let words = what_to_do(&Need::FOR_TESTS, BARE).to_string();
+        assert!(
+            !words.contains("apt-get") && !words.contains("--install"),
+            "{words}"
+        );
         assert!(words.contains("install rustup"), "{words}");
         assert!(words.contains("Node.js 20"), "{words}");
     }
 
     #[test]
-    fn a_machine_that_has_everything_is_left_alone() {
-        assert_eq!(provide(&[], Permission::OnlyName), Ok(()));
+    fn what_no_package_brings_is_left_to_the_person() {
+        let machine = Machine {
+            debian: true,
+            rustup: true,
+            ..BARE
+        };
+        let words = what_to_do(&[Need::Node], machine).to_string();
+        assert!(
+            words.contains("by hand or with the system's package manager: Node.js 20"),
+            "{words}"
+        );
+        assert!(
+            !words.contains("apt-get") && !words.contains("--install"),
+            "{words}"
+        );
     }
 
     #[test]
-    fn every_need_names_packages() {
-        for need in Need::FOR_TESTS {
-            assert!(!need.packages().is_empty(), "{need:?}");
-        }
+    fn a_machine_that_has_everything_is_left_alone() {
+        assert_eq!(provide(&[], Permission::OnlyName), Ok(()));
     }
 }

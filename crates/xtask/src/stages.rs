@@ -262,7 +262,7 @@ impl Workbench<'_> {
         let kept = Program::node()
             .arguments(["--test", "--test-reporter=spec"])
             .arguments(files)
-            .variable("HEARTSIDE_CORE", core_module::bound_folder(self.project))
+            .variable("HEARTSIDE_CORE", core_module::module_file(self.project))
             .folder(&self.project.root)
             .run_and_keep()?;
         *tally = Tally::of_node(&kept.text);
