@@ -1,5 +1,19 @@
-//! The words of the trade as types: lengths, documents, jobs, plans, findings.
+//! The words of the trade as types.
+//!
+//! Three forms of the same job, each a type: a [`document::Document`] as a person typed
+//! it (it may be wrong), a [`job::Job`] that is sound and flattened, and a
+//! [`plan::Plan`] that says which part comes out of which board. What is wrong with a
+//! document is a [`diagnostic::Diagnostic`]; what is wrong with a plan is a
+//! [`finding::Finding`]. This crate does no layout and no checking.
 
+pub mod blank;
+pub mod diagnostic;
+pub mod document;
 pub mod expression;
+pub mod finding;
+pub mod grain;
+pub mod job;
 pub mod length;
 pub mod measure;
+pub mod plan;
+pub mod score;

@@ -1,0 +1,384 @@
+//! The job as engines and checker see it: sound, flattened, in millimetres.
+//!
+//! A [`Job`] is made by [`crate::prepare()`] from a [`crate::document::Document`], or from a
+//! published instance. Whatever had a problem is not in it. Published instances come
+//! through the same type, so that the same engines and the same checker serve both.
+
+use heartside_geometry::{Point, Region, Tolerance};
+
+pub use crate::document::{
+    Aim, BoardCopy, ClearOf, CutKind, Cuts, EdgeKind, Faces, FixingMaterial, GrainAxis, HeartSide, MatchKind, PartCopy,
+    PartCut, Stops, Surface, Unit, Use, ZoneFace, ZoneKind,
+};
+use crate::grain::GrainField;
+use crate::length::DisplayUnits;
+use crate::plan::{DimensionValue, Placed};
+
+/// A sound job.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Job {
+    /// What the piece is called.
+    pub title: String,
+    /// How lengths are shown.
+    pub units: DisplayUnits,
+    /// Currency sign; empty where costs are plain volumes because no price is known.
+    pub currency: String,
+    /// True where no price is known at all: costs then are cubic metres of timber.
+    pub cost_is_volume: bool,
+    /// Value of kept offcuts per cubic metre.
+    pub offcut_value: f64,
+    /// What is wanted.
+    pub goal: Goal,
+    /// The order in which plans are compared; each aim once.
+    pub order: Vec<Aim>,
+    /// Tolerances of solver, checker and emitted placements.
+    pub tolerance: Tolerance,
+    /// The workshop.
+    pub workshop: Workshop,
+    /// The boards, in the document's order.
+    pub boards: Vec<Board>,
+    /// The parts, in the document's order.
+    pub parts: Vec<Part>,
+    /// Parts that must look related.
+    pub matches: Vec<Match>,
+    /// Parts that stay where they are.
+    pub pins: Vec<Pin>,
+    /// Named dimensions with their ranges.
+    pub dimensions: Vec<Dimension>,
+    /// Revision of the document.
+    pub revision: u64,
+}
+
+/// What is wanted of a plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Goal {
+    /// Every part placed, then the order of aims. The usual job.
+    Furnish,
+    /// Every part placed on the first board (a strip), in the shortest length along x.
+    StripLength,
+    /// The greatest total value of placed parts; not all need be placed.
+    Value,
+}
+
+/// The workshop.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Workshop {
+    /// Tools; never empty for straight cuts: where the document names none, two free tools with the fallback kerfs stand in.
+    pub tools: Vec<Tool>,
+    /// Kerf of sawn lines (the sawing tool's, else the fallback).
+    pub sawn_kerf: f64,
+    /// Trimmed off raw ends.
+    pub trim_end: f64,
+    /// Trimmed off raw edges.
+    pub trim_edge: f64,
+    /// Smallest offcut worth keeping: length, width.
+    pub min_offcut: (f64, f64),
+    /// What one person lifts, kilograms.
+    pub max_lift_kg: f64,
+}
+
+/// A tool. Limits that were not given are infinite or zero.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tool {
+    /// Its name.
+    pub name: String,
+    /// It rips.
+    pub rips: bool,
+    /// It crosscuts.
+    pub crosscuts: bool,
+    /// It follows a line.
+    pub saws: bool,
+    /// Kerf.
+    pub kerf: f64,
+    /// Largest extent of the workpiece along the cut.
+    pub max_length: f64,
+    /// With a fence: largest distance between blade and fence. Without: largest extent of the workpiece square to the cut.
+    pub max_width: f64,
+    /// Largest thickness.
+    pub max_depth: f64,
+    /// Smallest workpiece that may be held: its larger extent must be at least this.
+    pub min_piece: f64,
+    /// Guided by a fence.
+    pub fence: bool,
+    /// Can take off less than its own kerf.
+    pub can_skim: bool,
+    /// Smallest inside radius.
+    pub least_radius: f64,
+}
+
+/// A usable board.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Board {
+    /// Its id.
+    pub id: String,
+    /// Name shown; the id where it has none.
+    pub name: String,
+    /// Species, empty if unknown.
+    pub species: String,
+    /// How many alike.
+    pub count: u32,
+    /// Whether it may be used.
+    pub usage: Use,
+    /// Where both faces are full.
+    pub outline: Region,
+    /// The state of each side of the outer ring, in the order of its edges.
+    pub sides: Vec<SideState>,
+    /// Least measured thickness.
+    pub thickness: f64,
+    /// From the saw or planed.
+    pub surface: Surface,
+    /// Direction of the grain.
+    pub grain: GrainField,
+    /// Heart side.
+    pub heart_side: HeartSide,
+    /// Marked areas.
+    pub zones: Vec<Zone>,
+    /// Warp.
+    pub warp: Warp,
+    /// Full price of one, in the job's cost unit.
+    pub cost: f64,
+    /// Kilograms per cubic metre; 0 if unknown.
+    pub density: f64,
+    /// How it may be cut.
+    pub cuts: Cuts,
+}
+
+impl Board {
+    /// Volume in cubic millimetres.
+    pub fn volume(&self) -> f64 {
+        self.outline.area() * self.thickness
+    }
+}
+
+/// The state of one side of an outline.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct SideState {
+    /// Raw or straight.
+    pub kind: EdgeKind,
+    /// It runs more across the board than along it.
+    pub is_end: bool,
+}
+
+impl SideState {
+    /// What is trimmed off it.
+    pub fn trim(&self, workshop: &Workshop) -> f64 {
+        match (self.kind, self.is_end) {
+            (EdgeKind::Straight, _) => 0.0,
+            (EdgeKind::Raw, true) => workshop.trim_end,
+            (EdgeKind::Raw, false) => workshop.trim_edge,
+        }
+    }
+}
+
+/// A marked area: everything within `margin` of `shape`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Zone {
+    /// Its place in the document's list of this board.
+    pub index: usize,
+    /// What it marks.
+    pub kind: ZoneKind,
+    /// Flattened outwards.
+    pub shape: Region,
+    /// The face it shows on.
+    pub face: ZoneFace,
+    /// Depth from its face; infinite where unknown.
+    pub depth: f64,
+    /// Harmless on a hidden face.
+    pub sound: bool,
+    /// Distance kept.
+    pub margin: f64,
+    /// What keeps clear.
+    pub clear_of: ClearOf,
+    /// Which cuts a fixing stops.
+    pub stops: Stops,
+    /// What a fixing is made of.
+    pub material: FixingMaterial,
+    /// Worth of figure.
+    pub weight: f64,
+    /// The maker's word for it.
+    pub note: String,
+}
+
+/// Measured or unknown warp, in millimetres over spans.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Warp {
+    /// Not measured.
+    Unknown,
+    /// Known to be flat.
+    Flat,
+    /// Measured: (gap, span) for cup and bow, (lift, length, width) for twist; zero gaps where nothing was found.
+    Measured {
+        /// Gap and span across.
+        cup: (f64, f64),
+        /// Gap and span along.
+        bow: (f64, f64),
+        /// Lift, length, width.
+        twist: (f64, f64, f64),
+    },
+}
+
+/// Extra wood round a finished part, in millimetres.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Allowances {
+    /// At each end.
+    pub end: f64,
+    /// At each edge.
+    pub edge: f64,
+    /// All round a sawn part.
+    pub sawn: f64,
+    /// Planed off each face where the warp is unknown.
+    pub planing: f64,
+    /// Planed off each face where the warp is measured.
+    pub clean_up: f64,
+}
+
+/// A sound part.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Part {
+    /// Its id.
+    pub id: String,
+    /// Name shown.
+    pub name: String,
+    /// How many. Unlimited copies of published instances are capped at what the boards' area can hold.
+    pub count: u32,
+    /// Accepted species; empty accepts any.
+    pub species: Vec<String>,
+    /// Finished outline with tenons; lower left corner of its bounding box at (0, 0).
+    pub outline: Region,
+    /// The true form, for words and drawings.
+    pub form: Form,
+    /// Lengths of the tenons at the start and the end.
+    pub tenon: (f64, f64),
+    /// Finished thickness.
+    pub thickness: f64,
+    /// Grain rule.
+    pub grain: GrainRule,
+    /// Seen faces.
+    pub faces: Faces,
+    /// It may be turned over.
+    pub may_turn_over: bool,
+    /// Extra wood.
+    pub allowances: Allowances,
+    /// An old fixing may stay inside.
+    pub fixing_ok: bool,
+    /// How it is cut.
+    pub cut: PartCut,
+    /// 1 first.
+    pub priority: u32,
+    /// Worth, for [`Goal::Value`].
+    pub value: f64,
+}
+
+impl Part {
+    /// "Leg 2" or "Top", as a person would call this copy.
+    pub fn copy_name(&self, copy: u32) -> String {
+        if self.count > 1 { format!("{} {}", self.name, copy) } else { self.name.clone() }
+    }
+
+    /// Finished length along its own axis, tenons included.
+    pub fn length(&self) -> f64 {
+        self.outline.bounds().width()
+    }
+
+    /// Finished width across its own axis.
+    pub fn width(&self) -> f64 {
+        self.outline.bounds().height()
+    }
+}
+
+/// What an outline was entered as.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Form {
+    /// Four square corners.
+    Rectangle,
+    /// Start width, end width.
+    Taper(f64, f64),
+    /// Round or oval.
+    Round,
+    /// Anything else.
+    Free,
+}
+
+/// Which turns a part may have.
+#[derive(Debug, Clone, PartialEq)]
+pub enum GrainRule {
+    /// The part's grain axis (`across`: turned by 90 degrees) within `tolerance` degrees of the board's grain, modulo 180.
+    Axis {
+        /// The grain runs across the part.
+        across: bool,
+        /// Degrees.
+        tolerance: f64,
+    },
+    /// Any turn.
+    Any,
+    /// Just these turns, in degrees within [0, 360).
+    Turns(Vec<f64>),
+}
+
+/// Parts that must look related.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Match {
+    /// What is asked.
+    pub kind: MatchKind,
+    /// Copies, in order.
+    pub parts: Vec<PartCopy>,
+}
+
+/// A part that stays where it is.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pin {
+    /// Which copy.
+    pub part: PartCopy,
+    /// On which board.
+    pub board: BoardCopy,
+    /// Where.
+    pub at: Placed,
+}
+
+/// A named dimension.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Dimension {
+    /// Name and value now.
+    pub value: DimensionValue,
+    /// Smallest acceptable value.
+    pub least: f64,
+    /// Largest acceptable value.
+    pub most: f64,
+}
+
+impl Job {
+    /// The board with this id.
+    pub fn board(&self, id: &str) -> Option<&Board> {
+        self.boards.iter().find(|b| b.id == id)
+    }
+
+    /// The part with this id.
+    pub fn part(&self, id: &str) -> Option<&Part> {
+        self.parts.iter().find(|p| p.id == id)
+    }
+
+    /// The place of a board in the list.
+    pub fn board_index(&self, id: &str) -> Option<usize> {
+        self.boards.iter().position(|b| b.id == id)
+    }
+
+    /// The place of a part in the list.
+    pub fn part_index(&self, id: &str) -> Option<usize> {
+        self.parts.iter().position(|p| p.id == id)
+    }
+
+    /// How many pieces are wanted in all.
+    pub fn piece_count(&self) -> u64 {
+        self.parts.iter().map(|p| u64::from(p.count)).sum()
+    }
+
+    /// A point of the job's placement grid nearest to a length.
+    pub fn snap(&self, value: f64) -> f64 {
+        self.tolerance.snap(value)
+    }
+
+    /// Where on a board two points are, for tests and messages: the middle between them.
+    pub fn between(a: Point, b: Point) -> Point {
+        Point { x: (a.x + b.x) / 2.0, y: (a.y + b.y) / 2.0 }
+    }
+}

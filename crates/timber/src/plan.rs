@@ -1,0 +1,291 @@
+//! A plan: which part comes out of which board, where, which way round, and by which cuts.
+
+use heartside_geometry::Pose;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::document::{BoardCopy, PartCopy, one, word_enum};
+
+/// Where something lies on a board: the part's frame is mirrored (y to -y) if turned
+/// over, then turned, then moved.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Placed {
+    /// Millimetres along the board.
+    pub x: f64,
+    /// Millimetres across the board.
+    pub y: f64,
+    /// Degrees, counter-clockwise.
+    #[serde(default)]
+    pub turn: f64,
+    /// The part's up face lies on the board's down face.
+    #[serde(default)]
+    pub turned_over: bool,
+}
+
+impl From<Placed> for Pose {
+    fn from(p: Placed) -> Pose {
+        Pose { x: p.x, y: p.y, turn: p.turn, turned_over: p.turned_over }
+    }
+}
+
+impl From<Pose> for Placed {
+    fn from(p: Pose) -> Placed {
+        Placed { x: p.x, y: p.y, turn: p.turn, turned_over: p.turned_over }
+    }
+}
+
+/// One copy of a part on a board.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Placement {
+    /// The part's id.
+    pub part: String,
+    /// 1, 2, ... up to the part's count.
+    #[serde(default = "one")]
+    pub copy: u32,
+    /// Where it lies, in the board's frame.
+    #[serde(flatten)]
+    pub at: Placed,
+}
+
+impl Placement {
+    /// Which copy of which part this is.
+    pub fn part_copy(&self) -> PartCopy {
+        PartCopy { part: self.part.clone(), copy: self.copy }
+    }
+
+    /// The pose that takes the part's frame into the board's.
+    pub fn pose(&self) -> Pose {
+        self.at.into()
+    }
+}
+
+word_enum! {
+    /// How one board is cut.
+    pub enum Way {
+        /// By straight cuts right across.
+        #[default]
+        Straight,
+        /// By line.
+        Sawn,
+    }
+}
+
+word_enum! {
+    /// A straight cut, as it lies in the frame of its layout.
+    pub enum Direction {
+        /// Along the frame's x: the line y = at.
+        #[default]
+        Rip,
+        /// Along the frame's y: the line x = at.
+        Crosscut,
+    }
+}
+
+/// The frame in which a board's straight cuts are square: board = origin + turned frame.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Frame {
+    /// Origin in the board's frame.
+    pub x: f64,
+    /// Origin in the board's frame.
+    pub y: f64,
+    /// Degrees from the board's x to the frame's x.
+    pub angle: f64,
+}
+
+impl Frame {
+    /// The pose that takes frame coordinates into the board's.
+    pub fn pose(&self) -> Pose {
+        Pose { x: self.x, y: self.y, turn: self.angle, turned_over: false }
+    }
+}
+
+/// The cuts of one board. `nodes[0]` is the whole board; children are named by their place in the list.
+///
+/// A list and not a nest of boxes, so that a hundred cuts in a row neither overflow a
+/// reader nor a stack.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct CutTree {
+    /// The nodes; the first is the whole board.
+    pub nodes: Vec<CutNode>,
+}
+
+/// One workpiece of a [`CutTree`] and what becomes of it.
+///
+/// A workpiece is the board's outline within an upright rectangle of the frame (the
+/// whole plane at the root).
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+#[serde(tag = "node", rename_all = "snake_case")]
+pub enum CutNode {
+    /// It is cut right across: the saw turns the band from `at` to `at + kerf` to dust.
+    Cut {
+        /// Along or across the frame.
+        direction: Direction,
+        /// The tool's name; empty means the job's fallback kerf of that kind.
+        #[serde(default)]
+        tool: String,
+        /// Low side of the kerf in the frame.
+        at: f64,
+        /// Width of the kerf.
+        kerf: f64,
+        /// The node of the workpiece below `at`.
+        low: usize,
+        /// The node of the workpiece above `at + kerf`.
+        high: usize,
+    },
+    /// It is the blank of one placement of the layout.
+    Blank {
+        /// The placement's place in the layout's list.
+        placement: usize,
+    },
+    /// Placements that are then sawn by line out of it, or a single sawn part in its rectangle.
+    Region {
+        /// Places in the layout's list.
+        placements: Vec<usize>,
+    },
+    /// Worth keeping.
+    Offcut,
+    /// Not worth keeping; it may be empty where the kerf took all.
+    Waste,
+}
+
+/// What comes out of one board.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Layout {
+    /// Which board.
+    #[serde(flatten)]
+    pub board: BoardCopy,
+    /// How it is cut.
+    pub way: Way,
+    /// The frame of its straight cuts.
+    #[serde(default)]
+    pub frame: Frame,
+    /// The parts on it.
+    pub placements: Vec<Placement>,
+    /// The straight cuts; none on a sawn board, or while none has been found.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cuts: Option<CutTree>,
+}
+
+/// Copies of a part that found no place.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Unplaced {
+    /// The part's id.
+    pub part: String,
+    /// The copies.
+    pub copies: Vec<u32>,
+    /// Why.
+    pub reason: UnplacedReason,
+    /// The least board that would take one: length, width, thickness in millimetres.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub least_board: Option<[f64; 3]>,
+}
+
+word_enum! {
+    /// Why a part found no place.
+    pub enum UnplacedReason {
+        /// There was no room left on boards that would otherwise take it.
+        #[default]
+        NoRoom,
+        /// No board is of a species it accepts.
+        Species,
+        /// No board is thick enough once flat.
+        Thickness,
+        /// No board is long enough in the direction of its grain.
+        Length,
+        /// No board is wide enough.
+        Width,
+        /// Defects, sapwood or fixings are in the way on every board that is large enough.
+        Zones,
+        /// No tool of the workshop can make the cuts.
+        Tools,
+        /// There is no usable board at all.
+        NoBoards,
+        /// The part itself has a problem that must be mended first.
+        PartNotSound,
+        /// The search has not come to it yet.
+        NotTried,
+    }
+}
+
+/// A named dimension and the value a plan was made with.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct DimensionValue {
+    /// The name.
+    pub name: String,
+    /// Millimetres.
+    pub value: f64,
+}
+
+/// A proven floor under the cost: no plan can use less.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Bound {
+    /// In the unit of the score's cost; for strips the length, for values the value (a ceiling there).
+    pub value: f64,
+    /// Which argument gives it, in plain words.
+    pub because: String,
+    /// The plan's value meets it: proved best within the class named here ("with cuts square to this line").
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub proved_for: Option<String>,
+}
+
+/// The numbers that make the same plan again.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+#[serde(default)]
+pub struct Made {
+    /// Seed of the generator.
+    pub seed: u32,
+    /// Steps each worker made, in whole rounds.
+    pub steps: u64,
+    /// Workers.
+    pub workers: u32,
+}
+
+/// Which part comes out of which board.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+#[serde(default)]
+pub struct Plan {
+    /// One entry for each board cut, in the order of the job's boards.
+    pub layouts: Vec<Layout>,
+    /// What found no place.
+    pub unplaced: Vec<Unplaced>,
+    /// The dimensions it was made with.
+    pub dimensions: Vec<DimensionValue>,
+    /// Claimed cost; worked out again on opening.
+    pub cost: f64,
+    /// Claimed bound; worked out again before it is shown.
+    pub bound: Option<Bound>,
+    /// The numbers that repeat it.
+    pub made: Made,
+    /// The revision of the document it was made for.
+    pub revision: u64,
+}
+
+impl Plan {
+    /// The layout of a copy of a board, if that is cut.
+    pub fn layout(&self, board: &str, copy: u32) -> Option<&Layout> {
+        self.layouts.iter().find(|l| l.board.board == board && l.board.copy == copy)
+    }
+
+    /// Where a copy of a part lies: its layout's and its own place in the lists.
+    pub fn find(&self, part: &str, copy: u32) -> Option<(usize, usize)> {
+        self.layouts.iter().enumerate().find_map(|(l, layout)| {
+            layout.placements.iter().position(|p| p.part == part && p.copy == copy).map(|p| (l, p))
+        })
+    }
+
+    /// How many copies are placed.
+    pub fn placed_count(&self) -> usize {
+        self.layouts.iter().map(|l| l.placements.len()).sum()
+    }
+}

@@ -1,0 +1,188 @@
+//! What makes one plan better than another.
+
+use std::cmp::Ordering;
+
+use heartside_geometry::{Bounds, Point, area_in_bounds};
+
+use crate::document::{Aim, Use};
+use crate::job::{Board, Goal, Job};
+use crate::plan::{CutNode, Direction, Layout, Plan};
+
+/// The measures by which plans are compared: smaller is better everywhere.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Score {
+    /// Pieces not placed, for each priority, most important first. For [`Goal::Value`] one entry: minus the value placed.
+    pub missing: Vec<f64>,
+    /// Boards used that were to be used only if needed.
+    pub reluctant: f64,
+    /// Timber cost less the value of kept offcuts; for [`Goal::StripLength`] the length.
+    pub cost: f64,
+    /// Cuts made.
+    pub labour: f64,
+    /// Minus the sum of the squares of the kept offcuts' areas (in square metres): a few large ones beat many crumbs.
+    pub offcuts: f64,
+}
+
+impl Score {
+    /// Measures a plan. Nothing in the plan's own claims is read.
+    ///
+    /// O(placements + cuts x outline vertices).
+    pub fn of(job: &Job, plan: &Plan) -> Score {
+        let missing = match job.goal {
+            Goal::Value => vec![-value_placed(job, plan)],
+            Goal::Furnish | Goal::StripLength => missing_by_priority(job, plan),
+        };
+        let (mut cost, mut reluctant, mut labour, mut offcuts) = (0.0, 0.0, 0.0, 0.0);
+        for layout in plan.layouts.iter().filter(|l| !l.placements.is_empty()) {
+            let Some(board) = job.board(&layout.board.board) else { continue };
+            cost += board.cost;
+            if board.usage == Use::IfNeeded {
+                reluctant += 1.0;
+            }
+            labour += cuts_made(layout) as f64;
+            for area in kept_offcut_areas(board, layout) {
+                cost -= job.offcut_value * area * board.thickness * 1e-9;
+                offcuts -= (area * 1e-6) * (area * 1e-6);
+            }
+        }
+        if job.goal == Goal::StripLength {
+            cost = strip_length(job, plan);
+        }
+        Score { missing, reluctant, cost, labour, offcuts }
+    }
+
+    /// Compares in the maker's order: what is placed first, then the aims.
+    pub fn compare(&self, other: &Score, order: &[Aim]) -> Ordering {
+        let start = lexicographic(&self.missing, &other.missing).then(self.reluctant.total_cmp(&other.reluctant));
+        order.iter().fold(start, |so_far, aim| {
+            so_far.then_with(|| match aim {
+                Aim::Timber => close(self.cost, other.cost),
+                Aim::Figure => Ordering::Equal,
+                Aim::Labour => self.labour.total_cmp(&other.labour),
+                Aim::Offcuts => self.offcuts.total_cmp(&other.offcuts),
+            })
+        })
+    }
+
+    /// True if this is strictly better.
+    pub fn better_than(&self, other: &Score, order: &[Aim]) -> bool {
+        self.compare(other, order) == Ordering::Less
+    }
+}
+
+/// Costs that differ by less than one part in a million million are equal: sums in another order.
+fn close(a: f64, b: f64) -> Ordering {
+    if (a - b).abs() <= 1e-12 * (a.abs() + b.abs()) { Ordering::Equal } else { a.total_cmp(&b) }
+}
+
+fn lexicographic(a: &[f64], b: &[f64]) -> Ordering {
+    a.iter().zip(b).map(|(x, y)| x.total_cmp(y)).find(|o| o.is_ne()).unwrap_or_else(|| a.len().cmp(&b.len()))
+}
+
+fn missing_by_priority(job: &Job, plan: &Plan) -> Vec<f64> {
+    let mut priorities: Vec<u32> = job.parts.iter().map(|p| p.priority).collect();
+    priorities.sort_unstable();
+    priorities.dedup();
+    let mut missing = vec![0.0; priorities.len()];
+    for part in &job.parts {
+        let placed: usize = plan.layouts.iter().map(|l| l.placements.iter().filter(|p| p.part == part.id).count()).sum();
+        if let Ok(place) = priorities.binary_search(&part.priority) {
+            missing[place] += (f64::from(part.count) - placed as f64).max(0.0);
+        }
+    }
+    missing
+}
+
+/// Sum of the values of the parts placed.
+pub fn value_placed(job: &Job, plan: &Plan) -> f64 {
+    plan.layouts.iter().flat_map(|l| &l.placements).filter_map(|p| job.part(&p.part)).map(|p| p.value).sum()
+}
+
+/// Largest minus smallest x of the finished outlines on the first board.
+pub fn strip_length(job: &Job, plan: &Plan) -> f64 {
+    let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
+    for placement in plan.layouts.iter().flat_map(|l| &l.placements) {
+        let Some(part) = job.part(&placement.part) else { continue };
+        let pose = placement.pose();
+        for point in part.outline.outer().points() {
+            let x = pose.apply(*point).x;
+            least = least.min(x);
+            most = most.max(x);
+        }
+    }
+    if least <= most { most - least } else { 0.0 }
+}
+
+/// Finished volume of the parts placed over the volume of the boards used; 0 for an empty plan.
+pub fn wood_in_parts(job: &Job, plan: &Plan) -> f64 {
+    let (mut parts, mut boards) = (0.0, 0.0);
+    for layout in plan.layouts.iter().filter(|l| !l.placements.is_empty()) {
+        boards += job.board(&layout.board.board).map_or(0.0, Board::volume);
+        parts += layout.placements.iter().filter_map(|p| job.part(&p.part)).map(|p| p.outline.area() * p.thickness).sum::<f64>();
+    }
+    if boards > 0.0 { parts / boards } else { 0.0 }
+}
+
+/// How many cuts a layout asks for; a sawn part counts one and each of its holes one.
+pub fn cuts_made(layout: &Layout) -> usize {
+    layout.cuts.as_ref().map_or(layout.placements.len(), |tree| {
+        tree.nodes
+            .iter()
+            .map(|n| match n {
+                CutNode::Cut { .. } => 1,
+                CutNode::Region { placements } => placements.len(),
+                _ => 0,
+            })
+            .sum()
+    })
+}
+
+/// Areas in square millimetres of the offcuts kept, in the order of the tree.
+pub fn kept_offcut_areas(board: &Board, layout: &Layout) -> Vec<f64> {
+    let Some(tree) = &layout.cuts else { return Vec::new() };
+    let frame = layout.frame.pose();
+    let outline = frame.inverse().apply_region(&board.outline);
+    workpiece_bounds(tree, outline.bounds())
+        .into_iter()
+        .filter(|(node, _)| matches!(tree.nodes[*node], CutNode::Offcut))
+        .map(|(_, bounds)| area_in_bounds(&outline, &bounds))
+        .collect()
+}
+
+/// The rectangle of every workpiece of a tree, in frame coordinates, parents first.
+///
+/// `whole` is the bounding box of the board in the frame. Nodes that are reached twice
+/// or named wrongly are passed over, so a broken tree cannot hang a reader.
+pub fn workpiece_bounds(tree: &crate::plan::CutTree, whole: Bounds) -> Vec<(usize, Bounds)> {
+    let mut seen = vec![false; tree.nodes.len()];
+    let mut waiting = vec![(0usize, whole)];
+    let mut found = Vec::with_capacity(tree.nodes.len());
+    while let Some((node, bounds)) = waiting.pop() {
+        if node >= tree.nodes.len() || std::mem::replace(&mut seen[node], true) {
+            continue;
+        }
+        found.push((node, bounds));
+        if let CutNode::Cut { direction, at, kerf, low, high, .. } = tree.nodes[node] {
+            let (low_bounds, high_bounds) = split(bounds, direction, at, kerf);
+            waiting.push((high, high_bounds));
+            waiting.push((low, low_bounds));
+        }
+    }
+    found
+}
+
+/// The two rectangles that a cut leaves; either may be empty (minimum beyond maximum is clamped).
+pub fn split(bounds: Bounds, direction: Direction, at: f64, kerf: f64) -> (Bounds, Bounds) {
+    let (mut low, mut high) = (bounds, bounds);
+    match direction {
+        Direction::Rip => {
+            low.max = Point { x: low.max.x, y: at.clamp(low.min.y, low.max.y) };
+            high.min = Point { x: high.min.x, y: (at + kerf).clamp(high.min.y, high.max.y) };
+        }
+        Direction::Crosscut => {
+            low.max = Point { x: at.clamp(low.min.x, low.max.x), y: low.max.y };
+            high.min = Point { x: (at + kerf).clamp(high.min.x, high.max.x), y: high.min.y };
+        }
+    }
+    (low, high)
+}
