@@ -22,7 +22,11 @@ impl Blank {
     /// The blank of a part.
     pub fn of(part: &Part) -> Blank {
         match part.cut {
-            PartCut::Straight => Blank { core: Region::rectangle(straight_bounds(part)), radius: 0.0 },
+            // A rectangle of no size cannot be: a sound part has an area, allowances are not negative.
+            PartCut::Straight => {
+                let core = Region::rectangle(straight_bounds(part)).unwrap_or_else(|| part.outline.clone());
+                Blank { core, radius: 0.0 }
+            }
             PartCut::Sawn => Blank { core: part.outline.clone(), radius: part.allowances.sawn },
         }
     }

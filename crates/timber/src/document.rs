@@ -10,6 +10,7 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::length::Unit;
 use crate::plan::{Placed, Plan};
 
 /// The value of `format` in every job file.
@@ -65,7 +66,10 @@ macro_rules! document_struct {
 macro_rules! word_enum {
     ($(#[$meta:meta])* pub enum $name:ident { $($body:tt)* }) => {
         $(#[$meta])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Default, Serialize, Deserialize, JsonSchema)]
+        #[derive(
+            Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Default,
+            serde::Serialize, serde::Deserialize, schemars::JsonSchema,
+        )]
         #[cfg_attr(feature = "page", derive(tsify::Tsify))]
         #[serde(rename_all = "snake_case")]
         pub enum $name { $($body)* }
@@ -130,19 +134,6 @@ document_struct! {
         pub floor: Vec<OnFloor>,
         /// Counts the edits that change what a plan depends on.
         pub revision: u64,
-    }
-}
-
-word_enum! {
-    /// The unit of a bare number, and the system in which lengths are shown.
-    pub enum Unit {
-        /// Millimetres, metric.
-        #[default]
-        #[serde(rename = "mm")]
-        Millimetres,
-        /// Inches, imperial.
-        #[serde(rename = "in")]
-        Inches,
     }
 }
 

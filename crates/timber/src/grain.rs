@@ -115,9 +115,10 @@ impl GrainField {
                     let off = difference(direction, cells.angles[row * cells.columns + column]);
                     if off > worst.0 {
                         let cell = cells.bounds_of(column, row);
-                        let square = PreparedRegion::new(Region::rectangle(cell));
+                        let Some(square) = Region::rectangle(cell) else { continue };
+                        let square = PreparedRegion::new(square);
                         if heartside_geometry::separation(&square, region).amount < reach {
-                            worst = (off, cell.centre());
+                            worst = (off, cells.middle_of(column, row));
                         }
                     }
                 }
@@ -145,6 +146,10 @@ impl Cells {
             r1 -= 1;
         }
         (r0..=r1).flat_map(move |row| (c0..=c1).map(move |column| (column, row)))
+    }
+
+    fn middle_of(&self, column: usize, row: usize) -> Point {
+        Point { x: self.origin.x + (column as f64 + 0.5) * CELL, y: self.origin.y + (row as f64 + 0.5) * CELL }
     }
 
     fn bounds_of(&self, column: usize, row: usize) -> Bounds {

@@ -8,7 +8,7 @@ use heartside_geometry::{Point, Region, Tolerance};
 
 pub use crate::document::{
     Aim, BoardCopy, ClearOf, CutKind, Cuts, EdgeKind, Faces, FixingMaterial, GrainAxis, HeartSide, MatchKind, PartCopy,
-    PartCut, Stops, Surface, Unit, Use, ZoneFace, ZoneKind,
+    PartCut, Stops, Surface, Use, ZoneFace, ZoneKind,
 };
 use crate::grain::GrainField;
 use crate::length::DisplayUnits;

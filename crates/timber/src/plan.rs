@@ -1,6 +1,6 @@
 //! A plan: which part comes out of which board, where, which way round, and by which cuts.
 
-use heartside_geometry::Pose;
+use heartside_geometry::{Point, Pose, Region};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -99,6 +99,17 @@ impl Frame {
     /// The pose that takes frame coordinates into the board's.
     pub fn pose(&self) -> Pose {
         Pose { x: self.x, y: self.y, turn: self.angle, turned_over: false }
+    }
+
+    /// The pose that takes the board's coordinates into the frame's.
+    pub fn inverse(&self) -> Pose {
+        let origin = self.pose().inverse_apply(Point { x: 0.0, y: 0.0 });
+        Pose { x: origin.x, y: origin.y, turn: -self.angle, turned_over: false }
+    }
+
+    /// A region of the board, seen in the frame.
+    pub fn region_in_frame(&self, region: &Region) -> Region {
+        self.inverse().apply_region(region)
     }
 }
 

@@ -140,8 +140,7 @@ pub fn cuts_made(layout: &Layout) -> usize {
 /// Areas in square millimetres of the offcuts kept, in the order of the tree.
 pub fn kept_offcut_areas(board: &Board, layout: &Layout) -> Vec<f64> {
     let Some(tree) = &layout.cuts else { return Vec::new() };
-    let frame = layout.frame.pose();
-    let outline = frame.inverse().apply_region(&board.outline);
+    let outline = layout.frame.region_in_frame(&board.outline);
     workpiece_bounds(tree, outline.bounds())
         .into_iter()
         .filter(|(node, _)| matches!(tree.nodes[*node], CutNode::Offcut))
