@@ -24,10 +24,14 @@ impl Blank {
         match part.cut {
             // A rectangle of no size cannot be: a sound part has an area, allowances are not negative.
             PartCut::Straight => {
-                let core = Region::rectangle(straight_bounds(part)).unwrap_or_else(|| part.outline.clone());
+                let core = Region::rectangle(straight_bounds(part))
+                    .unwrap_or_else(|| part.outline.clone());
                 Blank { core, radius: 0.0 }
             }
-            PartCut::Sawn => Blank { core: part.outline.clone(), radius: part.allowances.sawn },
+            PartCut::Sawn => Blank {
+                core: part.outline.clone(),
+                radius: part.allowances.sawn,
+            },
         }
     }
 
@@ -42,8 +46,14 @@ pub fn straight_bounds(part: &Part) -> Bounds {
     let finished = part.outline.bounds();
     let Allowances { end, edge, .. } = part.allowances;
     Bounds {
-        min: Point { x: finished.min.x - end, y: finished.min.y - edge },
-        max: Point { x: finished.max.x + end, y: finished.max.y + edge },
+        min: Point {
+            x: finished.min.x - end,
+            y: finished.min.y - edge,
+        },
+        max: Point {
+            x: finished.max.x + end,
+            y: finished.max.y + edge,
+        },
     }
 }
 
@@ -66,13 +76,22 @@ pub fn planed_off_each_face(board: &Board, allowances: &Allowances) -> f64 {
 /// (a cup or bow of depth h costs h in all, a twist shimmed to its best plane half its
 /// lift; cutting narrower divides a cup by the square of the ratio). Unknown warp:
 /// thickness - 2 planing.
-pub fn greatest_finished_thickness(board: &Board, allowances: &Allowances, along: f64, across: f64) -> f64 {
+pub fn greatest_finished_thickness(
+    board: &Board,
+    allowances: &Allowances,
+    along: f64,
+    across: f64,
+) -> f64 {
     let planed = 2.0 * planed_off_each_face(board, allowances);
     let lost = match board.warp {
         Warp::Unknown | Warp::Flat => 0.0,
         Warp::Measured { cup, bow, twist } => {
             let squared = |(gap, over): (f64, f64), extent: f64| {
-                if gap > 0.0 && over > 0.0 { gap * (extent / over) * (extent / over) } else { 0.0 }
+                if gap > 0.0 && over > 0.0 {
+                    gap * (extent / over) * (extent / over)
+                } else {
+                    0.0
+                }
             };
             let twisted = if twist.0 > 0.0 && twist.1 > 0.0 && twist.2 > 0.0 {
                 0.5 * twist.0 * (across / twist.2) * (along / twist.1)

@@ -946,7 +946,9 @@ pub struct Match {
 }
 
 /// One copy of a part.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
+#[derive(
+    Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct PartCopy {
     /// The part's id.
@@ -957,7 +959,9 @@ pub struct PartCopy {
 }
 
 /// One copy of a board.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
+#[derive(
+    Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct BoardCopy {
     /// The board's id.

@@ -63,8 +63,18 @@ impl GrainField {
         }
         let least = angles.iter().copied().fold(f64::INFINITY, f64::min);
         let most = angles.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let cells = Cells { origin: bounds.min, columns, rows, angles, least, most };
-        GrainField { angle, cells: Some(cells) }
+        let cells = Cells {
+            origin: bounds.min,
+            columns,
+            rows,
+            angles,
+            least,
+            most,
+        };
+        GrainField {
+            angle,
+            cells: Some(cells),
+        }
     }
 
     /// True when the direction changes over the board.
@@ -90,14 +100,19 @@ impl GrainField {
 
     /// Every direction that occurs: least and most, in degrees.
     pub fn range(&self) -> (f64, f64) {
-        self.cells.as_ref().map_or((self.angle, self.angle), |c| (c.least, c.most))
+        self.cells
+            .as_ref()
+            .map_or((self.angle, self.angle), |c| (c.least, c.most))
     }
 
     /// The directions of the cells whose inside meets the bounds: an upper bound of what a shape in them meets.
     pub fn angles_in_bounds(&self, bounds: &Bounds) -> Vec<f64> {
         match &self.cells {
             None => vec![self.angle],
-            Some(cells) => cells.within(bounds).map(|(column, row)| cells.angles[row * cells.columns + column]).collect(),
+            Some(cells) => cells
+                .within(bounds)
+                .map(|(column, row)| cells.angles[row * cells.columns + column])
+                .collect(),
         }
     }
 
@@ -115,7 +130,9 @@ impl GrainField {
                     let off = difference(direction, cells.angles[row * cells.columns + column]);
                     if off > worst.0 {
                         let cell = cells.bounds_of(column, row);
-                        let Some(square) = Region::rectangle(cell) else { continue };
+                        let Some(square) = Region::rectangle(cell) else {
+                            continue;
+                        };
                         let square = PreparedRegion::new(square);
                         if heartside_geometry::separation(&square, region).amount < reach {
                             worst = (off, cells.middle_of(column, row));
@@ -130,8 +147,12 @@ impl GrainField {
 
 impl Cells {
     fn cell_of(&self, point: Point) -> (usize, usize) {
-        let place = |value: f64, count: usize| ((value / CELL).floor().max(0.0) as usize).min(count - 1);
-        (place(point.x - self.origin.x, self.columns), place(point.y - self.origin.y, self.rows))
+        let place =
+            |value: f64, count: usize| ((value / CELL).floor().max(0.0) as usize).min(count - 1);
+        (
+            place(point.x - self.origin.x, self.columns),
+            place(point.y - self.origin.y, self.rows),
+        )
     }
 
     /// Cells whose inside meets the bounds. The outermost cells reach without end.
@@ -149,17 +170,39 @@ impl Cells {
     }
 
     fn middle_of(&self, column: usize, row: usize) -> Point {
-        Point { x: self.origin.x + (column as f64 + 0.5) * CELL, y: self.origin.y + (row as f64 + 0.5) * CELL }
+        Point {
+            x: self.origin.x + (column as f64 + 0.5) * CELL,
+            y: self.origin.y + (row as f64 + 0.5) * CELL,
+        }
     }
 
     fn bounds_of(&self, column: usize, row: usize) -> Bounds {
         // The outermost cells stand for everything beyond them.
         const FAR: f64 = 1.0e6;
-        let min_x = if column == 0 { self.origin.x - FAR } else { self.origin.x + column as f64 * CELL };
-        let min_y = if row == 0 { self.origin.y - FAR } else { self.origin.y + row as f64 * CELL };
-        let max_x = if column + 1 == self.columns { self.origin.x + FAR } else { self.origin.x + (column + 1) as f64 * CELL };
-        let max_y = if row + 1 == self.rows { self.origin.y + FAR } else { self.origin.y + (row + 1) as f64 * CELL };
-        Bounds { min: Point { x: min_x, y: min_y }, max: Point { x: max_x, y: max_y } }
+        let min_x = if column == 0 {
+            self.origin.x - FAR
+        } else {
+            self.origin.x + column as f64 * CELL
+        };
+        let min_y = if row == 0 {
+            self.origin.y - FAR
+        } else {
+            self.origin.y + row as f64 * CELL
+        };
+        let max_x = if column + 1 == self.columns {
+            self.origin.x + FAR
+        } else {
+            self.origin.x + (column + 1) as f64 * CELL
+        };
+        let max_y = if row + 1 == self.rows {
+            self.origin.y + FAR
+        } else {
+            self.origin.y + (row + 1) as f64 * CELL
+        };
+        Bounds {
+            min: Point { x: min_x, y: min_y },
+            max: Point { x: max_x, y: max_y },
+        }
     }
 }
 

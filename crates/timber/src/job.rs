@@ -7,8 +7,8 @@
 use heartside_geometry::{Point, Region, Tolerance};
 
 pub use crate::document::{
-    Aim, BoardCopy, ClearOf, CutKind, Cuts, EdgeKind, Faces, FixingMaterial, GrainAxis, HeartSide, MatchKind, PartCopy,
-    PartCut, Stops, Surface, Use, ZoneFace, ZoneKind,
+    Aim, BoardCopy, ClearOf, CutKind, Cuts, EdgeKind, Faces, FixingMaterial, GrainAxis, HeartSide,
+    MatchKind, PartCopy, PartCut, Stops, Surface, Use, ZoneFace, ZoneKind,
 };
 use crate::grain::GrainField;
 use crate::length::DisplayUnits;
@@ -272,7 +272,11 @@ pub struct Part {
 impl Part {
     /// "Leg 2" or "Top", as a person would call this copy.
     pub fn copy_name(&self, copy: u32) -> String {
-        if self.count > 1 { format!("{} {}", self.name, copy) } else { self.name.clone() }
+        if self.count > 1 {
+            format!("{} {}", self.name, copy)
+        } else {
+            self.name.clone()
+        }
     }
 
     /// Finished length along its own axis, tenons included.
@@ -379,6 +383,9 @@ impl Job {
 
     /// Where on a board two points are, for tests and messages: the middle between them.
     pub fn between(a: Point, b: Point) -> Point {
-        Point { x: (a.x + b.x) / 2.0, y: (a.y + b.y) / 2.0 }
+        Point {
+            x: (a.x + b.x) / 2.0,
+            y: (a.y + b.y) / 2.0,
+        }
     }
 }

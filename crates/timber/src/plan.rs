@@ -25,13 +25,23 @@ pub struct Placed {
 
 impl From<Placed> for Pose {
     fn from(p: Placed) -> Pose {
-        Pose { x: p.x, y: p.y, turn: p.turn, turned_over: p.turned_over }
+        Pose {
+            x: p.x,
+            y: p.y,
+            turn: p.turn,
+            turned_over: p.turned_over,
+        }
     }
 }
 
 impl From<Pose> for Placed {
     fn from(p: Pose) -> Placed {
-        Placed { x: p.x, y: p.y, turn: p.turn, turned_over: p.turned_over }
+        Placed {
+            x: p.x,
+            y: p.y,
+            turn: p.turn,
+            turned_over: p.turned_over,
+        }
     }
 }
 
@@ -52,7 +62,10 @@ pub struct Placement {
 impl Placement {
     /// Which copy of which part this is.
     pub fn part_copy(&self) -> PartCopy {
-        PartCopy { part: self.part.clone(), copy: self.copy }
+        PartCopy {
+            part: self.part.clone(),
+            copy: self.copy,
+        }
     }
 
     /// The pose that takes the part's frame into the board's.
@@ -98,13 +111,23 @@ pub struct Frame {
 impl Frame {
     /// The pose that takes frame coordinates into the board's.
     pub fn pose(&self) -> Pose {
-        Pose { x: self.x, y: self.y, turn: self.angle, turned_over: false }
+        Pose {
+            x: self.x,
+            y: self.y,
+            turn: self.angle,
+            turned_over: false,
+        }
     }
 
     /// The pose that takes the board's coordinates into the frame's.
     pub fn inverse(&self) -> Pose {
         let origin = self.pose().inverse_apply(Point { x: 0.0, y: 0.0 });
-        Pose { x: origin.x, y: origin.y, turn: -self.angle, turned_over: false }
+        Pose {
+            x: origin.x,
+            y: origin.y,
+            turn: -self.angle,
+            turned_over: false,
+        }
     }
 
     /// A region of the board, seen in the frame.
@@ -285,13 +308,19 @@ pub struct Plan {
 impl Plan {
     /// The layout of a copy of a board, if that is cut.
     pub fn layout(&self, board: &str, copy: u32) -> Option<&Layout> {
-        self.layouts.iter().find(|l| l.board.board == board && l.board.copy == copy)
+        self.layouts
+            .iter()
+            .find(|l| l.board.board == board && l.board.copy == copy)
     }
 
     /// Where a copy of a part lies: its layout's and its own place in the lists.
     pub fn find(&self, part: &str, copy: u32) -> Option<(usize, usize)> {
         self.layouts.iter().enumerate().find_map(|(l, layout)| {
-            layout.placements.iter().position(|p| p.part == part && p.copy == copy).map(|p| (l, p))
+            layout
+                .placements
+                .iter()
+                .position(|p| p.part == part && p.copy == copy)
+                .map(|p| (l, p))
         })
     }
 

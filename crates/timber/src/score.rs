@@ -34,7 +34,9 @@ impl Score {
         };
         let (mut cost, mut reluctant, mut labour, mut offcuts) = (0.0, 0.0, 0.0, 0.0);
         for layout in plan.layouts.iter().filter(|l| !l.placements.is_empty()) {
-            let Some(board) = job.board(&layout.board.board) else { continue };
+            let Some(board) = job.board(&layout.board.board) else {
+                continue;
+            };
             cost += board.cost;
             if board.usage == Use::IfNeeded {
                 reluctant += 1.0;
@@ -48,12 +50,19 @@ impl Score {
         if job.goal == Goal::StripLength {
             cost = strip_length(job, plan);
         }
-        Score { missing, reluctant, cost, labour, offcuts }
+        Score {
+            missing,
+            reluctant,
+            cost,
+            labour,
+            offcuts,
+        }
     }
 
     /// Compares in the maker's order: what is placed first, then the aims.
     pub fn compare(&self, other: &Score, order: &[Aim]) -> Ordering {
-        let start = lexicographic(&self.missing, &other.missing).then(self.reluctant.total_cmp(&other.reluctant));
+        let start = lexicographic(&self.missing, &other.missing)
+            .then(self.reluctant.total_cmp(&other.reluctant));
         order.iter().fold(start, |so_far, aim| {
             so_far.then_with(|| match aim {
                 Aim::Timber => close(self.cost, other.cost),
@@ -72,11 +81,19 @@ impl Score {
 
 /// Costs that differ by less than one part in a million million are equal: sums in another order.
 fn close(a: f64, b: f64) -> Ordering {
-    if (a - b).abs() <= 1e-12 * (a.abs() + b.abs()) { Ordering::Equal } else { a.total_cmp(&b) }
+    if (a - b).abs() <= 1e-12 * (a.abs() + b.abs()) {
+        Ordering::Equal
+    } else {
+        a.total_cmp(&b)
+    }
 }
 
 fn lexicographic(a: &[f64], b: &[f64]) -> Ordering {
-    a.iter().zip(b).map(|(x, y)| x.total_cmp(y)).find(|o| o.is_ne()).unwrap_or_else(|| a.len().cmp(&b.len()))
+    a.iter()
+        .zip(b)
+        .map(|(x, y)| x.total_cmp(y))
+        .find(|o| o.is_ne())
+        .unwrap_or_else(|| a.len().cmp(&b.len()))
 }
 
 fn missing_by_priority(job: &Job, plan: &Plan) -> Vec<f64> {
@@ -85,7 +102,11 @@ fn missing_by_priority(job: &Job, plan: &Plan) -> Vec<f64> {
     priorities.dedup();
     let mut missing = vec![0.0; priorities.len()];
     for part in &job.parts {
-        let placed: usize = plan.layouts.iter().map(|l| l.placements.iter().filter(|p| p.part == part.id).count()).sum();
+        let placed: usize = plan
+            .layouts
+            .iter()
+            .map(|l| l.placements.iter().filter(|p| p.part == part.id).count())
+            .sum();
         if let Ok(place) = priorities.binary_search(&part.priority) {
             missing[place] += (f64::from(part.count) - placed as f64).max(0.0);
         }
@@ -95,14 +116,21 @@ fn missing_by_priority(job: &Job, plan: &Plan) -> Vec<f64> {
 
 /// Sum of the values of the parts placed.
 pub fn value_placed(job: &Job, plan: &Plan) -> f64 {
-    plan.layouts.iter().flat_map(|l| &l.placements).filter_map(|p| job.part(&p.part)).map(|p| p.value).sum()
+    plan.layouts
+        .iter()
+        .flat_map(|l| &l.placements)
+        .filter_map(|p| job.part(&p.part))
+        .map(|p| p.value)
+        .sum()
 }
 
 /// Largest minus smallest x of the finished outlines on the first board.
 pub fn strip_length(job: &Job, plan: &Plan) -> f64 {
     let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
     for placement in plan.layouts.iter().flat_map(|l| &l.placements) {
-        let Some(part) = job.part(&placement.part) else { continue };
+        let Some(part) = job.part(&placement.part) else {
+            continue;
+        };
         let pose = placement.pose();
         for point in part.outline.outer().points() {
             let x = pose.apply(*point).x;
@@ -118,28 +146,38 @@ pub fn wood_in_parts(job: &Job, plan: &Plan) -> f64 {
     let (mut parts, mut boards) = (0.0, 0.0);
     for layout in plan.layouts.iter().filter(|l| !l.placements.is_empty()) {
         boards += job.board(&layout.board.board).map_or(0.0, Board::volume);
-        parts += layout.placements.iter().filter_map(|p| job.part(&p.part)).map(|p| p.outline.area() * p.thickness).sum::<f64>();
+        parts += layout
+            .placements
+            .iter()
+            .filter_map(|p| job.part(&p.part))
+            .map(|p| p.outline.area() * p.thickness)
+            .sum::<f64>();
     }
     if boards > 0.0 { parts / boards } else { 0.0 }
 }
 
 /// How many cuts a layout asks for; a sawn part counts one and each of its holes one.
 pub fn cuts_made(layout: &Layout) -> usize {
-    layout.cuts.as_ref().map_or(layout.placements.len(), |tree| {
-        tree.nodes
-            .iter()
-            .map(|n| match n {
-                CutNode::Cut { .. } => 1,
-                CutNode::Region { placements } => placements.len(),
-                _ => 0,
-            })
-            .sum()
-    })
+    layout
+        .cuts
+        .as_ref()
+        .map_or(layout.placements.len(), |tree| {
+            tree.nodes
+                .iter()
+                .map(|n| match n {
+                    CutNode::Cut { .. } => 1,
+                    CutNode::Region { placements } => placements.len(),
+                    _ => 0,
+                })
+                .sum()
+        })
 }
 
 /// Areas in square millimetres of the offcuts kept, in the order of the tree.
 pub fn kept_offcut_areas(board: &Board, layout: &Layout) -> Vec<f64> {
-    let Some(tree) = &layout.cuts else { return Vec::new() };
+    let Some(tree) = &layout.cuts else {
+        return Vec::new();
+    };
     let outline = layout.frame.region_in_frame(&board.outline);
     workpiece_bounds(tree, outline.bounds())
         .into_iter()
@@ -161,7 +199,15 @@ pub fn workpiece_bounds(tree: &crate::plan::CutTree, whole: Bounds) -> Vec<(usiz
             continue;
         }
         found.push((node, bounds));
-        if let CutNode::Cut { direction, at, kerf, low, high, .. } = tree.nodes[node] {
+        if let CutNode::Cut {
+            direction,
+            at,
+            kerf,
+            low,
+            high,
+            ..
+        } = tree.nodes[node]
+        {
             let (low_bounds, high_bounds) = split(bounds, direction, at, kerf);
             waiting.push((high, high_bounds));
             waiting.push((low, low_bounds));
@@ -175,12 +221,24 @@ pub fn split(bounds: Bounds, direction: Direction, at: f64, kerf: f64) -> (Bound
     let (mut low, mut high) = (bounds, bounds);
     match direction {
         Direction::Rip => {
-            low.max = Point { x: low.max.x, y: at.clamp(low.min.y, low.max.y) };
-            high.min = Point { x: high.min.x, y: (at + kerf).clamp(high.min.y, high.max.y) };
+            low.max = Point {
+                x: low.max.x,
+                y: at.clamp(low.min.y, low.max.y),
+            };
+            high.min = Point {
+                x: high.min.x,
+                y: (at + kerf).clamp(high.min.y, high.max.y),
+            };
         }
         Direction::Crosscut => {
-            low.max = Point { x: at.clamp(low.min.x, low.max.x), y: low.max.y };
-            high.min = Point { x: (at + kerf).clamp(high.min.x, high.max.x), y: high.min.y };
+            low.max = Point {
+                x: at.clamp(low.min.x, low.max.x),
+                y: low.max.y,
+            };
+            high.min = Point {
+                x: (at + kerf).clamp(high.min.x, high.max.x),
+                y: high.min.y,
+            };
         }
     }
     (low, high)

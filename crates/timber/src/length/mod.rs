@@ -37,6 +37,7 @@ pub const MM_PER_FOOT: f64 = 304.8;
     Deserialize,
     JsonSchema,
 )]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub enum Unit {
     /// A bare number is millimetres.
     #[default]
