@@ -1,0 +1,425 @@
+"""The rules of a valid plan, written again from their wording, on shapely shapes.
+
+`judge(document)` gives, for each rule, the worst margin in millimetres (or degrees, or
+pieces): negative means broken by that much. A rule that does not apply has no entry.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from itertools import combinations
+
+from shapely import affinity
+from shapely.geometry import LineString, Point, box
+from shapely.geometry.base import BaseGeometry
+
+from document import Board, Lengths, Part, placed, read_board, read_part
+
+#: What the checker lets pass for rounding, in millimetres.
+SLACK = 1.0e-3
+FAR = 1.0e5
+
+
+@dataclass
+class Verdict:
+    """Worst margin of every rule, and whether any margin lies too near its limit to judge."""
+
+    margins: dict[int, float] = field(default_factory=dict)
+
+    def note(self, rule: int, margin: float) -> None:
+        self.margins[rule] = min(margin, self.margins.get(rule, math.inf))
+
+    def broken(self) -> set[int]:
+        return {rule for rule, margin in self.margins.items() if margin < 0.0}
+
+    def unclear(self, within: float) -> set[int]:
+        return {rule for rule, margin in self.margins.items() if abs(margin) < within}
+
+
+@dataclass
+class Piece:
+    key: tuple[str, int]
+    part: Part
+    at: dict
+    blank: BaseGeometry
+    finished: BaseGeometry
+
+
+def depth_beyond(inner: BaseGeometry, outer: BaseGeometry) -> float:
+    """How far a shape sticks out of another; minus its clearance where it does not."""
+    beyond = inner.difference(outer)
+    if beyond.is_empty or beyond.area < 1e-12:
+        return -inner.distance(outer.exterior) if inner.within(outer) else 0.0
+    far = 0.0
+    for polygon in getattr(beyond, "geoms", [beyond]):
+        if polygon.geom_type == "Polygon":
+            far = max(far, max(Point(p).distance(outer) for p in polygon.exterior.coords))
+    if far == 0.0:  # the outer shape's corner pokes in: measure from inside
+        far = max(Point(p).distance(inner.exterior) for p in outer.exterior.coords if inner.contains(Point(p)))
+    return far
+
+
+def apart(a: BaseGeometry, b: BaseGeometry) -> float:
+    """Distance; where they overlap, minus a measure of how deep."""
+    distance = a.distance(b)
+    if distance > 0.0:
+        return distance
+    overlap = a.intersection(b)
+    if overlap.area < 1e-12:
+        return 0.0
+    rectangle = overlap.minimum_rotated_rectangle
+    if rectangle.geom_type != "Polygon":
+        return 0.0
+    corners = list(rectangle.exterior.coords)
+    return -min(math.dist(corners[0], corners[1]), math.dist(corners[1], corners[2]))
+
+
+def planed_each_face(board: Board, part: Part) -> float:
+    if board.warp is None:
+        return part.planing
+    flat = not any(board.warp.get(kind) for kind in ("cup", "bow", "twist"))
+    return 0.0 if flat and board.planed else part.clean_up
+
+
+def thickness_left(board: Board, part: Part, blank: BaseGeometry, mm: Lengths) -> float:
+    x0, y0, x1, y1 = blank.bounds
+    along, across = x1 - x0, y1 - y0
+    lost = 2.0 * planed_each_face(board, part)
+    warp = board.warp or {}
+    if cup := warp.get("cup"):
+        lost += mm(cup["gap"]) * (across / mm(cup.get("over"), board.width)) ** 2
+    if bow := warp.get("bow"):
+        lost += mm(bow["gap"]) * (along / mm(bow.get("over"), board.length)) ** 2
+    if twist := warp.get("twist"):
+        spans = mm(twist.get("over_width"), board.width) * mm(twist.get("over_length"), board.length)
+        lost += 0.5 * mm(twist["lift"]) * along * across / spans
+    return board.thickness - lost
+
+
+def seen(part: Part, turned_over: bool, up: bool, painted_counts: bool) -> bool:
+    if part.faces == "both":
+        return True
+    if part.faces == "one":
+        return turned_over != up
+    return part.faces == "painted" and painted_counts
+
+
+class Judge:
+    def __init__(self, document: dict) -> None:
+        mm = self.mm = Lengths(document)
+        self.workshop = document.get("workshop", {})
+        defaults = document.get("allowances", {})
+        self.boards = {b["id"]: read_board(b, mm) for b in document["boards"]}
+        self.parts = {p["id"]: read_part(p, defaults, mm) for p in document["parts"]}
+        self.document = document
+        trim = self.workshop.get("trim", {})
+        self.trim_end, self.trim_edge = mm(trim.get("end"), 0.0), mm(trim.get("edge"), 0.0)
+        self.tools = {t["name"]: t for t in self.workshop.get("tools", [])}
+        fallback = self.workshop.get("fallback_kerf", {})
+        sawing = [mm(t["kerf"]) for t in self.workshop.get("tools", []) if "sawn" in t["does"]]
+        self.sawn_kerf = min(sawing) if sawing else mm(fallback.get("sawn"), 0.0)
+        self.verdict = Verdict()
+
+    def run(self) -> Verdict:
+        plan = self.document["plan"]
+        pieces = [self.layout(layout) for layout in plan["layouts"]]
+        self.stock(plan, [p for group in pieces for p in group])
+        self.matches(plan, pieces)
+        for dimension in self.document.get("dimensions", []):
+            value = next((d["value"] for d in plan.get("dimensions", []) if d["name"] == dimension["name"]), None)
+            if value is not None:
+                low, high = self.mm(dimension.get("least"), -math.inf), self.mm(dimension.get("most"), math.inf)
+                if math.isfinite(low) or math.isfinite(high):
+                    self.verdict.note(11, min(value - low, high - value) + SLACK)
+        return self.verdict
+
+    def layout(self, layout: dict) -> list[Piece]:
+        board = self.boards[layout["board"]]
+        sawn = layout.get("way", "straight") == "sawn"
+        pieces = []
+        for at in layout["placements"]:
+            part = self.parts[at["part"]]
+            pieces.append(Piece((part.id, at.get("copy", 1)), part, at, placed(part.blank, at), placed(part.outline, at)))
+        for piece in pieces:
+            self.one(board, piece)
+        tree = layout.get("cuts")
+        if sawn:
+            for a, b in combinations(pieces, 2):
+                self.verdict.note(2, apart(a.blank, b.blank) - self.sawn_kerf + SLACK)
+            self.sawn_fixings(board, pieces)
+        elif tree is None:
+            if pieces:
+                self.verdict.note(9, -1.0)
+        else:
+            Tree(self, board, layout, pieces).walk()
+        return pieces
+
+    def one(self, board: Board, piece: Piece) -> None:
+        note, part, at = self.verdict.note, piece.part, piece.at
+        # 1. Inside, less the trim at raw sides.
+        note(1, SLACK - depth_beyond(piece.blank, board.outline))
+        for side in board.sides:
+            trim = (self.trim_end if side.is_end else self.trim_edge) if side.raw else 0.0
+            if trim > 0.0:
+                note(1, piece.blank.distance(side.line) - trim + SLACK)
+        # 3. Zones.
+        over = at.get("turned_over", False)
+        planed = planed_each_face(board, part)
+        for zone in board.zones:
+            reach = zone.margin
+            if zone.kind == "defect":
+                if not zone.sound:
+                    note(3, apart(piece.blank, zone.shape) + SLACK)
+                if zone.face == "through":
+                    target = piece.blank if zone.clear_of == "blank" else piece.finished
+                    note(3, apart(target, zone.shape) - reach + SLACK)
+                elif seen(part, over, zone.face == "up", True) and zone.depth > planed + 1e-9:
+                    note(3, apart(piece.finished, zone.shape) - reach + SLACK)
+            elif zone.kind == "sapwood":
+                faces = [True, False] if zone.face == "through" else [zone.face == "up"]
+                if any(seen(part, over, up, False) for up in faces):
+                    note(3, apart(piece.finished, zone.shape) - reach + SLACK)
+            elif zone.kind == "fixing":
+                self.held_fixing(board, piece, zone, planed)
+        # 5. Grain.
+        if part.turns is not None:
+            turn = at.get("turn", 0.0) % 360.0
+            off = min(min(abs(turn - t % 360.0), 360.0 - abs(turn - t % 360.0)) for t in part.turns)
+            note(5, 1e-6 - off)
+        elif part.axis != "any":
+            direction = at.get("turn", 0.0) + (90.0 if part.axis == "across" else 0.0)
+            worst = 0.0
+            for angle, area in board.grain_cells(piece.blank):
+                if area > 1e-6:
+                    off = abs((direction - angle + 90.0) % 180.0 - 90.0)
+                    worst = max(worst, off)
+            note(5, part.tolerance - worst + 1e-6)
+        # 6. Thickness.
+        note(6, thickness_left(board, part, piece.blank, self.mm) - part.thickness + SLACK)
+        # 7. Turned over only where allowed.
+        if over and not part.may_turn_over:
+            note(7, -1.0)
+
+    def held_fixing(self, board: Board, piece: Piece, zone, planed: float) -> None:
+        """4, second half: a blank may hold a fixing only if it may, and whole."""
+        held = apart(piece.blank, zone.shape)
+        if held >= SLACK:
+            return
+        if not piece.part.fixing_ok:
+            self.verdict.note(4, held + SLACK)
+            return
+        inside = -depth_beyond(zone.shape, piece.blank)
+        self.verdict.note(4, inside - zone.margin + SLACK)
+        if zone.material != "wood":
+            clear = False
+            if zone.face != "through" and math.isfinite(zone.depth):
+                clear = zone.depth <= planed
+            if not clear and planed > 0.0:
+                self.verdict.note(4, -1.0)
+
+    def sawn_fixings(self, board: Board, pieces: list[Piece]) -> None:
+        """4 on a sawn board: the sawn line round every blank counts as rip and crosscut."""
+        for piece in pieces:
+            band = piece.blank.buffer(self.sawn_kerf, quad_segs=512).difference(piece.blank).intersection(board.outline)
+            for zone in board.zones:
+                if zone.kind == "fixing" and not band.is_empty:
+                    self.verdict.note(4, apart(band, zone.shape) - zone.margin + SLACK)
+
+    def stock(self, plan: dict, pieces: list[Piece]) -> None:
+        note = self.verdict.note
+        seen_copies: set[tuple[str, int]] = set()
+        for layout in plan["layouts"]:
+            board = self.boards[layout["board"]]
+            copy = layout.get("copy", 1)
+            if board.usage == "leave" and layout["placements"]:
+                note(10, -1.0)
+            if not 1 <= copy <= board.count:
+                note(10, -1.0)
+            for at in layout["placements"]:
+                part = self.parts[at["part"]]
+                key = (part.id, at.get("copy", 1))
+                if key in seen_copies or not 1 <= key[1] <= part.count:
+                    note(10, -1.0)
+                seen_copies.add(key)
+                if part.species and board.species not in part.species:
+                    note(10, -1.0)
+        boards_used = [(layout["board"], layout.get("copy", 1)) for layout in plan["layouts"]]
+        if len(set(boards_used)) != len(boards_used):
+            note(10, -1.0)
+        listed = {(u["part"], c) for u in plan.get("unplaced", []) for c in u["copies"]}
+        for part in self.parts.values():
+            for copy in range(1, part.count + 1):
+                if ((part.id, copy) in seen_copies) == ((part.id, copy) in listed):
+                    note(10, -1.0)
+        for pin in self.document.get("pins", []):
+            if not any(self.is_pinned(layout, at, pin) for layout in plan["layouts"] for at in layout["placements"]):
+                note(10, -1.0)
+
+    def is_pinned(self, layout: dict, at: dict, pin: dict) -> bool:
+        return (
+            (at["part"], at.get("copy", 1)) == (pin["part"], pin.get("copy", 1))
+            and (layout["board"], layout.get("copy", 1)) == (pin["board"], pin.get("board_copy", 1))
+            and abs(at["x"] - pin["x"]) <= SLACK
+            and abs(at["y"] - pin["y"]) <= SLACK
+            and abs((at.get("turn", 0.0) - pin.get("turn", 0.0) + 180.0) % 360.0 - 180.0) <= 1e-6
+            and at.get("turned_over", False) == pin.get("turned_over", False)
+        )
+
+    def matches(self, plan: dict, groups: list[list[Piece]]) -> None:
+        where = {
+            piece.key: (layout["board"], layout.get("copy", 1), piece)
+            for layout, group in zip(plan["layouts"], groups)
+            for piece in group
+        }
+        for match in self.document.get("matches", []):
+            found = [where.get((p["part"], p.get("copy", 1))) for p in match["parts"]]
+            if any(f is None for f in found):
+                continue
+            if match["kind"] == "same_board" and len({f[:2] for f in found}) > 1:
+                self.verdict.note(8, -1.0)
+
+
+class Tree:
+    """4 and 9: the cuts of one board, carried out on shapely shapes."""
+
+    def __init__(self, judge: Judge, board: Board, layout: dict, pieces: list[Piece]) -> None:
+        self.judge, self.board, self.layout, self.pieces = judge, board, layout, pieces
+        self.nodes = layout["cuts"]["nodes"]
+        frame = layout.get("frame") or {"x": 0.0, "y": 0.0, "angle": 0.0}
+        self.to_frame = lambda shape: affinity.rotate(
+            affinity.translate(shape, -frame["x"], -frame["y"]), -frame["angle"], origin=(0, 0)
+        )
+        self.outline = self.to_frame(board.outline)
+        self.blanks = [self.to_frame(p.blank) for p in pieces]
+        self.zones = [(z, self.to_frame(z.shape)) for z in board.zones if z.kind == "fixing"]
+        # True sides of the board, in the frame: (start, end) points of straight sides.
+        self.true_sides = [list(self.to_frame(s.line).coords) for s in board.sides if not s.raw]
+        self.visited: set[int] = set()
+        self.leaves: set[int] = set()
+
+    def walk(self) -> None:
+        note = self.judge.verdict.note
+        whole = (-FAR, -FAR, FAR, FAR)
+        waiting = [(0, whole, {"low_y": False, "high_y": False, "low_x": False, "high_x": False})]
+        while waiting:
+            node, rectangle, cut_sides = waiting.pop()
+            if node in self.visited or not 0 <= node < len(self.nodes):
+                note(9, -1.0)
+                return
+            self.visited.add(node)
+            entry = self.nodes[node]
+            piece = self.outline.intersection(box(*rectangle)) if rectangle[0] < rectangle[2] and rectangle[1] < rectangle[3] else Point(0, 0).buffer(0)
+            kind = entry["node"]
+            if kind == "cut":
+                waiting.extend(self.cut(entry, rectangle, piece, cut_sides))
+            elif kind == "blank":
+                self.leaf(entry["placement"], piece, True)
+            elif kind == "region":
+                for placement in entry["placements"]:
+                    self.leaf(placement, piece, False)
+            else:
+                for place, blank in enumerate(self.blanks):
+                    overlap = blank.intersection(piece).area
+                    if overlap > 1.0:
+                        note(9, -overlap / max(1.0, blank.length))
+        if len(self.visited) != len(self.nodes) or self.leaves != set(range(len(self.pieces))):
+            note(9, -1.0)
+
+    def leaf(self, placement: int, piece: BaseGeometry, exact: bool) -> None:
+        note = self.judge.verdict.note
+        if not 0 <= placement < len(self.blanks) or placement in self.leaves:
+            note(9, -1.0)
+            return
+        self.leaves.add(placement)
+        blank = self.blanks[placement]
+        if piece.is_empty:
+            note(9, -1.0)
+            return
+        note(9, SLACK - depth_beyond(blank, piece) if piece.geom_type == "Polygon" else -1.0)
+        if exact:
+            note(9, SLACK - max(abs(a - b) for a, b in zip(blank.bounds, piece.bounds)))
+
+    def cut(self, entry: dict, rectangle, piece: BaseGeometry, cut_sides: dict):
+        judge, note = self.judge, self.judge.verdict.note
+        rip = entry["direction"] == "rip"
+        at, kerf = entry["at"], entry["kerf"]
+        x0, y0, x1, y1 = rectangle
+        if rip:
+            low, high = (x0, y0, x1, min(max(at, y0), y1)), (x0, min(max(at + kerf, y0), y1), x1, y1)
+            band = box(x0, at, x1, at + kerf)
+        else:
+            low, high = (x0, y0, min(max(at, x0), x1), y1), (min(max(at + kerf, x0), x1), y0, x1, y1)
+            band = box(at, y0, at + kerf, y1)
+        sides_low, sides_high = dict(cut_sides), dict(cut_sides)
+        sides_low["high_y" if rip else "high_x"] = True
+        sides_high["low_y" if rip else "low_x"] = True
+        result = [(entry["low"], low, sides_low), (entry["high"], high, sides_high)]
+        sawn = band.intersection(piece)
+        if piece.is_empty or sawn.area < 1e-9:
+            note(9, -1.0)
+            return result
+        px0, py0, px1, py1 = piece.bounds
+        along, square = (px1 - px0, py1 - py0) if rip else (py1 - py0, px1 - px0)
+        # What falls off, kerf included, where one side yields nothing but dust.
+        first = at + kerf - (py0 if rip else px0)
+        last = (py1 if rip else px1) - at
+        tool = judge.tools.get(entry.get("tool", ""))
+        removed = min(first, last)
+        if not (tool or {}).get("can_skim", False):
+            note(9, removed - kerf + SLACK)
+        elif removed <= 0.0:
+            note(9, -1.0)
+        if tool is None:
+            if entry.get("tool"):
+                note(9, -1.0)
+        else:
+            self.possible(tool, entry, rip, piece, along, square, at, kerf, cut_sides)
+        # 4. Fixings that this cut meets.
+        for zone, shape in self.zones:
+            if zone.stops == "all" or (zone.stops == "rips") == rip:
+                if rip:
+                    line = box(sawn.bounds[0], at, sawn.bounds[2], at + kerf)
+                else:
+                    line = box(at, sawn.bounds[1], at + kerf, sawn.bounds[3])
+                note(4, apart(line, shape) - zone.margin + SLACK)
+        return result
+
+    def possible(self, tool: dict, entry: dict, rip: bool, piece, along, square, at, kerf, cut_sides) -> None:
+        judge, note, mm = self.judge, self.judge.verdict.note, self.judge.mm
+        if ("rip" if rip else "crosscut") not in tool["does"]:
+            note(9, -1.0)
+        note(9, SLACK - abs(kerf - mm(tool["kerf"])))
+        note(9, mm(tool.get("max_depth"), math.inf) - self.board.thickness + SLACK)
+        note(9, mm(tool.get("max_length"), math.inf) - along + SLACK)
+        note(9, max(along, square) - mm(tool.get("min_piece"), 0.0) + SLACK)
+        widest = mm(tool.get("max_width"), math.inf)
+        if not tool.get("fence", False):
+            note(9, widest - square + SLACK)
+            return
+        # A fence: one side of the workpiece, parallel to the cut, is straight and true.
+        px0, py0, px1, py1 = piece.bounds
+        best = -1.0
+        for name, level, gap in (
+            (("low_y", py0, at - py0) if rip else ("low_x", px0, at - px0)),
+            (("high_y", py1, py1 - at - kerf) if rip else ("high_x", px1, px1 - at - kerf)),
+        ):
+            if gap <= 0.0:
+                continue
+            true = cut_sides[name] or any(self.lies_on(side, level, rip) for side in self.true_sides)
+            if true:
+                least = max(along, gap) - mm(tool.get("min_piece"), 0.0) + SLACK
+                best = max(best, min(widest - gap + SLACK, least))
+        note(9, best)
+
+    @staticmethod
+    def lies_on(side, level: float, rip: bool) -> bool:
+        (ax, ay), (bx, by) = side
+        if rip:
+            return abs(ay - level) < SLACK and abs(by - level) < SLACK and abs(bx - ax) > 1.0
+        return abs(ax - level) < SLACK and abs(bx - level) < SLACK and abs(by - ay) > 1.0
+
+
+def judge(document: dict) -> Verdict:
+    """The margins of every rule for a document and the plan in it."""
+    return Judge(document).run()
