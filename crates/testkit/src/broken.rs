@@ -1,0 +1,272 @@
+//! Breaks a sound plan in one way.
+//!
+//! Each way leaves a document that still reads, and a plan that most likely breaks the
+//! rule meant by about the amount asked; what exactly is broken is for two judges, the
+//! checker and the outside oracle, to agree upon.
+
+use heartside_timber::document::{Document, Length, PartCopy, Pin, Tool, Use, Zone, ZoneKind};
+use heartside_timber::plan::CutNode;
+
+use crate::chance::Chance;
+use crate::timberyard::{mm, plain, spot};
+
+/// A way of breaking a plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Breakage {
+    /// A part is pushed along or across.
+    Pushed,
+    /// A part is turned a little.
+    Turned,
+    /// The trim grows.
+    MoreTrim,
+    /// A kerf grows.
+    MoreKerf,
+    /// A knot lies in a part or just beside it.
+    Knot,
+    /// A screw lies beside a cut or in a part.
+    Screw,
+    /// Sapwood runs into a part.
+    Sapwood,
+    /// A part may be off the grain by less than it is.
+    Grain,
+    /// A part grows thicker than its board allows.
+    Thicker,
+    /// A part that was turned over may not be.
+    Refused,
+    /// Two parts should have come from one board.
+    SameBoard,
+    /// A cut moves.
+    CutMoved,
+    /// A tool's limit shrinks.
+    SmallTool,
+    /// A part is placed twice, too often, or forgotten.
+    Miscounted,
+    /// A species that the board is not, a board that was to be left, a pin elsewhere.
+    WrongStock,
+    /// A named dimension leaves its range.
+    Dimension,
+}
+
+/// Every way.
+pub const WAYS: [Breakage; 16] = [
+    Breakage::Pushed,
+    Breakage::Turned,
+    Breakage::MoreTrim,
+    Breakage::MoreKerf,
+    Breakage::Knot,
+    Breakage::Screw,
+    Breakage::Sapwood,
+    Breakage::Grain,
+    Breakage::Thicker,
+    Breakage::Refused,
+    Breakage::SameBoard,
+    Breakage::CutMoved,
+    Breakage::SmallTool,
+    Breakage::Miscounted,
+    Breakage::WrongStock,
+    Breakage::Dimension,
+];
+
+/// Breaks the plan in `document` in one way by about `by` millimetres, degrees or steps.
+///
+/// Nothing happens where the document has no plan or nothing to break.
+pub fn break_one(document: &mut Document, way: Breakage, by: f64, chance: &mut Chance) {
+    let Some(mut plan) = document.plan.take() else {
+        return;
+    };
+    let layout = chance.below(plan.layouts.len().max(1));
+    let sign = if chance.percent(50) { 1.0 } else { -1.0 };
+    if let Some(chosen) = plan
+        .layouts
+        .get_mut(layout)
+        .filter(|l| !l.placements.is_empty())
+    {
+        let place = chance.below(chosen.placements.len());
+        let board = document
+            .boards
+            .iter()
+            .position(|b| b.id == chosen.board.board);
+        let part = document
+            .parts
+            .iter()
+            .position(|p| p.id == chosen.placements[place].part);
+        if let (Some(board), Some(part)) = (board, part) {
+            let at = chosen.placements[place].at;
+            match way {
+                Breakage::Pushed if chance.percent(50) => {
+                    chosen.placements[place].at.x += sign * by
+                }
+                Breakage::Pushed => chosen.placements[place].at.y += sign * by,
+                Breakage::Turned => chosen.placements[place].at.turn += sign * by,
+                Breakage::MoreTrim => {
+                    let trim = &mut document.workshop.trim;
+                    // The generator leaves a kerf or two millimetres more than the trim.
+                    for side in [&mut trim.end, &mut trim.edge] {
+                        *side = side.as_ref().map(|l| Length::Mm(plain(l) + 3.0 + by));
+                    }
+                }
+                Breakage::MoreKerf => {
+                    for tool in &mut document.workshop.tools {
+                        tool.kerf = tool.kerf.as_ref().map(|l| Length::Mm(plain(l) + by));
+                    }
+                }
+                Breakage::Knot => {
+                    let mut knot = beside(chance, at, by);
+                    knot.sound = chance.percent(40);
+                    document.boards[board].zones.push(knot);
+                }
+                Breakage::Screw => {
+                    let screw = chosen
+                        .cuts
+                        .as_ref()
+                        .and_then(|tree| near_a_cut(chance, &tree.nodes, by))
+                        .unwrap_or_else(|| beside(chance, at, by));
+                    document.boards[board].zones.push(Zone {
+                        kind: ZoneKind::Fixing,
+                        margin: mm(6.0),
+                        ..screw
+                    });
+                }
+                Breakage::Sapwood => {
+                    let sap = beside(chance, at, by);
+                    document.boards[board].zones.push(Zone {
+                        kind: ZoneKind::Sapwood,
+                        margin: None,
+                        ..sap
+                    });
+                }
+                Breakage::Grain => {
+                    let angle = 3.0 + by;
+                    let grain = document.boards[board]
+                        .grain
+                        .get_or_insert_with(Default::default);
+                    grain.angle += sign * angle;
+                }
+                Breakage::Thicker => {
+                    document.parts[part].thickness = document.parts[part]
+                        .thickness
+                        .as_ref()
+                        .map(|l| Length::Mm(plain(l) + 8.0 + 4.0 * by));
+                }
+                Breakage::Refused => {
+                    document.parts[part].handed = true;
+                    chosen.placements[place].at.turned_over |= chance.percent(50);
+                }
+                Breakage::SameBoard => {
+                    let other = document.parts.len() - 1;
+                    if other != part {
+                        let copy = |p: usize| PartCopy {
+                            part: document.parts[p].id.clone(),
+                            copy: 1,
+                        };
+                        document.matches.push(heartside_timber::document::Match {
+                            kind: heartside_timber::document::MatchKind::SameBoard,
+                            parts: vec![copy(part), copy(other)],
+                        });
+                    }
+                }
+                Breakage::CutMoved => {
+                    if let Some(tree) = &mut chosen.cuts {
+                        let start = chance.below(tree.nodes.len().max(1));
+                        let count = tree.nodes.len();
+                        for offset in 0..count {
+                            if let CutNode::Cut { at, .. } =
+                                &mut tree.nodes[(start + offset) % count]
+                            {
+                                *at += sign * by;
+                                break;
+                            }
+                        }
+                    }
+                }
+                Breakage::SmallTool => shrink_tool(chance, &mut document.workshop.tools, by),
+                Breakage::Miscounted => match chance.below(3) {
+                    0 => {
+                        chosen.placements[place].copy = 2;
+                    }
+                    1 => document.parts[part].count = Some(2.0),
+                    _ => {
+                        let twin = chosen.placements[place].clone();
+                        chosen.placements.push(twin);
+                    }
+                },
+                Breakage::WrongStock => match chance.below(3) {
+                    0 => document.parts[part].species = vec!["European oak".into()],
+                    1 => document.boards[board].usage = Use::Leave,
+                    _ => {
+                        let mut moved = at;
+                        moved.x += sign * by;
+                        document.pins.push(Pin {
+                            part: chosen.placements[place].part_copy(),
+                            board: chosen.board.board.clone(),
+                            board_copy: chosen.board.copy,
+                            at: moved,
+                        });
+                    }
+                },
+                Breakage::Dimension => {
+                    document
+                        .dimensions
+                        .push(heartside_timber::document::Dimension {
+                            name: "reach".into(),
+                            value: mm(400.0),
+                            least: mm(380.0),
+                            most: mm(420.0),
+                            ..Default::default()
+                        });
+                    plan.dimensions
+                        .push(heartside_timber::plan::DimensionValue {
+                            name: "reach".into(),
+                            value: if sign > 0.0 { 420.0 + by } else { 380.0 - by },
+                        });
+                }
+            }
+        }
+    }
+    document.plan = Some(plan);
+}
+
+/// A mark with its edge `by` millimetres past a part's lower left corner, or beside it.
+fn beside(chance: &mut Chance, at: heartside_timber::plan::Placed, by: f64) -> Zone {
+    let size = chance.length(10.0, 30.0);
+    let dx = chance.length(-30.0, 30.0);
+    let dy = chance.length(-30.0, 30.0);
+    Zone {
+        margin: mm(chance.length(0.0, 4.0)),
+        ..spot(at.x + dx + by, at.y + dy, size, size, chance.percent(50))
+    }
+}
+
+/// A screw whose margin of 6 mm reaches `by` into the kerf of some cut, somewhere along it.
+fn near_a_cut(chance: &mut Chance, nodes: &[CutNode], by: f64) -> Option<Zone> {
+    let cuts: Vec<_> = nodes
+        .iter()
+        .filter_map(|n| match n {
+            CutNode::Cut { direction, at, .. } => Some((*direction, *at)),
+            _ => None,
+        })
+        .collect();
+    let (direction, line) = *cuts.get(chance.below(cuts.len().max(1)))?;
+    let along = chance.length(100.0, 1200.0);
+    let across = chance.length(-60.0, 60.0);
+    let away = line - 6.0 - 4.0 + by;
+    Some(match direction {
+        heartside_timber::plan::Direction::Rip => spot(along, away, 8.0, 8.0, false),
+        heartside_timber::plan::Direction::Crosscut => spot(away, across, 8.0, 8.0, false),
+    })
+}
+
+fn shrink_tool(chance: &mut Chance, tools: &mut [Tool], by: f64) {
+    let Some(tool) = tools.first_mut() else {
+        return;
+    };
+    match chance.below(4) {
+        0 => tool.max_depth = mm(27.0 - by),
+        1 => tool.max_length = mm(chance.length(300.0, 2600.0)),
+        2 => tool.min_piece = mm(chance.length(200.0, 900.0)),
+        _ => {
+            tool.fence = true;
+            tool.max_width = mm(chance.length(150.0, 400.0));
+        }
+    }
+}

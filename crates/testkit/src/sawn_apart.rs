@@ -1,0 +1,205 @@
+//! Irregular parts lying apart on boards that are sawn by line.
+
+use heartside_geometry::{Bounds, Point, Pose};
+use heartside_timber::document::{
+    BoardCopy, BoardGrain, Cuts, Document, Faces, GrainAxis, Length, Part, PartCut, PartGrain,
+    Shape, Zone,
+};
+use heartside_timber::plan::{Frame, Layout, Placement, Plan, Way};
+
+use crate::chance::{Chance, round};
+use crate::timberyard::{SAWN_KERF, TRIM, board, clear_size, empty_job, mm, spot};
+
+/// Sawn allowance of the generated jobs.
+const ALLOWANCE: f64 = 3.0;
+
+/// A job of sawn boards with a sound plan: the parts lie in rows of boxes of their own.
+///
+/// Parts are turned freely within their grain tolerance, some turned over, on straight or
+/// bent grain; defects lie between the boxes.
+pub fn sawn_apart(seed: u32, boards: usize, parts_a_board: usize) -> Document {
+    let mut chance = Chance::new(seed ^ 0x5a5a_0000);
+    let mut document = empty_job(format!("Sawn apart {seed}"));
+    let mut plan = Plan::default();
+    for index in 0..boards {
+        let thickness = *chance.one_of(&[27.0, 33.0]);
+        let mut board = board(&mut chance, index, thickness);
+        board.cuts = Cuts::Sawn;
+        let (length, left, right) = clear_size(&board);
+        let base = chance.between(-4.0, 4.0);
+        board.grain = Some(BoardGrain {
+            angle: base,
+            lines: if chance.percent(40) {
+                bent_lines(&mut chance, length, left, right)
+            } else {
+                Vec::new()
+            },
+            ..BoardGrain::default()
+        });
+        let bent = board.grain.as_ref().is_some_and(|g| !g.lines.is_empty());
+        // A waney side slopes gently, so a little more than the trim always clears it.
+        let gap = SAWN_KERF + 2.0 * ALLOWANCE + chance.between(0.1, 6.0);
+        let mut x = TRIM.0 + ALLOWANCE + 2.0;
+        let (low, high) = (
+            -right + TRIM.1 + ALLOWANCE + 2.0,
+            left - TRIM.1 - ALLOWANCE - 2.0,
+        );
+        let mut placements: Vec<Placement> = Vec::new();
+        while placements.len() < parts_a_board {
+            let (size_x, size_y) = (chance.length(90.0, 260.0), chance.length(50.0, high - low));
+            if x + size_x > length - TRIM.0 - ALLOWANCE - 2.0 {
+                break;
+            }
+            let id = format!("{}{}", board.id.to_lowercase(), placements.len() + 1);
+            let tolerance = if bent { 40.0 } else { 9.0 };
+            let off = round(chance.between(-3.0, 3.0), 100.0);
+            let turn = base + off + if chance.percent(50) { 180.0 } else { 0.0 };
+            let turned_over = chance.percent(30);
+            let shape = shape(&mut chance, size_x * 0.86, size_y * 0.72);
+            let bounds = extent(&shape, turn, turned_over);
+            if bounds.width() <= size_x && bounds.height() <= high - low {
+                let at = Pose {
+                    x: round(x - bounds.min.x, 1000.0),
+                    y: round(low - bounds.min.y, 1000.0),
+                    turn,
+                    turned_over,
+                };
+                placements.push(Placement {
+                    part: id.clone(),
+                    copy: 1,
+                    at: at.into(),
+                });
+                document.parts.push(Part {
+                    id,
+                    name: format!("Curve {}", document.parts.len() + 1),
+                    shape: Some(Shape::Polygon {
+                        points: lengths(&shape),
+                        holes: Vec::new(),
+                    }),
+                    thickness: mm(thickness - 16.0),
+                    grain: PartGrain {
+                        axis: GrainAxis::Along,
+                        tolerance: Some(tolerance),
+                        ..PartGrain::default()
+                    },
+                    faces: *chance.one_of(&[Faces::One, Faces::Both, Faces::Hidden]),
+                    cut: PartCut::Sawn,
+                    ..Part::default()
+                });
+                x += bounds.width() + gap;
+            } else {
+                x += 20.0;
+            }
+            if chance.percent(25) && x + 80.0 < length - 100.0 {
+                board.zones.push(Zone {
+                    margin: mm(5.0),
+                    note: "knot".into(),
+                    ..spot(x + 20.0, 0.0, 24.0, 30.0, true)
+                });
+                x += 50.0 + ALLOWANCE;
+            }
+        }
+        plan.layouts.push(Layout {
+            board: BoardCopy {
+                board: board.id.clone(),
+                copy: 1,
+            },
+            way: Way::Sawn,
+            frame: Frame::default(),
+            placements,
+            cuts: None,
+        });
+        document.boards.push(board);
+    }
+    document.plan = Some(plan);
+    document
+}
+
+/// Three lines that sweep gently upwards along a board.
+fn bent_lines(chance: &mut Chance, length: f64, left: f64, right: f64) -> Vec<Vec<[f64; 2]>> {
+    let rise = chance.length(20.0, 90.0);
+    [-right * 0.7, 0.0, left * 0.5]
+        .iter()
+        .map(|y| {
+            (0..6)
+                .map(|i| {
+                    let t = f64::from(i) / 5.0;
+                    [(t * length * 2.0).round() / 2.0, (y + rise * t * t).round()]
+                })
+                .collect()
+        })
+        .collect()
+}
+
+/// A simple outline within a box with its lower left corner at (0, 0): a taper, a wedge, an L or a lobed shape.
+fn shape(chance: &mut Chance, length: f64, width: f64) -> Vec<Point> {
+    let p = |x: f64, y: f64| Point {
+        x: (x * 2.0).round() / 2.0,
+        y: (y * 2.0).round() / 2.0,
+    };
+    let (l, w) = (length.max(40.0), width.max(24.0));
+    match chance.below(4) {
+        0 => vec![p(0.0, 0.0), p(l, 0.0), p(l, w * 0.55), p(0.0, w)],
+        1 => vec![
+            p(0.0, 0.0),
+            p(l, w * 0.2),
+            p(l * 0.8, w),
+            p(l * 0.1, w * 0.8),
+        ],
+        2 => vec![
+            p(0.0, 0.0),
+            p(l, 0.0),
+            p(l, w * 0.4),
+            p(l * 0.35, w * 0.4),
+            p(l * 0.35, w),
+            p(0.0, w),
+        ],
+        _ => vec![
+            p(0.0, w * 0.3),
+            p(l * 0.3, 0.0),
+            p(l * 0.7, w * 0.15),
+            p(l, w * 0.1),
+            p(l * 0.92, w * 0.8),
+            p(l * 0.5, w * 0.6),
+            p(l * 0.2, w),
+        ],
+    }
+}
+
+/// The bounding box of an outline, turned over and turned about the origin of its normalised frame.
+fn extent(shape: &[Point], turn: f64, turned_over: bool) -> Bounds {
+    // The part frame starts at the outline's lower left corner.
+    let x = shape.iter().map(|p| p.x).fold(f64::INFINITY, f64::min);
+    let y = shape.iter().map(|p| p.y).fold(f64::INFINITY, f64::min);
+    let pose = Pose {
+        x: 0.0,
+        y: 0.0,
+        turn,
+        turned_over,
+    };
+    let mut bounds: Option<Bounds> = None;
+    for point in shape {
+        let moved = pose.apply(Point {
+            x: point.x - x,
+            y: point.y - y,
+        });
+        bounds = Some(bounds.map_or(
+            Bounds {
+                min: moved,
+                max: moved,
+            },
+            |b| b.with_point(moved),
+        ));
+    }
+    bounds.unwrap_or(Bounds {
+        min: Point { x: 0.0, y: 0.0 },
+        max: Point { x: 0.0, y: 0.0 },
+    })
+}
+
+fn lengths(points: &[Point]) -> Vec<[Length; 2]> {
+    points
+        .iter()
+        .map(|p| [Length::Mm(p.x), Length::Mm(p.y)])
+        .collect()
+}
