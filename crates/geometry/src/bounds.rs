@@ -219,6 +219,6 @@ mod tests {
         assert_eq!(a.corners()[0], Point::new(1.0, 2.0));
         assert_eq!(a.corners()[1], Point::new(3.0, 2.0));
         assert!(a.intersects(&Bounds::new(Point::new(3.0, 5.0), Point::new(9.0, 9.0))));
-        assert_eq!(a.grown(-2.0).is_empty(), true);
+        assert!(a.grown(-2.0).is_empty());
     }
 }

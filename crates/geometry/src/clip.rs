@@ -49,7 +49,7 @@ pub fn clip_half_plane(region: &Region, point: Point, normal: Vector) -> Vec<Reg
         .map(|outline| (outline, Vec::new()))
         .collect();
     for hole in whole_holes {
-        let home = (0..pieces.len()).find(|&k| holds(&pieces[k].0, &hole));
+        let home = (0..pieces.len()).find(|&k| holds(&pieces[k].0, &hole, &line));
         if let Some(k) = home {
             pieces[k].1.push(hole);
         }
@@ -313,13 +313,13 @@ fn crossing(
     )
 }
 
-/// Whether a hole lies in the ring, given that they do not cross.
-fn holds(ring: &Ring, hole: &Ring) -> bool {
-    let middles = hole.edges().map(|(a, b)| a.midpoint(b));
-    hole.points()
-        .iter()
-        .copied()
-        .chain(middles)
+/// Whether a hole lies in the ring, given that they do not cross. Places far from the line are
+/// asked first: a hole may touch the line, where rounding blurs what is inside.
+fn holds(ring: &Ring, hole: &Ring, line: &CutLine) -> bool {
+    let mut places: Vec<Point> = hole.edges().flat_map(|(a, b)| [a, a.midpoint(b)]).collect();
+    places.sort_by(|&a, &b| line.height(b).total_cmp(&line.height(a)));
+    places
+        .into_iter()
         .map(|p| ring.locate(p))
         .find(|&location| location != Location::Boundary)
         == Some(Location::Inside)

@@ -36,7 +36,7 @@ impl Intervals {
     /// Adds the interval from `low` to `high`; one with `low` above `high` (or not a number)
     /// is empty and changes nothing. O(n) at worst.
     pub fn insert(&mut self, low: f64, high: f64) {
-        if !(low <= high) {
+        if low.is_nan() || high.is_nan() || low > high {
             return;
         }
         let first = self.parts.partition_point(|part| part.1 < low);

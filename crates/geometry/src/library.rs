@@ -84,21 +84,9 @@ fn regions(found: MultiPolygon) -> Vec<Region> {
 }
 
 #[cfg(test)]
-pub(crate) mod tests {
+mod tests {
     use super::*;
     use geo::{Area, Validation};
-
-    /// What the library says the area is: another opinion for tests.
-    #[allow(dead_code)]
-    pub(crate) fn library_area(region: &Region) -> f64 {
-        polygon(region).unsigned_area()
-    }
-
-    /// Whether the library accepts the region as valid: another opinion for tests.
-    #[allow(dead_code)]
-    pub(crate) fn library_accepts(region: &Region) -> bool {
-        polygon(region).is_valid()
-    }
 
     #[test]
     fn orientation_is_exact_next_to_a_line() {
@@ -107,5 +95,32 @@ pub(crate) mod tests {
         assert_eq!(orientation(a, b, Point::new(0.5, 0.5)), 0);
         assert_eq!(orientation(a, b, Point::new(0.5, step)), 1);
         assert_eq!(orientation(a, b, Point::new(step, 0.5)), -1);
+    }
+
+    #[test]
+    fn areas_and_validity_agree_with_the_library() {
+        let ring =
+            |list: &[(f64, f64)]| Ring::new(list.iter().map(|&(x, y)| Point::new(x, y)).collect());
+        let outer = ring(&[(0.0, 0.0), (9.0, 1.0), (8.0, 7.0), (4.0, 3.0), (1.0, 8.0)]).unwrap();
+        let hole = ring(&[(2.0, 2.0), (3.0, 2.0), (2.0, 3.0)]).unwrap();
+        let region = Region::new(outer, vec![hole]).unwrap();
+        assert!((polygon(&region).unsigned_area() - region.area()).abs() < 1e-12);
+        assert!(polygon(&region).is_valid());
+        let tie = [(0.0, 0.0), (4.0, 4.0), (4.0, 0.0), (0.0, 4.0)];
+        assert!(ring(&tie).is_err());
+        let points: Vec<Point> = tie.iter().map(|&(x, y)| Point::new(x, y)).collect();
+        assert!(!Polygon::new(line_string(&points), Vec::new()).is_valid());
+    }
+
+    #[test]
+    fn unions_join_what_touches() {
+        let square = |x: f64| {
+            [(x, 0.0), (x + 2.0, 0.0), (x + 2.0, 2.0), (x, 2.0)]
+                .map(|(x, y)| Point::new(x, y))
+                .to_vec()
+        };
+        let joined = union(&[square(0.0), square(2.0), square(9.0)]);
+        assert_eq!(joined.len(), 2);
+        assert!((joined.iter().map(Region::area).sum::<f64>() - 12.0).abs() < 1e-6);
     }
 }

@@ -6,7 +6,11 @@ use std::collections::BinaryHeap;
 use serde::{Deserialize, Serialize};
 
 use crate::bounds_tree::BoundsTree;
-use crate::{Bounds, Point, Region, simplify_inner};
+use crate::{Bounds, Point, Region, convex_pieces, simplify_inner};
+
+/// So many squares are looked at for one disc at most. Usual shapes need some hundreds; a
+/// sliver a thousand times longer than wide would need millions to be sure.
+const MOST_LOOKS: usize = 4_000;
 
 /// A disc.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -27,8 +31,8 @@ impl Circle {
 /// Discs within the region, largest first, that do not overlap each other: until they fill the
 /// share `cover` of its area, or there are `max` of them, or what is left is tiny.
 ///
-/// Each disc is within 2 % of the largest that fits beside the ones before it. It is found by
-/// splitting squares: the clearance in a square is at most that of its middle plus half its
+/// Each disc is within 2 % of the largest that fits beside the ones before it, in all but
+/// very thin shapes. It is found by splitting squares: the clearance in a square is at most that of its middle plus half its
 /// diagonal, so squares that cannot beat the best are never split (branch and bound).
 /// Outlines of more than 400 points are simplified inwards first. Deterministic.
 pub fn poles_of_inaccessibility(region: &Region, cover: f64, max: usize) -> Vec<Circle> {
@@ -48,11 +52,15 @@ pub fn poles_of_inaccessibility(region: &Region, cover: f64, max: usize) -> Vec<
         edges,
     };
     let wanted = cover * region.area();
+    let seeds: Vec<Point> = convex_pieces(shape)
+        .iter()
+        .map(|p| middle(p.points()))
+        .collect();
     let mut covered = 0.0;
     let mut discs: Vec<Circle> = Vec::new();
     while discs.len() < max && covered < wanted {
         let least = discs.first().map_or(0.0, |first| 0.02 * first.radius);
-        match largest_disc(&clearance, &bounds, &discs, least) {
+        match largest_disc(&clearance, &bounds, &seeds, &discs, least) {
             Some(disc) => {
                 covered += disc.area();
                 discs.push(disc);
@@ -113,9 +121,18 @@ impl Ord for Cell {
     }
 }
 
+/// The mean of the corners: inside, for a convex piece.
+fn middle(points: &[Point]) -> Point {
+    let sum = points
+        .iter()
+        .fold(crate::Vector::ZERO, |sum, p| sum + p.to_vector());
+    Point::ORIGIN + sum / points.len() as f64
+}
+
 fn largest_disc(
     clearance: &Clearance<'_>,
     bounds: &Bounds,
+    seeds: &[Point],
     taken: &[Circle],
     least: f64,
 ) -> Option<Circle> {
@@ -159,6 +176,9 @@ fn largest_disc(
             heap.push(cell);
         }
     };
+    for &seed in seeds {
+        look(cell(seed, 0.0), &mut best, &mut heap);
+    }
     let columns = (bounds.width() / (2.0 * half)).ceil().max(1.0) as usize;
     let rows = (bounds.height() / (2.0 * half)).ceil().max(1.0) as usize;
     for row in 0..rows {
@@ -170,12 +190,12 @@ fn largest_disc(
             look(cell(middle, half), &mut best, &mut heap);
         }
     }
-    // Squares far below the least disc cannot matter; this also ends slivers.
-    let floor = 1e-4 * half;
+    let mut looks = 0;
     while let Some(top) = heap.pop() {
-        if top.most <= best.radius * 1.02 || top.half < floor {
-            continue;
+        if top.most <= best.radius * 1.02 || looks >= MOST_LOOKS {
+            break;
         }
+        looks += 4;
         let quarter = 0.5 * top.half;
         for (dx, dy) in [(-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0), (1.0, 1.0)] {
             let centre = Point::new(top.centre.x + dx * quarter, top.centre.y + dy * quarter);

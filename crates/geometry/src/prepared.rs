@@ -154,32 +154,32 @@ pub fn protrusion_at_most(
 
 /// The least clearance from the sides of the container's box.
 fn beyond_the_box(inner: &PreparedRegion, container: &PreparedRegion) -> Separation {
-    let points = inner.region.outer().points();
-    let frame = &container.bounds;
-    let clearances: [fn(&Bounds, Point) -> (f64, Point); 4] = [
-        |b, p| (p.x - b.min.x, Point::new(b.min.x, p.y)),
-        |b, p| (b.max.x - p.x, Point::new(b.max.x, p.y)),
-        |b, p| (p.y - b.min.y, Point::new(p.x, b.min.y)),
-        |b, p| (b.max.y - p.y, Point::new(p.x, b.max.y)),
+    let (own, frame) = (&inner.bounds, &container.bounds);
+    let sides = [
+        own.min.x - frame.min.x,
+        frame.max.x - own.max.x,
+        own.min.y - frame.min.y,
+        frame.max.y - own.max.y,
     ];
-    let mut least = Separation {
-        amount: f64::INFINITY,
-        from: points[0],
-        to: points[0],
+    let least = (1..4).fold(0, |best, k| if sides[k] < sides[best] { k } else { best });
+    // The corner of the inner region that lies nearest to that side.
+    let points = inner.region.outer().points();
+    let height = |p: Point| [p.x, -p.x, p.y, -p.y][least];
+    let from = points.iter().fold(
+        points[0],
+        |best, &p| if height(p) < height(best) { p } else { best },
+    );
+    let to = match least {
+        0 => Point::new(frame.min.x, from.y),
+        1 => Point::new(frame.max.x, from.y),
+        2 => Point::new(from.x, frame.min.y),
+        _ => Point::new(from.x, frame.max.y),
     };
-    for clearance in clearances {
-        for &p in points {
-            let (amount, to) = clearance(frame, p);
-            if amount < least.amount {
-                least = Separation {
-                    amount,
-                    from: p,
-                    to,
-                };
-            }
-        }
+    Separation {
+        amount: sides[least],
+        from,
+        to,
     }
-    least
 }
 
 /// The signed distance of a region from the segment from `a` to `b`; below 0 where the segment

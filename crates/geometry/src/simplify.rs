@@ -1,6 +1,6 @@
 //! Outlines with fewer points, for search shapes: certainly larger, or certainly smaller.
 
-use crate::{Location, Point, Region, Ring};
+use crate::{Point, PreparedRegion, Region, Ring, protrusion};
 
 /// A region that holds this one, goes beyond it by at most `tolerance` millimetres, and has
 /// few points.
@@ -20,7 +20,7 @@ pub fn simplify_inner(region: &Region, tolerance: f64) -> Region {
 }
 
 fn simplify(region: &Region, tolerance: f64, grow: bool) -> Region {
-    if !(tolerance > 0.0) {
+    if tolerance.is_nan() || tolerance <= 0.0 {
         return region.clone();
     }
     // Fewer and fewer points are taken away until the lines keep clear of each other.
@@ -34,6 +34,11 @@ fn simplify(region: &Region, tolerance: f64, grow: bool) -> Region {
             .collect();
         if let (Some(outer), Some(holes)) = (outer, holes)
             && let Ok(simple) = Region::new(outer, holes)
+            && (if grow {
+                holds(&simple, region)
+            } else {
+                holds(region, &simple)
+            })
         {
             return simple;
         }
@@ -42,22 +47,21 @@ fn simplify(region: &Region, tolerance: f64, grow: bool) -> Region {
     region.clone()
 }
 
+/// Whether one region holds another, up to rounding.
+fn holds(outer: &Region, inner: &Region) -> bool {
+    let rounding = 1e-11 * outer.bounds().largest_coordinate();
+    let (outer, inner) = (
+        PreparedRegion::new(outer.clone()),
+        PreparedRegion::new(inner.clone()),
+    );
+    protrusion(&inner, &outer).amount >= -rounding
+}
+
 /// One ring with fewer points; none if it would cross itself.
 fn simplify_ring(ring: &Ring, tolerance: f64, grow: bool) -> Option<Ring> {
     let mut line = Shrinking::new(ring, grow);
     while line.points.len() > 4 && line.pass(tolerance) {}
-    let simple = Ring::new(line.points).ok()?;
-    let keeps_side = if grow {
-        ring.points()
-            .iter()
-            .all(|&p| simple.locate(p) != Location::Outside)
-    } else {
-        simple
-            .points()
-            .iter()
-            .all(|&p| ring.locate(p) != Location::Outside)
-    };
-    keeps_side.then_some(simple)
+    Ring::new(line.points).ok()
 }
 
 /// A line losing points. `strayed[k]` is how far the side from point k may already lie from
@@ -67,6 +71,9 @@ struct Shrinking {
     strayed: Vec<f64>,
     /// Whether the enclosed area may only grow.
     grow: bool,
+    /// By so much new corners are moved further off, so that rounding cannot put the original
+    /// line on their wrong side.
+    hair: f64,
 }
 
 impl Shrinking {
@@ -75,6 +82,7 @@ impl Shrinking {
             points: ring.points().to_vec(),
             strayed: vec![0.0; ring.points().len()],
             grow,
+            hair: 1e-10 * ring.bounds().largest_coordinate(),
         }
     }
 
@@ -157,6 +165,7 @@ impl Shrinking {
             return None;
         }
         let corner = b + before * (side.cross(after) / total);
+        let corner = corner + (corner - b.midpoint(c)).unit()? * self.hair;
         let off = corner.distance_to_segment(b, c)
             + self.strayed[k]
                 .max(self.strayed[k - 1])
