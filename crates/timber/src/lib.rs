@@ -7,13 +7,21 @@
 //! [`finding::Finding`]. This crate does no layout and no checking.
 
 pub mod blank;
+pub mod defaults;
 pub mod diagnostic;
 pub mod document;
 pub mod expression;
 pub mod finding;
 pub mod grain;
 pub mod job;
+pub mod keep;
 pub mod length;
 pub mod measure;
+pub mod movement;
 pub mod plan;
+pub mod prepare;
 pub mod score;
+pub mod species;
+pub mod warp;
+
+pub use prepare::{Prepared, prepare, prepare_with};

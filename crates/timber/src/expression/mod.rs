@@ -12,6 +12,7 @@ mod names;
 mod read;
 mod value;
 
+pub(crate) use names::explain;
 pub use names::{Definition, Resolved, is_name, resolve};
 
 use crate::length::{LengthError, Unit};

@@ -1,0 +1,182 @@
+//! The table of named dimensions.
+
+use std::collections::BTreeMap;
+
+use super::reading::{Reading, Thing, Wanted};
+use crate::diagnostic::{Diagnostic, Level, Subject};
+use crate::document::{Document, Length};
+use crate::expression::{Definition, Expression, Resolved, is_name, resolve};
+use crate::job::Dimension;
+use crate::plan::DimensionValue;
+
+/// The table as far as it could be read, its values, and the notes that reading it gave.
+pub(super) struct Named {
+    pub(super) table: BTreeMap<String, Definition>,
+    pub(super) resolved: Resolved,
+    notes: Vec<Diagnostic>,
+    /// Rows of the document that made it into the table.
+    rows: BTreeMap<String, usize>,
+}
+
+fn thing(document: &Document, row: usize) -> Thing {
+    let name = document.dimensions.get(row).map_or("", |d| d.name.as_str());
+    Thing::row(Subject::Dimension, row, name, name)
+}
+
+/// Reads every dimension; `values` (in mm) take the place of what the document says.
+pub(super) fn read(document: &Document, values: &BTreeMap<String, f64>) -> Named {
+    let (no_table, no_values) = (BTreeMap::new(), BTreeMap::new());
+    let mut reading = Reading::new(document.units.length, &no_table, &no_values);
+    let mut table = BTreeMap::new();
+    let mut rows = BTreeMap::new();
+    for (row, dimension) in document.dimensions.iter().enumerate() {
+        let thing = thing(document, row);
+        let name = dimension.name.trim();
+        if !is_name(name) {
+            reading.error(
+                "dimension-name",
+                thing.field("name"),
+                format!("\u{201c}{name}\u{201d} cannot be the name of a dimension"),
+                "begin with a letter, go on with letters, figures and _; no unit such as mm",
+            );
+            continue;
+        }
+        if rows.contains_key(name) {
+            reading.error(
+                "dimension-twice",
+                thing.field("name"),
+                format!("the dimension \u{201c}{name}\u{201d} is there twice"),
+                "give this one another name; the first one counts",
+            );
+            continue;
+        }
+        rows.insert(name.to_owned(), row);
+        let fixed = values.get(name).copied().filter(|mm| mm.is_finite());
+        let definition = match (fixed, &dimension.value) {
+            (Some(mm), _) => Some(Definition::Fixed(mm)),
+            (None, Some(Length::Expr { expr })) => worked(expr, &thing, &mut reading),
+            (None, value) => reading
+                .needed(thing.field("value"), "value", value.as_ref(), Wanted::PLACE)
+                .map(Definition::Fixed),
+        };
+        if let Some(definition) = definition {
+            table.insert(name.to_owned(), definition);
+        }
+    }
+    let resolved = resolve(&table);
+    for (name, error) in &resolved.faults {
+        let thing = thing(document, rows.get(name).copied().unwrap_or_default());
+        reading.error(
+            error.fault.code(),
+            thing.field("value"),
+            format!(
+                "the dimension \u{201c}{name}\u{201d} cannot be worked out: {}",
+                error.fault
+            ),
+            error.fault.hint(),
+        );
+    }
+    Named {
+        resolved,
+        notes: reading.notes,
+        rows,
+        table,
+    }
+}
+
+fn worked(expr: &str, thing: &Thing, reading: &mut Reading<'_>) -> Option<Definition> {
+    match Expression::read(expr, reading.unit) {
+        Ok(expression) => Some(Definition::Worked(expression)),
+        Err(error) => {
+            reading.error(
+                error.fault.code(),
+                thing.field("value"),
+                format!(
+                    "the value \u{201c}{expr}\u{201d} cannot be worked out: {} (at character {})",
+                    error.fault,
+                    error.at + 1
+                ),
+                error.fault.hint(),
+            );
+            None
+        }
+    }
+}
+
+/// The dimensions with value and range, in the document's order.
+pub(super) fn ranges(
+    document: &Document,
+    named: &Named,
+    reading: &mut Reading<'_>,
+) -> Vec<Dimension> {
+    reading.add_notes(&named.notes);
+    for definition in named.table.values() {
+        if let Definition::Worked(expression) = definition {
+            reading
+                .used
+                .extend(expression.names().into_iter().map(str::to_owned));
+        }
+    }
+    let mut dimensions = Vec::new();
+    for (row, dimension) in document.dimensions.iter().enumerate() {
+        let name = dimension.name.trim();
+        if named.rows.get(name) != Some(&row) {
+            continue;
+        }
+        let Some(value) = named.resolved.values.get(name).copied() else {
+            continue;
+        };
+        let thing = thing(document, row);
+        let mut end = |field: &str, what: &str, length: &Option<Length>| {
+            reading.usual(
+                thing.field(field),
+                what,
+                length.as_ref(),
+                Wanted::PLACE,
+                value,
+            )
+        };
+        let least = end("least", "least value", &dimension.least);
+        let most = end("most", "greatest value", &dimension.most);
+        let (Some(least), Some(most)) = (least, most) else {
+            continue;
+        };
+        let both_given = dimension.least.is_some() && dimension.most.is_some();
+        if both_given && least > most {
+            reading.error(
+                "range-empty",
+                thing.field("least"),
+                "the least value is greater than the greatest",
+                "swap the two",
+            );
+        } else if !(least..=most).contains(&value) {
+            reading.error(
+                "value-out-of-range",
+                thing.field("value"),
+                "the value lies outside its own range",
+                "change the value or the range",
+            );
+        }
+        let value = DimensionValue {
+            name: name.to_owned(),
+            value,
+        };
+        dimensions.push(Dimension { value, least, most });
+    }
+    dimensions
+}
+
+/// Dimensions that nothing uses are probably misspelt somewhere.
+pub(super) fn note_unused(document: &Document, named: &Named, reading: &mut Reading<'_>) {
+    for (name, row) in &named.rows {
+        if !reading.used.contains(name) {
+            reading.say(
+                Level::Note,
+                "dimension-unused",
+                thing(document, *row).field("name"),
+                format!("nothing uses the dimension \u{201c}{name}\u{201d}"),
+                "use it in a size, or remove it",
+            );
+        }
+    }
+}

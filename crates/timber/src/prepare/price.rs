@@ -1,0 +1,200 @@
+//! Prices of boards, and what is known of species in this job.
+
+use std::collections::BTreeMap;
+
+use super::board::Draft;
+use super::reading::{Reading, Thing};
+use crate::diagnostic::{Level, Subject};
+use crate::document::{self, Document, PricePer};
+use crate::job::Board;
+use crate::measure::{MM3_PER_BOARD_FOOT, cubic_metres};
+
+/// Greatest price that is believed.
+const MOST_MONEY: f64 = 1.0e9;
+
+/// Rates by volume, and one spelling for each species.
+pub(super) struct Rates {
+    job_rate: Option<f64>,
+    by_species: BTreeMap<String, f64>,
+    densities: BTreeMap<String, f64>,
+    spellings: BTreeMap<String, String>,
+}
+
+impl Rates {
+    pub(super) fn read(document: &Document, reading: &mut Reading<'_>) -> Rates {
+        let mut money = |place, what: &str, amount: Option<f64>| {
+            amount.and_then(|amount| reading.number(place, what, amount, (0.0, MOST_MONEY)))
+        };
+        let job_rate = money(
+            Thing::job().field("timber_rate"),
+            "price of timber",
+            document.timber_rate,
+        );
+        let mut rates = Rates {
+            job_rate,
+            by_species: BTreeMap::new(),
+            densities: BTreeMap::new(),
+            spellings: BTreeMap::new(),
+        };
+        for (row, species) in document.species.iter().enumerate() {
+            rates.species(row, species, reading);
+        }
+        for board in &document.boards {
+            rates.add_spelling(&board.species);
+        }
+        rates
+    }
+
+    fn species(&mut self, row: usize, species: &document::Species, reading: &mut Reading<'_>) {
+        let name = species.name.trim();
+        let thing = Thing::row(Subject::Job, row, "", name);
+        let path = |field: &str| thing.field(&format!("species[{row}].{field}"));
+        let key = name.to_lowercase();
+        if name.is_empty() {
+            let message = "this species has no name";
+            reading.error(
+                "species-without-name",
+                path("name"),
+                message,
+                "boards refer to it by name",
+            );
+            return;
+        }
+        if self.spellings.contains_key(&key) {
+            let message = format!("the species \u{201c}{name}\u{201d} is there twice");
+            reading.error(
+                "species-twice",
+                path("name"),
+                message,
+                "remove one; the first one counts",
+            );
+            return;
+        }
+        self.add_spelling(name);
+        let mut read = |field: &str, what: &str, value: Option<f64>, limits| {
+            value.and_then(|value| reading.number(path(field), what, value, limits))
+        };
+        if let Some(density) = read("density", "density", species.density, (50.0, 1500.0)) {
+            self.densities.insert(key.clone(), density);
+        }
+        if let Some(price) = read("price_m3", "price", species.price_m3, (0.0, MOST_MONEY)) {
+            self.by_species.insert(key, price);
+        }
+        read(
+            "tangential",
+            "tangential movement",
+            species.tangential,
+            (0.0, 0.02),
+        );
+        read("radial", "radial movement", species.radial, (0.0, 0.02));
+    }
+
+    fn add_spelling(&mut self, name: &str) {
+        let name = name.trim();
+        if !name.is_empty() {
+            self.spellings
+                .entry(name.to_lowercase())
+                .or_insert_with(|| name.to_owned());
+        }
+    }
+
+    /// The one spelling that boards and parts use for a species, so that capitals and
+    /// spaces never part them.
+    pub(super) fn spelling(&self, name: &str) -> String {
+        let name = name.trim();
+        self.spellings
+            .get(&name.to_lowercase())
+            .cloned()
+            .unwrap_or_else(|| name.to_owned())
+    }
+
+    /// The density that the job sets for a species.
+    pub(super) fn density(&self, species: &str) -> Option<f64> {
+        self.densities.get(&species.to_lowercase()).copied()
+    }
+
+    fn rate(&self, board: &Board) -> Option<f64> {
+        self.by_species
+            .get(&board.species.to_lowercase())
+            .copied()
+            .or(self.job_rate)
+    }
+
+    /// Gives every board its cost. True where no price is known at all, so that costs are
+    /// cubic metres.
+    ///
+    /// A board without any price counts at the mean of the priced ones by volume, which is
+    /// said: a free board would attract every part.
+    pub(super) fn settle(
+        &self,
+        document: &Document,
+        drafts: Vec<Draft>,
+        reading: &mut Reading<'_>,
+    ) -> (Vec<Board>, bool) {
+        let known: Vec<Option<f64>> = drafts
+            .iter()
+            .map(|d| {
+                d.own_price
+                    .or_else(|| Some(self.rate(&d.board)? * cubic_metres(d.board.volume())))
+            })
+            .collect();
+        let (mut money, mut volume) = (0.0, 0.0);
+        for (draft, cost) in drafts.iter().zip(&known) {
+            if let Some(cost) = cost {
+                money += cost;
+                volume += cubic_metres(draft.board.volume());
+            }
+        }
+        let none_known = known.iter().all(Option::is_none);
+        let mean = if volume > 0.0 { money / volume } else { 0.0 };
+        let mut boards = Vec::with_capacity(drafts.len());
+        for (draft, cost) in drafts.into_iter().zip(known) {
+            let Draft { row, mut board, .. } = draft;
+            let volume = cubic_metres(board.volume());
+            board.cost = match cost {
+                Some(cost) => cost,
+                None if none_known => volume,
+                None => {
+                    reading.say(
+                        Level::Note,
+                        "price-missing",
+                        super::board::thing(document, row).field("price"),
+                        "the board has no price and counts at the mean of the others",
+                        "write in its price, or a price of timber for the job",
+                    );
+                    mean * volume
+                }
+            };
+            boards.push(board);
+        }
+        (boards, none_known)
+    }
+}
+
+/// The full price of one board from its own entry. A price that cannot be used is said and
+/// passed over: it does not make the wood unusable.
+pub(super) fn own_price(
+    source: &document::Board,
+    board: &Board,
+    thing: &Thing,
+    reading: &mut Reading<'_>,
+) -> Option<f64> {
+    let price = source.price.as_ref()?;
+    if !price.amount.is_finite() || !(0.0..=MOST_MONEY).contains(&price.amount) {
+        reading.warn(
+            "price-not-usable",
+            thing.field("price.amount"),
+            "the price is not a sum of money, so it is passed over",
+            "write in what the board costs",
+        );
+        return None;
+    }
+    let quantity = match price.per {
+        PricePer::Board => 1.0,
+        PricePer::M3 => cubic_metres(board.volume()),
+        PricePer::M2 => board.outline.area() / 1.0e6,
+        PricePer::BoardFoot => board.volume() / MM3_PER_BOARD_FOOT,
+        PricePer::M => board.outline.bounds().width() / 1000.0,
+    };
+    Some(price.amount * quantity)
+}

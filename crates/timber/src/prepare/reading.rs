@@ -1,0 +1,386 @@
+//! Reads single fields of a document and notes what is wrong with them.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::diagnostic::{Diagnostic, Level, Place, Subject};
+use crate::document::Length;
+use crate::expression::{Definition, Expression, explain};
+use crate::length::{LengthContext, LengthError, MAX_LENGTH_MM, Unit, read_length};
+
+/// Writing and its remembered value may differ by this much, in mm, before it is said.
+const SAME_MM: f64 = 0.001;
+
+/// What is asked of a length.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Wanted {
+    sign: Sign,
+    context: LengthContext,
+    most: f64,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Sign {
+    AboveNought,
+    NotNegative,
+    Either,
+}
+
+impl Wanted {
+    /// A size: more than 0.
+    pub(super) const SIZE: Wanted = Wanted {
+        sign: Sign::AboveNought,
+        context: LengthContext::Length,
+        most: MAX_LENGTH_MM,
+    };
+    /// An allowance, margin or kerf: 0 or more.
+    pub(super) const EXTRA: Wanted = Wanted {
+        sign: Sign::NotNegative,
+        ..Wanted::SIZE
+    };
+    /// A coordinate: either side of nothing.
+    pub(super) const PLACE: Wanted = Wanted {
+        sign: Sign::Either,
+        ..Wanted::SIZE
+    };
+    /// A thickness; quarters may be written.
+    pub(super) const THICKNESS: Wanted = Wanted {
+        context: LengthContext::Thickness,
+        most: crate::defaults::MOST_THICKNESS,
+        ..Wanted::SIZE
+    };
+}
+
+/// The thing whose fields are read: its place without a field.
+#[derive(Debug, Clone)]
+pub(super) struct Thing {
+    place: Place,
+}
+
+impl Thing {
+    pub(super) fn job() -> Thing {
+        Thing {
+            place: Place {
+                subject: Subject::Job,
+                ..Place::default()
+            },
+        }
+    }
+
+    pub(super) fn of(subject: Subject) -> Thing {
+        Thing {
+            place: Place {
+                subject,
+                ..Place::default()
+            },
+        }
+    }
+
+    /// One of a list, by its place there, its id and the name a person knows it by.
+    pub(super) fn row(subject: Subject, row: usize, id: &str, name: &str) -> Thing {
+        let some = |text: &str| (!text.trim().is_empty()).then(|| text.trim().to_owned());
+        let place = Place {
+            subject,
+            row: Some(row),
+            id: some(id),
+            name: some(name).or_else(|| some(id)),
+            ..Place::default()
+        };
+        Thing { place }
+    }
+
+    /// The place of one of its fields; the thing itself where `field` is empty.
+    pub(super) fn field(&self, field: &str) -> Place {
+        let field = (!field.is_empty()).then(|| field.to_owned());
+        Place {
+            field,
+            ..self.place.clone()
+        }
+    }
+}
+
+/// Reads fields in one unit with one table of dimensions, and gathers diagnostics.
+pub(super) struct Reading<'a> {
+    pub(super) unit: Unit,
+    pub(super) table: &'a BTreeMap<String, Definition>,
+    pub(super) values: &'a BTreeMap<String, f64>,
+    /// Names of dimensions that some expression used.
+    pub(super) used: BTreeSet<String>,
+    pub(super) notes: Vec<Diagnostic>,
+    errors: usize,
+}
+
+impl<'a> Reading<'a> {
+    pub(super) fn new(
+        unit: Unit,
+        table: &'a BTreeMap<String, Definition>,
+        values: &'a BTreeMap<String, f64>,
+    ) -> Reading<'a> {
+        Reading {
+            unit,
+            table,
+            values,
+            used: BTreeSet::new(),
+            notes: Vec::new(),
+            errors: 0,
+        }
+    }
+
+    pub(super) fn say(
+        &mut self,
+        level: Level,
+        code: &str,
+        place: Place,
+        message: impl Into<String>,
+        hint: impl Into<String>,
+    ) {
+        let hint = hint.into();
+        self.errors += usize::from(level == Level::Error);
+        self.notes.push(Diagnostic {
+            code: code.to_owned(),
+            level,
+            message: message.into(),
+            place,
+            hint: (!hint.is_empty()).then_some(hint),
+        });
+    }
+
+    pub(super) fn error(
+        &mut self,
+        code: &str,
+        place: Place,
+        message: impl Into<String>,
+        hint: impl Into<String>,
+    ) {
+        self.say(Level::Error, code, place, message, hint);
+    }
+
+    pub(super) fn warn(
+        &mut self,
+        code: &str,
+        place: Place,
+        message: impl Into<String>,
+        hint: impl Into<String>,
+    ) {
+        self.say(Level::Warning, code, place, message, hint);
+    }
+
+    /// How many errors there are so far; a thing is sound if reading it adds none.
+    pub(super) fn errors(&self) -> usize {
+        self.errors
+    }
+
+    /// Adds notes that another reading made.
+    pub(super) fn add_notes(&mut self, notes: &[Diagnostic]) {
+        self.errors += notes
+            .iter()
+            .filter(|note| note.level == Level::Error)
+            .count();
+        self.notes.extend_from_slice(notes);
+    }
+
+    /// A length that must be there.
+    pub(super) fn needed(
+        &mut self,
+        place: Place,
+        what: &str,
+        length: Option<&Length>,
+        wanted: Wanted,
+    ) -> Option<f64> {
+        match length {
+            Some(length) => self.length(place, what, length, wanted),
+            None => {
+                self.error(
+                    "length-missing",
+                    place,
+                    format!("the {what} is missing"),
+                    "measure it and write it in",
+                );
+                None
+            }
+        }
+    }
+
+    /// A length with a usual value; nothing if it is there but faulty.
+    pub(super) fn usual(
+        &mut self,
+        place: Place,
+        what: &str,
+        length: Option<&Length>,
+        wanted: Wanted,
+        usual: f64,
+    ) -> Option<f64> {
+        match length {
+            Some(length) => self.length(place, what, length, wanted),
+            None => Some(usual),
+        }
+    }
+
+    /// A length in millimetres, or nothing and a note of what is wrong with it.
+    pub(super) fn length(
+        &mut self,
+        place: Place,
+        what: &str,
+        length: &Length,
+        wanted: Wanted,
+    ) -> Option<f64> {
+        let mm = match length {
+            Length::Mm(mm) => *mm,
+            Length::Typed { mm, typed } => self.typed(&place, what, typed, *mm, wanted)?,
+            Length::Expr { expr } => self.worked_out(&place, what, expr)?,
+        };
+        self.judged(place, what, mm, wanted)
+    }
+
+    fn typed(
+        &mut self,
+        place: &Place,
+        what: &str,
+        typed: &str,
+        remembered: Option<f64>,
+        wanted: Wanted,
+    ) -> Option<f64> {
+        match read_signed(typed, self.unit, wanted) {
+            Ok(mm) => {
+                if let Some(old) = remembered.filter(|old| (old - mm).abs() > SAME_MM) {
+                    self.warn(
+                        "length-disagrees",
+                        place.clone(),
+                        format!(
+                            "the {what} is written \u{201c}{typed}\u{201d}, which is {mm} mm, \
+                             but was kept as {old} mm; the writing counts"
+                        ),
+                        "write it again with its unit",
+                    );
+                }
+                Some(mm)
+            }
+            Err(error) => {
+                self.error(
+                    error.code(),
+                    place.clone(),
+                    format!("the {what} cannot be used: {error}"),
+                    error.hint(),
+                );
+                None
+            }
+        }
+    }
+
+    fn worked_out(&mut self, place: &Place, what: &str, text: &str) -> Option<f64> {
+        let worked = Expression::read(text, self.unit).and_then(|expression| {
+            self.used
+                .extend(expression.names().into_iter().map(str::to_owned));
+            expression.value(&|name| self.values.get(name).copied())
+        });
+        match worked {
+            Ok(mm) => Some(mm),
+            Err(error) => {
+                let error = explain(error, self.table);
+                self.error(
+                    error.fault.code(),
+                    place.clone(),
+                    format!(
+                        "the {what} \u{201c}{text}\u{201d} cannot be worked out: {} (at character {})",
+                        error.fault,
+                        error.at + 1
+                    ),
+                    error.fault.hint(),
+                );
+                None
+            }
+        }
+    }
+
+    fn judged(&mut self, place: Place, what: &str, mm: f64, wanted: Wanted) -> Option<f64> {
+        let (code, reason, hint) = if !mm.is_finite() {
+            (
+                "length-not-readable",
+                "is not a number".to_owned(),
+                "write it in again".to_owned(),
+            )
+        } else if wanted.sign == Sign::AboveNought && mm <= 0.0 {
+            (
+                "length-not-positive",
+                "must be more than 0".into(),
+                "measure it again".into(),
+            )
+        } else if wanted.sign == Sign::NotNegative && mm < 0.0 {
+            (
+                "length-negative",
+                "cannot be less than nothing".into(),
+                "leave out the minus".into(),
+            )
+        } else if mm.abs() > wanted.most {
+            (
+                "length-too-long",
+                format!(
+                    "is {} m, more than can be",
+                    crate::length::write_decimal(mm / 1000.0, 1)
+                ),
+                "check the unit".into(),
+            )
+        } else {
+            return Some(mm);
+        };
+        self.error(code, place, format!("the {what} {reason}"), hint);
+        None
+    }
+
+    /// A whole number from 1 to `most`.
+    pub(super) fn count(
+        &mut self,
+        place: Place,
+        what: &str,
+        count: Option<f64>,
+        most: u32,
+    ) -> Option<u32> {
+        let Some(count) = count else { return Some(1) };
+        if count.is_finite() && count >= 1.0 && count <= f64::from(most) && count.fract() == 0.0 {
+            return Some(count as u32);
+        }
+        self.error(
+            "count-not-usable",
+            place,
+            format!("the {what} must be a whole number from 1 to {most}"),
+            "write in how many there are",
+        );
+        None
+    }
+
+    /// A plain number within limits, or nothing and a note.
+    pub(super) fn number(
+        &mut self,
+        place: Place,
+        what: &str,
+        number: f64,
+        (least, most): (f64, f64),
+    ) -> Option<f64> {
+        if number.is_finite() && (least..=most).contains(&number) {
+            return Some(number);
+        }
+        let limits = if most == f64::INFINITY {
+            format!("{least} or more")
+        } else {
+            format!("from {least} to {most}")
+        };
+        self.error(
+            "number-out-of-range",
+            place,
+            format!("the {what} must be {limits}"),
+            "",
+        );
+        None
+    }
+}
+
+/// A typed length that may carry a minus sign where a place either side of nothing is meant.
+fn read_signed(typed: &str, unit: Unit, wanted: Wanted) -> Result<f64, LengthError> {
+    let read = |text: &str| read_length(text, unit, wanted.context);
+    match read(typed) {
+        Err(LengthError::Negative) if wanted.sign == Sign::Either => {
+            let unsigned: String = typed.trim_start().chars().skip(1).collect();
+            read(&unsigned).map(|mm| -mm)
+        }
+        other => other,
+    }
+}

@@ -1,0 +1,797 @@
+//! From documents to jobs: the demo jobs, and every kind of fault at its place.
+
+use serde_json::{Value, json};
+
+use super::*;
+use crate::diagnostic::Level;
+use crate::document::{EdgeKind, Use, ZoneFace};
+use crate::job::{Form, GrainRule, Warp};
+
+fn fixture(text: &str) -> Document {
+    serde_json::from_str(text).expect("a demo job is readable")
+}
+
+const DESK: &str = include_str!("../../../../fixtures/writing-desk.heartside.json");
+const DESK_INCHES: &str = include_str!("../../../../fixtures/writing-desk-inches.heartside.json");
+const STOOL: &str = include_str!("../../../../fixtures/step-stool.heartside.json");
+const MISFIT: &str = include_str!("../../../../fixtures/bench-that-does-not-fit.heartside.json");
+
+fn document(value: Value) -> Document {
+    serde_json::from_value(value).expect("a test document is readable")
+}
+
+/// A board of 2000 x 200 x 27 and a part of 500 x 100 x 20.
+fn small() -> Value {
+    json!({
+        "format": "heartside-job", "version": 1,
+        "boards": [{
+            "id": "A", "thickness": 27,
+            "outline": {"form": "tape", "length": 2000,
+                        "stations": [{"at": 0, "left": 90, "right": 110}]}
+        }],
+        "parts": [{"id": "leg", "name": "Leg", "count": 2, "thickness": 20,
+                   "shape": {"form": "rectangle", "length": 500, "width": 100}}]
+    })
+}
+
+/// The small job with one value put in at a path such as `boards/0/thickness`.
+fn changed(path: &str, value: Value) -> Document {
+    let mut whole = small();
+    let (parent, key) = path.rsplit_once('/').map_or(("", path), |(p, k)| (p, k));
+    let pointer = if parent.is_empty() {
+        String::new()
+    } else {
+        format!("/{parent}")
+    };
+    let target = whole.pointer_mut(&pointer).expect("the path exists");
+    match (target, key.parse::<usize>()) {
+        (Value::Array(list), Ok(index)) if index == list.len() => list.push(value),
+        (Value::Array(list), Ok(index)) => list[index] = value,
+        (Value::Object(map), _) => {
+            map.insert(key.into(), value);
+        }
+        _ => panic!("no such path"),
+    }
+    document(whole)
+}
+
+fn codes(prepared: &Prepared) -> Vec<&str> {
+    prepared
+        .diagnostics
+        .iter()
+        .map(|d| d.code.as_str())
+        .collect()
+}
+
+#[track_caller]
+fn only(document: &Document, code: &str, field: &str) -> Prepared {
+    let prepared = prepare(document);
+    let found: Vec<_> = prepared
+        .diagnostics
+        .iter()
+        .map(|d| (d.code.as_str(), d.place.field.as_deref().unwrap_or("")))
+        .collect();
+    assert_eq!(found, [(code, field)], "{:#?}", prepared.diagnostics);
+    for diagnostic in &prepared.diagnostics {
+        assert!(!diagnostic.message.is_empty());
+        assert!(
+            !diagnostic.message.contains("NaN"),
+            "{}",
+            diagnostic.message
+        );
+    }
+    prepared
+}
+
+#[test]
+fn the_demo_jobs_are_sound() {
+    for text in [DESK, DESK_INCHES, STOOL] {
+        let document = fixture(text);
+        let prepared = prepare(&document);
+        let bad: Vec<_> = prepared
+            .diagnostics
+            .iter()
+            .filter(|d| d.level != Level::Note)
+            .collect();
+        assert!(bad.is_empty(), "{}: {bad:#?}", document.title);
+        assert_eq!(prepared.job.boards.len(), document.boards.len());
+        assert_eq!(prepared.job.parts.len(), document.parts.len());
+    }
+}
+
+#[test]
+fn the_metric_and_the_imperial_desk_agree() {
+    let (metric, imperial) = (
+        prepare(&fixture(DESK)).job,
+        prepare(&fixture(DESK_INCHES)).job,
+    );
+    for (a, b) in metric.boards.iter().zip(&imperial.boards) {
+        assert!((a.thickness - b.thickness).abs() < 0.8, "{}", a.id);
+        let off = (a.outline.area() - b.outline.area()).abs() / a.outline.area();
+        assert!(off < 0.01, "{}: {off}", a.id);
+    }
+    for (a, b) in metric.parts.iter().zip(&imperial.parts) {
+        assert!((a.length() - b.length()).abs() < 1.6, "{}", a.id);
+    }
+}
+
+#[test]
+fn what_fits_nowhere_is_said_beforehand() {
+    let prepared = prepare(&fixture(MISFIT));
+    assert!(
+        codes(&prepared)
+            .iter()
+            .any(|code| code.starts_with("part-")),
+        "{prepared:#?}"
+    );
+    assert!(!prepared.has_errors());
+}
+
+#[test]
+fn the_small_job_becomes_what_was_written() {
+    let prepared = prepare(&document(small()));
+    assert_eq!(codes(&prepared), Vec::<&str>::new());
+    let board = &prepared.job.boards[0];
+    assert_eq!(board.name, "A");
+    assert_eq!(board.outline.area(), 400_000.0);
+    assert_eq!(board.outline.bounds().min.y, -110.0);
+    assert_eq!(board.warp, Warp::Unknown);
+    assert_eq!(board.sides.len(), 4);
+    assert_eq!(board.sides.iter().filter(|s| s.is_end).count(), 2);
+    // No price anywhere: the cost is the volume.
+    assert!(prepared.job.cost_is_volume);
+    assert!((board.cost - 0.0108).abs() < 1e-12);
+    let part = &prepared.job.parts[0];
+    assert_eq!((part.length(), part.width(), part.count), (500.0, 100.0, 2));
+    assert_eq!(
+        part.grain,
+        GrainRule::Axis {
+            across: false,
+            tolerance: 3.0
+        }
+    );
+    assert_eq!(part.allowances.planing, 2.5);
+    assert!(part.may_turn_over);
+}
+
+#[test]
+fn tape_edges_keep_their_state() {
+    let document = changed(
+        "boards/0/outline",
+        json!({"form": "tape", "length": 1000, "left": "straight", "end": "straight",
+               "stations": [{"at": 600, "left": 80, "right": 110},
+                            {"at": 100, "left": 90, "right": 100}]}),
+    );
+    let board = &prepare(&document).job.boards[0];
+    let states: Vec<_> = board
+        .outline
+        .outer()
+        .edges()
+        .zip(&board.sides)
+        .map(|((a, b), side)| ((a.x, a.y), (b.x, b.y), side.kind, side.is_end))
+        .collect();
+    assert_eq!(
+        states[0],
+        ((0.0, -100.0), (100.0, -100.0), EdgeKind::Raw, false)
+    );
+    assert_eq!(
+        states[3],
+        ((1000.0, -110.0), (1000.0, 80.0), EdgeKind::Straight, true)
+    );
+    assert_eq!(
+        states[4],
+        ((1000.0, 80.0), (600.0, 80.0), EdgeKind::Straight, false)
+    );
+    assert_eq!(states[7], ((0.0, 90.0), (0.0, -100.0), EdgeKind::Raw, true));
+    assert_eq!(states.len(), 8);
+}
+
+#[test]
+fn corners_may_run_either_way_round() {
+    // The side from (0, 0) to (1000, 0) is straight, the far end too.
+    let forwards = json!({"form": "polygon",
+        "points": [[0, 0], [1000, 0], [1000, 200], [0, 200]],
+        "sides": ["straight", "straight", "raw", "raw"]});
+    let backwards = json!({"form": "polygon",
+        "points": [[0, 0], [0, 200], [1000, 200], [1000, 0], [1000, 0]],
+        "sides": ["raw", "raw", "straight", "raw", "straight"]});
+    let state = |outline: Value, from: (f64, f64)| {
+        let board = prepare(&changed("boards/0/outline", outline))
+            .job
+            .boards
+            .remove(0);
+        let edge = board
+            .outline
+            .outer()
+            .edges()
+            .position(|(a, _)| (a.x, a.y) == from);
+        board.sides[edge.expect("the corner is there")].kind
+    };
+    for outline in [forwards, backwards] {
+        assert_eq!(state(outline.clone(), (0.0, 0.0)), EdgeKind::Straight);
+        assert_eq!(state(outline.clone(), (1000.0, 0.0)), EdgeKind::Straight);
+        assert_eq!(state(outline.clone(), (1000.0, 200.0)), EdgeKind::Raw);
+        assert_eq!(state(outline, (0.0, 200.0)), EdgeKind::Raw);
+    }
+}
+
+#[test]
+fn lengths_are_read_in_every_form() {
+    let thickness = |value: Value| {
+        let prepared = prepare(&changed("boards/0/thickness", value));
+        prepared.job.boards.first().map(|b| b.thickness)
+    };
+    assert_eq!(thickness(json!(27)), Some(27.0));
+    assert_eq!(thickness(json!({"typed": "8/4"})), Some(50.8));
+    assert_eq!(thickness(json!({"mm": 27, "typed": "27 mm"})), Some(27.0));
+    assert_eq!(thickness(json!({"expr": "20 + 7"})), Some(27.0));
+    assert_eq!(thickness(json!({"typed": "1,400"})), None);
+    assert_eq!(thickness(json!(-27)), None);
+    assert_eq!(thickness(json!(1e300)), None);
+}
+
+#[test]
+fn each_fault_of_a_board_is_named_and_the_rest_stays_usable() {
+    for (path, value, code, field) in [
+        (
+            "thickness",
+            json!({"typed": "1,400"}),
+            "length-two-readings",
+            "thickness",
+        ),
+        ("thickness", json!(0), "length-not-positive", "thickness"),
+        ("thickness", json!(null), "length-missing", "thickness"),
+        ("count", json!(1.5), "count-not-usable", "count"),
+        ("count", json!(1e9), "count-not-usable", "count"),
+        ("outline", json!(null), "outline-missing", "outline"),
+        ("id", json!("../x"), "id-not-usable", "id"),
+        ("id", json!(""), "id-missing", "id"),
+        ("moisture", json!(-3), "number-out-of-range", "moisture"),
+        (
+            "warp",
+            json!({"cup": {"gap": -1}}),
+            "length-negative",
+            "warp.cup.gap",
+        ),
+        (
+            "warp",
+            json!({"cup": {"gap": 150}}),
+            "warp-too-great",
+            "warp.cup.gap",
+        ),
+        (
+            "grain",
+            json!({"angle": 1e9}),
+            "number-out-of-range",
+            "grain.angle",
+        ),
+        (
+            "grain",
+            json!({"lines": [[[0, 0], [1e9, 0]]]}),
+            "grain-line-not-readable",
+            "grain.lines[0]",
+        ),
+        (
+            "zones",
+            json!([{"kind": "defect"}]),
+            "zone-without-shape",
+            "zones[0].shape",
+        ),
+        (
+            "zones",
+            json!([{"shape": {"form": "polygon", "points": [[0, 0], [9, 9], [9, 0], [0, 8]]}}]),
+            "outline-crosses-itself",
+            "zones[0].shape",
+        ),
+    ] {
+        let mut whole = serde_json::to_value(changed(&format!("boards/0/{path}"), value))
+            .expect("documents can be written");
+        let mut sound = small()["boards"][0].clone();
+        sound["id"] = json!("B");
+        whole["boards"].as_array_mut().expect("a list").push(sound);
+        let prepared = only(&document(whole), code, field);
+        let ids: Vec<_> = prepared.job.boards.iter().map(|b| b.id.as_str()).collect();
+        assert_eq!(ids, ["B"], "{path}");
+        assert_eq!(prepared.diagnostics[0].place.row, Some(0));
+        assert_eq!(prepared.job.parts.len(), 1);
+    }
+}
+
+#[test]
+fn each_fault_of_an_outline_is_named() {
+    let tape = |stations: Value| json!({"form": "tape", "length": 1000, "stations": stations});
+    for (outline, code, field) in [
+        (tape(json!([])), "stations-missing", "outline.stations"),
+        (
+            tape(json!([{"at": 1001, "left": 1, "right": 1}])),
+            "station-off-board",
+            "outline.stations[0].at",
+        ),
+        (
+            tape(json!([{"at": 5, "left": 60, "right": -60}])),
+            "station-without-width",
+            "outline.stations[0].left",
+        ),
+        (
+            tape(json!([{"at": 5, "left": 60, "right": 60}, {"at": 5, "left": 70, "right": 60}])),
+            "station-twice",
+            "outline.stations[1].at",
+        ),
+        (
+            json!({"form": "polygon", "points": [[0, 0], [1000, 200], [1000, 0], [0, 150]]}),
+            "outline-crosses-itself",
+            "outline",
+        ),
+        (
+            json!({"form": "polygon", "points": [[0, 0], [1000, 0]]}),
+            "outline-too-few-corners",
+            "outline",
+        ),
+        (
+            json!({"form": "polygon", "points": [[0, 0], [1000, 0], [1000, 200], [0, 200]],
+                   "holes": [[[990, 10], [1100, 10], [1100, 20]]]}),
+            "outline-hole",
+            "outline",
+        ),
+    ] {
+        let prepared = prepare(&changed("boards/0/outline", outline));
+        assert!(prepared.job.boards.is_empty());
+        let first = &prepared.diagnostics[0];
+        assert_eq!(
+            (first.code.as_str(), first.place.field.as_deref()),
+            (code, Some(field))
+        );
+    }
+}
+
+#[test]
+fn each_fault_of_a_part_is_named() {
+    for (path, value, code, field) in [
+        ("thickness", json!(-20), "length-not-positive", "thickness"),
+        ("shape", json!(null), "shape-missing", "shape"),
+        (
+            "shape",
+            json!({"form": "rectangle", "length": {"expr": "tpo * 2"}, "width": 9}),
+            "expression-unknown-name",
+            "shape.length",
+        ),
+        ("count", json!(0), "count-not-usable", "count"),
+        ("turns", json!([]), "turns-missing", "turns"),
+        (
+            "grain",
+            json!({"tolerance": 91}),
+            "number-out-of-range",
+            "grain.tolerance",
+        ),
+        ("value", json!(-1), "number-out-of-range", "value"),
+        (
+            "allowances",
+            json!({"end": -1}),
+            "length-negative",
+            "allowances.end",
+        ),
+        ("id", json!("a/b"), "id-not-usable", "id"),
+        (
+            "shape",
+            json!({"form": "arc_sided", "points": [[0, 0], [100, 0], [100, 50], [0, 50]],
+                   "swells": [-60]}),
+            "outline-crosses-itself",
+            "shape",
+        ),
+    ] {
+        let prepared = only(&changed(&format!("parts/0/{path}"), value), code, field);
+        assert!(prepared.job.parts.is_empty(), "{path}");
+        assert_eq!(prepared.job.boards.len(), 1);
+    }
+    let tenon = json!({"id": "d", "thickness": 20, "shape": {"form": "disc", "diameter": 90},
+                       "tenon": {"start": 20}});
+    only(&changed("parts/0", tenon), "tenon-on-free-shape", "tenon");
+}
+
+#[test]
+fn ids_are_unique_whatever_their_capitals() {
+    let mut whole = small();
+    let mut twin = whole["boards"][0].clone();
+    twin["id"] = json!("a");
+    whole["boards"].as_array_mut().expect("a list").push(twin);
+    let prepared = only(&document(whole), "id-used-twice", "id");
+    assert_eq!(prepared.diagnostics[0].place.row, Some(1));
+    assert_eq!(prepared.job.boards.len(), 1);
+}
+
+#[test]
+fn safe_ids() {
+    for good in ["A", "leg", "leg-2", "A_1", "Bein 2", "été", "a.b", "7"] {
+        assert!(is_safe_id(good), "{good}");
+    }
+    for bad in [
+        "", ".", "..", "../x", "a/b", "a\\b", " a", "a ", "a.", "<b>", "a\"", "con:", "a..b",
+    ] {
+        assert!(!is_safe_id(bad), "{bad}");
+    }
+    assert!(!is_safe_id(&"a".repeat(61)));
+}
+
+#[test]
+fn shapes_are_flattened_outwards_and_lie_at_the_origin() {
+    let part = |shape: Value| {
+        let prepared = prepare(&changed("parts/0/shape", shape));
+        prepared
+            .job
+            .parts
+            .into_iter()
+            .next()
+            .expect("the part is sound")
+    };
+    let disc = part(json!({"form": "disc", "diameter": 100}));
+    let true_area = core::f64::consts::PI * 2500.0;
+    assert!(disc.outline.area() > true_area && disc.outline.area() < true_area + 16.0);
+    assert_eq!(
+        (disc.length(), disc.width(), disc.form),
+        (100.0, 100.0, Form::Round)
+    );
+    let taper = part(
+        json!({"form": "taper", "length": 700, "start_width": 50, "end_width": 30,
+                            "both_sides": true}),
+    );
+    assert_eq!(
+        (taper.outline.area(), taper.form),
+        (28_000.0, Form::Taper(50.0, 30.0))
+    );
+    assert_eq!((taper.length(), taper.width()), (700.0, 50.0));
+    let free = part(json!({"form": "polygon", "points": [[-50, -20], [50, -20], [0, 80]]}));
+    assert_eq!(
+        free.outline.bounds().min,
+        heartside_geometry::Point { x: 0.0, y: 0.0 }
+    );
+    let swollen = part(
+        json!({"form": "arc_sided", "points": [[0, 0], [100, 0], [100, 50], [0, 50]],
+                              "swells": [-10, 0, 10, 0]}),
+    );
+    // A hollow and a swelling of one size: a little more than the rectangle, never less.
+    assert!(swollen.outline.area() >= 5000.0 && swollen.outline.area() < 5020.0);
+    assert!((swollen.width() - 60.0).abs() < 0.051);
+}
+
+#[test]
+fn tenons_lengthen_the_finished_part() {
+    let mut whole = small();
+    whole["parts"][0]["tenon"] = json!({"start": 30, "end": 20});
+    let part = prepare(&document(whole)).job.parts.remove(0);
+    assert_eq!(
+        (part.length(), part.width(), part.tenon),
+        (550.0, 100.0, (30.0, 20.0))
+    );
+}
+
+#[test]
+fn zones_lie_where_they_were_measured() {
+    let zone = |shape: Value| {
+        let document = changed("boards/0/zones", json!([{"shape": shape, "margin": 3}]));
+        let prepared = prepare(&document);
+        prepared.job.boards[0].zones[0].shape.bounds()
+    };
+    let spot = |from: &str, across: f64| {
+        zone(
+            json!({"form": "spot", "oval": false, "along": 500, "across": across, "from": from,
+                    "length": 40, "width": 20}),
+        )
+    };
+    // The edges are at y = -110 and y = 90.
+    assert_eq!(spot("right_edge", 30.0).centre().y, -80.0);
+    assert_eq!(spot("left_edge", 30.0).centre().y, 60.0);
+    assert_eq!(spot("chalk_line", -30.0).centre().y, -30.0);
+    assert_eq!(
+        (
+            spot("chalk_line", 0.0).width(),
+            spot("chalk_line", 0.0).height()
+        ),
+        (40.0, 20.0)
+    );
+    let strip = zone(json!({"form": "strip", "side": "left", "width": 25}));
+    assert_eq!(
+        (strip.min.y, strip.max.y, strip.width()),
+        (65.0, 90.0, 2000.0)
+    );
+    let strip = zone(json!({"form": "strip", "side": "right", "width": 25}));
+    assert_eq!((strip.min.y, strip.max.y), (-110.0, -85.0));
+    let oval = zone(
+        json!({"form": "spot", "along": 500, "across": 0, "from": "chalk_line",
+                           "length": 40, "width": 20}),
+    );
+    assert_eq!((oval.width(), oval.height()), (40.0, 20.0));
+}
+
+#[test]
+fn a_strip_follows_a_wavy_edge() {
+    let mut whole = small();
+    whole["boards"][0]["outline"]["stations"] = json!([{"at": 0, "left": 90, "right": 100}, {"at": 900, "left": 60, "right": 110},
+               {"at": 2000, "left": 100, "right": 90}]);
+    whole["boards"][0]["zones"] = json!([{"kind": "sapwood", "face": "up", "depth": 5,
+                "shape": {"form": "strip", "side": "left", "width": 25}}]);
+    let board = prepare(&document(whole)).job.boards.remove(0);
+    assert!((board.zones[0].shape.area() - 50_000.0).abs() < 1e-6);
+    assert_eq!(
+        (board.zones[0].face, board.zones[0].depth),
+        (ZoneFace::Up, 5.0)
+    );
+}
+
+#[test]
+fn a_faulty_figure_leaves_the_board_in() {
+    let zones = json!([{"kind": "figure"}, {"kind": "figure", "weight": 0.5,
+        "shape": {"form": "spot", "along": 500, "across": 50, "length": 40, "width": 20}}]);
+    let prepared = only(
+        &changed("boards/0/zones", zones),
+        "zone-without-shape",
+        "zones[0].shape",
+    );
+    assert_eq!(prepared.job.boards[0].zones.len(), 1);
+    assert_eq!(prepared.job.boards[0].zones[0].index, 1);
+}
+
+#[test]
+fn warp_is_unknown_flat_or_measured() {
+    let warp = |value: Value| prepare(&changed("boards/0/warp", value)).job.boards[0].warp;
+    assert_eq!(warp(json!(null)), Warp::Unknown);
+    assert_eq!(warp(json!({})), Warp::Flat);
+    assert_eq!(warp(json!({"bow": {"gap": 0}})), Warp::Flat);
+    assert_eq!(
+        warp(json!({"cup": {"gap": 3}, "twist": {"lift": 4, "over_length": 1500}})),
+        Warp::Measured {
+            cup: (3.0, 200.0),
+            bow: (0.0, 2000.0),
+            twist: (4.0, 1500.0, 200.0)
+        }
+    );
+}
+
+#[test]
+fn costs_come_from_prices_rates_or_the_mean_of_the_others() {
+    let mut whole = small();
+    let board = whole["boards"][0].clone();
+    let boards = whole["boards"].as_array_mut().expect("a list");
+    for (id, price) in [
+        ("B", json!({"amount": 1000, "per": "m3"})),
+        ("C", json!({"amount": 9})),
+    ] {
+        let mut other = board.clone();
+        other["id"] = json!(id);
+        other["price"] = price;
+        boards.push(other);
+    }
+    let costs = |whole: &Value| -> Vec<f64> {
+        let job = prepare(&document(whole.clone())).job;
+        assert!(!job.cost_is_volume);
+        job.boards
+            .iter()
+            .map(|b| (b.cost * 1000.0).round() / 1000.0)
+            .collect()
+    };
+    assert_eq!(costs(&whole), [9.9, 10.8, 9.0]);
+    whole["timber_rate"] = json!(2000);
+    assert_eq!(costs(&whole), [21.6, 10.8, 9.0]);
+    whole["boards"][0]["species"] = json!("Ash ");
+    whole["species"] = json!([{"name": "ash", "price_m3": 500}]);
+    assert_eq!(costs(&whole), [5.4, 10.8, 9.0]);
+    whole["boards"][2]["price"] = json!({"amount": -1});
+    let prepared = prepare(&document(whole));
+    assert!(codes(&prepared).contains(&"price-not-usable"));
+    assert_eq!(prepared.job.boards.len(), 3);
+}
+
+#[test]
+fn species_are_one_whatever_their_capitals() {
+    let mut whole = small();
+    whole["boards"][0]["species"] = json!("European Ash");
+    whole["parts"][0]["species"] = json!([" european ash", "European Ash", ""]);
+    let prepared = prepare(&document(whole.clone()));
+    assert_eq!(prepared.job.parts[0].species, ["European Ash"]);
+    assert_eq!(prepared.job.boards[0].density, 690.0);
+    assert_eq!(codes(&prepared), Vec::<&str>::new());
+    whole["parts"][0]["species"] = json!(["oak"]);
+    only(&document(whole), "part-no-species", "species");
+}
+
+#[test]
+fn parts_that_fit_nowhere_are_said() {
+    // Unknown warp: 27 less 5 leaves 22.
+    assert_eq!(
+        prepare(&changed("parts/0/thickness", json!(22))).diagnostics,
+        []
+    );
+    only(
+        &changed("parts/0/thickness", json!(22.01)),
+        "part-too-thick",
+        "thickness",
+    );
+    let shape = |length: f64, width: f64| {
+        changed(
+            "parts/0/shape",
+            json!({"form": "rectangle", "length": length, "width": width}),
+        )
+    };
+    only(&shape(2100.0, 50.0), "part-too-long", "shape");
+    only(&shape(500.0, 230.0), "part-too-wide", "shape");
+}
+
+#[test]
+fn dimensions_are_worked_out_and_can_be_stretched() {
+    let mut whole = small();
+    whole["dimensions"] = json!([
+        {"name": "half", "value": {"expr": "top / 2"}},
+        {"name": "top", "value": {"typed": "1.2 m"}, "least": 1100, "most": 1300},
+        {"name": "spare", "value": 3}
+    ]);
+    whole["parts"][0]["shape"]["length"] = json!({"expr": "half - 20"});
+    let document = document(whole);
+    let prepared = only(&document, "dimension-unused", "name");
+    assert_eq!(prepared.job.parts[0].length(), 580.0);
+    assert_eq!(prepared.job.dimensions[1].most, 1300.0);
+    let stretched = BTreeMap::from([("top".to_owned(), 1300.0)]);
+    assert_eq!(
+        prepare_with(&document, &stretched).job.parts[0].length(),
+        630.0
+    );
+}
+
+#[test]
+fn faults_of_dimensions_are_named_at_their_row() {
+    let mut whole = small();
+    whole["dimensions"] = json!([
+        {"name": "a", "value": {"expr": "b"}}, {"name": "b", "value": {"expr": "a"}},
+        {"name": "mm", "value": 3}, {"name": "c", "value": 5, "least": 6},
+        {"name": "c", "value": 7}, {"name": "d"}, {"name": "e", "value": {"expr": "2 +"}}
+    ]);
+    let prepared = prepare(&document(whole));
+    let mut found: Vec<_> = prepared
+        .diagnostics
+        .iter()
+        .filter(|d| d.level == Level::Error)
+        .map(|d| (d.place.row.unwrap_or(99), d.code.as_str()))
+        .collect();
+    found.sort_unstable();
+    assert_eq!(
+        found,
+        [
+            (0, "expression-circle"),
+            (1, "expression-circle"),
+            (2, "dimension-name"),
+            (3, "value-out-of-range"),
+            (4, "dimension-twice"),
+            (5, "length-missing"),
+            (6, "expression-value-missing"),
+        ]
+    );
+}
+
+#[test]
+fn relations_to_what_is_not_there_are_said() {
+    let mut whole = small();
+    whole["matches"] = json!([
+        {"kind": "same_board", "parts": [{"part": "leg"}, {"part": "leg", "copy": 2}]},
+        {"kind": "book", "parts": [{"part": "leg"}, {"part": "leg", "copy": 2}]},
+        {"kind": "same_board", "parts": [{"part": "leg"}, {"part": "leg", "copy": 3}]},
+        {"kind": "same_board", "parts": [{"part": "leg"}, {"part": "arm"}]},
+        {"kind": "same_board", "parts": [{"part": "leg"}]}
+    ]);
+    whole["pins"] = json!([
+        {"part": "leg", "board": "A", "x": 100, "y": 0},
+        {"part": "leg", "board": "A", "x": 800, "y": 0},
+        {"part": "leg", "copy": 2, "board": "B", "x": 0, "y": 0},
+        {"part": "leg", "copy": 2, "board": "A", "board_copy": 2, "x": 0, "y": 0}
+    ]);
+    whole["panels"] = json!([{"part": "leg"}]);
+    let prepared = prepare(&document(whole));
+    assert_eq!(
+        codes(&prepared),
+        [
+            "match-not-checked",
+            "copy-unknown",
+            "part-unknown",
+            "match-too-few",
+            "pinned-twice",
+            "board-unknown",
+            "copy-unknown",
+            "panel-not-planned"
+        ]
+    );
+    assert_eq!(prepared.job.matches.len(), 2);
+    assert_eq!(prepared.job.pins.len(), 1);
+}
+
+#[test]
+fn tools_and_settings() {
+    let mut whole = small();
+    assert_eq!(
+        prepare(&document(whole.clone())).job.workshop.tools.len(),
+        2
+    );
+    whole["workshop"] = json!({
+        "tools": [
+            {"name": "Band", "does": ["sawn", "rip"], "kerf": {"typed": "1.2 mm"}},
+            {"name": "Band", "does": ["rip"], "kerf": 3},
+            {"name": "", "does": [], "kerf": -1}
+        ],
+        "trim": {"end": {"typed": "abc"}},
+        "max_lift_kg": 1e9
+    });
+    let prepared = prepare(&document(whole));
+    assert_eq!(
+        codes(&prepared),
+        [
+            "length-not-readable",
+            "number-out-of-range",
+            "tool-twice",
+            "tool-without-name",
+            "tool-without-use",
+            "length-negative",
+            "tool-kind-missing"
+        ]
+    );
+    let workshop = &prepared.job.workshop;
+    assert_eq!(
+        (workshop.tools.len(), workshop.sawn_kerf, workshop.trim_end),
+        (1, 1.2, 15.0)
+    );
+    assert_eq!(prepared.job.boards.len(), 1);
+}
+
+#[test]
+fn unknown_fields_are_named_at_every_level() {
+    let mut whole = small();
+    whole["colour"] = json!("red");
+    whole["workshop"] = json!({"bench": 1, "trim": {"side": 2}});
+    whole["boards"][0]["thicknes"] = json!(26);
+    whole["boards"][0]["grain"] = json!({"angel": 3});
+    whole["parts"][0]["grain"] = json!({"axes": "along"});
+    let prepared = prepare(&document(whole));
+    let fields: Vec<_> = prepared
+        .diagnostics
+        .iter()
+        .map(|d| (d.code.as_str(), d.place.field.as_deref().unwrap_or("")))
+        .collect();
+    assert_eq!(
+        fields,
+        [
+            ("field-unknown", "colour"),
+            ("field-unknown", "bench"),
+            ("field-unknown", "trim.side"),
+            ("field-unknown", "thicknes"),
+            ("field-unknown", "grain.angel"),
+            ("field-unknown", "grain.axes"),
+        ]
+    );
+    assert!(!prepared.has_errors());
+}
+
+#[test]
+fn an_empty_document_is_an_empty_job() {
+    let prepared = prepare(&Document::default());
+    assert_eq!(prepared.diagnostics, []);
+    assert!(prepared.job.boards.is_empty() && prepared.job.parts.is_empty());
+    assert!(prepared.job.cost_is_volume);
+}
+
+#[test]
+fn too_many_pieces_are_refused_part_by_part() {
+    let mut whole = small();
+    let part = whole["parts"][0].clone();
+    whole["parts"] = (0..12)
+        .map(|n| {
+            let mut part = part.clone();
+            part["id"] = json!(format!("p{n}"));
+            part["count"] = json!(10_000);
+            part
+        })
+        .collect();
+    let prepared = prepare(&document(whole));
+    assert_eq!(prepared.job.parts.len(), 10);
+    assert_eq!(codes(&prepared), ["pieces-too-many", "pieces-too-many"]);
+}
+
+#[test]
+fn a_board_to_be_left_stays_in_the_job() {
+    let prepared = prepare(&changed("boards/0/use", json!("leave")));
+    assert_eq!(prepared.job.boards[0].usage, Use::Leave);
+}

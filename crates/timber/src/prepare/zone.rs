@@ -1,0 +1,256 @@
+//! Marked areas on boards.
+
+use heartside_geometry::flatten::{Ellipse, FLATTEN_TOLERANCE, Side, flatten_ellipse};
+use heartside_geometry::{Bounds, Point, Region, Ring};
+
+use super::outline::{corners, edges_at, height_at, ring};
+use super::reading::{Reading, Thing, Wanted};
+use crate::document::{self, Hand, Length, ZoneFrom, ZoneKind, ZoneShape};
+use crate::job::{Zone, ZoneFace};
+
+/// Reads the zones of a board whose outline is sound.
+///
+/// A faulty zone makes the whole board unusable, since nobody may cut through a knot that
+/// could not be read; only a faulty figure, which never forbids anything, is left out.
+pub(super) fn zones(
+    board: &document::Board,
+    outline: &Region,
+    thing: &Thing,
+    reading: &mut Reading<'_>,
+) -> Vec<Zone> {
+    let mut zones = Vec::with_capacity(board.zones.len());
+    for (index, source) in board.zones.iter().enumerate() {
+        let path = |field: &str| format!("zones[{index}].{field}");
+        let label = label_of(source, index);
+        let shape = match &source.shape {
+            Some(shape) => region(shape, outline, &label, &path("shape"), thing, reading),
+            None => {
+                reading.error(
+                    "zone-without-shape",
+                    thing.field(&path("shape")),
+                    format!("{label} has no place on the board"),
+                    "measure where it is, or remove it",
+                );
+                None
+            }
+        };
+        let extra =
+            |field: &str, what: &str, length: &Option<Length>, usual: f64, r: &mut Reading<'_>| {
+                let what = format!("{what} of {label}");
+                r.usual(
+                    thing.field(&path(field)),
+                    &what,
+                    length.as_ref(),
+                    Wanted::EXTRA,
+                    usual,
+                )
+            };
+        let depth = extra("depth", "depth", &source.depth, f64::INFINITY, reading);
+        let margin = extra("margin", "margin", &source.margin, 0.0, reading);
+        let weight = match source.weight {
+            None => 1.0,
+            Some(weight) => {
+                let place = thing.field(&path("weight"));
+                reading
+                    .number(place, "weight of the figure", weight, (0.0, 1.0))
+                    .unwrap_or(1.0)
+            }
+        };
+        let (Some(shape), Some(depth), Some(margin)) = (shape, depth, margin) else {
+            continue;
+        };
+        if !shape.bounds().grown(margin).intersects(&outline.bounds()) {
+            reading.warn(
+                "zone-off-board",
+                thing.field(&path("shape")),
+                format!("{label} lies beside the board"),
+                "check where it was measured from",
+            );
+        }
+        let depth = if source.face == ZoneFace::Through {
+            f64::INFINITY
+        } else {
+            depth
+        };
+        zones.push(Zone {
+            index,
+            kind: source.kind,
+            shape,
+            face: source.face,
+            depth,
+            sound: source.sound,
+            margin,
+            clear_of: source.clear_of,
+            stops: source.stops,
+            material: source.material,
+            weight,
+            note: source.note.clone(),
+        });
+    }
+    zones
+}
+
+fn label_of(zone: &document::Zone, index: usize) -> String {
+    let number = index + 1;
+    let note = zone.note.trim();
+    if note.is_empty() {
+        let kind = match zone.kind {
+            ZoneKind::Defect => "defect",
+            ZoneKind::Sapwood => "sapwood",
+            ZoneKind::Fixing => "fixing",
+            ZoneKind::Figure => "figure",
+        };
+        format!("marked area {number} ({kind})")
+    } else {
+        format!(
+            "marked area {number} (\u{201c}{}\u{201d})",
+            crate::length::shortened(note)
+        )
+    }
+}
+
+fn region(
+    shape: &ZoneShape,
+    outline: &Region,
+    label: &str,
+    field: &str,
+    thing: &Thing,
+    reading: &mut Reading<'_>,
+) -> Option<Region> {
+    match shape {
+        ZoneShape::Spot {
+            oval,
+            along,
+            across,
+            from,
+            length,
+            width,
+        } => {
+            let mut read = |name: &str, what: &str, source: &Length, wanted| {
+                let place = thing.field(&format!("{field}.{name}"));
+                reading.length(place, &format!("{what} of {label}"), source, wanted)
+            };
+            let along = read("along", "distance from the start end", along, Wanted::PLACE);
+            let across = read("across", "distance across", across, Wanted::PLACE);
+            let length = read("length", "length", length, Wanted::SIZE);
+            let width = read("width", "width", width, Wanted::SIZE);
+            let (along, across, length, width) = (along?, across?, length?, width?);
+            let centre = Point {
+                x: along,
+                y: height_of(outline, along, across, *from),
+            };
+            let found = if *oval {
+                let (radius_x, radius_y) = (length / 2.0, width / 2.0);
+                let ellipse = Ellipse {
+                    centre,
+                    radius_x,
+                    radius_y,
+                    turn: 0.0,
+                };
+                flatten_ellipse(&ellipse, FLATTEN_TOLERANCE, Side::Outside)
+                    .ok()
+                    .map(Region::from_ring)
+            } else {
+                let half = Point {
+                    x: length / 2.0,
+                    y: width / 2.0,
+                };
+                Region::rectangle(Bounds::new(
+                    Point {
+                        x: centre.x - half.x,
+                        y: centre.y - half.y,
+                    },
+                    Point {
+                        x: centre.x + half.x,
+                        y: centre.y + half.y,
+                    },
+                ))
+            };
+            if found.is_none() {
+                let message = format!("{label} is too small or too large to be drawn");
+                reading.error(
+                    "zone-not-drawable",
+                    thing.field(field),
+                    message,
+                    "check its size",
+                );
+            }
+            found
+        }
+        ZoneShape::Strip { side, width } => {
+            let place = thing.field(&format!("{field}.width"));
+            let width = reading.length(place, &format!("width of {label}"), width, Wanted::SIZE)?;
+            let strip = Ring::new(strip_points(outline.outer(), *side, width)).ok();
+            if strip.is_none() {
+                reading.error(
+                    "strip-cannot-follow",
+                    thing.field(field),
+                    format!("{label} cannot follow an edge with steps"),
+                    "draw it corner by corner",
+                );
+            }
+            strip.map(Region::from_ring)
+        }
+        ZoneShape::Polygon { points } => {
+            let points = corners(points, &format!("{field}.points"), thing, reading)?;
+            ring(points, thing.field(field), label, reading).map(Region::from_ring)
+        }
+    }
+}
+
+/// The height of a spot's middle. Beyond the ends of the board the nearest end counts.
+fn height_of(outline: &Region, along: f64, across: f64, from: ZoneFrom) -> f64 {
+    let bounds = outline.bounds();
+    let x = along.clamp(bounds.min.x, bounds.max.x);
+    let (low, high) = edges_at(outline.outer(), x).unwrap_or((bounds.min.y, bounds.max.y));
+    match from {
+        ZoneFrom::RightEdge => low + across,
+        ZoneFrom::LeftEdge => high - across,
+        ZoneFrom::ChalkLine => across,
+    }
+}
+
+/// Follows the left (upper) or right (lower) edge from end to end, and back at `width`
+/// from it, measured across. It may reach over the other edge of a narrow board, which
+/// does no harm.
+fn strip_points(ring: &Ring, side: Hand, width: f64) -> Vec<Point> {
+    let mut places: Vec<f64> = ring.points().iter().map(|p| p.x).collect();
+    places.sort_by(f64::total_cmp);
+    places.dedup();
+    let mut edge: Vec<Point> = Vec::with_capacity(2 * places.len());
+    for pair in places.windows(2) {
+        let middle = (pair[0] + pair[1]) / 2.0;
+        // Between two corners no sides cross, so the outermost stays the outermost.
+        let outermost = ring
+            .edges()
+            .map(|(a, b)| if a.x <= b.x { (a, b) } else { (b, a) })
+            .filter(|(a, b)| a.x <= pair[0] && b.x >= pair[1])
+            .max_by(|p, q| {
+                let (p, q) = (height_at(p.0, p.1, middle), height_at(q.0, q.1, middle));
+                match side {
+                    Hand::Left => p.total_cmp(&q),
+                    Hand::Right => q.total_cmp(&p),
+                }
+            });
+        if let Some((a, b)) = outermost {
+            edge.extend(pair.iter().map(|&x| Point {
+                x,
+                y: height_at(a, b, x),
+            }));
+        }
+    }
+    let inwards = match side {
+        Hand::Left => -width,
+        Hand::Right => width,
+    };
+    let back: Vec<Point> = edge
+        .iter()
+        .rev()
+        .map(|p| Point {
+            x: p.x,
+            y: p.y + inwards,
+        })
+        .collect();
+    edge.extend(back);
+    edge
+}
