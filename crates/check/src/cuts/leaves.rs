@@ -1,0 +1,150 @@
+//! Whether the pieces that the cuts leave are the blanks and regions they claim to be.
+
+use heartside_geometry::{Bounds, Pose, math::normalise_deg};
+use heartside_timber::finding::{Finding, Rule};
+use heartside_timber::job::PartCut;
+use heartside_timber::plan::{CutNode, Layout};
+
+use super::workpiece::Workpiece;
+use crate::ground::{ANGLE_SLACK, Ground, Piece};
+use crate::report::{About, broken};
+
+/// What is wrong with one leaf of the tree.
+///
+/// `piece` finds the piece of a placement; placements of parts that the job does not know,
+/// or that have no place, are judged by other rules. That offcuts and waste hold no part
+/// follows: each placement lies in just one leaf, within that leaf's rectangle.
+pub(crate) fn judge<'a>(
+    ground: &Ground<'_>,
+    layout: &Layout,
+    leaf: &CutNode,
+    workpiece: &Workpiece,
+    piece: &dyn Fn(usize) -> Option<&'a Piece>,
+) -> Vec<Finding> {
+    let mut found = Vec::new();
+    match leaf {
+        CutNode::Blank { placement } => {
+            if let Some(piece) = piece(*placement) {
+                blank(ground, layout, workpiece, piece, &mut found);
+            }
+        }
+        CutNode::Region { placements } => {
+            if placements.is_empty() {
+                let message = ground.words().empty_region(&layout.board);
+                found.push(broken(Rule::Cuts, "empty-region", message).on(&layout.board));
+            }
+            for piece in placements.iter().filter_map(|p| piece(*p)) {
+                within(ground, layout, workpiece, piece, &mut found);
+            }
+        }
+        CutNode::Cut { .. } | CutNode::Offcut | CutNode::Waste => {}
+    }
+    found
+}
+
+/// A blank's leaf is its blank: square to the cuts, not cut into, and no larger.
+fn blank(
+    ground: &Ground<'_>,
+    layout: &Layout,
+    workpiece: &Workpiece,
+    piece: &Piece,
+    found: &mut Vec<Finding>,
+) {
+    let words = ground.words();
+    let about = |cause: &str, message: String| {
+        broken(Rule::Cuts, cause, message)
+            .on(&layout.board)
+            .of(&piece.copy)
+            .at(piece.bounds.centre())
+    };
+    if ground.part(piece.part).cut == PartCut::Sawn {
+        found.push(about(
+            "sawn-part-as-blank",
+            words.sawn_part_as_blank(&piece.copy, &layout.board),
+        ));
+        return;
+    }
+    let off = off_square(piece.pose.turn - layout.frame.angle);
+    if off > ANGLE_SLACK {
+        found.push(about("askew", words.askew(&piece.copy, &layout.board, off)).degrees(off));
+        return;
+    }
+    if !within(ground, layout, workpiece, piece, found) {
+        return;
+    }
+    let Some(extents) = workpiece.extents() else {
+        return;
+    };
+    let blank = in_frame(piece, &layout.frame.pose());
+    let by = [
+        blank.min.x - extents.min.x,
+        blank.min.y - extents.min.y,
+        extents.max.x - blank.max.x,
+        extents.max.y - blank.max.y,
+    ]
+    .into_iter()
+    .fold(f64::NEG_INFINITY, f64::max);
+    if by > ground.upper_slack() {
+        found.push(
+            about(
+                "piece-too-large",
+                words.piece_too_large(&piece.copy, &layout.board, by),
+            )
+            .mm(by),
+        );
+    }
+}
+
+/// Whether no cut of the leaf's rectangle runs into a blank; a finding if one does.
+fn within(
+    ground: &Ground<'_>,
+    layout: &Layout,
+    workpiece: &Workpiece,
+    piece: &Piece,
+    found: &mut Vec<Finding>,
+) -> bool {
+    let blank = in_frame(piece, &layout.frame.pose());
+    let rectangle = &workpiece.rectangle;
+    let by = [
+        rectangle.min.x - blank.min.x,
+        rectangle.min.y - blank.min.y,
+        blank.max.x - rectangle.max.x,
+        blank.max.y - rectangle.max.y,
+    ]
+    .into_iter()
+    .fold(f64::NEG_INFINITY, f64::max);
+    if by > ground.slack() {
+        let message = ground
+            .words()
+            .part_leaves_piece(&piece.copy, &layout.board, by);
+        found.push(
+            broken(Rule::Cuts, "cut-into-part", message)
+                .on(&layout.board)
+                .of(&piece.copy)
+                .at(piece.bounds.centre())
+                .mm(by),
+        );
+        return false;
+    }
+    true
+}
+
+/// The box round a blank in the frame of the cuts.
+fn in_frame(piece: &Piece, frame: &Pose) -> Bounds {
+    let points = piece
+        .core
+        .region()
+        .outer()
+        .points()
+        .iter()
+        .map(|p| frame.inverse_apply(*p));
+    Bounds::of_points(points)
+        .unwrap_or(piece.bounds)
+        .grown(piece.radius)
+}
+
+/// How far a turn is from the nearest quarter turn, in degrees.
+fn off_square(turn: f64) -> f64 {
+    let rest = normalise_deg(turn) % 90.0;
+    rest.min(90.0 - rest)
+}

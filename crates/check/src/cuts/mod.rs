@@ -1,0 +1,185 @@
+//! Rule 9: the cuts exist and can be made.
+
+mod leaves;
+mod machine;
+mod sawing;
+mod tree;
+mod workpiece;
+
+use heartside_timber::finding::{Finding, Rule};
+use heartside_timber::job::Cuts;
+use heartside_timber::plan::{CutNode, CutTree, Layout, Way};
+
+use crate::fixings::Band;
+use crate::ground::{FAR, Ground, Piece, is_a_place};
+use crate::report::{About, broken};
+use machine::{Bench, Cut};
+pub(crate) use tree::Parting;
+use workpiece::{Workpiece, along, place};
+
+/// What the cuts of one board come to.
+#[derive(Default)]
+pub(crate) struct Judged {
+    /// Findings of rule 9.
+    pub(crate) found: Vec<Finding>,
+    /// Every straight cut as the saw runs, for rule 4.
+    pub(crate) bands: Vec<Band>,
+}
+
+/// Reads the tree of a layout; none where it has none, or is not cut straight.
+pub(crate) fn parting(ground: &Ground<'_>, layout: &Layout) -> Option<(Parting, Vec<Finding>)> {
+    let tree = layout
+        .cuts
+        .as_ref()
+        .filter(|_| layout.way == Way::Straight)?;
+    Some(tree::read(ground, layout, tree))
+}
+
+/// Judges the cuts of one layout.
+///
+/// `pieces` are the placements of the layout, in its order; none where one has no place.
+/// O(cuts x corners of the outline).
+pub(crate) fn judge(
+    ground: &Ground<'_>,
+    board: usize,
+    layout: &Layout,
+    pieces: &[Option<&Piece>],
+    parting: Option<&Parting>,
+) -> Judged {
+    let words = ground.words();
+    let (wood, _) = ground.board(board);
+    let copy = &layout.board;
+    let mut judged = Judged::default();
+    let refused = match (wood.cuts, layout.way) {
+        (Cuts::Straight, Way::Sawn) => Some(true),
+        (Cuts::Sawn, Way::Straight) => Some(false),
+        _ => None,
+    };
+    if let Some(sawn) = refused.filter(|_| !layout.placements.is_empty()) {
+        judged.found.push(
+            broken(
+                Rule::Cuts,
+                "way-not-allowed",
+                words.way_not_allowed(copy, sawn),
+            )
+            .on(copy),
+        );
+    }
+    match (layout.way, &layout.cuts) {
+        (Way::Sawn, Some(_)) => {
+            judged.found.push(
+                broken(
+                    Rule::Cuts,
+                    "cuts-on-sawn-board",
+                    words.cuts_on_sawn_board(copy),
+                )
+                .on(copy),
+            );
+        }
+        (Way::Straight, None) if !layout.placements.is_empty() => {
+            judged
+                .found
+                .push(broken(Rule::Cuts, "no-cut-order", words.no_cut_order(copy)).on(copy));
+        }
+        (Way::Straight, Some(tree)) => walk(ground, board, layout, tree, pieces, &mut judged),
+        (Way::Sawn, None) | (Way::Straight, None) => {}
+    }
+    let by_line =
+        |place: usize| layout.way == Way::Sawn || parting.is_some_and(|p| p.is_sawn_by_line(place));
+    let sawn = pieces
+        .iter()
+        .enumerate()
+        .filter(|(place, _)| by_line(*place))
+        .filter_map(|(_, piece)| *piece);
+    judged
+        .found
+        .extend(sawing::cautions(ground, board, copy, sawn));
+    judged
+}
+
+/// Goes from the whole board down through the cuts, a workpiece at a time.
+fn walk(
+    ground: &Ground<'_>,
+    board: usize,
+    layout: &Layout,
+    tree: &CutTree,
+    pieces: &[Option<&Piece>],
+    judged: &mut Judged,
+) {
+    let words = ground.words();
+    let copy = &layout.board;
+    let pose = layout.frame.pose();
+    if !is_a_place(&pose) {
+        judged
+            .found
+            .push(broken(Rule::Cuts, "bad-frame", words.bad_frame(copy)).on(copy));
+        return;
+    }
+    let (wood, prepared) = ground.board(board);
+    let bench = Bench::new(ground, wood, copy, layout.frame);
+    let piece = |placement: usize| pieces.get(placement).copied().flatten();
+    let whole = Workpiece::whole(&prepared.outline, &pose);
+    let all = whole.area();
+    let (mut accounted, mut complete) = (0.0, true);
+    let mut seen = vec![false; tree.nodes.len()];
+    let mut waiting = vec![(0usize, whole)];
+    while let Some((node, workpiece)) = waiting.pop() {
+        // A list that is no tree has been reported on reading it.
+        if node >= tree.nodes.len() || std::mem::replace(&mut seen[node], true) {
+            complete = false;
+            continue;
+        }
+        match &tree.nodes[node] {
+            CutNode::Cut {
+                direction,
+                tool,
+                at,
+                kerf,
+                low,
+                high,
+            } => {
+                if !(at.abs() <= FAR && (0.0..=FAR).contains(kerf)) {
+                    judged.found.push(
+                        broken(Rule::Cuts, "cut-not-a-number", words.cut_not_a_number(copy))
+                            .on(copy),
+                    );
+                    complete = false;
+                    continue;
+                }
+                let cut = Cut {
+                    direction: *direction,
+                    tool,
+                    at: *at,
+                    kerf: *kerf,
+                };
+                let parted = workpiece.part(*direction, *at, *kerf);
+                judged.found.extend(bench.judge(&cut, &workpiece, &parted));
+                accounted += parted.dust.area();
+                if let Some(dust) = parted.dust.extents() {
+                    let (from, to) = (along(*direction, dust.min), along(*direction, dust.max));
+                    let corners = [(from, *at), (to, *at), (to, at + kerf), (from, at + kerf)]
+                        .map(|(along, across)| pose.apply(place(*direction, along, across)));
+                    judged.bands.push(Band {
+                        direction: *direction,
+                        at: *at,
+                        corners,
+                    });
+                }
+                waiting.push((*high, parted.high));
+                waiting.push((*low, parted.low));
+            }
+            leaf => {
+                accounted += workpiece.area();
+                judged
+                    .found
+                    .extend(leaves::judge(ground, layout, leaf, &workpiece, &piece));
+            }
+        }
+    }
+    // One part in a million of the board: what sums of areas lose to rounding is far less.
+    if complete && (accounted - all).abs() > 1e-6 * all {
+        judged
+            .found
+            .push(broken(Rule::Cuts, "areas-do-not-add", words.areas_do_not_add(copy)).on(copy));
+    }
+}

@@ -1,0 +1,276 @@
+//! Boards and parts made ready: what the rules ask of them again and again is worked out once.
+
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+
+use heartside_geometry::{Bounds, BoxIndex, Point, Pose, PreparedRegion};
+use heartside_timber::blank::Blank;
+use heartside_timber::document::{BoardCopy, PartCopy, ZoneKind};
+use heartside_timber::job::{Board, Job, Part, PartCut};
+
+use crate::wording::Words;
+
+/// What is forgiven in an angle, in degrees: far below what any saw can be set to (over a
+/// board of four metres it moves an end by less than a tenth of a micrometre) and far above
+/// rounding.
+pub const ANGLE_SLACK: f64 = 1e-6;
+
+/// A position beyond this (ten kilometres, in millimetres) is no place in a workshop, and
+/// sums with it would lose the micrometres that are checked.
+pub const FAR: f64 = 1e7;
+
+/// The job with everything that is asked of it often.
+pub(crate) struct Ground<'j> {
+    job: Cow<'j, Job>,
+    boards: Vec<BoardGround>,
+    parts: Vec<PartGround>,
+    board_places: BTreeMap<String, usize>,
+    part_places: BTreeMap<String, usize>,
+    /// The narrowest kerf of any tool that cuts straight; what two blanks need between them
+    /// while no order of cuts is known.
+    pub(crate) least_straight_kerf: f64,
+    /// The widest kerf of any such tool.
+    pub(crate) widest_straight_kerf: f64,
+}
+
+/// A board made ready.
+pub(crate) struct BoardGround {
+    pub(crate) outline: PreparedRegion,
+    pub(crate) sides: Vec<Side>,
+    side_index: BoxIndex<usize>,
+    pub(crate) zones: Vec<ZoneGround>,
+    zone_index: BoxIndex<usize>,
+}
+
+/// One raw side of a board's outer ring from which something is trimmed.
+pub(crate) struct Side {
+    pub(crate) a: Point,
+    pub(crate) b: Point,
+    pub(crate) trim: f64,
+    pub(crate) is_end: bool,
+}
+
+/// A zone made ready; `place` is its place in the job's list of this board.
+pub(crate) struct ZoneGround {
+    pub(crate) place: usize,
+    pub(crate) shape: PreparedRegion,
+}
+
+/// A part made ready.
+pub(crate) struct PartGround {
+    core: PreparedRegion,
+    radius: f64,
+    /// The finished outline; none where it is the core itself.
+    finished: Option<PreparedRegion>,
+}
+
+/// A part as it lies on a board.
+#[derive(Debug, Clone)]
+pub(crate) struct Piece {
+    pub(crate) part: usize,
+    pub(crate) copy: PartCopy,
+    pub(crate) pose: Pose,
+    /// The blank is everything within `radius` of `core`.
+    pub(crate) core: PreparedRegion,
+    pub(crate) radius: f64,
+    finished: Option<PreparedRegion>,
+    /// The box round the blank.
+    pub(crate) bounds: Bounds,
+}
+
+impl Piece {
+    /// The finished outline as it lies on the board.
+    pub(crate) fn finished(&self) -> &PreparedRegion {
+        self.finished.as_ref().unwrap_or(&self.core)
+    }
+}
+
+impl<'j> Ground<'j> {
+    /// Prepares the boards for which `wanted` holds, and all parts.
+    pub(crate) fn new(job: Cow<'j, Job>, wanted: impl Fn(&Board) -> bool) -> Ground<'j> {
+        let boards = job
+            .boards
+            .iter()
+            .map(|b| BoardGround::new(&job, b, wanted(b)))
+            .collect();
+        let parts = job.parts.iter().map(PartGround::new).collect();
+        let mut board_places = BTreeMap::new();
+        for (place, board) in job.boards.iter().enumerate() {
+            board_places.entry(board.id.clone()).or_insert(place);
+        }
+        let mut part_places = BTreeMap::new();
+        for (place, part) in job.parts.iter().enumerate() {
+            part_places.entry(part.id.clone()).or_insert(place);
+        }
+        let straight = || {
+            job.workshop
+                .tools
+                .iter()
+                .filter(|t| t.rips || t.crosscuts)
+                .map(|t| t.kerf)
+        };
+        let least = straight().fold(f64::INFINITY, f64::min);
+        let widest = straight().fold(0.0, f64::max);
+        let least_straight_kerf = if least.is_finite() {
+            least
+        } else {
+            job.workshop.sawn_kerf
+        };
+        Ground {
+            boards,
+            parts,
+            board_places,
+            part_places,
+            least_straight_kerf,
+            widest_straight_kerf: widest,
+            job,
+        }
+    }
+
+    pub(crate) fn job(&self) -> &Job {
+        &self.job
+    }
+
+    pub(crate) fn words(&self) -> Words<'_> {
+        Words::new(&self.job)
+    }
+
+    /// The slack of every comparison of lengths.
+    pub(crate) fn slack(&self) -> f64 {
+        self.job.tolerance.slack
+    }
+
+    /// How much a distance that may be "at most" something may exceed it: what the solver
+    /// keeps extra and what placing on a grid adds are not the plan's fault.
+    pub(crate) fn upper_slack(&self) -> f64 {
+        let tolerance = &self.job.tolerance;
+        tolerance.slack + tolerance.extra + tolerance.grid.unwrap_or(0.0)
+    }
+
+    pub(crate) fn board_place(&self, copy: &BoardCopy) -> Option<usize> {
+        self.board_places.get(&copy.board).copied()
+    }
+
+    pub(crate) fn part_place(&self, copy: &PartCopy) -> Option<usize> {
+        self.part_places.get(&copy.part).copied()
+    }
+
+    pub(crate) fn board(&self, place: usize) -> (&Board, &BoardGround) {
+        (&self.job.boards[place], &self.boards[place])
+    }
+
+    pub(crate) fn part(&self, place: usize) -> &Part {
+        &self.job.parts[place]
+    }
+
+    /// The part as it lies at a pose; none if the job does not know it, or if the pose is
+    /// not a place ([`is_a_place`]).
+    pub(crate) fn piece(&self, copy: &PartCopy, pose: Pose) -> Option<Piece> {
+        let part = self.part_place(copy)?;
+        if !is_a_place(&pose) {
+            return None;
+        }
+        let ground = &self.parts[part];
+        let transform = pose.transform();
+        let core = ground.core.transformed(&transform);
+        Some(Piece {
+            part,
+            copy: copy.clone(),
+            pose,
+            bounds: core.bounds().grown(ground.radius),
+            finished: ground.finished.as_ref().map(|f| f.transformed(&transform)),
+            core,
+            radius: ground.radius,
+        })
+    }
+}
+
+/// Whether all numbers of a pose are finite and within [`FAR`].
+pub(crate) fn is_a_place(pose: &Pose) -> bool {
+    [pose.x, pose.y, pose.turn].iter().all(|v| v.abs() <= FAR)
+}
+
+impl BoardGround {
+    fn new(job: &Job, board: &Board, wanted: bool) -> BoardGround {
+        let outline = PreparedRegion::new(board.outline.clone());
+        let sides: Vec<Side> = board
+            .outline
+            .outer()
+            .edges()
+            .zip(&board.sides)
+            .map(|((a, b), state)| Side {
+                a,
+                b,
+                trim: state.trim(&job.workshop),
+                is_end: state.is_end,
+            })
+            .filter(|side| side.trim > 0.0)
+            .collect();
+        let side_index = BoxIndex::of(
+            sides
+                .iter()
+                .enumerate()
+                .map(|(k, side)| (Bounds::new(side.a, side.b).grown(side.trim), k)),
+        );
+        let zones: Vec<ZoneGround> = board
+            .zones
+            .iter()
+            .enumerate()
+            .filter(|(_, zone)| wanted && zone.kind != ZoneKind::Figure)
+            .map(|(place, zone)| ZoneGround {
+                place,
+                shape: PreparedRegion::new(zone.shape.clone()),
+            })
+            .collect();
+        let zone_index = BoxIndex::of(
+            zones
+                .iter()
+                .enumerate()
+                .map(|(k, z)| (z.shape.bounds().grown(board.zones[z.place].margin), k)),
+        );
+        BoardGround {
+            outline,
+            sides,
+            side_index,
+            zones,
+            zone_index,
+        }
+    }
+
+    /// The raw sides whose trimmed strip may come near a box.
+    pub(crate) fn sides_near<'a>(
+        &'a self,
+        bounds: &Bounds,
+    ) -> impl Iterator<Item = &'a Side> + use<'a> {
+        self.side_index
+            .query(bounds)
+            .into_iter()
+            .map(|k| &self.sides[k])
+    }
+
+    /// The zones that, with their margins, may come near a box.
+    pub(crate) fn zones_near<'a>(
+        &'a self,
+        bounds: &Bounds,
+    ) -> impl Iterator<Item = &'a ZoneGround> + use<'a> {
+        self.zone_index
+            .query(bounds)
+            .into_iter()
+            .map(|k| &self.zones[k])
+    }
+}
+
+impl PartGround {
+    fn new(part: &Part) -> PartGround {
+        let blank = Blank::of(part);
+        let finished = match part.cut {
+            PartCut::Straight => Some(PreparedRegion::new(part.outline.clone())),
+            PartCut::Sawn => None,
+        };
+        PartGround {
+            core: PreparedRegion::new(blank.core),
+            radius: blank.radius,
+            finished,
+        }
+    }
+}

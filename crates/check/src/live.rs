@@ -1,0 +1,222 @@
+//! The checker while parts are moved by hand.
+
+use std::borrow::Cow;
+use std::sync::Arc;
+
+use heartside_geometry::Pose;
+use heartside_timber::document::{BoardCopy, PartCopy};
+use heartside_timber::finding::Finding;
+use heartside_timber::job::{Cuts, Job, PartCut};
+use heartside_timber::plan::{Placement, Plan, Unplaced, UnplacedReason, Way};
+
+use crate::floor::{Floor, Laid, no_place};
+use crate::ground::{Ground, Piece};
+use crate::whole::all_but_cuts_and_dimensions;
+use crate::{matches, report, stock};
+
+/// A plan that is being changed by hand, checked as it changes.
+///
+/// Rules 1 to 8 and 10 are kept up to date: [`Live::findings`] is what
+/// [`check`](crate::check()) would say about [`Live::plan`] on those rules. An order of
+/// straight cuts holds only for the placements it was made for: the first change on a board
+/// drops it.
+#[derive(Clone)]
+pub struct Live {
+    ground: Arc<Ground<'static>>,
+    laid: Vec<Laid>,
+    /// The plan without its layouts, which `laid` holds.
+    rest: Plan,
+}
+
+impl Live {
+    /// Prepares all boards and parts of a job and lays out a plan.
+    pub fn new(job: &Job, plan: &Plan) -> Live {
+        let ground = Arc::new(Ground::new(Cow::Owned(job.clone()), |_| true));
+        let laid = plan
+            .layouts
+            .iter()
+            .map(|layout| Laid::new(&ground, layout.clone()))
+            .collect();
+        let rest = Plan {
+            layouts: Vec::new(),
+            ..plan.clone()
+        };
+        Live { ground, laid, rest }
+    }
+
+    /// The plan as it stands now.
+    pub fn plan(&self) -> Plan {
+        let layouts = self.laid.iter().map(|l| l.layout().clone()).collect();
+        Plan {
+            layouts,
+            ..self.rest.clone()
+        }
+    }
+
+    /// What rules 1 to 8 and 10 would say about a part if it lay there: findings that name
+    /// it, and what rule 10 says about the board itself. Nothing is changed.
+    ///
+    /// Equal to what [`Live::put`] would make [`Live::findings`] say about the part, at the
+    /// cost of looking at this part and its neighbours alone. A part that still lies
+    /// somewhere else is taken to have left that place.
+    pub fn trial(&self, part: &PartCopy, board: &BoardCopy, pose: Pose) -> Vec<Finding> {
+        let ground = &self.ground;
+        let mut found = stock::one_board(ground, board, true);
+        found.extend(stock::one_copy(ground, part));
+        let piece = ground.piece(part, pose);
+        match (&piece, ground.board_place(board)) {
+            (Some(piece), Some(_)) => {
+                let fresh;
+                let laid = match self.laid.iter().find(|l| l.board() == board) {
+                    Some(laid) => laid,
+                    None => {
+                        fresh = Laid::empty(ground, board, self.way_for(part, board));
+                        &fresh
+                    }
+                };
+                found.extend(laid.supposing(ground, piece));
+            }
+            (None, Some(_)) if ground.part_place(part).is_some() => {
+                found.push(no_place(ground, board, part))
+            }
+            _ => {}
+        }
+        found.extend(self.match_findings(part, board, piece.as_ref()));
+        report::sort(&mut found, ground);
+        found
+    }
+
+    /// Lays a part there, taking it away from wherever it lay.
+    pub fn put(&mut self, part: &PartCopy, board: &BoardCopy, pose: Pose) {
+        let way = self.way_for(part, board);
+        self.lift(part);
+        for unplaced in &mut self.rest.unplaced {
+            if unplaced.part == part.part {
+                unplaced.copies.retain(|copy| *copy != part.copy);
+            }
+        }
+        self.rest
+            .unplaced
+            .retain(|unplaced| !unplaced.copies.is_empty());
+        let there = match self.laid.iter().position(|l| l.board() == board) {
+            Some(there) => there,
+            None => {
+                // Layouts stand in the order of the job's boards.
+                let key = |copy: &BoardCopy| {
+                    (
+                        self.ground.board_place(copy).unwrap_or(usize::MAX),
+                        copy.clone(),
+                    )
+                };
+                let there = self.laid.partition_point(|l| key(l.board()) < key(board));
+                self.laid
+                    .insert(there, Laid::empty(&self.ground, board, way));
+                there
+            }
+        };
+        self.laid[there].forget_cuts(&self.ground);
+        let placement = Placement {
+            part: part.part.clone(),
+            copy: part.copy,
+            at: pose.into(),
+        };
+        self.laid[there].put(&self.ground, placement);
+    }
+
+    /// Takes a part off its board: it is then listed as not tried yet. Nothing happens if it
+    /// lies nowhere.
+    pub fn take(&mut self, part: &PartCopy) {
+        if !self.lift(part) {
+            return;
+        }
+        let listed = self
+            .rest
+            .unplaced
+            .iter()
+            .any(|u| u.part == part.part && u.copies.contains(&part.copy));
+        if !listed {
+            self.rest.unplaced.push(Unplaced {
+                part: part.part.clone(),
+                copies: vec![part.copy],
+                reason: UnplacedReason::NotTried,
+                least_board: None,
+            });
+        }
+    }
+
+    /// What the rules 1 to 8 and 10 say about the plan as it stands now, in the order of
+    /// [`check`](crate::check()).
+    pub fn findings(&self) -> Vec<Finding> {
+        let mut found = all_but_cuts_and_dimensions(&self.ground, &self.laid, &self.plan());
+        report::sort(&mut found, &self.ground);
+        found
+    }
+
+    pub(crate) fn ground(&self) -> &Ground<'static> {
+        &self.ground
+    }
+
+    pub(crate) fn laid_on(&self, board: &BoardCopy) -> Option<&Laid> {
+        self.laid.iter().find(|l| l.board() == board)
+    }
+
+    /// How a board without a layout would be cut to take a part.
+    pub(crate) fn way_for(&self, part: &PartCopy, board: &BoardCopy) -> Way {
+        let cuts = self
+            .ground
+            .board_place(board)
+            .map_or(Cuts::Any, |place| self.ground.board(place).0.cuts);
+        let sawn = self
+            .ground
+            .part_place(part)
+            .is_some_and(|place| self.ground.part(place).cut == PartCut::Sawn);
+        match cuts {
+            Cuts::Sawn => Way::Sawn,
+            Cuts::Any if sawn => Way::Sawn,
+            Cuts::Any | Cuts::Straight => Way::Straight,
+        }
+    }
+
+    /// Takes every placement of a copy away; layouts left without any go too. True if it lay
+    /// somewhere.
+    fn lift(&mut self, part: &PartCopy) -> bool {
+        let mut lay = false;
+        for laid in &mut self.laid {
+            while let Some(slot) = laid.find(part) {
+                laid.forget_cuts(&self.ground);
+                laid.take(slot);
+                lay = true;
+            }
+        }
+        if lay {
+            self.laid.retain(|l| !l.layout().placements.is_empty());
+        }
+        lay
+    }
+
+    fn match_findings(
+        &self,
+        part: &PartCopy,
+        board: &BoardCopy,
+        piece: Option<&Piece>,
+    ) -> Vec<Finding> {
+        let job = self.ground.job();
+        let mut concerned = job
+            .matches
+            .iter()
+            .filter(|m| m.parts.contains(part))
+            .peekable();
+        if concerned.peek().is_none() {
+            return Vec::new();
+        }
+        let floor = Floor::new(&self.ground, &self.laid);
+        let floor = match piece {
+            Some(piece) => floor.supposing(board, piece),
+            None => floor.without(part),
+        };
+        concerned
+            .flat_map(|m| matches::check(&self.ground, m, &floor))
+            .filter(|finding| finding.parts.contains(part))
+            .collect()
+    }
+}

@@ -1,0 +1,71 @@
+//! The whole check of a plan.
+
+use std::borrow::Cow;
+use std::collections::BTreeSet;
+
+use heartside_timber::finding::Finding;
+use heartside_timber::job::Job;
+use heartside_timber::plan::Plan;
+
+use crate::dimensions::dimensions;
+use crate::floor::{Floor, Laid};
+use crate::ground::Ground;
+use crate::{matches, report, stock};
+
+/// Checks a plan against every rule and returns everything found.
+///
+/// Nothing in the plan is believed: blanks, distances, cuts and counts are worked out from
+/// the job and the placements. An empty answer means that every rule was looked at and is
+/// kept; a rule that cannot be checked yet is told as such
+/// ([`Severity::NotChecked`](heartside_timber::finding::Severity::NotChecked)).
+///
+/// The job must have been worked out with the plan's own dimensions; where it was not, that
+/// is a finding. No plan, however damaged, makes it panic.
+///
+/// # Order
+/// By board (the job's order; findings about no board last), rule, part, zone, cause: the
+/// order of layouts and placements in the plan changes nothing but where indices of the tree
+/// of cuts point.
+///
+/// # Cost
+/// About O((placements + cuts) x corners), pairs found through an index.
+pub fn check(job: &Job, plan: &Plan) -> Vec<Finding> {
+    let used: BTreeSet<&str> = plan
+        .layouts
+        .iter()
+        .map(|l| l.board.board.as_str())
+        .collect();
+    let ground = Ground::new(Cow::Borrowed(job), |board| used.contains(board.id.as_str()));
+    let laid: Vec<Laid> = plan
+        .layouts
+        .iter()
+        .map(|layout| Laid::new(&ground, layout.clone()))
+        .collect();
+    let mut found = all_but_cuts_and_dimensions(&ground, &laid, plan);
+    found.extend(laid.iter().flat_map(|l| l.cuts()).cloned());
+    found.extend(dimensions(&ground, plan));
+    report::sort(&mut found, &ground);
+    found
+}
+
+/// Rules 1 to 8 and 10, unsorted.
+pub(crate) fn all_but_cuts_and_dimensions(
+    ground: &Ground<'_>,
+    laid: &[Laid],
+    plan: &Plan,
+) -> Vec<Finding> {
+    let mut found: Vec<Finding> = laid.iter().flat_map(|l| l.lying()).cloned().collect();
+    if !ground.job().matches.is_empty() {
+        let floor = Floor::new(ground, laid);
+        found.extend(
+            ground
+                .job()
+                .matches
+                .iter()
+                .flat_map(|m| matches::check(ground, m, &floor)),
+        );
+    }
+    found.extend(stock::boards(ground, plan));
+    found.extend(stock::counts(ground, plan));
+    found
+}
