@@ -7,6 +7,23 @@
 //! Millimetres and degrees throughout, y up, outlines counter-clockwise. Everything is pure
 //! and gives the same bits on every machine. Decisions rest on the distances here alone:
 //! [`offset`](offset()) and the simplified shapes serve drawing and search.
+//!
+//! What it refuses: outlines that cross themselves or hold numbers that are not finite are
+//! reported with all their faults and never become a [`Ring`]; nothing panics on them.
+//!
+//! ```
+//! use heartside_geometry::{Bounds, Pose, PreparedRegion, Region, protrusion, separation};
+//!
+//! let rectangle = |length, width| Region::rectangle(Bounds::of_size(length, width));
+//! let (Some(board), Some(leg)) = (rectangle(2000.0, 240.0), rectangle(700.0, 60.0)) else {
+//!     return;
+//! };
+//! let (board, leg) = (PreparedRegion::new(board), PreparedRegion::new(leg));
+//! let first = leg.posed(&Pose::new(10.0, 5.0, 0.0));
+//! let second = leg.posed(&Pose::new(10.0, 68.2, 0.0));
+//! assert!((separation(&first, &second).amount - 3.2).abs() < 1e-12);
+//! assert_eq!(protrusion(&first, &board).amount, 5.0);
+//! ```
 
 mod bounds;
 mod bounds_tree;

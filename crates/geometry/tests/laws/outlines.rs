@@ -1,6 +1,10 @@
 //! Rings, regions and poses.
 
-use heartside_geometry::{Location, Point, Pose, Region, Ring, RingFault};
+use heartside_geometry::{
+    Bounds, Location, Point, Pose, PreparedRegion, Region, Ring, RingFault, clip_bounds,
+    least_rectangle, offset, offset_outer_safe, poles_of_inaccessibility, protrusion, separation,
+    simplify_outer,
+};
 use proptest::prelude::*;
 
 use crate::shapes::{any_pose, any_region, sample, spiral, tangled_ring, waney, zoo};
@@ -9,6 +13,24 @@ use crate::shapes::{any_pose, any_region, sample, spiral, tangled_ring, waney, z
 fn cross(a: Point, b: Point, c: Point, d: Point) -> bool {
     let side = |p: Point, q: Point, r: Point| (q - p).cross(r - p);
     side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
+}
+
+/// Numbers that nobody measures.
+fn wild() -> impl Strategy<Value = f64> {
+    prop_oneof![
+        any::<f64>(),
+        -10.0..10.0f64,
+        prop::sample::select(vec![
+            0.0,
+            -0.0,
+            1.0,
+            f64::NAN,
+            f64::INFINITY,
+            1e-300,
+            1e150,
+            -1e300
+        ]),
+    ]
 }
 
 proptest! {
@@ -58,6 +80,24 @@ proptest! {
             if !near {
                 prop_assert_eq!(region.locate(p), moved.locate(pose.apply(p)));
             }
+        }
+    }
+
+    #[test]
+    fn wild_numbers_are_refused_or_borne(
+        list in prop::collection::vec((wild(), wild()), 0..8), turn in wild(), by in wild()
+    ) {
+        let points = list.iter().map(|&(x, y)| Point::new(x, y)).collect();
+        if let Ok(ring) = Ring::new(points) {
+            // Whatever comes out may be coarse, but nothing may panic or hang.
+            let region = Region::from_ring(ring);
+            let first = PreparedRegion::new(region.clone());
+            let second = first.posed(&Pose::new(by, -by, turn));
+            let _ = (separation(&first, &second), protrusion(&second, &first));
+            let _ = (simplify_outer(&region, by), clip_bounds(&region, &Bounds::of_size(by, by)));
+            let _ = poles_of_inaccessibility(&region, 0.9, 3);
+            let _ = (offset(&region, by, 0.05), offset_outer_safe(&region, by, 0.05));
+            let _ = least_rectangle(region.outer().points());
         }
     }
 
