@@ -1,1 +1,36 @@
 //! The two layout engines, their bounds and their common search.
+//!
+//! [`Search`] is the one way in: made from a [`Job`](heartside_timber::job::Job) and
+//! [`Settings`], it is advanced by [`Search::step`], and at any moment holds a complete
+//! [`Plan`](heartside_timber::plan::Plan): every piece is either placed or listed as
+//! unplaced with the reason. [`tree_for`] looks for a legal order of cuts for a layout
+//! dropped by hand, [`bound_of`] proves a floor under the cost.
+//!
+//! The crate reads no clock, draws no chance but from its own named generator, and knows
+//! nothing of the checker: what it emits is judged elsewhere.
+//!
+//! | module | idea |
+//! |---|---|
+//! | [`search`] | advances the engines and keeps the best whole plan |
+//! | `engine` | what both engines offer and what they are given |
+//! | [`fit`] | which part can come out of which board, and which way round |
+//! | `straight` | blanks parted by straight cuts right across |
+//! | `sawn` | blanks sawn out by line |
+//! | `bound` | floors that no plan can go under |
+//! | `reasons` | why a piece found no place, and the least board that would take it |
+//! | [`baseline`] | the plain rules that the search is measured against |
+
+mod assemble;
+pub mod baseline;
+mod bound;
+mod chance;
+mod engine;
+pub mod fit;
+mod reasons;
+pub mod search;
+mod sawn;
+mod straight;
+
+pub use bound::bound_of;
+pub use search::{ROUND_STEPS, Search, SearchError, Settings, Status, WayWanted};
+pub use straight::tree_for::{TreeResult, tree_for};

@@ -1,0 +1,48 @@
+//! A whole plan from the engines' layouts: claims filled in, the rest listed with reasons.
+
+use heartside_timber::job::Job;
+use heartside_timber::plan::{Bound, Layout, Made, Plan, Unplaced};
+use heartside_timber::score::Score;
+
+use crate::reasons::Reasons;
+
+/// The whole plan for some layouts: sorted by board, every other copy listed as unplaced.
+pub(crate) fn whole_plan(job: &Job, mut layouts: Vec<Layout>, reasons: &Reasons, bound: &Bound, made: Made) -> Plan {
+    layouts.retain(|l| !l.placements.is_empty());
+    layouts.sort_by_key(|l| (job.board_index(&l.board.board), l.board.copy));
+    let mut plan = Plan {
+        layouts,
+        dimensions: job.dimensions.iter().map(|d| d.value.clone()).collect(),
+        made,
+        revision: job.revision,
+        ..Plan::default()
+    };
+    plan.unplaced = unplaced(job, &plan, reasons);
+    plan.cost = Score::of(job, &plan).cost;
+    plan.bound = Some(bound.clone());
+    plan
+}
+
+/// Every copy that lies nowhere, part by part.
+fn unplaced(job: &Job, plan: &Plan, reasons: &Reasons) -> Vec<Unplaced> {
+    let mut placed: Vec<Vec<u32>> = vec![Vec::new(); job.parts.len()];
+    for placement in plan.layouts.iter().flat_map(|l| &l.placements) {
+        if let Some(part) = job.part_index(&placement.part) {
+            placed[part].push(placement.copy);
+        }
+    }
+    let mut list = Vec::new();
+    for (index, part) in job.parts.iter().enumerate() {
+        placed[index].sort_unstable();
+        let copies: Vec<u32> = (1..=part.count).filter(|c| placed[index].binary_search(c).is_err()).collect();
+        if !copies.is_empty() {
+            list.push(Unplaced {
+                part: part.id.clone(),
+                copies,
+                reason: reasons.of(index),
+                least_board: Some(reasons.least_board(index)),
+            });
+        }
+    }
+    list
+}

@@ -1,0 +1,79 @@
+//! What both engines offer and what they are given.
+
+use heartside_timber::document::Use;
+use heartside_timber::job::{Cuts, Job};
+use heartside_timber::plan::{Layout, Placed};
+
+use crate::chance::Chance;
+
+/// One copy of a board that an engine may cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct Stock {
+    /// Place in the job's list.
+    pub(crate) board: usize,
+    /// 1, 2, ... up to the board's count.
+    pub(crate) copy: u32,
+}
+
+/// A part that stays where it is, on one of the engine's boards.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Pinned {
+    /// Place in the job's list of parts.
+    pub(crate) part: usize,
+    /// Which copy.
+    pub(crate) copy: u32,
+    /// On which board.
+    pub(crate) stock: Stock,
+    /// Where.
+    pub(crate) at: Placed,
+}
+
+/// Boards, pieces and chance: what an engine is made from.
+#[derive(Debug, Clone)]
+pub(crate) struct Task {
+    /// The boards it may cut, in the job's order; none with [`Use::Leave`].
+    pub(crate) stock: Vec<Stock>,
+    /// The copies it is to place, for each part of the job in order (empty where none); pinned ones are not among them.
+    pub(crate) wanted: Vec<Vec<u32>>,
+    /// The pins on its boards. Every layout it offers holds them.
+    pub(crate) pins: Vec<Pinned>,
+    /// Its chance.
+    pub(crate) chance: Chance,
+}
+
+/// A search for layouts of some boards, advanced step by step.
+///
+/// `Send`, so that native callers may run one search on each thread.
+pub(crate) trait Engine: Send {
+    /// One small unit of work (microseconds to a millisecond). True if the layouts changed for the better.
+    ///
+    /// What happens depends on nothing but the task and the number of steps made.
+    fn step(&mut self, job: &Job) -> bool;
+
+    /// The best layouts so far, one for each board that carries a part, in the order of the stock; from the start at least the pins.
+    fn layouts(&self) -> &[Layout];
+
+    /// True when further steps can change nothing.
+    fn is_finished(&self) -> bool;
+
+    /// Goes on from layouts made elsewhere for the same task, if the engine can read them; its best is never made worse.
+    fn adopt(&mut self, job: &Job, layouts: &[Layout]) -> bool;
+}
+
+/// The copies of boards that may be used at all, in the job's order.
+///
+/// A board is never listed oftener than there are pieces: further copies could carry nothing.
+pub(crate) fn usable_stock(job: &Job, may_cut: impl Fn(Cuts) -> bool) -> Vec<Stock> {
+    let pieces = u32::try_from(job.piece_count()).unwrap_or(u32::MAX);
+    let mut stock = Vec::new();
+    for (index, board) in job.boards.iter().enumerate() {
+        if board.usage == Use::Leave || !may_cut(board.cuts) {
+            continue;
+        }
+        let pinned = job.pins.iter().filter(|p| p.board.board == board.id).map(|p| p.board.copy).max().unwrap_or(0);
+        for copy in 1..=board.count.min(pieces.max(pinned)) {
+            stock.push(Stock { board: index, copy });
+        }
+    }
+    stock
+}
