@@ -1,0 +1,193 @@
+//! Which part can come out of which board, and which way round.
+//!
+//! Everything here follows from one board and one part alone; where on the board the
+//! part may lie is the engines' business. Where a rule leaves a choice of reading, the
+//! stricter one is taken, so that an engine never has to be corrected afterwards.
+
+use heartside_geometry::{Bounds, Pose, math};
+use heartside_timber::blank::{Blank, greatest_finished_thickness, is_seen, is_seen_or_painted, planed_off_each_face};
+use heartside_timber::document::Use;
+use heartside_timber::grain::difference;
+use heartside_timber::job::{
+    Board, ClearOf, Faces, FixingMaterial, GrainRule, Job, Part, Surface, Warp, Zone, ZoneFace, ZoneKind,
+};
+
+/// How far a turn may miss a grain tolerance of its own making, in degrees.
+///
+/// Angles are worked out by adding quarter turns to a measured direction; a tolerance of
+/// nought must survive that. A thousandth of what a protractor shows.
+const ANGLE_SLACK: f64 = 1e-9;
+
+/// True where the board is of a species that the part accepts.
+pub fn species_fits(board: &Board, part: &Part) -> bool {
+    part.species.is_empty() || part.species.contains(&board.species)
+}
+
+/// True where the board may be used at all.
+pub fn is_usable(board: &Board) -> bool {
+    board.usage != Use::Leave && board.count > 0
+}
+
+/// The bounding box of the part's blank once turned (and turned over), about the part's origin.
+pub fn turned_blank(part: &Part, turn: f64, turned_over: bool) -> Bounds {
+    let pose = Pose { x: 0.0, y: 0.0, turn, turned_over };
+    let blank = Blank::of(part);
+    if turn.rem_euclid(90.0) == 0.0 || blank.radius == 0.0 {
+        let bounds = if turn.rem_euclid(90.0) == 0.0 { blank.core.bounds() } else { return turned_points(&blank, &pose) };
+        let corners = bounds.corners().map(|c| pose.apply(c));
+        return Bounds::of_points(corners).unwrap_or(bounds).grown(blank.radius);
+    }
+    turned_points(&blank, &pose)
+}
+
+fn turned_points(blank: &Blank, pose: &Pose) -> Bounds {
+    let points = blank.core.outer().points().iter().map(|p| pose.apply(*p));
+    Bounds::of_points(points).unwrap_or_else(|| blank.core.bounds()).grown(blank.radius)
+}
+
+/// True where the board, once flat, is thick enough for the part lying at this turn.
+///
+/// Rule: with measured warp a blank of extents l along and w across the board loses
+/// cup (w/over)² + bow (l/over)² + half the twist it keeps, and a clean-up on each face.
+pub fn thick_enough(job: &Job, board: &Board, part: &Part, turn: f64, turned_over: bool) -> bool {
+    let extents = turned_blank(part, turn, turned_over);
+    greatest_finished_thickness(board, &part.allowances, extents.width(), extents.height()) + job.tolerance.slack * 0.5
+        >= part.thickness
+}
+
+/// True where a straight-grained board's grain allows the part at this turn; for a bent
+/// board, where some direction that occurs on it does.
+pub fn grain_allows(board: &Board, part: &Part, turn: f64) -> bool {
+    match &part.grain {
+        GrainRule::Any => true,
+        GrainRule::Turns(turns) => turns.iter().any(|t| same_turn(*t, turn)),
+        GrainRule::Axis { tolerance, .. } => {
+            let axis = grain_axis(part, turn);
+            let (least, most) = board.grain.range();
+            let nearest = if board.grain.is_bent() {
+                // Within the range the axis itself may occur.
+                let inside = (axis - least).rem_euclid(180.0) <= most - least;
+                if inside { 0.0 } else { difference(axis, least).min(difference(axis, most)) }
+            } else {
+                difference(axis, board.grain.base_angle())
+            };
+            nearest <= tolerance + ANGLE_SLACK
+        }
+    }
+}
+
+/// Direction, in the board, of the part's grain axis at this turn.
+pub fn grain_axis(part: &Part, turn: f64) -> f64 {
+    match part.grain {
+        GrainRule::Axis { across: true, .. } => turn + 90.0,
+        _ => turn,
+    }
+}
+
+/// The greatest angle from the grain that the part bears; none where the grain does not matter or turns are listed.
+pub fn grain_tolerance(part: &Part) -> Option<f64> {
+    match part.grain {
+        GrainRule::Axis { tolerance, .. } => Some(tolerance + ANGLE_SLACK),
+        GrainRule::Any | GrainRule::Turns(_) => None,
+    }
+}
+
+/// True for turns that differ by whole circles, up to rounding.
+pub fn same_turn(a: f64, b: f64) -> bool {
+    let off = (a - b).rem_euclid(360.0);
+    off.min(360.0 - off) <= ANGLE_SLACK
+}
+
+/// What a zone asks of a part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Asks {
+    /// Nothing.
+    Nothing,
+    /// Its blank keeps the zone's margin away.
+    BlankClear,
+    /// Its finished outline keeps the zone's margin away.
+    FinishedClear,
+    /// Its blank keeps the margin away, or holds the zone wholly, the margin from every edge.
+    BlankClearOrAround,
+}
+
+/// What a zone of the board asks of the part, lying this way up.
+///
+/// Defects right through keep out of the blank (or, where marked so, of the finished
+/// part). A defect on one face keeps out of the finished part where that face will be
+/// seen or painted, unless planing takes it off; where it is unsound it keeps out of the
+/// blank. Sapwood keeps out of the finished part on seen faces. A fixing keeps out of the
+/// blank; a part that may hold one may lie round it if it cannot meet the plane.
+pub fn zone_asks(board: &Board, zone: &Zone, part: &Part, turned_over: bool) -> Asks {
+    match zone.kind {
+        ZoneKind::Figure => Asks::Nothing,
+        ZoneKind::Sapwood => {
+            let seen = |up| is_seen(part.faces, turned_over, up);
+            let forbids = match zone.face {
+                ZoneFace::Through => seen(true) || seen(false),
+                ZoneFace::Up => seen(true),
+                ZoneFace::Down => seen(false),
+            };
+            if forbids { Asks::FinishedClear } else { Asks::Nothing }
+        }
+        ZoneKind::Defect => match zone.face {
+            ZoneFace::Through => by_clearance(zone.clear_of),
+            ZoneFace::Up | ZoneFace::Down => {
+                let shows = is_seen_or_painted(part.faces, turned_over, zone.face == ZoneFace::Up);
+                let planed_away = zone.depth <= planed_off_each_face(board, &part.allowances);
+                if !zone.sound {
+                    Asks::BlankClear
+                } else if shows && !planed_away {
+                    Asks::FinishedClear
+                } else {
+                    Asks::Nothing
+                }
+            }
+        },
+        ZoneKind::Fixing => {
+            let harmless = zone.material == FixingMaterial::Wood || !is_planed(board, part);
+            if part.fixing_ok && harmless { Asks::BlankClearOrAround } else { Asks::BlankClear }
+        }
+    }
+}
+
+fn by_clearance(clear_of: ClearOf) -> Asks {
+    match clear_of {
+        ClearOf::Blank => Asks::BlankClear,
+        ClearOf::Finished => Asks::FinishedClear,
+    }
+}
+
+/// True where anything is planed off a part from this board.
+fn is_planed(board: &Board, part: &Part) -> bool {
+    planed_off_each_face(board, &part.allowances) > 0.0 || board.surface != Surface::Planed || board.warp != Warp::Flat
+}
+
+/// True where turning the part over could change what the board's zones ask of it, or its outline.
+pub fn turning_over_matters(board: &Board, part: &Part) -> bool {
+    part.may_turn_over
+        && (part.faces == Faces::One && board.zones.iter().any(|z| zone_asks(board, z, part, false) != zone_asks(board, z, part, true)))
+}
+
+/// The least board that would take the part whatever its warp: length, width and
+/// thickness in millimetres, with trim at raw ends and edges and full planing.
+pub fn least_board(job: &Job, part: &Part) -> [f64; 3] {
+    let bounds = turned_blank(part, 0.0, false);
+    let (mut along, mut across) = (bounds.width(), bounds.height());
+    match part.grain {
+        GrainRule::Axis { across: true, .. } => std::mem::swap(&mut along, &mut across),
+        GrainRule::Any if across > along => std::mem::swap(&mut along, &mut across),
+        _ => {}
+    }
+    [
+        along + 2.0 * job.workshop.trim_end,
+        across + 2.0 * job.workshop.trim_edge,
+        part.thickness + 2.0 * part.allowances.planing,
+    ]
+}
+
+/// The extents, along and across the board, of an upright rectangle that was turned by `angle` degrees.
+pub fn turned_extents(width: f64, height: f64, angle: f64) -> (f64, f64) {
+    let (sin, cos) = math::sin_cos_deg(angle);
+    (width * cos.abs() + height * sin.abs(), width * sin.abs() + height * cos.abs())
+}

@@ -1,0 +1,259 @@
+//! A board while it is being cut up: the tree so far and the workpieces still open.
+
+use heartside_geometry::Bounds;
+use heartside_timber::job::{Job, PartCut};
+use heartside_timber::plan::{CutNode, CutTree, Direction, Placed};
+
+use super::ground::Ground;
+use super::saw::{Cut, Saws};
+use super::workpiece::{Side, Workpiece};
+
+/// Which cuts free a blank first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum First {
+    /// Along the frame: the strip runs on beyond the blank.
+    Rips,
+    /// Across it: the section runs on above and below the blank.
+    Crosscuts,
+}
+
+impl First {
+    fn sides(self) -> [Side; 4] {
+        match self {
+            First::Rips => [Side::LowY, Side::HighY, Side::LowX, Side::HighX],
+            First::Crosscuts => [Side::LowX, Side::HighX, Side::LowY, Side::HighY],
+        }
+    }
+
+    /// The other one.
+    pub(crate) fn other(self) -> First {
+        match self {
+            First::Rips => First::Crosscuts,
+            First::Crosscuts => First::Rips,
+        }
+    }
+}
+
+/// A blank that the tree frees.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Cutout {
+    /// The part's place in the job's list.
+    pub(crate) part: usize,
+    /// The copy, where it matters which (a pin).
+    pub(crate) copy: Option<u32>,
+    /// Where it lies.
+    pub(crate) placed: Placed,
+    /// Its rectangle in the frame.
+    pub(crate) rect: Bounds,
+}
+
+/// One cut of a chain that frees a rectangle: the cut, and on which side of it the work goes on.
+#[derive(Debug, Clone, Copy)]
+struct Link {
+    direction: Direction,
+    cut: Cut,
+    keeps_low: bool,
+    rest: Option<Workpiece>,
+    kept: Workpiece,
+}
+
+/// A board while it is being cut up.
+///
+/// Every cut in it was possible for its tool at the moment it was added, and later
+/// additions only divide leaves, so the tree is legal at all times.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Cutting {
+    /// The tree. Leaves not yet decided are waste.
+    pub(crate) nodes: Vec<CutNode>,
+    /// The workpiece of each node; none where no wood is left.
+    pub(crate) works: Vec<Option<Workpiece>>,
+    /// Leaves in which blanks may still be laid.
+    pub(crate) open: Vec<usize>,
+    /// The blanks freed so far.
+    pub(crate) cutouts: Vec<Cutout>,
+}
+
+impl Cutting {
+    /// A whole board, uncut.
+    pub(crate) fn whole(ground: &Ground) -> Cutting {
+        Cutting {
+            nodes: vec![CutNode::Waste],
+            works: vec![Some(Workpiece::whole(ground))],
+            open: vec![0],
+            cutouts: Vec::new(),
+        }
+    }
+
+    /// Cuts a blank free from an open leaf; false, and nothing changed, if no order of cuts can.
+    pub(crate) fn free(&mut self, job: &Job, ground: &Ground, saws: &Saws, leaf: usize, cutout: Cutout, first: First) -> bool {
+        let Some(work) = self.works[leaf] else { return false };
+        let Some(links) = chain(job, ground, saws, work, &cutout.rect, first) else { return false };
+        self.open.retain(|o| *o != leaf);
+        let mut node = leaf;
+        for link in links {
+            let (kept, rest) = (self.nodes.len(), self.nodes.len() + 1);
+            self.nodes.push(CutNode::Waste);
+            self.works.push(Some(link.kept));
+            self.nodes.push(CutNode::Waste);
+            self.works.push(link.rest);
+            if link.rest.is_some() {
+                self.open.push(rest);
+            }
+            let (low, high) = if link.keeps_low { (kept, rest) } else { (rest, kept) };
+            self.nodes[node] = cut_node(job, link.direction, &link.cut, low, high);
+            node = kept;
+        }
+        let index = self.cutouts.len();
+        self.nodes[node] = match job.parts[cutout.part].cut {
+            PartCut::Straight => CutNode::Blank { placement: index },
+            PartCut::Sawn => CutNode::Region { placements: vec![index] },
+        };
+        self.cutouts.push(cutout);
+        true
+    }
+
+    /// Cuts an open leaf in two at a line; the low and high nodes, or none if no tool can.
+    pub(crate) fn part_in_two(&mut self, job: &Job, ground: &Ground, saws: &Saws, leaf: usize, side: Side, edge: f64) -> Option<(usize, usize)> {
+        let work = self.works[leaf]?;
+        let cut = saws.cut(job, ground, &work, side, edge)?;
+        let (low_work, high_work) = work.halves(ground, side.direction(), cut.at, cut.kerf);
+        let (low, high) = (self.nodes.len(), self.nodes.len() + 1);
+        self.open.retain(|o| *o != leaf);
+        for half in [low_work, high_work] {
+            if half.is_some() {
+                self.open.push(self.nodes.len());
+            }
+            self.nodes.push(CutNode::Waste);
+            self.works.push(half);
+        }
+        self.nodes[leaf] = cut_node(job, side.direction(), &cut, low, high);
+        Some((low, high))
+    }
+
+    /// Gives the whole workpiece of a node back: what was cut from it is uncut, and the blanks it held are returned.
+    ///
+    /// The tree is rebuilt without the nodes below. O(nodes).
+    pub(crate) fn undo(&mut self, node: usize) -> Vec<Cutout> {
+        let mut below = vec![false; self.nodes.len()];
+        let mut released = vec![false; self.cutouts.len()];
+        let mut waiting = vec![node];
+        while let Some(at) = waiting.pop() {
+            below[at] = at != node;
+            match &self.nodes[at] {
+                CutNode::Cut { low, high, .. } => waiting.extend([*low, *high]),
+                CutNode::Blank { placement } => released[*placement] = true,
+                CutNode::Region { placements } => placements.iter().for_each(|p| released[*p] = true),
+                CutNode::Offcut | CutNode::Waste => {}
+            }
+        }
+        self.nodes[node] = CutNode::Waste;
+        self.open.retain(|o| !below[*o] && *o != node);
+        if self.works[node].is_some() {
+            self.open.push(node);
+        }
+        let (mut gone, mut kept) = (Vec::new(), Vec::new());
+        let mut new_place = vec![0; self.cutouts.len()];
+        for (place, cutout) in self.cutouts.iter().enumerate() {
+            new_place[place] = kept.len();
+            if released[place] { gone.push(*cutout) } else { kept.push(*cutout) }
+        }
+        self.cutouts = kept;
+        self.renumber(&below, &new_place);
+        gone
+    }
+
+    fn renumber(&mut self, dropped: &[bool], new_place: &[usize]) {
+        let mut new_node = vec![0; self.nodes.len()];
+        let mut count = 0;
+        for (node, is_dropped) in dropped.iter().enumerate() {
+            new_node[node] = count;
+            count += usize::from(!is_dropped);
+        }
+        let mut kept = dropped.iter().map(|d| !d);
+        self.nodes.retain(|_| kept.next().unwrap_or(true));
+        let mut kept = dropped.iter().map(|d| !d);
+        self.works.retain(|_| kept.next().unwrap_or(true));
+        for node in &mut self.nodes {
+            match node {
+                CutNode::Cut { low, high, .. } => {
+                    *low = new_node[*low];
+                    *high = new_node[*high];
+                }
+                CutNode::Blank { placement } => *placement = new_place[*placement],
+                CutNode::Region { placements } => placements.iter_mut().for_each(|p| *p = new_place[*p]),
+                CutNode::Offcut | CutNode::Waste => {}
+            }
+        }
+        self.open.iter_mut().for_each(|o| *o = new_node[*o]);
+    }
+
+    /// The nodes that were cut, the whole board first.
+    pub(crate) fn cut_nodes(&self) -> Vec<usize> {
+        (0..self.nodes.len()).filter(|n| matches!(self.nodes[*n], CutNode::Cut { .. })).collect()
+    }
+
+    /// The tree as a plan has it, undecided leaves told apart into offcuts and waste.
+    ///
+    /// Cuts that free nothing but waste and offcuts have no reason: a workpiece without a
+    /// blank in it is left in one piece.
+    pub(crate) fn finished_tree(&self, is_offcut: impl Fn(&Workpiece) -> bool) -> CutTree {
+        let mut tree = CutTree { nodes: Vec::with_capacity(self.nodes.len()) };
+        // Which nodes hold blanks; children come after their parents.
+        let mut holds = vec![false; self.nodes.len()];
+        for node in (0..self.nodes.len()).rev() {
+            holds[node] = match &self.nodes[node] {
+                CutNode::Cut { low, high, .. } => holds[*low] || holds[*high],
+                CutNode::Blank { .. } | CutNode::Region { .. } => true,
+                CutNode::Offcut | CutNode::Waste => false,
+            };
+        }
+        let mut waiting = vec![(0usize, 0usize)];
+        tree.nodes.push(CutNode::Waste);
+        while let Some((node, place)) = waiting.pop() {
+            tree.nodes[place] = match &self.nodes[node] {
+                CutNode::Cut { direction, tool, at, kerf, low, high } if holds[node] => {
+                    let next = tree.nodes.len();
+                    tree.nodes.extend([CutNode::Waste, CutNode::Waste]);
+                    waiting.extend([(*high, next + 1), (*low, next)]);
+                    CutNode::Cut { direction: *direction, tool: tool.clone(), at: *at, kerf: *kerf, low: next, high: next + 1 }
+                }
+                CutNode::Blank { .. } | CutNode::Region { .. } => self.nodes[node].clone(),
+                CutNode::Cut { .. } | CutNode::Offcut | CutNode::Waste => match &self.works[node] {
+                    Some(work) if is_offcut(work) => CutNode::Offcut,
+                    _ => CutNode::Waste,
+                },
+            };
+        }
+        tree
+    }
+}
+
+fn cut_node(job: &Job, direction: Direction, cut: &Cut, low: usize, high: usize) -> CutNode {
+    CutNode::Cut { direction, tool: job.workshop.tools[cut.tool].name.clone(), at: cut.at, kerf: cut.kerf, low, high }
+}
+
+/// An order of cuts that frees a rectangle from a workpiece: preferred sides first, each as soon as a tool can.
+///
+/// Taking a cut as soon as it is possible is safe in the sense that whatever comes out is
+/// legal; an order that would only work by waiting is not looked for here.
+fn chain(job: &Job, ground: &Ground, saws: &Saws, work: Workpiece, rect: &Bounds, first: First) -> Option<Vec<Link>> {
+    let play = ground.leaf_play;
+    let mut links = Vec::new();
+    let mut piece = work;
+    loop {
+        if first.sides().iter().all(|s| s.excess(&piece.tight, rect) <= play) {
+            return first.sides().iter().all(|s| s.excess(&piece.tight, rect) >= -play).then_some(links);
+        }
+        let (side, cut) = first.sides().into_iter().filter(|s| s.excess(&piece.tight, rect) > play).find_map(|side| {
+            saws.cut(job, ground, &piece, side, side.of(rect)).map(|cut| (side, cut))
+        })?;
+        let direction = side.direction();
+        let (low, high) = piece.halves(ground, direction, cut.at, cut.kerf);
+        let (kept, rest) = if side.is_low() { (high?, low) } else { (low?, high) };
+        links.push(Link { direction, cut, keeps_low: !side.is_low(), rest, kept });
+        if links.len() > 8 {
+            return None;
+        }
+        piece = kept;
+    }
+}

@@ -1,0 +1,513 @@
+//! A board seen in the frame of its straight cuts: wood, obstacles, true edges, and how each part may lie.
+
+use heartside_geometry::{Bounds, Convex, Point, Pose, Tolerance, Transform, convex_pieces, math, outside_pieces};
+use heartside_timber::document::{EdgeKind, Stops, ZoneKind};
+use heartside_timber::grain::{CELL, difference};
+use heartside_timber::job::{Board, GrainRule, Job, Part, PartCut};
+use heartside_timber::plan::{Frame, Placed};
+
+use super::obstacle::Piece;
+use super::workpiece::Side;
+use crate::fit::{self, Asks};
+
+/// One board in one frame.
+#[derive(Debug, Clone)]
+pub(crate) struct Ground {
+    /// The board's place in the job's list.
+    pub(crate) board: usize,
+    /// The frame.
+    pub(crate) frame: Frame,
+    /// Thickness of the board.
+    pub(crate) thickness: f64,
+    /// Bounds of the outline in the frame.
+    pub(crate) bounds: Bounds,
+    /// Where blanks may lie at all: the bounds less the trim where the outline is an upright rectangle, else the bounds.
+    pub(crate) usable: Bounds,
+    /// All obstacles.
+    pub(crate) pieces: Vec<Piece>,
+    /// The pieces that are fixings, and the cuts they stop.
+    pub(crate) fixings: Vec<(usize, Stops)>,
+    /// Sets of obstacles that some part keeps clear of.
+    pub(crate) classes: Vec<Class>,
+    /// For each part of the job, the ways it may lie.
+    pub(crate) fits: Vec<Vec<Fit>>,
+    /// Rounding below which two lines in the frame are the same, well under what the checker forgives.
+    pub(crate) noise: f64,
+    /// What a leaf may exceed its blank by, so that placements can lie on the grid.
+    pub(crate) leaf_play: f64,
+    outline: Vec<Point>,
+    is_upright: bool,
+    straight_edges: Vec<StraightEdge>,
+    to_board: Transform,
+    tolerance: Tolerance,
+}
+
+/// What a part keeps clear of: places in the ground's list of pieces.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Class {
+    /// The blank keeps clear of these.
+    pub(crate) blank: Vec<usize>,
+    /// The finished rectangle keeps clear of these.
+    pub(crate) finished: Vec<usize>,
+    /// The blank keeps clear of these or lies wholly round each.
+    pub(crate) around: Vec<usize>,
+}
+
+/// One way in which a part may lie.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Fit {
+    /// Extents of the blank's rectangle along and across the frame.
+    pub(crate) width: f64,
+    /// Across the frame.
+    pub(crate) height: f64,
+    /// From the blank's sides to the finished rectangle's, along and across the frame.
+    pub(crate) inset: (f64, f64),
+    /// Turn of the placement, in the board.
+    pub(crate) turn: f64,
+    /// Turned over.
+    pub(crate) turned_over: bool,
+    /// The obstacles.
+    pub(crate) class: usize,
+    /// From the rectangle's low corner to the part's origin, in the frame.
+    origin: (f64, f64),
+}
+
+/// A straight, true stretch of the board's own outline along the frame.
+#[derive(Debug, Clone, Copy)]
+struct StraightEdge {
+    side: Side,
+    at: f64,
+    from: f64,
+    to: f64,
+}
+
+impl Ground {
+    /// The board in the frame turned by `angle` about the board's own origin.
+    ///
+    /// O(parts x zones) and the cutting of outline and zones into convex pieces.
+    pub(crate) fn new(job: &Job, board_index: usize, angle: f64) -> Ground {
+        let board = &job.boards[board_index];
+        let frame = Frame { x: 0.0, y: 0.0, angle };
+        let to_board = frame.pose().transform();
+        let to_frame = Pose { x: 0.0, y: 0.0, turn: -angle, turned_over: false }.transform();
+        let noise = job.tolerance.slack * 0.1;
+        let mut outline: Vec<Point> = board.outline.outer().points().iter().map(|p| to_frame.apply(*p)).collect();
+        straighten(&mut outline, noise);
+        let bounds = Bounds::of_points(outline.iter().copied()).unwrap_or_else(|| board.outline.bounds());
+        let is_upright = board.outline.holes().is_empty() && is_upright_rectangle(&outline);
+        let mut ground = Ground {
+            board: board_index,
+            frame,
+            thickness: board.thickness,
+            bounds,
+            usable: bounds,
+            pieces: Vec::new(),
+            fixings: Vec::new(),
+            classes: Vec::new(),
+            fits: Vec::new(),
+            noise,
+            leaf_play: job.tolerance.slack.max(1.5 * job.tolerance.grid.unwrap_or(0.0)),
+            straight_edges: straight_edges(board, &outline, noise),
+            outline,
+            is_upright,
+            to_board,
+            tolerance: job.tolerance,
+        };
+        let outside = ground.add_outside(job, board, &to_frame);
+        let zones = ground.add_zones(job, board, &to_frame);
+        for part in &job.parts {
+            let fits = ground.fits_of(job, board, part, outside, &zones, &to_frame);
+            ground.fits.push(fits);
+        }
+        ground
+    }
+
+    /// What lies outside the outline and what is trimmed off it; the number of pieces.
+    fn add_outside(&mut self, job: &Job, board: &Board, to_frame: &Transform) -> usize {
+        let count = self.outline.len();
+        let trims: Vec<f64> = (0..count).map(|k| board.sides.get(k).map_or(0.0, |s| s.trim(&job.workshop))).collect();
+        if self.is_upright {
+            for (k, trim) in trims.iter().enumerate() {
+                let (a, b) = (self.outline[k], self.outline[(k + 1) % count]);
+                let middle = a.midpoint(b);
+                let centre = self.bounds.centre();
+                if a.x == b.x {
+                    if middle.x < centre.x { self.usable.min.x += trim } else { self.usable.max.x -= trim }
+                } else if middle.y < centre.y {
+                    self.usable.min.y += trim;
+                } else {
+                    self.usable.max.y -= trim;
+                }
+            }
+            return 0;
+        }
+        for convex in outside_pieces(&board.outline, 100.0) {
+            self.pieces.extend(piece_in_frame(&convex, to_frame, 0.0));
+        }
+        for (k, trim) in trims.iter().enumerate() {
+            if *trim > 0.0 {
+                let ends = vec![self.outline[k], self.outline[(k + 1) % count]];
+                self.pieces.extend(Piece::new(ends, trim + job.tolerance.extra));
+            }
+        }
+        self.pieces.len()
+    }
+
+    /// The zones' pieces: for each zone of the board its range in the list.
+    fn add_zones(&mut self, job: &Job, board: &Board, to_frame: &Transform) -> Vec<std::ops::Range<usize>> {
+        let mut ranges = Vec::with_capacity(board.zones.len());
+        for zone in &board.zones {
+            let start = self.pieces.len();
+            if zone.kind != ZoneKind::Figure {
+                for convex in convex_pieces(&zone.shape) {
+                    self.pieces.extend(piece_in_frame(&convex, to_frame, zone.margin + job.tolerance.extra));
+                }
+            }
+            if zone.kind == ZoneKind::Fixing {
+                self.fixings.extend((start..self.pieces.len()).map(|p| (p, zone.stops)));
+            }
+            ranges.push(start..self.pieces.len());
+        }
+        ranges
+    }
+
+    fn fits_of(
+        &mut self,
+        job: &Job,
+        board: &Board,
+        part: &Part,
+        outside: usize,
+        zones: &[std::ops::Range<usize>],
+        to_frame: &Transform,
+    ) -> Vec<Fit> {
+        let mut fits: Vec<Fit> = Vec::new();
+        if !fit::is_usable(board) || !fit::species_fits(board, part) {
+            return fits;
+        }
+        let over_choices: &[bool] = if fit::turning_over_matters(board, part) { &[false, true] } else { &[false] };
+        for quarter in 0..4u32 {
+            for turned_over in over_choices {
+                let relative = 90.0 * f64::from(quarter);
+                let Some(turn) = listed_turn(part, math::normalise_deg(self.frame.angle + relative)) else { continue };
+                if !fit::grain_allows(board, part, turn) || !fit::thick_enough(job, board, part, turn, *turned_over) {
+                    continue;
+                }
+                let mut class = Class { blank: (0..outside).collect(), ..Class::default() };
+                for (zone, range) in board.zones.iter().zip(zones) {
+                    match fit::zone_asks(board, zone, part, *turned_over) {
+                        Asks::Nothing => {}
+                        Asks::BlankClear => class.blank.extend(range.clone()),
+                        Asks::FinishedClear => class.finished.extend(range.clone()),
+                        Asks::BlankClearOrAround => class.around.extend(range.clone()),
+                    }
+                }
+                if let Some(tolerance) = fit::grain_tolerance(part).filter(|_| board.grain.is_bent()) {
+                    let from = self.pieces.len();
+                    let axis = fit::grain_axis(part, turn);
+                    self.add_wild_grain(board, axis, tolerance, to_frame);
+                    class.blank.extend(from..self.pieces.len());
+                }
+                let class = self.class_like(class);
+                let fit = self.fit(part, relative, turn, *turned_over, class);
+                if !fits.iter().any(|f| same_room(f, &fit, self.noise)) {
+                    fits.push(fit);
+                }
+            }
+        }
+        fits
+    }
+
+    /// Cells of a bent board where the grain leaves the axis by more than the tolerance, joined along the board.
+    fn add_wild_grain(&mut self, board: &Board, axis: f64, tolerance: f64, to_frame: &Transform) {
+        let bounds = board.outline.bounds();
+        let columns = (bounds.width() / CELL).ceil().max(1.0) as usize;
+        let rows = (bounds.height() / CELL).ceil().max(1.0) as usize;
+        let edge_x = |column: usize| bounds.min.x + column as f64 * CELL;
+        let edge_y = |row: usize| bounds.min.y + row as f64 * CELL;
+        for row in 0..rows {
+            let is_wild = |column: usize| {
+                let middle = Point { x: edge_x(column) + CELL / 2.0, y: edge_y(row) + CELL / 2.0 };
+                difference(axis, board.grain.angle_at(middle)) > tolerance
+            };
+            let mut column = 0;
+            while column < columns {
+                let start = column;
+                while column < columns && is_wild(column) {
+                    column += 1;
+                }
+                if column > start {
+                    let run = Bounds {
+                        min: Point { x: edge_x(start), y: edge_y(row) },
+                        max: Point { x: edge_x(column), y: edge_y(row + 1) },
+                    };
+                    let corners = run.corners().iter().map(|p| to_frame.apply(*p)).collect();
+                    self.pieces.extend(Piece::new(corners, self.tolerance.extra));
+                }
+                column += 1;
+            }
+        }
+    }
+
+    fn class_like(&mut self, class: Class) -> usize {
+        match self.classes.iter().position(|c| *c == class) {
+            Some(place) => place,
+            None => {
+                self.classes.push(class);
+                self.classes.len() - 1
+            }
+        }
+    }
+
+    fn fit(&self, part: &Part, relative: f64, turn: f64, turned_over: bool, class: usize) -> Fit {
+        let bounds = fit::turned_blank(part, relative, turned_over);
+        let inset = match part.cut {
+            PartCut::Sawn => (part.allowances.sawn, part.allowances.sawn),
+            PartCut::Straight if relative.rem_euclid(180.0) == 0.0 => (part.allowances.end, part.allowances.edge),
+            PartCut::Straight => (part.allowances.edge, part.allowances.end),
+        };
+        Fit {
+            width: bounds.width(),
+            height: bounds.height(),
+            inset,
+            turn,
+            turned_over,
+            class,
+            origin: (-bounds.min.x, -bounds.min.y),
+        }
+    }
+
+    /// Bounds of the wood within an upright rectangle of the frame; none where there is none.
+    ///
+    /// The outline is clipped to the rectangle side by side (Sutherland & Hodgman 1974);
+    /// the seams this leaves in hollow outlines run between points of the wood, so the
+    /// bounds are right all the same. O(outline points).
+    pub(crate) fn wood_within(&self, rect: &Bounds) -> Option<Bounds> {
+        let wood = self.wood_touching(rect)?;
+        (wood.width() > self.noise && wood.height() > self.noise).then_some(wood)
+    }
+
+    /// As [`Ground::wood_within`], but slivers and touching lines count.
+    pub(crate) fn wood_touching(&self, rect: &Bounds) -> Option<Bounds> {
+        let common = self.bounds.intersection(*rect)?;
+        if self.is_upright {
+            return Some(common);
+        }
+        let mut points = self.outline.clone();
+        let sides = [Side::LowX, Side::HighX, Side::LowY, Side::HighY];
+        for side in sides {
+            points = clipped(&points, side, side.of(rect));
+        }
+        Bounds::of_points(points)
+    }
+
+    /// True where the board's own outline is straight and true along this side of some wood, over its whole length.
+    pub(crate) fn is_straight_along(&self, side: Side, tight: &Bounds) -> bool {
+        let at = side.of(tight);
+        let (from, to) = match side {
+            Side::LowX | Side::HighX => (tight.min.y, tight.max.y),
+            Side::LowY | Side::HighY => (tight.min.x, tight.max.x),
+        };
+        let mut stretches: Vec<(f64, f64)> = self
+            .straight_edges
+            .iter()
+            .filter(|e| e.side == side && (e.at - at).abs() <= self.noise)
+            .map(|e| (e.from, e.to))
+            .collect();
+        stretches.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut reached = from;
+        for (start, end) in stretches {
+            if start <= reached + self.noise {
+                reached = reached.max(end);
+            }
+        }
+        reached >= to - self.noise
+    }
+
+    /// The placement, on the job's grid, of a blank whose low corner is at or just beyond (x, y), and its rectangle.
+    ///
+    /// Moved up to the next grid point, so that nothing below is met; at most one and a
+    /// half grid steps further.
+    pub(crate) fn settle(&self, fit: &Fit, x: f64, y: f64) -> (Placed, Bounds) {
+        let origin = Point { x: x + fit.origin.0, y: y + fit.origin.1 };
+        let at = match self.tolerance.grid {
+            None => self.to_board.apply(origin),
+            Some(grid) if self.frame.angle == 0.0 => {
+                Point { x: self.snap_up(origin.x, grid), y: self.snap_up(origin.y, grid) }
+            }
+            Some(grid) => {
+                let lifted = self.to_board.apply(Point { x: origin.x + 0.71 * grid, y: origin.y + 0.71 * grid });
+                Point { x: self.tolerance.snap(lifted.x), y: self.tolerance.snap(lifted.y) }
+            }
+        };
+        let placed = Placed { x: at.x, y: at.y, turn: fit.turn, turned_over: fit.turned_over };
+        (placed, self.rect_at(fit, at))
+    }
+
+    fn snap_up(&self, value: f64, grid: f64) -> f64 {
+        let near = self.tolerance.snap(value);
+        if near >= value - self.noise { near } else { self.tolerance.snap(near + grid) }
+    }
+
+    /// The rectangle, in the frame, of a blank whose part's origin lies at a point of the board.
+    fn rect_at(&self, fit: &Fit, at: Point) -> Bounds {
+        let back = Pose { x: 0.0, y: 0.0, turn: -self.frame.angle, turned_over: false }.transform().apply(at);
+        let min = Point { x: back.x - fit.origin.0, y: back.y - fit.origin.1 };
+        Bounds { min, max: Point { x: min.x + fit.width, y: min.y + fit.height } }
+    }
+
+    /// The rectangle, in the frame, of a placed part; none where its turn is not square to the frame.
+    pub(crate) fn rect_of(&self, part: &Part, placed: &Placed) -> Option<Bounds> {
+        let relative = math::normalise_deg(placed.turn - self.frame.angle);
+        let quarters = (relative / 90.0).round();
+        if (relative - 90.0 * quarters).abs() > 1e-7 {
+            return None;
+        }
+        let fit = self.fit(part, 90.0 * (quarters.rem_euclid(4.0)), placed.turn, placed.turned_over, 0);
+        Some(self.rect_at(&fit, Point { x: placed.x, y: placed.y }))
+    }
+}
+
+/// Two ways of lying between which no obstacle and no cut can tell.
+fn same_room(a: &Fit, b: &Fit, noise: f64) -> bool {
+    a.class == b.class && (a.width - b.width).abs() <= noise && (a.height - b.height).abs() <= noise && a.inset == b.inset
+}
+
+/// The turn as the part lists it, where it lists turns.
+fn listed_turn(part: &Part, turn: f64) -> Option<f64> {
+    match &part.grain {
+        GrainRule::Turns(turns) => turns.iter().copied().find(|t| fit::same_turn(*t, turn)),
+        GrainRule::Axis { .. } | GrainRule::Any => Some(turn),
+    }
+}
+
+fn piece_in_frame(convex: &Convex, to_frame: &Transform, radius: f64) -> Option<Piece> {
+    Piece::new(convex.points().iter().map(|p| to_frame.apply(*p)).collect(), radius)
+}
+
+/// Makes sides that run along the frame up to rounding run along it exactly.
+fn straighten(outline: &mut [Point], noise: f64) {
+    let count = outline.len();
+    for k in 0..count {
+        let next = (k + 1) % count;
+        if (outline[k].x - outline[next].x).abs() <= noise {
+            outline[next].x = outline[k].x;
+        }
+        if (outline[k].y - outline[next].y).abs() <= noise {
+            outline[next].y = outline[k].y;
+        }
+    }
+}
+
+fn is_upright_rectangle(outline: &[Point]) -> bool {
+    outline.len() == 4 && (0..4).all(|k| outline[k].x == outline[(k + 1) % 4].x || outline[k].y == outline[(k + 1) % 4].y)
+}
+
+fn straight_edges(board: &Board, outline: &[Point], noise: f64) -> Vec<StraightEdge> {
+    let count = outline.len();
+    let mut edges = Vec::new();
+    for k in 0..count {
+        if board.sides.get(k).is_none_or(|s| s.kind != EdgeKind::Straight) {
+            continue;
+        }
+        let (a, b) = (outline[k], outline[(k + 1) % count]);
+        // The outer ring runs counter-clockwise: the wood lies to the left of each side.
+        if (a.y - b.y).abs() <= noise {
+            let side = if b.x > a.x { Side::LowY } else { Side::HighY };
+            edges.push(StraightEdge { side, at: a.y, from: a.x.min(b.x), to: a.x.max(b.x) });
+        } else if (a.x - b.x).abs() <= noise {
+            let side = if b.y > a.y { Side::HighX } else { Side::LowX };
+            edges.push(StraightEdge { side, at: a.x, from: a.y.min(b.y), to: a.y.max(b.y) });
+        }
+    }
+    edges
+}
+
+/// The part of a closed chain on the inner side of an upright line.
+fn clipped(points: &[Point], side: Side, at: f64) -> Vec<Point> {
+    let coordinate = |p: &Point| if matches!(side, Side::LowX | Side::HighX) { p.x } else { p.y };
+    let inside = |p: &Point| if side.is_low() { coordinate(p) >= at } else { coordinate(p) <= at };
+    let mut kept = Vec::with_capacity(points.len() + 2);
+    for k in 0..points.len() {
+        let (a, b) = (points[k], points[(k + 1) % points.len()]);
+        if inside(&a) {
+            kept.push(a);
+        }
+        if inside(&a) != inside(&b) {
+            let t = (at - coordinate(&a)) / (coordinate(&b) - coordinate(&a));
+            let mut crossing = a.towards(b, t);
+            if matches!(side, Side::LowX | Side::HighX) {
+                crossing.x = at;
+            } else {
+                crossing.y = at;
+            }
+            kept.push(crossing);
+        }
+    }
+    kept
+}
+
+/// The frames worth trying for a board, best first: the board's own axis, its true edges
+/// and its grain, as far as the parts' grain lets them.
+///
+/// An angle is sensible within 15 degrees of the board's axis: beyond that a board is no
+/// longer cut lengthwise. At most four, so that a wavy outline with many straight
+/// stretches does not make the search wander.
+pub(crate) fn frame_angles(job: &Job, board_index: usize) -> Vec<f64> {
+    const MOST: f64 = 15.0;
+    let board = &job.boards[board_index];
+    let mut angles = vec![0.0];
+    let add = |angles: &mut Vec<f64>, angle: f64| {
+        let angle = if angle > 90.0 { angle - 180.0 } else if angle <= -90.0 { angle + 180.0 } else { angle };
+        let angle = if angle.abs() < 1e-9 { 0.0 } else { angle };
+        if angle.abs() <= MOST && angles.iter().all(|a: &f64| (a - angle).abs() > 1e-6) {
+            angles.push(angle);
+        }
+    };
+    let length = board.outline.bounds().width();
+    let mut edges: Vec<(f64, f64)> = board
+        .outline
+        .outer()
+        .edges()
+        .zip(&board.sides)
+        .filter(|((a, b), s)| s.kind == EdgeKind::Straight && !s.is_end && a.distance(*b) >= 0.3 * length)
+        .map(|((a, b), _)| (a.distance(b), (b - a).angle_deg()))
+        .collect();
+    edges.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.total_cmp(&b.1)));
+    for (_, angle) in edges {
+        add(&mut angles, angle);
+    }
+    if !board.grain.is_bent() {
+        add(&mut angles, board.grain.base_angle());
+    }
+    let takes = |angle: f64| {
+        job.parts
+            .iter()
+            .filter(|p| {
+                fit::species_fits(board, p)
+                    && [0.0, 90.0, 180.0, 270.0].iter().any(|q| {
+                        let turn = math::normalise_deg(angle + q);
+                        listed_turn(p, turn).is_some() && fit::grain_allows(board, p, turn)
+                    })
+            })
+            .map(|p| u64::from(p.count))
+            .sum::<u64>()
+    };
+    let first_true = angles.get(1).copied().filter(|a| has_edge_along(board, *a) && !has_edge_along(board, 0.0));
+    let mut ranked: Vec<(u64, usize, f64)> = angles
+        .iter()
+        .enumerate()
+        .map(|(place, a)| (takes(*a), if Some(*a) == first_true { 0 } else { place + 1 }, *a))
+        .collect();
+    ranked.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
+    ranked.truncate(4);
+    ranked.into_iter().map(|r| r.2).collect()
+}
+
+fn has_edge_along(board: &Board, angle: f64) -> bool {
+    board
+        .outline
+        .outer()
+        .edges()
+        .zip(&board.sides)
+        .any(|((a, b), s)| s.kind == EdgeKind::Straight && !s.is_end && difference((b - a).angle_deg(), angle) < 1e-6)
+}
