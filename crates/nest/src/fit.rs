@@ -4,7 +4,7 @@
 //! part may lie is the engines' business. Where a rule leaves a choice of reading, the
 //! stricter one is taken, so that an engine never has to be corrected afterwards.
 
-use heartside_geometry::{Bounds, Pose, math};
+use heartside_geometry::{Bounds, Pose};
 use heartside_timber::blank::{Blank, greatest_finished_thickness, is_seen, is_seen_or_painted, planed_off_each_face};
 use heartside_timber::document::Use;
 use heartside_timber::grain::difference;
@@ -32,15 +32,6 @@ pub fn is_usable(board: &Board) -> bool {
 pub fn turned_blank(part: &Part, turn: f64, turned_over: bool) -> Bounds {
     let pose = Pose { x: 0.0, y: 0.0, turn, turned_over };
     let blank = Blank::of(part);
-    if turn.rem_euclid(90.0) == 0.0 || blank.radius == 0.0 {
-        let bounds = if turn.rem_euclid(90.0) == 0.0 { blank.core.bounds() } else { return turned_points(&blank, &pose) };
-        let corners = bounds.corners().map(|c| pose.apply(c));
-        return Bounds::of_points(corners).unwrap_or(bounds).grown(blank.radius);
-    }
-    turned_points(&blank, &pose)
-}
-
-fn turned_points(blank: &Blank, pose: &Pose) -> Bounds {
     let points = blank.core.outer().points().iter().map(|p| pose.apply(*p));
     Bounds::of_points(points).unwrap_or_else(|| blank.core.bounds()).grown(blank.radius)
 }
@@ -113,48 +104,32 @@ pub enum Asks {
 
 /// What a zone of the board asks of the part, lying this way up.
 ///
-/// Defects right through keep out of the blank (or, where marked so, of the finished
-/// part). A defect on one face keeps out of the finished part where that face will be
-/// seen or painted, unless planing takes it off; where it is unsound it keeps out of the
-/// blank. Sapwood keeps out of the finished part on seen faces. A fixing keeps out of the
+/// Defects right through, of unknown depth or unsound keep out of the blank (or, where
+/// marked so, of the finished part). A sound defect on one face keeps out of the finished
+/// part where that face will be seen or painted, unless planing takes it off. Sapwood keeps out of the finished part on seen faces. A fixing keeps out of the
 /// blank; a part that may hold one may lie round it if it cannot meet the plane.
 pub fn zone_asks(board: &Board, zone: &Zone, part: &Part, turned_over: bool) -> Asks {
+    let through = zone.face == ZoneFace::Through || zone.depth >= board.thickness;
     match zone.kind {
         ZoneKind::Figure => Asks::Nothing,
         ZoneKind::Sapwood => {
             let seen = |up| is_seen(part.faces, turned_over, up);
-            let forbids = match zone.face {
-                ZoneFace::Through => seen(true) || seen(false),
-                ZoneFace::Up => seen(true),
-                ZoneFace::Down => seen(false),
-            };
-            if forbids { Asks::FinishedClear } else { Asks::Nothing }
+            let shows = if through { seen(true) || seen(false) } else { seen(zone.face == ZoneFace::Up) };
+            if shows { Asks::FinishedClear } else { Asks::Nothing }
         }
-        ZoneKind::Defect => match zone.face {
-            ZoneFace::Through => by_clearance(zone.clear_of),
-            ZoneFace::Up | ZoneFace::Down => {
-                let shows = is_seen_or_painted(part.faces, turned_over, zone.face == ZoneFace::Up);
-                let planed_away = zone.depth <= planed_off_each_face(board, &part.allowances);
-                if !zone.sound {
-                    Asks::BlankClear
-                } else if shows && !planed_away {
-                    Asks::FinishedClear
-                } else {
-                    Asks::Nothing
-                }
-            }
+        ZoneKind::Defect if through || !zone.sound => match zone.clear_of {
+            ClearOf::Blank => Asks::BlankClear,
+            ClearOf::Finished => Asks::FinishedClear,
         },
+        ZoneKind::Defect => {
+            let shows = is_seen_or_painted(part.faces, turned_over, zone.face == ZoneFace::Up);
+            let planed_away = zone.depth <= planed_off_each_face(board, &part.allowances);
+            if shows && !planed_away { Asks::FinishedClear } else { Asks::Nothing }
+        }
         ZoneKind::Fixing => {
             let harmless = zone.material == FixingMaterial::Wood || !is_planed(board, part);
             if part.fixing_ok && harmless { Asks::BlankClearOrAround } else { Asks::BlankClear }
         }
-    }
-}
-
-fn by_clearance(clear_of: ClearOf) -> Asks {
-    match clear_of {
-        ClearOf::Blank => Asks::BlankClear,
-        ClearOf::Finished => Asks::FinishedClear,
     }
 }
 
@@ -184,10 +159,4 @@ pub fn least_board(job: &Job, part: &Part) -> [f64; 3] {
         across + 2.0 * job.workshop.trim_edge,
         part.thickness + 2.0 * part.allowances.planing,
     ]
-}
-
-/// The extents, along and across the board, of an upright rectangle that was turned by `angle` degrees.
-pub fn turned_extents(width: f64, height: f64, angle: f64) -> (f64, f64) {
-    let (sin, cos) = math::sin_cos_deg(angle);
-    (width * cos.abs() + height * sin.abs(), width * sin.abs() + height * cos.abs())
 }

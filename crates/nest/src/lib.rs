@@ -31,6 +31,11 @@ pub mod search;
 mod sawn;
 mod straight;
 
+#[cfg(test)]
+mod samples;
+#[cfg(test)]
+mod tests;
+
 pub use bound::bound_of;
 pub use search::{ROUND_STEPS, Search, SearchError, Settings, Status, WayWanted};
 pub use straight::tree_for::{TreeResult, tree_for};

@@ -112,11 +112,17 @@ impl Cutting {
         true
     }
 
-    /// Cuts an open leaf in two at a line; the low and high nodes, or none if no tool can.
+    /// Cuts an open leaf in two at a line, taking `side` off beyond `edge`; the low and high nodes, or none if no tool can.
     pub(crate) fn part_in_two(&mut self, job: &Job, ground: &Ground, saws: &Saws, leaf: usize, side: Side, edge: f64) -> Option<(usize, usize)> {
         let work = self.works[leaf]?;
         let cut = saws.cut(job, ground, &work, side, edge)?;
-        let (low_work, high_work) = work.halves(ground, side.direction(), cut.at, cut.kerf);
+        self.cut(job, ground, leaf, side.direction(), &cut)
+    }
+
+    /// Makes a cut that its tool was found able to make; the low and high nodes, both open where they hold wood.
+    pub(crate) fn cut(&mut self, job: &Job, ground: &Ground, leaf: usize, direction: Direction, cut: &Cut) -> Option<(usize, usize)> {
+        let work = self.works[leaf]?;
+        let (low_work, high_work) = work.halves(ground, direction, cut.at, cut.kerf);
         let (low, high) = (self.nodes.len(), self.nodes.len() + 1);
         self.open.retain(|o| *o != leaf);
         for half in [low_work, high_work] {
@@ -126,8 +132,40 @@ impl Cutting {
             self.nodes.push(CutNode::Waste);
             self.works.push(half);
         }
-        self.nodes[leaf] = cut_node(job, side.direction(), &cut, low, high);
+        self.nodes[leaf] = cut_node(job, direction, cut, low, high);
         Some((low, high))
+    }
+
+    /// Opens every undecided leaf again that holds wood.
+    pub(crate) fn reopen(&mut self) {
+        self.open = (0..self.nodes.len())
+            .filter(|n| matches!(self.nodes[*n], CutNode::Waste | CutNode::Offcut) && self.works[*n].is_some())
+            .collect();
+    }
+
+    /// A board cut up as a finished tree says, so that it can be changed further; none if the tree is not one of ours.
+    pub(crate) fn from_tree(ground: &Ground, tree: &CutTree, cutouts: Vec<Cutout>) -> Option<Cutting> {
+        let mut works: Vec<Option<Workpiece>> = vec![None; tree.nodes.len()];
+        *works.first_mut()? = Some(Workpiece::whole(ground));
+        for (place, node) in tree.nodes.iter().enumerate() {
+            match node {
+                CutNode::Cut { direction, at, kerf, low, high, .. } => {
+                    if *low <= place || *high <= place || *low >= works.len() || *high >= works.len() {
+                        return None;
+                    }
+                    let (low_work, high_work) = works[place]?.halves(ground, *direction, *at, *kerf);
+                    works[*low] = low_work;
+                    works[*high] = high_work;
+                }
+                CutNode::Blank { placement } if *placement >= cutouts.len() => return None,
+                CutNode::Region { placements } if placements.iter().any(|p| *p >= cutouts.len()) => return None,
+                _ => {}
+            }
+        }
+        let nodes = tree.nodes.iter().map(|n| if *n == CutNode::Offcut { CutNode::Waste } else { n.clone() }).collect();
+        let mut cutting = Cutting { nodes, works, open: Vec::new(), cutouts };
+        cutting.reopen();
+        Some(cutting)
     }
 
     /// Gives the whole workpiece of a node back: what was cut from it is uncut, and the blanks it held are returned.

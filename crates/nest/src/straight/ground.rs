@@ -29,12 +29,15 @@ pub(crate) struct Ground {
     pub(crate) fixings: Vec<(usize, Stops)>,
     /// Sets of obstacles that some part keeps clear of.
     pub(crate) classes: Vec<Class>,
+    /// What an offcut worth keeping is clear of: a place in the list of classes.
+    pub(crate) offcut_class: usize,
     /// For each part of the job, the ways it may lie.
     pub(crate) fits: Vec<Vec<Fit>>,
     /// Rounding below which two lines in the frame are the same, well under what the checker forgives.
     pub(crate) noise: f64,
     /// What a leaf may exceed its blank by, so that placements can lie on the grid.
     pub(crate) leaf_play: f64,
+    outside_count: usize,
     outline: Vec<Point>,
     is_upright: bool,
     straight_edges: Vec<StraightEdge>,
@@ -86,6 +89,11 @@ impl Ground {
     ///
     /// O(parts x zones) and the cutting of outline and zones into convex pieces.
     pub(crate) fn new(job: &Job, board_index: usize, angle: f64) -> Ground {
+        Ground::for_parts(job, board_index, angle, |_| true)
+    }
+
+    /// As [`Ground::new`], but only for some of the parts: the others have no way to lie.
+    pub(crate) fn for_parts(job: &Job, board_index: usize, angle: f64, wanted: impl Fn(usize) -> bool) -> Ground {
         let board = &job.boards[board_index];
         let frame = Frame { x: 0.0, y: 0.0, angle };
         let to_board = frame.pose().transform();
@@ -104,10 +112,12 @@ impl Ground {
             pieces: Vec::new(),
             fixings: Vec::new(),
             classes: Vec::new(),
+            offcut_class: 0,
             fits: Vec::new(),
             noise,
             leaf_play: job.tolerance.slack.max(1.5 * job.tolerance.grid.unwrap_or(0.0)),
             straight_edges: straight_edges(board, &outline, noise),
+            outside_count: 0,
             outline,
             is_upright,
             to_board,
@@ -115,8 +125,13 @@ impl Ground {
         };
         let outside = ground.add_outside(job, board, &to_frame);
         let zones = ground.add_zones(job, board, &to_frame);
-        for part in &job.parts {
-            let fits = ground.fits_of(job, board, part, outside, &zones, &to_frame);
+        ground.outside_count = outside;
+        let flawed = board.zones.iter().zip(&zones).filter(|(z, _)| matches!(z.kind, ZoneKind::Defect | ZoneKind::Fixing));
+        let blank = (0..outside).chain(flawed.flat_map(|(_, range)| range.clone())).collect();
+        ground.offcut_class = ground.class_like(Class { blank, ..Class::default() });
+        for (index, part) in job.parts.iter().enumerate() {
+            let fits =
+                if wanted(index) { ground.fits_of(job, board, part, outside, &zones, &to_frame) } else { Vec::new() };
             ground.fits.push(fits);
         }
         ground
@@ -258,6 +273,19 @@ impl Ground {
         }
     }
 
+    /// A rectangle of clear wood, as if it were a part.
+    pub(crate) fn clear_rectangle(&self, width: f64, height: f64) -> Fit {
+        Fit {
+            width,
+            height,
+            inset: (0.0, 0.0),
+            turn: 0.0,
+            turned_over: false,
+            class: self.offcut_class,
+            origin: (0.0, 0.0),
+        }
+    }
+
     fn fit(&self, part: &Part, relative: f64, turn: f64, turned_over: bool, class: usize) -> Fit {
         let bounds = fit::turned_blank(part, relative, turned_over);
         let inset = match part.cut {
@@ -274,6 +302,11 @@ impl Ground {
             class,
             origin: (-bounds.min.x, -bounds.min.y),
         }
+    }
+
+    /// How many of the first pieces are the outline's outside and its trim.
+    pub(crate) fn outside_count(&self) -> usize {
+        self.outside_count
     }
 
     /// Bounds of the wood within an upright rectangle of the frame; none where there is none.
@@ -355,14 +388,17 @@ impl Ground {
         Bounds { min, max: Point { x: min.x + fit.width, y: min.y + fit.height } }
     }
 
-    /// The rectangle, in the frame, of a placed part; none where its turn is not square to the frame.
+    /// The rectangle, in the frame, of a placed part: its blank, or the box round a sawn
+    /// part's; none where a straight part's turn is not square to the frame.
     pub(crate) fn rect_of(&self, part: &Part, placed: &Placed) -> Option<Bounds> {
         let relative = math::normalise_deg(placed.turn - self.frame.angle);
         let quarters = (relative / 90.0).round();
-        if (relative - 90.0 * quarters).abs() > 1e-7 {
+        let is_square = (relative - 90.0 * quarters).abs() <= 1e-7;
+        if !is_square && part.cut == PartCut::Straight {
             return None;
         }
-        let fit = self.fit(part, 90.0 * (quarters.rem_euclid(4.0)), placed.turn, placed.turned_over, 0);
+        let relative = if is_square { 90.0 * quarters.rem_euclid(4.0) } else { relative };
+        let fit = self.fit(part, relative, placed.turn, placed.turned_over, 0);
         Some(self.rect_at(&fit, Point { x: placed.x, y: placed.y }))
     }
 }

@@ -28,11 +28,6 @@ impl Piece {
         &self.bounds
     }
 
-    /// The distance kept.
-    pub(crate) fn radius(&self) -> f64 {
-        self.radius
-    }
-
     /// The range of y over which a point with x strictly within the slab comes nearer than the radius.
     ///
     /// Exact, not by the piece's box: along a side y = m x + c left of the slab by d the

@@ -74,6 +74,28 @@ pub(crate) fn find_spot(job: &Job, ground: &Ground, saws: &Saws, piece: &Workpie
     None
 }
 
+/// True if the rectangle finds a place clear of obstacles, whatever strips that leaves.
+pub(crate) fn has_clear_room(ground: &Ground, piece: &Workpiece, fit: &Fit) -> bool {
+    let Some(room) = piece.tight.intersection(ground.usable) else { return false };
+    let play = ground.leaf_play;
+    let (last, mut x) = (room.max.x - fit.width + play, room.min.x);
+    let mut starts = Vec::new();
+    for _ in 0..MOST_TRIES {
+        if x > last {
+            return false;
+        }
+        let next = forbidden_starts(ground, fit, x, &room, &mut starts);
+        if lowest(&starts, &room, fit.height, play, |y| y).is_some() {
+            return true;
+        }
+        if !next.is_finite() {
+            return false;
+        }
+        x = next;
+    }
+    false
+}
+
 /// A start nearer to the edge than a strip that can be taken off is moved away from it, unless it lies at the edge.
 fn skip_sliver(start: f64, edge: f64, least_strip: f64, play: f64) -> f64 {
     let strip = start - edge;

@@ -1,0 +1,1 @@
+//! The plain rules that the search is measured against.

@@ -1,0 +1,187 @@
+//! Filling one board, blank by blank.
+
+use heartside_geometry::math;
+use heartside_timber::job::{Goal, Job};
+
+use super::cutting::{Cutout, Cutting};
+use super::ground::{Fit, Ground};
+use super::position::find_spot;
+use super::saw::Saws;
+use super::taste::Taste;
+use crate::chance::Chance;
+
+/// How many of the most promising blanks are tried on a workpiece before it is given up.
+///
+/// Most that are small enough fit at once; a workpiece full of defects refuses many, and
+/// then looking further down the list is slow and finds crumbs.
+const MOST_CANDIDATES: usize = 24;
+
+/// What a part is worth to a filling, apart from where it goes.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Worth {
+    /// Pieces of higher priority first, and those that few boards can take.
+    pub(crate) weight: f64,
+    /// Value of one, for knapsacks; its blank's area elsewhere.
+    pub(crate) measure: f64,
+}
+
+/// One board being filled.
+#[derive(Debug, Clone)]
+pub(crate) struct Filling {
+    /// The board so far.
+    pub(crate) cutting: Cutting,
+    taste: Taste,
+    order: Vec<usize>,
+    next: usize,
+}
+
+/// What filling needs to know besides.
+pub(crate) struct Shop<'a> {
+    /// The job.
+    pub(crate) job: &'a Job,
+    /// The board in its frame.
+    pub(crate) ground: &'a Ground,
+    /// The tools.
+    pub(crate) saws: &'a Saws,
+    /// What each part is worth.
+    pub(crate) worths: &'a [Worth],
+}
+
+impl Filling {
+    /// Goes on with a board by these preferences.
+    pub(crate) fn new(shop: &Shop<'_>, cutting: Cutting, taste: Taste, pool: &[u32], chance: &mut Chance) -> Filling {
+        let order = if taste.by_order { order_by_size(shop, &taste, pool, chance) } else { Vec::new() };
+        Filling { cutting, taste, order, next: 0 }
+    }
+
+    /// Lays one blank or gives one workpiece (or part) up; false once nothing is left to try.
+    pub(crate) fn advance(&mut self, shop: &Shop<'_>, pool: &mut [u32], chance: &mut Chance) -> bool {
+        if self.taste.by_order { self.lay_next_part(shop, pool, chance) } else { self.fill_next_leaf(shop, pool, chance) }
+    }
+
+    /// The smallest open workpiece gets the best blank for it, or is closed.
+    fn fill_next_leaf(&mut self, shop: &Shop<'_>, pool: &mut [u32], chance: &mut Chance) -> bool {
+        let area = |leaf: usize| self.cutting.works[leaf].map_or(0.0, |w| w.tight.area());
+        let Some(leaf) = self.cutting.open.iter().copied().min_by(|a, b| area(*a).total_cmp(&area(*b)).then(a.cmp(b))) else {
+            return false;
+        };
+        let mut candidates = self.candidates(shop, leaf, pool, chance);
+        candidates.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2)));
+        for (_, part, fit) in candidates.into_iter().take(MOST_CANDIDATES) {
+            if self.lay(shop, leaf, part, &shop.ground.fits[part][fit], chance) {
+                pool[part] -= 1;
+                return true;
+            }
+        }
+        self.cutting.open.retain(|o| *o != leaf);
+        true
+    }
+
+    /// Parts small enough for a workpiece, with what they are worth there.
+    fn candidates(&self, shop: &Shop<'_>, leaf: usize, pool: &[u32], chance: &mut Chance) -> Vec<(f64, usize, usize)> {
+        let Some(work) = self.cutting.works[leaf] else { return Vec::new() };
+        let room = work.tight;
+        let play = shop.ground.leaf_play;
+        let mut list = Vec::new();
+        for (part, left) in pool.iter().enumerate() {
+            if *left == 0 {
+                continue;
+            }
+            for (place, fit) in shop.ground.fits[part].iter().enumerate() {
+                if fit.width > room.width() + play || fit.height > room.height() + play {
+                    continue;
+                }
+                let worth = &shop.worths[part];
+                let base = power(worth.measure, self.taste.area) * worth.weight;
+                let long = 1.0 + self.taste.length * fit.width.max(fit.height) / room.width().max(room.height());
+                let exact = |extent: f64, room: f64| if extent > 0.985 * room { self.taste.exact } else { 0.0 };
+                let fits = 1.0 + exact(fit.width, room.width()) + exact(fit.height, room.height());
+                list.push((base * long * fits * self.taste.jitter(chance), part, place));
+            }
+        }
+        list
+    }
+
+    /// The next part in order goes into the workpiece that it fits best, or is left for other boards.
+    fn lay_next_part(&mut self, shop: &Shop<'_>, pool: &mut [u32], chance: &mut Chance) -> bool {
+        while self.next < self.order.len() && pool[self.order[self.next]] == 0 {
+            self.next += 1;
+        }
+        let Some(part) = self.order.get(self.next).copied() else { return false };
+        let play = shop.ground.leaf_play;
+        let mut places: Vec<(f64, usize, usize)> = Vec::new();
+        for (place, fit) in shop.ground.fits[part].iter().enumerate() {
+            for leaf in &self.cutting.open {
+                let Some(work) = self.cutting.works[*leaf] else { continue };
+                let (spare_x, spare_y) = (work.tight.width() - fit.width, work.tight.height() - fit.height);
+                if spare_x >= -play && spare_y >= -play {
+                    places.push((spare_x.min(spare_y) * self.taste.jitter(chance), *leaf, place));
+                }
+            }
+        }
+        places.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2)));
+        for (_, leaf, place) in places {
+            if self.lay(shop, leaf, part, &shop.ground.fits[part][place], chance) {
+                pool[part] -= 1;
+                return true;
+            }
+        }
+        self.next += 1;
+        true
+    }
+
+    fn lay(&mut self, shop: &Shop<'_>, leaf: usize, part: usize, fit: &Fit, chance: &mut Chance) -> bool {
+        let Some(work) = self.cutting.works[leaf] else { return false };
+        let Some(spot) = find_spot(shop.job, shop.ground, shop.saws, &work, fit, self.taste.edge) else { return false };
+        let cutout = Cutout { part, copy: None, placed: spot.placed, rect: spot.rect };
+        let first = self.taste.first(chance);
+        self.cutting.free(shop.job, shop.ground, shop.saws, leaf, cutout, first)
+            || self.cutting.free(shop.job, shop.ground, shop.saws, leaf, cutout, first.other())
+    }
+}
+
+fn order_by_size(shop: &Shop<'_>, taste: &Taste, pool: &[u32], chance: &mut Chance) -> Vec<usize> {
+    let mut keyed: Vec<(f64, usize)> = pool
+        .iter()
+        .enumerate()
+        .filter(|(_, left)| **left > 0)
+        .map(|(part, _)| {
+            let outline = &shop.job.parts[part];
+            let longest = outline.length().max(outline.width());
+            let worth = &shop.worths[part];
+            let long = power(longest, 1.0 + taste.length);
+            (power(worth.measure, taste.area) * long * worth.weight * taste.jitter(chance), part)
+        })
+        .collect();
+    keyed.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    keyed.into_iter().map(|k| k.1).collect()
+}
+
+fn power(base: f64, exponent: f64) -> f64 {
+    if exponent == 1.0 {
+        base
+    } else if exponent == 0.0 {
+        1.0
+    } else {
+        math::powf(base, exponent)
+    }
+}
+
+/// What each part is worth to fillings of this job.
+///
+/// `takers` is the share of the stock that could take the part at all.
+pub(crate) fn worths(job: &Job, takers: &[f64]) -> Vec<Worth> {
+    let last = job.parts.iter().map(|p| p.priority).max().unwrap_or(1);
+    job.parts
+        .iter()
+        .zip(takers)
+        .map(|(part, takers)| {
+            let bounds = heartside_timber::blank::Blank::of(part).bounds();
+            let measure = if job.goal == Goal::Value { part.value.max(0.0) } else { bounds.area() };
+            // Each step of priority outweighs any difference of size met on one board.
+            let steps = if job.goal == Goal::Value { 0 } else { (last - part.priority).min(6) };
+            let urgency = (0..steps).fold(1.0, |w, _| w * 1000.0);
+            Worth { weight: urgency * (1.0 + 2.0 * (1.0 - takers)), measure: measure.max(1e-9) }
+        })
+        .collect()
+}

@@ -1,0 +1,41 @@
+//! Blanks parted by straight cuts right across.
+//!
+//! # What is searched
+//! A board is cut up from the whole: a blank is laid in the first free place of an open
+//! workpiece and freed by at most four cuts, which leave smaller workpieces to be filled
+//! in turn, to any number of stages. Each cut is looked up with the tools when it is made,
+//! for the workpiece as it then is, so every tree is one that can be sawn (`cutting`,
+//! `saw`). Obstacles are convex pieces asked by slabs (`obstacle`, `position`); shifting a
+//! blank past them is the idea of Libralesso & Fontan (2020) for guillotine cutting with
+//! defects. One board is filled by randomised preferences (`taste`, `fill`); across boards
+//! and within one, parts of the plan are destroyed and repaired (Shaw 1998; Schrimpf,
+//! Schneider, Stamm-Wilbrandt & Dueck 2000) under late acceptance (Burke & Bykov 2017).
+//!
+//! # What is pruned, and why that is safe
+//! Nothing is proved by the search itself, so pruning can lose quality but never validity:
+//! blanks are tried at the x where obstacles end only, a workpiece is given up after a
+//! set number of candidates, a chain of cuts takes each cut as soon as a tool can.
+
+pub(crate) mod cutting;
+pub(crate) mod fill;
+pub(crate) mod ground;
+pub(crate) mod obstacle;
+pub(crate) mod offcut;
+pub(crate) mod position;
+mod repair;
+pub(crate) mod saw;
+mod standing;
+mod stockroom;
+pub(crate) mod taste;
+pub(crate) mod tree_for;
+pub(crate) mod trial;
+pub(crate) mod workpiece;
+
+use heartside_timber::job::Job;
+
+use crate::engine::{Engine, Task};
+
+/// The engine for a task.
+pub(crate) fn engine(job: &Job, task: Task) -> Box<dyn Engine> {
+    Box::new(repair::Repair::new(job, task))
+}

@@ -1,0 +1,153 @@
+//! The engine's boards, prepared: each in its frames, with its pins already cut round.
+
+use heartside_timber::document::BoardCopy;
+use heartside_timber::job::{Goal, Job, Part};
+use heartside_timber::plan::{Layout, Placement, Way};
+
+use super::cutting::{Cutout, Cutting};
+use super::ground::{Ground, frame_angles};
+use super::saw::Saws;
+use super::tree_for::{common_angle, cutting_for};
+use super::workpiece::Side;
+use crate::engine::{Pinned, Stock, Task};
+
+/// Cuts looked at to find an order for the pins of one board.
+const PIN_STEPS: u64 = 20_000;
+
+/// The boards of one engine.
+pub(crate) struct Stockroom {
+    /// The tools.
+    pub(crate) saws: Saws,
+    /// Every board in every frame it may be cut in; copies of a board share them.
+    pub(crate) grounds: Vec<Ground>,
+    /// The boards, in the task's order.
+    pub(crate) shelves: Vec<Shelf>,
+    /// Layouts of pins that no straight cuts can separate; their boards are left alone otherwise.
+    pub(crate) stuck: Vec<Layout>,
+}
+
+/// One copy of a board.
+#[derive(Debug, Clone)]
+pub(crate) struct Shelf {
+    /// Which board.
+    pub(crate) stock: Stock,
+    /// Its frames: places in the list of grounds, best first.
+    pub(crate) frames: Vec<usize>,
+    /// Where it starts from: its pins cut free.
+    pub(crate) pinned: Option<Cutting>,
+    /// Nothing can be laid on it: its pins cannot be separated.
+    pub(crate) is_stuck: bool,
+}
+
+impl Stockroom {
+    /// Prepares the boards of a task.
+    pub(crate) fn new(job: &Job, task: &Task) -> Stockroom {
+        let mut room = Stockroom { saws: Saws::of(job), grounds: Vec::new(), shelves: Vec::new(), stuck: Vec::new() };
+        let mut shared: Vec<(usize, Vec<usize>)> = Vec::new();
+        for stock in &task.stock {
+            let pins: Vec<Pinned> = task.pins.iter().filter(|p| p.stock == *stock).copied().collect();
+            if !pins.is_empty() {
+                room.add_pinned(job, *stock, &pins);
+                continue;
+            }
+            let frames = match shared.iter().find(|(board, _)| *board == stock.board) {
+                Some((_, frames)) => frames.clone(),
+                None => {
+                    let frames: Vec<usize> =
+                        frame_angles(job, stock.board).into_iter().map(|a| room.add_ground(Ground::new(job, stock.board, a))).collect();
+                    shared.push((stock.board, frames.clone()));
+                    frames
+                }
+            };
+            room.shelves.push(Shelf { stock: *stock, frames, pinned: None, is_stuck: false });
+        }
+        room
+    }
+
+    fn add_ground(&mut self, ground: Ground) -> usize {
+        self.grounds.push(ground);
+        self.grounds.len() - 1
+    }
+
+    fn add_pinned(&mut self, job: &Job, stock: Stock, pins: &[Pinned]) {
+        let placements: Vec<Placement> =
+            pins.iter().map(|p| Placement { part: job.parts[p.part].id.clone(), copy: p.copy, at: p.at }).collect();
+        let ground = Ground::new(job, stock.board, common_angle(job, &placements));
+        let frame = ground.frame;
+        let found = cutting_for(job, &ground, &self.saws, &placements, PIN_STEPS);
+        let frames = vec![self.add_ground(ground)];
+        match found {
+            Ok((mut cutting, _)) => {
+                cutting.reopen();
+                self.shelves.push(Shelf { stock, frames, pinned: Some(cutting), is_stuck: false });
+            }
+            Err(_) => {
+                self.stuck.push(Layout {
+                    board: board_copy(job, stock),
+                    way: Way::Straight,
+                    frame,
+                    placements,
+                    cuts: None,
+                });
+                self.shelves.push(Shelf { stock, frames, pinned: None, is_stuck: true });
+            }
+        }
+    }
+
+    /// The board uncut, or with its pins cut free; for a strip no longer than `limit`.
+    pub(crate) fn start(&self, job: &Job, shelf: usize, frame: usize, limit: Option<f64>) -> Cutting {
+        let ground = &self.grounds[frame];
+        let mut cutting = match &self.shelves[shelf].pinned {
+            Some(cutting) => cutting.clone(),
+            None => Cutting::whole(ground),
+        };
+        if let Some(limit) = limit.filter(|_| job.goal == Goal::StripLength && self.shelves[shelf].pinned.is_none()) {
+            let edge = ground.usable.min.x + limit;
+            if edge < ground.bounds.max.x
+                && let Some((low, _)) = cutting.part_in_two(job, ground, &self.saws, 0, Side::HighX, edge)
+            {
+                cutting.open = vec![low];
+            }
+        }
+        cutting
+    }
+
+    /// For each part, the share of the boards that could take it.
+    pub(crate) fn takers(&self, job: &Job) -> Vec<f64> {
+        let count = self.shelves.len().max(1) as f64;
+        (0..job.parts.len())
+            .map(|part| self.shelves.iter().filter(|s| self.takes(s, part)).count() as f64 / count)
+            .collect()
+    }
+
+    /// True where the board, empty, is large, thick and straight enough for the part in one of its frames.
+    pub(crate) fn takes(&self, shelf: &Shelf, part: usize) -> bool {
+        !shelf.is_stuck
+            && shelf.frames.iter().any(|f| {
+                let ground = &self.grounds[*f];
+                let room = ground.usable;
+                ground.fits[part]
+                    .iter()
+                    .any(|fit| fit.width <= room.width() + ground.leaf_play && fit.height <= room.height() + ground.leaf_play)
+            })
+    }
+}
+
+/// The board's name in plans.
+pub(crate) fn board_copy(job: &Job, stock: Stock) -> BoardCopy {
+    BoardCopy { board: job.boards[stock.board].id.clone(), copy: stock.copy }
+}
+
+/// The cutouts of a layout made elsewhere; none where it is not square to the frame or names unknown parts.
+pub(crate) fn cutouts_of(job: &Job, ground: &Ground, layout: &Layout, is_pinned: impl Fn(&Part, u32) -> bool) -> Option<Vec<Cutout>> {
+    layout
+        .placements
+        .iter()
+        .map(|p| {
+            let part = job.part_index(&p.part)?;
+            let rect = ground.rect_of(&job.parts[part], &p.at)?;
+            let copy = is_pinned(&job.parts[part], p.copy).then_some(p.copy);
+            Some(Cutout { part, copy, placed: p.at, rect })
+        })
+        .collect()
+}
