@@ -7,7 +7,13 @@ use heartside_timber::score::Score;
 use crate::reasons::Reasons;
 
 /// The whole plan for some layouts: sorted by board, every other copy listed as unplaced.
-pub(crate) fn whole_plan(job: &Job, mut layouts: Vec<Layout>, reasons: &Reasons, bound: &Bound, made: Made) -> Plan {
+pub(crate) fn whole_plan(
+    job: &Job,
+    mut layouts: Vec<Layout>,
+    reasons: &Reasons,
+    bound: &Bound,
+    made: Made,
+) -> Plan {
     layouts.retain(|l| !l.placements.is_empty());
     layouts.sort_by_key(|l| (job.board_index(&l.board.board), l.board.copy));
     let mut plan = Plan {
@@ -34,7 +40,9 @@ fn unplaced(job: &Job, plan: &Plan, reasons: &Reasons) -> Vec<Unplaced> {
     let mut list = Vec::new();
     for (index, part) in job.parts.iter().enumerate() {
         placed[index].sort_unstable();
-        let copies: Vec<u32> = (1..=part.count).filter(|c| placed[index].binary_search(c).is_err()).collect();
+        let copies: Vec<u32> = (1..=part.count)
+            .filter(|c| placed[index].binary_search(c).is_err())
+            .collect();
         if !copies.is_empty() {
             list.push(Unplaced {
                 part: part.id.clone(),

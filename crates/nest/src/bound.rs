@@ -34,16 +34,35 @@ use crate::reasons::Reasons;
 /// take; for strips the length, for values a ceiling on the value.
 pub fn bound_of(job: &Job) -> Bound {
     let (value, because) = match job.goal {
-        Goal::Furnish => (cost_floor(job), "the blanks' area, bought at the lowest price for clear wood".to_owned()),
+        Goal::Furnish => (
+            cost_floor(job),
+            "the blanks' area, bought at the lowest price for clear wood".to_owned(),
+        ),
         Goal::StripLength => strip_floor(job),
-        Goal::Value => (value_ceiling(job), "the parts' area against the boards' clear area".to_owned()),
+        Goal::Value => (
+            value_ceiling(job),
+            "the parts' area against the boards' clear area".to_owned(),
+        ),
     };
-    Bound { value, because, proved_for: None }
+    Bound {
+        value,
+        because,
+        proved_for: None,
+    }
 }
 
 /// Where the plan meets the bound, the class for which it is proved best: the bound holds for every way of cutting.
-pub(crate) fn is_met(job: &Job, plan: &Plan, score: &Score, bound: &Bound, reasons: &Reasons) -> Option<String> {
-    let all_placed = plan.unplaced.iter().all(|u| job.part_index(&u.part).is_some_and(|p| !reasons.could_be_placed(p)));
+pub(crate) fn is_met(
+    job: &Job,
+    plan: &Plan,
+    score: &Score,
+    bound: &Bound,
+    reasons: &Reasons,
+) -> Option<String> {
+    let all_placed = plan.unplaced.iter().all(|u| {
+        job.part_index(&u.part)
+            .is_some_and(|p| !reasons.could_be_placed(p))
+    });
     let close = 1e-9 * (1.0 + bound.value.abs());
     let met = match job.goal {
         Goal::Furnish => all_placed && bound.value > 0.0 && score.cost <= bound.value + close,
@@ -91,7 +110,9 @@ fn capacity(job: &Job, board: &Board, kerf: f64) -> Capacity {
 /// What is trimmed off an upright rectangle; other outlines count as untrimmed, which is safe.
 fn trimmed_area(job: &Job, board: &Board) -> f64 {
     let bounds = board.outline.bounds();
-    if board.outline.outer().points().len() != 4 || (board.outline.area() - bounds.area()).abs() > 1e-6 * bounds.area() {
+    if board.outline.outer().points().len() != 4
+        || (board.outline.area() - bounds.area()).abs() > 1e-6 * bounds.area()
+    {
         return 0.0;
     }
     let mut clear: Bounds = bounds;
@@ -99,7 +120,11 @@ fn trimmed_area(job: &Job, board: &Board) -> f64 {
         let trim = side.trim(&job.workshop);
         let middle = a.midpoint(b);
         if side.is_end {
-            if middle.x < bounds.centre().x { clear.min.x += trim } else { clear.max.x -= trim }
+            if middle.x < bounds.centre().x {
+                clear.min.x += trim
+            } else {
+                clear.max.x -= trim
+            }
         } else if middle.y < bounds.centre().y {
             clear.min.y += trim;
         } else {
@@ -114,7 +139,10 @@ fn trimmed_area(job: &Job, board: &Board) -> f64 {
 fn defect_area(board: &Board) -> f64 {
     let bounds = board.outline.bounds();
     let is_plain = board.outline.outer().points().len() == 4
-        && board.sides.iter().all(|s| s.kind == heartside_timber::document::EdgeKind::Straight)
+        && board
+            .sides
+            .iter()
+            .all(|s| s.kind == heartside_timber::document::EdgeKind::Straight)
         && (board.outline.area() - bounds.area()).abs() <= 1e-6 * bounds.area();
     if !is_plain {
         return 0.0;
@@ -122,10 +150,19 @@ fn defect_area(board: &Board) -> f64 {
     let mut taken: Vec<Bounds> = Vec::new();
     let mut area = 0.0;
     for zone in &board.zones {
-        let through = zone.kind == ZoneKind::Defect && zone.face == ZoneFace::Through && zone.clear_of == ClearOf::Blank;
+        let through = zone.kind == ZoneKind::Defect
+            && zone.face == ZoneFace::Through
+            && zone.clear_of == ClearOf::Blank;
         let b = zone.shape.bounds();
-        let inside = bounds.intersection(b).is_some_and(|c| (c.area() - b.area()).abs() <= 1e-9 * b.area());
-        if through && inside && taken.iter().all(|t| t.separation(&b) >= 0.0 && t.intersection(b).is_none_or(|c| c.area() <= 0.0)) {
+        let inside = bounds
+            .intersection(b)
+            .is_some_and(|c| (c.area() - b.area()).abs() <= 1e-9 * b.area());
+        if through
+            && inside
+            && taken.iter().all(|t| {
+                t.separation(&b) >= 0.0 && t.intersection(b).is_none_or(|c| c.area() <= 0.0)
+            })
+        {
             taken.push(b);
             area += zone.shape.area();
         }
@@ -140,7 +177,12 @@ fn boards_for(job: &Job, stock: &[Stock], part: &Part) -> Vec<bool> {
         .map(|s| {
             let board = &job.boards[s.board];
             // The thickest a part could come out: warp only takes away more from a larger blank.
-            let thick = heartside_timber::blank::greatest_finished_thickness(board, &part.allowances, 0.0, 0.0);
+            let thick = heartside_timber::blank::greatest_finished_thickness(
+                board,
+                &part.allowances,
+                0.0,
+                0.0,
+            );
             fit::species_fits(board, part) && thick + job.tolerance.slack >= part.thickness
         })
         .collect()
@@ -148,7 +190,11 @@ fn boards_for(job: &Job, stock: &[Stock], part: &Part) -> Vec<bool> {
 
 /// The least kerf that can part two blanks.
 fn least_kerf(job: &Job) -> f64 {
-    job.workshop.tools.iter().map(|t| t.kerf).fold(job.workshop.sawn_kerf, f64::min)
+    job.workshop
+        .tools
+        .iter()
+        .map(|t| t.kerf)
+        .fold(job.workshop.sawn_kerf, f64::min)
 }
 
 fn cost_floor(job: &Job) -> f64 {
@@ -156,14 +202,28 @@ fn cost_floor(job: &Job) -> f64 {
     let kerf = least_kerf(job);
     let capacities: Vec<Capacity> = job.boards.iter().map(|b| capacity(job, b, kerf)).collect();
     let reasons = Reasons::new(job);
-    let parts: Vec<usize> = (0..job.parts.len()).filter(|p| reasons.could_be_placed(*p)).collect();
-    let eligible: Vec<Vec<bool>> = job.parts.iter().map(|p| boards_for(job, &stock, p)).collect();
+    let parts: Vec<usize> = (0..job.parts.len())
+        .filter(|p| reasons.could_be_placed(*p))
+        .collect();
+    let eligible: Vec<Vec<bool>> = job
+        .parts
+        .iter()
+        .map(|p| boards_for(job, &stock, p))
+        .collect();
     let mut floors: Vec<(f64, usize)> = parts
         .iter()
         .map(|p| {
-            let inside = |q: &usize| eligible[*q].iter().zip(&eligible[*p]).all(|(a, b)| !*a || *b);
+            let inside = |q: &usize| {
+                eligible[*q]
+                    .iter()
+                    .zip(&eligible[*p])
+                    .all(|(a, b)| !*a || *b)
+            };
             let among: Vec<usize> = parts.iter().copied().filter(inside).collect();
-            (cover(job, &stock, &eligible[*p], &among, &capacities, kerf), *p)
+            (
+                cover(job, &stock, &eligible[*p], &among, &capacities, kerf),
+                *p,
+            )
         })
         .collect();
     floors.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
@@ -173,26 +233,52 @@ fn cost_floor(job: &Job) -> f64 {
         let apart = used.iter().zip(&eligible[part]).all(|(u, e)| !(*u && *e));
         if apart && floor > 0.0 {
             total += floor;
-            used.iter_mut().zip(&eligible[part]).for_each(|(u, e)| *u |= *e);
+            used.iter_mut()
+                .zip(&eligible[part])
+                .for_each(|(u, e)| *u |= *e);
         }
     }
     total
 }
 
 /// The least that it costs to buy the parts' area from these boards, fractions allowed: the stronger of both counts.
-fn cover(job: &Job, stock: &[Stock], eligible: &[bool], parts: &[usize], capacities: &[Capacity], kerf: f64) -> f64 {
+fn cover(
+    job: &Job,
+    stock: &[Stock],
+    eligible: &[bool],
+    parts: &[usize],
+    capacities: &[Capacity],
+    kerf: f64,
+) -> f64 {
     let area = |of: &dyn Fn(&Part) -> f64| -> f64 {
-        parts.iter().map(|p| f64::from(job.parts[*p].count) * of(&job.parts[*p])).sum()
+        parts
+            .iter()
+            .map(|p| f64::from(job.parts[*p].count) * of(&job.parts[*p]))
+            .sum()
     };
-    let plain = cheapest(job, stock, eligible, area(&blank_area), &|s| capacities[s.board].plain);
-    let grown = cheapest(job, stock, eligible, area(&|p| grown_area(p, kerf)), &|s| capacities[s.board].grown);
+    let plain = cheapest(job, stock, eligible, area(&blank_area), &|s| {
+        capacities[s.board].plain
+    });
+    let grown = cheapest(job, stock, eligible, area(&|p| grown_area(p, kerf)), &|s| {
+        capacities[s.board].grown
+    });
     plain.max(grown)
 }
 
-fn cheapest(job: &Job, stock: &[Stock], eligible: &[bool], area: f64, capacity: &dyn Fn(&Stock) -> f64) -> f64 {
+fn cheapest(
+    job: &Job,
+    stock: &[Stock],
+    eligible: &[bool],
+    area: f64,
+    capacity: &dyn Fn(&Stock) -> f64,
+) -> f64 {
     let mut total = 0.0;
     let mut offers: Vec<(f64, f64, usize)> = Vec::new();
-    for (place, s) in stock.iter().enumerate().filter(|(place, _)| eligible[*place]) {
+    for (place, s) in stock
+        .iter()
+        .enumerate()
+        .filter(|(place, _)| eligible[*place])
+    {
         let board = &job.boards[s.board];
         let room = capacity(s);
         if room <= 0.0 {
@@ -221,17 +307,23 @@ fn cheapest(job: &Job, stock: &[Stock], eligible: &[bool], area: f64, capacity: 
 }
 
 fn strip_floor(job: &Job) -> (f64, String) {
-    let Some(board) = job.boards.first() else { return (0.0, "there is no strip".to_owned()) };
+    let Some(board) = job.boards.first() else {
+        return (0.0, "there is no strip".to_owned());
+    };
     let height = board.outline.bounds().height();
     let pieces = || job.parts.iter().map(|p| (f64::from(p.count), p));
-    let by_area = pieces().map(|(n, p)| n * p.outline.area()).sum::<f64>() / height.max(f64::MIN_POSITIVE);
+    let by_area =
+        pieces().map(|(n, p)| n * p.outline.area()).sum::<f64>() / height.max(f64::MIN_POSITIVE);
     let least_extent = |p: &Part| {
         let turns = allowed_quarters(p);
         let b = p.outline.bounds();
         turns.map_or_else(
             // At any angle the extent along x is at least the area over the strip's height.
             || p.outline.area() / height.max(f64::MIN_POSITIVE),
-            |(upright, turned)| match (upright && b.height() <= height, turned && b.width() <= height) {
+            |(upright, turned)| match (
+                upright && b.height() <= height,
+                turned && b.width() <= height,
+            ) {
                 (true, true) => b.width().min(b.height()),
                 (true, false) => b.width(),
                 (false, true) => b.height(),
@@ -268,8 +360,14 @@ fn strip_floor(job: &Job) -> (f64, String) {
 /// Whether the part may lie along and turned by a quarter; none where other turns are allowed too.
 fn allowed_quarters(part: &Part) -> Option<(bool, bool)> {
     use heartside_timber::job::GrainRule;
-    let GrainRule::Turns(turns) = &part.grain else { return None };
-    let quarter = |t: f64| [0.0, 90.0, 180.0, 270.0].iter().position(|q| fit::same_turn(t, *q));
+    let GrainRule::Turns(turns) = &part.grain else {
+        return None;
+    };
+    let quarter = |t: f64| {
+        [0.0, 90.0, 180.0, 270.0]
+            .iter()
+            .position(|q| fit::same_turn(t, *q))
+    };
     let mut allowed = (false, false);
     for turn in turns {
         match quarter(*turn)? {
@@ -282,17 +380,26 @@ fn allowed_quarters(part: &Part) -> Option<(bool, bool)> {
 
 fn value_ceiling(job: &Job) -> f64 {
     let stock: Vec<Stock> = usable_stock(job, |_| true);
-    let room: f64 = stock.iter().map(|s| {
-        let board = &job.boards[s.board];
-        debug_assert!(board.usage != Use::Leave);
-        capacity(job, board, 0.0).plain.max(0.0)
-    }).sum();
+    let room: f64 = stock
+        .iter()
+        .map(|s| {
+            let board = &job.boards[s.board];
+            debug_assert!(board.usage != Use::Leave);
+            capacity(job, board, 0.0).plain.max(0.0)
+        })
+        .sum();
     let mut offers: Vec<(f64, f64, usize)> = job
         .parts
         .iter()
         .enumerate()
         .filter(|(_, p)| p.value > 0.0)
-        .map(|(k, p)| (p.value / blank_area(p).max(f64::MIN_POSITIVE), f64::from(p.count) * blank_area(p), k))
+        .map(|(k, p)| {
+            (
+                p.value / blank_area(p).max(f64::MIN_POSITIVE),
+                f64::from(p.count) * blank_area(p),
+                k,
+            )
+        })
         .collect();
     offers.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.2.cmp(&b.2)));
     let (mut left, mut total) = (room, 0.0);

@@ -11,7 +11,10 @@ pub(crate) struct Chance(Pcg32);
 impl Chance {
     /// The stream of one worker: workers share the seed and differ in the generator's stream.
     pub(crate) fn new(seed: u32, worker: u32, purpose: u32) -> Chance {
-        Chance(Pcg32::new(u64::from(seed), (u64::from(purpose) << 32) | u64::from(worker)))
+        Chance(Pcg32::new(
+            u64::from(seed),
+            (u64::from(purpose) << 32) | u64::from(worker),
+        ))
     }
 
     /// A number below `n`; 0 where `n` is 0.

@@ -70,7 +70,13 @@ pub(crate) fn usable_stock(job: &Job, may_cut: impl Fn(Cuts) -> bool) -> Vec<Sto
         if board.usage == Use::Leave || !may_cut(board.cuts) {
             continue;
         }
-        let pinned = job.pins.iter().filter(|p| p.board.board == board.id).map(|p| p.board.copy).max().unwrap_or(0);
+        let pinned = job
+            .pins
+            .iter()
+            .filter(|p| p.board.board == board.id)
+            .map(|p| p.board.copy)
+            .max()
+            .unwrap_or(0);
         for copy in 1..=board.count.min(pieces.max(pinned)) {
             stock.push(Stock { board: index, copy });
         }

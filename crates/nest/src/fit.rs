@@ -5,11 +5,14 @@
 //! stricter one is taken, so that an engine never has to be corrected afterwards.
 
 use heartside_geometry::{Bounds, Pose};
-use heartside_timber::blank::{Blank, greatest_finished_thickness, is_seen, is_seen_or_painted, planed_off_each_face};
+use heartside_timber::blank::{
+    Blank, greatest_finished_thickness, is_seen, is_seen_or_painted, planed_off_each_face,
+};
 use heartside_timber::document::Use;
 use heartside_timber::grain::difference;
 use heartside_timber::job::{
-    Board, ClearOf, Faces, FixingMaterial, GrainRule, Job, Part, Surface, Warp, Zone, ZoneFace, ZoneKind,
+    Board, ClearOf, Faces, FixingMaterial, GrainRule, Job, Part, Surface, Warp, Zone, ZoneFace,
+    ZoneKind,
 };
 
 /// How far a turn may miss a grain tolerance of its own making, in degrees.
@@ -30,10 +33,17 @@ pub fn is_usable(board: &Board) -> bool {
 
 /// The bounding box of the part's blank once turned (and turned over), about the part's origin.
 pub fn turned_blank(part: &Part, turn: f64, turned_over: bool) -> Bounds {
-    let pose = Pose { x: 0.0, y: 0.0, turn, turned_over };
+    let pose = Pose {
+        x: 0.0,
+        y: 0.0,
+        turn,
+        turned_over,
+    };
     let blank = Blank::of(part);
     let points = blank.core.outer().points().iter().map(|p| pose.apply(*p));
-    Bounds::of_points(points).unwrap_or_else(|| blank.core.bounds()).grown(blank.radius)
+    Bounds::of_points(points)
+        .unwrap_or_else(|| blank.core.bounds())
+        .grown(blank.radius)
 }
 
 /// True where the board, once flat, is thick enough for the part lying at this turn.
@@ -42,7 +52,8 @@ pub fn turned_blank(part: &Part, turn: f64, turned_over: bool) -> Bounds {
 /// cup (w/over)² + bow (l/over)² + half the twist it keeps, and a clean-up on each face.
 pub fn thick_enough(job: &Job, board: &Board, part: &Part, turn: f64, turned_over: bool) -> bool {
     let extents = turned_blank(part, turn, turned_over);
-    greatest_finished_thickness(board, &part.allowances, extents.width(), extents.height()) + job.tolerance.slack * 0.5
+    greatest_finished_thickness(board, &part.allowances, extents.width(), extents.height())
+        + job.tolerance.slack * 0.5
         >= part.thickness
 }
 
@@ -58,7 +69,11 @@ pub fn grain_allows(board: &Board, part: &Part, turn: f64) -> bool {
             let nearest = if board.grain.is_bent() {
                 // Within the range the axis itself may occur.
                 let inside = (axis - least).rem_euclid(180.0) <= most - least;
-                if inside { 0.0 } else { difference(axis, least).min(difference(axis, most)) }
+                if inside {
+                    0.0
+                } else {
+                    difference(axis, least).min(difference(axis, most))
+                }
             } else {
                 difference(axis, board.grain.base_angle())
             };
@@ -114,8 +129,16 @@ pub fn zone_asks(board: &Board, zone: &Zone, part: &Part, turned_over: bool) -> 
         ZoneKind::Figure => Asks::Nothing,
         ZoneKind::Sapwood => {
             let seen = |up| is_seen(part.faces, turned_over, up);
-            let shows = if through { seen(true) || seen(false) } else { seen(zone.face == ZoneFace::Up) };
-            if shows { Asks::FinishedClear } else { Asks::Nothing }
+            let shows = if through {
+                seen(true) || seen(false)
+            } else {
+                seen(zone.face == ZoneFace::Up)
+            };
+            if shows {
+                Asks::FinishedClear
+            } else {
+                Asks::Nothing
+            }
         }
         ZoneKind::Defect if through || !zone.sound => match zone.clear_of {
             ClearOf::Blank => Asks::BlankClear,
@@ -124,24 +147,38 @@ pub fn zone_asks(board: &Board, zone: &Zone, part: &Part, turned_over: bool) -> 
         ZoneKind::Defect => {
             let shows = is_seen_or_painted(part.faces, turned_over, zone.face == ZoneFace::Up);
             let planed_away = zone.depth <= planed_off_each_face(board, &part.allowances);
-            if shows && !planed_away { Asks::FinishedClear } else { Asks::Nothing }
+            if shows && !planed_away {
+                Asks::FinishedClear
+            } else {
+                Asks::Nothing
+            }
         }
         ZoneKind::Fixing => {
             let harmless = zone.material == FixingMaterial::Wood || !is_planed(board, part);
-            if part.fixing_ok && harmless { Asks::BlankClearOrAround } else { Asks::BlankClear }
+            if part.fixing_ok && harmless {
+                Asks::BlankClearOrAround
+            } else {
+                Asks::BlankClear
+            }
         }
     }
 }
 
 /// True where anything is planed off a part from this board.
 fn is_planed(board: &Board, part: &Part) -> bool {
-    planed_off_each_face(board, &part.allowances) > 0.0 || board.surface != Surface::Planed || board.warp != Warp::Flat
+    planed_off_each_face(board, &part.allowances) > 0.0
+        || board.surface != Surface::Planed
+        || board.warp != Warp::Flat
 }
 
 /// True where turning the part over could change what the board's zones ask of it, or its outline.
 pub fn turning_over_matters(board: &Board, part: &Part) -> bool {
     part.may_turn_over
-        && (part.faces == Faces::One && board.zones.iter().any(|z| zone_asks(board, z, part, false) != zone_asks(board, z, part, true)))
+        && (part.faces == Faces::One
+            && board
+                .zones
+                .iter()
+                .any(|z| zone_asks(board, z, part, false) != zone_asks(board, z, part, true)))
 }
 
 /// The least board that would take the part whatever its warp: length, width and

@@ -27,8 +27,8 @@ mod chance;
 mod engine;
 pub mod fit;
 mod reasons;
-pub mod search;
 mod sawn;
+pub mod search;
 mod straight;
 
 #[cfg(test)]

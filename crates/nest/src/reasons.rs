@@ -42,11 +42,16 @@ impl Reasons {
 
 fn reason(job: &Job, part_index: usize) -> UnplacedReason {
     let part = &job.parts[part_index];
-    let usable: Vec<usize> = (0..job.boards.len()).filter(|b| fit::is_usable(&job.boards[*b])).collect();
+    let usable: Vec<usize> = (0..job.boards.len())
+        .filter(|b| fit::is_usable(&job.boards[*b]))
+        .collect();
     if usable.is_empty() {
         return UnplacedReason::NoBoards;
     }
-    let of_species: Vec<usize> = usable.into_iter().filter(|b| fit::species_fits(&job.boards[*b], part)).collect();
+    let of_species: Vec<usize> = usable
+        .into_iter()
+        .filter(|b| fit::species_fits(&job.boards[*b], part))
+        .collect();
     if of_species.is_empty() {
         return UnplacedReason::Species;
     }
@@ -54,7 +59,11 @@ fn reason(job: &Job, part_index: usize) -> UnplacedReason {
     let turns = [0.0, 90.0];
     let thick: Vec<usize> = of_species
         .into_iter()
-        .filter(|b| turns.iter().any(|t| fit::thick_enough(job, &job.boards[*b], part, *t, false)))
+        .filter(|b| {
+            turns
+                .iter()
+                .any(|t| fit::thick_enough(job, &job.boards[*b], part, *t, false))
+        })
         .collect();
     if thick.is_empty() {
         return UnplacedReason::Thickness;

@@ -1,18 +1,28 @@
 //! Small jobs for this crate's own tests.
 
 use heartside_geometry::{Bounds, Point, Region, Ring, Tolerance};
-use heartside_timber::document::{Aim, ClearOf, Cuts, EdgeKind, Faces, FixingMaterial, HeartSide, PartCut, Stops, Surface, Use, ZoneFace, ZoneKind};
+use heartside_timber::document::{
+    Aim, ClearOf, Cuts, EdgeKind, Faces, FixingMaterial, HeartSide, PartCut, Stops, Surface, Use,
+    ZoneFace, ZoneKind,
+};
 use heartside_timber::grain::GrainField;
-use heartside_timber::job::{Allowances, Board, Form, Goal, GrainRule, Job, Part, SideState, Tool, Warp, Workshop, Zone};
+use heartside_timber::job::{
+    Allowances, Board, Form, Goal, GrainRule, Job, Part, SideState, Tool, Warp, Workshop, Zone,
+};
 
 pub(crate) fn point(x: f64, y: f64) -> Point {
     Point { x, y }
 }
 
 pub(crate) fn rectangle(x0: f64, y0: f64, x1: f64, y1: f64) -> Region {
-    Region::rectangle(Bounds { min: point(x0, y0), max: point(x1, y1) }).unwrap()
+    Region::rectangle(Bounds {
+        min: point(x0, y0),
+        max: point(x1, y1),
+    })
+    .unwrap()
 }
 
+#[allow(dead_code)]
 pub(crate) fn polygon(points: &[(f64, f64)]) -> Region {
     Region::from_ring(Ring::new(points.iter().map(|p| point(p.0, p.1)).collect()).unwrap())
 }
@@ -67,7 +77,10 @@ pub(crate) fn board(id: &str, outline: Region, kind: EdgeKind) -> Board {
     let sides = outline
         .outer()
         .edges()
-        .map(|(a, b)| SideState { kind, is_end: (b.y - a.y).abs() > (b.x - a.x).abs() })
+        .map(|(a, b)| SideState {
+            kind,
+            is_end: (b.y - a.y).abs() > (b.x - a.x).abs(),
+        })
         .collect();
     Board {
         id: id.into(),
@@ -100,10 +113,19 @@ pub(crate) fn part(id: &str, count: u32, length: f64, width: f64) -> Part {
         form: Form::Rectangle,
         tenon: (0.0, 0.0),
         thickness: 25.0,
-        grain: GrainRule::Axis { across: false, tolerance: 5.0 },
+        grain: GrainRule::Axis {
+            across: false,
+            tolerance: 5.0,
+        },
         faces: Faces::One,
         may_turn_over: true,
-        allowances: Allowances { end: 5.0, edge: 2.0, sawn: 3.0, planing: 2.0, clean_up: 0.8 },
+        allowances: Allowances {
+            end: 5.0,
+            edge: 2.0,
+            sawn: 3.0,
+            planing: 2.0,
+            clean_up: 0.8,
+        },
         fixing_ok: false,
         cut: PartCut::Straight,
         priority: 1,
@@ -111,6 +133,7 @@ pub(crate) fn part(id: &str, count: u32, length: f64, width: f64) -> Part {
     }
 }
 
+#[allow(dead_code)]
 pub(crate) fn zone(index: usize, kind: ZoneKind, shape: Region) -> Zone {
     Zone {
         index,

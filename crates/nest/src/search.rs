@@ -49,7 +49,12 @@ pub struct Settings {
 
 impl Default for Settings {
     fn default() -> Settings {
-        Settings { seed: 1, worker: 0, workers: 1, way: WayWanted::AsJob }
+        Settings {
+            seed: 1,
+            worker: 0,
+            workers: 1,
+            way: WayWanted::AsJob,
+        }
     }
 }
 
@@ -101,7 +106,10 @@ impl Search {
     /// [`SearchError::NoSuchWorker`] where `worker` is not below `workers`.
     pub fn new(job: &Job, settings: Settings) -> Result<Search, SearchError> {
         if settings.worker >= settings.workers {
-            return Err(SearchError::NoSuchWorker { worker: settings.worker, workers: settings.workers });
+            return Err(SearchError::NoSuchWorker {
+                worker: settings.worker,
+                workers: settings.workers,
+            });
         }
         let job = job.clone();
         let reasons = Reasons::new(&job);
@@ -110,7 +118,17 @@ impl Search {
         let layouts = courses.first().map_or_else(Vec::new, |c| c.layouts());
         let best = whole_plan(&job, layouts, &reasons, &bound, made(settings, 0));
         let score = Score::of(&job, &best);
-        let mut search = Search { job, settings, reasons, bound, courses, steps: 0, best, score, finished: false };
+        let mut search = Search {
+            job,
+            settings,
+            reasons,
+            bound,
+            courses,
+            steps: 0,
+            best,
+            score,
+            finished: false,
+        };
         search.look_whether_finished();
         Ok(search)
     }
@@ -125,7 +143,9 @@ impl Search {
             let turn = ((self.steps / SLICE) % self.courses.len().max(1) as u64) as usize;
             self.steps += 1;
             let job = &self.job;
-            let Some(course) = self.courses.get_mut(turn) else { break };
+            let Some(course) = self.courses.get_mut(turn) else {
+                break;
+            };
             if course.step(job) {
                 improved |= self.consider(turn);
             } else if self.courses.iter().all(Course::is_finished) {
@@ -133,7 +153,11 @@ impl Search {
             }
         }
         self.best.made = made(self.settings, self.steps);
-        Status { steps: self.steps, improved, finished: self.finished }
+        Status {
+            steps: self.steps,
+            improved,
+            finished: self.finished,
+        }
     }
 
     /// The best plan so far: complete, its claims filled in.
@@ -148,7 +172,10 @@ impl Search {
 
     /// A floor under the cost (for values: a ceiling), proved for the best plan where that meets it.
     pub fn bound(&self) -> Bound {
-        self.best.bound.clone().unwrap_or_else(|| self.bound.clone())
+        self.best
+            .bound
+            .clone()
+            .unwrap_or_else(|| self.bound.clone())
     }
 
     /// Goes on from a plan found elsewhere, if it is better than the best here; true if it was taken.
@@ -171,7 +198,13 @@ impl Search {
     }
 
     fn replace(&mut self, layouts: Vec<Layout>) -> bool {
-        let plan = whole_plan(&self.job, layouts, &self.reasons, &self.bound, made(self.settings, self.steps));
+        let plan = whole_plan(
+            &self.job,
+            layouts,
+            &self.reasons,
+            &self.bound,
+            made(self.settings, self.steps),
+        );
         let score = Score::of(&self.job, &plan);
         if !score.better_than(&self.score, &self.job.order) {
             return false;
@@ -187,7 +220,13 @@ impl Search {
     /// With no aim but the one the bound speaks of left undecided there would be nothing
     /// to search for; labour and offcuts can still be bettered, so only goals without them finish.
     fn look_whether_finished(&mut self) {
-        if let Some(class) = is_met(&self.job, &self.best, &self.score, &self.bound, &self.reasons) {
+        if let Some(class) = is_met(
+            &self.job,
+            &self.best,
+            &self.score,
+            &self.bound,
+            &self.reasons,
+        ) {
             if let Some(bound) = &mut self.best.bound {
                 bound.proved_for = Some(class);
             }
@@ -200,7 +239,11 @@ impl Search {
 }
 
 fn made(settings: Settings, steps: u64) -> Made {
-    Made { seed: settings.seed, steps, workers: settings.workers }
+    Made {
+        seed: settings.seed,
+        steps,
+        workers: settings.workers,
+    }
 }
 
 /// One way of sharing the boards between the engines: a first engine, then a second one
@@ -246,7 +289,10 @@ impl Course {
         if self.turn % HAND_OVER == 1 {
             let beside = self.first.layouts().to_vec();
             if self.second.as_ref().is_none_or(|s| s.beside != beside) {
-                self.second = self.follow.as_ref().map(|f| self.make_second(job, f, beside));
+                self.second = self
+                    .follow
+                    .as_ref()
+                    .map(|f| self.make_second(job, f, beside));
                 return true;
             }
         }
@@ -255,7 +301,11 @@ impl Course {
 
     /// Where pins lie on the second engine's boards it must stand from the start, or they would be missing.
     fn hold_pins(&mut self, job: &Job) {
-        let has_pins = |s: &Stock| job.pins.iter().any(|p| p.board.board == job.boards[s.board].id && p.board.copy == s.copy);
+        let has_pins = |s: &Stock| {
+            job.pins
+                .iter()
+                .any(|p| p.board.board == job.boards[s.board].id && p.board.copy == s.copy)
+        };
         if let Some(follow) = self.follow.clone().filter(|f| f.stock.iter().any(has_pins)) {
             self.second = Some(self.make_second(job, &follow, self.first.layouts().to_vec()));
         }
@@ -266,7 +316,11 @@ impl Course {
             .stock
             .iter()
             .copied()
-            .filter(|s| beside.iter().all(|l| l.board.board != job.boards[s.board].id || l.board.copy != s.copy))
+            .filter(|s| {
+                beside
+                    .iter()
+                    .all(|l| l.board.board != job.boards[s.board].id || l.board.copy != s.copy)
+            })
             .collect();
         let mut task = task(job, self.settings, stock, |_| true, 1);
         for placement in beside.iter().flat_map(|l| &l.placements) {
@@ -274,13 +328,21 @@ impl Course {
                 task.wanted[part].retain(|c| *c != placement.copy);
             }
         }
-        Second { engine: engine(job, follow.way, task), beside }
+        Second {
+            engine: engine(job, follow.way, task),
+            beside,
+        }
     }
 
     fn layouts(&self) -> Vec<Layout> {
         match &self.second {
             None => self.first.layouts().to_vec(),
-            Some(second) => second.beside.iter().chain(second.engine.layouts()).cloned().collect(),
+            Some(second) => second
+                .beside
+                .iter()
+                .chain(second.engine.layouts())
+                .cloned()
+                .collect(),
         }
     }
 
@@ -305,7 +367,13 @@ fn engine(job: &Job, kind: EngineKind, task: Task) -> Box<dyn Engine> {
 /// The courses of a search: each a division of boards and pieces between the engines.
 fn courses(job: &Job, settings: Settings) -> Vec<Course> {
     let course = |kind, task: Task, follow: Option<Follow>| {
-        let mut course = Course { first: engine(job, kind, task), second: None, follow, settings, turn: 0 };
+        let mut course = Course {
+            first: engine(job, kind, task),
+            second: None,
+            follow,
+            settings,
+            turn: 0,
+        };
         course.hold_pins(job);
         course
     };
@@ -323,16 +391,32 @@ fn courses(job: &Job, settings: Settings) -> Vec<Course> {
             let sawn_only = usable_stock(job, |c| c == Cuts::Sawn);
             let straight = usable_stock(job, |c| c != Cuts::Sawn);
             let may_saw = usable_stock(job, |c| c != Cuts::Straight);
-            let follow = (!sawn_only.is_empty()).then(|| Follow { way: EngineKind::Sawn, stock: sawn_only.clone() });
+            let follow = (!sawn_only.is_empty()).then(|| Follow {
+                way: EngineKind::Sawn,
+                stock: sawn_only.clone(),
+            });
             let mut list = Vec::new();
             if !straight.is_empty() || sawn_only.is_empty() {
-                list.push(course(EngineKind::Straight, everything(straight.clone()), follow));
+                list.push(course(
+                    EngineKind::Straight,
+                    everything(straight.clone()),
+                    follow,
+                ));
             }
             let has_sawn_parts = job.parts.iter().any(|p| p.cut == PartCut::Sawn);
             if has_sawn_parts && !may_saw.is_empty() {
                 // Sawn parts first, by line, on as few boards as they need; the rest by straight cuts on the others.
-                let follow = (!straight.is_empty()).then(|| Follow { way: EngineKind::Straight, stock: straight });
-                let only_sawn = task(job, settings, may_saw, |p| job.parts[p].cut == PartCut::Sawn, 2);
+                let follow = (!straight.is_empty()).then(|| Follow {
+                    way: EngineKind::Straight,
+                    stock: straight,
+                });
+                let only_sawn = task(
+                    job,
+                    settings,
+                    may_saw,
+                    |p| job.parts[p].cut == PartCut::Sawn,
+                    2,
+                );
                 list.push(course(EngineKind::Sawn, only_sawn, follow));
             }
             if !sawn_only.is_empty() && list.is_empty() {
@@ -344,14 +428,30 @@ fn courses(job: &Job, settings: Settings) -> Vec<Course> {
 }
 
 /// The task for one engine: its boards, the copies of some parts that no pin holds, and the pins on its boards.
-fn task(job: &Job, settings: Settings, stock: Vec<Stock>, wants: impl Fn(usize) -> bool, purpose: u32) -> Task {
-    let is_pinned = |part: &str, copy: u32| job.pins.iter().any(|p| p.part.part == part && p.part.copy == copy);
+fn task(
+    job: &Job,
+    settings: Settings,
+    stock: Vec<Stock>,
+    wants: impl Fn(usize) -> bool,
+    purpose: u32,
+) -> Task {
+    let is_pinned = |part: &str, copy: u32| {
+        job.pins
+            .iter()
+            .any(|p| p.part.part == part && p.part.copy == copy)
+    };
     let wanted = job
         .parts
         .iter()
         .enumerate()
         .map(|(index, part)| {
-            if wants(index) { (1..=part.count).filter(|c| !is_pinned(&part.id, *c)).collect() } else { Vec::new() }
+            if wants(index) {
+                (1..=part.count)
+                    .filter(|c| !is_pinned(&part.id, *c))
+                    .collect()
+            } else {
+                Vec::new()
+            }
         })
         .collect();
     let pins = job
@@ -359,9 +459,21 @@ fn task(job: &Job, settings: Settings, stock: Vec<Stock>, wants: impl Fn(usize) 
         .iter()
         .filter_map(|pin| {
             let part = job.part_index(&pin.part.part)?;
-            let stock = *stock.iter().find(|s| job.boards[s.board].id == pin.board.board && s.copy == pin.board.copy)?;
-            Some(Pinned { part, copy: pin.part.copy, stock, at: pin.at })
+            let stock = *stock
+                .iter()
+                .find(|s| job.boards[s.board].id == pin.board.board && s.copy == pin.board.copy)?;
+            Some(Pinned {
+                part,
+                copy: pin.part.copy,
+                stock,
+                at: pin.at,
+            })
         })
         .collect();
-    Task { stock, wanted, pins, chance: Chance::new(settings.seed, settings.worker, purpose) }
+    Task {
+        stock,
+        wanted,
+        pins,
+        chance: Chance::new(settings.seed, settings.worker, purpose),
+    }
 }

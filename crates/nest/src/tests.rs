@@ -12,16 +12,27 @@ fn a_small_job_is_placed_at_once() {
         board("A", rectangle(0.0, 0.0, 2400.0, 200.0), EdgeKind::Straight),
         board("B", rectangle(0.0, 0.0, 1800.0, 180.0), EdgeKind::Raw),
     ];
-    let job = job(boards, vec![part("rail", 4, 700.0, 70.0), part("leg", 4, 600.0, 50.0)]);
+    let job = job(
+        boards,
+        vec![part("rail", 4, 700.0, 70.0), part("leg", 4, 600.0, 50.0)],
+    );
     let mut search = Search::new(&job, Settings::default()).unwrap();
-    assert_eq!(search.best().unplaced.len(), 2, "nothing is placed before the first step");
+    assert_eq!(
+        search.best().unplaced.len(),
+        2,
+        "nothing is placed before the first step"
+    );
     search.step(100);
     let plan = search.best();
     assert!(plan.unplaced.is_empty(), "{plan:#?}");
     assert_eq!(plan.placed_count(), 8);
     for layout in &plan.layouts {
         let tree = layout.cuts.as_ref().unwrap();
-        let blanks = tree.nodes.iter().filter(|n| matches!(n, CutNode::Blank { .. })).count();
+        let blanks = tree
+            .nodes
+            .iter()
+            .filter(|n| matches!(n, CutNode::Blank { .. }))
+            .count();
         assert_eq!(blanks, layout.placements.len());
     }
     assert!(plan.bound.as_ref().unwrap().value <= plan.cost);
@@ -33,7 +44,11 @@ fn no_boards_and_no_tools_are_said_so() {
     let mut search = Search::new(&empty, Settings::default()).unwrap();
     assert!(search.step(1000).finished);
     assert_eq!(search.best().unplaced[0].reason, UnplacedReason::NoBoards);
-    empty.boards.push(board("A", rectangle(0.0, 0.0, 2400.0, 200.0), EdgeKind::Raw));
+    empty.boards.push(board(
+        "A",
+        rectangle(0.0, 0.0, 2400.0, 200.0),
+        EdgeKind::Raw,
+    ));
     empty.workshop.tools[0].max_depth = 10.0;
     let mut search = Search::new(&empty, Settings::default()).unwrap();
     search.step(1000);

@@ -10,7 +10,9 @@ use crate::engine::{Engine, Task};
 
 /// The engine for a task.
 pub(crate) fn engine(job: &Job, task: Task) -> Box<dyn Engine> {
-    Box::new(PinsOnly { layouts: pinned_layouts(job, &task) })
+    Box::new(PinsOnly {
+        layouts: pinned_layouts(job, &task),
+    })
 }
 
 /// Layouts that hold the pins alone.
@@ -23,12 +25,22 @@ fn pinned_layouts(job: &Job, task: &Task) -> Vec<Layout> {
                 .iter()
                 .filter(|p| p.stock == *stock)
                 .map(|p| {
-                    let PartCopy { part, copy } = PartCopy { part: job.parts[p.part].id.clone(), copy: p.copy };
-                    Placement { part, copy, at: p.at }
+                    let PartCopy { part, copy } = PartCopy {
+                        part: job.parts[p.part].id.clone(),
+                        copy: p.copy,
+                    };
+                    Placement {
+                        part,
+                        copy,
+                        at: p.at,
+                    }
                 })
                 .collect();
             (!placements.is_empty()).then(|| Layout {
-                board: BoardCopy { board: job.boards[stock.board].id.clone(), copy: stock.copy },
+                board: BoardCopy {
+                    board: job.boards[stock.board].id.clone(),
+                    copy: stock.copy,
+                },
                 way: Way::Sawn,
                 frame: Frame::default(),
                 placements,

@@ -85,9 +85,21 @@ impl Cutting {
     }
 
     /// Cuts a blank free from an open leaf; false, and nothing changed, if no order of cuts can.
-    pub(crate) fn free(&mut self, job: &Job, ground: &Ground, saws: &Saws, leaf: usize, cutout: Cutout, first: First) -> bool {
-        let Some(work) = self.works[leaf] else { return false };
-        let Some(links) = chain(job, ground, saws, work, &cutout.rect, first) else { return false };
+    pub(crate) fn free(
+        &mut self,
+        job: &Job,
+        ground: &Ground,
+        saws: &Saws,
+        leaf: usize,
+        cutout: Cutout,
+        first: First,
+    ) -> bool {
+        let Some(work) = self.works[leaf] else {
+            return false;
+        };
+        let Some(links) = chain(job, ground, saws, work, &cutout.rect, first) else {
+            return false;
+        };
         self.open.retain(|o| *o != leaf);
         let mut node = leaf;
         for link in links {
@@ -99,28 +111,49 @@ impl Cutting {
             if link.rest.is_some() {
                 self.open.push(rest);
             }
-            let (low, high) = if link.keeps_low { (kept, rest) } else { (rest, kept) };
+            let (low, high) = if link.keeps_low {
+                (kept, rest)
+            } else {
+                (rest, kept)
+            };
             self.nodes[node] = cut_node(job, link.direction, &link.cut, low, high);
             node = kept;
         }
         let index = self.cutouts.len();
         self.nodes[node] = match job.parts[cutout.part].cut {
             PartCut::Straight => CutNode::Blank { placement: index },
-            PartCut::Sawn => CutNode::Region { placements: vec![index] },
+            PartCut::Sawn => CutNode::Region {
+                placements: vec![index],
+            },
         };
         self.cutouts.push(cutout);
         true
     }
 
     /// Cuts an open leaf in two at a line, taking `side` off beyond `edge`; the low and high nodes, or none if no tool can.
-    pub(crate) fn part_in_two(&mut self, job: &Job, ground: &Ground, saws: &Saws, leaf: usize, side: Side, edge: f64) -> Option<(usize, usize)> {
+    pub(crate) fn part_in_two(
+        &mut self,
+        job: &Job,
+        ground: &Ground,
+        saws: &Saws,
+        leaf: usize,
+        side: Side,
+        edge: f64,
+    ) -> Option<(usize, usize)> {
         let work = self.works[leaf]?;
         let cut = saws.cut(job, ground, &work, side, edge)?;
         self.cut(job, ground, leaf, side.direction(), &cut)
     }
 
     /// Makes a cut that its tool was found able to make; the low and high nodes, both open where they hold wood.
-    pub(crate) fn cut(&mut self, job: &Job, ground: &Ground, leaf: usize, direction: Direction, cut: &Cut) -> Option<(usize, usize)> {
+    pub(crate) fn cut(
+        &mut self,
+        job: &Job,
+        ground: &Ground,
+        leaf: usize,
+        direction: Direction,
+        cut: &Cut,
+    ) -> Option<(usize, usize)> {
         let work = self.works[leaf]?;
         let (low_work, high_work) = work.halves(ground, direction, cut.at, cut.kerf);
         let (low, high) = (self.nodes.len(), self.nodes.len() + 1);
@@ -139,31 +172,69 @@ impl Cutting {
     /// Opens every undecided leaf again that holds wood.
     pub(crate) fn reopen(&mut self) {
         self.open = (0..self.nodes.len())
-            .filter(|n| matches!(self.nodes[*n], CutNode::Waste | CutNode::Offcut) && self.works[*n].is_some())
+            .filter(|n| {
+                matches!(self.nodes[*n], CutNode::Waste | CutNode::Offcut)
+                    && self.works[*n].is_some()
+            })
             .collect();
     }
 
     /// A board cut up as a finished tree says, so that it can be changed further; none if the tree is not one of ours.
-    pub(crate) fn from_tree(ground: &Ground, tree: &CutTree, cutouts: Vec<Cutout>) -> Option<Cutting> {
+    pub(crate) fn from_tree(
+        ground: &Ground,
+        tree: &CutTree,
+        cutouts: Vec<Cutout>,
+    ) -> Option<Cutting> {
         let mut works: Vec<Option<Workpiece>> = vec![None; tree.nodes.len()];
         *works.first_mut()? = Some(Workpiece::whole(ground));
         for (place, node) in tree.nodes.iter().enumerate() {
             match node {
-                CutNode::Cut { direction, at, kerf, low, high, .. } => {
-                    if *low <= place || *high <= place || *low >= works.len() || *high >= works.len() {
+                CutNode::Cut {
+                    direction,
+                    at,
+                    kerf,
+                    low,
+                    high,
+                    ..
+                } => {
+                    if *low <= place
+                        || *high <= place
+                        || *low >= works.len()
+                        || *high >= works.len()
+                    {
                         return None;
                     }
-                    let (low_work, high_work) = works[place]?.halves(ground, *direction, *at, *kerf);
+                    let (low_work, high_work) =
+                        works[place]?.halves(ground, *direction, *at, *kerf);
                     works[*low] = low_work;
                     works[*high] = high_work;
                 }
                 CutNode::Blank { placement } if *placement >= cutouts.len() => return None,
-                CutNode::Region { placements } if placements.iter().any(|p| *p >= cutouts.len()) => return None,
+                CutNode::Region { placements }
+                    if placements.iter().any(|p| *p >= cutouts.len()) =>
+                {
+                    return None;
+                }
                 _ => {}
             }
         }
-        let nodes = tree.nodes.iter().map(|n| if *n == CutNode::Offcut { CutNode::Waste } else { n.clone() }).collect();
-        let mut cutting = Cutting { nodes, works, open: Vec::new(), cutouts };
+        let nodes = tree
+            .nodes
+            .iter()
+            .map(|n| {
+                if *n == CutNode::Offcut {
+                    CutNode::Waste
+                } else {
+                    n.clone()
+                }
+            })
+            .collect();
+        let mut cutting = Cutting {
+            nodes,
+            works,
+            open: Vec::new(),
+            cutouts,
+        };
         cutting.reopen();
         Some(cutting)
     }
@@ -180,7 +251,9 @@ impl Cutting {
             match &self.nodes[at] {
                 CutNode::Cut { low, high, .. } => waiting.extend([*low, *high]),
                 CutNode::Blank { placement } => released[*placement] = true,
-                CutNode::Region { placements } => placements.iter().for_each(|p| released[*p] = true),
+                CutNode::Region { placements } => {
+                    placements.iter().for_each(|p| released[*p] = true)
+                }
                 CutNode::Offcut | CutNode::Waste => {}
             }
         }
@@ -193,7 +266,11 @@ impl Cutting {
         let mut new_place = vec![0; self.cutouts.len()];
         for (place, cutout) in self.cutouts.iter().enumerate() {
             new_place[place] = kept.len();
-            if released[place] { gone.push(*cutout) } else { kept.push(*cutout) }
+            if released[place] {
+                gone.push(*cutout)
+            } else {
+                kept.push(*cutout)
+            }
         }
         self.cutouts = kept;
         self.renumber(&below, &new_place);
@@ -218,7 +295,9 @@ impl Cutting {
                     *high = new_node[*high];
                 }
                 CutNode::Blank { placement } => *placement = new_place[*placement],
-                CutNode::Region { placements } => placements.iter_mut().for_each(|p| *p = new_place[*p]),
+                CutNode::Region { placements } => {
+                    placements.iter_mut().for_each(|p| *p = new_place[*p])
+                }
                 CutNode::Offcut | CutNode::Waste => {}
             }
         }
@@ -227,7 +306,9 @@ impl Cutting {
 
     /// The nodes that were cut, the whole board first.
     pub(crate) fn cut_nodes(&self) -> Vec<usize> {
-        (0..self.nodes.len()).filter(|n| matches!(self.nodes[*n], CutNode::Cut { .. })).collect()
+        (0..self.nodes.len())
+            .filter(|n| matches!(self.nodes[*n], CutNode::Cut { .. }))
+            .collect()
     }
 
     /// The tree as a plan has it, undecided leaves told apart into offcuts and waste.
@@ -235,7 +316,9 @@ impl Cutting {
     /// Cuts that free nothing but waste and offcuts have no reason: a workpiece without a
     /// blank in it is left in one piece.
     pub(crate) fn finished_tree(&self, is_offcut: impl Fn(&Workpiece) -> bool) -> CutTree {
-        let mut tree = CutTree { nodes: Vec::with_capacity(self.nodes.len()) };
+        let mut tree = CutTree {
+            nodes: Vec::with_capacity(self.nodes.len()),
+        };
         // Which nodes hold blanks; children come after their parents.
         let mut holds = vec![false; self.nodes.len()];
         for node in (0..self.nodes.len()).rev() {
@@ -249,11 +332,25 @@ impl Cutting {
         tree.nodes.push(CutNode::Waste);
         while let Some((node, place)) = waiting.pop() {
             tree.nodes[place] = match &self.nodes[node] {
-                CutNode::Cut { direction, tool, at, kerf, low, high } if holds[node] => {
+                CutNode::Cut {
+                    direction,
+                    tool,
+                    at,
+                    kerf,
+                    low,
+                    high,
+                } if holds[node] => {
                     let next = tree.nodes.len();
                     tree.nodes.extend([CutNode::Waste, CutNode::Waste]);
                     waiting.extend([(*high, next + 1), (*low, next)]);
-                    CutNode::Cut { direction: *direction, tool: tool.clone(), at: *at, kerf: *kerf, low: next, high: next + 1 }
+                    CutNode::Cut {
+                        direction: *direction,
+                        tool: tool.clone(),
+                        at: *at,
+                        kerf: *kerf,
+                        low: next,
+                        high: next + 1,
+                    }
                 }
                 CutNode::Blank { .. } | CutNode::Region { .. } => self.nodes[node].clone(),
                 CutNode::Cut { .. } | CutNode::Offcut | CutNode::Waste => match &self.works[node] {
@@ -267,28 +364,65 @@ impl Cutting {
 }
 
 fn cut_node(job: &Job, direction: Direction, cut: &Cut, low: usize, high: usize) -> CutNode {
-    CutNode::Cut { direction, tool: job.workshop.tools[cut.tool].name.clone(), at: cut.at, kerf: cut.kerf, low, high }
+    CutNode::Cut {
+        direction,
+        tool: job.workshop.tools[cut.tool].name.clone(),
+        at: cut.at,
+        kerf: cut.kerf,
+        low,
+        high,
+    }
 }
 
 /// An order of cuts that frees a rectangle from a workpiece: preferred sides first, each as soon as a tool can.
 ///
 /// Taking a cut as soon as it is possible is safe in the sense that whatever comes out is
 /// legal; an order that would only work by waiting is not looked for here.
-fn chain(job: &Job, ground: &Ground, saws: &Saws, work: Workpiece, rect: &Bounds, first: First) -> Option<Vec<Link>> {
+fn chain(
+    job: &Job,
+    ground: &Ground,
+    saws: &Saws,
+    work: Workpiece,
+    rect: &Bounds,
+    first: First,
+) -> Option<Vec<Link>> {
     let play = ground.leaf_play;
     let mut links = Vec::new();
     let mut piece = work;
     loop {
-        if first.sides().iter().all(|s| s.excess(&piece.tight, rect) <= play) {
-            return first.sides().iter().all(|s| s.excess(&piece.tight, rect) >= -play).then_some(links);
+        if first
+            .sides()
+            .iter()
+            .all(|s| s.excess(&piece.tight, rect) <= play)
+        {
+            return first
+                .sides()
+                .iter()
+                .all(|s| s.excess(&piece.tight, rect) >= -play)
+                .then_some(links);
         }
-        let (side, cut) = first.sides().into_iter().filter(|s| s.excess(&piece.tight, rect) > play).find_map(|side| {
-            saws.cut(job, ground, &piece, side, side.of(rect)).map(|cut| (side, cut))
-        })?;
+        let (side, cut) = first
+            .sides()
+            .into_iter()
+            .filter(|s| s.excess(&piece.tight, rect) > play)
+            .find_map(|side| {
+                saws.cut(job, ground, &piece, side, side.of(rect))
+                    .map(|cut| (side, cut))
+            })?;
         let direction = side.direction();
         let (low, high) = piece.halves(ground, direction, cut.at, cut.kerf);
-        let (kept, rest) = if side.is_low() { (high?, low) } else { (low?, high) };
-        links.push(Link { direction, cut, keeps_low: !side.is_low(), rest, kept });
+        let (kept, rest) = if side.is_low() {
+            (high?, low)
+        } else {
+            (low?, high)
+        };
+        links.push(Link {
+            direction,
+            cut,
+            keeps_low: !side.is_low(),
+            rest,
+            kept,
+        });
         if links.len() > 8 {
             return None;
         }

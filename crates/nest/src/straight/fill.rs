@@ -49,20 +49,50 @@ pub(crate) struct Shop<'a> {
 
 impl Filling {
     /// Goes on with a board by these preferences.
-    pub(crate) fn new(shop: &Shop<'_>, cutting: Cutting, taste: Taste, pool: &[u32], chance: &mut Chance) -> Filling {
-        let order = if taste.by_order { order_by_size(shop, &taste, pool, chance) } else { Vec::new() };
-        Filling { cutting, taste, order, next: 0 }
+    pub(crate) fn new(
+        shop: &Shop<'_>,
+        cutting: Cutting,
+        taste: Taste,
+        pool: &[u32],
+        chance: &mut Chance,
+    ) -> Filling {
+        let order = if taste.by_order {
+            order_by_size(shop, &taste, pool, chance)
+        } else {
+            Vec::new()
+        };
+        Filling {
+            cutting,
+            taste,
+            order,
+            next: 0,
+        }
     }
 
     /// Lays one blank or gives one workpiece (or part) up; false once nothing is left to try.
-    pub(crate) fn advance(&mut self, shop: &Shop<'_>, pool: &mut [u32], chance: &mut Chance) -> bool {
-        if self.taste.by_order { self.lay_next_part(shop, pool, chance) } else { self.fill_next_leaf(shop, pool, chance) }
+    pub(crate) fn advance(
+        &mut self,
+        shop: &Shop<'_>,
+        pool: &mut [u32],
+        chance: &mut Chance,
+    ) -> bool {
+        if self.taste.by_order {
+            self.lay_next_part(shop, pool, chance)
+        } else {
+            self.fill_next_leaf(shop, pool, chance)
+        }
     }
 
     /// The smallest open workpiece gets the best blank for it, or is closed.
     fn fill_next_leaf(&mut self, shop: &Shop<'_>, pool: &mut [u32], chance: &mut Chance) -> bool {
         let area = |leaf: usize| self.cutting.works[leaf].map_or(0.0, |w| w.tight.area());
-        let Some(leaf) = self.cutting.open.iter().copied().min_by(|a, b| area(*a).total_cmp(&area(*b)).then(a.cmp(b))) else {
+        let Some(leaf) = self
+            .cutting
+            .open
+            .iter()
+            .copied()
+            .min_by(|a, b| area(*a).total_cmp(&area(*b)).then(a.cmp(b)))
+        else {
             return false;
         };
         let mut candidates = self.candidates(shop, leaf, pool, chance);
@@ -78,8 +108,16 @@ impl Filling {
     }
 
     /// Parts small enough for a workpiece, with what they are worth there.
-    fn candidates(&self, shop: &Shop<'_>, leaf: usize, pool: &[u32], chance: &mut Chance) -> Vec<(f64, usize, usize)> {
-        let Some(work) = self.cutting.works[leaf] else { return Vec::new() };
+    fn candidates(
+        &self,
+        shop: &Shop<'_>,
+        leaf: usize,
+        pool: &[u32],
+        chance: &mut Chance,
+    ) -> Vec<(f64, usize, usize)> {
+        let Some(work) = self.cutting.works[leaf] else {
+            return Vec::new();
+        };
         let room = work.tight;
         let play = shop.ground.leaf_play;
         let mut list = Vec::new();
@@ -93,8 +131,16 @@ impl Filling {
                 }
                 let worth = &shop.worths[part];
                 let base = power(worth.measure, self.taste.area) * worth.weight;
-                let long = 1.0 + self.taste.length * fit.width.max(fit.height) / room.width().max(room.height());
-                let exact = |extent: f64, room: f64| if extent > 0.985 * room { self.taste.exact } else { 0.0 };
+                let long = 1.0
+                    + self.taste.length * fit.width.max(fit.height)
+                        / room.width().max(room.height());
+                let exact = |extent: f64, room: f64| {
+                    if extent > 0.985 * room {
+                        self.taste.exact
+                    } else {
+                        0.0
+                    }
+                };
                 let fits = 1.0 + exact(fit.width, room.width()) + exact(fit.height, room.height());
                 list.push((base * long * fits * self.taste.jitter(chance), part, place));
             }
@@ -107,15 +153,26 @@ impl Filling {
         while self.next < self.order.len() && pool[self.order[self.next]] == 0 {
             self.next += 1;
         }
-        let Some(part) = self.order.get(self.next).copied() else { return false };
+        let Some(part) = self.order.get(self.next).copied() else {
+            return false;
+        };
         let play = shop.ground.leaf_play;
         let mut places: Vec<(f64, usize, usize)> = Vec::new();
         for (place, fit) in shop.ground.fits[part].iter().enumerate() {
             for leaf in &self.cutting.open {
-                let Some(work) = self.cutting.works[*leaf] else { continue };
-                let (spare_x, spare_y) = (work.tight.width() - fit.width, work.tight.height() - fit.height);
+                let Some(work) = self.cutting.works[*leaf] else {
+                    continue;
+                };
+                let (spare_x, spare_y) = (
+                    work.tight.width() - fit.width,
+                    work.tight.height() - fit.height,
+                );
                 if spare_x >= -play && spare_y >= -play {
-                    places.push((spare_x.min(spare_y) * self.taste.jitter(chance), *leaf, place));
+                    places.push((
+                        spare_x.min(spare_y) * self.taste.jitter(chance),
+                        *leaf,
+                        place,
+                    ));
                 }
             }
         }
@@ -130,13 +187,44 @@ impl Filling {
         true
     }
 
-    fn lay(&mut self, shop: &Shop<'_>, leaf: usize, part: usize, fit: &Fit, chance: &mut Chance) -> bool {
-        let Some(work) = self.cutting.works[leaf] else { return false };
-        let Some(spot) = find_spot(shop.job, shop.ground, shop.saws, &work, fit, self.taste.edge) else { return false };
-        let cutout = Cutout { part, copy: None, placed: spot.placed, rect: spot.rect };
+    fn lay(
+        &mut self,
+        shop: &Shop<'_>,
+        leaf: usize,
+        part: usize,
+        fit: &Fit,
+        chance: &mut Chance,
+    ) -> bool {
+        let Some(work) = self.cutting.works[leaf] else {
+            return false;
+        };
+        let Some(spot) = find_spot(
+            shop.job,
+            shop.ground,
+            shop.saws,
+            &work,
+            fit,
+            self.taste.edge,
+        ) else {
+            return false;
+        };
+        let cutout = Cutout {
+            part,
+            copy: None,
+            placed: spot.placed,
+            rect: spot.rect,
+        };
         let first = self.taste.first(chance);
-        self.cutting.free(shop.job, shop.ground, shop.saws, leaf, cutout, first)
-            || self.cutting.free(shop.job, shop.ground, shop.saws, leaf, cutout, first.other())
+        self.cutting
+            .free(shop.job, shop.ground, shop.saws, leaf, cutout, first)
+            || self.cutting.free(
+                shop.job,
+                shop.ground,
+                shop.saws,
+                leaf,
+                cutout,
+                first.other(),
+            )
     }
 }
 
@@ -150,7 +238,10 @@ fn order_by_size(shop: &Shop<'_>, taste: &Taste, pool: &[u32], chance: &mut Chan
             let longest = outline.length().max(outline.width());
             let worth = &shop.worths[part];
             let long = power(longest, 1.0 + taste.length);
-            (power(worth.measure, taste.area) * long * worth.weight * taste.jitter(chance), part)
+            (
+                power(worth.measure, taste.area) * long * worth.weight * taste.jitter(chance),
+                part,
+            )
         })
         .collect();
     keyed.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
@@ -177,11 +268,22 @@ pub(crate) fn worths(job: &Job, takers: &[f64]) -> Vec<Worth> {
         .zip(takers)
         .map(|(part, takers)| {
             let bounds = heartside_timber::blank::Blank::of(part).bounds();
-            let measure = if job.goal == Goal::Value { part.value.max(0.0) } else { bounds.area() };
+            let measure = if job.goal == Goal::Value {
+                part.value.max(0.0)
+            } else {
+                bounds.area()
+            };
             // Each step of priority outweighs any difference of size met on one board.
-            let steps = if job.goal == Goal::Value { 0 } else { (last - part.priority).min(6) };
+            let steps = if job.goal == Goal::Value {
+                0
+            } else {
+                (last - part.priority).min(6)
+            };
             let urgency = (0..steps).fold(1.0, |w, _| w * 1000.0);
-            Worth { weight: urgency * (1.0 + 2.0 * (1.0 - takers)), measure: measure.max(1e-9) }
+            Worth {
+                weight: urgency * (1.0 + 2.0 * (1.0 - takers)),
+                measure: measure.max(1e-9),
+            }
         })
         .collect()
 }

@@ -1,6 +1,8 @@
 //! A board seen in the frame of its straight cuts: wood, obstacles, true edges, and how each part may lie.
 
-use heartside_geometry::{Bounds, Convex, Point, Pose, Tolerance, Transform, convex_pieces, math, outside_pieces};
+use heartside_geometry::{
+    Bounds, Convex, Point, Pose, Tolerance, Transform, convex_pieces, math, outside_pieces,
+};
 use heartside_timber::document::{EdgeKind, Stops, ZoneKind};
 use heartside_timber::grain::{CELL, difference};
 use heartside_timber::job::{Board, GrainRule, Job, Part, PartCut};
@@ -93,15 +95,37 @@ impl Ground {
     }
 
     /// As [`Ground::new`], but only for some of the parts: the others have no way to lie.
-    pub(crate) fn for_parts(job: &Job, board_index: usize, angle: f64, wanted: impl Fn(usize) -> bool) -> Ground {
+    pub(crate) fn for_parts(
+        job: &Job,
+        board_index: usize,
+        angle: f64,
+        wanted: impl Fn(usize) -> bool,
+    ) -> Ground {
         let board = &job.boards[board_index];
-        let frame = Frame { x: 0.0, y: 0.0, angle };
+        let frame = Frame {
+            x: 0.0,
+            y: 0.0,
+            angle,
+        };
         let to_board = frame.pose().transform();
-        let to_frame = Pose { x: 0.0, y: 0.0, turn: -angle, turned_over: false }.transform();
+        let to_frame = Pose {
+            x: 0.0,
+            y: 0.0,
+            turn: -angle,
+            turned_over: false,
+        }
+        .transform();
         let noise = job.tolerance.slack * 0.1;
-        let mut outline: Vec<Point> = board.outline.outer().points().iter().map(|p| to_frame.apply(*p)).collect();
+        let mut outline: Vec<Point> = board
+            .outline
+            .outer()
+            .points()
+            .iter()
+            .map(|p| to_frame.apply(*p))
+            .collect();
         straighten(&mut outline, noise);
-        let bounds = Bounds::of_points(outline.iter().copied()).unwrap_or_else(|| board.outline.bounds());
+        let bounds =
+            Bounds::of_points(outline.iter().copied()).unwrap_or_else(|| board.outline.bounds());
         let is_upright = board.outline.holes().is_empty() && is_upright_rectangle(&outline);
         let mut ground = Ground {
             board: board_index,
@@ -115,7 +139,10 @@ impl Ground {
             offcut_class: 0,
             fits: Vec::new(),
             noise,
-            leaf_play: job.tolerance.slack.max(1.5 * job.tolerance.grid.unwrap_or(0.0)),
+            leaf_play: job
+                .tolerance
+                .slack
+                .max(1.5 * job.tolerance.grid.unwrap_or(0.0)),
             straight_edges: straight_edges(board, &outline, noise),
             outside_count: 0,
             outline,
@@ -126,12 +153,24 @@ impl Ground {
         let outside = ground.add_outside(job, board, &to_frame);
         let zones = ground.add_zones(job, board, &to_frame);
         ground.outside_count = outside;
-        let flawed = board.zones.iter().zip(&zones).filter(|(z, _)| matches!(z.kind, ZoneKind::Defect | ZoneKind::Fixing));
-        let blank = (0..outside).chain(flawed.flat_map(|(_, range)| range.clone())).collect();
-        ground.offcut_class = ground.class_like(Class { blank, ..Class::default() });
+        let flawed = board
+            .zones
+            .iter()
+            .zip(&zones)
+            .filter(|(z, _)| matches!(z.kind, ZoneKind::Defect | ZoneKind::Fixing));
+        let blank = (0..outside)
+            .chain(flawed.flat_map(|(_, range)| range.clone()))
+            .collect();
+        ground.offcut_class = ground.class_like(Class {
+            blank,
+            ..Class::default()
+        });
         for (index, part) in job.parts.iter().enumerate() {
-            let fits =
-                if wanted(index) { ground.fits_of(job, board, part, outside, &zones, &to_frame) } else { Vec::new() };
+            let fits = if wanted(index) {
+                ground.fits_of(job, board, part, outside, &zones, &to_frame)
+            } else {
+                Vec::new()
+            };
             ground.fits.push(fits);
         }
         ground
@@ -140,14 +179,20 @@ impl Ground {
     /// What lies outside the outline and what is trimmed off it; the number of pieces.
     fn add_outside(&mut self, job: &Job, board: &Board, to_frame: &Transform) -> usize {
         let count = self.outline.len();
-        let trims: Vec<f64> = (0..count).map(|k| board.sides.get(k).map_or(0.0, |s| s.trim(&job.workshop))).collect();
+        let trims: Vec<f64> = (0..count)
+            .map(|k| board.sides.get(k).map_or(0.0, |s| s.trim(&job.workshop)))
+            .collect();
         if self.is_upright {
             for (k, trim) in trims.iter().enumerate() {
                 let (a, b) = (self.outline[k], self.outline[(k + 1) % count]);
                 let middle = a.midpoint(b);
                 let centre = self.bounds.centre();
                 if a.x == b.x {
-                    if middle.x < centre.x { self.usable.min.x += trim } else { self.usable.max.x -= trim }
+                    if middle.x < centre.x {
+                        self.usable.min.x += trim
+                    } else {
+                        self.usable.max.x -= trim
+                    }
                 } else if middle.y < centre.y {
                     self.usable.min.y += trim;
                 } else {
@@ -162,24 +207,35 @@ impl Ground {
         for (k, trim) in trims.iter().enumerate() {
             if *trim > 0.0 {
                 let ends = vec![self.outline[k], self.outline[(k + 1) % count]];
-                self.pieces.extend(Piece::new(ends, trim + job.tolerance.extra));
+                self.pieces
+                    .extend(Piece::new(ends, trim + job.tolerance.extra));
             }
         }
         self.pieces.len()
     }
 
     /// The zones' pieces: for each zone of the board its range in the list.
-    fn add_zones(&mut self, job: &Job, board: &Board, to_frame: &Transform) -> Vec<std::ops::Range<usize>> {
+    fn add_zones(
+        &mut self,
+        job: &Job,
+        board: &Board,
+        to_frame: &Transform,
+    ) -> Vec<std::ops::Range<usize>> {
         let mut ranges = Vec::with_capacity(board.zones.len());
         for zone in &board.zones {
             let start = self.pieces.len();
             if zone.kind != ZoneKind::Figure {
                 for convex in convex_pieces(&zone.shape) {
-                    self.pieces.extend(piece_in_frame(&convex, to_frame, zone.margin + job.tolerance.extra));
+                    self.pieces.extend(piece_in_frame(
+                        &convex,
+                        to_frame,
+                        zone.margin + job.tolerance.extra,
+                    ));
                 }
             }
             if zone.kind == ZoneKind::Fixing {
-                self.fixings.extend((start..self.pieces.len()).map(|p| (p, zone.stops)));
+                self.fixings
+                    .extend((start..self.pieces.len()).map(|p| (p, zone.stops)));
             }
             ranges.push(start..self.pieces.len());
         }
@@ -199,15 +255,28 @@ impl Ground {
         if !fit::is_usable(board) || !fit::species_fits(board, part) {
             return fits;
         }
-        let over_choices: &[bool] = if fit::turning_over_matters(board, part) { &[false, true] } else { &[false] };
+        let over_choices: &[bool] = if fit::turning_over_matters(board, part) {
+            &[false, true]
+        } else {
+            &[false]
+        };
         for quarter in 0..4u32 {
             for turned_over in over_choices {
                 let relative = 90.0 * f64::from(quarter);
-                let Some(turn) = listed_turn(part, math::normalise_deg(self.frame.angle + relative)) else { continue };
-                if !fit::grain_allows(board, part, turn) || !fit::thick_enough(job, board, part, turn, *turned_over) {
+                let Some(turn) =
+                    listed_turn(part, math::normalise_deg(self.frame.angle + relative))
+                else {
+                    continue;
+                };
+                if !fit::grain_allows(board, part, turn)
+                    || !fit::thick_enough(job, board, part, turn, *turned_over)
+                {
                     continue;
                 }
-                let mut class = Class { blank: (0..outside).collect(), ..Class::default() };
+                let mut class = Class {
+                    blank: (0..outside).collect(),
+                    ..Class::default()
+                };
                 for (zone, range) in board.zones.iter().zip(zones) {
                     match fit::zone_asks(board, zone, part, *turned_over) {
                         Asks::Nothing => {}
@@ -216,7 +285,9 @@ impl Ground {
                         Asks::BlankClearOrAround => class.around.extend(range.clone()),
                     }
                 }
-                if let Some(tolerance) = fit::grain_tolerance(part).filter(|_| board.grain.is_bent()) {
+                if let Some(tolerance) =
+                    fit::grain_tolerance(part).filter(|_| board.grain.is_bent())
+                {
                     let from = self.pieces.len();
                     let axis = fit::grain_axis(part, turn);
                     self.add_wild_grain(board, axis, tolerance, to_frame);
@@ -241,7 +312,10 @@ impl Ground {
         let edge_y = |row: usize| bounds.min.y + row as f64 * CELL;
         for row in 0..rows {
             let is_wild = |column: usize| {
-                let middle = Point { x: edge_x(column) + CELL / 2.0, y: edge_y(row) + CELL / 2.0 };
+                let middle = Point {
+                    x: edge_x(column) + CELL / 2.0,
+                    y: edge_y(row) + CELL / 2.0,
+                };
                 difference(axis, board.grain.angle_at(middle)) > tolerance
             };
             let mut column = 0;
@@ -252,11 +326,18 @@ impl Ground {
                 }
                 if column > start {
                     let run = Bounds {
-                        min: Point { x: edge_x(start), y: edge_y(row) },
-                        max: Point { x: edge_x(column), y: edge_y(row + 1) },
+                        min: Point {
+                            x: edge_x(start),
+                            y: edge_y(row),
+                        },
+                        max: Point {
+                            x: edge_x(column),
+                            y: edge_y(row + 1),
+                        },
                     };
                     let corners = run.corners().iter().map(|p| to_frame.apply(*p)).collect();
-                    self.pieces.extend(Piece::new(corners, self.tolerance.extra));
+                    self.pieces
+                        .extend(Piece::new(corners, self.tolerance.extra));
                 }
                 column += 1;
             }
@@ -290,7 +371,9 @@ impl Ground {
         let bounds = fit::turned_blank(part, relative, turned_over);
         let inset = match part.cut {
             PartCut::Sawn => (part.allowances.sawn, part.allowances.sawn),
-            PartCut::Straight if relative.rem_euclid(180.0) == 0.0 => (part.allowances.end, part.allowances.edge),
+            PartCut::Straight if relative.rem_euclid(180.0) == 0.0 => {
+                (part.allowances.end, part.allowances.edge)
+            }
             PartCut::Straight => (part.allowances.edge, part.allowances.end),
         };
         Fit {
@@ -361,31 +444,66 @@ impl Ground {
     /// Moved up to the next grid point, so that nothing below is met; at most one and a
     /// half grid steps further.
     pub(crate) fn settle(&self, fit: &Fit, x: f64, y: f64) -> (Placed, Bounds) {
-        let origin = Point { x: x + fit.origin.0, y: y + fit.origin.1 };
+        let origin = Point {
+            x: x + fit.origin.0,
+            y: y + fit.origin.1,
+        };
         let at = match self.tolerance.grid {
             None => self.to_board.apply(origin),
-            Some(grid) if self.frame.angle == 0.0 => {
-                Point { x: self.snap_up(origin.x, grid), y: self.snap_up(origin.y, grid) }
-            }
+            Some(grid) if self.frame.angle == 0.0 => Point {
+                x: self.snap_up(origin.x, grid),
+                y: self.snap_up(origin.y, grid),
+            },
             Some(grid) => {
-                let lifted = self.to_board.apply(Point { x: origin.x + 0.71 * grid, y: origin.y + 0.71 * grid });
-                Point { x: self.tolerance.snap(lifted.x), y: self.tolerance.snap(lifted.y) }
+                let lifted = self.to_board.apply(Point {
+                    x: origin.x + 0.71 * grid,
+                    y: origin.y + 0.71 * grid,
+                });
+                Point {
+                    x: self.tolerance.snap(lifted.x),
+                    y: self.tolerance.snap(lifted.y),
+                }
             }
         };
-        let placed = Placed { x: at.x, y: at.y, turn: fit.turn, turned_over: fit.turned_over };
+        let placed = Placed {
+            x: at.x,
+            y: at.y,
+            turn: fit.turn,
+            turned_over: fit.turned_over,
+        };
         (placed, self.rect_at(fit, at))
     }
 
     fn snap_up(&self, value: f64, grid: f64) -> f64 {
         let near = self.tolerance.snap(value);
-        if near >= value - self.noise { near } else { self.tolerance.snap(near + grid) }
+        if near >= value - self.noise {
+            near
+        } else {
+            self.tolerance.snap(near + grid)
+        }
     }
 
     /// The rectangle, in the frame, of a blank whose part's origin lies at a point of the board.
     fn rect_at(&self, fit: &Fit, at: Point) -> Bounds {
-        let back = Pose { x: 0.0, y: 0.0, turn: -self.frame.angle, turned_over: false }.transform().apply(at);
-        let min = Point { x: back.x - fit.origin.0, y: back.y - fit.origin.1 };
-        Bounds { min, max: Point { x: min.x + fit.width, y: min.y + fit.height } }
+        let back = Pose {
+            x: 0.0,
+            y: 0.0,
+            turn: -self.frame.angle,
+            turned_over: false,
+        }
+        .transform()
+        .apply(at);
+        let min = Point {
+            x: back.x - fit.origin.0,
+            y: back.y - fit.origin.1,
+        };
+        Bounds {
+            min,
+            max: Point {
+                x: min.x + fit.width,
+                y: min.y + fit.height,
+            },
+        }
     }
 
     /// The rectangle, in the frame, of a placed part: its blank, or the box round a sawn
@@ -397,15 +515,28 @@ impl Ground {
         if !is_square && part.cut == PartCut::Straight {
             return None;
         }
-        let relative = if is_square { 90.0 * quarters.rem_euclid(4.0) } else { relative };
+        let relative = if is_square {
+            90.0 * quarters.rem_euclid(4.0)
+        } else {
+            relative
+        };
         let fit = self.fit(part, relative, placed.turn, placed.turned_over, 0);
-        Some(self.rect_at(&fit, Point { x: placed.x, y: placed.y }))
+        Some(self.rect_at(
+            &fit,
+            Point {
+                x: placed.x,
+                y: placed.y,
+            },
+        ))
     }
 }
 
 /// Two ways of lying between which no obstacle and no cut can tell.
 fn same_room(a: &Fit, b: &Fit, noise: f64) -> bool {
-    a.class == b.class && (a.width - b.width).abs() <= noise && (a.height - b.height).abs() <= noise && a.inset == b.inset
+    a.class == b.class
+        && (a.width - b.width).abs() <= noise
+        && (a.height - b.height).abs() <= noise
+        && a.inset == b.inset
 }
 
 /// The turn as the part lists it, where it lists turns.
@@ -417,7 +548,10 @@ fn listed_turn(part: &Part, turn: f64) -> Option<f64> {
 }
 
 fn piece_in_frame(convex: &Convex, to_frame: &Transform, radius: f64) -> Option<Piece> {
-    Piece::new(convex.points().iter().map(|p| to_frame.apply(*p)).collect(), radius)
+    Piece::new(
+        convex.points().iter().map(|p| to_frame.apply(*p)).collect(),
+        radius,
+    )
 }
 
 /// Makes sides that run along the frame up to rounding run along it exactly.
@@ -435,24 +569,41 @@ fn straighten(outline: &mut [Point], noise: f64) {
 }
 
 fn is_upright_rectangle(outline: &[Point]) -> bool {
-    outline.len() == 4 && (0..4).all(|k| outline[k].x == outline[(k + 1) % 4].x || outline[k].y == outline[(k + 1) % 4].y)
+    outline.len() == 4
+        && (0..4).all(|k| {
+            outline[k].x == outline[(k + 1) % 4].x || outline[k].y == outline[(k + 1) % 4].y
+        })
 }
 
 fn straight_edges(board: &Board, outline: &[Point], noise: f64) -> Vec<StraightEdge> {
     let count = outline.len();
     let mut edges = Vec::new();
     for k in 0..count {
-        if board.sides.get(k).is_none_or(|s| s.kind != EdgeKind::Straight) {
+        if board
+            .sides
+            .get(k)
+            .is_none_or(|s| s.kind != EdgeKind::Straight)
+        {
             continue;
         }
         let (a, b) = (outline[k], outline[(k + 1) % count]);
         // The outer ring runs counter-clockwise: the wood lies to the left of each side.
         if (a.y - b.y).abs() <= noise {
             let side = if b.x > a.x { Side::LowY } else { Side::HighY };
-            edges.push(StraightEdge { side, at: a.y, from: a.x.min(b.x), to: a.x.max(b.x) });
+            edges.push(StraightEdge {
+                side,
+                at: a.y,
+                from: a.x.min(b.x),
+                to: a.x.max(b.x),
+            });
         } else if (a.x - b.x).abs() <= noise {
             let side = if b.y > a.y { Side::HighX } else { Side::LowX };
-            edges.push(StraightEdge { side, at: a.x, from: a.y.min(b.y), to: a.y.max(b.y) });
+            edges.push(StraightEdge {
+                side,
+                at: a.x,
+                from: a.y.min(b.y),
+                to: a.y.max(b.y),
+            });
         }
     }
     edges
@@ -460,8 +611,20 @@ fn straight_edges(board: &Board, outline: &[Point], noise: f64) -> Vec<StraightE
 
 /// The part of a closed chain on the inner side of an upright line.
 fn clipped(points: &[Point], side: Side, at: f64) -> Vec<Point> {
-    let coordinate = |p: &Point| if matches!(side, Side::LowX | Side::HighX) { p.x } else { p.y };
-    let inside = |p: &Point| if side.is_low() { coordinate(p) >= at } else { coordinate(p) <= at };
+    let coordinate = |p: &Point| {
+        if matches!(side, Side::LowX | Side::HighX) {
+            p.x
+        } else {
+            p.y
+        }
+    };
+    let inside = |p: &Point| {
+        if side.is_low() {
+            coordinate(p) >= at
+        } else {
+            coordinate(p) <= at
+        }
+    };
     let mut kept = Vec::with_capacity(points.len() + 2);
     for k in 0..points.len() {
         let (a, b) = (points[k], points[(k + 1) % points.len()]);
@@ -493,7 +656,13 @@ pub(crate) fn frame_angles(job: &Job, board_index: usize) -> Vec<f64> {
     let board = &job.boards[board_index];
     let mut angles = vec![0.0];
     let add = |angles: &mut Vec<f64>, angle: f64| {
-        let angle = if angle > 90.0 { angle - 180.0 } else if angle <= -90.0 { angle + 180.0 } else { angle };
+        let angle = if angle > 90.0 {
+            angle - 180.0
+        } else if angle <= -90.0 {
+            angle + 180.0
+        } else {
+            angle
+        };
         let angle = if angle.abs() < 1e-9 { 0.0 } else { angle };
         if angle.abs() <= MOST && angles.iter().all(|a: &f64| (a - angle).abs() > 1e-6) {
             angles.push(angle);
@@ -505,7 +674,9 @@ pub(crate) fn frame_angles(job: &Job, board_index: usize) -> Vec<f64> {
         .outer()
         .edges()
         .zip(&board.sides)
-        .filter(|((a, b), s)| s.kind == EdgeKind::Straight && !s.is_end && a.distance(*b) >= 0.3 * length)
+        .filter(|((a, b), s)| {
+            s.kind == EdgeKind::Straight && !s.is_end && a.distance(*b) >= 0.3 * length
+        })
         .map(|((a, b), _)| (a.distance(b), (b - a).angle_deg()))
         .collect();
     edges.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.total_cmp(&b.1)));
@@ -528,11 +699,20 @@ pub(crate) fn frame_angles(job: &Job, board_index: usize) -> Vec<f64> {
             .map(|p| u64::from(p.count))
             .sum::<u64>()
     };
-    let first_true = angles.get(1).copied().filter(|a| has_edge_along(board, *a) && !has_edge_along(board, 0.0));
+    let first_true = angles
+        .get(1)
+        .copied()
+        .filter(|a| has_edge_along(board, *a) && !has_edge_along(board, 0.0));
     let mut ranked: Vec<(u64, usize, f64)> = angles
         .iter()
         .enumerate()
-        .map(|(place, a)| (takes(*a), if Some(*a) == first_true { 0 } else { place + 1 }, *a))
+        .map(|(place, a)| {
+            (
+                takes(*a),
+                if Some(*a) == first_true { 0 } else { place + 1 },
+                *a,
+            )
+        })
         .collect();
     ranked.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
     ranked.truncate(4);
@@ -545,5 +725,9 @@ fn has_edge_along(board: &Board, angle: f64) -> bool {
         .outer()
         .edges()
         .zip(&board.sides)
-        .any(|((a, b), s)| s.kind == EdgeKind::Straight && !s.is_end && difference((b - a).angle_deg(), angle) < 1e-6)
+        .any(|((a, b), s)| {
+            s.kind == EdgeKind::Straight
+                && !s.is_end
+                && difference((b - a).angle_deg(), angle) < 1e-6
+        })
 }

@@ -20,7 +20,11 @@ impl Piece {
     /// A piece; none without points.
     pub(crate) fn new(points: Vec<Point>, radius: f64) -> Option<Piece> {
         let bounds = Bounds::of_points(points.iter().copied())?.grown(radius);
-        Some(Piece { points, radius, bounds })
+        Some(Piece {
+            points,
+            radius,
+            bounds,
+        })
     }
 
     /// Bounds of everything within the radius.
@@ -36,14 +40,18 @@ impl Piece {
         if self.bounds.max.x <= x0 || self.bounds.min.x >= x1 {
             return None;
         }
-        let mut span = Span { low: f64::INFINITY, high: f64::NEG_INFINITY };
+        let mut span = Span {
+            low: f64::INFINITY,
+            high: f64::NEG_INFINITY,
+        };
         let count = self.points.len();
         for k in 0..count {
             let (a, b) = (self.points[k], self.points[(k + 1) % count]);
             let (a, b) = if a.x <= b.x { (a, b) } else { (b, a) };
             self.side_in_slab(a, b, x0, x1, &mut span);
         }
-        (span.low < span.high || (self.radius == 0.0 && span.low <= span.high)).then_some((span.low, span.high))
+        (span.low < span.high || (self.radius == 0.0 && span.low <= span.high))
+            .then_some((span.low, span.high))
     }
 
     fn side_in_slab(&self, a: Point, b: Point, x0: f64, x1: f64, span: &mut Span) {
@@ -77,7 +85,11 @@ impl Piece {
     /// How far up and down the disc reaches at a sideways distance; none beyond the radius.
     fn reach(&self, sideways: f64) -> Option<f64> {
         let r = self.radius;
-        if sideways > r { None } else { Some((r * r - sideways * sideways).max(0.0).sqrt()) }
+        if sideways > r {
+            None
+        } else {
+            Some((r * r - sideways * sideways).max(0.0).sqrt())
+        }
     }
 
     /// The piece's corners and where its margin ends: the x at which the answer of [`Piece::span_y`] may change.
@@ -94,7 +106,8 @@ impl Piece {
 
     /// True if some point strictly within the rectangle is nearer than the radius.
     pub(crate) fn meets(&self, rect: &Bounds) -> bool {
-        self.span_y(rect.min.x, rect.max.x).is_some_and(|(low, high)| low < rect.max.y && high > rect.min.y)
+        self.span_y(rect.min.x, rect.max.x)
+            .is_some_and(|(low, high)| low < rect.max.y && high > rect.min.y)
     }
 
     /// True if everything within the radius lies in the rectangle.
@@ -149,7 +162,11 @@ mod tests {
 
     #[test]
     fn touching_without_margin_is_free() {
-        let square = Piece::new(vec![p(0.0, 0.0), p(4.0, 0.0), p(4.0, 4.0), p(0.0, 4.0)], 0.0).unwrap();
+        let square = Piece::new(
+            vec![p(0.0, 0.0), p(4.0, 0.0), p(4.0, 4.0), p(0.0, 4.0)],
+            0.0,
+        )
+        .unwrap();
         assert!(square.span_y(4.0, 8.0).is_none());
         assert_eq!(square.span_y(3.0, 8.0), Some((0.0, 4.0)));
         assert!(!square.meets(&Bounds::new(p(0.0, 4.0), p(4.0, 8.0))));

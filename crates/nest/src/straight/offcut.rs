@@ -17,9 +17,21 @@ pub(crate) fn is_offcut(job: &Job, ground: &Ground, work: &Workpiece) -> bool {
     if length < least_length || width < least_width {
         return false;
     }
-    const SHARES: [(f64, f64); 6] = [(1.0, 1.0), (1.0, 0.75), (0.75, 1.0), (0.75, 0.75), (1.0, 0.5), (0.5, 1.0)];
-    SHARES.iter().filter(|(a, b)| a * b >= LEAST_SHARE).any(|(a, b)| {
-        let (length, width) = (length * a, width * b);
-        length >= least_length && width >= least_width && has_clear_room(ground, work, &ground.clear_rectangle(length, width))
-    })
+    const SHARES: [(f64, f64); 6] = [
+        (1.0, 1.0),
+        (1.0, 0.75),
+        (0.75, 1.0),
+        (0.75, 0.75),
+        (1.0, 0.5),
+        (0.5, 1.0),
+    ];
+    SHARES
+        .iter()
+        .filter(|(a, b)| a * b >= LEAST_SHARE)
+        .any(|(a, b)| {
+            let (length, width) = (length * a, width * b);
+            length >= least_length
+                && width >= least_width
+                && has_clear_room(ground, work, &ground.clear_rectangle(length, width))
+        })
 }

@@ -35,7 +35,14 @@ const MOST_TRIES: usize = 48;
 /// strips that can be taken off; none if there is none among the x where obstacles end.
 ///
 /// O(tries x sides of the obstacles in the slab).
-pub(crate) fn find_spot(job: &Job, ground: &Ground, saws: &Saws, piece: &Workpiece, fit: &Fit, edge: Edge) -> Option<Spot> {
+pub(crate) fn find_spot(
+    job: &Job,
+    ground: &Ground,
+    saws: &Saws,
+    piece: &Workpiece,
+    fit: &Fit,
+    edge: Edge,
+) -> Option<Spot> {
     let play = ground.leaf_play;
     if fit.width > piece.tight.width() + play || fit.height > piece.tight.height() + play {
         return None;
@@ -55,10 +62,16 @@ pub(crate) fn find_spot(job: &Job, ground: &Ground, saws: &Saws, piece: &Workpie
         }
         let next = forbidden_starts(ground, fit, x, &room, &mut starts);
         let y = match edge {
-            Edge::Low => lowest(&starts, &room, fit.height, play, |y| skip_sliver(y, piece.tight.min.y, strip_y, play)),
+            Edge::Low => lowest(&starts, &room, fit.height, play, |y| {
+                skip_sliver(y, piece.tight.min.y, strip_y, play)
+            }),
             Edge::High => highest(&starts, &room, fit.height, play, |y| {
                 let top = piece.tight.max.y - (y + fit.height);
-                if top > play && top < strip_y { piece.tight.max.y - strip_y - fit.height } else { y }
+                if top > play && top < strip_y {
+                    piece.tight.max.y - strip_y - fit.height
+                } else {
+                    y
+                }
             }),
         };
         if let Some(y) = y
@@ -76,7 +89,9 @@ pub(crate) fn find_spot(job: &Job, ground: &Ground, saws: &Saws, piece: &Workpie
 
 /// True if the rectangle finds a place clear of obstacles, whatever strips that leaves.
 pub(crate) fn has_clear_room(ground: &Ground, piece: &Workpiece, fit: &Fit) -> bool {
-    let Some(room) = piece.tight.intersection(ground.usable) else { return false };
+    let Some(room) = piece.tight.intersection(ground.usable) else {
+        return false;
+    };
     let play = ground.leaf_play;
     let (last, mut x) = (room.max.x - fit.width + play, room.min.x);
     let mut starts = Vec::new();
@@ -99,32 +114,43 @@ pub(crate) fn has_clear_room(ground: &Ground, piece: &Workpiece, fit: &Fit) -> b
 /// A start nearer to the edge than a strip that can be taken off is moved away from it, unless it lies at the edge.
 fn skip_sliver(start: f64, edge: f64, least_strip: f64, play: f64) -> f64 {
     let strip = start - edge;
-    if strip > play && strip < least_strip { edge + least_strip } else { start }
+    if strip > play && strip < least_strip {
+        edge + least_strip
+    } else {
+        start
+    }
 }
 
 /// Fills in the forbidden starts along y for a blank at x, and gives the next x at which they may change.
-fn forbidden_starts(ground: &Ground, fit: &Fit, x: f64, room: &Bounds, starts: &mut Vec<(f64, f64)>) -> f64 {
+fn forbidden_starts(
+    ground: &Ground,
+    fit: &Fit,
+    x: f64,
+    room: &Bounds,
+    starts: &mut Vec<(f64, f64)>,
+) -> f64 {
     starts.clear();
     let class = &ground.classes[fit.class];
     let noise = ground.noise;
     let mut next = f64::INFINITY;
-    let mut look = |pieces: &[usize], (inset_x, inset_y): (f64, f64), starts: &mut Vec<(f64, f64)>| {
-        for piece in pieces {
-            let piece = &ground.pieces[*piece];
-            let bounds = piece.bounds();
-            if bounds.max.y <= room.min.y || bounds.min.y >= room.max.y {
-                continue;
-            }
-            let (x0, x1) = (x + inset_x + noise, x + fit.width - inset_x - noise);
-            if let Some((low, high)) = piece.span_y(x0, x1) {
-                let (from, to) = (low + inset_y - fit.height + noise, high - inset_y - noise);
-                if from < to {
-                    starts.push((from, to));
-                    next = next.min(piece.next_event(x0) - inset_x);
+    let mut look =
+        |pieces: &[usize], (inset_x, inset_y): (f64, f64), starts: &mut Vec<(f64, f64)>| {
+            for piece in pieces {
+                let piece = &ground.pieces[*piece];
+                let bounds = piece.bounds();
+                if bounds.max.y <= room.min.y || bounds.min.y >= room.max.y {
+                    continue;
+                }
+                let (x0, x1) = (x + inset_x + noise, x + fit.width - inset_x - noise);
+                if let Some((low, high)) = piece.span_y(x0, x1) {
+                    let (from, to) = (low + inset_y - fit.height + noise, high - inset_y - noise);
+                    if from < to {
+                        starts.push((from, to));
+                        next = next.min(piece.next_event(x0) - inset_x);
+                    }
                 }
             }
-        }
-    };
+        };
     look(&class.blank, (0.0, 0.0), starts);
     look(&class.finished, fit.inset, starts);
     look_around(ground, fit, &class.around, x, room, starts, &mut next);
@@ -134,14 +160,24 @@ fn forbidden_starts(ground: &Ground, fit: &Fit, x: f64, room: &Bounds, starts: &
 }
 
 /// Fixings that the blank may hold: forbidden are the starts at which it meets one without lying round it.
-fn look_around(ground: &Ground, fit: &Fit, pieces: &[usize], x: f64, room: &Bounds, starts: &mut Vec<(f64, f64)>, next: &mut f64) {
+fn look_around(
+    ground: &Ground,
+    fit: &Fit,
+    pieces: &[usize],
+    x: f64,
+    room: &Bounds,
+    starts: &mut Vec<(f64, f64)>,
+    next: &mut f64,
+) {
     for piece in pieces {
         let piece = &ground.pieces[*piece];
         let bounds = piece.bounds();
         if bounds.max.y <= room.min.y || bounds.min.y >= room.max.y {
             continue;
         }
-        let Some((low, high)) = piece.span_y(x + ground.noise, x + fit.width - ground.noise) else { continue };
+        let Some((low, high)) = piece.span_y(x + ground.noise, x + fit.width - ground.noise) else {
+            continue;
+        };
         *next = next.min(piece.next_event(x + ground.noise));
         let holds_along = bounds.min.x >= x && bounds.max.x <= x + fit.width;
         let (from, to) = (low - fit.height + ground.noise, high - ground.noise);
@@ -157,7 +193,13 @@ fn look_around(ground: &Ground, fit: &Fit, pieces: &[usize], x: f64, room: &Boun
 }
 
 /// The lowest free start.
-fn lowest(starts: &[(f64, f64)], room: &Bounds, height: f64, play: f64, adjust: impl Fn(f64) -> f64) -> Option<f64> {
+fn lowest(
+    starts: &[(f64, f64)],
+    room: &Bounds,
+    height: f64,
+    play: f64,
+    adjust: impl Fn(f64) -> f64,
+) -> Option<f64> {
     let mut y = adjust(room.min.y);
     for (from, to) in starts {
         if *from < y && y < *to {
@@ -168,11 +210,19 @@ fn lowest(starts: &[(f64, f64)], room: &Bounds, height: f64, play: f64, adjust: 
 }
 
 /// The highest free start.
-fn highest(starts: &[(f64, f64)], room: &Bounds, height: f64, play: f64, adjust: impl Fn(f64) -> f64) -> Option<f64> {
+fn highest(
+    starts: &[(f64, f64)],
+    room: &Bounds,
+    height: f64,
+    play: f64,
+    adjust: impl Fn(f64) -> f64,
+) -> Option<f64> {
     let mut y = adjust(room.max.y - height);
     // Few intervals: going over them until nothing moves is quicker than sorting by their ends.
     for _ in 0..=starts.len() {
-        let Some((from, _)) = starts.iter().find(|(from, to)| *from < y && y < *to) else { break };
+        let Some((from, _)) = starts.iter().find(|(from, to)| *from < y && y < *to) else {
+            break;
+        };
         y = adjust(*from);
     }
     let free = starts.iter().all(|(from, to)| y <= *from || y >= *to);
@@ -200,7 +250,10 @@ pub(crate) fn is_clear(ground: &Ground, fit: &Fit, rect: &Bounds) -> bool {
     let blank = shrunk(rect, ground.noise, ground.noise);
     let finished = shrunk(rect, fit.inset.0 + ground.noise, fit.inset.1 + ground.noise);
     class.blank.iter().all(|p| !ground.pieces[*p].meets(&blank))
-        && class.finished.iter().all(|p| !ground.pieces[*p].meets(&finished))
+        && class
+            .finished
+            .iter()
+            .all(|p| !ground.pieces[*p].meets(&finished))
         && class.around.iter().all(|p| {
             let piece = &ground.pieces[*p];
             !piece.meets(&blank) || piece.lies_within(rect)

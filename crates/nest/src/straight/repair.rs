@@ -88,7 +88,11 @@ impl Repair {
     pub(crate) fn new(job: &Job, task: Task) -> Repair {
         let room = Stockroom::new(job, &task);
         let worths = worths(job, &room.takers(job));
-        let pool: Vec<u32> = task.wanted.iter().map(|w| u32::try_from(w.len()).unwrap_or(u32::MAX)).collect();
+        let pool: Vec<u32> = task
+            .wanted
+            .iter()
+            .map(|w| u32::try_from(w.len()).unwrap_or(u32::MAX))
+            .collect();
         let boards: Vec<Option<Filled>> = room
             .shelves
             .iter()
@@ -100,9 +104,16 @@ impl Repair {
                 })
             })
             .collect();
-        let has_work = pool.iter().enumerate().any(|(p, n)| *n > 0 && room.shelves.iter().any(|s| room.takes(s, p)));
+        let has_work = pool
+            .iter()
+            .enumerate()
+            .any(|(p, n)| *n > 0 && room.shelves.iter().any(|s| room.takes(s, p)));
         let standing = standing(job, &boards, &pool);
-        let state = State { boards, pool, standing: standing.clone() };
+        let state = State {
+            boards,
+            pool,
+            standing: standing.clone(),
+        };
         let chance = task.chance.clone();
         let mut repair = Repair {
             room,
@@ -114,7 +125,11 @@ impl Repair {
             memory: vec![standing; MEMORY],
             attempts: 0,
             attempt: None,
-            strip: StripLimit { limit: None, squeeze: 0.02, failures: 0 },
+            strip: StripLimit {
+                limit: None,
+                squeeze: 0.02,
+                failures: 0,
+            },
             layouts: Vec::new(),
             has_work,
         };
@@ -123,16 +138,25 @@ impl Repair {
     }
 
     fn shop<'a>(&'a self, job: &'a Job, frame: usize) -> Shop<'a> {
-        Shop { job, ground: &self.room.grounds[frame], saws: &self.room.saws, worths: &self.worths }
+        Shop {
+            job,
+            ground: &self.room.grounds[frame],
+            saws: &self.room.saws,
+            worths: &self.worths,
+        }
     }
 
     /// What the next attempt destroys.
     fn next_attempt(&mut self, job: &Job) -> Attempt {
-        let used: Vec<usize> = (0..self.current.boards.len()).filter(|b| self.current.boards[*b].is_some()).collect();
+        let used: Vec<usize> = (0..self.current.boards.len())
+            .filter(|b| self.current.boards[*b].is_some())
+            .collect();
         let empty: Vec<usize> = (0..self.current.boards.len())
             .filter(|b| self.current.boards[*b].is_none() && !self.room.shelves[*b].is_stuck)
             .collect();
-        if self.attempts < FIRST_TASTES.len() || job.goal == Goal::StripLength && self.attempts % 2 == 0 {
+        if self.attempts < FIRST_TASTES.len()
+            || job.goal == Goal::StripLength && self.attempts % 2 == 0
+        {
             return self.anew(job, &empty, &used);
         }
         let mut attempt = Attempt {
@@ -178,11 +202,18 @@ impl Repair {
         let one = self.chance.below(boards.len());
         let other = self.chance.below(boards.len());
         let fill = |place: usize| {
-            self.current.boards[boards[place]].as_ref().map_or(0.0, |f| {
-                f.cutting.cutouts.iter().map(|c| c.rect.area()).sum::<f64>() / self.room.grounds[f.frame].bounds.area().max(1e-9)
-            })
+            self.current.boards[boards[place]]
+                .as_ref()
+                .map_or(0.0, |f| {
+                    f.cutting.cutouts.iter().map(|c| c.rect.area()).sum::<f64>()
+                        / self.room.grounds[f.frame].bounds.area().max(1e-9)
+                })
         };
-        if self.chance.percent(60) && fill(other) < fill(one) { other } else { one }
+        if self.chance.percent(60) && fill(other) < fill(one) {
+            other
+        } else {
+            one
+        }
     }
 
     /// Gives back what lies on a board, or on one workpiece of it.
@@ -192,7 +223,12 @@ impl Repair {
             self.empty_board(job, board, attempt);
             return;
         };
-        let nodes: Vec<usize> = filled.cutting.cut_nodes().into_iter().filter(|n| *n > 0).collect();
+        let nodes: Vec<usize> = filled
+            .cutting
+            .cut_nodes()
+            .into_iter()
+            .filter(|n| *n > 0)
+            .collect();
         let mut cutting = filled.cutting;
         if nodes.is_empty() {
             self.empty_board(job, board, attempt);
@@ -219,7 +255,9 @@ impl Repair {
         if let (Goal::StripLength, Some(limit)) = (job.goal, self.strip.limit) {
             let edge = self.room.grounds[frame].usable.min.x + limit;
             let works = &cutting.works;
-            cutting.open.retain(|o| works[*o].is_some_and(|w| w.rect.max.x <= edge + 1e-9));
+            cutting
+                .open
+                .retain(|o| works[*o].is_some_and(|w| w.rect.max.x <= edge + 1e-9));
         }
     }
 
@@ -231,7 +269,11 @@ impl Repair {
         }
         if self.room.shelves[board].pinned.is_some() {
             let frame = self.room.shelves[board].frames[0];
-            attempt.reopened.push((board, frame, self.room.start(job, board, frame, self.strip.limit)));
+            attempt.reopened.push((
+                board,
+                frame,
+                self.room.start(job, board, frame, self.strip.limit),
+            ));
         } else {
             attempt.changed.push((board, None));
             attempt.candidates.push(board);
@@ -257,7 +299,8 @@ impl Repair {
     fn advance(&mut self, job: &Job, attempt: &mut Attempt) -> bool {
         if let Some((board, frame, mut filling)) = attempt.filling.take() {
             let mut chance = self.chance.clone();
-            let goes_on = attempt.pool.iter().any(|n| *n > 0) && filling.advance(&self.shop(job, frame), &mut attempt.pool, &mut chance);
+            let goes_on = attempt.pool.iter().any(|n| *n > 0)
+                && filling.advance(&self.shop(job, frame), &mut attempt.pool, &mut chance);
             self.chance = chance;
             if goes_on {
                 attempt.filling = Some((board, frame, filling));
@@ -270,33 +313,69 @@ impl Repair {
             self.begin(job, attempt, board, frame, cutting);
             return false;
         }
-        let Some((board, frame)) = self.choose_board(job, attempt) else { return true };
+        let Some((board, frame)) = self.choose_board(job, attempt) else {
+            return true;
+        };
         attempt.candidates.retain(|c| *c != board);
         let cutting = self.room.start(job, board, frame, self.strip.limit);
         self.begin(job, attempt, board, frame, cutting);
         false
     }
 
-    fn begin(&mut self, job: &Job, attempt: &mut Attempt, board: usize, frame: usize, cutting: Cutting) {
+    fn begin(
+        &mut self,
+        job: &Job,
+        attempt: &mut Attempt,
+        board: usize,
+        frame: usize,
+        cutting: Cutting,
+    ) {
         let mut chance = self.chance.clone();
         let taste = attempt.taste.unwrap_or_else(|| Taste::drawn(&mut chance));
-        let filling = Filling::new(&self.shop(job, frame), cutting, taste, &attempt.pool, &mut chance);
+        let filling = Filling::new(
+            &self.shop(job, frame),
+            cutting,
+            taste,
+            &attempt.pool,
+            &mut chance,
+        );
         self.chance = chance;
         attempt.filling = Some((board, frame, filling));
     }
 
-    fn close(&self, job: &Job, attempt: &mut Attempt, board: usize, frame: usize, cutting: Cutting) {
+    fn close(
+        &self,
+        job: &Job,
+        attempt: &mut Attempt,
+        board: usize,
+        frame: usize,
+        cutting: Cutting,
+    ) {
         attempt.changed.retain(|(b, _)| *b != board);
-        let filled = (!cutting.cutouts.is_empty())
-            .then(|| Filled { frame, measure: BoardMeasure::of(job, &self.room.grounds[frame], &cutting), cutting });
+        let filled = (!cutting.cutouts.is_empty()).then(|| Filled {
+            frame,
+            measure: BoardMeasure::of(job, &self.room.grounds[frame], &cutting),
+            cutting,
+        });
         attempt.changed.push((board, filled));
     }
 
     /// The next board to open, and its frame: the cheapest, for what it will take, of those that take the hardest piece left.
     fn choose_board(&mut self, job: &Job, attempt: &Attempt) -> Option<(usize, usize)> {
-        let takers = |part: usize| attempt.candidates.iter().filter(|c| self.room.takes(&self.room.shelves[**c], part)).count();
+        let takers = |part: usize| {
+            attempt
+                .candidates
+                .iter()
+                .filter(|c| self.room.takes(&self.room.shelves[**c], part))
+                .count()
+        };
         let mut hardest: Option<(f64, usize)> = None;
-        for (part, left) in attempt.pool.iter().enumerate().filter(|(_, left)| **left > 0) {
+        for (part, left) in attempt
+            .pool
+            .iter()
+            .enumerate()
+            .filter(|(_, left)| **left > 0)
+        {
             let count = takers(part);
             if count == 0 {
                 continue;
@@ -343,7 +422,14 @@ impl Repair {
             .collect();
         let first = *frames.first()?;
         let other = noise > 0.0 && frames.len() > 1 && self.chance.percent(20);
-        Some((board, if other { frames[self.chance.below(frames.len())] } else { first }))
+        Some((
+            board,
+            if other {
+                frames[self.chance.below(frames.len())]
+            } else {
+                first
+            },
+        ))
     }
 
     /// Takes a finished attempt over, or not; true if the best improved.
@@ -359,8 +445,14 @@ impl Repair {
         let accepted = is_first
             || standing.guide(&self.memory[place], &job.order).is_le()
             || standing.guide(&self.current.standing, &job.order).is_le();
-        let improved = standing.score.better_than(&self.best.standing.score, &job.order);
-        let state = State { boards, pool: attempt.pool, standing };
+        let improved = standing
+            .score
+            .better_than(&self.best.standing.score, &job.order);
+        let state = State {
+            boards,
+            pool: attempt.pool,
+            standing,
+        };
         if improved {
             self.best = state.clone();
         }
@@ -400,11 +492,20 @@ impl Repair {
             self.strip.limit = Some(limit);
             // Start the shorter strip from nothing: what lies beyond the limit would not be cut off.
             let boards: Vec<Option<Filled>> = vec![None; self.current.boards.len()];
-            let pool: Vec<u32> = self.task.wanted.iter().map(|w| u32::try_from(w.len()).unwrap_or(u32::MAX)).collect();
+            let pool: Vec<u32> = self
+                .task
+                .wanted
+                .iter()
+                .map(|w| u32::try_from(w.len()).unwrap_or(u32::MAX))
+                .collect();
             if self.room.shelves.iter().all(|s| s.pinned.is_none()) {
                 let standing = standing(job, &boards, &pool);
                 self.memory = vec![standing.clone(); MEMORY];
-                self.current = State { boards, pool, standing };
+                self.current = State {
+                    boards,
+                    pool,
+                    standing,
+                };
             }
         }
     }
@@ -427,7 +528,11 @@ impl Repair {
                         next[c.part] += 1;
                         copy
                     });
-                    Placement { part: job.parts[c.part].id.clone(), copy, at: c.placed }
+                    Placement {
+                        part: job.parts[c.part].id.clone(),
+                        copy,
+                        at: c.placed,
+                    }
                 })
                 .collect();
             layouts.push(Layout {
@@ -444,37 +549,79 @@ impl Repair {
     /// The state that layouts made elsewhere describe; none if one of them is not of this task.
     fn state_of(&self, job: &Job, layouts: &[Layout]) -> Option<State> {
         let mut boards: Vec<Option<Filled>> = vec![None; self.room.shelves.len()];
-        let mut pool: Vec<u32> = self.task.wanted.iter().map(|w| u32::try_from(w.len()).unwrap_or(u32::MAX)).collect();
-        for layout in layouts.iter().filter(|l| !self.room.stuck.iter().any(|s| s.board == l.board)) {
-            let shelf = self.room.shelves.iter().position(|s| board_copy(job, s.stock) == layout.board)?;
-            let frame = *self.room.shelves[shelf].frames.iter().find(|f| self.room.grounds[**f].frame == layout.frame)?;
+        let mut pool: Vec<u32> = self
+            .task
+            .wanted
+            .iter()
+            .map(|w| u32::try_from(w.len()).unwrap_or(u32::MAX))
+            .collect();
+        for layout in layouts
+            .iter()
+            .filter(|l| !self.room.stuck.iter().any(|s| s.board == l.board))
+        {
+            let shelf = self
+                .room
+                .shelves
+                .iter()
+                .position(|s| board_copy(job, s.stock) == layout.board)?;
+            let frame = *self.room.shelves[shelf]
+                .frames
+                .iter()
+                .find(|f| self.room.grounds[**f].frame == layout.frame)?;
             let ground = &self.room.grounds[frame];
-            let is_pin = |part: &str, copy: u32| self.task.pins.iter().any(|p| job.parts[p.part].id == part && p.copy == copy);
+            let is_pin = |part: &str, copy: u32| {
+                self.task
+                    .pins
+                    .iter()
+                    .any(|p| job.parts[p.part].id == part && p.copy == copy)
+            };
             let cutouts = cutouts_of(job, ground, layout, |part, copy| is_pin(&part.id, copy))?;
             for cutout in cutouts.iter().filter(|c| c.copy.is_none()) {
                 pool[cutout.part] = pool[cutout.part].checked_sub(1)?;
             }
             let tree = layout.cuts.as_ref()?;
-            let known = |n: &CutNode| !matches!(n, CutNode::Region { placements } if placements.len() != 1);
+            let known =
+                |n: &CutNode| !matches!(n, CutNode::Region { placements } if placements.len() != 1);
             if !tree.nodes.iter().all(known) {
                 return None;
             }
             let cutting = Cutting::from_tree(ground, tree, cutouts)?;
             let measure = BoardMeasure::of(job, ground, &cutting);
-            boards[shelf] = Some(Filled { frame, cutting, measure });
+            boards[shelf] = Some(Filled {
+                frame,
+                cutting,
+                measure,
+            });
         }
-        let holds_pins = self.room.shelves.iter().zip(&boards).all(|(s, b)| s.pinned.is_none() || b.is_some());
+        let holds_pins = self
+            .room
+            .shelves
+            .iter()
+            .zip(&boards)
+            .all(|(s, b)| s.pinned.is_none() || b.is_some());
         let standing = standing(job, &boards, &pool);
-        holds_pins.then_some(State { boards, pool, standing })
+        holds_pins.then_some(State {
+            boards,
+            pool,
+            standing,
+        })
     }
 }
 
 /// The first attempts are made without chance, by these preferences, so that a good plan is there at once.
 const FIRST_TASTES: [Taste; 4] = [
     Taste::PLAIN,
-    Taste { rips_percent: 100, ..Taste::PLAIN },
+    Taste {
+        rips_percent: 100,
+        ..Taste::PLAIN
+    },
     Taste::LONGEST_FIRST,
-    Taste { rips_percent: 0, area: 0.7, length: 2.0, ..Taste::PLAIN },
+    Taste {
+        rips_percent: 0,
+        area: 0.7,
+        length: 2.0,
+        ..Taste::PLAIN
+    },
 ];
 
 fn standing(job: &Job, boards: &[Option<Filled>], pool: &[u32]) -> Standing {
@@ -484,7 +631,12 @@ fn standing(job: &Job, boards: &[Option<Filled>], pool: &[u32]) -> Standing {
         .flat_map(|f| &f.cutting.cutouts)
         .map(|c| job.parts[c.part].value)
         .sum();
-    Standing::of(job, boards.iter().flatten().map(|f| &f.measure), pool, placed_value)
+    Standing::of(
+        job,
+        boards.iter().flatten().map(|f| &f.measure),
+        pool,
+        placed_value,
+    )
 }
 
 impl Engine for Repair {
@@ -512,8 +664,14 @@ impl Engine for Repair {
     }
 
     fn adopt(&mut self, job: &Job, layouts: &[Layout]) -> bool {
-        let Some(state) = self.state_of(job, layouts) else { return false };
-        if !state.standing.score.better_than(&self.best.standing.score, &job.order) {
+        let Some(state) = self.state_of(job, layouts) else {
+            return false;
+        };
+        if !state
+            .standing
+            .score
+            .better_than(&self.best.standing.score, &job.order)
+        {
             return false;
         }
         self.best = state.clone();

@@ -41,7 +41,10 @@ impl Saws {
             list.sort_by(|a, b| tools[*a].kerf.total_cmp(&tools[*b].kerf).then(a.cmp(b)));
             list
         };
-        Saws { rips: sorted(|t| t.rips), crosscuts: sorted(|t| t.crosscuts) }
+        Saws {
+            rips: sorted(|t| t.rips),
+            crosscuts: sorted(|t| t.crosscuts),
+        }
     }
 
     /// The tools that cut in this direction.
@@ -55,7 +58,11 @@ impl Saws {
     /// The width below which a strip cannot be taken off a board of this thickness: 0 where some tool can skim.
     pub(crate) fn least_strip(&self, job: &Job, direction: Direction, thickness: f64) -> f64 {
         let mut least = f64::INFINITY;
-        for tool in self.along(direction).iter().map(|t| &job.workshop.tools[*t]) {
+        for tool in self
+            .along(direction)
+            .iter()
+            .map(|t| &job.workshop.tools[*t])
+        {
             if thickness <= tool.max_depth {
                 least = least.min(if tool.can_skim { 0.0 } else { tool.kerf });
             }
@@ -64,14 +71,33 @@ impl Saws {
     }
 
     /// The cut that makes `side` of the wanted rectangle true at `edge`, taking off what lies beyond; none if no tool can.
-    pub(crate) fn cut(&self, job: &Job, ground: &Ground, piece: &Workpiece, side: Side, edge: f64) -> Option<Cut> {
+    pub(crate) fn cut(
+        &self,
+        job: &Job,
+        ground: &Ground,
+        piece: &Workpiece,
+        side: Side,
+        edge: f64,
+    ) -> Option<Cut> {
         let direction = side.direction();
         self.along(direction).iter().find_map(|index| {
             let tool = &job.workshop.tools[*index];
-            let at = if side.is_low() { edge - tool.kerf } else { edge };
-            let beyond = if side.is_low() { edge - side.of(&piece.tight) } else { side.of(&piece.tight) - edge };
+            let at = if side.is_low() {
+                edge - tool.kerf
+            } else {
+                edge
+            };
+            let beyond = if side.is_low() {
+                edge - side.of(&piece.tight)
+            } else {
+                side.of(&piece.tight) - edge
+            };
             let can_take = tool.can_skim || beyond >= tool.kerf - ground.noise;
-            let cut = Cut { tool: *index, at, kerf: tool.kerf };
+            let cut = Cut {
+                tool: *index,
+                at,
+                kerf: tool.kerf,
+            };
             (can_take && can_make(job, ground, piece, direction, &cut)).then_some(cut)
         })
     }
@@ -92,7 +118,13 @@ impl Saws {
 }
 
 /// True if this tool can make this cut: the workpiece suits it, the fence has its edge, and no fixing is met.
-pub(crate) fn can_make(job: &Job, ground: &Ground, piece: &Workpiece, direction: Direction, cut: &Cut) -> bool {
+pub(crate) fn can_make(
+    job: &Job,
+    ground: &Ground,
+    piece: &Workpiece,
+    direction: Direction,
+    cut: &Cut,
+) -> bool {
     let tool = &job.workshop.tools[cut.tool];
     suits(tool, ground, piece, direction)
         && fence_holds(tool, ground, piece, direction, cut)
@@ -109,13 +141,21 @@ fn suits(tool: &Tool, ground: &Ground, piece: &Workpiece, direction: Direction) 
 }
 
 /// Where a fence guides the cut: a true edge on one side, and a piece of the right size between it and the blade.
-fn fence_holds(tool: &Tool, ground: &Ground, piece: &Workpiece, direction: Direction, cut: &Cut) -> bool {
+fn fence_holds(
+    tool: &Tool,
+    ground: &Ground,
+    piece: &Workpiece,
+    direction: Direction,
+    cut: &Cut,
+) -> bool {
     if !tool.fence {
         return true;
     }
     let (low, high) = Side::pair(direction);
     let along = piece.along(direction);
-    let fits = |distance: f64| distance > 0.0 && distance <= tool.max_width && distance.max(along) >= tool.min_piece;
+    let fits = |distance: f64| {
+        distance > 0.0 && distance <= tool.max_width && distance.max(along) >= tool.min_piece
+    };
     (fits(cut.at - low.of(&piece.tight)) && piece.is_true(ground, low))
         || (fits(high.of(&piece.tight) - (cut.at + cut.kerf)) && piece.is_true(ground, high))
 }
@@ -127,24 +167,60 @@ fn clear_of_fixings(ground: &Ground, piece: &Workpiece, direction: Direction, cu
     }
     let band = match direction {
         Direction::Rip => Bounds {
-            min: Point { x: piece.rect.min.x, y: cut.at },
-            max: Point { x: piece.rect.max.x, y: cut.at + cut.kerf },
+            min: Point {
+                x: piece.rect.min.x,
+                y: cut.at,
+            },
+            max: Point {
+                x: piece.rect.max.x,
+                y: cut.at + cut.kerf,
+            },
         },
         Direction::Crosscut => Bounds {
-            min: Point { x: cut.at, y: piece.rect.min.y },
-            max: Point { x: cut.at + cut.kerf, y: piece.rect.max.y },
+            min: Point {
+                x: cut.at,
+                y: piece.rect.min.y,
+            },
+            max: Point {
+                x: cut.at + cut.kerf,
+                y: piece.rect.max.y,
+            },
         },
     };
     // A band beside the wood meets nothing; one that is partly in it is sawn from the first wood to the last.
-    let Some(wood) = ground.wood_touching(&band) else { return true };
+    let Some(wood) = ground.wood_touching(&band) else {
+        return true;
+    };
     let sawn = match direction {
-        Direction::Rip => Bounds { min: Point { x: wood.min.x, y: band.min.y }, max: Point { x: wood.max.x, y: band.max.y } },
-        Direction::Crosscut => Bounds { min: Point { x: band.min.x, y: wood.min.y }, max: Point { x: band.max.x, y: wood.max.y } },
+        Direction::Rip => Bounds {
+            min: Point {
+                x: wood.min.x,
+                y: band.min.y,
+            },
+            max: Point {
+                x: wood.max.x,
+                y: band.max.y,
+            },
+        },
+        Direction::Crosscut => Bounds {
+            min: Point {
+                x: band.min.x,
+                y: wood.min.y,
+            },
+            max: Point {
+                x: band.max.x,
+                y: wood.max.y,
+            },
+        },
     };
     let stopped_by = |stops: Stops| match stops {
         Stops::All => true,
         Stops::Rips => direction == Direction::Rip,
         Stops::Crosscuts => direction == Direction::Crosscut,
     };
-    ground.fixings.iter().filter(|(_, stops)| stopped_by(*stops)).all(|(piece, _)| !ground.pieces[*piece].meets(&sawn))
+    ground
+        .fixings
+        .iter()
+        .filter(|(_, stops)| stopped_by(*stops))
+        .all(|(piece, _)| !ground.pieces[*piece].meets(&sawn))
 }

@@ -50,12 +50,19 @@ impl BoardMeasure {
         }
         let used: f64 = cutting.cutouts.iter().map(|c| c.rect.area()).sum();
         let fill = used / board.outline.area().max(1e-9);
-        let span = cutting.cutouts.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), c| {
-            (low.min(c.rect.min.x), high.max(c.rect.max.x))
-        });
+        let span = cutting
+            .cutouts
+            .iter()
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), c| {
+                (low.min(c.rect.min.x), high.max(c.rect.max.x))
+            });
         BoardMeasure {
             cost,
-            reluctant: if board.usage == Use::IfNeeded { 1.0 } else { 0.0 },
+            reluctant: if board.usage == Use::IfNeeded {
+                1.0
+            } else {
+                0.0
+            },
             labour,
             offcuts,
             fullness: fill * fill * board.cost.max(1e-9),
@@ -77,8 +84,14 @@ pub(crate) struct Standing {
 
 impl Standing {
     /// Adds up the boards; `left` is what is not placed, for each part.
-    pub(crate) fn of<'a>(job: &Job, boards: impl Iterator<Item = &'a BoardMeasure>, left: &[u32], placed_value: f64) -> Standing {
-        let (mut cost, mut reluctant, mut labour, mut offcuts, mut spread) = (0.0, 0.0, 0.0, 0.0, 0.0);
+    pub(crate) fn of<'a>(
+        job: &Job,
+        boards: impl Iterator<Item = &'a BoardMeasure>,
+        left: &[u32],
+        placed_value: f64,
+    ) -> Standing {
+        let (mut cost, mut reluctant, mut labour, mut offcuts, mut spread) =
+            (0.0, 0.0, 0.0, 0.0, 0.0);
         let mut span = (f64::INFINITY, f64::NEG_INFINITY);
         for b in boards {
             cost += b.cost;
@@ -89,19 +102,44 @@ impl Standing {
             span = (span.0.min(b.span.0), span.1.max(b.span.1));
         }
         if job.goal == Goal::StripLength {
-            cost = if span.0 <= span.1 { span.1 - span.0 } else { 0.0 };
+            cost = if span.0 <= span.1 {
+                span.1 - span.0
+            } else {
+                0.0
+            };
         }
         let missing = match job.goal {
             Goal::Value => vec![-placed_value],
             Goal::Furnish | Goal::StripLength => missing_by_priority(job, left),
         };
-        let missing_area = job.parts.iter().zip(left).map(|(p, n)| f64::from(*n) * p.length() * p.width()).sum();
-        Standing { score: Score { missing, reluctant, cost, labour, offcuts }, missing_area, spread }
+        let missing_area = job
+            .parts
+            .iter()
+            .zip(left)
+            .map(|(p, n)| f64::from(*n) * p.length() * p.width())
+            .sum();
+        Standing {
+            score: Score {
+                missing,
+                reluctant,
+                cost,
+                labour,
+                offcuts,
+            },
+            missing_area,
+            spread,
+        }
     }
 
     /// Orders by what is worth accepting: as the score does, but full boards before fine differences of cuts and offcuts.
     pub(crate) fn guide(&self, other: &Standing, order: &[Aim]) -> Ordering {
-        let missing = self.score.missing.iter().zip(&other.score.missing).map(|(a, b)| a.total_cmp(b)).find(|o| o.is_ne());
+        let missing = self
+            .score
+            .missing
+            .iter()
+            .zip(&other.score.missing)
+            .map(|(a, b)| a.total_cmp(b))
+            .find(|o| o.is_ne());
         missing
             .unwrap_or(Ordering::Equal)
             .then(self.missing_area.total_cmp(&other.missing_area))
@@ -109,7 +147,11 @@ impl Standing {
             .then_with(|| {
                 order.iter().fold(Ordering::Equal, |so_far, aim| {
                     so_far.then_with(|| match aim {
-                        Aim::Timber => self.score.cost.total_cmp(&other.score.cost).then(self.spread.total_cmp(&other.spread)),
+                        Aim::Timber => self
+                            .score
+                            .cost
+                            .total_cmp(&other.score.cost)
+                            .then(self.spread.total_cmp(&other.spread)),
                         Aim::Figure => Ordering::Equal,
                         Aim::Labour => self.score.labour.total_cmp(&other.score.labour),
                         Aim::Offcuts => self.score.offcuts.total_cmp(&other.score.offcuts),

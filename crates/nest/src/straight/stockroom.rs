@@ -42,10 +42,20 @@ pub(crate) struct Shelf {
 impl Stockroom {
     /// Prepares the boards of a task.
     pub(crate) fn new(job: &Job, task: &Task) -> Stockroom {
-        let mut room = Stockroom { saws: Saws::of(job), grounds: Vec::new(), shelves: Vec::new(), stuck: Vec::new() };
+        let mut room = Stockroom {
+            saws: Saws::of(job),
+            grounds: Vec::new(),
+            shelves: Vec::new(),
+            stuck: Vec::new(),
+        };
         let mut shared: Vec<(usize, Vec<usize>)> = Vec::new();
         for stock in &task.stock {
-            let pins: Vec<Pinned> = task.pins.iter().filter(|p| p.stock == *stock).copied().collect();
+            let pins: Vec<Pinned> = task
+                .pins
+                .iter()
+                .filter(|p| p.stock == *stock)
+                .copied()
+                .collect();
             if !pins.is_empty() {
                 room.add_pinned(job, *stock, &pins);
                 continue;
@@ -53,13 +63,20 @@ impl Stockroom {
             let frames = match shared.iter().find(|(board, _)| *board == stock.board) {
                 Some((_, frames)) => frames.clone(),
                 None => {
-                    let frames: Vec<usize> =
-                        frame_angles(job, stock.board).into_iter().map(|a| room.add_ground(Ground::new(job, stock.board, a))).collect();
+                    let frames: Vec<usize> = frame_angles(job, stock.board)
+                        .into_iter()
+                        .map(|a| room.add_ground(Ground::new(job, stock.board, a)))
+                        .collect();
                     shared.push((stock.board, frames.clone()));
                     frames
                 }
             };
-            room.shelves.push(Shelf { stock: *stock, frames, pinned: None, is_stuck: false });
+            room.shelves.push(Shelf {
+                stock: *stock,
+                frames,
+                pinned: None,
+                is_stuck: false,
+            });
         }
         room
     }
@@ -70,8 +87,14 @@ impl Stockroom {
     }
 
     fn add_pinned(&mut self, job: &Job, stock: Stock, pins: &[Pinned]) {
-        let placements: Vec<Placement> =
-            pins.iter().map(|p| Placement { part: job.parts[p.part].id.clone(), copy: p.copy, at: p.at }).collect();
+        let placements: Vec<Placement> = pins
+            .iter()
+            .map(|p| Placement {
+                part: job.parts[p.part].id.clone(),
+                copy: p.copy,
+                at: p.at,
+            })
+            .collect();
         let ground = Ground::new(job, stock.board, common_angle(job, &placements));
         let frame = ground.frame;
         let found = cutting_for(job, &ground, &self.saws, &placements, PIN_STEPS);
@@ -79,7 +102,12 @@ impl Stockroom {
         match found {
             Ok((mut cutting, _)) => {
                 cutting.reopen();
-                self.shelves.push(Shelf { stock, frames, pinned: Some(cutting), is_stuck: false });
+                self.shelves.push(Shelf {
+                    stock,
+                    frames,
+                    pinned: Some(cutting),
+                    is_stuck: false,
+                });
             }
             Err(_) => {
                 self.stuck.push(Layout {
@@ -89,22 +117,36 @@ impl Stockroom {
                     placements,
                     cuts: None,
                 });
-                self.shelves.push(Shelf { stock, frames, pinned: None, is_stuck: true });
+                self.shelves.push(Shelf {
+                    stock,
+                    frames,
+                    pinned: None,
+                    is_stuck: true,
+                });
             }
         }
     }
 
     /// The board uncut, or with its pins cut free; for a strip no longer than `limit`.
-    pub(crate) fn start(&self, job: &Job, shelf: usize, frame: usize, limit: Option<f64>) -> Cutting {
+    pub(crate) fn start(
+        &self,
+        job: &Job,
+        shelf: usize,
+        frame: usize,
+        limit: Option<f64>,
+    ) -> Cutting {
         let ground = &self.grounds[frame];
         let mut cutting = match &self.shelves[shelf].pinned {
             Some(cutting) => cutting.clone(),
             None => Cutting::whole(ground),
         };
-        if let Some(limit) = limit.filter(|_| job.goal == Goal::StripLength && self.shelves[shelf].pinned.is_none()) {
+        if let Some(limit) =
+            limit.filter(|_| job.goal == Goal::StripLength && self.shelves[shelf].pinned.is_none())
+        {
             let edge = ground.usable.min.x + limit;
             if edge < ground.bounds.max.x
-                && let Some((low, _)) = cutting.part_in_two(job, ground, &self.saws, 0, Side::HighX, edge)
+                && let Some((low, _)) =
+                    cutting.part_in_two(job, ground, &self.saws, 0, Side::HighX, edge)
             {
                 cutting.open = vec![low];
             }
@@ -126,20 +168,29 @@ impl Stockroom {
             && shelf.frames.iter().any(|f| {
                 let ground = &self.grounds[*f];
                 let room = ground.usable;
-                ground.fits[part]
-                    .iter()
-                    .any(|fit| fit.width <= room.width() + ground.leaf_play && fit.height <= room.height() + ground.leaf_play)
+                ground.fits[part].iter().any(|fit| {
+                    fit.width <= room.width() + ground.leaf_play
+                        && fit.height <= room.height() + ground.leaf_play
+                })
             })
     }
 }
 
 /// The board's name in plans.
 pub(crate) fn board_copy(job: &Job, stock: Stock) -> BoardCopy {
-    BoardCopy { board: job.boards[stock.board].id.clone(), copy: stock.copy }
+    BoardCopy {
+        board: job.boards[stock.board].id.clone(),
+        copy: stock.copy,
+    }
 }
 
 /// The cutouts of a layout made elsewhere; none where it is not square to the frame or names unknown parts.
-pub(crate) fn cutouts_of(job: &Job, ground: &Ground, layout: &Layout, is_pinned: impl Fn(&Part, u32) -> bool) -> Option<Vec<Cutout>> {
+pub(crate) fn cutouts_of(
+    job: &Job,
+    ground: &Ground,
+    layout: &Layout,
+    is_pinned: impl Fn(&Part, u32) -> bool,
+) -> Option<Vec<Cutout>> {
     layout
         .placements
         .iter()
@@ -147,7 +198,12 @@ pub(crate) fn cutouts_of(job: &Job, ground: &Ground, layout: &Layout, is_pinned:
             let part = job.part_index(&p.part)?;
             let rect = ground.rect_of(&job.parts[part], &p.at)?;
             let copy = is_pinned(&job.parts[part], p.copy).then_some(p.copy);
-            Some(Cutout { part, copy, placed: p.at, rect })
+            Some(Cutout {
+                part,
+                copy,
+                placed: p.at,
+                rect,
+            })
         })
         .collect()
 }

@@ -25,12 +25,26 @@ pub(crate) struct Taste {
 
 impl Taste {
     /// Without chance: the first plan.
-    pub(crate) const PLAIN: Taste =
-        Taste { area: 1.0, length: 1.0, exact: 0.3, noise: 0.0, rips_percent: 50, by_order: false, edge: Edge::Low };
+    pub(crate) const PLAIN: Taste = Taste {
+        area: 1.0,
+        length: 1.0,
+        exact: 0.3,
+        noise: 0.0,
+        rips_percent: 50,
+        by_order: false,
+        edge: Edge::Low,
+    };
 
     /// Longest first into the first workpiece that takes it.
-    pub(crate) const LONGEST_FIRST: Taste =
-        Taste { area: 0.0, length: 1.0, exact: 0.0, noise: 0.0, rips_percent: 100, by_order: true, edge: Edge::Low };
+    pub(crate) const LONGEST_FIRST: Taste = Taste {
+        area: 0.0,
+        length: 1.0,
+        exact: 0.0,
+        noise: 0.0,
+        rips_percent: 100,
+        by_order: true,
+        edge: Edge::Low,
+    };
 
     /// Drawn by chance, over the ranges in which fillings were found good.
     pub(crate) fn drawn(chance: &mut Chance) -> Taste {
@@ -41,13 +55,18 @@ impl Taste {
             noise: 0.6 * chance.unit() * chance.unit(),
             rips_percent: [0, 15, 50, 85, 100][chance.below(5)],
             by_order: chance.percent(35),
-            edge: if chance.percent(15) { Edge::High } else { Edge::Low },
+            edge: if chance.percent(15) {
+                Edge::High
+            } else {
+                Edge::Low
+            },
         }
     }
 
     /// Which cuts come first for the next blank.
     pub(crate) fn first(&self, chance: &mut Chance) -> First {
-        if self.rips_percent == 100 || (self.rips_percent > 0 && chance.percent(self.rips_percent)) {
+        if self.rips_percent == 100 || (self.rips_percent > 0 && chance.percent(self.rips_percent))
+        {
             First::Rips
         } else {
             First::Crosscuts
@@ -56,6 +75,10 @@ impl Taste {
 
     /// A factor round 1.
     pub(crate) fn jitter(&self, chance: &mut Chance) -> f64 {
-        if self.noise == 0.0 { 1.0 } else { 1.0 + self.noise * (2.0 * chance.unit() - 1.0) }
+        if self.noise == 0.0 {
+            1.0
+        } else {
+            1.0 + self.noise * (2.0 * chance.unit() - 1.0)
+        }
     }
 }

@@ -30,7 +30,12 @@ pub enum TreeResult {
 /// The frame is that of the blanks' common turn (modulo a quarter); straight parts that
 /// lie askew to the first are reported as inseparable. Sawn parts get the upright
 /// rectangle round their blank. One step is one cut looked at.
-pub fn tree_for(job: &Job, board_index: usize, placements: &[Placement], step_limit: u64) -> TreeResult {
+pub fn tree_for(
+    job: &Job,
+    board_index: usize,
+    placements: &[Placement],
+    step_limit: u64,
+) -> TreeResult {
     if board_index >= job.boards.len() {
         return TreeResult::GaveUp;
     }
@@ -43,7 +48,9 @@ pub fn tree_for(job: &Job, board_index: usize, placements: &[Placement], step_li
             for node in &mut tree.nodes {
                 match node {
                     CutNode::Blank { placement } => *placement = order[*placement],
-                    CutNode::Region { placements } => placements.iter_mut().for_each(|p| *p = order[*p]),
+                    CutNode::Region { placements } => {
+                        placements.iter_mut().for_each(|p| *p = order[*p])
+                    }
                     _ => {}
                 }
             }
@@ -56,8 +63,14 @@ pub fn tree_for(job: &Job, board_index: usize, placements: &[Placement], step_li
 
 /// The turn, modulo a quarter and within half a quarter of nought, that the straight parts share.
 pub(crate) fn common_angle(job: &Job, placements: &[Placement]) -> f64 {
-    let is_straight = |p: &&Placement| job.part(&p.part).is_some_and(|part| part.cut == PartCut::Straight);
-    let turn = placements.iter().find(is_straight).map_or(0.0, |p| p.at.turn);
+    let is_straight = |p: &&Placement| {
+        job.part(&p.part)
+            .is_some_and(|part| part.cut == PartCut::Straight)
+    };
+    let turn = placements
+        .iter()
+        .find(is_straight)
+        .map_or(0.0, |p| p.at.turn);
     let angle = math::normalise_deg(turn).rem_euclid(90.0);
     let angle = if angle > 45.0 { angle - 90.0 } else { angle };
     if angle.abs() < 1e-9 { 0.0 } else { angle }
@@ -85,7 +98,12 @@ pub(crate) fn cutting_for(
     for (place, placement) in placements.iter().enumerate() {
         let cutout = job.part_index(&placement.part).and_then(|part| {
             let rect = ground.rect_of(&job.parts[part], &placement.at)?;
-            Some(Cutout { part, copy: Some(placement.copy), placed: placement.at, rect })
+            Some(Cutout {
+                part,
+                copy: Some(placement.copy),
+                placed: placement.at,
+                rect,
+            })
         });
         match cutout {
             Some(cutout) => blanks.push((place, cutout)),
@@ -95,7 +113,13 @@ pub(crate) fn cutting_for(
     if !askew.is_empty() {
         return Err(Failure::Inseparable(askew));
     }
-    let mut separator = Separator { job, ground, saws, blanks: &blanks, steps_left: step_limit };
+    let mut separator = Separator {
+        job,
+        ground,
+        saws,
+        blanks: &blanks,
+        steps_left: step_limit,
+    };
     let members = (0..blanks.len()).collect();
     let (cutting, order) = separator.separate(Cutting::whole(ground), Vec::new(), 0, members)?;
     Ok((cutting, order.into_iter().map(|b| blanks[b].0).collect()))
@@ -121,7 +145,13 @@ type Progress = (Cutting, Vec<usize>);
 
 impl Separator<'_> {
     /// Frees the members from a leaf. As deep as cuts follow one another, at most one level for each member.
-    fn separate(&mut self, cutting: Cutting, order: Vec<usize>, leaf: usize, members: Vec<usize>) -> Result<Progress, Failure> {
+    fn separate(
+        &mut self,
+        cutting: Cutting,
+        order: Vec<usize>,
+        leaf: usize,
+        members: Vec<usize>,
+    ) -> Result<Progress, Failure> {
         if self.steps_left == 0 {
             return Err(Failure::GaveUp);
         }
@@ -130,11 +160,17 @@ impl Separator<'_> {
             [only] => return self.free(cutting, order, leaf, *only),
             _ => {}
         }
-        let Some(work) = cutting.works[leaf] else { return Err(self.inseparable(members)) };
+        let Some(work) = cutting.works[leaf] else {
+            return Err(self.inseparable(members));
+        };
         let mut worst: Option<Failure> = None;
         for parting in self.partings(&work, &members) {
             let mut trial = cutting.clone();
-            let Some((low, high)) = trial.cut(self.job, self.ground, leaf, parting.direction, &parting.cut) else { continue };
+            let Some((low, high)) =
+                trial.cut(self.job, self.ground, leaf, parting.direction, &parting.cut)
+            else {
+                continue;
+            };
             let result = self
                 .separate(trial, order.clone(), low, parting.low)
                 .and_then(|(trial, order)| self.separate(trial, order, high, parting.high));
@@ -147,11 +183,24 @@ impl Separator<'_> {
         Err(worst.unwrap_or_else(|| self.inseparable(members)))
     }
 
-    fn free(&mut self, cutting: Cutting, mut order: Vec<usize>, leaf: usize, member: usize) -> Result<Progress, Failure> {
+    fn free(
+        &mut self,
+        cutting: Cutting,
+        mut order: Vec<usize>,
+        leaf: usize,
+        member: usize,
+    ) -> Result<Progress, Failure> {
         self.steps_left = self.steps_left.saturating_sub(1);
         for first in [First::Rips, First::Crosscuts] {
             let mut trial = cutting.clone();
-            if trial.free(self.job, self.ground, self.saws, leaf, self.blanks[member].1, first) {
+            if trial.free(
+                self.job,
+                self.ground,
+                self.saws,
+                leaf,
+                self.blanks[member].1,
+                first,
+            ) {
                 order.push(member);
                 return Ok((trial, order));
             }
@@ -176,12 +225,22 @@ impl Separator<'_> {
                 if k > 0 && from(sorted[k]) > reached {
                     let (gap_low, gap_high) = (reached, from(sorted[k]));
                     for cut in self.cuts_in_gap(work, direction, gap_low, gap_high) {
-                        partings.push(Parting { direction, cut, low: sorted[..k].to_vec(), high: sorted[k..].to_vec() });
+                        partings.push(Parting {
+                            direction,
+                            cut,
+                            low: sorted[..k].to_vec(),
+                            high: sorted[k..].to_vec(),
+                        });
                     }
                 } else if k > 0 && from(sorted[k]) == reached {
                     // Touching blanks can be parted only by a saw without a kerf.
                     for cut in self.cuts_in_gap(work, direction, reached, reached) {
-                        partings.push(Parting { direction, cut, low: sorted[..k].to_vec(), high: sorted[k..].to_vec() });
+                        partings.push(Parting {
+                            direction,
+                            cut,
+                            low: sorted[..k].to_vec(),
+                            high: sorted[k..].to_vec(),
+                        });
                     }
                 }
                 reached = reached.max(high_side.of(&self.blanks[sorted[k]].1.rect));
@@ -190,9 +249,19 @@ impl Separator<'_> {
         partings
     }
 
-    fn cuts_in_gap(&mut self, work: &Workpiece, direction: Direction, low: f64, high: f64) -> Vec<Cut> {
+    fn cuts_in_gap(
+        &mut self,
+        work: &Workpiece,
+        direction: Direction,
+        low: f64,
+        high: f64,
+    ) -> Vec<Cut> {
         let mut cuts = Vec::new();
-        for (tool, kerf) in self.saws.tools_for(self.job, self.ground, work, direction).map(|(t, tool)| (t, tool.kerf)) {
+        for (tool, kerf) in self
+            .saws
+            .tools_for(self.job, self.ground, work, direction)
+            .map(|(t, tool)| (t, tool.kerf))
+        {
             if kerf > high - low + self.ground.leaf_play {
                 continue;
             }

@@ -57,20 +57,34 @@ fn answer(job: &Job, saws: &Saws, part: usize, board: usize, angle: f64) -> Unpl
                 // Straight cuts do not matter there.
                 Some(_) if job.boards[board].cuts == Cuts::Sawn => UnplacedReason::NoRoom,
                 Some(spot) => {
-                    let cutout = Cutout { part, copy: None, placed: spot.placed, rect: spot.rect };
+                    let cutout = Cutout {
+                        part,
+                        copy: None,
+                        placed: spot.placed,
+                        rect: spot.rect,
+                    };
                     let freed = [First::Rips, First::Crosscuts]
                         .into_iter()
                         .any(|first| whole.clone().free(job, &ground, saws, 0, cutout, first));
-                    if freed { UnplacedReason::NoRoom } else { UnplacedReason::Tools }
+                    if freed {
+                        UnplacedReason::NoRoom
+                    } else {
+                        UnplacedReason::Tools
+                    }
                 }
                 None => {
                     // Without the zones, is the outline itself wide enough somewhere?
                     let mut bare = ground.clone();
                     let outside = bare.outside_count();
-                    bare.classes[fit.class] = Class { blank: (0..outside).collect(), ..Class::default() };
+                    bare.classes[fit.class] = Class {
+                        blank: (0..outside).collect(),
+                        ..Class::default()
+                    };
                     if has_clear_room(&ground, &work, fit) {
                         UnplacedReason::Tools
-                    } else if has_clear_room(&bare, &work, fit) && ground.classes[fit.class] != bare.classes[fit.class] {
+                    } else if has_clear_room(&bare, &work, fit)
+                        && ground.classes[fit.class] != bare.classes[fit.class]
+                    {
                         UnplacedReason::Zones
                     } else {
                         UnplacedReason::Width

@@ -44,7 +44,11 @@ impl Side {
 
     /// By how much `outer` reaches beyond `inner` on this side.
     pub(crate) fn excess(self, outer: &Bounds, inner: &Bounds) -> f64 {
-        if self.is_low() { self.of(inner) - self.of(outer) } else { self.of(outer) - self.of(inner) }
+        if self.is_low() {
+            self.of(inner) - self.of(outer)
+        } else {
+            self.of(outer) - self.of(inner)
+        }
     }
 
     /// The two sides that cuts of this direction run along: low, high.
@@ -70,7 +74,11 @@ pub(crate) struct Workpiece {
 impl Workpiece {
     /// The whole board.
     pub(crate) fn whole(ground: &Ground) -> Workpiece {
-        Workpiece { rect: ground.bounds, tight: ground.bounds, cut_made: [false; 4] }
+        Workpiece {
+            rect: ground.bounds,
+            tight: ground.bounds,
+            cut_made: [false; 4],
+        }
     }
 
     /// Extent of the wood along a cut of this direction.
@@ -91,18 +99,29 @@ impl Workpiece {
 
     /// True where a fence can lie against this side: a cut made it, or the board is straight there over the whole workpiece.
     pub(crate) fn is_true(&self, ground: &Ground, side: Side) -> bool {
-        let made_here = self.cut_made[side as usize] && side.excess(&self.rect, &self.tight).abs() <= ground.noise;
+        let made_here = self.cut_made[side as usize]
+            && side.excess(&self.rect, &self.tight).abs() <= ground.noise;
         made_here || ground.is_straight_along(side, &self.tight)
     }
 
     /// The two pieces that a cut leaves; a piece without wood has none.
-    pub(crate) fn halves(&self, ground: &Ground, direction: Direction, at: f64, kerf: f64) -> (Option<Workpiece>, Option<Workpiece>) {
+    pub(crate) fn halves(
+        &self,
+        ground: &Ground,
+        direction: Direction,
+        at: f64,
+        kerf: f64,
+    ) -> (Option<Workpiece>, Option<Workpiece>) {
         let (low_side, high_side) = Side::pair(direction);
         let (low_rect, high_rect) = heartside_timber::score::split(self.rect, direction, at, kerf);
         let piece = |rect: Bounds, made: Side| {
             let mut cut_made = self.cut_made;
             cut_made[made as usize] = true;
-            ground.wood_within(&rect).map(|tight| Workpiece { rect, tight, cut_made })
+            ground.wood_within(&rect).map(|tight| Workpiece {
+                rect,
+                tight,
+                cut_made,
+            })
         };
         (piece(low_rect, high_side), piece(high_rect, low_side))
     }
