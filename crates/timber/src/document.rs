@@ -2,8 +2,8 @@
 //!
 //! Every field may be missing. Nothing here is judged: [`crate::prepare()`] reads a
 //! [`Document`] and says what is wrong, where, and how to mend it. Fields that this
-//! version does not know, and known fields whose value has the wrong form, are kept in
-//! `unknown` and written back on saving.
+//! version does not know are kept in `unknown` and written back on saving; so are known
+//! fields whose value has the wrong form (see [`crate::keep`]).
 
 use std::collections::BTreeMap;
 

@@ -18,10 +18,12 @@ pub mod keep;
 pub mod length;
 pub mod measure;
 pub mod movement;
+pub mod open;
 pub mod plan;
 pub mod prepare;
 pub mod score;
 pub mod species;
 pub mod warp;
 
+pub use open::{OpenError, Opened};
 pub use prepare::{Prepared, prepare, prepare_with};
