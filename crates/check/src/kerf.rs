@@ -16,6 +16,7 @@ pub(crate) fn kerf_between(
     b: &Piece,
     kerf: f64,
 ) -> Option<Finding> {
+    let (a, b) = in_order(a, b);
     let needed = kerf + a.radius + b.radius;
     if a.bounds.separation(&b.bounds) >= kerf {
         return None;
@@ -25,16 +26,15 @@ pub(crate) fn kerf_between(
     if by <= ground.slack() {
         return None;
     }
-    let (first, second) = in_order(ground, &a.copy, &b.copy);
     let message = ground
         .words()
-        .too_near_each_other(first, second, copy, by, kerf);
+        .too_near_each_other(&a.copy, &b.copy, copy, by, kerf);
     let at = Job::between(found.from, found.to);
     Some(
         broken(Rule::Kerf, "too-near-part", message)
             .on(copy)
-            .of(first)
-            .of(second)
+            .of(&a.copy)
+            .of(&b.copy)
             .at(at)
             .mm(by),
     )

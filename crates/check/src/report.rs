@@ -4,7 +4,7 @@ use heartside_geometry::Point;
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::{Amount, Finding, Rule, Severity};
 
-use crate::ground::Ground;
+use crate::ground::{Ground, Piece};
 
 /// A finding without board, parts, zone, place or amount yet.
 pub(crate) fn broken(rule: Rule, cause: &str, message: String) -> Finding {
@@ -105,12 +105,20 @@ pub(crate) fn sort(findings: &mut [Finding], ground: &Ground<'_>) {
     });
 }
 
-/// Two copies in the order in which findings name them: the job's order of parts, then number.
-pub(crate) fn in_order<'a>(
-    ground: &Ground<'_>,
-    a: &'a PartCopy,
-    b: &'a PartCopy,
-) -> (&'a PartCopy, &'a PartCopy) {
-    let key = |p: &PartCopy| (ground.part_place(p).unwrap_or(usize::MAX), p.clone());
-    if key(b) < key(a) { (b, a) } else { (a, b) }
+/// Two pieces in the order in which findings name and measure them, so that it does not
+/// matter which was looked at first: the job's order of parts, then number, then place.
+pub(crate) fn in_order<'a>(a: &'a Piece, b: &'a Piece) -> (&'a Piece, &'a Piece) {
+    let by_place = |a: &Piece, b: &Piece| {
+        a.pose
+            .x
+            .total_cmp(&b.pose.x)
+            .then(a.pose.y.total_cmp(&b.pose.y))
+            .then(a.pose.turn.total_cmp(&b.pose.turn))
+    };
+    let order = a
+        .part
+        .cmp(&b.part)
+        .then(a.copy.copy.cmp(&b.copy.copy))
+        .then_with(|| by_place(a, b));
+    if order.is_gt() { (b, a) } else { (a, b) }
 }

@@ -105,6 +105,10 @@ impl<'a> Words<'a> {
     }
 }
 
+fn has(parts: &[PartCopy]) -> &'static str {
+    if parts.len() == 1 { "has" } else { "have" }
+}
+
 fn capital(sentence: String) -> String {
     let mut letters = sentence.chars();
     match letters.next() {
@@ -723,18 +727,20 @@ impl Words<'_> {
         radius: f64,
     ) -> String {
         format!(
-            "{} on {} has an inside corner tighter than the {} that the saw can follow.",
+            "{} on {} {} an inside corner tighter than the {} that the saw can follow.",
             self.parts(parts),
             self.board(board),
+            has(parts),
             self.length(radius)
         )
     }
 
     pub(crate) fn hole_entry(&self, parts: &[PartCopy], board: &BoardCopy) -> String {
         format!(
-            "{} on {} has a hole: drill a place for the blade to start.",
+            "{} on {} {} a hole: drill a place for the blade to start.",
             self.parts(parts),
-            self.board(board)
+            self.board(board),
+            has(parts)
         )
     }
 

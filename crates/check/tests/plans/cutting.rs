@@ -1,23 +1,705 @@
-//! Rule 9: trees of cuts, tools, fences, leaves.
+//! Rule 9, and rule 4 along straight cuts.
+//!
+//! The straight job: a board of 1000 by 200 with raw ends and straight edges. Crosscut at 10
+//! (kerf 2), rip at 54 (kerf 3), then crosscuts at 222 and 434: blanks x 12 to 222 and 224 to
+//! 434, y 0 to 54.
 
-use heartside_timber::finding::Rule;
+use heartside_check::check;
+use heartside_geometry::{Pose, Region};
+use heartside_timber::document::*;
+use heartside_timber::finding::{Finding, Rule, Severity, is_sound};
+use heartside_timber::job::{Cuts, Form, Job, Stops, Tool, Zone};
 use heartside_timber::plan::*;
 
 use crate::fixtures::*;
 
-#[test]
-fn a_good_straight_plan_has_no_findings() {
-    let (job, plan) = straight_job();
-    assert_good(&job, &plan);
+fn nodes(plan: &mut Plan) -> &mut Vec<CutNode> {
+    &mut plan.layouts[0].cuts.as_mut().unwrap().nodes
+}
+
+fn causes(findings: &[Finding]) -> Vec<&str> {
+    findings.iter().map(|f| f.cause.as_str()).collect()
+}
+
+mod orders {
+    use super::*;
+
+    #[test]
+    fn a_good_straight_plan_has_no_findings() {
+        let (job, plan) = straight_job();
+        assert_good(&job, &plan);
+    }
+
+    #[test]
+    fn without_cuts_the_plan_is_broken_and_the_narrowest_kerf_is_kept() {
+        let (job, mut plan) = straight_job();
+        plan.layouts[0].cuts = None;
+        let finding = assert_only(&job, &plan, Rule::Cuts, "no-cut-order", None, &[]);
+        assert_eq!(
+            finding.message,
+            "No order of straight cuts has been found for board A."
+        );
+        plan.layouts[0].placements[1].at.x -= 0.5;
+        let found = check(&job, &plan);
+        assert_eq!(
+            told(&found)[0],
+            (Rule::Kerf, "too-near-part".into(), Some(0.5))
+        );
+        plan.layouts[0].placements.clear();
+        assert!(!causes(&check(&job, &plan)).contains(&"no-cut-order"));
+    }
+
+    #[test]
+    fn the_kerf_between_blanks_is_that_of_the_cut_that_parts_them() {
+        let (mut job, mut plan) = straight_job();
+        // One above the other, parted by a rip of 3 mm.
+        plan.layouts[0].placements[1] = place("rail", 2, 17.0, 59.0);
+        *nodes(&mut plan) = vec![
+            crosscut(10.0, 1, 2),
+            CutNode::Waste,
+            crosscut(222.0, 3, 4),
+            rip(54.0, 5, 6),
+            CutNode::Offcut,
+            CutNode::Blank { placement: 0 },
+            rip(111.0, 7, 8),
+            CutNode::Blank { placement: 1 },
+            CutNode::Offcut,
+        ];
+        assert_good(&job, &plan);
+        // A wider kerf in the tree asks for a wider gap, too.
+        job.workshop.tools[0].kerf = 3.5;
+        for node in nodes(&mut plan) {
+            if let CutNode::Cut {
+                direction: Direction::Rip,
+                kerf,
+                ..
+            } = node
+            {
+                *kerf = 3.5;
+            }
+        }
+        let found = check(&job, &plan);
+        assert_eq!(
+            told(&found)[0],
+            (Rule::Kerf, "too-near-part".into(), Some(0.5))
+        );
+        assert_eq!(
+            told(&found)[1],
+            (Rule::Cuts, "cut-into-part".into(), Some(0.5))
+        );
+    }
+
+    #[test]
+    fn damaged_lists_are_findings() {
+        let damaged = |change: &dyn Fn(&mut Vec<CutNode>)| {
+            let (job, mut plan) = straight_job();
+            change(nodes(&mut plan));
+            let found = check(&job, &plan);
+            assert!(
+                causes(&found).contains(&"cuts-damaged"),
+                "{:?}",
+                causes(&found)
+            );
+            found
+        };
+        damaged(&|n| n.clear());
+        damaged(&|n| n[0] = crosscut(10.0, 1, 99));
+        damaged(&|n| n[0] = crosscut(10.0, 1, 0));
+        damaged(&|n| n[0] = crosscut(10.0, 2, 2));
+        damaged(&|n| n.push(CutNode::Waste));
+        damaged(&|n| n[8] = CutNode::Blank { placement: 7 });
+    }
+
+    #[test]
+    fn each_placement_has_one_piece() {
+        let (job, mut plan) = straight_job();
+        nodes(&mut plan)[7] = CutNode::Offcut;
+        assert_only(
+            &job,
+            &plan,
+            Rule::Cuts,
+            "part-without-piece",
+            None,
+            &[part_copy("rail", 2)],
+        );
+        nodes(&mut plan)[7] = CutNode::Blank { placement: 0 };
+        let found = check(&job, &plan);
+        assert!(causes(&found).contains(&"part-in-two-pieces"));
+        assert!(causes(&found).contains(&"part-without-piece"));
+    }
+
+    #[test]
+    fn numbers_that_are_none() {
+        for (at, kerf) in [
+            (f64::NAN, 2.0),
+            (10.0, f64::NAN),
+            (10.0, -2.0),
+            (1e300, 2.0),
+        ] {
+            let (job, mut plan) = straight_job();
+            let tool = "cross saw".into();
+            nodes(&mut plan)[0] = CutNode::Cut {
+                direction: Direction::Crosscut,
+                tool,
+                at,
+                kerf,
+                low: 1,
+                high: 2,
+            };
+            assert_only(&job, &plan, Rule::Cuts, "cut-not-a-number", None, &[]);
+        }
+        let (job, mut plan) = straight_job();
+        plan.layouts[0].frame.angle = f64::NAN;
+        assert_only(&job, &plan, Rule::Cuts, "bad-frame", None, &[]);
+    }
+
+    #[test]
+    fn the_way_a_board_may_be_cut() {
+        let (mut job, plan) = straight_job();
+        job.boards[0].cuts = Cuts::Straight;
+        assert_good(&job, &plan);
+        job.boards[0].cuts = Cuts::Sawn;
+        assert_only(&job, &plan, Rule::Cuts, "way-not-allowed", None, &[]);
+        let (mut job, mut plan) = sawn_job();
+        job.boards[0].cuts = Cuts::Straight;
+        assert_only(&job, &plan, Rule::Cuts, "way-not-allowed", None, &[]);
+        job.boards[0].cuts = Cuts::Any;
+        plan.layouts[0].cuts = Some(CutTree {
+            nodes: vec![CutNode::Waste],
+        });
+        assert_only(&job, &plan, Rule::Cuts, "cuts-on-sawn-board", None, &[]);
+    }
+
+    #[test]
+    fn a_frame_askew_on_the_board_is_as_good() {
+        let (mut job, mut plan) = straight_job();
+        job.boards[0].outline = box_of(-100.0, -100.0, 1100.0, 300.0);
+        let frame = Frame {
+            x: 3.0,
+            y: 5.0,
+            angle: 2.0,
+        };
+        let pose = frame.pose();
+        for placement in &mut plan.layouts[0].placements {
+            let moved = pose.apply(point(placement.at.x, placement.at.y));
+            (placement.at.x, placement.at.y, placement.at.turn) = (moved.x, moved.y, 2.0);
+        }
+        plan.layouts[0].frame = frame;
+        // The lower edge has to be sawn now.
+        let n = nodes(&mut plan);
+        n[0] = rip(-3.0, 9, 10);
+        n.push(CutNode::Waste);
+        n.push(crosscut(10.0, 1, 2));
+        assert_good(&job, &plan);
+        plan.layouts[0].placements[0].at.turn = 2.5;
+        let found = check(&job, &plan);
+        let askew = found.iter().find(|f| f.cause == "askew").unwrap();
+        assert!((amount(askew).unwrap() - 0.5).abs() < 1e-9);
+    }
+}
+
+mod leaves {
+    use super::*;
+
+    #[test]
+    fn a_cut_into_a_part() {
+        let (job, mut plan) = straight_job();
+        nodes(&mut plan)[2] = rip(53.5, 3, 4);
+        let found = check(&job, &plan);
+        assert_eq!(causes(&found), ["cut-into-part", "cut-into-part"]);
+        assert_eq!(amount(&found[0]), Some(0.5));
+        assert_eq!(
+            found[0].message,
+            "The cuts of board A run 0.5 mm into rail 1."
+        );
+    }
+
+    #[test]
+    fn a_piece_larger_than_its_blank() {
+        let (job, mut plan) = straight_job();
+        nodes(&mut plan)[6] = crosscut(434.7, 7, 8);
+        assert_only(
+            &job,
+            &plan,
+            Rule::Cuts,
+            "piece-too-large",
+            Some(0.7),
+            &[part_copy("rail", 2)],
+        );
+        // What a solver keeps extra, and the grid, may be left on.
+        nodes(&mut plan)[6] = crosscut(434.003, 7, 8);
+        assert_good(&job, &plan);
+    }
+
+    /// Two sawn parts out of one piece of the straight job.
+    fn region_job() -> (Job, Plan) {
+        let (mut job, mut plan) = straight_job();
+        job.parts[0].cut = PartCut::Sawn;
+        // Rounded blanks reach 1.5 beyond y 0 to 50; the kerf between ends is 1.
+        plan.layouts[0].placements =
+            vec![place("rail", 1, 14.0, 2.0), place("rail", 2, 218.0, 2.0)];
+        *nodes(&mut plan) = vec![
+            crosscut(10.0, 1, 2),
+            CutNode::Waste,
+            rip(54.0, 3, 4),
+            CutNode::Region {
+                placements: vec![0, 1],
+            },
+            CutNode::Offcut,
+        ];
+        (job, plan)
+    }
+
+    #[test]
+    fn sawn_parts_come_out_of_regions() {
+        let (job, plan) = region_job();
+        assert_good(&job, &plan);
+    }
+
+    #[test]
+    fn in_a_region_the_sawn_kerf_is_kept() {
+        let (job, mut plan) = region_job();
+        plan.layouts[0].placements[1].at.x = 217.8;
+        let parts = [part_copy("rail", 1), part_copy("rail", 2)];
+        assert_only(&job, &plan, Rule::Kerf, "too-near-part", Some(0.2), &parts);
+    }
+
+    #[test]
+    fn a_blank_does_not_leave_its_region() {
+        let (job, mut plan) = region_job();
+        nodes(&mut plan)[2] = rip(53.2, 3, 4);
+        let found = check(&job, &plan);
+        assert_eq!(causes(&found), ["cut-into-part", "cut-into-part"]);
+        assert!((amount(&found[0]).unwrap() - 0.3).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_sawn_part_is_no_straight_blank_and_a_region_holds_something() {
+        let (job, mut plan) = region_job();
+        nodes(&mut plan)[3] = crosscut(216.0, 5, 6);
+        nodes(&mut plan).extend([
+            CutNode::Blank { placement: 0 },
+            CutNode::Region {
+                placements: vec![1],
+            },
+        ]);
+        let found = check(&job, &plan);
+        assert!(
+            causes(&found).contains(&"sawn-part-as-blank"),
+            "{:?}",
+            causes(&found)
+        );
+        let (job, mut plan) = straight_job();
+        nodes(&mut plan)[4] = CutNode::Region { placements: vec![] };
+        assert_only(&job, &plan, Rule::Cuts, "empty-region", None, &[]);
+    }
+}
+
+mod machines {
+    use super::*;
+
+    #[test]
+    fn the_tool_exists_does_that_and_has_that_kerf() {
+        let (mut job, plan) = straight_job();
+        job.workshop.tools[0].name = "other".into();
+        let finding = assert_only(&job, &plan, Rule::Cuts, "no-such-tool", None, &[]);
+        assert_eq!(
+            finding.message,
+            "The rip at 54 mm on board A wants “ripsaw”, which is not in the workshop."
+        );
+        let (mut job, plan) = straight_job();
+        (job.workshop.tools[0].rips, job.workshop.tools[0].crosscuts) = (false, true);
+        assert_only(&job, &plan, Rule::Cuts, "wrong-tool", None, &[]);
+        let (mut job, plan) = straight_job();
+        job.workshop.tools[0].kerf = 2.6;
+        assert_only(&job, &plan, Rule::Cuts, "wrong-kerf", Some(0.4), &[]);
+        // Without a name: the tool without a name stands in, and there is none here.
+        let (job, mut plan) = straight_job();
+        let tool = String::new();
+        nodes(&mut plan)[2] = CutNode::Cut {
+            direction: Direction::Rip,
+            tool,
+            at: 54.0,
+            kerf: 3.0,
+            low: 3,
+            high: 4,
+        };
+        assert_only(&job, &plan, Rule::Cuts, "no-such-tool", None, &[]);
+    }
+
+    #[test]
+    fn tools_without_a_name_stand_in_by_kind() {
+        let (mut job, mut plan) = straight_job();
+        for tool in &mut job.workshop.tools {
+            tool.name.clear();
+        }
+        for node in nodes(&mut plan) {
+            if let CutNode::Cut { tool, .. } = node {
+                tool.clear();
+            }
+        }
+        assert_good(&job, &plan);
+    }
+
+    #[test]
+    fn a_cut_beside_its_piece() {
+        let (job, mut plan) = straight_job();
+        nodes(&mut plan)[8] = crosscut(1000.5, 9, 10);
+        nodes(&mut plan).extend([CutNode::Offcut, CutNode::Waste]);
+        assert_only(&job, &plan, Rule::Cuts, "cut-misses", Some(0.5), &[]);
+        // In the dust of an earlier cut there is no wood at all.
+        nodes(&mut plan)[8] = CutNode::Offcut;
+        nodes(&mut plan)[1] = crosscut(-5.0, 9, 10);
+        assert_only(&job, &plan, Rule::Cuts, "cut-misses", Some(3.0), &[]);
+    }
+
+    #[test]
+    fn a_cut_that_leaves_nothing() {
+        let (job, mut plan) = straight_job();
+        // 1.5 are left above y = 198.5.
+        nodes(&mut plan)[4] = rip(195.5, 9, 10);
+        nodes(&mut plan).extend([
+            CutNode::Offcut,
+            rip(198.0, 11, 12),
+            CutNode::Waste,
+            CutNode::Waste,
+        ]);
+        assert_only(&job, &plan, Rule::Cuts, "cut-leaves-nothing", None, &[]);
+    }
+
+    #[test]
+    fn less_than_a_kerf_only_where_the_tool_can_skim() {
+        let (mut job, mut plan) = straight_job();
+        nodes(&mut plan)[4] = rip(198.2, 9, 10);
+        nodes(&mut plan).extend([CutNode::Offcut, CutNode::Waste]);
+        assert_only(&job, &plan, Rule::Cuts, "cannot-skim", Some(1.2), &[]);
+        job.workshop.tools[0].can_skim = true;
+        assert_good(&job, &plan);
+        // A whole kerf off the edge, or a strip narrower than the kerf beside it, is no skimming.
+        job.workshop.tools[0].can_skim = false;
+        nodes(&mut plan)[4] = rip(197.0, 9, 10);
+        assert_good(&job, &plan);
+        nodes(&mut plan)[4] = rip(196.5, 9, 10);
+        assert_good(&job, &plan);
+    }
+
+    #[test]
+    fn skimming_is_measured_where_most_is_taken() {
+        // A tapered board: the right end reaches y = 200, the left one 198.5.
+        let (mut job, mut plan) = straight_job();
+        job.boards[0].outline =
+            polygon(&[(0.0, 0.0), (1000.0, 0.0), (1000.0, 200.0), (0.0, 198.5)]);
+        nodes(&mut plan)[4] = rip(197.0, 9, 10);
+        nodes(&mut plan).extend([CutNode::Offcut, CutNode::Waste]);
+        assert_good(&job, &plan);
+        nodes(&mut plan)[4] = rip(197.5, 9, 10);
+        assert_only(&job, &plan, Rule::Cuts, "cannot-skim", Some(0.5), &[]);
+    }
+
+    fn with_rip(change: impl Fn(&mut Tool)) -> (Job, Plan) {
+        let (mut job, plan) = straight_job();
+        change(&mut job.workshop.tools[0]);
+        (job, plan)
+    }
+
+    #[test]
+    fn the_workpiece_fits_the_tool() {
+        // At the rip it is 988 long and 200 wide.
+        let (job, plan) = with_rip(|t| t.max_length = 987.0);
+        let finding = assert_only(&job, &plan, Rule::Cuts, "piece-too-long", Some(1.0), &[]);
+        assert_eq!(
+            finding.message,
+            "The rip at 54 mm on board A: the piece is 1 mm too long for “ripsaw”."
+        );
+        let (job, plan) = with_rip(|t| t.max_width = 199.5);
+        assert_only(&job, &plan, Rule::Cuts, "piece-too-wide", Some(0.5), &[]);
+        let (job, plan) = with_rip(|t| t.max_depth = 28.0);
+        assert_only(&job, &plan, Rule::Cuts, "piece-too-thick", Some(2.0), &[]);
+        let (job, plan) = with_rip(|t| t.min_piece = 990.0);
+        assert_only(&job, &plan, Rule::Cuts, "piece-too-small", Some(2.0), &[]);
+        let (job, plan) = with_rip(|t| {
+            (t.max_length, t.max_width, t.max_depth, t.min_piece) = (988.0, 200.0, 30.0, 988.0);
+        });
+        assert_good(&job, &plan);
+    }
+
+    #[test]
+    fn a_fence_needs_a_straight_side_or_an_edge_sawn_before() {
+        let (mut job, plan) = with_rip(|t| t.fence = true);
+        assert_good(&job, &plan);
+        job.boards[0].sides = sides_of(&job.boards[0].outline, EdgeKind::Raw, EdgeKind::Raw);
+        job.workshop.trim_edge = 0.0;
+        let finding = assert_only(&job, &plan, Rule::Cuts, "no-true-edge", None, &[]);
+        assert_eq!(
+            finding.message,
+            "The rip at 54 mm on board A: “ripsaw” needs a straight, true edge against its fence, and this piece has none along the cut."
+        );
+        // Trued by a hand saw first.
+        job.workshop.tools.push(Tool {
+            rips: true,
+            ..tool("hand saw", 3.0)
+        });
+        let mut plan = plan;
+        for placement in &mut plan.layouts[0].placements {
+            placement.at.y += 9.0;
+        }
+        let n = nodes(&mut plan);
+        n[0] = CutNode::Cut {
+            direction: Direction::Rip,
+            tool: "hand saw".into(),
+            at: 6.0,
+            kerf: 3.0,
+            low: 9,
+            high: 10,
+        };
+        n.extend([CutNode::Waste, crosscut(10.0, 1, 2)]);
+        n[2] = rip(63.0, 3, 4);
+        assert_good(&job, &plan);
+    }
+
+    #[test]
+    fn a_slanted_side_is_true_only_along_the_cut() {
+        let (mut job, plan) = with_rip(|t| t.fence = true);
+        // Both edges straight, but neither along x: rising by 0.5 and 2 over the length.
+        job.boards[0].outline =
+            polygon(&[(0.0, -0.5), (1000.0, 0.0), (1000.0, 202.0), (0.0, 200.0)]);
+        let found = check(&job, &plan);
+        assert!(
+            causes(&found).contains(&"no-true-edge"),
+            "{:?}",
+            causes(&found)
+        );
+    }
+
+    #[test]
+    fn the_fence_may_stand_on_either_side() {
+        // Below the blade lie 54, above it 143.
+        let (job, plan) = with_rip(|t| (t.fence, t.max_width) = (true, 60.0));
+        assert_good(&job, &plan);
+        let (job, plan) = with_rip(|t| (t.fence, t.max_width) = (true, 50.0));
+        let finding = assert_only(&job, &plan, Rule::Cuts, "fence-too-far", Some(4.0), &[]);
+        assert_eq!(
+            finding.message,
+            "The rip at 54 mm on board A is 4 mm too far from the fence for “ripsaw”."
+        );
+        let (mut job, plan) = with_rip(|t| (t.fence, t.max_width) = (true, 50.0));
+        job.boards[0].sides = sides_of(&job.boards[0].outline, EdgeKind::Raw, EdgeKind::Raw);
+        job.boards[0].sides[2].kind = EdgeKind::Straight;
+        job.workshop.trim_edge = 0.0;
+        assert_only(&job, &plan, Rule::Cuts, "fence-too-far", Some(93.0), &[]);
+    }
+
+    #[test]
+    fn the_piece_at_the_fence_is_large_enough() {
+        // A fence for crosscuts: the last one leaves 210 against an edge sawn before, and 564.
+        let (mut job, plan) = straight_job();
+        let saw = &mut job.workshop.tools[1];
+        (saw.fence, saw.min_piece, saw.max_width) = (true, 220.0, 500.0);
+        job.boards[0].sides = sides_of(
+            &job.boards[0].outline,
+            EdgeKind::Straight,
+            EdgeKind::Straight,
+        );
+        let found = check(&job, &plan);
+        assert_eq!(causes(&found), ["fence-piece-too-small"; 3]);
+        // The first crosscut leaves a strip of 10 by 200 at one side.
+        let amounts: Vec<_> = found.iter().filter_map(amount).collect();
+        assert_eq!(amounts, [20.0, 10.0, 10.0]);
+    }
+}
+
+mod fixings {
+    use super::*;
+
+    fn screw(x: f64, y: f64, stops: Stops) -> Zone {
+        Zone {
+            margin: 4.0,
+            stops,
+            ..zone(ZoneKind::Fixing, box_of(x, y, x + 2.0, y + 2.0))
+        }
+    }
+
+    #[test]
+    fn a_rip_past_a_fixing_that_stops_rips() {
+        for (stops, stopped) in [
+            (Stops::All, true),
+            (Stops::Rips, true),
+            (Stops::Crosscuts, false),
+        ] {
+            let (mut job, plan) = straight_job();
+            // 3 above the dust of the rip, beyond the last crosscut.
+            mark(&mut job, screw(700.0, 60.0, stops));
+            if stopped {
+                let finding =
+                    assert_only(&job, &plan, Rule::Fixings, "cut-at-fixing", Some(1.0), &[]);
+                assert_eq!(
+                    finding.message,
+                    "The rip at 54 mm on board A comes 1 mm too near the old fixing."
+                );
+                assert_eq!(finding.zone, Some(0));
+            } else {
+                assert_good(&job, &plan);
+            }
+        }
+    }
+
+    #[test]
+    fn a_crosscut_ends_where_its_piece_ends() {
+        let (mut job, plan) = straight_job();
+        // In line with the crosscut at 222, but 6 above the strip it cuts; the rip stops no one here.
+        mark(&mut job, screw(222.0, 60.0, Stops::Crosscuts));
+        assert_good(&job, &plan);
+        job.boards[0].zones[0].margin = 7.0;
+        assert_only(&job, &plan, Rule::Fixings, "cut-at-fixing", Some(1.0), &[]);
+    }
+
+    #[test]
+    fn the_saw_runs_on_across_a_gap_in_its_piece() {
+        let (mut job, plan) = straight_job();
+        // A notch from the right end swallows the line of the rip between x 600 and 1000; the saw
+        // leaves its piece at 600.
+        let whole = [
+            (0.0, 0.0),
+            (1000.0, 0.0),
+            (1000.0, 40.0),
+            (600.0, 40.0),
+            (600.0, 70.0),
+            (1000.0, 70.0),
+            (1000.0, 200.0),
+            (0.0, 200.0),
+        ];
+        job.boards[0].outline = polygon(&whole);
+        job.boards[0].sides = sides_of(
+            &job.boards[0].outline,
+            EdgeKind::Straight,
+            EdgeKind::Straight,
+        );
+        mark(&mut job, screw(604.0, 71.0, Stops::Rips));
+        assert_good(&job, &plan);
+        // A hole instead: the saw comes out of it again and runs on to the end.
+        let hole = box_of(600.0, 40.0, 900.0, 70.0).outer().clone();
+        job.boards[0].outline =
+            Region::new(box_of(0.0, 0.0, 1000.0, 200.0).outer().clone(), vec![hole]).unwrap();
+        job.boards[0].sides = sides_of(
+            &job.boards[0].outline,
+            EdgeKind::Straight,
+            EdgeKind::Straight,
+        );
+        job.boards[0].zones[0].margin = 20.0;
+        assert_only(&job, &plan, Rule::Fixings, "cut-at-fixing", Some(6.0), &[]);
+    }
+
+    #[test]
+    fn a_kerf_without_width_is_stopped_too() {
+        let (mut job, mut plan) = straight_job();
+        job.workshop.tools[0].kerf = 0.0;
+        let tool = "ripsaw".into();
+        nodes(&mut plan)[2] = CutNode::Cut {
+            direction: Direction::Rip,
+            tool,
+            at: 54.0,
+            kerf: 0.0,
+            low: 3,
+            high: 4,
+        };
+        assert_good(&job, &plan);
+        mark(&mut job, screw(700.0, 57.0, Stops::Rips));
+        assert_only(&job, &plan, Rule::Fixings, "cut-at-fixing", Some(1.0), &[]);
+    }
+}
+
+mod cautions {
+    use super::*;
+
+    fn cautions(job: &Job, plan: &Plan) -> Vec<Finding> {
+        let found = check(job, plan);
+        assert!(is_sound(&found), "{:?}", told(&found));
+        assert!(
+            found
+                .iter()
+                .all(|f| f.severity == Severity::Caution && f.rule == Rule::Cuts)
+        );
+        found
+    }
+
+    fn both() -> [PartCopy; 2] {
+        [part_copy("rail", 1), part_copy("rail", 2)]
+    }
+
+    #[test]
+    fn a_hole_needs_an_entry_once_for_all_copies() {
+        let (mut job, plan) = sawn_job();
+        job.parts[0].cut = PartCut::Sawn;
+        job.parts[0].form = Form::Free;
+        let hole = box_of(50.0, 20.0, 80.0, 30.0).outer().clone();
+        job.parts[0].outline =
+            Region::new(box_of(0.0, 0.0, 200.0, 50.0).outer().clone(), vec![hole]).unwrap();
+        let found = cautions(&job, &plan);
+        // The hole's corners are tight for any saw with a radius; this one has none.
+        assert_eq!(causes(&found), ["hole-entry"]);
+        assert_eq!(found[0].parts, both());
+        job.workshop.tools[2].least_radius = 2.0;
+        assert_eq!(
+            causes(&cautions(&job, &plan)),
+            ["hole-entry", "tight-corner"]
+        );
+    }
+
+    #[test]
+    fn inside_curves_tighter_than_the_saw_follows() {
+        let (mut job, plan) = sawn_job();
+        job.parts[0].cut = PartCut::Sawn;
+        // A round notch of radius 30 from above, drawn in 24 sides; outside corners do not count.
+        let mut points = vec![(0.0, 0.0), (200.0, 0.0), (200.0, 50.0)];
+        for k in 0..=24 {
+            let (s, c) = heartside_geometry::math::sin_cos_deg(f64::from(k) * 180.0 / 24.0);
+            points.push((100.0 + 30.0 * c, 50.0 - 30.0 * s));
+        }
+        points.push((0.0, 50.0));
+        job.parts[0].outline = polygon(&points);
+        // The blank lies 1.5 further out: its notch has a radius of 28.5, or a little less.
+        job.workshop.tools[2].least_radius = 28.0;
+        assert_eq!(told(&cautions(&job, &plan)), vec![]);
+        job.workshop.tools[2].least_radius = 29.0;
+        let found = cautions(&job, &plan);
+        assert_eq!(causes(&found), ["tight-corner"]);
+        assert_eq!(found[0].parts, both());
+        assert!((amount(&found[0]).unwrap() - 0.5).abs() < 0.1);
+        assert_eq!(
+            found[0].message,
+            "rail 1 and rail 2 on board A have an inside corner tighter than the 29 mm that the saw can follow."
+        );
+    }
+
+    #[test]
+    fn too_thick_for_every_saw() {
+        let (mut job, plan) = sawn_job();
+        job.workshop.tools[2].max_depth = 27.0;
+        let found = cautions(&job, &plan);
+        assert_eq!(
+            told(&found),
+            vec![(Rule::Cuts, "too-thick-to-saw".into(), Some(3.0))]
+        );
+        // Straight cuts do not care.
+        let (mut job, plan) = straight_job();
+        job.workshop.tools[2].max_depth = 27.0;
+        assert_good(&job, &plan);
+    }
 }
 
 #[test]
-fn a_straight_plan_without_cuts_is_broken_and_keeps_the_narrowest_kerf() {
+fn poses_turned_over_and_by_quarters_are_square_too() {
     let (job, mut plan) = straight_job();
-    plan.layouts[0].cuts = None;
-    let finding = assert_only(&job, &plan, Rule::Cuts, "no-cut-order", None, &[]);
-    assert_eq!(
-        finding.message,
-        "No order of straight cuts has been found for board A."
-    );
+    // The same blanks, turned over and turned by half.
+    for (placement, x) in plan.layouts[0].placements.iter_mut().zip([17.0, 229.0]) {
+        placement.at = Placed {
+            x: x + 200.0,
+            y: 2.0,
+            turn: 180.0,
+            turned_over: true,
+        };
+    }
+    assert_good(&job, &plan);
+    let pose: Pose = plan.layouts[0].placements[0].pose();
+    assert_eq!(pose.apply(point(200.0, 50.0)), point(17.0, 52.0));
 }

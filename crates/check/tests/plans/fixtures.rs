@@ -325,3 +325,35 @@ pub(crate) fn assert_only(
     }
     finding
 }
+
+/// A zone right through, without margin.
+pub(crate) fn zone(kind: ZoneKind, shape: Region) -> Zone {
+    Zone {
+        index: 0,
+        kind,
+        shape,
+        face: ZoneFace::Through,
+        depth: f64::INFINITY,
+        sound: false,
+        margin: 0.0,
+        clear_of: ClearOf::Blank,
+        stops: Stops::All,
+        material: FixingMaterial::Unknown,
+        weight: 0.0,
+        note: String::new(),
+    }
+}
+
+/// Puts a zone on the first board, numbered by its place.
+pub(crate) fn mark(job: &mut Job, zone: Zone) {
+    let zones = &mut job.boards[0].zones;
+    zones.push(Zone {
+        index: zones.len(),
+        ..zone
+    });
+}
+
+/// The first placement of the first layout.
+pub(crate) fn first(plan: &mut Plan) -> &mut Placed {
+    &mut plan.layouts[0].placements[0].at
+}

@@ -3,4 +3,8 @@
 
 mod causes;
 mod cutting;
+mod dragging;
 mod fixtures;
+mod laws;
+mod mutations;
+mod scenes;
