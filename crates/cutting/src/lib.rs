@@ -1,1 +1,30 @@
-//! Order of cuts, handling, cautions, and the lists of cuts, parts and offcuts.
+//! From a plan to the work at the bench: ordered steps, cautions, lists and sums.
+//!
+//! [`steps()`] gives the numbered [`Step`]s of a whole plan; [`cut_list`], [`part_list`],
+//! [`offcut_list`] and [`shopping_list`] give [`Table`]s with ready-worded cells, also as
+//! CSV; [`totals()`] gives the sums. [`Datum`] says what a maker measures from on a board.
+//! This crate judges no plan and finds no cuts: it puts those of the plan in order.
+
+mod caution;
+mod datum;
+mod lists;
+mod naming;
+mod order;
+mod setting;
+mod step;
+mod steps;
+mod table;
+mod totals;
+mod workpiece;
+
+pub use caution::{DEFERENCE, zone_words};
+pub use datum::{Across, Datum};
+pub use lists::{
+    cut_list, finished_size, kilograms, least_board_words, offcut_list, part_list, reason_words,
+    shopping_list,
+};
+pub use naming::{board_label, board_words};
+pub use step::{Action, Becomes, Caution, Setting, Step, Yielded};
+pub use steps::steps;
+pub use table::{Column, Table};
+pub use totals::{Totals, boards_cut, cost_words, totals};

@@ -1,0 +1,229 @@
+//! Cut list, part list, offcut list and what must still be bought.
+
+use heartside_geometry::Bounds;
+use heartside_timber::blank::Blank;
+use heartside_timber::document::Faces;
+use heartside_timber::job::{Form, GrainRule, Job, Part, PartCut};
+use heartside_timber::length::{write_decimal, write_dimension, write_length};
+use heartside_timber::plan::{Plan, Unplaced, UnplacedReason};
+
+use crate::naming::board_label;
+use crate::step::{Becomes, Step};
+use crate::table::Table;
+
+/// The cuts in order: number, board, what is cut, how, with what, what it gives.
+pub fn cut_list(job: &Job, steps: &[Step]) -> Table {
+    let mut table = Table::new(
+        "Cuts",
+        &[
+            "#no.",
+            "board",
+            "cut",
+            "workpiece",
+            "setting",
+            "tool",
+            "gives",
+        ],
+    );
+    for step in steps {
+        let gives: Vec<&str> = step.yields.iter().map(|y| y.name.as_str()).collect();
+        table.rows.push(vec![
+            step.number.to_string(),
+            board_label(job, &step.board),
+            step.action.words().to_owned(),
+            step.workpiece.clone(),
+            step.setting
+                .as_ref()
+                .map_or_else(|| "by the drawn line".into(), |s| s.words.clone()),
+            step.tool.clone(),
+            gives.join(", "),
+        ]);
+    }
+    table
+}
+
+/// The parts of one board, or of the whole plan: where each lies and how large it is.
+pub fn part_list(job: &Job, plan: &Plan, layout: Option<usize>) -> Table {
+    let headings = [
+        "part", "board", "finished", "#thick", "blank", "lies", "how",
+    ];
+    let mut table = Table::new("Parts", &headings);
+    for (place, board_layout) in plan.layouts.iter().enumerate() {
+        if layout.is_some_and(|only| only != place) {
+            continue;
+        }
+        let label = board_label(job, &board_layout.board);
+        let datum = job
+            .board(&board_layout.board.board)
+            .map(crate::datum::Datum::of);
+        for placement in &board_layout.placements {
+            let Some(part) = job.part(&placement.part) else {
+                continue;
+            };
+            let blank = Blank::of(part);
+            let bounds = placement
+                .pose()
+                .apply_region(&blank.core)
+                .bounds()
+                .grown(blank.radius);
+            let lies = datum.as_ref().map_or_else(String::new, |d| {
+                let units = &job.units;
+                let across = [bounds.min, bounds.max].map(|p| d.across_at(p));
+                format!(
+                    "{} to {} along, {} to {} across",
+                    write_dimension(d.along(bounds.min), units),
+                    write_dimension(d.along(bounds.max), units),
+                    write_dimension(across[0].min(across[1]), units),
+                    write_dimension(across[0].max(across[1]), units)
+                )
+            });
+            table.rows.push(vec![
+                part.copy_name(placement.copy),
+                label.clone(),
+                finished_size(job, part),
+                write_dimension(part.thickness, &job.units),
+                size(job, blank.bounds()),
+                lies,
+                how_words(part, placement.at.turned_over),
+            ]);
+        }
+    }
+    table
+}
+
+/// The finished length and width of a part, as written on drawings: "742 × 56 → 32".
+pub fn finished_size(job: &Job, part: &Part) -> String {
+    let show = |mm: f64| write_dimension(mm, &job.units);
+    match part.form {
+        Form::Taper(start, end) if (start - end).abs() > 1e-9 => {
+            format!("{} × {} → {}", show(part.length()), show(start), show(end))
+        }
+        Form::Round if (part.length() - part.width()).abs() < 0.2 => {
+            format!("⌀ {}", show(part.length()))
+        }
+        _ => format!("{} × {}", show(part.length()), show(part.width())),
+    }
+}
+
+/// How a part is cut and lies: "straight, grain along", "by line, turned over".
+fn how_words(part: &Part, turned_over: bool) -> String {
+    let mut words = vec![match part.cut {
+        PartCut::Straight => "straight",
+        PartCut::Sawn => "by line",
+    }];
+    match &part.grain {
+        GrainRule::Axis { across: true, .. } => words.push("grain across"),
+        GrainRule::Axis { .. } => words.push("grain along"),
+        GrainRule::Any | GrainRule::Turns(_) => {}
+    }
+    match part.faces {
+        Faces::Both => words.push("both faces seen"),
+        Faces::One => words.push("one face seen"),
+        Faces::Painted => words.push("painted"),
+        Faces::Hidden => {}
+    }
+    if turned_over {
+        words.push("turned over");
+    }
+    words.join(", ")
+}
+
+/// Offcuts worth keeping, in the order they come off.
+pub fn offcut_list(job: &Job, steps: &[Step]) -> Table {
+    let mut table = Table::new(
+        "Offcuts",
+        &["offcut", "board", "size", "#thick", "species", "from cut"],
+    );
+    for step in steps {
+        let board = job.board(&step.board.board);
+        for offcut in step.yields.iter().filter(|y| y.becomes == Becomes::Offcut) {
+            table.rows.push(vec![
+                offcut.name.clone(),
+                board_label(job, &step.board),
+                offcut.size.clone(),
+                board
+                    .map(|b| write_dimension(b.thickness, &job.units))
+                    .unwrap_or_default(),
+                board.map(|b| b.species.clone()).unwrap_or_default(),
+                step.number.to_string(),
+            ]);
+        }
+    }
+    table
+}
+
+/// What found no place: how many, why, and the least board that would take one.
+pub fn shopping_list(job: &Job, plan: &Plan) -> Table {
+    let mut table = Table::new(
+        "Still to find",
+        &[
+            "part",
+            "#pieces",
+            "finished",
+            "why",
+            "least board that takes one",
+        ],
+    );
+    for unplaced in &plan.unplaced {
+        let part = job.part(&unplaced.part);
+        table.rows.push(vec![
+            part.map_or_else(|| unplaced.part.clone(), |p| p.name.clone()),
+            unplaced.copies.len().to_string(),
+            part.map(|p| {
+                format!(
+                    "{} × {}",
+                    finished_size(job, p),
+                    write_length(p.thickness, &job.units)
+                )
+            })
+            .unwrap_or_default(),
+            reason_words(unplaced.reason).to_owned(),
+            least_board_words(job, unplaced),
+        ]);
+    }
+    table
+}
+
+/// The least board that would take one copy: "810 × 66 × 32 mm"; empty where none is known.
+pub fn least_board_words(job: &Job, unplaced: &Unplaced) -> String {
+    unplaced
+        .least_board
+        .map_or_else(String::new, |[length, width, thickness]| {
+            let show = |mm: f64| write_dimension(mm, &job.units);
+            format!(
+                "{} × {} × {}",
+                show(length),
+                show(width),
+                write_length(thickness, &job.units)
+            )
+        })
+}
+
+/// Why a part found no place, in a maker's words.
+pub fn reason_words(reason: UnplacedReason) -> &'static str {
+    match reason {
+        UnplacedReason::NoRoom => "no room left on the boards that would take it",
+        UnplacedReason::Species => "no board of a species it accepts",
+        UnplacedReason::Thickness => "no board is thick enough once flat",
+        UnplacedReason::Length => "no board is long enough along its grain",
+        UnplacedReason::Width => "no board is wide enough",
+        UnplacedReason::Zones => "flaws or old fixings are in the way on every board large enough",
+        UnplacedReason::Tools => "no tool of the workshop can make the cuts",
+        UnplacedReason::NoBoards => "there is no board that may be used",
+        UnplacedReason::PartNotSound => "the part itself has a problem to be mended first",
+        UnplacedReason::NotTried => "not looked at yet",
+    }
+}
+
+fn size(job: &Job, bounds: Bounds) -> String {
+    format!(
+        "{} × {}",
+        write_dimension(bounds.width(), &job.units),
+        write_dimension(bounds.height(), &job.units)
+    )
+}
+
+/// Kilograms as a bare number with one decimal, for lists.
+pub fn kilograms(kg: f64) -> String {
+    write_decimal(kg, 1)
+}

@@ -1,0 +1,154 @@
+//! One numbered step at the bench, ready to be read, drawn and ticked.
+
+use heartside_geometry::Point;
+use heartside_timber::document::{BoardCopy, PartCopy};
+use serde::Serialize;
+
+/// What is done in a step.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+#[serde(rename_all = "snake_case")]
+pub enum Action {
+    /// A straight cut along the grain.
+    Rip,
+    /// A straight cut across the grain.
+    Crosscut,
+    /// A straight cut that only takes waste off.
+    Trim,
+    /// A cut that follows a drawn line.
+    SawByLine,
+}
+
+impl Action {
+    /// "Rip", "Crosscut", "Trim", "Saw by line".
+    pub fn words(self) -> &'static str {
+        match self {
+            Action::Rip => "Rip",
+            Action::Crosscut => "Crosscut",
+            Action::Trim => "Trim",
+            Action::SawByLine => "Saw by line",
+        }
+    }
+}
+
+/// What a piece that comes off is.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+#[serde(tag = "kind", rename_all = "snake_case")]
+pub enum Becomes {
+    /// It is cut further.
+    Piece,
+    /// It is the blank of a part.
+    Blank {
+        /// Which.
+        part: PartCopy,
+    },
+    /// Parts are sawn out of it by line.
+    Region {
+        /// Which.
+        parts: Vec<PartCopy>,
+    },
+    /// It is worth keeping.
+    Offcut,
+    /// It is not.
+    Waste,
+}
+
+/// One piece that a step leaves.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Yielded {
+    /// What it becomes.
+    pub becomes: Becomes,
+    /// The node of the layout's tree; none for sawn parts.
+    pub node: Option<usize>,
+    /// "piece C2", "Leg 2", "offcut C5", "waste".
+    pub name: String,
+    /// "770 × 66", in the job's units.
+    pub size: String,
+    /// Kilograms; 0 where the density is not known.
+    pub weight_kg: f64,
+    /// The whole clause: "Leg 2, blank 770 × 66, 1.3 kg".
+    pub words: String,
+}
+
+/// Something to take care of, with where it comes from.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Caution {
+    /// Stable name, such as `short-piece`.
+    pub code: String,
+    /// The sentence a maker reads; it defers to the machine's manual and local rules.
+    pub text: String,
+    /// Where the figure comes from, in a few words; "common practice" where no rule is published.
+    pub source: String,
+}
+
+/// The measurement a cut is set by.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Setting {
+    /// Distance from the named side to the kept side of the kerf, in millimetres; at the first end of the line where it differs.
+    pub distance: f64,
+    /// The same at the other end of the line where it differs.
+    pub distance_far: Option<f64>,
+    /// The distance in the job's units, ready to read.
+    pub shown: String,
+    /// What it is measured from: "the left edge of piece C2".
+    pub from: String,
+    /// Both in one phrase: "62 mm from the left edge of piece C2".
+    pub words: String,
+    /// Where the kerf falls: "beyond the mark, towards the far end".
+    pub kerf_side: String,
+    /// A fence runs along the named side.
+    pub by_fence: bool,
+}
+
+/// One step.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Step {
+    /// 1, 2, ... over the whole job.
+    pub number: u32,
+    /// The board.
+    pub board: BoardCopy,
+    /// The layout's place in the plan.
+    pub layout: usize,
+    /// The node of the layout's tree that is cut; none for parts sawn straight out of a board.
+    pub node: Option<usize>,
+    /// For parts sawn by line: the placement's place in the layout.
+    pub placement: Option<usize>,
+    /// What is done.
+    pub action: Action,
+    /// The tool's name; empty where the job names none.
+    pub tool: String,
+    /// True where tool and setting are those of the step before.
+    pub same_setting: bool,
+    /// What is cut: "board C", "piece C2".
+    pub workpiece: String,
+    /// Its size in the job's units.
+    pub workpiece_size: String,
+    /// Its weight in kilograms before the cut; 0 where the density is not known.
+    pub workpiece_kg: f64,
+    /// How the cut is set; none for sawn lines.
+    pub setting: Option<Setting>,
+    /// The line to mark, on the kept side of the kerf, in the board's frame; two equal points for sawn lines.
+    #[cfg_attr(
+        feature = "page",
+        tsify(type = "[{ x: number; y: number }, { x: number; y: number }]")
+    )]
+    pub line: [Point; 2],
+    /// The kerf's corners in the board's frame; empty for sawn lines.
+    #[cfg_attr(feature = "page", tsify(type = "{ x: number; y: number }[]"))]
+    pub band: Vec<Point>,
+    /// Length of the cut in millimetres.
+    pub sawn_length: f64,
+    /// What comes off and what is left, kept side first.
+    pub yields: Vec<Yielded>,
+    /// Cautions that belong to this step.
+    pub cautions: Vec<Caution>,
+    /// One line: "Rip board C 62 mm from the right edge".
+    pub title: String,
+    /// The sentences of the step, in order.
+    pub text: Vec<String>,
+}

@@ -1,0 +1,571 @@
+//! From a plan to numbered steps.
+
+use std::collections::BTreeMap;
+
+use heartside_geometry::{Bounds, Point, Region};
+use heartside_timber::blank::Blank;
+use heartside_timber::document::PartCopy;
+use heartside_timber::job::{Board, Job, Tool};
+use heartside_timber::length::{write_dimension, write_length, write_weight};
+use heartside_timber::plan::{CutNode, CutTree, Direction, Layout, Plan};
+
+use crate::caution::{CutToWeigh, band_region, blank_cautions, capital, dust_caution};
+use crate::datum::Datum;
+use crate::naming::{PieceNames, board_words};
+use crate::order::{SettingKey, order};
+use crate::setting::{CutToSet, Set};
+use crate::step::{Action, Becomes, Step, Yielded};
+use crate::workpiece::{Workpiece, Workpieces};
+
+/// The steps of a whole plan, numbered from 1, board by board in the plan's order.
+///
+/// Within a board: parents first, equal settings together where the tree allows, large
+/// workpieces first; then what is sawn by line. A layout without a cut tree that is not
+/// sawn (none has been found yet) gives no steps. O(boards x cuts² + cuts x outline vertices).
+pub fn steps(job: &Job, plan: &Plan) -> Vec<Step> {
+    let mut all = Vec::new();
+    for (place, layout) in plan.layouts.iter().enumerate() {
+        let Some(board) = job.board(&layout.board.board) else {
+            continue;
+        };
+        let start = all.len();
+        BoardSteps::new(job, board, layout, place).append_to(&mut all);
+        if let (Some(first), Some(dust)) = (all.get_mut(start), dust_caution(&board.species)) {
+            first.cautions.push(dust);
+        }
+    }
+    for (place, step) in all.iter_mut().enumerate() {
+        step.number = place as u32 + 1;
+    }
+    all
+}
+
+struct BoardSteps<'a> {
+    job: &'a Job,
+    board: &'a Board,
+    layout: &'a Layout,
+    place: usize,
+    datum: Datum,
+    /// "board C".
+    words: String,
+    names: PieceNames,
+    /// Names of the workpieces by node.
+    named: BTreeMap<usize, String>,
+    last: Option<SettingKey>,
+}
+
+impl<'a> BoardSteps<'a> {
+    fn new(job: &'a Job, board: &'a Board, layout: &'a Layout, place: usize) -> Self {
+        let names = PieceNames::of(job, &layout.board);
+        let words = board_words(job, &layout.board);
+        let named = BTreeMap::from([(0, words.clone())]);
+        BoardSteps {
+            job,
+            board,
+            layout,
+            place,
+            datum: Datum::of(board),
+            words,
+            names,
+            named,
+            last: None,
+        }
+    }
+
+    fn append_to(mut self, all: &mut Vec<Step>) {
+        match &self.layout.cuts {
+            Some(tree) => {
+                let pieces = Workpieces::of(self.board, self.layout, tree);
+                let keys: BTreeMap<usize, SettingKey> = (0..tree.nodes.len())
+                    .filter_map(|node| self.key(tree, &pieces, node).map(|k| (node, k)))
+                    .collect();
+                for node in order(tree, &pieces, |node| keys.get(&node).cloned()) {
+                    all.extend(self.cut(tree, &pieces, node, keys.get(&node)));
+                }
+                for (node, kind) in tree.nodes.iter().enumerate() {
+                    if let (CutNode::Region { placements }, Some(piece)) = (kind, pieces.get(node))
+                    {
+                        let name = self
+                            .named
+                            .get(&node)
+                            .cloned()
+                            .unwrap_or_else(|| self.words.clone());
+                        for placement in placements {
+                            all.extend(self.sawn(*placement, &name, Some((node, piece))));
+                        }
+                    }
+                }
+            }
+            None if self.layout.way == heartside_timber::plan::Way::Sawn => {
+                let mut placements: Vec<usize> = (0..self.layout.placements.len()).collect();
+                let start = |p: &usize| self.layout.placements[*p].at.x;
+                placements.sort_by(|a, b| start(a).total_cmp(&start(b)).then(a.cmp(b)));
+                let name = self.words.clone();
+                for placement in placements {
+                    all.extend(self.sawn(placement, &name, None));
+                }
+            }
+            None => {}
+        }
+    }
+
+    fn tool(&self, name: &str) -> Option<&'a Tool> {
+        self.job.workshop.tools.iter().find(|t| t.name == name)
+    }
+
+    fn to_set<'b>(
+        &'b self,
+        tree: &'b CutTree,
+        pieces: &'b Workpieces,
+        node: usize,
+        name: &'b str,
+    ) -> Option<CutToSet<'b>> {
+        let CutNode::Cut {
+            direction,
+            tool,
+            at,
+            kerf,
+            low,
+            high,
+        } = tree.nodes.get(node)?
+        else {
+            return None;
+        };
+        let workpiece = pieces.get(node)?;
+        let band = pieces
+            .band(node, *direction, *at, *kerf)
+            .unwrap_or_else(|| nominal_band(workpiece, *direction, *at, *kerf));
+        Some(CutToSet {
+            job: self.job,
+            tree,
+            frame: &self.layout.frame,
+            datum: &self.datum,
+            workpiece,
+            name,
+            board_words: &self.words,
+            direction: *direction,
+            at: *at,
+            kerf: *kerf,
+            low: *low,
+            high: *high,
+            fence: self.tool(tool).is_some_and(|t| t.fence),
+            band,
+        })
+    }
+
+    fn key(&self, tree: &CutTree, pieces: &Workpieces, node: usize) -> Option<SettingKey> {
+        let set = self.to_set(tree, pieces, node, "")?.set();
+        let CutNode::Cut { tool, .. } = &tree.nodes[node] else {
+            return None;
+        };
+        let fence = set.setting.by_fence.then_some(set.setting.distance);
+        Some(SettingKey {
+            tool: tool.clone(),
+            fence,
+        })
+    }
+
+    fn cut(
+        &mut self,
+        tree: &CutTree,
+        pieces: &Workpieces,
+        node: usize,
+        key: Option<&SettingKey>,
+    ) -> Option<Step> {
+        let name = self
+            .named
+            .get(&node)
+            .cloned()
+            .unwrap_or_else(|| "the piece".into());
+        let to_set = self.to_set(tree, pieces, node, &name)?;
+        let Set {
+            setting,
+            line,
+            keeps_low,
+            from_true_side,
+        } = to_set.set();
+        let CutNode::Cut {
+            direction,
+            tool,
+            kerf,
+            low,
+            high,
+            ..
+        } = &tree.nodes[node]
+        else {
+            return None;
+        };
+        let workpiece = pieces.get(node)?;
+        let band_box = to_set.band;
+        let band = band_region(band_box, &self.layout.frame);
+        let (first, second) = if keeps_low {
+            (*low, *high)
+        } else {
+            (*high, *low)
+        };
+        let yields: Vec<Yielded> = [first, second]
+            .into_iter()
+            .filter_map(|child| self.yielded(tree, pieces, child))
+            .collect();
+        let trims = tree
+            .nodes
+            .get(second)
+            .is_some_and(|n| matches!(n, CutNode::Waste));
+        let action = match (trims, direction) {
+            (true, _) => Action::Trim,
+            (_, Direction::Rip) => Action::Rip,
+            (_, Direction::Crosscut) => Action::Crosscut,
+        };
+        let ripping = *direction == Direction::Rip;
+        let waste_width = pieces.get(second).map_or(0.0, |p| {
+            if ripping {
+                p.extent.height()
+            } else {
+                p.extent.width()
+            }
+        });
+        let weigh = CutToWeigh {
+            job: self.job,
+            board: self.board,
+            tool: self.tool(tool),
+            ripping,
+            longest: workpiece.longest(),
+            across: workpiece.extent.height(),
+            weight_kg: self.weight(workpiece.area),
+            beside_fence: setting.by_fence.then_some(setting.distance),
+            true_side: from_true_side,
+            band: band.as_ref(),
+            skim: trims && waste_width <= 1e-6 && pieces.get(second).is_none_or(|p| p.area <= 1e-6),
+        };
+        let mut cautions = weigh.cautions();
+        for child in [first, second] {
+            if let Some(CutNode::Blank { placement }) = tree.nodes.get(child)
+                && let Some(placement) = self.layout.placements.get(*placement)
+            {
+                cautions.extend(blank_cautions(self.job, self.board, placement));
+            }
+        }
+        let same_setting =
+            matches!((&self.last, key), (Some(last), Some(key)) if last.is_same(key));
+        self.last = key.cloned();
+        let sawn_length = if ripping {
+            band_box.width()
+        } else {
+            band_box.height()
+        };
+        let mut step = Step {
+            number: 0,
+            board: self.layout.board.clone(),
+            layout: self.place,
+            node: Some(node),
+            placement: None,
+            action,
+            tool: tool.clone(),
+            same_setting,
+            workpiece: name,
+            workpiece_size: self.size(workpiece.extent),
+            workpiece_kg: self.weight(workpiece.area),
+            setting: Some(setting),
+            line,
+            band: band.map_or_else(Vec::new, |r| r.outer().points().to_vec()),
+            sawn_length,
+            yields,
+            cautions,
+            title: String::new(),
+            text: Vec::new(),
+        };
+        self.word(&mut step, *kerf);
+        Some(step)
+    }
+
+    /// A part sawn by line, out of the board or out of a piece that was cut before.
+    fn sawn(
+        &mut self,
+        placement: usize,
+        workpiece: &str,
+        piece: Option<(usize, &Workpiece)>,
+    ) -> Option<Step> {
+        let lying = self.layout.placements.get(placement)?;
+        let part = self.job.part(&lying.part)?;
+        let blank = Blank::of(part);
+        let bounds = lying
+            .pose()
+            .apply_region(&blank.core)
+            .bounds()
+            .grown(blank.radius);
+        let extent = piece.map_or(self.board.outline.bounds(), |(_, p)| p.extent);
+        let area = piece.map_or(self.board.outline.area(), |(_, p)| p.area);
+        let tool = self.job.workshop.tools.iter().find(|t| t.saws);
+        let key = SettingKey {
+            tool: tool.map(|t| t.name.clone()).unwrap_or_default(),
+            fence: None,
+        };
+        let same_setting = self.last.as_ref().is_some_and(|l| l.tool == key.tool);
+        self.last = Some(key);
+        let weigh = CutToWeigh {
+            job: self.job,
+            board: self.board,
+            tool,
+            ripping: false,
+            longest: extent.width().max(extent.height()),
+            across: extent.height(),
+            weight_kg: self.weight(area),
+            beside_fence: None,
+            true_side: true,
+            band: None,
+            skim: false,
+        };
+        let mut cautions = weigh.cautions();
+        cautions.extend(blank_cautions(self.job, self.board, lying));
+        let along = self.datum.along(bounds.min);
+        let units = &self.job.units;
+        let name = part.copy_name(lying.copy);
+        let holes = part.outline.holes().len();
+        let mut text = vec![
+            format!(
+                "Saw {name} by line out of {workpiece}{}.",
+                tool.map(|t| format!(", with the {}", t.name))
+                    .unwrap_or_default()
+            ),
+            format!(
+                "It lies {} to {} from the start end, {}; mark it with a template or from the diagram.",
+                write_dimension(along, units),
+                write_length(self.datum.along(bounds.max), units),
+                self.datum.span_words([bounds.min, bounds.max], units)
+            ),
+            format!(
+                "Keep the kerf outside the line; {} wide.",
+                write_length(self.job.workshop.sawn_kerf, units)
+            ),
+        ];
+        if holes > 0 {
+            text.push(format!(
+                "{} inside: drill a starting hole in the waste of each.",
+                plural(holes, "hole", "holes")
+            ));
+        }
+        if lying.at.turned_over {
+            text.push("Turned over: mark it mirrored, its seen face lies underneath.".into());
+        }
+        let middle = bounds.centre();
+        let yields = vec![self.blank_yield(placement)?];
+        Some(Step {
+            number: 0,
+            board: self.layout.board.clone(),
+            layout: self.place,
+            node: piece.map(|(node, _)| node),
+            placement: Some(placement),
+            action: Action::SawByLine,
+            tool: tool.map(|t| t.name.clone()).unwrap_or_default(),
+            same_setting,
+            workpiece: workpiece.to_owned(),
+            workpiece_size: self.size(extent),
+            workpiece_kg: self.weight(area),
+            setting: None,
+            line: [middle, middle],
+            band: Vec::new(),
+            sawn_length: sawn_length(&part.outline, blank.radius),
+            yields,
+            cautions,
+            title: format!("Saw {name} out of {workpiece} by line"),
+            text,
+        })
+    }
+
+    fn word(&self, step: &mut Step, kerf: f64) {
+        let Some(setting) = &step.setting else { return };
+        let units = &self.job.units;
+        let verb = if step.action == Action::Trim {
+            "Trim"
+        } else {
+            step.action.words()
+        };
+        let distance = &setting.words;
+        step.title = format!("{verb} {}, {distance}", step.workpiece);
+        let with = if step.tool.is_empty() {
+            String::new()
+        } else {
+            format!(" with the {}", step.tool)
+        };
+        let how = match (setting.by_fence, step.same_setting) {
+            (true, true) => "fence as before,",
+            (true, false) => "set the fence",
+            (false, _) => "mark",
+        };
+        step.text.push(format!(
+            "{verb} {} ({}){with}.",
+            step.workpiece, step.workpiece_size
+        ));
+        step.text.push(format!(
+            "{} {distance}; the kerf of {} falls {}.",
+            capital(how),
+            write_length(kerf, units),
+            setting.kerf_side
+        ));
+        let parts: Vec<&str> = step
+            .yields
+            .iter()
+            .filter(|y| y.becomes != Becomes::Waste)
+            .map(|y| y.words.as_str())
+            .collect();
+        if !parts.is_empty() {
+            step.text.push(format!("Gives {}.", listed(&parts)));
+        }
+        if step.yields.iter().any(|y| y.becomes == Becomes::Waste) {
+            step.text.push("The rest is waste.".into());
+        }
+    }
+
+    fn yielded(&mut self, tree: &CutTree, pieces: &Workpieces, node: usize) -> Option<Yielded> {
+        let piece = pieces.get(node)?;
+        let size = self.size(piece.extent);
+        let weight_kg = self.weight(piece.area);
+        let weight = self.weight_words(weight_kg);
+        let words = |name: &str| format!("{name} ({size}{weight})");
+        match tree.nodes.get(node)? {
+            CutNode::Blank { placement } => {
+                let mut yielded = self.blank_yield(*placement)?;
+                yielded.node = Some(node);
+                Some(yielded)
+            }
+            CutNode::Cut { .. } => {
+                let name = format!("piece {}", self.names.next());
+                self.named.insert(node, name.clone());
+                Some(Yielded {
+                    becomes: Becomes::Piece,
+                    node: Some(node),
+                    words: words(&name),
+                    name,
+                    size,
+                    weight_kg,
+                })
+            }
+            CutNode::Region { placements } => {
+                let name = format!("piece {}", self.names.next());
+                self.named.insert(node, name.clone());
+                let parts = placements
+                    .iter()
+                    .filter_map(|p| self.layout.placements.get(*p))
+                    .map(|p| p.part_copy())
+                    .collect();
+                Some(Yielded {
+                    becomes: Becomes::Region { parts },
+                    node: Some(node),
+                    words: words(&name),
+                    name,
+                    size,
+                    weight_kg,
+                })
+            }
+            CutNode::Offcut => {
+                let name = format!("offcut {}", self.names.next());
+                Some(Yielded {
+                    becomes: Becomes::Offcut,
+                    node: Some(node),
+                    words: words(&name),
+                    name,
+                    size,
+                    weight_kg,
+                })
+            }
+            CutNode::Waste => (piece.area > 1e-6).then(|| Yielded {
+                becomes: Becomes::Waste,
+                node: Some(node),
+                words: "waste".into(),
+                name: "waste".into(),
+                size,
+                weight_kg,
+            }),
+        }
+    }
+
+    fn blank_yield(&self, placement: usize) -> Option<Yielded> {
+        let lying = self.layout.placements.get(placement)?;
+        let part = self.job.part(&lying.part)?;
+        let blank = Blank::of(part);
+        let size = self.size(blank.bounds());
+        let rounded = std::f64::consts::PI * blank.radius * blank.radius;
+        let area = blank.core.area() + blank.radius * blank.core.outer().perimeter() + rounded;
+        let weight_kg = self.weight(area);
+        let name = part.copy_name(lying.copy);
+        let words = format!("{name} (blank {size}{})", self.weight_words(weight_kg));
+        let becomes = Becomes::Blank {
+            part: PartCopy {
+                part: lying.part.clone(),
+                copy: lying.copy,
+            },
+        };
+        Some(Yielded {
+            becomes,
+            node: None,
+            name,
+            size,
+            weight_kg,
+            words,
+        })
+    }
+
+    fn size(&self, extent: Bounds) -> String {
+        let units = &self.job.units;
+        format!(
+            "{} × {}",
+            write_dimension(extent.width(), units),
+            write_dimension(extent.height(), units)
+        )
+    }
+
+    fn weight(&self, area: f64) -> f64 {
+        area * self.board.thickness * self.board.density * 1e-9
+    }
+
+    fn weight_words(&self, kg: f64) -> String {
+        if kg >= 0.05 {
+            format!(", {}", write_weight(kg, &self.job.units))
+        } else {
+            String::new()
+        }
+    }
+}
+
+fn nominal_band(workpiece: &Workpiece, direction: Direction, at: f64, kerf: f64) -> Bounds {
+    let mut band = workpiece.extent;
+    match direction {
+        Direction::Rip => {
+            (band.min, band.max) = (
+                Point { y: at, ..band.min },
+                Point {
+                    y: at + kerf,
+                    ..band.max
+                },
+            )
+        }
+        Direction::Crosscut => {
+            (band.min, band.max) = (
+                Point { x: at, ..band.min },
+                Point {
+                    x: at + kerf,
+                    ..band.max
+                },
+            )
+        }
+    }
+    band
+}
+
+fn sawn_length(outline: &Region, radius: f64) -> f64 {
+    outline.rings().map(|r| r.perimeter()).sum::<f64>() + 2.0 * std::f64::consts::PI * radius
+}
+
+/// "1 hole", "2 holes".
+pub(crate) fn plural(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}
+
+/// "a", "a and b", "a, b and c".
+pub(crate) fn listed(words: &[&str]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [start @ .., last] => format!("{} and {last}", start.join(", ")),
+    }
+}
