@@ -1,1 +1,32 @@
-//! One scene of boards, plans and sheets, for screen, export and print.
+//! One scene of boards, plans and sheets, for screen, export and print alike.
+//!
+//! [`floor()`] gives the page its [`Fragment`]s; [`board_svg`] and [`overview_svg`] give
+//! drawings in true millimetres that stand alone; [`sheets`] gives pages to be printed. All
+//! are pure functions of a job, a plan and its steps; the date comes in as text. Nothing
+//! here judges a plan, and nothing is left to a font: text widths come from a table.
+
+mod blanks;
+mod diagram;
+mod fitting;
+mod floor;
+mod furniture;
+mod hatch;
+mod pen;
+mod picture;
+mod room;
+mod sheet;
+mod style;
+mod svg;
+mod text;
+mod wood;
+mod zones;
+
+pub use diagram::{Drawing, Options, board_svg, overview_svg};
+pub use floor::{
+    BoardOnFloor, Floor, Fragment, OnTheFloor, TrestleBlank, View, blank_outline, floor, held_part,
+    held_transform, trestle,
+};
+pub use sheet::{Paper, sheets};
+pub use style::{Theme, palette_variables, style_sheet};
+pub use svg::{escape, number, safe_file_name};
+pub use text::text_width;

@@ -1,0 +1,565 @@
+//! The floor of the page: all boards side by side at true scale, in fragments that change and move by themselves.
+
+use heartside_cutting::{Step, board_label};
+use heartside_geometry::{Bounds, Point, Pose, Region};
+use heartside_timber::document::{BoardCopy, HeartSide, OnFloor, PartCopy};
+use heartside_timber::finding::Finding;
+use heartside_timber::job::Job;
+use heartside_timber::length::{write_dimension, write_length};
+use heartside_timber::plan::{Placed, Placement, Plan};
+
+use crate::blanks::{self, Laid};
+use crate::diagram::board_copies;
+use crate::furniture::{board_facts, board_heading, end_grain, ruler};
+use crate::pen::{Pen, Words};
+use crate::picture::{Look, Outside, Subject, picture};
+use crate::room::{Room, Taken};
+use crate::svg::{Ids, Origin, number};
+use crate::text::text_width;
+
+/// Screen pixels of one millimetre on paper, a little larger than life: a screen is read from further away.
+const PIXELS: f64 = 4.3;
+/// Gap between boards on the floor, in millimetres of wood: room for numbers and notes between them.
+const GAP: f64 = 170.0;
+
+/// One group of the floor.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fragment {
+    /// `board-A-1`, `part-leg-2`, `zones-A-1`, `cuts-A-1`, `notes-A-1`, `ruler`.
+    pub id: String,
+    /// One `g` element with that id, in millimetres of the floor, y down.
+    pub svg: String,
+    /// Drawn in the order of layers, then as listed.
+    pub layer: u32,
+    /// The board it shows or lies on.
+    pub board: Option<BoardCopy>,
+    /// The part it shows.
+    pub part: Option<PartCopy>,
+}
+
+/// What to show on the floor.
+#[derive(Debug, Clone, PartialEq)]
+pub struct View<'a> {
+    /// Screen pixels of one millimetre of wood: text keeps its size on the screen.
+    pub pixels_per_mm: f64,
+    /// The placed parts.
+    pub parts: bool,
+    /// The cuts with their numbers.
+    pub cuts: bool,
+    /// Running dimensions for marking out.
+    pub dimensions: bool,
+    /// Width over height of the window: boards are laid in columns to suit.
+    pub aspect: f64,
+    /// Parts drawn as selected.
+    pub selected_parts: &'a [PartCopy],
+    /// The board drawn as selected.
+    pub selected_board: Option<&'a BoardCopy>,
+}
+
+impl Default for View<'_> {
+    fn default() -> Self {
+        View {
+            pixels_per_mm: 0.4,
+            parts: true,
+            cuts: true,
+            dimensions: false,
+            aspect: 1.5,
+            selected_parts: &[],
+            selected_board: None,
+        }
+    }
+}
+
+/// A board's place on the floor.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BoardOnFloor {
+    /// Which.
+    pub board: BoardCopy,
+    /// Its bounding box on the floor, y down.
+    pub bounds: Bounds,
+    /// Where the origin of the board's frame lies on the floor, y down: floor = (x + bx, y - by).
+    pub origin: Point,
+}
+
+/// The floor.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Floor {
+    /// All fragments.
+    pub fragments: Vec<Fragment>,
+    /// Where the boards lie.
+    pub boards: Vec<BoardOnFloor>,
+    /// The box of everything drawn, y down.
+    pub bounds: Bounds,
+    /// The drawing in words, for those who cannot see it.
+    pub description: String,
+    /// Labels that found no room at this size; they show when one looks closer.
+    pub left_out: usize,
+}
+
+/// What lies on the floor.
+#[derive(Debug, Clone, Copy)]
+pub struct OnTheFloor<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// The plan shown; none before the first.
+    pub plan: Option<&'a Plan>,
+    /// Its steps.
+    pub steps: &'a [Step],
+    /// What the checker found.
+    pub findings: &'a [Finding],
+    /// Where boards were dragged to: the lower left corner of their box, y up.
+    pub moved: &'a [OnFloor],
+}
+
+/// Draws the floor. Pure: the same input gives the same fragments, so that unchanged ones can be kept.
+pub fn floor(on: &OnTheFloor, view: &View) -> Floor {
+    let unit = PIXELS
+        / if view.pixels_per_mm.is_finite() {
+            view.pixels_per_mm.clamp(0.005, 50.0)
+        } else {
+            0.4
+        };
+    let boards = lie(on, view);
+    let mut ids = Ids::default();
+    let mut fragments = Vec::new();
+    let mut all: Option<Bounds> = None;
+    let mut left_out = 0;
+    for place in &boards {
+        let Some(board) = on.job.board(&place.board.board) else {
+            continue;
+        };
+        let origin = Origin {
+            x: place.origin.x,
+            y: place.origin.y,
+        };
+        let layout = on
+            .plan
+            .filter(|_| view.parts)
+            .and_then(|p| p.layout(&place.board.board, place.board.copy));
+        let subject = Subject {
+            job: on.job,
+            board,
+            copy: &place.board,
+            layout,
+            steps: on.steps,
+            findings: on.findings,
+            selected: view.selected_parts,
+        };
+        let look = Look {
+            dimensions: view.dimensions && layout.is_some(),
+            cuts: view.cuts,
+            outside: Outside::Within(GAP * 0.48),
+        };
+        let drawn = picture(subject, look, origin, unit);
+        left_out += drawn.left_out;
+        let key = format!("{}-{}", place.board.board, place.board.copy);
+        let mut add = |word: &str,
+                       title: &str,
+                       layer: u32,
+                       content: String,
+                       part: Option<PartCopy>,
+                       extra: &str| {
+            let name = part
+                .as_ref()
+                .map_or_else(|| key.clone(), |p| format!("{}-{}", p.part, p.copy));
+            let id = ids.make(word, &name);
+            let mut pen = Pen::new(unit);
+            pen.open(&id, &format!("hs hs-{word}{extra}"), title, "");
+            pen.out.push_str(&content);
+            pen.close();
+            fragments.push(Fragment {
+                id,
+                svg: pen.out,
+                layer,
+                board: Some(place.board.clone()),
+                part,
+            });
+        };
+        let chosen = view.selected_board == Some(&place.board);
+        let mut label = Pen::new(unit);
+        let label_box = board_name(&mut label, on.job, place, board.heart_side, board.thickness);
+        if chosen {
+            label.path("hs-cut", &origin.region(&board.outline), 0.9, &[]);
+        }
+        let heading = format!(
+            "{}: {}",
+            board_heading(on.job, board, &place.board),
+            board_facts(on.job, board)
+        );
+        add(
+            "board",
+            &heading,
+            10,
+            drawn.ground + &label.out,
+            None,
+            if chosen { " hs-selected" } else { "" },
+        );
+        for (_, part, title, svg) in drawn.parts {
+            let selected = if view.selected_parts.contains(&part) {
+                " hs-selected"
+            } else {
+                ""
+            };
+            add("part", &title, 20, svg, Some(part), selected);
+        }
+        for (word, title, layer, content) in [
+            ("zones", "marked areas", 30, drawn.zones),
+            ("cuts", "cuts", 40, drawn.cuts),
+            ("labels", "offcuts", 50, drawn.labels),
+            ("dimensions", "running dimensions", 60, drawn.dimensions),
+            ("notes", "findings", 70, drawn.notes),
+        ] {
+            if !content.is_empty() {
+                add(word, title, layer, content, None, "");
+            }
+        }
+        let own = drawn
+            .room
+            .extent()
+            .map_or(place.bounds, |e| e.union(place.bounds))
+            .union(label_box);
+        all = Some(all.map_or(own, |a| a.union(own)));
+    }
+    let mut bounds = all.unwrap_or(Bounds {
+        min: Point { x: 0.0, y: 0.0 },
+        max: Point {
+            x: 1000.0,
+            y: 600.0,
+        },
+    });
+    if let Some((left, right, top)) = stretch(&boards) {
+        let mut pen = Pen::new(unit);
+        pen.open("ruler", "hs hs-ruler", "ruler along the boards", "");
+        let y = top.min(bounds.min.y) - 2.0 * unit;
+        ruler(&mut pen, on.job, left, left, right, y);
+        pen.close();
+        bounds.min.y = y - 7.0 * unit;
+        fragments.push(Fragment {
+            id: "ruler".into(),
+            svg: pen.out,
+            layer: 5,
+            board: None,
+            part: None,
+        });
+    }
+    Floor {
+        fragments,
+        boards,
+        bounds,
+        description: described(on),
+        left_out,
+    }
+}
+
+fn stretch(boards: &[BoardOnFloor]) -> Option<(f64, f64, f64)> {
+    let bounds = boards.iter().map(|b| b.bounds).reduce(|a, b| a.union(b))?;
+    Some((boards.first()?.bounds.min.x, bounds.max.x, bounds.min.y))
+}
+
+/// Where the boards lie: where they were dragged to, else below each other, in columns to suit the window.
+fn lie(on: &OnTheFloor, view: &View) -> Vec<BoardOnFloor> {
+    let copies: Vec<(BoardCopy, Bounds)> = board_copies(on.job)
+        .into_iter()
+        .filter_map(|c| on.job.board(&c.board).map(|b| (c, b.outline.bounds())))
+        .collect();
+    let widest = copies.iter().map(|(_, b)| b.width()).fold(0.0, f64::max);
+    let side = 0.16 * widest + GAP;
+    let total: f64 = copies.iter().map(|(_, b)| b.height() + GAP).sum();
+    let aspect = if view.aspect.is_finite() {
+        view.aspect.clamp(0.2, 6.0)
+    } else {
+        1.5
+    };
+    let fits = |columns: usize| {
+        columns as f64 * (widest + side) >= aspect * (total / columns as f64)
+            || columns >= copies.len().max(1)
+    };
+    let columns = (1..=12).find(|c| fits(*c)).unwrap_or(12);
+    let tall = total / columns as f64;
+    let (mut x, mut y) = (0.0, 0.0);
+    copies
+        .into_iter()
+        .map(|(board, own)| {
+            let moved = on
+                .moved
+                .iter()
+                .find(|m| m.board == board && m.x.is_finite() && m.y.is_finite());
+            let (left, top) = match moved {
+                Some(m) => (m.x, -m.y - own.height()),
+                None => {
+                    if columns > 1 && y > 0.0 && y + own.height() > tall + GAP {
+                        x += widest + side;
+                        y = 0.0;
+                    }
+                    let at = (x, y);
+                    y += own.height() + GAP;
+                    at
+                }
+            };
+            let bounds = Bounds {
+                min: Point { x: left, y: top },
+                max: Point {
+                    x: left + own.width(),
+                    y: top + own.height(),
+                },
+            };
+            let origin = Point {
+                x: left - own.min.x,
+                y: top + own.max.y,
+            };
+            BoardOnFloor {
+                board,
+                bounds,
+                origin,
+            }
+        })
+        .collect()
+}
+
+/// The board's letter, thickness and heart side, left of it; from afar there is only room for the letter.
+fn board_name(
+    pen: &mut Pen,
+    job: &Job,
+    place: &BoardOnFloor,
+    heart: HeartSide,
+    thickness: f64,
+) -> Bounds {
+    let u = pen.unit;
+    let label = board_label(job, &place.board);
+    let room = (place.bounds.height() + GAP) / u;
+    let small = 2.8 * u;
+    let big = if room < 7.0 {
+        (room * 0.75).max(2.0) * u
+    } else {
+        5.6 * u
+    };
+    let right = place.bounds.min.x - 3.2 * u;
+    let middle = place.bounds.centre().y;
+    let (with_thickness, with_heart) = (room >= 9.5, room >= 14.0 && heart != HeartSide::Unknown);
+    let lift = if with_thickness { 2.0 * u } else { 0.0 };
+    crate::furniture::right(pen, &label, "hs-name", right, middle - lift, big);
+    let thick = write_length(thickness, &job.units);
+    let mut low = middle + 3.0 * u;
+    if with_thickness {
+        crate::furniture::right(pen, &thick, "hs-quiet", right, middle + 2.2 * u, small);
+        low = middle + 4.0 * u;
+    }
+    if with_heart {
+        let text = if heart == HeartSide::Up {
+            "heart side up"
+        } else {
+            "heart side down"
+        };
+        pen.open("", "", text, "");
+        end_grain(
+            pen,
+            heart,
+            Point {
+                x: right - 4.0 * u,
+                y: middle + 6.0 * u,
+            },
+        );
+        pen.close();
+        low = middle + 7.6 * u;
+    }
+    let wide = text_width(&label, big)
+        .max(text_width(&thick, small))
+        .max(9.0 * u);
+    Bounds {
+        min: Point {
+            x: right - wide,
+            y: middle - 5.0 * u,
+        },
+        max: Point { x: right, y: low },
+    }
+}
+
+fn described(on: &OnTheFloor) -> String {
+    let mut lines = Vec::new();
+    for copy in board_copies(on.job) {
+        let Some(board) = on.job.board(&copy.board) else {
+            continue;
+        };
+        let names: Vec<String> = on
+            .plan
+            .and_then(|p| p.layout(&copy.board, copy.copy))
+            .map(|l| {
+                l.placements
+                    .iter()
+                    .filter_map(|p| on.job.part(&p.part).map(|part| part.copy_name(p.copy)))
+                    .collect()
+            })
+            .unwrap_or_default();
+        let holds = if names.is_empty() {
+            "nothing on it".to_owned()
+        } else {
+            names.join(", ")
+        };
+        lines.push(format!(
+            "{} ({}): {holds}.",
+            board_heading(on.job, board, &copy),
+            board_facts(on.job, board)
+        ));
+    }
+    lines.join(" ")
+}
+
+/// A blank that waits on the trestle.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TrestleBlank {
+    /// Which.
+    pub part: PartCopy,
+    /// "Leg 2".
+    pub name: String,
+    /// "770 × 66 × 36": the blank's length, width and the part's finished thickness.
+    pub blank: String,
+    /// A `g` element whose lower left corner lies at (0, 0), in millimetres, y down.
+    pub svg: String,
+    /// Its extent along.
+    pub width: f64,
+    /// Its extent across.
+    pub height: f64,
+}
+
+/// The blanks of all copies that a plan does not place, in the job's order, at most `most` of them.
+pub fn trestle(
+    job: &Job,
+    plan: Option<&Plan>,
+    pixels_per_mm: f64,
+    most: usize,
+) -> Vec<TrestleBlank> {
+    let waiting = job
+        .parts
+        .iter()
+        .flat_map(|p| {
+            (1..=p.count).map(move |copy| PartCopy {
+                part: p.id.clone(),
+                copy,
+            })
+        })
+        .filter(|c| plan.is_none_or(|p| p.find(&c.part, c.copy).is_none()));
+    waiting
+        .take(most)
+        .filter_map(|copy| {
+            let part = job.part(&copy.part)?;
+            let bounds = heartside_timber::blank::Blank::of(part).bounds();
+            let at = Placed {
+                x: -bounds.min.x,
+                y: -bounds.min.y,
+                ..Placed::default()
+            };
+            let svg = lying(job, &copy, at, pixels_per_mm, "trestle")?;
+            let show = |mm: f64| write_dimension(mm, &job.units);
+            let blank = format!(
+                "{} × {} × {}",
+                show(bounds.width()),
+                show(bounds.height()),
+                show(part.thickness)
+            );
+            Some(TrestleBlank {
+                name: part.copy_name(copy.copy),
+                part: copy,
+                blank,
+                svg,
+                width: bounds.width(),
+                height: bounds.height(),
+            })
+        })
+        .collect()
+}
+
+/// A part in the hand: a `g` element with the middle of its blank at (0, 0), turned as it lies. It is drawn once and then moved by a transform.
+pub fn held_part(
+    job: &Job,
+    part: &PartCopy,
+    turn: f64,
+    turned_over: bool,
+    pixels_per_mm: f64,
+) -> Option<String> {
+    let middle = heartside_timber::blank::Blank::of(job.part(&part.part)?)
+        .bounds()
+        .centre();
+    let off = Pose {
+        x: 0.0,
+        y: 0.0,
+        turn,
+        turned_over,
+    }
+    .apply(middle);
+    lying(
+        job,
+        part,
+        Placed {
+            x: -off.x,
+            y: -off.y,
+            turn,
+            turned_over,
+        },
+        pixels_per_mm,
+        "held",
+    )
+}
+
+fn lying(job: &Job, copy: &PartCopy, at: Placed, pixels_per_mm: f64, word: &str) -> Option<String> {
+    let unit = PIXELS
+        / if pixels_per_mm.is_finite() {
+            pixels_per_mm.clamp(0.005, 50.0)
+        } else {
+            0.4
+        };
+    let laid = Laid::of(
+        job,
+        &Placement {
+            part: copy.part.clone(),
+            copy: copy.copy,
+            at,
+        },
+        false,
+    )?;
+    let mut room = Room::default();
+    let origin = Origin { x: 0.0, y: 0.0 };
+    let inscription = blanks::inscribe(&laid, job, None, origin, &mut room, unit);
+    let mut pen = Pen::new(unit);
+    let id = format!(
+        "{word}-{}-{}",
+        crate::svg::safe_file_name(&copy.part),
+        copy.copy
+    );
+    pen.open(&id, "hs hs-part", &laid.title(), "");
+    blanks::draw(
+        &mut pen,
+        &laid,
+        &inscription,
+        origin,
+        false,
+        false,
+        &mut |_| {},
+    );
+    if inscription.label.is_empty() && word == "trestle" {
+        let top = laid.body().bounds();
+        let words = Words::starting(
+            laid.name.clone(),
+            "hs-name",
+            Point {
+                x: top.min.x,
+                y: -top.max.y - 2.0 * unit,
+            },
+            2.6 * unit,
+        );
+        room.take(Taken::Label, words.bounds());
+        pen.words(&words);
+    }
+    pen.close();
+    Some(pen.out)
+}
+
+/// The SVG transform that puts a held part's middle at a place of the floor.
+pub fn held_transform(middle: Point) -> String {
+    format!("translate({} {})", number(middle.x), number(middle.y))
+}
+
+/// The outline of a blank (rounded where it is sawn) in the part's own frame, for templates.
+pub fn blank_outline(job: &Job, part: &str) -> Option<Vec<Region>> {
+    let blank = heartside_timber::blank::Blank::of(job.part(part)?);
+    Some(heartside_geometry::offset(&blank.core, blank.radius, 0.05))
+}

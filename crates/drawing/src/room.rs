@@ -1,0 +1,202 @@
+//! Which places of a drawing are taken: labels never lie on one another.
+
+use heartside_geometry::{Bounds, Point};
+
+/// What lies at a place of the drawing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Taken {
+    /// Text.
+    Label,
+    /// The board: words of its parts and zones stand on it, words from elsewhere keep off.
+    Ground,
+    /// Something that text from elsewhere should keep off, such as a board or a blank.
+    Body,
+}
+
+/// The taken places, in drawing coordinates.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Room {
+    boxes: Vec<(Taken, Bounds)>,
+    leaders: Vec<(Point, Point)>,
+}
+
+impl Room {
+    /// Takes a box.
+    pub(crate) fn take(&mut self, what: Taken, bounds: Bounds) {
+        self.boxes.push((what, bounds));
+    }
+
+    /// Takes a leader's line.
+    pub(crate) fn take_leader(&mut self, from: Point, to: Point) {
+        self.leaders.push((from, to));
+    }
+
+    /// True where a label's box meets no other label and no leader.
+    pub(crate) fn is_free(&self, bounds: &Bounds) -> bool {
+        self.boxes
+            .iter()
+            .all(|(what, taken)| *what != Taken::Label || !overlaps(bounds, taken))
+            && self
+                .leaders
+                .iter()
+                .all(|(a, b)| !line_meets(bounds, *a, *b))
+    }
+
+    /// True where a label's box meets neither labels, leaders nor bodies; it may stand on the ground.
+    pub(crate) fn is_clear(&self, bounds: &Bounds) -> bool {
+        self.is_free(bounds)
+            && self
+                .boxes
+                .iter()
+                .all(|(what, taken)| *what == Taken::Ground || !overlaps(bounds, taken))
+    }
+
+    /// As [`Room::is_clear`], and off the ground too.
+    pub(crate) fn is_clear_outside(&self, bounds: &Bounds) -> bool {
+        self.is_free(bounds) && self.boxes.iter().all(|(_, taken)| !overlaps(bounds, taken))
+    }
+
+    /// True where a leader crosses no label.
+    pub(crate) fn leader_is_free(&self, from: Point, to: Point) -> bool {
+        self.boxes.iter().all(|(what, taken)| {
+            // A little wider than high text: a line that grazes a word strikes it through.
+            *what != Taken::Label || !line_meets(&taken.grown(0.06 * taken.height()), from, to)
+        })
+    }
+
+    /// The boxes of all labels.
+    pub(crate) fn labels(&self) -> impl Iterator<Item = &Bounds> {
+        self.boxes
+            .iter()
+            .filter(|(what, _)| *what == Taken::Label)
+            .map(|(_, b)| b)
+    }
+
+    /// The least box round everything taken.
+    pub(crate) fn extent(&self) -> Option<Bounds> {
+        let points = self.leaders.iter().flat_map(|(a, b)| [*a, *b]);
+        Bounds::of_points(
+            self.boxes
+                .iter()
+                .flat_map(|(_, b)| [b.min, b.max])
+                .chain(points),
+        )
+    }
+}
+
+/// True where the insides of two boxes meet.
+pub(crate) fn overlaps(a: &Bounds, b: &Bounds) -> bool {
+    a.min.x < b.max.x && b.min.x < a.max.x && a.min.y < b.max.y && b.min.y < a.max.y
+}
+
+/// True where a line passes through the inside of a box (clipped by each side in turn).
+pub(crate) fn line_meets(bounds: &Bounds, a: Point, b: Point) -> bool {
+    let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
+    let sides = [
+        (b.x - a.x, bounds.min.x - a.x, bounds.max.x - a.x),
+        (b.y - a.y, bounds.min.y - a.y, bounds.max.y - a.y),
+    ];
+    for (step, low, high) in sides {
+        if step == 0.0 {
+            if low >= 0.0 || high <= 0.0 {
+                return false;
+            }
+        } else {
+            let (first, last) = if step > 0.0 {
+                (low / step, high / step)
+            } else {
+                (high / step, low / step)
+            };
+            enter = enter.max(first);
+            leave = leave.min(last);
+        }
+    }
+    enter < leave
+}
+
+/// Places of labels along a line: as near as possible to where they are wanted, each at
+/// least `gap` from the one before, in the same order.
+///
+/// Least squares by pooling neighbours that would collide (isotonic regression; Barlow et
+/// al. 1972). `wanted` is in rising order. O(n).
+pub(crate) fn spread(wanted: &[f64], gap: f64) -> Vec<f64> {
+    // Pools: first index, count, sum of (wanted - gap x place in the list).
+    let mut pools: Vec<(usize, usize, f64)> = Vec::new();
+    for (place, value) in wanted.iter().enumerate() {
+        let mut pool = (place, 1, value - gap * place as f64);
+        while let Some(last) = pools.last() {
+            if last.2 / last.1 as f64 <= pool.2 / pool.1 as f64 {
+                break;
+            }
+            pool = (last.0, last.1 + pool.1, last.2 + pool.2);
+            pools.pop();
+        }
+        pools.push(pool);
+    }
+    let mut places = vec![0.0; wanted.len()];
+    for (first, count, sum) in pools {
+        for (offset, place) in places[first..first + count].iter_mut().enumerate() {
+            *place = sum / count as f64 + gap * (first + offset) as f64;
+        }
+    }
+    places
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn bounds(x0: f64, y0: f64, x1: f64, y1: f64) -> Bounds {
+        Bounds {
+            min: Point { x: x0, y: y0 },
+            max: Point { x: x1, y: y1 },
+        }
+    }
+
+    #[test]
+    fn touching_boxes_do_not_overlap() {
+        assert!(!overlaps(
+            &bounds(0.0, 0.0, 1.0, 1.0),
+            &bounds(1.0, 0.0, 2.0, 1.0)
+        ));
+        assert!(overlaps(
+            &bounds(0.0, 0.0, 1.1, 1.0),
+            &bounds(1.0, 0.0, 2.0, 1.0)
+        ));
+    }
+
+    #[test]
+    fn a_line_through_a_box_is_seen_and_one_beside_it_is_not() {
+        let b = bounds(0.0, 0.0, 2.0, 2.0);
+        assert!(line_meets(
+            &b,
+            Point { x: -1.0, y: 1.0 },
+            Point { x: 3.0, y: 1.0 }
+        ));
+        assert!(line_meets(
+            &b,
+            Point { x: 1.0, y: 1.0 },
+            Point { x: 1.5, y: 1.2 }
+        ));
+        assert!(!line_meets(
+            &b,
+            Point { x: -1.0, y: 3.0 },
+            Point { x: 3.0, y: 3.0 }
+        ));
+        assert!(!line_meets(
+            &b,
+            Point { x: 3.0, y: -1.0 },
+            Point { x: 3.0, y: 3.0 }
+        ));
+    }
+
+    #[test]
+    fn labels_are_spread_no_nearer_than_the_gap_and_stay_where_they_can() {
+        assert_eq!(spread(&[0.0, 10.0, 20.0], 5.0), vec![0.0, 10.0, 20.0]);
+        assert_eq!(spread(&[0.0, 0.0], 4.0), vec![-2.0, 2.0]);
+        let places = spread(&[0.0, 1.0, 2.0, 50.0], 3.0);
+        assert!(places.windows(2).all(|w| w[1] - w[0] >= 3.0 - 1e-9));
+        assert_eq!(places[3], 50.0);
+        assert!(spread(&[], 1.0).is_empty());
+    }
+}
