@@ -15,8 +15,8 @@ from shapely import affinity
 from shapely.geometry import LineString, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-#: Chords in a quarter circle; at 512 a radius of 100 mm is off by half a micrometre.
-QUARTER = 512
+#: Chords in a quarter circle: a radius of 100 mm is off by a micrometre.
+QUARTER = 160
 #: Side of the square cells on which bent grain is constant.
 CELL = 20.0
 
@@ -101,6 +101,9 @@ class Zone:
     clear_of: str
     stops: str
     material: str
+    #: How near a limit is too near to compare, in millimetres: curves are flattened
+    #: outwards by up to 0.05 mm over there, and are all but true here.
+    window: float
 
 
 @dataclass
@@ -274,6 +277,7 @@ def read_board(raw: dict, mm: Lengths) -> Board:
             clear_of=z.get("clear_of", "blank"),
             stops=z.get("stops", "all"),
             material=z.get("material", "unknown"),
+            window=0.055 if z["shape"]["form"] == "spot" and z["shape"].get("oval", True) else 4.0e-4,
         )
         for z in raw.get("zones", [])
     ]

@@ -21,20 +21,32 @@ SLACK = 1.0e-3
 FAR = 1.0e5
 
 
+#: Nearer than this to a limit two programs may round apart: such rules are left out.
+#: Less than half the slack of a micrometre, so that an exact fit still counts as good.
+WINDOW = 4.0e-4
+#: Degrees are compared far more finely than millimetres.
+DEGREES_WINDOW = 1.0e-4
+
+
 @dataclass
 class Verdict:
-    """Worst margin of every rule, and whether any margin lies too near its limit to judge."""
+    """Which rules are broken, and which lie too near a limit to judge."""
 
     margins: dict[int, float] = field(default_factory=dict)
+    broken: set[int] = field(default_factory=set)
+    near: set[int] = field(default_factory=set)
 
-    def note(self, rule: int, margin: float) -> None:
+    def note(self, rule: int, margin: float, window: float = WINDOW) -> None:
+        """Takes up how far a rule is from its limit; negative is beyond it."""
         self.margins[rule] = min(margin, self.margins.get(rule, math.inf))
+        if margin <= -window:
+            self.broken.add(rule)
+        elif margin < window:
+            self.near.add(rule)
 
-    def broken(self) -> set[int]:
-        return {rule for rule, margin in self.margins.items() if margin < 0.0}
-
-    def unclear(self, within: float) -> set[int]:
-        return {rule for rule, margin in self.margins.items() if abs(margin) < within}
+    @property
+    def unclear(self) -> set[int]:
+        return self.near - self.broken
 
 
 @dataclass
@@ -152,7 +164,10 @@ class Judge:
             if pieces:
                 self.verdict.note(9, -1.0)
         else:
-            Tree(self, board, layout, pieces).walk()
+            tree = Tree(self, board, layout, pieces)
+            tree.walk()
+            for (i, a), (j, b) in combinations(enumerate(pieces), 2):
+                self.verdict.note(2, apart(a.blank, b.blank) - tree.kerf_between(i, j) + SLACK)
         return pieces
 
     def one(self, board: Board, piece: Piece) -> None:
@@ -170,23 +185,23 @@ class Judge:
             reach = zone.margin
             if zone.kind == "defect":
                 if not zone.sound:
-                    note(3, apart(piece.blank, zone.shape) + SLACK)
+                    note(3, apart(piece.blank, zone.shape) + SLACK, zone.window)
                 if zone.face == "through":
                     target = piece.blank if zone.clear_of == "blank" else piece.finished
-                    note(3, apart(target, zone.shape) - reach + SLACK)
+                    note(3, apart(target, zone.shape) - reach + SLACK, zone.window)
                 elif seen(part, over, zone.face == "up", True) and zone.depth > planed + 1e-9:
-                    note(3, apart(piece.finished, zone.shape) - reach + SLACK)
+                    note(3, apart(piece.finished, zone.shape) - reach + SLACK, zone.window)
             elif zone.kind == "sapwood":
                 faces = [True, False] if zone.face == "through" else [zone.face == "up"]
                 if any(seen(part, over, up, False) for up in faces):
-                    note(3, apart(piece.finished, zone.shape) - reach + SLACK)
+                    note(3, apart(piece.finished, zone.shape) - reach + SLACK, zone.window)
             elif zone.kind == "fixing":
                 self.held_fixing(board, piece, zone, planed)
         # 5. Grain.
         if part.turns is not None:
             turn = at.get("turn", 0.0) % 360.0
             off = min(min(abs(turn - t % 360.0), 360.0 - abs(turn - t % 360.0)) for t in part.turns)
-            note(5, 1e-6 - off)
+            note(5, 1e-6 - off, DEGREES_WINDOW)
         elif part.axis != "any":
             direction = at.get("turn", 0.0) + (90.0 if part.axis == "across" else 0.0)
             worst = 0.0
@@ -194,7 +209,7 @@ class Judge:
                 if area > 1e-6:
                     off = abs((direction - angle + 90.0) % 180.0 - 90.0)
                     worst = max(worst, off)
-            note(5, part.tolerance - worst + 1e-6)
+            note(5, part.tolerance - worst + 1e-6, DEGREES_WINDOW)
         # 6. Thickness.
         note(6, thickness_left(board, part, piece.blank, self.mm) - part.thickness + SLACK)
         # 7. Turned over only where allowed.
@@ -204,13 +219,15 @@ class Judge:
     def held_fixing(self, board: Board, piece: Piece, zone, planed: float) -> None:
         """4, second half: a blank may hold a fixing only if it may, and whole."""
         held = apart(piece.blank, zone.shape)
+        if abs(held) < zone.window:
+            self.verdict.near.add(4)
         if held >= SLACK:
             return
         if not piece.part.fixing_ok:
-            self.verdict.note(4, held + SLACK)
+            self.verdict.note(4, held + SLACK, zone.window)
             return
         inside = -depth_beyond(zone.shape, piece.blank)
-        self.verdict.note(4, inside - zone.margin + SLACK)
+        self.verdict.note(4, inside - zone.margin + SLACK, zone.window)
         if zone.material != "wood":
             clear = False
             if zone.face != "through" and math.isfinite(zone.depth):
@@ -221,10 +238,10 @@ class Judge:
     def sawn_fixings(self, board: Board, pieces: list[Piece]) -> None:
         """4 on a sawn board: the sawn line round every blank counts as rip and crosscut."""
         for piece in pieces:
-            band = piece.blank.buffer(self.sawn_kerf, quad_segs=512).difference(piece.blank).intersection(board.outline)
+            band = piece.blank.buffer(self.sawn_kerf, quad_segs=160).difference(piece.blank).intersection(board.outline)
             for zone in board.zones:
                 if zone.kind == "fixing" and not band.is_empty:
-                    self.verdict.note(4, apart(band, zone.shape) - zone.margin + SLACK)
+                    self.verdict.note(4, apart(band, zone.shape) - zone.margin + SLACK, zone.window)
 
     def stock(self, plan: dict, pieces: list[Piece]) -> None:
         note = self.verdict.note
@@ -297,13 +314,23 @@ class Tree:
         self.true_sides = [list(self.to_frame(s.line).coords) for s in board.sides if not s.raw]
         self.visited: set[int] = set()
         self.leaves: set[int] = set()
+        # For every placement the cuts that free it: (node, low side?), outermost first.
+        self.freed_by: dict[int, list[tuple[int, bool]]] = {}
+
+    def kerf_between(self, i: int, j: int) -> float:
+        """The kerf of the cut that parts two placements; the smallest there is where none does."""
+        for (node, low), (other, other_low) in zip(self.freed_by.get(i, []), self.freed_by.get(j, [])):
+            if node == other and low != other_low:
+                return self.nodes[node]["kerf"]
+        mm = self.judge.mm
+        return min(mm(t["kerf"]) for t in self.judge.tools.values() if "rip" in t["does"] or "crosscut" in t["does"])
 
     def walk(self) -> None:
         note = self.judge.verdict.note
         whole = (-FAR, -FAR, FAR, FAR)
-        waiting = [(0, whole, {"low_y": False, "high_y": False, "low_x": False, "high_x": False})]
+        waiting = [(0, whole, {"low_y": False, "high_y": False, "low_x": False, "high_x": False}, [])]
         while waiting:
-            node, rectangle, cut_sides = waiting.pop()
+            node, rectangle, cut_sides, path = waiting.pop()
             if node in self.visited or not 0 <= node < len(self.nodes):
                 note(9, -1.0)
                 return
@@ -312,11 +339,14 @@ class Tree:
             piece = self.outline.intersection(box(*rectangle)) if rectangle[0] < rectangle[2] and rectangle[1] < rectangle[3] else Point(0, 0).buffer(0)
             kind = entry["node"]
             if kind == "cut":
-                waiting.extend(self.cut(entry, rectangle, piece, cut_sides))
+                pieces = self.cut(entry, rectangle, piece, cut_sides)
+                waiting.extend((*freed, [*path, (node, low)]) for freed, low in zip(pieces, (True, False)))
             elif kind == "blank":
+                self.freed_by.setdefault(entry["placement"], path)
                 self.leaf(entry["placement"], piece, True)
             elif kind == "region":
                 for placement in entry["placements"]:
+                    self.freed_by.setdefault(placement, path)
                     self.leaf(placement, piece, False)
             else:
                 for place, blank in enumerate(self.blanks):
@@ -382,7 +412,7 @@ class Tree:
                     line = box(sawn.bounds[0], at, sawn.bounds[2], at + kerf)
                 else:
                     line = box(at, sawn.bounds[1], at + kerf, sawn.bounds[3])
-                note(4, apart(line, shape) - zone.margin + SLACK)
+                note(4, apart(line, shape) - zone.margin + SLACK, zone.window)
         return result
 
     def possible(self, tool: dict, entry: dict, rip: bool, piece, along, square, at, kerf, cut_sides) -> None:

@@ -4,7 +4,9 @@
 //! rule meant by about the amount asked; what exactly is broken is for two judges, the
 //! checker and the outside oracle, to agree upon.
 
-use heartside_timber::document::{Document, Length, PartCopy, Pin, Tool, Use, Zone, ZoneKind};
+use heartside_timber::document::{
+    Document, Length, Match, MatchKind, PartCopy, Pin, Tool, Use, Zone, ZoneKind,
+};
 use heartside_timber::plan::CutNode;
 
 use crate::chance::Chance;
@@ -143,27 +145,30 @@ pub fn break_one(document: &mut Document, way: Breakage, by: f64, chance: &mut C
                     grain.angle += sign * angle;
                 }
                 Breakage::Thicker => {
-                    document.parts[part].thickness = document.parts[part]
-                        .thickness
-                        .as_ref()
-                        .map(|l| Length::Mm(plain(l) + 8.0 + 4.0 * by));
+                    // What planing alone takes; a measured warp takes a little more.
+                    let planed = if document.boards[board].warp.is_some() {
+                        1.6
+                    } else {
+                        5.0
+                    };
+                    let thickness = document.boards[board].thickness.as_ref().map_or(0.0, plain);
+                    document.parts[part].thickness = mm(thickness - planed + by);
                 }
                 Breakage::Refused => {
                     document.parts[part].handed = true;
-                    chosen.placements[place].at.turned_over |= chance.percent(50);
+                    chosen.placements[place].at.turned_over |= chance.percent(80);
                 }
                 Breakage::SameBoard => {
-                    let other = document.parts.len() - 1;
-                    if other != part {
-                        let copy = |p: usize| PartCopy {
-                            part: document.parts[p].id.clone(),
-                            copy: 1,
-                        };
-                        document.matches.push(heartside_timber::document::Match {
-                            kind: heartside_timber::document::MatchKind::SameBoard,
-                            parts: vec![copy(part), copy(other)],
-                        });
-                    }
+                    let copy = |p: usize| PartCopy {
+                        part: document.parts[p].id.clone(),
+                        copy: 1,
+                    };
+                    // The first and the last part lie on the first and the last board.
+                    let parts = vec![copy(0), copy(document.parts.len() - 1)];
+                    document.matches.push(Match {
+                        kind: MatchKind::SameBoard,
+                        parts,
+                    });
                 }
                 Breakage::CutMoved => {
                     if let Some(tree) = &mut chosen.cuts {

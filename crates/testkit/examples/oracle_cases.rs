@@ -1,0 +1,78 @@
+//! Writes cases for the outside oracle: job documents with plans, good and broken, each
+//! with the rules that our own checker finds broken, one JSON object a line.
+//!
+//! `cargo run -p heartside-testkit --example oracle_cases -- 600 > cases.jsonl`
+
+#![allow(clippy::print_stdout)]
+
+use std::collections::BTreeSet;
+
+use heartside_testkit::{Breakage, Chance, CutApart, WAYS, break_one, cut_apart, sawn_apart};
+use heartside_timber::document::Document;
+use heartside_timber::finding::Severity;
+use heartside_timber::prepare;
+
+fn main() {
+    let count: usize = std::env::args()
+        .nth(1)
+        .and_then(|n| n.parse().ok())
+        .unwrap_or(600);
+    for case in 0..count {
+        let seed = case as u32;
+        let mut chance = Chance::new(seed ^ 0x0a0a_0a0a);
+        // One in eight stays good; the others take the ways of breaking in turn.
+        let way = (case % 8 != 0).then(|| WAYS[(case - case / 8) % WAYS.len()]);
+        let boards = if way == Some(Breakage::SameBoard) {
+            2
+        } else {
+            1 + chance.below(2)
+        };
+        let mut document = if case % 3 == 2 {
+            sawn_apart(seed, boards, 2 + chance.below(5))
+        } else {
+            cut_apart(
+                seed,
+                CutApart {
+                    boards,
+                    ..CutApart::default()
+                },
+            )
+        };
+        if let Some(way) = way {
+            // Half by a hundredth or a few, the others by what a hand would do.
+            let by = if chance.percent(50) {
+                chance.between(0.01, 0.05)
+            } else {
+                chance.between(0.2, 6.0)
+            };
+            break_one(&mut document, way, by, &mut chance);
+        }
+        print_case(case, way, &document);
+    }
+}
+
+fn print_case(case: usize, way: Option<Breakage>, document: &Document) {
+    let prepared = prepare(document);
+    let Some(plan) = &document.plan else { return };
+    // A document whose broken board or part was left out is no case for judging plans.
+    let whole = prepared.job.boards.len() == document.boards.len()
+        && prepared.job.parts.len() == document.parts.len();
+    if !whole {
+        return;
+    }
+    let findings = heartside_check::check(&prepared.job, plan);
+    let broken: BTreeSet<u8> = findings
+        .iter()
+        .filter(|f| f.severity == Severity::Broken)
+        .map(|f| f.rule.number())
+        .collect();
+    let messages: Vec<&str> = findings.iter().map(|f| f.message.as_str()).collect();
+    let line = serde_json::json!({
+        "case": case,
+        "way": way.map_or_else(|| "good".to_owned(), |w| format!("{w:?}")),
+        "broken": broken,
+        "messages": messages,
+        "document": document,
+    });
+    println!("{line}");
+}

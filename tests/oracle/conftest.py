@@ -1,0 +1,20 @@
+"""Makes the cases once: our own generator and checker write them, the oracle reads them."""
+
+import json
+import os
+import subprocess
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+#: How many plans are judged; at least 500 by the project's own promise.
+COUNT = int(os.environ.get("HEARTSIDE_ORACLE_CASES", "720"))
+
+
+@pytest.fixture(scope="session")
+def cases() -> list[dict]:
+    command = ["cargo", "run", "--quiet", "-p", "heartside-testkit", "--example", "oracle_cases", "--", str(COUNT)]
+    run = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
+    assert run.returncode == 0, run.stderr[-2000:]
+    return [json.loads(line) for line in run.stdout.splitlines()]

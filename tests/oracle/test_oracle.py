@@ -1,0 +1,40 @@
+"""The checker and an independent judge agree, rule by rule, on good and broken plans."""
+
+from collections import Counter
+
+from rules import judge
+
+def test_checker_and_oracle_agree(cases):
+    disagreements = []
+    left_out = Counter()
+    broken = Counter()
+    good = 0
+    for case in cases:
+        verdict = judge(case["document"])
+        left_out.update(verdict.unclear)
+        ours = verdict.broken - verdict.unclear
+        theirs = set(case["broken"]) - verdict.unclear
+        broken.update(theirs)
+        good += not theirs
+        if ours != theirs:
+            disagreements.append(
+                f"case {case['case']} ({case['way']}): oracle {sorted(ours)}, checker {sorted(theirs)}; "
+                f"margins {({r: round(m, 4) for r, m in verdict.margins.items() if r in ours ^ theirs})}; "
+                f"{case['messages'][:3]}"
+            )
+    print(f"\n{len(cases)} plans, {good} good; broken by rule {dict(sorted(broken.items()))}; "
+          f"left out as too near a limit {dict(sorted(left_out.items()))}")
+    assert len(cases) >= 500
+    assert not disagreements, f"{len(disagreements)} disagreements:\n" + "\n".join(disagreements[:12])
+
+
+def test_every_rule_is_broken_often_enough(cases):
+    broken = Counter(rule for case in cases for rule in case["broken"])
+    missing = {rule: broken[rule] for rule in (1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11) if broken[rule] < 30}
+    assert not missing, f"rules broken fewer than 30 times: {missing}"
+
+
+def test_plans_made_whole_are_good(cases):
+    for case in cases:
+        if case["way"] == "good":
+            assert case["broken"] == [], (case["case"], case["messages"])
