@@ -1,7 +1,7 @@
 //! The independent checker of plans: it shares no placement code with the solvers and
 //! believes nothing that a plan claims.
 //!
-//! [`check`] looks at a whole plan; [`Live`] keeps the findings up to date while parts are
+//! [`check`] looks at a whole plan ([`Checker`] at many of one job); [`Live`] keeps the findings up to date while parts are
 //! moved by hand, answers what would be wrong if a part lay somewhere, and snaps. Both speak
 //! in [`Finding`](heartside_timber::finding::Finding)s: rule, amount, place, parts and a
 //! sentence in the job's units.
@@ -27,4 +27,4 @@ mod zones;
 
 pub use ground::{ANGLE_SLACK, FAR};
 pub use live::Live;
-pub use whole::check;
+pub use whole::{Checker, check};

@@ -1,17 +1,16 @@
 //! The checker while parts are moved by hand.
 
-use std::borrow::Cow;
 use std::sync::Arc;
 
 use heartside_geometry::Pose;
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::Finding;
 use heartside_timber::job::{Cuts, Job, PartCut};
-use heartside_timber::plan::{Placement, Plan, Unplaced, UnplacedReason, Way};
+use heartside_timber::plan::{Layout, Placement, Plan, Unplaced, UnplacedReason, Way};
 
 use crate::floor::{Floor, Laid, no_place};
 use crate::ground::{Ground, Piece};
-use crate::whole::all_but_cuts_and_dimensions;
+use crate::whole::{Checker, all_but_cuts_and_dimensions};
 use crate::{matches, report, stock};
 
 /// A plan that is being changed by hand, checked as it changes.
@@ -31,12 +30,12 @@ pub struct Live {
 impl Live {
     /// Prepares all boards and parts of a job and lays out a plan.
     pub fn new(job: &Job, plan: &Plan) -> Live {
-        let ground = Arc::new(Ground::new(Cow::Owned(job.clone()), |_| true));
-        let laid = plan
-            .layouts
-            .iter()
-            .map(|layout| Laid::new(&ground, layout.clone()))
-            .collect();
+        Checker::new(job).live(plan)
+    }
+
+    pub(crate) fn on(ground: Arc<Ground<'static>>, plan: &Plan) -> Live {
+        let lay = |layout: &Layout| Laid::new(&ground, layout.clone());
+        let laid = plan.layouts.iter().map(lay).collect();
         let rest = Plan {
             layouts: Vec::new(),
             ..plan.clone()

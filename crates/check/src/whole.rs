@@ -2,14 +2,16 @@
 
 use std::borrow::Cow;
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use heartside_timber::finding::Finding;
 use heartside_timber::job::Job;
-use heartside_timber::plan::Plan;
+use heartside_timber::plan::{Layout, Plan};
 
 use crate::dimensions::dimensions;
 use crate::floor::{Floor, Laid};
 use crate::ground::Ground;
+use crate::live::Live;
 use crate::{matches, report, stock};
 
 /// Checks a plan against every rule and returns everything found.
@@ -36,15 +38,45 @@ pub fn check(job: &Job, plan: &Plan) -> Vec<Finding> {
         .map(|l| l.board.board.as_str())
         .collect();
     let ground = Ground::new(Cow::Borrowed(job), |board| used.contains(board.id.as_str()));
-    let laid: Vec<Laid> = plan
-        .layouts
-        .iter()
-        .map(|layout| Laid::new(&ground, layout.clone()))
-        .collect();
-    let mut found = all_but_cuts_and_dimensions(&ground, &laid, plan);
+    check_on(&ground, plan)
+}
+
+/// A job made ready for checking many plans.
+///
+/// [`check`] prepares the boards of one plan each time; a search or a page that looks at one
+/// plan after another prepares them once with this.
+#[derive(Clone)]
+pub struct Checker {
+    ground: Arc<Ground<'static>>,
+}
+
+impl Checker {
+    /// Prepares all boards and parts of a job.
+    pub fn new(job: &Job) -> Checker {
+        let ground = Ground::new(Cow::Owned(job.clone()), |_| true);
+        Checker {
+            ground: Arc::new(ground),
+        }
+    }
+
+    /// What [`check`] says about a plan.
+    pub fn check(&self, plan: &Plan) -> Vec<Finding> {
+        check_on(&self.ground, plan)
+    }
+
+    /// The plan laid out to be changed by hand.
+    pub fn live(&self, plan: &Plan) -> Live {
+        Live::on(Arc::clone(&self.ground), plan)
+    }
+}
+
+fn check_on(ground: &Ground<'_>, plan: &Plan) -> Vec<Finding> {
+    let lay = |layout: &Layout| Laid::new(ground, layout.clone());
+    let laid: Vec<Laid> = plan.layouts.iter().map(lay).collect();
+    let mut found = all_but_cuts_and_dimensions(ground, &laid, plan);
     found.extend(laid.iter().flat_map(|l| l.cuts()).cloned());
-    found.extend(dimensions(&ground, plan));
-    report::sort(&mut found, &ground);
+    found.extend(dimensions(ground, plan));
+    report::sort(&mut found, ground);
     found
 }
 

@@ -608,7 +608,7 @@ impl Words<'_> {
     ) -> String {
         if tool.is_empty() {
             format!(
-                "{} names no tool, and the workshop has none without a name.",
+                "{} names no tool, and the workshop has none that takes every piece.",
                 self.about_cut(d, at, board)
             )
         } else {

@@ -22,102 +22,116 @@ enum Keeps {
     Seen,
 }
 
-/// Everything rule 3 has to say about a piece.
+/// Everything rule 3 has to say about a piece: for each zone what is broken most.
 pub(crate) fn zones(
     ground: &Ground<'_>,
     board: usize,
     copy: &BoardCopy,
     piece: &Piece,
 ) -> Vec<Finding> {
-    let (words, slack) = (ground.words(), ground.slack());
     let (wood, prepared) = ground.board(board);
     let part = ground.part(piece.part);
+    let over = piece.pose.turned_over;
     let mut found = Vec::new();
     for near in prepared.zones_near(&piece.bounds) {
         let zone = &wood.zones[near.place];
-        let Some(keeps) = what_keeps_clear(wood, part, zone, piece.pose.turned_over, slack) else {
-            continue;
-        };
-        let Some((by, separation)) = reach_into(zone, near, piece, keeps) else {
-            continue;
-        };
-        if by <= slack {
-            continue;
+        let worst = demands(wood, part, zone, over, ground.slack())
+            .into_iter()
+            .flatten()
+            .filter_map(|demand| reach_into(near, piece, demand))
+            .max_by(|a, b| a.by.total_cmp(&b.by));
+        if let Some(reach) = worst.filter(|reach| reach.by > ground.slack()) {
+            found.push(finding(ground, copy, piece, zone, &reach));
         }
-        let (cause, message) = match keeps {
-            Keeps::Blank | Keeps::Finished => {
-                let touching = separation.amount <= slack;
-                (
-                    "zone-too-near",
-                    words.too_near_zone(&piece.copy, copy, zone, by, touching),
-                )
-            }
-            Keeps::Face => (
-                "defect-on-face",
-                words.defect_on_face(&piece.copy, copy, zone, by),
-            ),
-            Keeps::Seen => (
-                "sapwood-seen",
-                words.sapwood_seen(&piece.copy, copy, zone, by),
-            ),
-        };
-        let at = Job::between(separation.from, separation.to);
-        found.push(
-            broken(Rule::Zones, cause, message)
-                .on(copy)
-                .of(&piece.copy)
-                .zone(zone.index)
-                .at(at)
-                .mm(by),
-        );
     }
     found
 }
 
-fn reach_into(
-    zone: &Zone,
-    near: &ZoneGround,
-    piece: &Piece,
+/// How far something that must keep clear of a zone reaches into it or its margin.
+struct Reach {
     keeps: Keeps,
-) -> Option<(f64, Separation)> {
-    let (region, needed) = match keeps {
-        Keeps::Blank => (&piece.core, zone.margin + piece.radius),
-        Keeps::Finished | Keeps::Face | Keeps::Seen => (piece.finished(), zone.margin),
-    };
-    separation_at_most(region, &near.shape, needed).map(|found| (needed - found.amount, found))
+    by: f64,
+    separation: Separation,
 }
 
-/// The rule for one zone and one part.
+fn reach_into(near: &ZoneGround, piece: &Piece, (keeps, margin): (Keeps, f64)) -> Option<Reach> {
+    let (region, needed) = match keeps {
+        Keeps::Blank => (&piece.core, margin + piece.radius),
+        Keeps::Finished | Keeps::Face | Keeps::Seen => (piece.finished(), margin),
+    };
+    let separation = separation_at_most(region, &near.shape, needed)?;
+    Some(Reach {
+        keeps,
+        by: needed - separation.amount,
+        separation,
+    })
+}
+
+fn finding(
+    ground: &Ground<'_>,
+    copy: &BoardCopy,
+    piece: &Piece,
+    zone: &Zone,
+    reach: &Reach,
+) -> Finding {
+    let (words, part, by) = (ground.words(), &piece.copy, reach.by);
+    let (cause, message) = match reach.keeps {
+        Keeps::Blank | Keeps::Finished => {
+            let touching = reach.separation.amount <= ground.slack();
+            let message = words.too_near_zone(part, copy, zone, by, touching);
+            ("zone-too-near", message)
+        }
+        Keeps::Face => ("defect-on-face", words.defect_on_face(part, copy, zone, by)),
+        Keeps::Seen => ("sapwood-seen", words.sapwood_seen(part, copy, zone, by)),
+    };
+    broken(Rule::Zones, cause, message)
+        .on(copy)
+        .of(part)
+        .zone(zone.index)
+        .at(Job::between(reach.separation.from, reach.separation.to))
+        .mm(by)
+}
+
+/// What must keep clear of one zone, and by which margin: nothing, one or two things.
 ///
-/// A zone whose depth is unknown, or reaches through the board, is as good as through. An
-/// unsound one on a single face is too: it may lie in no blank.
-fn what_keeps_clear(
+/// A zone whose depth is unknown, or reaches through the board, is as good as through. A
+/// defect right through keeps its margin from the blank, or from the finished outline where
+/// the maker said so; one on a single face from the finished outline of a part whose seen or
+/// painted face lies there, unless planing takes it away. Besides, an unsound defect itself
+/// lies in no blank, whatever its face, depth and margin.
+fn demands(
     board: &Board,
     part: &Part,
     zone: &Zone,
     turned_over: bool,
     slack: f64,
-) -> Option<Keeps> {
+) -> [Option<(Keeps, f64)>; 2] {
     let through = zone.face == ZoneFace::Through || zone.depth >= board.thickness - slack;
     match zone.kind {
-        ZoneKind::Figure | ZoneKind::Fixing => None,
+        ZoneKind::Figure | ZoneKind::Fixing => [None, None],
         ZoneKind::Sapwood => {
             let seen = |up| is_seen(part.faces, turned_over, up);
-            let shows = if through {
-                seen(true) || seen(false)
-            } else {
-                seen(zone.face == ZoneFace::Up)
+            let shows = match through {
+                true => seen(true) || seen(false),
+                false => seen(zone.face == ZoneFace::Up),
             };
-            shows.then_some(Keeps::Seen)
+            [shows.then_some((Keeps::Seen, zone.margin)), None]
         }
-        ZoneKind::Defect if through || !zone.sound => Some(match zone.clear_of {
-            ClearOf::Blank => Keeps::Blank,
-            ClearOf::Finished => Keeps::Finished,
-        }),
         ZoneKind::Defect => {
-            let matters = is_seen_or_painted(part.faces, turned_over, zone.face == ZoneFace::Up);
-            let planed_away = zone.depth <= planed_off_each_face(board, &part.allowances) + slack;
-            (matters && !planed_away).then_some(Keeps::Face)
+            let on_up_face = zone.face == ZoneFace::Up;
+            let planed = planed_off_each_face(board, &part.allowances);
+            let shows = is_seen_or_painted(part.faces, turned_over, on_up_face)
+                && zone.depth > planed + slack;
+            let kept = match (through, zone.clear_of) {
+                (true, ClearOf::Blank) => Some(Keeps::Blank),
+                (true, ClearOf::Finished) => Some(Keeps::Finished),
+                (false, _) => shows.then_some(Keeps::Face),
+            };
+            let unsound = !zone.sound && kept != Some(Keeps::Blank);
+            [
+                kept.map(|keeps| (keeps, zone.margin)),
+                unsound.then_some((Keeps::Blank, 0.0)),
+            ]
         }
     }
 }

@@ -9,7 +9,7 @@ use heartside_timber::plan::{Direction, Frame};
 use super::workpiece::{Parted, Workpiece, across, along, place};
 use crate::ground::{ANGLE_SLACK, Ground};
 use crate::report::{About, broken};
-use crate::wording::Extent;
+use crate::wording::{Extent, Words};
 
 /// One straight cut as planned.
 pub(crate) struct Cut<'a> {
@@ -100,24 +100,19 @@ impl<'a, 'j> Bench<'a, 'j> {
             Direction::Rip => tool.rips,
             Direction::Crosscut => tool.crosscuts,
         };
-        let named = || tools.iter().filter(|t| t.name == cut.tool);
+        // Without a name any tool without limits is meant: one stands in for each kind of cut
+        // where the workshop lists none.
+        let is_meant = |t: &&Tool| t.name == cut.tool || (cut.tool.is_empty() && is_free(t));
+        let named = || tools.iter().filter(is_meant);
         let (d, at) = (cut.direction, cut.at);
-        if named().next().is_none() {
-            found.push(self.report(
-                cut,
-                "no-such-tool",
-                |w| w.no_such_tool(d, at, self.copy, cut.tool),
-                None,
-            ));
-            return None;
-        }
         let Some(tool) = named().find(does) else {
-            found.push(self.report(
-                cut,
-                "wrong-tool",
-                |w| w.wrong_tool(d, at, self.copy, cut.tool),
-                None,
-            ));
+            found.push(if cut.tool.is_empty() || named().next().is_none() {
+                let words = |w: Words<'_>| w.no_such_tool(d, at, self.copy, cut.tool);
+                self.report(cut, "no-such-tool", words, None)
+            } else {
+                let words = |w: Words<'_>| w.wrong_tool(d, at, self.copy, cut.tool);
+                self.report(cut, "wrong-tool", words, None)
+            });
             return None;
         };
         let off = (tool.kerf - cut.kerf).abs();
@@ -310,6 +305,12 @@ impl<'a, 'j> Bench<'a, 'j> {
     }
 }
 
+/// Whether a tool takes every workpiece.
+fn is_free(tool: &Tool) -> bool {
+    let limits = [tool.max_length, tool.max_width, tool.max_depth];
+    !tool.fence && tool.min_piece <= 0.0 && limits.iter().all(|l| l.is_infinite())
+}
+
 impl TrueSide {
     /// A side by its ends in the frame; none if it runs neither along nor across it.
     fn new(a: Point, b: Point) -> Option<TrueSide> {
@@ -330,5 +331,3 @@ impl TrueSide {
         })
     }
 }
-
-use crate::wording::Words;

@@ -260,13 +260,11 @@ mod zones {
     #[test]
     fn or_from_the_finished_outline_only() {
         let (mut job, plan) = sawn_job();
-        mark(
-            &mut job,
-            Zone {
-                clear_of: ClearOf::Finished,
-                ..knot(10.0)
-            },
-        );
+        let finished = Zone {
+            clear_of: ClearOf::Finished,
+            ..knot(10.0)
+        };
+        mark(&mut job, finished);
         assert_good(&job, &plan);
         job.boards[0].zones[0].margin = 12.0;
         assert_only(
@@ -275,6 +273,29 @@ mod zones {
             Rule::Zones,
             "zone-too-near",
             Some(2.0),
+            &rail(),
+        );
+    }
+
+    #[test]
+    fn in_the_allowance_only_where_it_is_sound() {
+        let (mut job, plan) = sawn_job();
+        // Over the blank by 4, 1 from the finished outline.
+        let shape = box_of(301.0, 30.0, 330.0, 50.0);
+        let allowed = Zone {
+            clear_of: ClearOf::Finished,
+            sound: true,
+            ..zone(ZoneKind::Defect, shape)
+        };
+        mark(&mut job, allowed);
+        assert_good(&job, &plan);
+        job.boards[0].zones[0].sound = false;
+        assert_only(
+            &job,
+            &plan,
+            Rule::Zones,
+            "zone-too-near",
+            Some(4.0),
             &rail(),
         );
     }

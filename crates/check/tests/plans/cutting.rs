@@ -313,32 +313,19 @@ mod machines {
         let (mut job, plan) = straight_job();
         job.workshop.tools[0].kerf = 2.6;
         assert_only(&job, &plan, Rule::Cuts, "wrong-kerf", Some(0.4), &[]);
-        // Without a name: the tool without a name stands in, and there is none here.
-        let (job, mut plan) = straight_job();
-        let tool = String::new();
-        nodes(&mut plan)[2] = CutNode::Cut {
-            direction: Direction::Rip,
-            tool,
-            at: 54.0,
-            kerf: 3.0,
-            low: 3,
-            high: 4,
-        };
-        assert_only(&job, &plan, Rule::Cuts, "no-such-tool", None, &[]);
     }
 
     #[test]
-    fn tools_without_a_name_stand_in_by_kind() {
+    fn without_a_name_a_tool_without_limits_is_meant() {
         let (mut job, mut plan) = straight_job();
-        for tool in &mut job.workshop.tools {
-            tool.name.clear();
-        }
         for node in nodes(&mut plan) {
             if let CutNode::Cut { tool, .. } = node {
                 tool.clear();
             }
         }
         assert_good(&job, &plan);
+        job.workshop.tools[0].min_piece = 10.0;
+        assert_only(&job, &plan, Rule::Cuts, "no-such-tool", None, &[]);
     }
 
     #[test]

@@ -277,4 +277,16 @@ fn prints_the_time_of_one_move_among_300_parts_on_40_boards() {
     let start = std::time::Instant::now();
     let count = check(&job, &plan).len();
     println!("whole check: {:?}, {count} findings", start.elapsed());
+    let checker = heartside_check::Checker::new(&job);
+    checker.check(&plan);
+    let start = std::time::Instant::now();
+    checker.check(&plan);
+    println!("whole check, boards prepared: {:?}", start.elapsed());
+    let mut live = live;
+    let start = std::time::Instant::now();
+    live.put(&part_copy("rail", 7), &board_copy("B3"), at(700.0, 60.0));
+    println!("one drop: {:?}", start.elapsed());
+    let start = std::time::Instant::now();
+    let _ = live.findings();
+    println!("all findings after it: {:?}", start.elapsed());
 }

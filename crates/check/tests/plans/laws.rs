@@ -1,6 +1,6 @@
 //! Laws of the whole check: what must not matter does not.
 
-use heartside_check::check;
+use heartside_check::{Checker, check};
 use heartside_geometry::{Pose, Vector};
 use heartside_timber::document::*;
 use heartside_timber::finding::{Finding, Rule};
@@ -11,8 +11,11 @@ use proptest::prelude::*;
 use crate::fixtures::*;
 use crate::scenes::{busy_job, busy_plan, put};
 
+/// Rule, cause, parts, zone and amount of a finding.
+type Told = (Rule, String, Vec<PartCopy>, Option<usize>, String);
+
 /// Findings without those so near the limit that rounding may tip them, and without places.
-fn told_clearly(findings: &[Finding]) -> Vec<(Rule, String, Vec<PartCopy>, Option<usize>, String)> {
+fn told_clearly(findings: &[Finding]) -> Vec<Told> {
     findings
         .iter()
         .filter(|f| amount(f).is_none_or(|by| by > 0.01))
@@ -60,6 +63,15 @@ proptest! {
             let (b, a): (f64, f64) = (b.4.parse().unwrap_or(0.0), a.4.parse().unwrap_or(0.0));
             prop_assert!((b - a).abs() < 2e-4, "{} and {}", b, a);
         }
+    }
+
+    #[test]
+    fn a_checker_made_once_says_the_same(puts in prop::collection::vec(put(), 0..12)) {
+        let (job, plan) = (busy_job(), busy_plan(&puts));
+        let checker = Checker::new(&job);
+        let empty = checker.check(&Plan::default());
+        prop_assert_eq!(checker.check(&plan), check(&job, &plan));
+        prop_assert_eq!(checker.check(&Plan::default()), empty);
     }
 
     #[test]

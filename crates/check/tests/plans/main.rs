@@ -1,5 +1,9 @@
 //! The checker on hand-made and generated plans: each rule and cause, plans broken by a
 //! hundredth, laws, damaged plans, and the checker while dragging.
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test that cannot build its job must stop"
+)]
 
 mod causes;
 mod cutting;
