@@ -398,7 +398,7 @@ fn chain(
             return first
                 .sides()
                 .iter()
-                .all(|s| s.excess(&piece.tight, rect) >= -play)
+                .all(|s| s.excess(&piece.tight, rect) >= -ground.bite)
                 .then_some(links);
         }
         let (side, cut) = first

@@ -119,7 +119,7 @@ impl Filling {
             return Vec::new();
         };
         let room = work.tight;
-        let play = shop.ground.leaf_play;
+        let play = shop.ground.bite;
         let mut list = Vec::new();
         for (part, left) in pool.iter().enumerate() {
             if *left == 0 {
@@ -156,7 +156,7 @@ impl Filling {
         let Some(part) = self.order.get(self.next).copied() else {
             return false;
         };
-        let play = shop.ground.leaf_play;
+        let play = shop.ground.bite;
         let mut places: Vec<(f64, usize, usize)> = Vec::new();
         for (place, fit) in shop.ground.fits[part].iter().enumerate() {
             for leaf in &self.cutting.open {

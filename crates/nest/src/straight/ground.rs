@@ -39,6 +39,8 @@ pub(crate) struct Ground {
     pub(crate) noise: f64,
     /// What a leaf may exceed its blank by, so that placements can lie on the grid.
     pub(crate) leaf_play: f64,
+    /// What a cut may run into a blank by, where an exact fit leaves no room for the grid.
+    pub(crate) bite: f64,
     outside_count: usize,
     outline: Vec<Point>,
     is_upright: bool,
@@ -139,10 +141,8 @@ impl Ground {
             offcut_class: 0,
             fits: Vec::new(),
             noise,
-            leaf_play: job
-                .tolerance
-                .slack
-                .max(1.5 * job.tolerance.grid.unwrap_or(0.0)),
+            leaf_play: job.tolerance.slack + 1.5 * job.tolerance.grid.unwrap_or(0.0),
+            bite: 0.9 * job.tolerance.slack,
             straight_edges: straight_edges(board, &outline, noise),
             outside_count: 0,
             outline,
@@ -151,7 +151,15 @@ impl Ground {
             tolerance: job.tolerance,
         };
         let outside = ground.add_outside(job, board, &to_frame);
-        let zones = ground.add_zones(job, board, &to_frame);
+        let zones = ground.add_zones(job, board, &to_frame, 0.0);
+        let sawn_kerf = job.workshop.sawn_kerf;
+        let zones_for_sawn = if job.parts.iter().any(|p| p.cut == PartCut::Sawn)
+            && board.zones.iter().any(|z| z.kind == ZoneKind::Fixing)
+        {
+            ground.add_zones(job, board, &to_frame, sawn_kerf)
+        } else {
+            zones.clone()
+        };
         ground.outside_count = outside;
         let flawed = board
             .zones
@@ -167,7 +175,10 @@ impl Ground {
         });
         for (index, part) in job.parts.iter().enumerate() {
             let fits = if wanted(index) {
-                ground.fits_of(job, board, part, outside, &zones, &to_frame)
+                {
+                    let zones = if part.cut == PartCut::Sawn { &zones_for_sawn } else { &zones };
+                    ground.fits_of(job, board, part, outside, zones, &to_frame)
+                }
             } else {
                 Vec::new()
             };
@@ -215,25 +226,31 @@ impl Ground {
     }
 
     /// The zones' pieces: for each zone of the board its range in the list.
+    ///
+    /// `sawn_kerf` is added round fixings, which the line sawn round a sawn part must miss;
+    /// with none the fixings are those that stop straight cuts.
     fn add_zones(
         &mut self,
         job: &Job,
         board: &Board,
         to_frame: &Transform,
+        sawn_kerf: f64,
     ) -> Vec<std::ops::Range<usize>> {
         let mut ranges = Vec::with_capacity(board.zones.len());
         for zone in &board.zones {
             let start = self.pieces.len();
+            let is_fixing = zone.kind == ZoneKind::Fixing;
+            let margin = zone.margin + if is_fixing { sawn_kerf } else { 0.0 };
             if zone.kind != ZoneKind::Figure {
                 for convex in convex_pieces(&zone.shape) {
                     self.pieces.extend(piece_in_frame(
                         &convex,
                         to_frame,
-                        zone.margin + job.tolerance.extra,
+                        margin + job.tolerance.extra,
                     ));
                 }
             }
-            if zone.kind == ZoneKind::Fixing {
+            if is_fixing && sawn_kerf == 0.0 {
                 self.fixings
                     .extend((start..self.pieces.len()).map(|p| (p, zone.stops)));
             }
@@ -472,6 +489,11 @@ impl Ground {
             turned_over: fit.turned_over,
         };
         (placed, self.rect_at(fit, at))
+    }
+
+    /// The spacing of placements; 0 where they are free.
+    pub(crate) fn grid_step(&self) -> f64 {
+        self.tolerance.grid.unwrap_or(0.0)
     }
 
     fn snap_up(&self, value: f64, grid: f64) -> f64 {

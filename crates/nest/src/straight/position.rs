@@ -43,17 +43,17 @@ pub(crate) fn find_spot(
     fit: &Fit,
     edge: Edge,
 ) -> Option<Spot> {
-    let play = ground.leaf_play;
-    if fit.width > piece.tight.width() + play || fit.height > piece.tight.height() + play {
+    let (play, bite) = (ground.leaf_play, ground.bite);
+    if fit.width > piece.tight.width() + bite || fit.height > piece.tight.height() + bite {
         return None;
     }
     let room = piece.tight.intersection(ground.usable)?;
-    if fit.width > room.width() + play || fit.height > room.height() + play {
+    if fit.width > room.width() + bite || fit.height > room.height() + bite {
         return None;
     }
     let strip_x = saws.least_strip(job, Direction::Crosscut, ground.thickness);
     let strip_y = saws.least_strip(job, Direction::Rip, ground.thickness);
-    let last = room.max.x - fit.width + play;
+    let last = room.max.x - fit.width + bite;
     let mut x = skip_sliver(room.min.x, piece.tight.min.x, strip_x, play);
     let mut starts = Vec::new();
     for _ in 0..MOST_TRIES {
@@ -62,10 +62,10 @@ pub(crate) fn find_spot(
         }
         let next = forbidden_starts(ground, fit, x, &room, &mut starts);
         let y = match edge {
-            Edge::Low => lowest(&starts, &room, fit.height, play, |y| {
+            Edge::Low => lowest(&starts, &room, fit.height, bite, |y| {
                 skip_sliver(y, piece.tight.min.y, strip_y, play)
             }),
-            Edge::High => highest(&starts, &room, fit.height, play, |y| {
+            Edge::High => highest(&starts, &room, fit.height, bite, |y| {
                 let top = piece.tight.max.y - (y + fit.height);
                 if top > play && top < strip_y {
                     piece.tight.max.y - strip_y - fit.height
@@ -75,7 +75,7 @@ pub(crate) fn find_spot(
             }),
         };
         if let Some(y) = y
-            && let Some(spot) = settled(ground, fit, x, y, &room, play)
+            && let Some(spot) = settled(ground, fit, x, y, &room)
         {
             return Some(spot);
         }
@@ -230,18 +230,30 @@ fn highest(
 }
 
 /// The spot on the grid; none if that takes it out of the room or into an obstacle by more than rounding.
-fn settled(ground: &Ground, fit: &Fit, x: f64, y: f64, room: &Bounds, play: f64) -> Option<Spot> {
-    let (mut placed, mut rect) = ground.settle(fit, x, y);
-    // Where an exact fit leaves no room for the grid, the nearest grid point below serves.
-    let over = (rect.max.x - room.max.x).max(rect.max.y - room.max.y);
-    if over > ground.noise {
-        (placed, rect) = ground.settle(fit, (x - over).max(x - play), (y - over).max(y - play));
+///
+/// Where an exact fit leaves no room for the next grid point, the one before it serves.
+fn settled(ground: &Ground, fit: &Fit, x: f64, y: f64, room: &Bounds) -> Option<Spot> {
+    let bite = ground.bite;
+    let back = ground.grid_step();
+    let inside = |rect: &Bounds| {
+        rect.min.x >= room.min.x - bite
+            && rect.min.y >= room.min.y - bite
+            && rect.max.x <= room.max.x + bite
+            && rect.max.y <= room.max.y + bite
+    };
+    let (placed, rect) = ground.settle(fit, x, y);
+    let mut spot = Spot { rect, placed };
+    if !inside(&spot.rect) {
+        let over_x = rect.max.x > room.max.x + bite;
+        let over_y = rect.max.y > room.max.y + bite;
+        let (placed, rect) = ground.settle(
+            fit,
+            if over_x { x - back } else { x },
+            if over_y { y - back } else { y },
+        );
+        spot = Spot { rect, placed };
     }
-    let inside = rect.min.x >= room.min.x - play
-        && rect.min.y >= room.min.y - play
-        && rect.max.x <= room.max.x + play
-        && rect.max.y <= room.max.y + play;
-    (inside && is_clear(ground, fit, &rect)).then_some(Spot { rect, placed })
+    (inside(&spot.rect) && is_clear(ground, fit, &spot.rect)).then_some(spot)
 }
 
 /// True where nothing that the part keeps clear of is met, up to the grid's play.

@@ -152,12 +152,15 @@ fn fence_holds(
         return true;
     }
     let (low, high) = Side::pair(direction);
-    let along = piece.along(direction);
-    let fits = |distance: f64| {
-        distance > 0.0 && distance <= tool.max_width && distance.max(along) >= tool.min_piece
+    let (below, above) = piece.halves(ground, direction, cut.at, cut.kerf);
+    let fits = |held: Option<Workpiece>, distance: f64| {
+        held.is_some_and(|h| {
+            distance <= tool.max_width && h.tight.width().max(h.tight.height()) >= tool.min_piece
+        })
     };
-    (fits(cut.at - low.of(&piece.tight)) && piece.is_true(ground, low))
-        || (fits(high.of(&piece.tight) - (cut.at + cut.kerf)) && piece.is_true(ground, high))
+    (piece.is_true(ground, low) && fits(below, cut.at - low.of(&piece.tight)))
+        || (piece.is_true(ground, high)
+            && fits(above, high.of(&piece.tight) - (cut.at + cut.kerf)))
 }
 
 /// No fixing that stops this kind of cut within its margin of the band, over the length really sawn.

@@ -169,8 +169,8 @@ impl Stockroom {
                 let ground = &self.grounds[*f];
                 let room = ground.usable;
                 ground.fits[part].iter().any(|fit| {
-                    fit.width <= room.width() + ground.leaf_play
-                        && fit.height <= room.height() + ground.leaf_play
+                    fit.width <= room.width() + ground.bite
+                        && fit.height <= room.height() + ground.bite
                 })
             })
     }

@@ -46,9 +46,9 @@ fn answer(job: &Job, saws: &Saws, part: usize, board: usize, angle: f64) -> Unpl
     let ground = one_part_ground(job, board, angle, part);
     let mut best = UnplacedReason::Length;
     for fit in &ground.fits[part] {
-        let answer = if fit.width > ground.usable.width() + ground.leaf_play {
+        let answer = if fit.width > ground.usable.width() + ground.bite {
             UnplacedReason::Length
-        } else if fit.height > ground.usable.height() + ground.leaf_play {
+        } else if fit.height > ground.usable.height() + ground.bite {
             UnplacedReason::Width
         } else {
             let whole = Cutting::whole(&ground);
