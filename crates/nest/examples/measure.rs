@@ -20,20 +20,34 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         if file.ends_with(".heartside.json") {
             jobs.push((file.clone(), prepare(&serde_json::from_str(&text)?).job));
         } else {
-            let instance = heartside_exchange::instance::Instance::read(&text, &Default::default())?;
+            let instance =
+                heartside_exchange::instance::Instance::read(&text, &Default::default())?;
             println!("best known {:?}", instance.best_known);
             jobs.push((file.clone(), instance.job));
         }
     }
     if files.is_empty() {
         for seed in 0..4 {
-            let size = heartside_testkit::JobSize { boards: 12, pieces: 60, sawn: 0 };
-            jobs.push((format!("12 boards, 60 pieces, {seed}"), prepare(&heartside_testkit::workshop_job(seed, size)).job));
+            let size = heartside_testkit::JobSize {
+                boards: 12,
+                pieces: 60,
+                sawn: 0,
+            };
+            jobs.push((
+                format!("12 boards, 60 pieces, {seed}"),
+                prepare(&heartside_testkit::workshop_job(seed, size)).job,
+            ));
         }
     }
     for (name, job) in jobs {
         let start = Instant::now();
-        let mut search = Search::new(&job, Settings { way: WayWanted::Straight, ..Settings::default() })?;
+        let mut search = Search::new(
+            &job,
+            Settings {
+                way: WayWanted::Straight,
+                ..Settings::default()
+            },
+        )?;
         let made = start.elapsed();
         let mut first = None;
         while start.elapsed().as_secs_f64() < seconds {
@@ -46,7 +60,10 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             }
         }
         let plan = search.best();
-        let found = heartside_check::check(&job, plan).iter().filter(|f| f.severity == Severity::Broken).count();
+        let found = heartside_check::check(&job, plan)
+            .iter()
+            .filter(|f| f.severity == Severity::Broken)
+            .count();
         println!(
             "{name}: made in {made:.1?}, first plan {first:?}, placed {} of {}, boards {}, score {:?}, bound {:.3}, proved {:?}, steps {}, broken {found}",
             plan.placed_count(),
@@ -58,7 +75,13 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             plan.made.steps,
         );
         for u in &plan.unplaced {
-            println!("   not placed: {} x{} {:?} {:?}", u.part, u.copies.len(), u.reason, u.least_board);
+            println!(
+                "   not placed: {} x{} {:?} {:?}",
+                u.part,
+                u.copies.len(),
+                u.reason,
+                u.least_board
+            );
         }
     }
     Ok(())

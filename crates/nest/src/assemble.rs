@@ -4,6 +4,7 @@ use heartside_timber::job::Job;
 use heartside_timber::plan::{Bound, Layout, Made, Plan, Unplaced};
 use heartside_timber::score::Score;
 
+use crate::matches::keep_matches;
 use crate::reasons::Reasons;
 
 /// The whole plan for some layouts: sorted by board, every other copy listed as unplaced.
@@ -14,6 +15,7 @@ pub(crate) fn whole_plan(
     bound: &Bound,
     made: Made,
 ) -> Plan {
+    layouts = keep_matches(job, layouts);
     layouts.retain(|l| !l.placements.is_empty());
     layouts.sort_by_key(|l| (job.board_index(&l.board.board), l.board.copy));
     let mut plan = Plan {

@@ -33,9 +33,14 @@ use crate::reasons::Reasons;
 /// A floor under the cost of every plan that places all pieces which some board could
 /// take; for strips the length, for values a ceiling on the value.
 pub fn bound_of(job: &Job) -> Bound {
+    bound_with(job, &Reasons::new(job))
+}
+
+/// As [`bound_of`], where it is known already which parts some board could take.
+pub(crate) fn bound_with(job: &Job, reasons: &Reasons) -> Bound {
     let (value, because) = match job.goal {
         Goal::Furnish => (
-            cost_floor(job),
+            cost_floor(job, reasons),
             "the blanks' area, bought at the lowest price for clear wood".to_owned(),
         ),
         Goal::StripLength => strip_floor(job),
@@ -197,11 +202,10 @@ fn least_kerf(job: &Job) -> f64 {
         .fold(job.workshop.sawn_kerf, f64::min)
 }
 
-fn cost_floor(job: &Job) -> f64 {
+fn cost_floor(job: &Job, reasons: &Reasons) -> f64 {
     let stock = usable_stock(job, |_| true);
     let kerf = least_kerf(job);
     let capacities: Vec<Capacity> = job.boards.iter().map(|b| capacity(job, b, kerf)).collect();
-    let reasons = Reasons::new(job);
     let parts: Vec<usize> = (0..job.parts.len())
         .filter(|p| reasons.could_be_placed(*p))
         .collect();

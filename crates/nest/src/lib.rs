@@ -26,6 +26,7 @@ mod bound;
 mod chance;
 mod engine;
 pub mod fit;
+mod matches;
 mod reasons;
 mod sawn;
 pub mod search;

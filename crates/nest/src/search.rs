@@ -6,7 +6,7 @@ use heartside_timber::plan::{Bound, Layout, Made, Plan};
 use heartside_timber::score::Score;
 
 use crate::assemble::whole_plan;
-use crate::bound::{bound_of, is_met};
+use crate::bound::{bound_with, is_met};
 use crate::chance::Chance;
 use crate::engine::{Engine, Pinned, Stock, Task, usable_stock};
 use crate::reasons::Reasons;
@@ -113,7 +113,7 @@ impl Search {
         }
         let job = job.clone();
         let reasons = Reasons::new(&job);
-        let bound = bound_of(&job);
+        let bound = bound_with(&job, &reasons);
         let courses = courses(&job, settings);
         let layouts = courses.first().map_or_else(Vec::new, |c| c.layouts());
         let best = whole_plan(&job, layouts, &reasons, &bound, made(settings, 0));

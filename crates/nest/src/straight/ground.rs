@@ -176,7 +176,11 @@ impl Ground {
         for (index, part) in job.parts.iter().enumerate() {
             let fits = if wanted(index) {
                 {
-                    let zones = if part.cut == PartCut::Sawn { &zones_for_sawn } else { &zones };
+                    let zones = if part.cut == PartCut::Sawn {
+                        &zones_for_sawn
+                    } else {
+                        &zones
+                    };
                     ground.fits_of(job, board, part, outside, zones, &to_frame)
                 }
             } else {

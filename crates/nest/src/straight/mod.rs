@@ -17,6 +17,7 @@
 //! set number of candidates, a chain of cuts takes each cut as soon as a tool can.
 
 pub(crate) mod cutting;
+mod deal;
 pub(crate) mod fill;
 pub(crate) mod ground;
 pub(crate) mod obstacle;

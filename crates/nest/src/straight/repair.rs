@@ -10,6 +10,7 @@ use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::{CutNode, Layout, Placement, Way};
 
 use super::cutting::Cutting;
+use super::deal::{self, deal};
 use super::fill::{Filling, Shop, Worth, worths};
 use super::offcut::is_offcut;
 use super::standing::{BoardMeasure, Standing};
@@ -17,6 +18,7 @@ use super::stockroom::{Stockroom, board_copy, cutouts_of};
 use super::taste::Taste;
 use crate::chance::Chance;
 use crate::engine::{Engine, Task};
+use crate::matches::without;
 
 /// How many attempts ago the plan was that a new one must not be worse than.
 ///
@@ -108,7 +110,7 @@ impl Repair {
             .iter()
             .enumerate()
             .any(|(p, n)| *n > 0 && room.shelves.iter().any(|s| room.takes(s, p)));
-        let standing = standing(job, &boards, &pool);
+        let standing = standing(job, &task.wanted, &boards, &pool);
         let state = State {
             boards,
             pool,
@@ -438,7 +440,7 @@ impl Repair {
         for (board, filled) in attempt.changed {
             boards[board] = filled;
         }
-        let standing = standing(job, &boards, &attempt.pool);
+        let standing = standing(job, &self.task.wanted, &boards, &attempt.pool);
         let place = self.attempts % MEMORY;
         self.attempts += 1;
         let is_first = self.attempts == 1;
@@ -499,7 +501,7 @@ impl Repair {
                 .map(|w| u32::try_from(w.len()).unwrap_or(u32::MAX))
                 .collect();
             if self.room.shelves.iter().all(|s| s.pinned.is_none()) {
-                let standing = standing(job, &boards, &pool);
+                let standing = standing(job, &self.task.wanted, &boards, &pool);
                 self.memory = vec![standing.clone(); MEMORY];
                 self.current = State {
                     boards,
@@ -512,36 +514,43 @@ impl Repair {
 
     /// The best boards as layouts: copies dealt out in order, trees finished.
     fn layouts_of(&self, job: &Job) -> Vec<Layout> {
-        let mut next = vec![0usize; job.parts.len()];
+        let boards: Vec<Option<&Cutting>> = self
+            .best
+            .boards
+            .iter()
+            .map(|b| b.as_ref().map(|f| &f.cutting))
+            .collect();
+        let dealt = deal(job, &self.task.wanted, &boards);
         let mut layouts = self.room.stuck.clone();
-        for (shelf, filled) in self.room.shelves.iter().zip(&self.best.boards) {
+        for ((shelf, filled), copies) in self
+            .room
+            .shelves
+            .iter()
+            .zip(&self.best.boards)
+            .zip(&dealt.copies)
+        {
             let Some(filled) = filled else { continue };
             let ground = &self.room.grounds[filled.frame];
             let placements = filled
                 .cutting
                 .cutouts
                 .iter()
-                .map(|c| {
-                    let copy = c.copy.unwrap_or_else(|| {
-                        let copies = &self.task.wanted[c.part];
-                        let copy = copies.get(next[c.part]).copied().unwrap_or(0);
-                        next[c.part] += 1;
-                        copy
-                    });
-                    Placement {
-                        part: job.parts[c.part].id.clone(),
-                        copy,
-                        at: c.placed,
-                    }
+                .zip(copies)
+                .map(|(c, copy)| Placement {
+                    part: job.parts[c.part].id.clone(),
+                    // Copies count from 1: a blank that no copy may be is dropped just below.
+                    copy: copy.unwrap_or(0),
+                    at: c.placed,
                 })
                 .collect();
-            layouts.push(Layout {
+            let layout = Layout {
                 board: board_copy(job, shelf.stock),
                 way: Way::Straight,
                 frame: ground.frame,
                 placements,
                 cuts: Some(filled.cutting.finished_tree(|w| is_offcut(job, ground, w))),
-            });
+            };
+            layouts.push(without(layout, |copy| copy.copy == 0));
         }
         layouts
     }
@@ -599,7 +608,7 @@ impl Repair {
             .iter()
             .zip(&boards)
             .all(|(s, b)| s.pinned.is_none() || b.is_some());
-        let standing = standing(job, &boards, &pool);
+        let standing = standing(job, &self.task.wanted, &boards, &pool);
         holds_pins.then_some(State {
             boards,
             pool,
@@ -624,19 +633,24 @@ const FIRST_TASTES: [Taste; 4] = [
     },
 ];
 
-fn standing(job: &Job, boards: &[Option<Filled>], pool: &[u32]) -> Standing {
+fn standing(job: &Job, wanted: &[Vec<u32>], boards: &[Option<Filled>], pool: &[u32]) -> Standing {
     let placed_value = boards
         .iter()
         .flatten()
         .flat_map(|f| &f.cutting.cutouts)
         .map(|c| job.parts[c.part].value)
         .sum();
-    Standing::of(
-        job,
-        boards.iter().flatten().map(|f| &f.measure),
-        pool,
-        placed_value,
-    )
+    let measures = boards.iter().flatten().map(|f| &f.measure);
+    if !deal::matters(job) {
+        return Standing::of(job, measures, pool, placed_value);
+    }
+    let cuttings: Vec<Option<&Cutting>> = boards
+        .iter()
+        .map(|b| b.as_ref().map(|f| &f.cutting))
+        .collect();
+    let undealt = deal(job, wanted, &cuttings).undealt;
+    let left: Vec<u32> = pool.iter().zip(&undealt).map(|(a, b)| a + b).collect();
+    Standing::of(job, measures, &left, placed_value)
 }
 
 impl Engine for Repair {

@@ -159,8 +159,7 @@ fn fence_holds(
         })
     };
     (piece.is_true(ground, low) && fits(below, cut.at - low.of(&piece.tight)))
-        || (piece.is_true(ground, high)
-            && fits(above, high.of(&piece.tight) - (cut.at + cut.kerf)))
+        || (piece.is_true(ground, high) && fits(above, high.of(&piece.tight) - (cut.at + cut.kerf)))
 }
 
 /// No fixing that stops this kind of cut within its margin of the band, over the length really sawn.
