@@ -105,63 +105,60 @@ pub fn same_turn(a: f64, b: f64) -> bool {
 }
 
 /// What a zone asks of a part.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Asks {
-    /// Nothing.
-    Nothing,
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Asks {
     /// Its blank keeps the zone's margin away.
-    BlankClear,
+    pub blank_clear: bool,
     /// Its finished outline keeps the zone's margin away.
-    FinishedClear,
-    /// Its blank keeps the margin away, or holds the zone wholly, the margin from every edge.
-    BlankClearOrAround,
+    pub finished_clear: bool,
+    /// Its blank stays out of the zone itself, without a margin.
+    pub blank_outside: bool,
+    /// It is a fixing that the blank may also hold wholly, the margin from every edge.
+    pub or_around: bool,
 }
 
 /// What a zone of the board asks of the part, lying this way up.
 ///
-/// Defects right through, of unknown depth or unsound keep out of the blank (or, where
-/// marked so, of the finished part). A sound defect on one face keeps out of the finished
-/// part where that face will be seen or painted, unless planing takes it off. Sapwood keeps out of the finished part on seen faces. A fixing keeps out of the
-/// blank; a part that may hold one may lie round it if it cannot meet the plane.
+/// A defect right through, or of unknown depth, keeps its margin from the blank (or, where
+/// marked so, from the finished part). One on a single face keeps it from the finished
+/// part where that face will be seen or painted, unless planing takes it off. An unsound
+/// one lies in no blank besides. Sapwood keeps out of the finished part on seen faces. A
+/// fixing keeps out of the blank; a part that may hold one may lie round it if it cannot
+/// meet the plane.
 pub fn zone_asks(board: &Board, zone: &Zone, part: &Part, turned_over: bool) -> Asks {
     let through = zone.face == ZoneFace::Through || zone.depth >= board.thickness;
+    let mut asks = Asks::default();
     match zone.kind {
-        ZoneKind::Figure => Asks::Nothing,
+        ZoneKind::Figure => {}
         ZoneKind::Sapwood => {
             let seen = |up| is_seen(part.faces, turned_over, up);
-            let shows = if through {
+            asks.finished_clear = if through {
                 seen(true) || seen(false)
             } else {
                 seen(zone.face == ZoneFace::Up)
             };
-            if shows {
-                Asks::FinishedClear
-            } else {
-                Asks::Nothing
-            }
         }
-        ZoneKind::Defect if through || !zone.sound => match zone.clear_of {
-            ClearOf::Blank => Asks::BlankClear,
-            ClearOf::Finished => Asks::FinishedClear,
-        },
         ZoneKind::Defect => {
-            let shows = is_seen_or_painted(part.faces, turned_over, zone.face == ZoneFace::Up);
-            let planed_away = zone.depth <= planed_off_each_face(board, &part.allowances);
-            if shows && !planed_away {
-                Asks::FinishedClear
+            if through {
+                match zone.clear_of {
+                    ClearOf::Blank => asks.blank_clear = true,
+                    ClearOf::Finished => asks.finished_clear = true,
+                }
             } else {
-                Asks::Nothing
+                let shows =
+                    is_seen_or_painted(part.faces, turned_over, zone.face == ZoneFace::Up);
+                asks.finished_clear =
+                    shows && zone.depth > planed_off_each_face(board, &part.allowances);
             }
+            asks.blank_outside = !zone.sound && !asks.blank_clear;
         }
         ZoneKind::Fixing => {
             let harmless = zone.material == FixingMaterial::Wood || !is_planed(board, part);
-            if part.fixing_ok && harmless {
-                Asks::BlankClearOrAround
-            } else {
-                Asks::BlankClear
-            }
+            asks.blank_clear = true;
+            asks.or_around = part.fixing_ok && harmless;
         }
     }
+    asks
 }
 
 /// True where anything is planed off a part from this board.

@@ -10,7 +10,7 @@ use heartside_timber::plan::{Frame, Placed};
 
 use super::obstacle::Piece;
 use super::workpiece::Side;
-use crate::fit::{self, Asks};
+use crate::fit;
 
 /// One board in one frame.
 #[derive(Debug, Clone)]
@@ -77,6 +77,14 @@ pub(crate) struct Fit {
     pub(crate) class: usize,
     /// From the rectangle's low corner to the part's origin, in the frame.
     origin: (f64, f64),
+}
+
+/// A zone's pieces with its margin, without one, and with the sawn kerf besides: ranges in the list of pieces.
+#[derive(Debug, Clone)]
+struct ZonePieces {
+    margin: std::ops::Range<usize>,
+    bare: std::ops::Range<usize>,
+    beside_line: std::ops::Range<usize>,
 }
 
 /// A straight, true stretch of the board's own outline along the frame.
@@ -151,23 +159,13 @@ impl Ground {
             tolerance: job.tolerance,
         };
         let outside = ground.add_outside(job, board, &to_frame);
-        let zones = ground.add_zones(job, board, &to_frame, 0.0);
-        let sawn_kerf = job.workshop.sawn_kerf;
-        let zones_for_sawn = if job.parts.iter().any(|p| p.cut == PartCut::Sawn)
-            && board.zones.iter().any(|z| z.kind == ZoneKind::Fixing)
-        {
-            ground.add_zones(job, board, &to_frame, sawn_kerf)
-        } else {
-            zones.clone()
-        };
+        let zones = ground.add_zones(job, board, &to_frame);
         ground.outside_count = outside;
-        let flawed = board
-            .zones
-            .iter()
-            .zip(&zones)
-            .filter(|(z, _)| matches!(z.kind, ZoneKind::Defect | ZoneKind::Fixing));
+        let flaws = board.zones.iter().zip(&zones).filter(|(z, _)| {
+            matches!(z.kind, ZoneKind::Defect | ZoneKind::Fixing)
+        });
         let blank = (0..outside)
-            .chain(flawed.flat_map(|(_, range)| range.clone()))
+            .chain(flaws.flat_map(|(_, pieces)| pieces.margin.clone()))
             .collect();
         ground.offcut_class = ground.class_like(Class {
             blank,
@@ -175,14 +173,7 @@ impl Ground {
         });
         for (index, part) in job.parts.iter().enumerate() {
             let fits = if wanted(index) {
-                {
-                    let zones = if part.cut == PartCut::Sawn {
-                        &zones_for_sawn
-                    } else {
-                        &zones
-                    };
-                    ground.fits_of(job, board, part, outside, zones, &to_frame)
-                }
+                ground.fits_of(job, board, part, outside, &zones, &to_frame)
             } else {
                 Vec::new()
             };
@@ -229,38 +220,36 @@ impl Ground {
         self.pieces.len()
     }
 
-    /// The zones' pieces: for each zone of the board its range in the list.
-    ///
-    /// `sawn_kerf` is added round fixings, which the line sawn round a sawn part must miss;
-    /// with none the fixings are those that stop straight cuts.
-    fn add_zones(
-        &mut self,
-        job: &Job,
-        board: &Board,
-        to_frame: &Transform,
-        sawn_kerf: f64,
-    ) -> Vec<std::ops::Range<usize>> {
-        let mut ranges = Vec::with_capacity(board.zones.len());
-        for zone in &board.zones {
-            let start = self.pieces.len();
+    /// The zones' pieces, for each zone of the board.
+    fn add_zones(&mut self, job: &Job, board: &Board, to_frame: &Transform) -> Vec<ZonePieces> {
+        let sawn_kerf = job.workshop.sawn_kerf;
+        let any_sawn = job.parts.iter().any(|p| p.cut == PartCut::Sawn);
+        let mut list = Vec::with_capacity(board.zones.len());
+        for zone in board.zones.iter() {
             let is_fixing = zone.kind == ZoneKind::Fixing;
-            let margin = zone.margin + if is_fixing { sawn_kerf } else { 0.0 };
-            if zone.kind != ZoneKind::Figure {
-                for convex in convex_pieces(&zone.shape) {
-                    self.pieces.extend(piece_in_frame(
-                        &convex,
-                        to_frame,
-                        margin + job.tolerance.extra,
-                    ));
-                }
+            let convex = match zone.kind {
+                ZoneKind::Figure => Vec::new(),
+                _ => convex_pieces(&zone.shape),
+            };
+            let extra = job.tolerance.extra;
+            let mut add = |radius: f64| {
+                let start = self.pieces.len();
+                let pieces = convex.iter().filter_map(|c| piece_in_frame(c, to_frame, radius));
+                self.pieces.extend(pieces);
+                start..self.pieces.len()
+            };
+            let margin = add(zone.margin + extra);
+            let needs_bare = zone.kind == ZoneKind::Defect && zone.margin > 0.0 && !zone.sound;
+            let bare = if needs_bare { add(extra) } else { margin.clone() };
+            // The line sawn round a sawn part must miss fixings too.
+            let beside_line =
+                if is_fixing && any_sawn { add(zone.margin + extra + sawn_kerf) } else { margin.clone() };
+            if is_fixing {
+                self.fixings.extend(margin.clone().map(|p| (p, zone.stops)));
             }
-            if is_fixing && sawn_kerf == 0.0 {
-                self.fixings
-                    .extend((start..self.pieces.len()).map(|p| (p, zone.stops)));
-            }
-            ranges.push(start..self.pieces.len());
+            list.push(ZonePieces { margin, bare, beside_line });
         }
-        ranges
+        list
     }
 
     fn fits_of(
@@ -269,7 +258,7 @@ impl Ground {
         board: &Board,
         part: &Part,
         outside: usize,
-        zones: &[std::ops::Range<usize>],
+        zones: &[ZonePieces],
         to_frame: &Transform,
     ) -> Vec<Fit> {
         let mut fits: Vec<Fit> = Vec::new();
@@ -298,12 +287,22 @@ impl Ground {
                     blank: (0..outside).collect(),
                     ..Class::default()
                 };
-                for (zone, range) in board.zones.iter().zip(zones) {
-                    match fit::zone_asks(board, zone, part, *turned_over) {
-                        Asks::Nothing => {}
-                        Asks::BlankClear => class.blank.extend(range.clone()),
-                        Asks::FinishedClear => class.finished.extend(range.clone()),
-                        Asks::BlankClearOrAround => class.around.extend(range.clone()),
+                for (zone, pieces) in board.zones.iter().zip(zones) {
+                    let asks = fit::zone_asks(board, zone, part, *turned_over);
+                    let margin = match part.cut {
+                        PartCut::Straight => &pieces.margin,
+                        PartCut::Sawn => &pieces.beside_line,
+                    };
+                    if asks.or_around {
+                        class.around.extend(margin.clone());
+                    } else if asks.blank_clear {
+                        class.blank.extend(margin.clone());
+                    }
+                    if asks.blank_outside {
+                        class.blank.extend(pieces.bare.clone());
+                    }
+                    if asks.finished_clear {
+                        class.finished.extend(pieces.margin.clone());
                     }
                 }
                 if let Some(tolerance) =

@@ -26,7 +26,7 @@ pub(crate) mod position;
 mod repair;
 pub(crate) mod saw;
 mod standing;
-mod stockroom;
+pub(crate) mod stockroom;
 pub(crate) mod taste;
 pub(crate) mod tree_for;
 pub(crate) mod trial;

@@ -1,0 +1,194 @@
+//! Laws of the search on random small jobs.
+
+use heartside_check::check;
+use heartside_nest::{Search, Settings, TreeResult, WayWanted, bound_of, tree_for};
+use heartside_testkit as testkit;
+use heartside_timber::document::Cuts;
+use heartside_timber::finding::Severity;
+use heartside_timber::job::{Job, Pin, Tool};
+use heartside_timber::plan::{Layout, Plan, UnplacedReason, Way};
+use heartside_timber::prepare::prepare;
+use heartside_timber::score::Score;
+use proptest::prelude::*;
+
+fn small_job(seed: u32) -> Job {
+    let size = testkit::JobSize { boards: 3, pieces: 10, sawn: 20 };
+    prepare(&testkit::workshop_job(seed, size)).job
+}
+
+fn settings(seed: u32) -> Settings {
+    Settings { seed, way: WayWanted::Straight, ..Settings::default() }
+}
+
+fn broken(job: &Job, plan: &Plan) -> Vec<String> {
+    let found = check(job, plan).into_iter().filter(|f| f.severity == Severity::Broken);
+    found.map(|f| format!("{}: {}", f.cause, f.message)).collect()
+}
+
+/// A workshop that may lack things: a fence saw, short machines, coarse blades.
+fn any_tools() -> impl Strategy<Value = Vec<Tool>> {
+    let tool = (
+        any::<(bool, bool, bool, bool)>(),
+        (1.0..6.0f64, 100.0..3000.0f64, 40.0..700.0f64, 20.0..90.0f64, 0.0..400.0f64),
+    )
+        .prop_map(|((rips, crosscuts, fence, can_skim), (kerf, long, wide, deep, least))| Tool {
+            name: String::new(),
+            rips,
+            crosscuts,
+            saws: false,
+            kerf: (kerf * 10.0).round() / 10.0,
+            max_length: long,
+            max_width: wide,
+            max_depth: deep,
+            min_piece: least,
+            fence,
+            can_skim,
+            least_radius: 0.0,
+        });
+    proptest::collection::vec(tool, 1..5).prop_map(|mut tools| {
+        for (k, tool) in tools.iter_mut().enumerate() {
+            tool.name = format!("saw {k}");
+        }
+        tools
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    /// Stopping and going on changes nothing.
+    #[test]
+    fn steps_add_up(seed in 0..1000u32, a in 0..900u64, b in 0..900u64) {
+        let job = small_job(seed);
+        let mut once = Search::new(&job, settings(seed)).unwrap();
+        let mut twice = Search::new(&job, settings(seed)).unwrap();
+        once.step(a + b);
+        twice.step(a);
+        twice.step(b);
+        prop_assert_eq!(once.best(), twice.best());
+    }
+
+    /// More steps never worsen the best, and no plan goes under the bound.
+    #[test]
+    fn the_best_never_worsens(seed in 0..1000u32) {
+        let job = small_job(seed);
+        let mut search = Search::new(&job, settings(seed)).unwrap();
+        let mut before = search.score().clone();
+        for _ in 0..6 {
+            search.step(200);
+            prop_assert!(!before.better_than(search.score(), &job.order));
+            before = search.score().clone();
+        }
+        prop_assert_eq!(&Score::of(&job, search.best()), search.score());
+        let could_all = search.best().unplaced.iter().all(|u| u.reason != UnplacedReason::NoRoom);
+        if could_all {
+            prop_assert!(bound_of(&job).value <= search.score().cost + 1e-6);
+        }
+    }
+
+    /// Whatever the tools: every plan can be sawn, nothing hangs, everything is accounted for.
+    #[test]
+    fn any_workshop_gives_a_legal_plan(seed in 0..1000u32, tools in any_tools()) {
+        let mut job = small_job(seed);
+        job.workshop.tools = tools;
+        let mut search = Search::new(&job, settings(seed)).unwrap();
+        search.step(700);
+        prop_assert_eq!(broken(&job, search.best()), Vec::<String>::new());
+        let placed = search.best().placed_count() as u64;
+        let unplaced: u64 = search.best().unplaced.iter().map(|u| u.copies.len() as u64).sum();
+        prop_assert_eq!(placed + unplaced, job.piece_count());
+    }
+
+    /// Pins stay where they are, and the rest is laid out round them by legal cuts.
+    #[test]
+    fn pins_stay(seed in 0..1000u32, keep in 1..4usize) {
+        let mut job = small_job(seed);
+        let mut search = Search::new(&job, settings(seed)).unwrap();
+        search.step(300);
+        let pins: Vec<Pin> = search.best().layouts.iter().flat_map(|layout| {
+            layout.placements.iter().step_by(keep).map(|p| Pin {
+                part: p.part_copy(),
+                board: layout.board.clone(),
+                at: p.at,
+            })
+        }).collect();
+        job.pins = pins.clone();
+        let mut search = Search::new(&job, settings(seed + 1)).unwrap();
+        prop_assert_eq!(search.best().placed_count(), pins.len());
+        search.step(700);
+        prop_assert_eq!(broken(&job, search.best()), Vec::<String>::new());
+        prop_assert!(search.best().placed_count() >= pins.len());
+    }
+
+    /// A layout that was cut apart by a legal tree has an order of cuts that the checker accepts.
+    #[test]
+    fn a_tree_is_found_for_what_was_cut_apart(seed in 0..1000u32) {
+        let document = testkit::cut_apart(seed, testkit::CutApart::default());
+        let job = prepare(&document).job;
+        let mut plan = document.plans.first().map(|p| p.plan.clone()).unwrap_or_default();
+        for layout in &mut plan.layouts {
+            let board = job.board_index(&layout.board.board).unwrap();
+            match tree_for(&job, board, &layout.placements, 100_000) {
+                TreeResult::Tree(tree, frame) => {
+                    layout.cuts = Some(tree);
+                    layout.frame = frame;
+                }
+                other => prop_assert!(false, "no tree: {other:?}"),
+            }
+        }
+        prop_assert_eq!(broken(&job, &plan), Vec::<String>::new());
+    }
+
+    /// A plan found by one worker is taken over by another only if it is better, and stays legal from there.
+    #[test]
+    fn workers_exchange_plans(seed in 0..1000u32) {
+        let job = small_job(seed);
+        let worker = |worker| Settings { worker, workers: 2, ..settings(seed) };
+        let mut first = Search::new(&job, worker(0)).unwrap();
+        let mut second = Search::new(&job, worker(1)).unwrap();
+        first.step(900);
+        second.step(20);
+        let better = first.score().better_than(second.score(), &job.order);
+        prop_assert_eq!(second.adopt(first.best()), better);
+        prop_assert!(!first.score().better_than(second.score(), &job.order));
+        second.step(600);
+        prop_assert!(!first.score().better_than(second.score(), &job.order));
+        prop_assert_eq!(broken(&job, second.best()), Vec::<String>::new());
+    }
+}
+
+/// The same four blanks round a middle one, each reaching past the next: no first cut.
+#[test]
+fn a_pinwheel_is_inseparable() {
+    let job = small_job(3);
+    let part = &job.parts[0];
+    let (length, width) = (part.length() + 2.0 * part.allowances.end, part.width() + 2.0 * part.allowances.edge);
+    let place = |x: f64, y: f64, turn: f64, copy: u32| heartside_timber::plan::Placement {
+        part: part.id.clone(),
+        copy,
+        at: heartside_timber::plan::Placed { x, y, turn, turned_over: false },
+    };
+    let (a, b) = (part.allowances.end, part.allowances.edge);
+    let gap = 6.0;
+    let reach = length + gap;
+    // Lower left corners of the four blanks of a pinwheel whose arms are `width` wide.
+    let placements = vec![
+        place(a, b, 0.0, 1),
+        place(reach + width - b, a, 90.0, 2),
+        place(width + gap + a, reach + b, 0.0, 3),
+        place(width - b, width + gap + a, 90.0, 4),
+    ];
+    let result = tree_for(&job, 0, &placements, 10_000);
+    assert_eq!(result, TreeResult::Inseparable(vec![0, 1, 2, 3]));
+}
+
+#[test]
+fn a_board_to_be_sawn_is_left_alone() {
+    let mut job = small_job(5);
+    job.boards[0].cuts = Cuts::Sawn;
+    let sawn = job.boards[0].id.clone();
+    let mut search = Search::new(&job, settings(1)).unwrap();
+    search.step(500);
+    let straight = |l: &Layout| l.way == Way::Straight && l.board.board != sawn;
+    assert!(search.best().layouts.iter().all(straight));
+}
