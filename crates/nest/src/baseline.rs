@@ -41,7 +41,10 @@ pub fn best_of_random_orders(job: &Job, count: u32, seed: u32) -> Plan {
         }
         let plan = rule.lay_out(&order);
         let score = Score::of(job, &plan);
-        if best.as_ref().is_none_or(|(least, _)| score.better_than(least, &job.order)) {
+        if best
+            .as_ref()
+            .is_none_or(|(least, _)| score.better_than(least, &job.order))
+        {
             best = Some((score, plan));
         }
     }
@@ -63,7 +66,11 @@ impl<'a> Rule<'a> {
             pins: Vec::new(),
             chance: Chance::new(0, 0, 9),
         };
-        Rule { job, room: Stockroom::new(job, &task), reasons: Reasons::new(job) }
+        Rule {
+            job,
+            room: Stockroom::new(job, &task),
+            reasons: Reasons::new(job),
+        }
     }
 
     /// Every piece, by its part.
@@ -76,7 +83,8 @@ impl<'a> Rule<'a> {
         let mut boards: Vec<Option<Cutting>> = vec![None; self.room.shelves.len()];
         let mut next = vec![1u32; self.job.parts.len()];
         for part in order {
-            let laid = (0..boards.len()).any(|b| self.lay_on(&mut boards[b], b, *part, next[*part]));
+            let laid =
+                (0..boards.len()).any(|b| self.lay_on(&mut boards[b], b, *part, next[*part]));
             next[*part] += u32::from(laid);
         }
         let layouts = boards
@@ -97,11 +105,18 @@ impl<'a> Rule<'a> {
         let mut cutting = board.take().unwrap_or_else(|| Cutting::whole(ground));
         let laid = cutting.open.clone().into_iter().any(|leaf| {
             ground.fits[part].iter().any(|fit| {
-                let Some(work) = cutting.works[leaf] else { return false };
+                let Some(work) = cutting.works[leaf] else {
+                    return false;
+                };
                 let Some(spot) = find_spot(job, ground, saws, &work, fit, Edge::Low) else {
                     return false;
                 };
-                let cutout = Cutout { part, copy: Some(copy), placed: spot.placed, rect: spot.rect };
+                let cutout = Cutout {
+                    part,
+                    copy: Some(copy),
+                    placed: spot.placed,
+                    rect: spot.rect,
+                };
                 cutting.free(job, ground, saws, leaf, cutout, First::Rips)
                     || cutting.free(job, ground, saws, leaf, cutout, First::Crosscuts)
             })

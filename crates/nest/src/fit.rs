@@ -145,8 +145,7 @@ pub fn zone_asks(board: &Board, zone: &Zone, part: &Part, turned_over: bool) -> 
                     ClearOf::Finished => asks.finished_clear = true,
                 }
             } else {
-                let shows =
-                    is_seen_or_painted(part.faces, turned_over, zone.face == ZoneFace::Up);
+                let shows = is_seen_or_painted(part.faces, turned_over, zone.face == ZoneFace::Up);
                 asks.finished_clear =
                     shows && zone.depth > planed_off_each_face(board, &part.allowances);
             }

@@ -13,6 +13,7 @@
 //! |---|---|
 //! | [`search`] | advances the engines and keeps the best whole plan |
 //! | `engine` | what both engines offer and what they are given |
+//! | `assemble`, `matches` | whole plans from layouts, without what would break a match |
 //! | [`fit`] | which part can come out of which board, and which way round |
 //! | `straight` | blanks parted by straight cuts right across |
 //! | `sawn` | blanks sawn out by line |

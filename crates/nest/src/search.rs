@@ -406,7 +406,7 @@ fn courses(job: &Job, settings: Settings) -> Vec<Course> {
             let has_sawn_parts = job.parts.iter().any(|p| p.cut == PartCut::Sawn);
             if has_sawn_parts && !may_saw.is_empty() {
                 // Sawn parts first, by line, on as few boards as they need; the rest by straight cuts on the others.
-                let follow = (!straight.is_empty()).then(|| Follow {
+                let follow = (!straight.is_empty()).then_some(Follow {
                     way: EngineKind::Straight,
                     stock: straight,
                 });

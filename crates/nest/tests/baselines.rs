@@ -16,12 +16,20 @@ fn assert_no_worse(seed: u32, job: &Job, found: &Score, rule: &Score, name: &str
 #[test]
 fn never_worse_than_the_plain_rules() {
     let (mut under_a, mut under_b) = (Vec::new(), Vec::new());
-    for seed in 0..10 {
-        let size = testkit::JobSize { boards: 10, pieces: 24, sawn: 0 };
+    for seed in 0..6 {
+        let size = testkit::JobSize {
+            boards: 10,
+            pieces: 24,
+            sawn: 0,
+        };
         let job = prepare(&testkit::workshop_job(100 + seed, size)).job;
         let a = Score::of(&job, &baseline::longest_first(&job));
         let b = Score::of(&job, &baseline::best_of_random_orders(&job, 200, seed));
-        let settings = Settings { seed, way: WayWanted::Straight, ..Settings::default() };
+        let settings = Settings {
+            seed,
+            way: WayWanted::Straight,
+            ..Settings::default()
+        };
         let mut search = Search::new(&job, settings).unwrap();
         search.step(12_000);
         assert_no_worse(seed, &job, search.score(), &a, "longest first");

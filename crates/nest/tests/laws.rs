@@ -12,39 +12,59 @@ use heartside_timber::score::Score;
 use proptest::prelude::*;
 
 fn small_job(seed: u32) -> Job {
-    let size = testkit::JobSize { boards: 3, pieces: 10, sawn: 20 };
+    let size = testkit::JobSize {
+        boards: 3,
+        pieces: 10,
+        sawn: 20,
+    };
     prepare(&testkit::workshop_job(seed, size)).job
 }
 
 fn settings(seed: u32) -> Settings {
-    Settings { seed, way: WayWanted::Straight, ..Settings::default() }
+    Settings {
+        seed,
+        way: WayWanted::Straight,
+        ..Settings::default()
+    }
 }
 
 fn broken(job: &Job, plan: &Plan) -> Vec<String> {
-    let found = check(job, plan).into_iter().filter(|f| f.severity == Severity::Broken);
-    found.map(|f| format!("{}: {}", f.cause, f.message)).collect()
+    let found = check(job, plan)
+        .into_iter()
+        .filter(|f| f.severity == Severity::Broken);
+    found
+        .map(|f| format!("{}: {}", f.cause, f.message))
+        .collect()
 }
 
 /// A workshop that may lack things: a fence saw, short machines, coarse blades.
 fn any_tools() -> impl Strategy<Value = Vec<Tool>> {
     let tool = (
         any::<(bool, bool, bool, bool)>(),
-        (1.0..6.0f64, 100.0..3000.0f64, 40.0..700.0f64, 20.0..90.0f64, 0.0..400.0f64),
+        (
+            1.0..6.0f64,
+            100.0..3000.0f64,
+            40.0..700.0f64,
+            20.0..90.0f64,
+            0.0..400.0f64,
+        ),
     )
-        .prop_map(|((rips, crosscuts, fence, can_skim), (kerf, long, wide, deep, least))| Tool {
-            name: String::new(),
-            rips,
-            crosscuts,
-            saws: false,
-            kerf: (kerf * 10.0).round() / 10.0,
-            max_length: long,
-            max_width: wide,
-            max_depth: deep,
-            min_piece: least,
-            fence,
-            can_skim,
-            least_radius: 0.0,
-        });
+        .prop_map(
+            |((rips, crosscuts, fence, can_skim), (kerf, long, wide, deep, least))| Tool {
+                name: String::new(),
+                rips,
+                crosscuts,
+                saws: false,
+                kerf: (kerf * 10.0).round() / 10.0,
+                max_length: long,
+                max_width: wide,
+                max_depth: deep,
+                min_piece: least,
+                fence,
+                can_skim,
+                least_radius: 0.0,
+            },
+        );
     proptest::collection::vec(tool, 1..5).prop_map(|mut tools| {
         for (k, tool) in tools.iter_mut().enumerate() {
             tool.name = format!("saw {k}");
@@ -125,7 +145,8 @@ proptest! {
     fn a_tree_is_found_for_what_was_cut_apart(seed in 0..1000u32) {
         let document = testkit::cut_apart(seed, testkit::CutApart::default());
         let job = prepare(&document).job;
-        let mut plan = document.plans.first().map(|p| p.plan.clone()).unwrap_or_default();
+        prop_assert!(document.plan.is_some());
+        let mut plan = document.plan.clone().unwrap_or_default();
         for layout in &mut plan.layouts {
             let board = job.board_index(&layout.board.board).unwrap();
             match tree_for(&job, board, &layout.placements, 100_000) {
@@ -162,11 +183,19 @@ proptest! {
 fn a_pinwheel_is_inseparable() {
     let job = small_job(3);
     let part = &job.parts[0];
-    let (length, width) = (part.length() + 2.0 * part.allowances.end, part.width() + 2.0 * part.allowances.edge);
+    let (length, width) = (
+        part.length() + 2.0 * part.allowances.end,
+        part.width() + 2.0 * part.allowances.edge,
+    );
     let place = |x: f64, y: f64, turn: f64, copy: u32| heartside_timber::plan::Placement {
         part: part.id.clone(),
         copy,
-        at: heartside_timber::plan::Placed { x, y, turn, turned_over: false },
+        at: heartside_timber::plan::Placed {
+            x,
+            y,
+            turn,
+            turned_over: false,
+        },
     };
     let (a, b) = (part.allowances.end, part.allowances.edge);
     let gap = 6.0;

@@ -161,9 +161,11 @@ impl Ground {
         let outside = ground.add_outside(job, board, &to_frame);
         let zones = ground.add_zones(job, board, &to_frame);
         ground.outside_count = outside;
-        let flaws = board.zones.iter().zip(&zones).filter(|(z, _)| {
-            matches!(z.kind, ZoneKind::Defect | ZoneKind::Fixing)
-        });
+        let flaws = board
+            .zones
+            .iter()
+            .zip(&zones)
+            .filter(|(z, _)| matches!(z.kind, ZoneKind::Defect | ZoneKind::Fixing));
         let blank = (0..outside)
             .chain(flaws.flat_map(|(_, pieces)| pieces.margin.clone()))
             .collect();
@@ -234,20 +236,33 @@ impl Ground {
             let extra = job.tolerance.extra;
             let mut add = |radius: f64| {
                 let start = self.pieces.len();
-                let pieces = convex.iter().filter_map(|c| piece_in_frame(c, to_frame, radius));
+                let pieces = convex
+                    .iter()
+                    .filter_map(|c| piece_in_frame(c, to_frame, radius));
                 self.pieces.extend(pieces);
                 start..self.pieces.len()
             };
             let margin = add(zone.margin + extra);
             let needs_bare = zone.kind == ZoneKind::Defect && zone.margin > 0.0 && !zone.sound;
-            let bare = if needs_bare { add(extra) } else { margin.clone() };
+            let bare = if needs_bare {
+                add(extra)
+            } else {
+                margin.clone()
+            };
             // The line sawn round a sawn part must miss fixings too.
-            let beside_line =
-                if is_fixing && any_sawn { add(zone.margin + extra + sawn_kerf) } else { margin.clone() };
+            let beside_line = if is_fixing && any_sawn {
+                add(zone.margin + extra + sawn_kerf)
+            } else {
+                margin.clone()
+            };
             if is_fixing {
                 self.fixings.extend(margin.clone().map(|p| (p, zone.stops)));
             }
-            list.push(ZonePieces { margin, bare, beside_line });
+            list.push(ZonePieces {
+                margin,
+                bare,
+                beside_line,
+            });
         }
         list
     }

@@ -157,7 +157,7 @@ impl Repair {
             .filter(|b| self.current.boards[*b].is_none() && !self.room.shelves[*b].is_stuck)
             .collect();
         if self.attempts < FIRST_TASTES.len()
-            || job.goal == Goal::StripLength && self.attempts % 2 == 0
+            || job.goal == Goal::StripLength && self.attempts.is_multiple_of(2)
         {
             return self.anew(job, &empty, &used);
         }
