@@ -240,6 +240,7 @@ pub(crate) fn inscribe(
     laid: &Laid,
     job: &Job,
     marking: Option<(&Datum, &Region)>,
+    short: bool,
     origin: Origin,
     room: &mut Room,
     unit: f64,
@@ -252,7 +253,13 @@ pub(crate) fn inscribe(
     for (a, b) in &laid.shoulders {
         room.take_leader(origin.map(*a), origin.map(*b));
     }
-    let ways = laid.wordings(unit);
+    let mut ways = laid.wordings(unit);
+    if short {
+        // From afar the name alone; the size shows when one comes nearer.
+        ways.push(Wording {
+            lines: vec![(vec![(laid.name.clone(), "hs-name")], TYPE.name * unit)],
+        });
+    }
     let fitted = fit_inside(&ways, &laid.finished, origin, room, 0.7 * unit)
         .or_else(|| fit_inside(&ways, body, origin, room, 0.7 * unit));
     if let Some(words) = fitted {
@@ -260,6 +267,9 @@ pub(crate) fn inscribe(
             room.take(Taken::Label, line.bounds());
         }
         found.label = words;
+    }
+    if short && found.label.is_empty() {
+        return found;
     }
     // Arrow and face mark stand at the far end, where there is room.
     let bounds = laid.finished.bounds();

@@ -518,7 +518,7 @@ fn lying(job: &Job, copy: &PartCopy, at: Placed, pixels_per_mm: f64, word: &str)
     )?;
     let mut room = Room::default();
     let origin = Origin { x: 0.0, y: 0.0 };
-    let inscription = blanks::inscribe(&laid, job, None, origin, &mut room, unit);
+    let inscription = blanks::inscribe(&laid, job, None, true, origin, &mut room, unit);
     let mut pen = Pen::new(unit);
     let id = format!(
         "{word}-{}-{}",

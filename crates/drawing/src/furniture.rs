@@ -364,7 +364,7 @@ fn draw_swatch(pen: &mut Pen, sign: Sign, middle: Point) {
         Sign::Offcut => {
             let mut d = String::new();
             for k in 0..4 {
-                let x = own.min.x + (f64::from(k) + 0.3) * w / 4.0;
+                let x = own.min.x + (f64::from(k) + 0.1) * w / 4.6;
                 d.push_str(&format!(
                     "M{},{}L{},{}",
                     number(x),

@@ -113,11 +113,13 @@ impl<'a> Drawing<'a> {
         for (_, l) in &laid {
             for piece in &l.blank {
                 let bounds = self.drawn(piece.bounds());
-                self.done.room.take(Taken::Body, bounds);
+                let small = bounds.width().min(bounds.height()) < 5.0 * self.unit;
+                let what = if small { Taken::Small } else { Taken::Body };
+                self.done.room.take(what, bounds);
             }
         }
         if self.look.cuts {
-            self.cuts();
+            self.cuts(&laid);
         }
         self.zone_words();
         self.offcut_words();
@@ -231,6 +233,7 @@ impl<'a> Drawing<'a> {
     }
 
     fn inscribe(&mut self, laid: &Laid) -> Inscription {
+        let short = self.look.outside != Outside::Free;
         let marking = self
             .look
             .dimensions
@@ -239,6 +242,7 @@ impl<'a> Drawing<'a> {
             laid,
             self.subject.job,
             marking,
+            short,
             self.origin,
             &mut self.done.room,
             self.unit,
@@ -432,11 +436,12 @@ impl<'a> Drawing<'a> {
             } else {
                 Vec::new()
             };
-            let long = !along_it.is_empty();
-            let found = along_it.into_iter().chain(beside).find(|m| {
-                let own = around(*m, w, h);
-                self.done.room.is_clear(&own) && (long || on_board.contains_bounds(&own))
-            });
+            let free = |m: &Point| self.done.room.is_clear(&around(*m, w, h));
+            let inside = |m: &Point| on_board.contains_bounds(&around(*m, w, h));
+            let found = along_it
+                .into_iter()
+                .find(&free)
+                .or_else(|| beside.into_iter().find(|m| inside(m) && free(m)));
             match found {
                 Some(middle) => {
                     let words = Words::new(words, "hs-zone-word", middle, size)
@@ -460,7 +465,7 @@ impl<'a> Drawing<'a> {
     }
 
     /// The kerfs, true to size, and their numbers.
-    fn cuts(&mut self) {
+    fn cuts(&mut self, laid: &[(usize, Laid)]) {
         let mut pen = self.pen();
         let steps = self.steps.clone();
         let straight: Vec<&Step> = steps
@@ -495,7 +500,13 @@ impl<'a> Drawing<'a> {
             }
         }
         for step in steps.iter().filter(|s| s.band.is_empty()) {
-            let near = self.origin.map(step.line[0]);
+            let body = laid
+                .iter()
+                .find(|(place, _)| Some(*place) == step.placement);
+            let near = body.map_or_else(
+                || self.origin.map(step.line[0]),
+                |(_, l)| self.free_target(l.body()),
+            );
             // A part's way round is about three times its length.
             if self.is_small_beside_its_number(step.number, step.sawn_length / 3.0) {
                 self.done.left_out += 1;
@@ -587,70 +598,69 @@ impl<'a> Drawing<'a> {
         let (near, far): (Vec<_>, Vec<_>) = beyond
             .into_iter()
             .partition(|(m, from)| from.is_some_and(|f| m.distance(f) < 3.5 * unit));
-        let place = near
-            .into_iter()
-            .chain(on_line)
-            .chain(far)
-            .find(|(middle, from)| {
-                let own = around(*middle, w, h);
-                limit.contains_bounds(&own)
-                    && self.done.room.is_free(&own)
-                    && from.is_none_or(|f| self.done.room.leader_is_free(f, *middle))
-            });
-        if let Some((middle, from)) = place {
+        let places: Vec<(Point, Option<Point>)> =
+            near.into_iter().chain(on_line).chain(far).collect();
+        let fits = |room: &Room, (middle, from): (Point, Option<Point>)| {
+            let own = around(middle, w, h);
+            limit.contains_bounds(&own)
+                && room.is_free(&own)
+                && from.is_none_or(|f| room.leader_is_free(f, middle))
+        };
+        let room = &self.done.room;
+        let sparing = places
+            .iter()
+            .copied()
+            .find(|p| fits(room, *p) && room.spares_small(&around(p.0, w, h)));
+        if let Some((middle, from)) = sparing {
             return Some(self.bubble(number, title, middle, from));
         }
         self.number_near(number, title, self.origin.map(a.midpoint(b)))
     }
 
-    /// A number near a place, or led out of the board.
+    /// A number near a place, off small blanks where it can be, or led out of the board.
     fn number_near(&mut self, number: u32, title: &str, at: Point) -> Option<String> {
         let (w, h) = self.bubble_size(number);
         let step = 2.1 * self.unit;
-        for ring in 0..4 {
-            for (dx, dy) in [
-                (0.0, 0.0),
-                (1.0, 0.0),
-                (-1.0, 0.0),
-                (0.0, 1.0),
-                (0.0, -1.0),
-                (1.0, 1.0),
-                (-1.0, -1.0),
-                (1.0, -1.0),
-                (-1.0, 1.0),
-            ] {
-                let middle = Point {
-                    x: at.x + dx * step * f64::from(ring),
-                    y: at.y + dy * step * f64::from(ring),
-                };
-                let own = around(middle, w, h);
-                if self.done.room.is_free(&own) && self.board_box().contains_bounds(&own) {
-                    let from = (ring > 0).then_some(at);
-                    if from.is_none_or(|f| self.done.room.leader_is_free(f, middle)) {
-                        return Some(self.bubble(number, title, middle, from));
-                    }
-                }
+        let around_it = [
+            (1.0, 0.0),
+            (-1.0, 0.0),
+            (0.0, 1.0),
+            (0.0, -1.0),
+            (1.0, 1.0),
+            (-1.0, -1.0),
+            (1.0, -1.0),
+            (-1.0, 1.0),
+        ];
+        let rings = (1..5).flat_map(|ring| {
+            around_it.map(|(dx, dy)| (f64::from(ring) * dx, f64::from(ring) * dy))
+        });
+        for (dx, dy) in std::iter::once((0.0, 0.0)).chain(rings) {
+            let middle = Point {
+                x: at.x + dx * step,
+                y: at.y + dy * step,
+            };
+            let own = around(middle, w, h);
+            let from = (dx != 0.0 || dy != 0.0).then_some(at);
+            let room = &self.done.room;
+            if room.is_free(&own)
+                && room.spares_small(&own)
+                && self.board_box().contains_bounds(&own)
+                && from.is_none_or(|f| room.leader_is_free(f, middle))
+            {
+                return Some(self.bubble(number, title, middle, from));
             }
         }
         let place = self.outside_place(w, h, at)?;
         Some(self.bubble(number, title, place.centre(), Some(at)))
     }
 
-    /// A free box outside the board, as near as may be to a place on it, whose leader crosses no label.
+    /// A free box outside the board, as near as may be to a place on it. A leader that crosses
+    /// labels is a way round as long as several lines; where neighbours limit the room, such a place is none.
     fn outside_place(&self, w: f64, h: f64, target: Point) -> Option<Bounds> {
-        let strict = self.outside_place_for(w, h, target, true);
-        // With all the room there is, a label is rather led across another than left out.
-        if strict.is_none() && matches!(self.look.outside, Outside::Free) {
-            self.outside_place_for(w, h, target, false)
-        } else {
-            strict
-        }
-    }
-
-    fn outside_place_for(&self, w: f64, h: f64, target: Point, strict: bool) -> Option<Bounds> {
         let board = self.board_box();
         let unit = self.unit;
         let step = 1.3 * unit;
+        let free = self.look.outside == Outside::Free;
         let (rows, below) = match self.look.outside {
             Outside::Free => (60, !self.look.dimensions),
             Outside::Within(by) => (
@@ -662,7 +672,7 @@ impl<'a> Drawing<'a> {
         let mut best: Option<(f64, Bounds)> = None;
         for row in 0..rows {
             let out = 1.2 * unit + row as f64 * step;
-            if best.as_ref().is_some_and(|(cost, _)| *cost <= out) {
+            if best.as_ref().is_some_and(|(cost, _)| *cost <= out * 1.6) {
                 break;
             }
             for (down, y) in [
@@ -686,19 +696,18 @@ impl<'a> Drawing<'a> {
                         + (dx.abs() - w / 2.0).max(0.0)
                         + dx.abs() * 0.25
                         + (y - target.y).abs() * 0.3;
-                    if best.as_ref().is_some_and(|(least, _)| *least <= cost) {
+                    if best.as_ref().is_some_and(|(least, _)| *least <= cost)
+                        || !(free || own.min.x >= board.min.x - 2.0 * unit)
+                        || !self.done.room.is_clear_outside(&own.grown(0.35 * unit))
+                    {
                         continue;
                     }
-                    let fits = matches!(self.look.outside, Outside::Free)
-                        || (own.min.x >= board.min.x - 2.0 * unit);
-                    if fits
-                        && self.done.room.is_clear_outside(&own.grown(0.35 * unit))
-                        && (!strict
-                            || self
-                                .done
-                                .room
-                                .leader_is_free(target, leader_end(&own, target)))
-                    {
+                    let crossed = self.done.room.crossed(target, leader_end(&own, target));
+                    if crossed > 0 && !free {
+                        continue;
+                    }
+                    let cost = cost + 25.0 * unit * crossed as f64;
+                    if best.as_ref().is_none_or(|(least, _)| cost < *least) {
                         best = Some((cost, own));
                     }
                 }

@@ -9,6 +9,8 @@ pub(crate) enum Taken {
     Label,
     /// The board: words of its parts and zones stand on it, words from elsewhere keep off.
     Ground,
+    /// A blank so small that a number would hide it: numbers keep off it where they can.
+    Small,
     /// Something that text from elsewhere should keep off, such as a board or a blank.
     Body,
 }
@@ -58,10 +60,25 @@ impl Room {
 
     /// True where a leader crosses no label.
     pub(crate) fn leader_is_free(&self, from: Point, to: Point) -> bool {
-        self.boxes.iter().all(|(what, taken)| {
-            // A little wider than high text: a line that grazes a word strikes it through.
-            *what != Taken::Label || !line_meets(&taken.grown(0.06 * taken.height()), from, to)
-        })
+        self.crossed(from, to) == 0
+    }
+
+    /// How many labels a leader crosses.
+    pub(crate) fn crossed(&self, from: Point, to: Point) -> usize {
+        self.boxes
+            .iter()
+            .filter(|(what, taken)| {
+                // A little wider than high text: a line that grazes a word strikes it through.
+                *what == Taken::Label && line_meets(&taken.grown(0.06 * taken.height()), from, to)
+            })
+            .count()
+    }
+
+    /// True where a box hides no small blank.
+    pub(crate) fn spares_small(&self, bounds: &Bounds) -> bool {
+        self.boxes
+            .iter()
+            .all(|(what, taken)| *what != Taken::Small || !overlaps(bounds, taken))
     }
 
     /// The boxes of all labels.
