@@ -5,6 +5,7 @@
 //! CSV; [`totals()`] gives the sums. [`Datum`] says what a maker measures from on a board.
 //! This crate judges no plan and finds no cuts: it puts those of the plan in order.
 
+mod by_line;
 mod caution;
 mod datum;
 mod lists;
@@ -16,6 +17,7 @@ mod steps;
 mod table;
 mod totals;
 mod workpiece;
+mod yields;
 
 pub use caution::{DEFERENCE, zone_words};
 pub use datum::{Across, Datum};

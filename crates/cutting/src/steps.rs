@@ -2,11 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use heartside_geometry::{Bounds, Point, Region};
-use heartside_timber::blank::Blank;
-use heartside_timber::document::PartCopy;
+use heartside_geometry::{Bounds, Point};
 use heartside_timber::job::{Board, Job, Tool};
-use heartside_timber::length::{write_dimension, write_length, write_weight};
+use heartside_timber::length::write_length;
 use heartside_timber::plan::{CutNode, CutTree, Direction, Layout, Plan};
 
 use crate::caution::{CutToWeigh, band_region, blank_cautions, capital, dust_caution};
@@ -40,18 +38,18 @@ pub fn steps(job: &Job, plan: &Plan) -> Vec<Step> {
     all
 }
 
-struct BoardSteps<'a> {
-    job: &'a Job,
-    board: &'a Board,
-    layout: &'a Layout,
-    place: usize,
-    datum: Datum,
+pub(crate) struct BoardSteps<'a> {
+    pub(crate) job: &'a Job,
+    pub(crate) board: &'a Board,
+    pub(crate) layout: &'a Layout,
+    pub(crate) place: usize,
+    pub(crate) datum: Datum,
     /// "board C".
-    words: String,
-    names: PieceNames,
+    pub(crate) words: String,
+    pub(crate) names: PieceNames,
     /// Names of the workpieces by node.
-    named: BTreeMap<usize, String>,
-    last: Option<SettingKey>,
+    pub(crate) named: BTreeMap<usize, String>,
+    pub(crate) last: Option<SettingKey>,
 }
 
 impl<'a> BoardSteps<'a> {
@@ -278,100 +276,6 @@ impl<'a> BoardSteps<'a> {
         Some(step)
     }
 
-    /// A part sawn by line, out of the board or out of a piece that was cut before.
-    fn sawn(
-        &mut self,
-        placement: usize,
-        workpiece: &str,
-        piece: Option<(usize, &Workpiece)>,
-    ) -> Option<Step> {
-        let lying = self.layout.placements.get(placement)?;
-        let part = self.job.part(&lying.part)?;
-        let blank = Blank::of(part);
-        let bounds = lying
-            .pose()
-            .apply_region(&blank.core)
-            .bounds()
-            .grown(blank.radius);
-        let extent = piece.map_or(self.board.outline.bounds(), |(_, p)| p.extent);
-        let area = piece.map_or(self.board.outline.area(), |(_, p)| p.area);
-        let tool = self.job.workshop.tools.iter().find(|t| t.saws);
-        let key = SettingKey {
-            tool: tool.map(|t| t.name.clone()).unwrap_or_default(),
-            fence: None,
-        };
-        let same_setting = self.last.as_ref().is_some_and(|l| l.tool == key.tool);
-        self.last = Some(key);
-        let weigh = CutToWeigh {
-            job: self.job,
-            board: self.board,
-            tool,
-            ripping: false,
-            longest: extent.width().max(extent.height()),
-            across: extent.height(),
-            weight_kg: self.weight(area),
-            beside_fence: None,
-            true_side: true,
-            band: None,
-            skim: false,
-        };
-        let mut cautions = weigh.cautions();
-        cautions.extend(blank_cautions(self.job, self.board, lying));
-        let along = self.datum.along(bounds.min);
-        let units = &self.job.units;
-        let name = part.copy_name(lying.copy);
-        let holes = part.outline.holes().len();
-        let mut text = vec![
-            format!(
-                "Saw {name} by line out of {workpiece}{}.",
-                tool.map(|t| format!(", with the {}", t.name))
-                    .unwrap_or_default()
-            ),
-            format!(
-                "It lies {} to {} from the start end, {}; mark it with a template or from the diagram.",
-                write_dimension(along, units),
-                write_length(self.datum.along(bounds.max), units),
-                self.datum.span_words([bounds.min, bounds.max], units)
-            ),
-            format!(
-                "Keep the kerf outside the line; {} wide.",
-                write_length(self.job.workshop.sawn_kerf, units)
-            ),
-        ];
-        if holes > 0 {
-            text.push(format!(
-                "{} inside: drill a starting hole in the waste of each.",
-                plural(holes, "hole", "holes")
-            ));
-        }
-        if lying.at.turned_over {
-            text.push("Turned over: mark it mirrored, its seen face lies underneath.".into());
-        }
-        let middle = bounds.centre();
-        let yields = vec![self.blank_yield(placement)?];
-        Some(Step {
-            number: 0,
-            board: self.layout.board.clone(),
-            layout: self.place,
-            node: piece.map(|(node, _)| node),
-            placement: Some(placement),
-            action: Action::SawByLine,
-            tool: tool.map(|t| t.name.clone()).unwrap_or_default(),
-            same_setting,
-            workpiece: workpiece.to_owned(),
-            workpiece_size: self.size(extent),
-            workpiece_kg: self.weight(area),
-            setting: None,
-            line: [middle, middle],
-            band: Vec::new(),
-            sawn_length: sawn_length(&part.outline, blank.radius),
-            yields,
-            cautions,
-            title: format!("Saw {name} out of {workpiece} by line"),
-            text,
-        })
-    }
-
     fn word(&self, step: &mut Step, kerf: f64) {
         let Some(setting) = &step.setting else { return };
         let units = &self.job.units;
@@ -415,116 +319,6 @@ impl<'a> BoardSteps<'a> {
             step.text.push("The rest is waste.".into());
         }
     }
-
-    fn yielded(&mut self, tree: &CutTree, pieces: &Workpieces, node: usize) -> Option<Yielded> {
-        let piece = pieces.get(node)?;
-        let size = self.size(piece.extent);
-        let weight_kg = self.weight(piece.area);
-        let weight = self.weight_words(weight_kg);
-        let words = |name: &str| format!("{name} ({size}{weight})");
-        match tree.nodes.get(node)? {
-            CutNode::Blank { placement } => {
-                let mut yielded = self.blank_yield(*placement)?;
-                yielded.node = Some(node);
-                Some(yielded)
-            }
-            CutNode::Cut { .. } => {
-                let name = format!("piece {}", self.names.next());
-                self.named.insert(node, name.clone());
-                Some(Yielded {
-                    becomes: Becomes::Piece,
-                    node: Some(node),
-                    words: words(&name),
-                    name,
-                    size,
-                    weight_kg,
-                })
-            }
-            CutNode::Region { placements } => {
-                let name = format!("piece {}", self.names.next());
-                self.named.insert(node, name.clone());
-                let parts = placements
-                    .iter()
-                    .filter_map(|p| self.layout.placements.get(*p))
-                    .map(|p| p.part_copy())
-                    .collect();
-                Some(Yielded {
-                    becomes: Becomes::Region { parts },
-                    node: Some(node),
-                    words: words(&name),
-                    name,
-                    size,
-                    weight_kg,
-                })
-            }
-            CutNode::Offcut => {
-                let name = format!("offcut {}", self.names.next());
-                Some(Yielded {
-                    becomes: Becomes::Offcut,
-                    node: Some(node),
-                    words: words(&name),
-                    name,
-                    size,
-                    weight_kg,
-                })
-            }
-            CutNode::Waste => (piece.area > 1e-6).then(|| Yielded {
-                becomes: Becomes::Waste,
-                node: Some(node),
-                words: "waste".into(),
-                name: "waste".into(),
-                size,
-                weight_kg,
-            }),
-        }
-    }
-
-    fn blank_yield(&self, placement: usize) -> Option<Yielded> {
-        let lying = self.layout.placements.get(placement)?;
-        let part = self.job.part(&lying.part)?;
-        let blank = Blank::of(part);
-        let size = self.size(blank.bounds());
-        let rounded = std::f64::consts::PI * blank.radius * blank.radius;
-        let area = blank.core.area() + blank.radius * blank.core.outer().perimeter() + rounded;
-        let weight_kg = self.weight(area);
-        let name = part.copy_name(lying.copy);
-        let words = format!("{name} (blank {size}{})", self.weight_words(weight_kg));
-        let becomes = Becomes::Blank {
-            part: PartCopy {
-                part: lying.part.clone(),
-                copy: lying.copy,
-            },
-        };
-        Some(Yielded {
-            becomes,
-            node: None,
-            name,
-            size,
-            weight_kg,
-            words,
-        })
-    }
-
-    fn size(&self, extent: Bounds) -> String {
-        let units = &self.job.units;
-        format!(
-            "{} × {}",
-            write_dimension(extent.width(), units),
-            write_dimension(extent.height(), units)
-        )
-    }
-
-    fn weight(&self, area: f64) -> f64 {
-        area * self.board.thickness * self.board.density * 1e-9
-    }
-
-    fn weight_words(&self, kg: f64) -> String {
-        if kg >= 0.05 {
-            format!(", {}", write_weight(kg, &self.job.units))
-        } else {
-            String::new()
-        }
-    }
 }
 
 fn nominal_band(workpiece: &Workpiece, direction: Direction, at: f64, kerf: f64) -> Bounds {
@@ -550,10 +344,6 @@ fn nominal_band(workpiece: &Workpiece, direction: Direction, at: f64, kerf: f64)
         }
     }
     band
-}
-
-fn sawn_length(outline: &Region, radius: f64) -> f64 {
-    outline.rings().map(|r| r.perimeter()).sum::<f64>() + 2.0 * std::f64::consts::PI * radius
 }
 
 /// "1 hole", "2 holes".

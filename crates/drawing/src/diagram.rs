@@ -7,14 +7,13 @@ use heartside_timber::finding::Finding;
 use heartside_timber::job::Job;
 use heartside_timber::plan::Plan;
 
-use crate::furniture::{
-    Title, Verdict, board_facts, board_heading, end_grain, layout_facts, legend, ruler, scale_bar,
-    title,
-};
+use crate::legend::legend;
+use crate::measures::{end_grain, ruler, scale_bar};
 use crate::pen::{Pen, Words};
 use crate::picture::{Look, Outside, Picture, Subject, picture};
 use crate::style::{Theme, style_sheet};
 use crate::svg::{Ids, Origin, escape, number, safe_file_name};
+use crate::title::{Title, Verdict, board_facts, board_heading, layout_facts, title};
 
 /// How a drawing is made.
 #[derive(Debug, Clone, Copy, Default)]
@@ -260,7 +259,7 @@ pub fn overview_svg(job: &Job, plan: &Plan, steps: &[Step], options: &Options) -
         pen.out.push_str(&groups(&drawn, &mut ids));
         let middle = y + bounds.height() / 2.0;
         let label = board_label(job, copy);
-        crate::furniture::right(
+        crate::title::right(
             &mut pen,
             &label,
             "hs-name",
@@ -269,7 +268,7 @@ pub fn overview_svg(job: &Job, plan: &Plan, steps: &[Step], options: &Options) -
             6.0 * unit,
         );
         let thick = heartside_timber::length::write_length(board.thickness, &job.units);
-        crate::furniture::right(
+        crate::title::right(
             &mut pen,
             &thick,
             "hs-quiet",

@@ -1,21 +1,20 @@
 //! The floor of the page: all boards side by side at true scale, in fragments that change and move by themselves.
 
 use heartside_cutting::{Step, board_label};
-use heartside_geometry::{Bounds, Point, Pose, Region};
+use heartside_geometry::{Bounds, Point};
 use heartside_timber::document::{BoardCopy, HeartSide, OnFloor, PartCopy};
 use heartside_timber::finding::Finding;
 use heartside_timber::job::Job;
-use heartside_timber::length::{write_dimension, write_length};
-use heartside_timber::plan::{Placed, Placement, Plan};
+use heartside_timber::length::write_length;
+use heartside_timber::plan::Plan;
 
-use crate::blanks::{self, Laid};
 use crate::diagram::board_copies;
-use crate::furniture::{board_facts, board_heading, end_grain, ruler};
-use crate::pen::{Pen, Words};
+use crate::measures::{end_grain, ruler};
+use crate::pen::Pen;
 use crate::picture::{Look, Outside, Subject, picture};
-use crate::room::{Room, Taken};
-use crate::svg::{Ids, Origin, number};
+use crate::svg::{Ids, Origin};
 use crate::text::text_width;
+use crate::title::{board_facts, board_heading};
 
 /// Screen pixels of one millimetre on paper, a little larger than life: a screen is read from further away.
 const PIXELS: f64 = 4.3;
@@ -111,14 +110,19 @@ pub struct OnTheFloor<'a> {
     pub moved: &'a [OnFloor],
 }
 
-/// Draws the floor. Pure: the same input gives the same fragments, so that unchanged ones can be kept.
-pub fn floor(on: &OnTheFloor, view: &View) -> Floor {
-    let unit = PIXELS
-        / if view.pixels_per_mm.is_finite() {
-            view.pixels_per_mm.clamp(0.005, 50.0)
+/// How many millimetres of the floor are one on paper, at so many screen pixels to the millimetre of wood.
+pub(crate) fn unit_of(pixels_per_mm: f64) -> f64 {
+    PIXELS
+        / if pixels_per_mm.is_finite() {
+            pixels_per_mm.clamp(0.005, 50.0)
         } else {
             0.4
-        };
+        }
+}
+
+/// Draws the floor. Pure: the same input gives the same fragments, so that unchanged ones can be kept.
+pub fn floor(on: &OnTheFloor, view: &View) -> Floor {
+    let unit = unit_of(view.pixels_per_mm);
     let boards = lie(on, view);
     let mut ids = Ids::default();
     let mut fragments = Vec::new();
@@ -337,11 +341,11 @@ fn board_name(
     let middle = place.bounds.centre().y;
     let (with_thickness, with_heart) = (room >= 9.5, room >= 14.0 && heart != HeartSide::Unknown);
     let lift = if with_thickness { 2.0 * u } else { 0.0 };
-    crate::furniture::right(pen, &label, "hs-name", right, middle - lift, big);
+    crate::title::right(pen, &label, "hs-name", right, middle - lift, big);
     let thick = write_length(thickness, &job.units);
     let mut low = middle + 3.0 * u;
     if with_thickness {
-        crate::furniture::right(pen, &thick, "hs-quiet", right, middle + 2.2 * u, small);
+        crate::title::right(pen, &thick, "hs-quiet", right, middle + 2.2 * u, small);
         low = middle + 4.0 * u;
     }
     if with_heart {
@@ -402,164 +406,4 @@ fn described(on: &OnTheFloor) -> String {
         ));
     }
     lines.join(" ")
-}
-
-/// A blank that waits on the trestle.
-#[derive(Debug, Clone, PartialEq)]
-pub struct TrestleBlank {
-    /// Which.
-    pub part: PartCopy,
-    /// "Leg 2".
-    pub name: String,
-    /// "770 × 66 × 36": the blank's length, width and the part's finished thickness.
-    pub blank: String,
-    /// A `g` element whose lower left corner lies at (0, 0), in millimetres, y down.
-    pub svg: String,
-    /// Its extent along.
-    pub width: f64,
-    /// Its extent across.
-    pub height: f64,
-}
-
-/// The blanks of all copies that a plan does not place, in the job's order, at most `most` of them.
-pub fn trestle(
-    job: &Job,
-    plan: Option<&Plan>,
-    pixels_per_mm: f64,
-    most: usize,
-) -> Vec<TrestleBlank> {
-    let waiting = job
-        .parts
-        .iter()
-        .flat_map(|p| {
-            (1..=p.count).map(move |copy| PartCopy {
-                part: p.id.clone(),
-                copy,
-            })
-        })
-        .filter(|c| plan.is_none_or(|p| p.find(&c.part, c.copy).is_none()));
-    waiting
-        .take(most)
-        .filter_map(|copy| {
-            let part = job.part(&copy.part)?;
-            let bounds = heartside_timber::blank::Blank::of(part).bounds();
-            let at = Placed {
-                x: -bounds.min.x,
-                y: -bounds.min.y,
-                ..Placed::default()
-            };
-            let svg = lying(job, &copy, at, pixels_per_mm, "trestle")?;
-            let show = |mm: f64| write_dimension(mm, &job.units);
-            let blank = format!(
-                "{} × {} × {}",
-                show(bounds.width()),
-                show(bounds.height()),
-                show(part.thickness)
-            );
-            Some(TrestleBlank {
-                name: part.copy_name(copy.copy),
-                part: copy,
-                blank,
-                svg,
-                width: bounds.width(),
-                height: bounds.height(),
-            })
-        })
-        .collect()
-}
-
-/// A part in the hand: a `g` element with the middle of its blank at (0, 0), turned as it lies. It is drawn once and then moved by a transform.
-pub fn held_part(
-    job: &Job,
-    part: &PartCopy,
-    turn: f64,
-    turned_over: bool,
-    pixels_per_mm: f64,
-) -> Option<String> {
-    let middle = heartside_timber::blank::Blank::of(job.part(&part.part)?)
-        .bounds()
-        .centre();
-    let off = Pose {
-        x: 0.0,
-        y: 0.0,
-        turn,
-        turned_over,
-    }
-    .apply(middle);
-    lying(
-        job,
-        part,
-        Placed {
-            x: -off.x,
-            y: -off.y,
-            turn,
-            turned_over,
-        },
-        pixels_per_mm,
-        "held",
-    )
-}
-
-fn lying(job: &Job, copy: &PartCopy, at: Placed, pixels_per_mm: f64, word: &str) -> Option<String> {
-    let unit = PIXELS
-        / if pixels_per_mm.is_finite() {
-            pixels_per_mm.clamp(0.005, 50.0)
-        } else {
-            0.4
-        };
-    let laid = Laid::of(
-        job,
-        &Placement {
-            part: copy.part.clone(),
-            copy: copy.copy,
-            at,
-        },
-        false,
-    )?;
-    let mut room = Room::default();
-    let origin = Origin { x: 0.0, y: 0.0 };
-    let inscription = blanks::inscribe(&laid, job, None, true, origin, &mut room, unit);
-    let mut pen = Pen::new(unit);
-    let id = format!(
-        "{word}-{}-{}",
-        crate::svg::safe_file_name(&copy.part),
-        copy.copy
-    );
-    pen.open(&id, "hs hs-part", &laid.title(), "");
-    blanks::draw(
-        &mut pen,
-        &laid,
-        &inscription,
-        origin,
-        false,
-        false,
-        &mut |_| {},
-    );
-    if inscription.label.is_empty() && word == "trestle" {
-        let top = laid.body().bounds();
-        let words = Words::starting(
-            laid.name.clone(),
-            "hs-name",
-            Point {
-                x: top.min.x,
-                y: -top.max.y - 2.0 * unit,
-            },
-            2.6 * unit,
-        );
-        room.take(Taken::Label, words.bounds());
-        pen.words(&words);
-    }
-    pen.close();
-    Some(pen.out)
-}
-
-/// The SVG transform that puts a held part's middle at a place of the floor.
-pub fn held_transform(middle: Point) -> String {
-    format!("translate({} {})", number(middle.x), number(middle.y))
-}
-
-/// The outline of a blank (rounded where it is sawn) in the part's own frame, for templates.
-pub fn blank_outline(job: &Job, part: &str) -> Option<Vec<Region>> {
-    let blank = heartside_timber::blank::Blank::of(job.part(part)?);
-    Some(heartside_geometry::offset(&blank.core, blank.radius, 0.05))
 }

@@ -6,27 +6,35 @@
 //! here judges a plan, and nothing is left to a font: text widths come from a table.
 
 mod blanks;
+mod call_out;
 mod diagram;
 mod fitting;
 mod floor;
-mod furniture;
 mod hatch;
+mod inscription;
+mod laid;
+mod legend;
+mod marking;
+mod measures;
+mod numbers;
 mod pen;
 mod picture;
 mod room;
+mod rows;
 mod sheet;
+mod sheet_lists;
 mod style;
 mod svg;
 mod text;
+mod title;
+mod trestle;
 mod wood;
 mod zones;
 
 pub use diagram::{Drawing, Options, board_svg, overview_svg};
-pub use floor::{
-    BoardOnFloor, Floor, Fragment, OnTheFloor, TrestleBlank, View, blank_outline, floor, held_part,
-    held_transform, trestle,
-};
+pub use floor::{BoardOnFloor, Floor, Fragment, OnTheFloor, View, floor};
 pub use sheet::{Paper, sheets};
 pub use style::{Theme, palette_variables, style_sheet};
 pub use svg::{escape, number, safe_file_name};
 pub use text::text_width;
+pub use trestle::{TrestleBlank, blank_outline, held_part, held_transform, trestle};

@@ -11,13 +11,16 @@ use heartside_timber::length::write_dimension;
 use heartside_timber::plan::{CutNode, Layout};
 use heartside_timber::score::workpiece_bounds;
 
-use crate::blanks::{self, Inscription, Laid, TYPE};
+use crate::blanks;
+use crate::call_out::pole;
 use crate::fitting::{Wording, around, fit_inside};
 use crate::hatch::hatch;
-use crate::pen::{Anchor, Pen, Words};
-use crate::room::{Room, Taken, spread};
+use crate::inscription::{Inscription, inscribe};
+use crate::laid::{Laid, TYPE};
+use crate::pen::{Pen, Words};
+use crate::room::{Room, Taken};
 use crate::svg::Origin;
-use crate::text::{LINE, text_width, wrap};
+use crate::text::{LINE, text_width};
 use crate::wood;
 use crate::zones::{self, Sign};
 
@@ -93,14 +96,14 @@ pub(crate) fn picture(subject: Subject, look: Look, origin: Origin, unit: f64) -
     drawing.done
 }
 
-struct Drawing<'a> {
-    subject: Subject<'a>,
-    steps: Vec<&'a Step>,
-    look: Look,
-    origin: Origin,
-    unit: f64,
-    datum: Datum,
-    done: Picture,
+pub(crate) struct Drawing<'a> {
+    pub(crate) subject: Subject<'a>,
+    pub(crate) steps: Vec<&'a Step>,
+    pub(crate) look: Look,
+    pub(crate) origin: Origin,
+    pub(crate) unit: f64,
+    pub(crate) datum: Datum,
+    pub(crate) done: Picture,
 }
 
 impl<'a> Drawing<'a> {
@@ -130,21 +133,21 @@ impl<'a> Drawing<'a> {
         self.notes();
     }
 
-    fn pen(&self) -> Pen {
+    pub(crate) fn pen(&self) -> Pen {
         Pen::new(self.unit)
     }
 
-    fn sign(&mut self, sign: Sign) {
+    pub(crate) fn sign(&mut self, sign: Sign) {
         self.done.signs.insert(sign);
     }
 
     /// A box of the board's frame in the drawing.
-    fn drawn(&self, bounds: Bounds) -> Bounds {
+    pub(crate) fn drawn(&self, bounds: Bounds) -> Bounds {
         Bounds::new(self.origin.map(bounds.min), self.origin.map(bounds.max))
     }
 
     /// The board's box in the drawing.
-    fn board_box(&self) -> Bounds {
+    pub(crate) fn board_box(&self) -> Bounds {
         self.drawn(self.subject.board.outline.bounds())
     }
 
@@ -238,7 +241,7 @@ impl<'a> Drawing<'a> {
             .look
             .dimensions
             .then_some((&self.datum, &self.subject.board.outline));
-        blanks::inscribe(
+        inscribe(
             laid,
             self.subject.job,
             marking,
@@ -463,585 +466,6 @@ impl<'a> Drawing<'a> {
         }
         self.done.zones.push_str(&pen.out);
     }
-
-    /// The kerfs, true to size, and their numbers.
-    fn cuts(&mut self, laid: &[(usize, Laid)]) {
-        let mut pen = self.pen();
-        let steps = self.steps.clone();
-        let straight: Vec<&Step> = steps
-            .iter()
-            .copied()
-            .filter(|s| !s.band.is_empty())
-            .collect();
-        for step in &straight {
-            pen.path("hs-kerf", &self.origin.ring(&step.band), 0.0, &[]);
-            let (a, b) = centre_line(&step.band);
-            pen.line("hs-cut", self.origin.map(a), self.origin.map(b), 0.22);
-            self.done.signs.insert(Sign::Kerf);
-        }
-        let mut bubbles = String::new();
-        // Short cuts have fewer places for their number: they choose first.
-        let mut order: Vec<&Step> = straight.clone();
-        order.sort_by(|a, b| {
-            a.sawn_length
-                .total_cmp(&b.sawn_length)
-                .then(a.number.cmp(&b.number))
-        });
-        for step in order {
-            let (a, b) = centre_line(&step.band);
-            if self.is_small_beside_its_number(step.number, step.sawn_length) {
-                self.done.left_out += 1;
-                continue;
-            }
-            if let Some(svg) = self.number(step.number, &step.title, a, b) {
-                bubbles.push_str(&svg);
-            } else {
-                self.done.left_out += 1;
-            }
-        }
-        for step in steps.iter().filter(|s| s.band.is_empty()) {
-            let body = laid
-                .iter()
-                .find(|(place, _)| Some(*place) == step.placement);
-            let near = body.map_or_else(
-                || self.origin.map(step.line[0]),
-                |(_, l)| self.free_target(l.body()),
-            );
-            // A part's way round is about three times its length.
-            if self.is_small_beside_its_number(step.number, step.sawn_length / 3.0) {
-                self.done.left_out += 1;
-                continue;
-            }
-            if let Some(svg) = self.number_near(step.number, &step.title, near) {
-                bubbles.push_str(&svg);
-            } else {
-                self.done.left_out += 1;
-            }
-        }
-        self.done.cuts = pen.out + &bubbles;
-    }
-
-    /// On the floor, seen from far: a number as large as its cut would hide it, and shows when one comes nearer.
-    fn is_small_beside_its_number(&self, number: u32, length: f64) -> bool {
-        self.look.outside != Outside::Free && length < 1.6 * self.bubble_size(number).0
-    }
-
-    fn bubble_size(&self, number: u32) -> (f64, f64) {
-        let size = TYPE.number * self.unit;
-        let high = 3.9 * self.unit;
-        (
-            (text_width(&number.to_string(), size) + 1.5 * self.unit).max(high),
-            high,
-        )
-    }
-
-    fn bubble(&mut self, number: u32, title: &str, middle: Point, from: Option<Point>) -> String {
-        let (w, h) = self.bubble_size(number);
-        let mut pen = self.pen();
-        pen.open("", "hs-a-cut", title, &format!(" data-cut=\"{number}\""));
-        if let Some(from) = from {
-            pen.line("hs-cut", from, middle, 0.22);
-            self.done.room.take_leader(from, middle);
-        }
-        let own = around(middle, w, h);
-        pen.rect("hs-bubble", own, h / 2.0, 0.24);
-        pen.words(&Words::new(
-            number.to_string(),
-            "hs-number",
-            middle,
-            TYPE.number * self.unit,
-        ));
-        pen.close();
-        self.done.room.take(Taken::Label, own);
-        pen.out
-    }
-
-    /// The number of a straight cut: beyond an end that lies at the board's rim, else on the line, else further out.
-    fn number(&mut self, number: u32, title: &str, a: Point, b: Point) -> Option<String> {
-        let (w, h) = self.bubble_size(number);
-        let unit = self.unit;
-        let length = a.distance(b).max(1e-9);
-        let (ux, uy) = ((b.x - a.x) / length, (b.y - a.y) / length);
-        let outline = &self.subject.board.outline;
-        let at_rim = |p: Point, sign: f64| {
-            !outline.contains(Point {
-                x: p.x + sign * ux * 0.5 * unit,
-                y: p.y + sign * uy * 0.5 * unit,
-            })
-        };
-        let mut beyond = Vec::new();
-        // The end that is higher in the drawing first, then the other.
-        let ends = if b.y >= a.y {
-            [(b, 1.0), (a, -1.0)]
-        } else {
-            [(a, -1.0), (b, 1.0)]
-        };
-        for (end, sign) in ends.into_iter().filter(|(end, sign)| at_rim(*end, *sign)) {
-            for out in [2.9, 7.0, 11.1] {
-                if self.look.dimensions && uy.abs() > 0.5 && sign * uy < 0.0 {
-                    // Below the board the dimensions stand.
-                    continue;
-                }
-                let p = Point {
-                    x: end.x + sign * ux * out * unit,
-                    y: end.y + sign * uy * out * unit,
-                };
-                beyond.push((self.origin.map(p), Some(self.origin.map(end))));
-            }
-        }
-        let on_line = [0.5, 0.35, 0.65, 0.22, 0.78, 0.12, 0.88]
-            .map(|t| (self.origin.map(a.towards(b, t)), None));
-        let limit = self.board_box().grown(match self.look.outside {
-            Outside::Free => f64::INFINITY,
-            Outside::Within(by) => by,
-        });
-        let (near, far): (Vec<_>, Vec<_>) = beyond
-            .into_iter()
-            .partition(|(m, from)| from.is_some_and(|f| m.distance(f) < 3.5 * unit));
-        let places: Vec<(Point, Option<Point>)> =
-            near.into_iter().chain(on_line).chain(far).collect();
-        let fits = |room: &Room, (middle, from): (Point, Option<Point>)| {
-            let own = around(middle, w, h);
-            limit.contains_bounds(&own)
-                && room.is_free(&own)
-                && from.is_none_or(|f| room.leader_is_free(f, middle))
-        };
-        let room = &self.done.room;
-        let sparing = places
-            .iter()
-            .copied()
-            .find(|p| fits(room, *p) && room.spares_small(&around(p.0, w, h)));
-        if let Some((middle, from)) = sparing {
-            return Some(self.bubble(number, title, middle, from));
-        }
-        self.number_near(number, title, self.origin.map(a.midpoint(b)))
-    }
-
-    /// A number near a place, off small blanks where it can be, or led out of the board.
-    fn number_near(&mut self, number: u32, title: &str, at: Point) -> Option<String> {
-        let (w, h) = self.bubble_size(number);
-        let step = 2.1 * self.unit;
-        let around_it = [
-            (1.0, 0.0),
-            (-1.0, 0.0),
-            (0.0, 1.0),
-            (0.0, -1.0),
-            (1.0, 1.0),
-            (-1.0, -1.0),
-            (1.0, -1.0),
-            (-1.0, 1.0),
-        ];
-        let rings = (1..5).flat_map(|ring| {
-            around_it.map(|(dx, dy)| (f64::from(ring) * dx, f64::from(ring) * dy))
-        });
-        for (dx, dy) in std::iter::once((0.0, 0.0)).chain(rings) {
-            let middle = Point {
-                x: at.x + dx * step,
-                y: at.y + dy * step,
-            };
-            let own = around(middle, w, h);
-            let from = (dx != 0.0 || dy != 0.0).then_some(at);
-            let room = &self.done.room;
-            if room.is_free(&own)
-                && room.spares_small(&own)
-                && self.board_box().contains_bounds(&own)
-                && from.is_none_or(|f| room.leader_is_free(f, middle))
-            {
-                return Some(self.bubble(number, title, middle, from));
-            }
-        }
-        let place = self.outside_place(w, h, at)?;
-        Some(self.bubble(number, title, place.centre(), Some(at)))
-    }
-
-    /// A free box outside the board, as near as may be to a place on it. A leader that crosses
-    /// labels is a way round as long as several lines; where neighbours limit the room, such a place is none.
-    fn outside_place(&self, w: f64, h: f64, target: Point) -> Option<Bounds> {
-        let board = self.board_box();
-        let unit = self.unit;
-        let step = 1.3 * unit;
-        let free = self.look.outside == Outside::Free;
-        let (rows, below) = match self.look.outside {
-            Outside::Free => (60, !self.look.dimensions),
-            Outside::Within(by) => (
-                (((by - h - unit) / step).floor().max(-1.0) + 1.0) as usize,
-                true,
-            ),
-        };
-        let reach = ((board.width() / 2.0 / (2.0 * unit)) as i32).clamp(12, 80);
-        let mut best: Option<(f64, Bounds)> = None;
-        for row in 0..rows {
-            let out = 1.2 * unit + row as f64 * step;
-            if best.as_ref().is_some_and(|(cost, _)| *cost <= out * 1.6) {
-                break;
-            }
-            for (down, y) in [
-                (false, board.min.y - out - h / 2.0),
-                (true, board.max.y + out + h / 2.0),
-            ] {
-                if down && !below {
-                    continue;
-                }
-                for place in -reach..=reach {
-                    let dx = f64::from(place) * 2.0 * unit;
-                    let own = around(
-                        Point {
-                            x: target.x + dx,
-                            y,
-                        },
-                        w,
-                        h,
-                    );
-                    let cost = out * 1.6
-                        + (dx.abs() - w / 2.0).max(0.0)
-                        + dx.abs() * 0.25
-                        + (y - target.y).abs() * 0.3;
-                    if best.as_ref().is_some_and(|(least, _)| *least <= cost)
-                        || !(free || own.min.x >= board.min.x - 2.0 * unit)
-                        || !self.done.room.is_clear_outside(&own.grown(0.35 * unit))
-                    {
-                        continue;
-                    }
-                    let crossed = self.done.room.crossed(target, leader_end(&own, target));
-                    if crossed > 0 && !free {
-                        continue;
-                    }
-                    let cost = cost + 25.0 * unit * crossed as f64;
-                    if best.as_ref().is_none_or(|(least, _)| cost < *least) {
-                        best = Some((cost, own));
-                    }
-                }
-            }
-        }
-        best.map(|(_, own)| own)
-    }
-
-    /// A point of a region from which a leader can start: not under a label, rather at its upper side.
-    fn free_target(&self, region: &Region) -> Point {
-        let bounds = region.bounds();
-        let at = |fx: f64, fy: f64| Point {
-            x: bounds.min.x + fx * bounds.width(),
-            y: bounds.min.y + fy * bounds.height(),
-        };
-        let places = [0.85, 0.5, 0.2]
-            .into_iter()
-            .flat_map(|fy| [0.5, 0.7, 0.3, 0.85, 0.15].map(|fx| at(fx, fy)));
-        let dot = 0.5 * self.unit;
-        std::iter::once(pole(region))
-            .chain(places)
-            .filter(|p| region.contains(*p))
-            .map(|p| self.origin.map(p))
-            .find(|p| {
-                self.done
-                    .room
-                    .is_free(&Bounds { min: *p, max: *p }.grown(dot))
-            })
-            .unwrap_or_else(|| self.origin.map(pole(region)))
-    }
-
-    /// Words outside the board with a leader to a place on it; takes their room.
-    fn call_out(
-        &mut self,
-        wording: &Wording,
-        target: Point,
-        leader: &'static str,
-    ) -> Option<String> {
-        let lines = wording.at(Point { x: 0.0, y: 0.0 }, false);
-        let box_at_zero = lines.iter().map(Words::bounds).reduce(|a, b| a.union(b))?;
-        let own = self.outside_place(box_at_zero.width(), box_at_zero.height(), target)?;
-        let mut pen = self.pen();
-        let end = leader_end(&own, target);
-        pen.line(leader, target, end, 0.16);
-        pen.circle(
-            if leader == "hs-note-leader" {
-                "hs-kerf"
-            } else {
-                "hs-pencil-dot"
-            },
-            target,
-            0.35 * self.unit,
-            0.0,
-        );
-        self.done.room.take_leader(target, end);
-        for line in wording.at(own.centre(), false) {
-            self.done.room.take(Taken::Label, line.bounds());
-            pen.words(&line);
-        }
-        Some(pen.out)
-    }
-
-    /// Findings of this board as margin notes.
-    fn notes(&mut self) {
-        let size = TYPE.size * self.unit;
-        let mut svg = String::new();
-        let findings: Vec<&Finding> = self
-            .subject
-            .findings
-            .iter()
-            .filter(|f| f.board.as_ref() == Some(self.subject.copy))
-            .collect();
-        for finding in findings {
-            let board = self.board_box();
-            let target = finding.at.map_or_else(
-                || Point {
-                    x: board.centre().x,
-                    y: board.min.y,
-                },
-                |p| self.origin.map(p),
-            );
-            let lines = wrap(&finding.message, size, 62.0 * self.unit)
-                .into_iter()
-                .map(|l| (vec![(l, "hs-note")], size))
-                .collect();
-            match self.call_out(&Wording { lines }, target, "hs-note-leader") {
-                Some(note) => svg.push_str(&note),
-                None => self.done.left_out += 1,
-            }
-        }
-        self.done.notes = svg;
-    }
-
-    /// Names of the datum: where the running dimensions start.
-    fn datum_words(&mut self) {
-        if !self.look.dimensions {
-            return;
-        }
-        let unit = self.unit;
-        let mut pen = self.pen();
-        let board = self.board_box();
-        let y = self
-            .origin
-            .map(Point {
-                x: 0.0,
-                y: self.datum.line_y(),
-            })
-            .y;
-        let size = TYPE.dim * unit;
-        if let Some((start, far)) = self.datum.chalk_from_right {
-            let d = format!(
-                "M{},{}H{}",
-                crate::svg::number(board.min.x),
-                crate::svg::number(y),
-                crate::svg::number(board.max.x)
-            );
-            pen.path("hs-pencil", &d, 0.16, &[3.0, 0.8, 0.5, 0.8]);
-            self.sign(Sign::Chalk);
-            let show = |mm: f64| write_dimension(mm, &self.subject.job.units);
-            let far_words = Words::starting(
-                format!("chalk line, {} from the right edge", show(far)),
-                "hs-dim",
-                Point {
-                    x: board.max.x + 1.5 * unit,
-                    y,
-                },
-                size,
-            );
-            let lines = wrap(&far_words.runs[0].0, size, 14.0 * unit);
-            let mut at = y - LINE * size * (lines.len() as f64 - 1.0) / 2.0;
-            for line in lines {
-                let words = Words::starting(
-                    line,
-                    "hs-dim",
-                    Point {
-                        x: board.max.x + 1.5 * unit,
-                        y: at,
-                    },
-                    size,
-                );
-                self.done.room.take(Taken::Label, words.bounds());
-                pen.words(&words);
-                at += LINE * size;
-            }
-            self.datum_at_start(
-                &mut pen,
-                board,
-                y,
-                vec![
-                    "0 across:".into(),
-                    "chalk line,".into(),
-                    format!("{} from", show(start)),
-                    "right edge".into(),
-                ],
-            );
-        } else {
-            let words = vec![
-                "0 across:".into(),
-                self.datum
-                    .across_words()
-                    .trim_start_matches("the ")
-                    .to_owned(),
-            ];
-            self.datum_at_start(&mut pen, board, y, words);
-        }
-        self.done.dimensions.push_str(&pen.out);
-    }
-
-    fn datum_at_start(&mut self, pen: &mut Pen, board: Bounds, y: f64, lines: Vec<String>) {
-        let unit = self.unit;
-        let size = TYPE.dim * unit;
-        pen.line(
-            "hs-pencil",
-            Point {
-                x: board.min.x - 4.0 * unit,
-                y,
-            },
-            Point {
-                x: board.min.x - 0.6 * unit,
-                y,
-            },
-            0.2,
-        );
-        pen.circle(
-            "hs-pencil",
-            Point {
-                x: board.min.x - 4.6 * unit,
-                y,
-            },
-            0.6 * unit,
-            0.2,
-        );
-        let mut at = y - LINE * size * (lines.len() as f64 - 1.0) / 2.0;
-        for line in lines {
-            let words = Words::ending(
-                line,
-                "hs-dim",
-                Point {
-                    x: board.min.x - 6.0 * unit,
-                    y: at,
-                },
-                size,
-            );
-            self.done.room.take(Taken::Label, words.bounds());
-            pen.words(&words);
-            at += LINE * size;
-        }
-    }
-
-    /// Running dimensions along the board, from its start end to every side of every blank, below the board.
-    fn along(&mut self, laid: &[(usize, Laid)]) {
-        let unit = self.unit;
-        let units = self.subject.job.units;
-        let outline = self.subject.board.outline.bounds();
-        let mut values: Vec<f64> = laid
-            .iter()
-            .flat_map(|(_, l)| [l.bounds().min.x, l.bounds().max.x])
-            .chain([outline.min.x, outline.max.x])
-            .collect();
-        values.sort_by(f64::total_cmp);
-        let written = |x: f64| write_dimension(x - self.datum.start, &units);
-        values.dedup_by(|a, b| (*a - *b).abs() < 0.05 || written(*a) == written(*b));
-        let size = TYPE.dim * unit;
-        let drawn: Vec<f64> = values
-            .iter()
-            .map(|x| self.origin.map(Point { x: *x, y: 0.0 }).x)
-            .collect();
-        let places = spread(&drawn, LINE * size);
-        let foot = self.board_box().max.y;
-        let mut pen = self.pen();
-        let (near, far, text) = (foot + 0.8 * unit, foot + 5.2 * unit, foot + 5.8 * unit);
-        let mut d = String::new();
-        let n = crate::svg::number;
-        for (x, place) in drawn.iter().zip(&places) {
-            d.push_str(&format!(
-                "M{},{}V{}L{},{}V{}",
-                n(*x),
-                n(near),
-                n(near + 1.4 * unit),
-                n(*place),
-                n(far - 1.0 * unit),
-                n(far)
-            ));
-        }
-        pen.path("hs-pencil", &d, 0.14, &[]);
-        let mut deepest = text;
-        for (value, place) in values.iter().zip(&places) {
-            let label = written(*value);
-            let length = text_width(&label, size);
-            // Held at its upper end, which is the end of text that reads upwards.
-            let words = Words {
-                anchor: Anchor::End,
-                ..Words::new(
-                    label,
-                    "hs-dim",
-                    Point {
-                        x: *place,
-                        y: text + length / 2.0,
-                    },
-                    size,
-                )
-                .turned()
-            };
-            self.done.room.take(Taken::Label, words.bounds());
-            pen.words(&words);
-            deepest = deepest.max(text + length);
-        }
-        let first = places
-            .first()
-            .copied()
-            .unwrap_or(drawn.first().copied().unwrap_or(0.0));
-        pen.circle(
-            "hs-pencil",
-            Point {
-                x: drawn.first().copied().unwrap_or(first),
-                y: near,
-            },
-            0.6 * unit,
-            0.2,
-        );
-        let lines = ["0 along:", "start end"];
-        let mut at = text + LINE * size / 2.0;
-        for line in lines {
-            let words = Words::ending(
-                line,
-                "hs-dim",
-                Point {
-                    x: first - 2.6 * unit,
-                    y: at,
-                },
-                size,
-            );
-            self.done.room.take(Taken::Label, words.bounds());
-            pen.words(&words);
-            at += LINE * size;
-        }
-        self.done.dimensions.push_str(&pen.out);
-    }
-}
-
-/// Where a leader meets a label: the middle of the side that faces the target, no further along than need be.
-fn leader_end(own: &Bounds, target: Point) -> Point {
-    let x = target.x.clamp(
-        own.min.x + own.width() * 0.12,
-        own.max.x - own.width() * 0.12,
-    );
-    let y = if target.y > own.max.y {
-        own.max.y
-    } else if target.y < own.min.y {
-        own.min.y
-    } else {
-        own.centre().y
-    };
-    Point { x, y }
-}
-
-/// The middle line of a kerf along its longer way.
-fn centre_line(band: &[Point]) -> (Point, Point) {
-    let [a, b, c, d] = band else {
-        let p = band.first().copied().unwrap_or(Point { x: 0.0, y: 0.0 });
-        return (p, p);
-    };
-    if a.distance(*b) >= b.distance(*c) {
-        (a.midpoint(*d), b.midpoint(*c))
-    } else {
-        (a.midpoint(*b), d.midpoint(*c))
-    }
-}
-
-/// A point well inside a region: where a leader may end.
-fn pole(region: &Region) -> Point {
-    heartside_geometry::poles_of_inaccessibility(region, 0.3, 1)
-        .first()
-        .map_or_else(|| region.bounds().centre(), |c| c.centre)
 }
 
 /// The middle across of a strip at one x.

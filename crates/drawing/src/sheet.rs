@@ -1,23 +1,20 @@
 //! Pages to be printed: one board a page, with its diagram, cut list and part list.
 
-use std::collections::{BTreeMap, BTreeSet};
-
-use heartside_cutting::{Becomes, Column, DEFERENCE, Datum, Step, Table, finished_size};
+use heartside_cutting::Step;
 use heartside_geometry::{Bounds, Point};
 use heartside_timber::job::Job;
-use heartside_timber::length::{Unit, write_dimension};
+use heartside_timber::length::Unit;
 use heartside_timber::plan::{Layout, Plan};
 use serde::{Deserialize, Serialize};
 
-use crate::blanks::{Laid, across_words, extreme_corners};
 use crate::diagram::{Drawing, Options, document, joined, label_name, standalone_groups};
-use crate::furniture::{
-    Title, Verdict, board_facts, board_heading, layout_facts, legend, right, scale_bar, title,
-};
+use crate::legend::legend;
+use crate::measures::scale_bar;
 use crate::pen::{Pen, Words};
 use crate::picture::{Look, Outside, Picture, Subject, picture};
+use crate::sheet_lists::Lists;
 use crate::svg::{Origin, number};
-use crate::text::{LINE, text_width, wrap};
+use crate::title::{Title, Verdict, board_facts, board_heading, layout_facts, right, title};
 
 /// Paper, lying.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -42,7 +39,6 @@ impl Paper {
 }
 
 const MARGIN: f64 = 10.0;
-const CELL: f64 = 2.45;
 
 /// One page or more for each board that is cut, in the plan's order. Long lists go on to further pages.
 pub fn sheets(
@@ -324,285 +320,4 @@ fn fitted(job: &Job, subject: Subject, width: f64, height: f64) -> (f64, Picture
 
 fn scale_words(scale: f64) -> String {
     format!("scale 1:{}", number(scale))
-}
-
-/// The lists of one board's pages: cuts and cautions at the left, parts at the right.
-struct Lists {
-    left: Vec<(Table, Vec<f64>)>,
-    right: Vec<(Table, Vec<f64>)>,
-}
-
-/// How far each column of lists has come: table, row.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-struct Progress {
-    left: (usize, usize),
-    right: (usize, usize),
-}
-
-impl Progress {
-    fn is_done(self, lists: &Lists) -> bool {
-        self.left.0 >= lists.left.len() && self.right.0 >= lists.right.len()
-    }
-}
-
-impl Lists {
-    fn of(job: &Job, layout: &Layout, place: usize, steps: &[Step]) -> Lists {
-        let own: Vec<&Step> = steps.iter().filter(|s| s.layout == place).collect();
-        let mut cuts = table("Cuts, in order", &["#", "what to do", "tool", "gives"]);
-        cuts.columns[0].numeric = true;
-        for step in &own {
-            let gives: Vec<&str> = step.yields.iter().map(|y| y.name.as_str()).collect();
-            cuts.rows.push(vec![
-                step.number.to_string(),
-                step.title.clone(),
-                step.tool.clone(),
-                gives.join(", "),
-            ]);
-        }
-        let mut left = Vec::new();
-        if !cuts.rows.is_empty() {
-            left.push((cuts, vec![0.06, 0.5, 0.17, 0.27]));
-        }
-        let cautions = cautions(&own);
-        if !cautions.rows.is_empty() {
-            left.push((cautions, vec![0.12, 0.88]));
-        }
-        let mut right = vec![(parts(job, layout), vec![0.25, 0.25, 0.21, 0.29])];
-        let offcuts = offcuts(&own);
-        if !offcuts.rows.is_empty() {
-            right.push((offcuts, vec![0.25, 0.25, 0.5]));
-        }
-        Lists { left, right }
-    }
-
-    fn start(&self) -> Progress {
-        Progress {
-            left: (0, 0),
-            right: (0, 0),
-        }
-    }
-
-    fn draw(
-        &self,
-        pen: &mut Pen,
-        from: Progress,
-        x: f64,
-        y: f64,
-        width: f64,
-        bottom: f64,
-    ) -> Progress {
-        let gap = 8.0;
-        let wide = (width - gap) * 0.56;
-        let left = draw_tables(pen, &self.left, from.left, Point { x, y }, wide, bottom);
-        let right = draw_tables(
-            pen,
-            &self.right,
-            from.right,
-            Point {
-                x: x + wide + gap,
-                y,
-            },
-            width - gap - wide,
-            bottom,
-        );
-        Progress { left, right }
-    }
-}
-
-fn table(title: &str, headings: &[&str]) -> Table {
-    let columns = headings
-        .iter()
-        .map(|h| Column {
-            title: (*h).to_owned(),
-            numeric: false,
-        })
-        .collect();
-    Table {
-        title: title.to_owned(),
-        columns,
-        rows: Vec::new(),
-    }
-}
-
-/// Equal cautions of several cuts are one row.
-fn cautions(steps: &[&Step]) -> Table {
-    let mut rows: BTreeMap<(u32, String), BTreeSet<u32>> = BTreeMap::new();
-    let mut first: BTreeMap<String, u32> = BTreeMap::new();
-    for step in steps {
-        for caution in &step.cautions {
-            let number = *first.entry(caution.text.clone()).or_insert(step.number);
-            rows.entry((number, caution.text.clone()))
-                .or_default()
-                .insert(step.number);
-        }
-    }
-    let mut table = table("Take care", &["cuts", ""]);
-    for ((_, text), numbers) in rows {
-        let numbers: Vec<String> = numbers.iter().map(u32::to_string).collect();
-        table.rows.push(vec![numbers.join(", "), text]);
-    }
-    if !table.rows.is_empty() {
-        table.rows.push(vec![String::new(), DEFERENCE.to_owned()]);
-    }
-    table
-}
-
-fn offcuts(steps: &[&Step]) -> Table {
-    let mut table = table("Offcuts to keep", &["offcut", "size", "from cut"]);
-    for step in steps {
-        for offcut in step.yields.iter().filter(|y| y.becomes == Becomes::Offcut) {
-            table.rows.push(vec![
-                offcut.name.clone(),
-                offcut.size.clone(),
-                step.number.to_string(),
-            ]);
-        }
-    }
-    table
-}
-
-fn parts(job: &Job, layout: &Layout) -> Table {
-    let mut table = table(
-        "Parts, blanks marked out from the datum",
-        &["part", "finished", "along", "across"],
-    );
-    let Some(board) = job.board(&layout.board.board) else {
-        return table;
-    };
-    let datum = Datum::of(board);
-    let show = |mm: f64| write_dimension(mm, &job.units);
-    for placement in &layout.placements {
-        let (Some(part), Some(laid)) = (job.part(&placement.part), Laid::of(job, placement, false))
-        else {
-            continue;
-        };
-        let bounds = laid.bounds();
-        let (along, across) = if laid.is_square_to_board() || laid.sawn {
-            let low = across_words(job, &datum, bounds.min);
-            let high = across_words(job, &datum, bounds.max);
-            (
-                format!(
-                    "{} to {}",
-                    show(datum.along(bounds.min)),
-                    show(datum.along(bounds.max))
-                ),
-                format!("{low} to {high}"),
-            )
-        } else {
-            let corners = extreme_corners(&laid);
-            let list = |f: &dyn Fn(Point) -> String| {
-                corners.iter().map(|p| f(*p)).collect::<Vec<_>>().join("; ")
-            };
-            (
-                list(&|p| show(datum.along(p))),
-                list(&|p| across_words(job, &datum, p)),
-            )
-        };
-        let mut name = part.copy_name(placement.copy);
-        if placement.at.turned_over {
-            name.push_str(", turned over");
-        }
-        let size = format!("{} × {}", finished_size(job, part), show(part.thickness));
-        table.rows.push(vec![name, size, along, across]);
-    }
-    table
-}
-
-/// Draws tables below each other from a table and row on, as far as they fit; returns where to go on.
-fn draw_tables(
-    pen: &mut Pen,
-    tables: &[(Table, Vec<f64>)],
-    from: (usize, usize),
-    at: Point,
-    width: f64,
-    bottom: f64,
-) -> (usize, usize) {
-    let mut y = at.y;
-    let (mut place, mut row) = from;
-    let mut any = false;
-    while let Some((table, shares)) = tables.get(place) {
-        let row_height = |cells: &[String]| -> (f64, Vec<Vec<String>>) {
-            let lines: Vec<Vec<String>> = cells
-                .iter()
-                .zip(shares)
-                .map(|(cell, share)| wrap(cell, CELL, (share * width - 2.0).max(6.0)))
-                .collect();
-            let most = lines.iter().map(Vec::len).max().unwrap_or(1).max(1);
-            (most as f64 * CELL * LINE * 1.08 + 1.3, lines)
-        };
-        let head = 5.0 + CELL * LINE + 2.0;
-        let first = table.rows.get(row).map_or(0.0, |r| row_height(r).0);
-        if y + head + first > bottom && any {
-            return (place, row);
-        }
-        pen.words(&Words::starting(
-            table.title.clone(),
-            "hs-name",
-            Point {
-                x: at.x,
-                y: y + 2.0,
-            },
-            3.1,
-        ));
-        y += 5.0;
-        let mut x = at.x;
-        for (column, share) in table.columns.iter().zip(shares) {
-            pen.words(&Words::starting(
-                column.title.clone(),
-                "hs-italic",
-                Point {
-                    x,
-                    y: y + CELL * LINE / 2.0,
-                },
-                CELL,
-            ));
-            x += share * width;
-        }
-        y += CELL * LINE + 0.8;
-        pen.line(
-            "hs-pencil",
-            Point { x: at.x, y },
-            Point { x: at.x + width, y },
-            0.18,
-        );
-        y += 0.8;
-        while let Some(cells) = table.rows.get(row) {
-            let (high, lines) = row_height(cells);
-            if y + high > bottom && any {
-                return (place, row);
-            }
-            any = true;
-            let mut x = at.x;
-            for (cell, share) in lines.iter().zip(shares) {
-                for (number, line) in cell.iter().enumerate() {
-                    let middle = y + (number as f64 * 1.08 + 0.5) * CELL * LINE;
-                    let fitting = if text_width(line, CELL) > share * width - 1.0 {
-                        crate::text::shorten(line, CELL, share * width - 1.0)
-                    } else {
-                        line.clone()
-                    };
-                    pen.words(&Words::starting(
-                        fitting,
-                        "hs-name",
-                        Point { x, y: middle },
-                        CELL,
-                    ));
-                }
-                x += share * width;
-            }
-            y += high - 0.5;
-            pen.line(
-                "hs-rule",
-                Point { x: at.x, y },
-                Point { x: at.x + width, y },
-                0.12,
-            );
-            y += 0.5;
-            row += 1;
-        }
-        y += 4.0;
-        place += 1;
-        row = 0;
-    }
-    (place, row)
 }

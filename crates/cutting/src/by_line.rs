@@ -1,0 +1,111 @@
+//! Parts that are sawn by line: one step each.
+
+use heartside_geometry::Region;
+use heartside_timber::blank::Blank;
+use heartside_timber::length::{write_dimension, write_length};
+
+use crate::caution::{CutToWeigh, blank_cautions};
+use crate::order::SettingKey;
+use crate::step::{Action, Step};
+use crate::steps::{BoardSteps, plural};
+use crate::workpiece::Workpiece;
+
+impl BoardSteps<'_> {
+    /// A part sawn by line, out of the board or out of a piece that was cut before.
+    pub(crate) fn sawn(
+        &mut self,
+        placement: usize,
+        workpiece: &str,
+        piece: Option<(usize, &Workpiece)>,
+    ) -> Option<Step> {
+        let lying = self.layout.placements.get(placement)?;
+        let part = self.job.part(&lying.part)?;
+        let blank = Blank::of(part);
+        let bounds = lying
+            .pose()
+            .apply_region(&blank.core)
+            .bounds()
+            .grown(blank.radius);
+        let extent = piece.map_or(self.board.outline.bounds(), |(_, p)| p.extent);
+        let area = piece.map_or(self.board.outline.area(), |(_, p)| p.area);
+        let tool = self.job.workshop.tools.iter().find(|t| t.saws);
+        let key = SettingKey {
+            tool: tool.map(|t| t.name.clone()).unwrap_or_default(),
+            fence: None,
+        };
+        let same_setting = self.last.as_ref().is_some_and(|l| l.tool == key.tool);
+        self.last = Some(key);
+        let weigh = CutToWeigh {
+            job: self.job,
+            board: self.board,
+            tool,
+            ripping: false,
+            longest: extent.width().max(extent.height()),
+            across: extent.height(),
+            weight_kg: self.weight(area),
+            beside_fence: None,
+            true_side: true,
+            band: None,
+            skim: false,
+        };
+        let mut cautions = weigh.cautions();
+        cautions.extend(blank_cautions(self.job, self.board, lying));
+        let along = self.datum.along(bounds.min);
+        let units = &self.job.units;
+        let name = part.copy_name(lying.copy);
+        let holes = part.outline.holes().len();
+        let mut text = vec![
+            format!(
+                "Saw {name} by line out of {workpiece}{}.",
+                tool.map(|t| format!(", with the {}", t.name))
+                    .unwrap_or_default()
+            ),
+            format!(
+                "It lies {} to {} from the start end, {}; mark it with a template or from the diagram.",
+                write_dimension(along, units),
+                write_length(self.datum.along(bounds.max), units),
+                self.datum.span_words([bounds.min, bounds.max], units)
+            ),
+            format!(
+                "Keep the kerf outside the line; {} wide.",
+                write_length(self.job.workshop.sawn_kerf, units)
+            ),
+        ];
+        if holes > 0 {
+            text.push(format!(
+                "{} inside: drill a starting hole in the waste of each.",
+                plural(holes, "hole", "holes")
+            ));
+        }
+        if lying.at.turned_over {
+            text.push("Turned over: mark it mirrored, its seen face lies underneath.".into());
+        }
+        let middle = bounds.centre();
+        let yields = vec![self.blank_yield(placement)?];
+        Some(Step {
+            number: 0,
+            board: self.layout.board.clone(),
+            layout: self.place,
+            node: piece.map(|(node, _)| node),
+            placement: Some(placement),
+            action: Action::SawByLine,
+            tool: tool.map(|t| t.name.clone()).unwrap_or_default(),
+            same_setting,
+            workpiece: workpiece.to_owned(),
+            workpiece_size: self.size(extent),
+            workpiece_kg: self.weight(area),
+            setting: None,
+            line: [middle, middle],
+            band: Vec::new(),
+            sawn_length: sawn_length(&part.outline, blank.radius),
+            yields,
+            cautions,
+            title: format!("Saw {name} out of {workpiece} by line"),
+            text,
+        })
+    }
+}
+
+fn sawn_length(outline: &Region, radius: f64) -> f64 {
+    outline.rings().map(|r| r.perimeter()).sum::<f64>() + 2.0 * std::f64::consts::PI * radius
+}

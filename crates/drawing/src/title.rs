@@ -1,0 +1,225 @@
+//! Title blocks: what a board is, what the plan makes of it, and whether it was checked.
+
+use heartside_cutting::{Step, board_label, cost_words};
+use heartside_geometry::Point;
+use heartside_timber::document::{BoardCopy, EdgeKind, HeartSide, Surface, Use};
+use heartside_timber::finding::{Finding, Severity};
+use heartside_timber::job::{Board, Job, Warp};
+use heartside_timber::length::{write_dimension, write_length, write_percent};
+use heartside_timber::plan::Layout;
+
+use crate::pen::{Pen, Words};
+use crate::text::{LINE, text_width, wrap};
+
+/// Whether a drawing may call its plan good.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Verdict {
+    NotChecked,
+    Sound(usize),
+    Broken(usize),
+}
+
+impl Verdict {
+    /// The verdict on one board, or on the whole plan where no board is named.
+    pub(crate) fn of(findings: Option<&[Finding]>, board: Option<&BoardCopy>) -> Verdict {
+        let Some(findings) = findings else {
+            return Verdict::NotChecked;
+        };
+        let here = |f: &&Finding| board.is_none() || f.board.is_none() || f.board.as_ref() == board;
+        let broken = findings
+            .iter()
+            .filter(here)
+            .filter(|f| f.severity == Severity::Broken)
+            .count();
+        let other = findings.iter().filter(here).count() - broken;
+        if broken > 0 {
+            Verdict::Broken(broken)
+        } else {
+            Verdict::Sound(other)
+        }
+    }
+
+    pub(crate) fn words(self) -> (String, &'static str) {
+        match self {
+            Verdict::NotChecked => ("not checked yet".into(), "hs-italic"),
+            Verdict::Sound(0) => ("checked against every rule".into(), "hs-good"),
+            Verdict::Sound(1) => ("checked against every rule; 1 caution".into(), "hs-good"),
+            Verdict::Sound(n) => (
+                format!("checked against every rule; {n} cautions"),
+                "hs-good",
+            ),
+            Verdict::Broken(1) => ("not good: 1 finding".into(), "hs-note"),
+            Verdict::Broken(n) => (format!("not good: {n} findings"), "hs-note"),
+        }
+    }
+}
+
+/// "Board C", or "Board C, wide plank" where it has a name of its own.
+pub(crate) fn board_heading(job: &Job, board: &Board, copy: &BoardCopy) -> String {
+    let label = board_label(job, copy);
+    if board.name.trim().is_empty() || board.name == board.id {
+        format!("Board {label}")
+    } else {
+        format!("Board {label}, {}", board.name.trim())
+    }
+}
+
+/// What the board is, in one line.
+pub(crate) fn board_facts(job: &Job, board: &Board) -> String {
+    let bounds = board.outline.bounds();
+    let units = &job.units;
+    let mut facts = Vec::new();
+    if !board.species.is_empty() {
+        facts.push(board.species.clone());
+    }
+    facts.push(format!("{} thick", write_length(board.thickness, units)));
+    facts.push(format!(
+        "{} × {}",
+        write_dimension(bounds.width(), units),
+        write_dimension(bounds.height(), units)
+    ));
+    facts.push(match board.surface {
+        Surface::Sawn => "from the saw".into(),
+        Surface::Planed => "planed".into(),
+    });
+    if board
+        .sides
+        .iter()
+        .any(|s| s.kind == EdgeKind::Raw && !s.is_end)
+        && crate::wood::is_waney_or_tapered(board)
+    {
+        facts.push("waney or tapered".into());
+    }
+    match board.heart_side {
+        HeartSide::Up => facts.push("heart side up".into()),
+        HeartSide::Down => facts.push("heart side down".into()),
+        HeartSide::Unknown => {}
+    }
+    if let Warp::Measured {
+        cup: (gap, span), ..
+    } = board.warp
+        && gap > 0.0
+    {
+        facts.push(format!(
+            "cupped {} over {}",
+            write_length(gap, units),
+            write_length(span, units)
+        ));
+    }
+    match board.usage {
+        Use::Freely => {}
+        Use::IfNeeded => facts.push("only if needed".into()),
+        Use::First => facts.push("to be used first".into()),
+        Use::Leave => facts.push("to be left".into()),
+    }
+    facts.join(" · ")
+}
+
+/// What the plan makes of the board, in one line.
+pub(crate) fn layout_facts(
+    job: &Job,
+    board: &Board,
+    layout: Option<&Layout>,
+    steps: &[Step],
+) -> String {
+    let Some(layout) = layout.filter(|l| !l.placements.is_empty()) else {
+        return format!("nothing is cut from it · {}", cost_words(job, board.cost));
+    };
+    let parts: f64 = layout
+        .placements
+        .iter()
+        .filter_map(|p| job.part(&p.part))
+        .map(|p| p.outline.area() * p.thickness)
+        .sum();
+    let count = layout.placements.len();
+    let mut facts = vec![format!(
+        "{count} {}",
+        if count == 1 { "part" } else { "parts" }
+    )];
+    if board.volume() > 0.0 {
+        facts.push(format!(
+            "wood in parts {}",
+            write_percent(parts / board.volume())
+        ));
+    }
+    facts.push(cost_words(job, board.cost));
+    let numbers: Vec<u32> = steps
+        .iter()
+        .filter(|s| s.board == layout.board)
+        .map(|s| s.number)
+        .collect();
+    match (numbers.first(), numbers.last()) {
+        (Some(first), Some(last)) if first == last => facts.push(format!("cut {first}")),
+        (Some(first), Some(last)) => facts.push(format!("cuts {first} to {last}")),
+        _ => facts.push("no cuts found yet".into()),
+    }
+    facts.join(" · ")
+}
+
+/// The text of a title block.
+pub(crate) struct Title {
+    pub(crate) heading: String,
+    pub(crate) job: String,
+    pub(crate) facts: Vec<String>,
+    pub(crate) verdict: Verdict,
+    /// "scale 1:10 · 25 November 2026", or less.
+    pub(crate) small: String,
+}
+
+/// Draws a title block with its top left corner at a place; returns its height.
+pub(crate) fn title(pen: &mut Pen, title: &Title, at: Point, width: f64) -> f64 {
+    let u = pen.unit;
+    let (big, job, fact) = (5.4 * u, 3.6 * u, 2.8 * u);
+    let mut y = at.y + LINE * big / 2.0;
+    let job_width = text_width(&title.job, job).min(width * 0.5);
+    let heading = crate::text::shorten(&title.heading, big, width - job_width - 4.0 * u);
+    pen.words(&Words::starting(
+        heading,
+        "hs-name",
+        Point { x: at.x, y },
+        big,
+    ));
+    let job_words = crate::text::shorten(&title.job, job, job_width);
+    right(pen, &job_words, "hs-italic", at.x + width, y + 0.6 * u, job);
+    y += LINE * big / 2.0 + 1.2 * u;
+    let (verdict, class) = title.verdict.words();
+    let beside = [(verdict, class), (title.small.clone(), "hs-quiet")];
+    let side = beside
+        .iter()
+        .map(|(t, _)| text_width(t, fact))
+        .fold(0.0, f64::max)
+        + 6.0 * u;
+    let lines: Vec<String> = title
+        .facts
+        .iter()
+        .flat_map(|f| wrap(f, fact, (width - side).max(40.0 * u)))
+        .collect();
+    let rows = lines.len().max(beside.len());
+    for row in 0..rows {
+        let line_y = y + LINE * fact * (row as f64 * 1.22 + 0.5);
+        if let Some(line) = lines.get(row) {
+            pen.words(&Words::starting(
+                line.clone(),
+                "hs-quiet",
+                Point { x: at.x, y: line_y },
+                fact,
+            ));
+        }
+        if let Some((text, class)) = beside.get(row) {
+            right(pen, text, class, at.x + width, line_y, fact);
+        }
+    }
+    y += LINE * fact * (rows as f64 * 1.22) + 1.2 * u;
+    pen.line(
+        "hs-rule",
+        Point { x: at.x, y },
+        Point { x: at.x + width, y },
+        0.25,
+    );
+    y - at.y
+}
+
+/// Text that ends at a place, at mid height.
+pub(crate) fn right(pen: &mut Pen, text: &str, class: &'static str, x: f64, y: f64, size: f64) {
+    pen.words(&Words::ending(text, class, Point { x, y }, size));
+}
