@@ -18,6 +18,8 @@ pub const DEFERENCE: &str = "Cautions are reminders, not instructions: the machi
 const SHORT: f64 = 300.0;
 /// A strip narrower than this between blade and fence is narrow, in millimetres. Common practice.
 const NARROW: f64 = 60.0;
+/// The last stretch of a rip that wants a push stick, in millimetres. HSE, circular saw benches.
+const PUSH_STICK: f64 = 300.0;
 /// A workpiece longer than this wants support at both ends, in millimetres. Common practice.
 const LONG: f64 = 1800.0;
 /// A fixing nearer to the kerf than this is named, in millimetres: about what a tape and a pencil may be out.
@@ -76,8 +78,9 @@ impl CutToWeigh<'_> {
             say(
                 "narrow-strip",
                 format!(
-                    "Narrow strip beside the fence ({}): push stick for the last 300 mm; {manual}.",
-                    write_length(width, units)
+                    "Narrow strip beside the fence ({}): push stick for the last {}; {manual}.",
+                    write_length(width, units),
+                    write_length(PUSH_STICK, units)
                 ),
                 "HSE, circular saw benches: push stick at least 450 mm long, used for the last 300 mm",
             );

@@ -93,6 +93,8 @@ pub struct Floor {
     pub description: String,
     /// Labels that found no room at this size; they show when one looks closer.
     pub left_out: usize,
+    /// Boxes of the labels: no two overlap while boards lie where they were put by themselves.
+    pub labels: Vec<Bounds>,
 }
 
 /// What lies on the floor.
@@ -128,6 +130,7 @@ pub fn floor(on: &OnTheFloor, view: &View) -> Floor {
     let mut fragments = Vec::new();
     let mut all: Option<Bounds> = None;
     let mut left_out = 0;
+    let mut labels = Vec::new();
     for place in &boards {
         let Some(board) = on.job.board(&place.board.board) else {
             continue;
@@ -156,6 +159,7 @@ pub fn floor(on: &OnTheFloor, view: &View) -> Floor {
         };
         let drawn = picture(subject, look, origin, unit);
         left_out += drawn.left_out;
+        labels.extend(drawn.room.labels().copied());
         let key = format!("{}-{}", place.board.board, place.board.copy);
         let mut add = |word: &str,
                        title: &str,
@@ -252,6 +256,7 @@ pub fn floor(on: &OnTheFloor, view: &View) -> Floor {
         bounds,
         description: described(on),
         left_out,
+        labels,
     }
 }
 

@@ -146,7 +146,13 @@ impl Drawing<'_> {
             .map(|x| self.origin.map(Point { x: *x, y: 0.0 }).x)
             .collect();
         let places = spread(&drawn, LINE * size);
-        let foot = self.board_box().max.y;
+        // Below everything, also below what a broken plan lays beside its board.
+        let board_foot = self.board_box().max.y;
+        let foot = self
+            .done
+            .room
+            .extent()
+            .map_or(board_foot, |e| e.max.y.max(board_foot));
         let mut pen = self.pen();
         let (near, far, text) = (foot + 0.8 * unit, foot + 5.2 * unit, foot + 5.8 * unit);
         let mut d = String::new();

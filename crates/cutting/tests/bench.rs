@@ -1,0 +1,391 @@
+//! The steps at the bench, on the invented sample job and on broken plans.
+
+#![allow(clippy::unwrap_used)]
+
+#[path = "../../drawing/tests/sample/mod.rs"]
+mod sample;
+
+use std::collections::BTreeSet;
+
+use heartside_cutting::{
+    Action, Becomes, Step, cut_list, offcut_list, part_list, shopping_list, steps, totals,
+};
+use heartside_geometry::{Bounds, Point, Region};
+use heartside_timber::job::{FixingMaterial, Job, Warp, Zone, ZoneKind};
+use heartside_timber::length::{DisplayUnits, InchFraction};
+use heartside_timber::plan::{CutNode, Direction, Plan};
+use proptest::prelude::*;
+
+fn sample_steps() -> (Job, Plan, Vec<Step>) {
+    let (job, plan) = (sample::job(), sample::plan());
+    let steps = steps(&job, &plan);
+    (job, plan, steps)
+}
+
+fn codes(step: &Step) -> Vec<&str> {
+    step.cautions.iter().map(|c| c.code.as_str()).collect()
+}
+
+#[test]
+fn every_cut_comes_once_and_after_the_cut_that_gave_its_workpiece() {
+    let (_, plan, steps) = sample_steps();
+    let numbers: Vec<u32> = steps.iter().map(|s| s.number).collect();
+    assert_eq!(numbers, (1..=steps.len() as u32).collect::<Vec<_>>());
+    for (place, layout) in plan.layouts.iter().enumerate() {
+        let Some(tree) = &layout.cuts else { continue };
+        let wanted: BTreeSet<usize> = (0..tree.nodes.len())
+            .filter(|n| matches!(tree.nodes[*n], CutNode::Cut { .. }))
+            .collect();
+        let made: Vec<usize> = steps
+            .iter()
+            .filter(|s| s.layout == place)
+            .filter_map(|s| s.node)
+            .collect();
+        assert_eq!(made.len(), wanted.len());
+        assert_eq!(made.into_iter().collect::<BTreeSet<_>>(), wanted);
+    }
+    let mut there: BTreeSet<String> = ["board A", "board B", "board C"].map(String::from).into();
+    for step in &steps {
+        assert!(
+            there.contains(&step.workpiece),
+            "{} is cut before it is there",
+            step.workpiece
+        );
+        if step.action != Action::SawByLine {
+            there.remove(&step.workpiece);
+        }
+        there.extend(step.yields.iter().map(|y| y.name.clone()));
+    }
+}
+
+#[test]
+fn every_placed_part_comes_off_once_with_the_size_of_its_blank() {
+    let (_, plan, steps) = sample_steps();
+    let came: Vec<_> = steps
+        .iter()
+        .flat_map(|s| &s.yields)
+        .filter_map(|y| match &y.becomes {
+            Becomes::Blank { part } => Some((part.clone(), y.size.clone())),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(came.len(), plan.placed_count());
+    let size = |id: &str| {
+        came.iter()
+            .find(|(p, _)| p.part == id)
+            .map(|(_, s)| s.as_str())
+    };
+    assert_eq!(size("stave"), Some("1080 × 88"));
+    assert_eq!(size("apron-left"), Some("410 × 66"));
+    assert_eq!(size("leg"), Some("748 × 62"));
+}
+
+#[test]
+fn settings_name_side_distance_and_where_the_kerf_falls() {
+    let (_, _, steps) = sample_steps();
+    assert_eq!(
+        steps[0].title,
+        "Crosscut board A, 1100 mm from the start end of board A"
+    );
+    let chalk = &steps[4];
+    assert_eq!(
+        chalk.title,
+        "Trim piece A5, 88 mm to the right of the chalk line of board A"
+    );
+    assert!(
+        !chalk.setting.as_ref().unwrap().by_fence,
+        "a raw edge is never run along the fence"
+    );
+    let rip = steps.iter().find(|s| s.workpiece == "board B").unwrap();
+    let setting = rip.setting.as_ref().unwrap();
+    assert_eq!(setting.words, "106 mm from the right edge of board B");
+    assert_eq!(setting.kerf_side, "on the side of the left edge");
+    assert!(setting.by_fence);
+    assert_eq!(setting.distance, 106.0);
+    let trim = steps
+        .iter()
+        .find(|s| s.action == Action::Trim && s.board.board == "B")
+        .unwrap();
+    assert_eq!(
+        trim.setting.as_ref().unwrap().words,
+        "20 mm from the start end of piece B1",
+        "to the kept side of the kerf"
+    );
+}
+
+#[test]
+fn the_marked_line_lies_on_the_kept_side_of_the_kerf() {
+    let (_, plan, steps) = sample_steps();
+    for step in steps.iter().filter(|s| s.placement.is_none()) {
+        let tree = plan.layouts[step.layout].cuts.as_ref().unwrap();
+        let CutNode::Cut {
+            direction,
+            at,
+            kerf,
+            low,
+            high,
+            ..
+        } = tree.nodes[step.node.unwrap()]
+        else {
+            panic!()
+        };
+        let lies = if direction == Direction::Rip {
+            step.line[0].y
+        } else {
+            step.line[0].x
+        };
+        let waste = |n: usize| matches!(tree.nodes[n], CutNode::Waste);
+        if waste(high) && !waste(low) {
+            assert_eq!(lies, at);
+        } else if waste(low) && !waste(high) {
+            assert_eq!(lies, at + kerf);
+        } else {
+            assert!(lies == at || lies == at + kerf);
+        }
+    }
+}
+
+#[test]
+fn equal_settings_follow_each_other() {
+    let (job, plan, steps) = sample_steps();
+    let sums = totals(&job, &plan, &steps);
+    assert_eq!(sums.cuts, steps.len());
+    // Two staves of 88 and a third after them, two stops of 24: three changes of fence saved.
+    assert!(
+        steps
+            .iter()
+            .filter(|s| s.same_setting && s.action != Action::SawByLine)
+            .count()
+            >= 3
+    );
+    assert_eq!(
+        sums.set_ups,
+        steps.iter().filter(|s| !s.same_setting).count()
+    );
+    assert!((sums.sawn_mm - steps.iter().map(|s| s.sawn_length).sum::<f64>()).abs() < 1e-9);
+}
+
+#[test]
+fn cautions_stand_where_they_belong_and_nowhere_else() {
+    let (_, _, steps) = sample_steps();
+    for step in steps.iter().filter(|s| s.placement.is_none()) {
+        let longest = step
+            .workpiece_size
+            .split(" × ")
+            .map(|v| v.parse::<f64>().unwrap())
+            .fold(0.0, f64::max);
+        assert_eq!(
+            codes(step).contains(&"short-piece"),
+            longest < 300.0,
+            "cut {}",
+            step.number
+        );
+        assert_eq!(
+            codes(step).contains(&"heavy"),
+            step.workpiece_kg > 9.0,
+            "cut {}",
+            step.number
+        );
+    }
+    let raw: Vec<u32> = steps
+        .iter()
+        .filter(|s| codes(s).contains(&"raw-edge"))
+        .map(|s| s.number)
+        .collect();
+    assert_eq!(raw, vec![5, 6]);
+    // Once a board.
+    assert_eq!(
+        steps.iter().filter(|s| codes(s).contains(&"dust")).count(),
+        3
+    );
+    assert!(
+        steps
+            .iter()
+            .flat_map(|s| &s.cautions)
+            .all(|c| !c.text.is_empty() && !c.source.is_empty())
+    );
+}
+
+#[test]
+fn metal_near_a_kerf_or_in_a_blank_is_named() {
+    let (mut job, plan) = (sample::job(), sample::plan());
+    let screw = |x: f64, y: f64| {
+        Region::rectangle(Bounds {
+            min: Point { x, y },
+            max: Point {
+                x: x + 4.0,
+                y: y + 4.0,
+            },
+        })
+        .unwrap()
+    };
+    let template = job.boards[1].zones[0].clone();
+    let fixing = |x: f64, y: f64| Zone {
+        shape: screw(x, y),
+        material: FixingMaterial::Metal,
+        kind: ZoneKind::Fixing,
+        margin: 0.0,
+        ..template.clone()
+    };
+    // Ten above the first rip of board B (106 to 109), and one in the drawer front.
+    job.boards[1].zones = vec![fixing(1800.0, 119.0), fixing(300.0, 50.0)];
+    let steps = steps(&job, &plan);
+    let rip = steps.iter().find(|s| s.workpiece == "board B").unwrap();
+    let near = rip
+        .cautions
+        .iter()
+        .find(|c| c.code == "buried-near-cut")
+        .unwrap();
+    assert!(near.text.contains("10 mm from the kerf"), "{}", near.text);
+    let front = steps
+        .iter()
+        .find(|s| s.yields.iter().any(|y| y.name == "Drawer front"))
+        .unwrap();
+    assert!(codes(front).contains(&"buried-in-blank"));
+    assert_eq!(
+        steps
+            .iter()
+            .filter(|s| codes(s).contains(&"buried-near-cut"))
+            .count(),
+        1
+    );
+}
+
+/// Weight of a piece: white ash of 672 kg/m³ (Wood Handbook, G = 0.60 at 12 %), 1000 x 200 x 25 mm, is 3.360 kg.
+#[test]
+fn weights_agree_with_the_handbook() {
+    let (mut job, mut plan) = (sample::job(), sample::plan());
+    job.boards[1].outline = Region::rectangle(Bounds {
+        min: Point { x: 0.0, y: 0.0 },
+        max: Point {
+            x: 1000.0,
+            y: 200.0,
+        },
+    })
+    .unwrap();
+    job.boards[1].thickness = 25.0;
+    job.boards[1].density = 672.0;
+    job.boards[1].warp = Warp::Unknown;
+    plan.layouts.swap_remove(2);
+    plan.layouts.remove(0);
+    let steps = steps(&job, &plan);
+    assert!((steps[0].workpiece_kg - 3.36).abs() < 1e-9);
+}
+
+#[test]
+fn sentences_speak_the_jobs_units() {
+    let (mut job, plan) = (sample::job(), sample::plan());
+    job.units = DisplayUnits::inches(InchFraction::Sixteenths);
+    let steps = steps(&job, &plan);
+    assert_eq!(
+        steps[0].title,
+        "Crosscut board A, 43 5/16\" from the start end of board A"
+    );
+    assert!(
+        steps
+            .iter()
+            .flat_map(|s| &s.text)
+            .all(|t| !t.contains(" mm")),
+        "no millimetres in an imperial job"
+    );
+}
+
+#[test]
+fn a_line_askew_is_marked_at_both_ends() {
+    let (job, mut plan) = (sample::job(), sample::plan());
+    plan.layouts[0].frame.angle = 0.5;
+    let steps = steps(&job, &plan);
+    let rip = steps
+        .iter()
+        .find(|s| s.board.board == "A" && s.title.contains("chalk line"))
+        .unwrap();
+    let setting = rip.setting.as_ref().unwrap();
+    let far = setting.distance_far.unwrap();
+    // Over the length of the cut the line climbs by its sine.
+    let along = rip.line[0].distance(rip.line[1]);
+    assert!(((far - setting.distance).abs() - along * 0.008_726_5).abs() < 0.01);
+    assert!(
+        setting.shown.contains("towards the start end")
+            && setting.shown.contains("towards the far end")
+    );
+}
+
+#[test]
+fn lists_hold_everything() {
+    let (job, plan, steps) = sample_steps();
+    assert_eq!(cut_list(&job, &steps).rows.len(), steps.len());
+    assert_eq!(part_list(&job, &plan, None).rows.len(), plan.placed_count());
+    assert_eq!(part_list(&job, &plan, Some(1)).rows.len(), 4);
+    assert_eq!(offcut_list(&job, &steps).rows.len(), 2);
+    let shopping = shopping_list(&job, &plan);
+    assert_eq!(
+        shopping.rows,
+        vec![vec![
+            "Shelf",
+            "1",
+            "900 × 240 × 22 mm",
+            "no board is wide enough",
+            "920 × 248 × 27 mm"
+        ]]
+    );
+    for table in [
+        cut_list(&job, &steps),
+        part_list(&job, &plan, None),
+        shopping,
+    ] {
+        assert!(table.rows.iter().all(|r| r.len() == table.columns.len()));
+        assert_eq!(table.csv().lines().count(), table.rows.len() + 1);
+    }
+}
+
+fn any_node() -> impl Strategy<Value = CutNode> {
+    prop_oneof![
+        (
+            any::<bool>(),
+            -500.0..3000.0_f64,
+            0.0..10.0_f64,
+            0usize..12,
+            0usize..12
+        )
+            .prop_map(|(rip, at, kerf, low, high)| {
+                let direction = if rip {
+                    Direction::Rip
+                } else {
+                    Direction::Crosscut
+                };
+                CutNode::Cut {
+                    direction,
+                    tool: if rip {
+                        "table saw".into()
+                    } else {
+                        "gone".into()
+                    },
+                    at,
+                    kerf,
+                    low,
+                    high,
+                }
+            }),
+        (0usize..9).prop_map(|placement| CutNode::Blank { placement }),
+        proptest::collection::vec(0usize..9, 0..3)
+            .prop_map(|placements| CutNode::Region { placements }),
+        Just(CutNode::Offcut),
+        Just(CutNode::Waste),
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    /// A tree out of a broken file: cycles, nodes reached twice, names of nothing.
+    #[test]
+    fn broken_trees_end_and_never_panic(nodes in proptest::collection::vec(any_node(), 0..12), angle in -400.0..400.0_f64) {
+        let (job, mut plan) = (sample::job(), sample::plan());
+        plan.layouts[0].cuts = Some(heartside_timber::plan::CutTree { nodes });
+        plan.layouts[0].frame.angle = angle;
+        let steps = steps(&job, &plan);
+        prop_assert!(steps.len() < 100);
+        let _ = cut_list(&job, &steps).csv();
+        let _ = totals(&job, &plan, &steps);
+    }
+}

@@ -1,0 +1,609 @@
+//! Every kind of drawing of the invented sample job: sound XML, true measure, labels apart.
+
+#![allow(clippy::unwrap_used)]
+
+mod sample;
+
+use std::collections::BTreeSet;
+
+use heartside_drawing::{
+    Drawing, OnTheFloor, Options, Paper, Theme, View, board_svg, floor, held_part, overview_svg,
+    sheets, trestle,
+};
+use heartside_geometry::{Bounds, Point, Region};
+use heartside_timber::document::{BoardCopy, PartCopy};
+use heartside_timber::job::Job;
+use heartside_timber::length::{DisplayUnits, InchFraction};
+use heartside_timber::plan::{Layout, Placed, Placement, Plan};
+use proptest::prelude::*;
+use quick_xml::Reader;
+use quick_xml::events::Event;
+
+fn copy(id: &str) -> BoardCopy {
+    BoardCopy {
+        board: id.into(),
+        copy: 1,
+    }
+}
+
+/// All drawings of a job that stand alone.
+fn all(job: &Job, plan: &Plan) -> Vec<Drawing> {
+    let steps = heartside_cutting::steps(job, plan);
+    let findings = sample::findings();
+    let mut drawings = Vec::new();
+    for theme in [Theme::Light, Theme::Dark, Theme::Print, Theme::Screen] {
+        let options = Options {
+            theme,
+            date: "25 November 2026",
+            findings: Some(&findings),
+            ..Options::default()
+        };
+        drawings.extend(
+            job.boards
+                .iter()
+                .filter_map(|b| board_svg(job, plan, &copy(&b.id), &steps, &options)),
+        );
+        drawings.push(overview_svg(job, plan, &steps, &options));
+        for paper in [Paper::A4, Paper::Letter] {
+            drawings.extend(sheets(job, plan, &steps, paper, &options));
+        }
+    }
+    drawings
+}
+
+/// Reads the whole document; returns its texts and ids.
+fn read(svg: &str) -> (Vec<String>, Vec<String>) {
+    let mut reader = Reader::from_str(svg);
+    reader.config_mut().check_end_names = true;
+    let (mut texts, mut ids, mut depth) = (Vec::new(), Vec::new(), 0);
+    let mut text = String::new();
+    loop {
+        match reader.read_event().expect("sound XML") {
+            Event::Start(e) | Event::Empty(e) if e.name().as_ref() == "script" => {
+                panic!("a script")
+            }
+            Event::Start(e) => {
+                depth += 1;
+                ids.extend(id_of(&e));
+                text.clear();
+            }
+            Event::Empty(e) => ids.extend(id_of(&e)),
+            Event::Text(t) => text.push_str(&t),
+            Event::GeneralRef(r) => text.push_str(&format!("&{};", &*r)),
+            Event::End(e) => {
+                depth -= 1;
+                if matches!(e.name().as_ref(), "text" | "tspan" | "title") {
+                    texts.push(text.clone());
+                }
+                text.clear();
+            }
+            Event::Eof => break,
+            _ => {}
+        }
+    }
+    assert_eq!(depth, 0);
+    (texts, ids)
+}
+
+fn id_of(e: &quick_xml::events::BytesStart) -> Option<String> {
+    for attribute in e.attributes() {
+        let attribute = attribute.expect("sound attribute");
+        let value = attribute.value.to_string();
+        assert!(!value.contains("NaN") && !value.contains("inf"), "{value}");
+        if attribute.key.as_ref() == "id" {
+            return Some(value);
+        }
+    }
+    None
+}
+
+fn assert_apart(labels: &[Bounds], what: &str) {
+    for (place, a) in labels.iter().enumerate() {
+        for b in &labels[..place] {
+            let apart = a.min.x >= b.max.x - 1e-6
+                || b.min.x >= a.max.x - 1e-6
+                || a.min.y >= b.max.y - 1e-6
+                || b.min.y >= a.max.y - 1e-6;
+            assert!(apart, "{what}: labels overlap: {a:?} and {b:?}");
+        }
+    }
+}
+
+#[test]
+fn every_drawing_is_sound_xml_with_ids_of_its_own() {
+    for drawing in all(&sample::job(), &sample::plan()) {
+        let (_, ids) = read(&drawing.svg);
+        assert_eq!(
+            ids.len(),
+            ids.iter().collect::<BTreeSet<_>>().len(),
+            "{}",
+            drawing.name
+        );
+        assert!(
+            drawing
+                .name
+                .chars()
+                .all(|c| c.is_ascii_alphanumeric() || c == '-' || c == '_')
+        );
+    }
+}
+
+#[test]
+fn no_two_labels_overlap_and_none_is_missing() {
+    let (job, plan) = (sample::job(), sample::plan());
+    for drawing in all(&job, &plan) {
+        assert_apart(&drawing.labels, &drawing.name);
+    }
+    let steps = heartside_cutting::steps(&job, &plan);
+    for layout in &plan.layouts {
+        let drawing = board_svg(&job, &plan, &layout.board, &steps, &Options::default()).unwrap();
+        let (texts, _) = read(&drawing.svg);
+        for placement in &layout.placements {
+            let name = job.part(&placement.part).unwrap().copy_name(placement.copy);
+            assert!(texts.iter().any(|t| t.trim() == name), "{name} is missing");
+        }
+        for step in steps.iter().filter(|s| s.board == layout.board) {
+            assert!(
+                texts.contains(&step.number.to_string()),
+                "cut {} has no number",
+                step.number
+            );
+        }
+    }
+}
+
+fn attribute(svg: &str, name: &str) -> String {
+    let from = svg.find(&format!(" {name}=\"")).unwrap() + name.len() + 3;
+    svg[from..].split('"').next().unwrap().to_owned()
+}
+
+/// The extent in x of the first path of a class.
+fn span(svg: &str, class: &str) -> (f64, f64) {
+    let from = svg.find(&format!("class=\"{class}\" d=\"")).unwrap();
+    let d = svg[from..]
+        .split(" d=\"")
+        .nth(1)
+        .unwrap()
+        .split('"')
+        .next()
+        .unwrap();
+    let xs: Vec<f64> = d
+        .split(['M', 'L', 'Z'])
+        .filter(|p| !p.is_empty())
+        .map(|p| p.split(',').next().unwrap().parse().unwrap())
+        .collect();
+    (
+        xs.iter().copied().fold(f64::INFINITY, f64::min),
+        xs.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+    )
+}
+
+/// A board of 1000 mm with one part, and its plan.
+fn plain(length: f64, name: &str) -> (Job, Plan) {
+    let mut job = sample::job();
+    job.boards = vec![job.boards[1].clone()];
+    job.boards[0].outline = Region::rectangle(Bounds {
+        min: Point { x: 0.0, y: 0.0 },
+        max: Point {
+            x: length,
+            y: 190.0,
+        },
+    })
+    .unwrap();
+    job.parts.retain(|p| p.id == "front");
+    job.parts[0].name = name.into();
+    job.pins.clear();
+    let at = Placed {
+        x: 30.0,
+        y: 4.0,
+        turn: 0.0,
+        turned_over: false,
+    };
+    let layout = Layout {
+        board: copy("B"),
+        way: heartside_timber::plan::Way::Straight,
+        frame: Default::default(),
+        placements: vec![Placement {
+            part: "front".into(),
+            copy: 1,
+            at,
+        }],
+        cuts: None,
+    };
+    (
+        job,
+        Plan {
+            layouts: vec![layout],
+            ..Plan::default()
+        },
+    )
+}
+
+#[test]
+fn drawings_measure_true() {
+    let (job, plan) = plain(1000.0, "Front");
+    let drawing = board_svg(&job, &plan, &copy("B"), &[], &Options::default()).unwrap();
+    assert_eq!(span(&drawing.svg, "hs-wood"), (0.0, 1000.0));
+    assert_eq!(
+        span(&drawing.svg, "hs-blank").1 - span(&drawing.svg, "hs-blank").0,
+        580.0
+    );
+    // One unit is one millimetre.
+    let view: Vec<f64> = attribute(&drawing.svg, "viewBox")
+        .split(' ')
+        .map(|v| v.parse().unwrap())
+        .collect();
+    assert_eq!(attribute(&drawing.svg, "width"), format!("{}mm", view[2]));
+    assert_eq!(attribute(&drawing.svg, "height"), format!("{}mm", view[3]));
+    assert!((drawing.width_mm - view[2]).abs() < 1e-3);
+}
+
+#[test]
+fn sheets_keep_the_scale_they_state() {
+    let (job, plan) = plain(1000.0, "Front");
+    for (paper, width) in [(Paper::A4, 297.0), (Paper::Letter, 279.4)] {
+        let pages = sheets(&job, &plan, &[], paper, &Options::default());
+        let svg = &pages[0].svg;
+        assert_eq!(attribute(svg, "width"), format!("{width}mm"));
+        let stated: f64 = svg
+            .split("scale 1:")
+            .nth(1)
+            .unwrap()
+            .split([' ', '<'])
+            .next()
+            .unwrap()
+            .parse()
+            .unwrap();
+        let used: f64 = svg
+            .split(") scale(")
+            .nth(1)
+            .unwrap()
+            .split(')')
+            .next()
+            .unwrap()
+            .parse()
+            .unwrap();
+        assert!(
+            (used * stated - 1.0).abs() < 1e-6,
+            "{used} against 1:{stated}"
+        );
+        assert_eq!(span(svg, "hs-wood"), (0.0, 1000.0));
+    }
+}
+
+#[test]
+fn running_dimensions_name_every_side_of_every_blank() {
+    let (job, plan) = (sample::job(), sample::plan());
+    let steps = heartside_cutting::steps(&job, &plan);
+    let drawing = board_svg(&job, &plan, &copy("A"), &steps, &Options::default()).unwrap();
+    let (texts, _) = read(&drawing.svg);
+    for along in [
+        "0", "20", "1100", "1240", "2320", "1840", "1843", "2253", "2400",
+    ] {
+        assert!(texts.iter().any(|t| t == along), "{along} is not marked");
+    }
+    for across in ["88 R", "3 L", "91 L", "69 L"] {
+        assert!(texts.iter().any(|t| t == across), "{across} is not marked");
+    }
+    assert!(texts.iter().any(|t| t == "0 along:") && texts.iter().any(|t| t == "0 across:"));
+}
+
+#[test]
+fn markup_and_control_characters_in_names_stay_text() {
+    let nasty = "<script>alert('1')</script> & \"quoted\" \u{0}\u{1b}]]>";
+    let (mut job, plan) = plain(1400.0, nasty);
+    job.title = nasty.into();
+    job.boards[0].name = nasty.into();
+    job.boards[0].zones[0].note = nasty.into();
+    for drawing in all(&job, &plan) {
+        let (texts, _) = read(&drawing.svg);
+        assert!(!drawing.svg.contains("<script"), "{}", drawing.name);
+        assert!(
+            texts.iter().any(|t| t.contains("script")),
+            "the name itself is kept"
+        );
+    }
+}
+
+#[test]
+fn ids_from_elsewhere_make_safe_file_names() {
+    let (mut job, mut plan) = plain(1000.0, "Front");
+    job.boards[0].id = "../../x".into();
+    plan.layouts[0].board.board = "../../x".into();
+    let drawing = board_svg(&job, &plan, &copy("../../x"), &[], &Options::default()).unwrap();
+    assert_eq!(drawing.name, "board-x");
+    assert!(
+        sheets(&job, &plan, &[], Paper::A4, &Options::default())[0]
+            .name
+            .starts_with("sheet-x")
+    );
+}
+
+#[test]
+fn nothing_to_draw_is_drawn_as_nothing() {
+    let mut job = sample::job();
+    let empty = Plan::default();
+    for drawing in all(&job, &empty) {
+        read(&drawing.svg);
+    }
+    assert!(sheets(&job, &empty, &[], Paper::A4, &Options::default()).is_empty());
+    assert!(board_svg(&job, &empty, &copy("none"), &[], &Options::default()).is_none());
+    job.boards.clear();
+    job.parts.clear();
+    read(&overview_svg(&job, &empty, &[], &Options::default()).svg);
+    let on = OnTheFloor {
+        job: &job,
+        plan: None,
+        steps: &[],
+        findings: &[],
+        moved: &[],
+    };
+    assert!(floor(&on, &View::default()).fragments.is_empty());
+}
+
+#[test]
+fn long_lists_go_on_to_further_pages_and_lose_no_row() {
+    let (job, plan) = (sample::job(), sample::plan());
+    let mut steps = heartside_cutting::steps(&job, &plan);
+    let template = steps[0].clone();
+    for number in 0..120 {
+        steps.push(heartside_cutting::Step {
+            number: 100 + number,
+            title: format!("Row {number} of many"),
+            ..template.clone()
+        });
+    }
+    let pages = sheets(&job, &plan, &steps, Paper::A4, &Options::default());
+    let of_a: Vec<&Drawing> = pages
+        .iter()
+        .filter(|p| p.title.starts_with("Board A"))
+        .collect();
+    assert!(of_a.len() > 1);
+    let all: String = of_a.iter().map(|p| p.svg.as_str()).collect();
+    for number in 0..120 {
+        assert_eq!(
+            all.matches(&format!(">Row {number} of many</text>"))
+                .count(),
+            1,
+            "row {number}"
+        );
+    }
+    assert!(of_a[0].svg.contains("continued on the next page"));
+    assert!(
+        !of_a[of_a.len() - 1]
+            .svg
+            .contains("continued on the next page")
+    );
+}
+
+#[test]
+fn the_legend_holds_only_what_occurs() {
+    let (job, plan) = (sample::job(), sample::plan());
+    let steps = heartside_cutting::steps(&job, &plan);
+    let texts = |id: &str| {
+        read(
+            &board_svg(&job, &plan, &copy(id), &steps, &Options::default())
+                .unwrap()
+                .svg,
+        )
+        .0
+    };
+    let has = |texts: &[String], word: &str| texts.iter().any(|t| t == word);
+    let (b, c) = (texts("B"), texts("C"));
+    assert!(has(&b, "old fixing") && !has(&c, "old fixing"));
+    assert!(has(&c, "sapwood") && has(&c, "corner to mark") && !has(&b, "corner to mark"));
+    assert!(has(&b, "straight edge") && !has(&c, "straight edge"));
+}
+
+#[test]
+fn the_floor_is_made_of_whole_groups_that_repeat() {
+    let (job, plan, findings) = (sample::job(), sample::plan(), sample::findings());
+    let steps = heartside_cutting::steps(&job, &plan);
+    let on = OnTheFloor {
+        job: &job,
+        plan: Some(&plan),
+        steps: &steps,
+        findings: &findings,
+        moved: &[],
+    };
+    for pixels in [0.02, 0.15, 0.42, 1.0, 8.0, f64::NAN] {
+        let view = View {
+            pixels_per_mm: pixels,
+            dimensions: pixels > 0.5,
+            ..View::default()
+        };
+        let drawn = floor(&on, &view);
+        assert_eq!(drawn, floor(&on, &view));
+        let ids: BTreeSet<&str> = drawn.fragments.iter().map(|f| f.id.as_str()).collect();
+        assert_eq!(ids.len(), drawn.fragments.len());
+        for fragment in &drawn.fragments {
+            assert!(
+                fragment
+                    .svg
+                    .starts_with(&format!("<g id=\"{}\"", fragment.id)),
+                "{}",
+                fragment.id
+            );
+            read(&format!("<svg>{}</svg>", fragment.svg));
+        }
+        assert_apart(&drawn.labels, &format!("floor at {pixels}"));
+        assert_eq!(
+            drawn.fragments.iter().filter(|f| f.part.is_some()).count(),
+            plan.placed_count()
+        );
+        assert_eq!(drawn.boards.len(), 5);
+    }
+    let moved = heartside_timber::document::OnFloor {
+        board: copy("B"),
+        x: 300.0,
+        y: -900.0,
+    };
+    let moved = floor(
+        &OnTheFloor {
+            moved: &[moved],
+            ..on
+        },
+        &View::default(),
+    );
+    let b = &moved.boards[1];
+    assert_eq!((b.bounds.min.x, b.bounds.max.y), (300.0, 900.0));
+}
+
+#[test]
+fn parts_off_their_boards_are_drawn_too() {
+    let (job, plan) = (sample::job(), sample::plan());
+    let waiting = trestle(&job, Some(&plan), 0.4, 100);
+    assert_eq!(waiting.len(), 1);
+    assert_eq!(
+        (waiting[0].name.as_str(), waiting[0].blank.as_str()),
+        ("Shelf", "920 × 248 × 22")
+    );
+    assert_eq!(trestle(&job, None, 0.4, 100).len(), 15);
+    let held = held_part(
+        &job,
+        &PartCopy {
+            part: "leg".into(),
+            copy: 1,
+        },
+        30.0,
+        true,
+        0.4,
+    )
+    .unwrap();
+    read(&format!("<svg>{held}</svg>"));
+    assert!(
+        held_part(
+            &job,
+            &PartCopy {
+                part: "none".into(),
+                copy: 1
+            },
+            0.0,
+            false,
+            0.4
+        )
+        .is_none()
+    );
+}
+
+#[test]
+fn imperial_drawings_show_no_millimetres() {
+    let (mut job, plan) = (sample::job(), sample::plan());
+    job.units = DisplayUnits::inches(InchFraction::Sixteenths);
+    let steps = heartside_cutting::steps(&job, &plan);
+    for drawing in sheets(
+        &job,
+        &plan,
+        &steps,
+        Paper::Letter,
+        &Options {
+            theme: Theme::Print,
+            ..Options::default()
+        },
+    ) {
+        let (texts, _) = read(&drawing.svg);
+        assert!(
+            texts.iter().all(|t| !t.contains(" mm")),
+            "{:?}",
+            texts.iter().find(|t| t.contains(" mm"))
+        );
+    }
+}
+
+/// Small drawings as text, rounded; `HEARTSIDE_BLESS=1` writes them anew.
+#[test]
+fn golden_drawings_are_unchanged() {
+    let (job, plan) = plain(1000.0, "Front");
+    let options = Options {
+        date: "25 November 2026",
+        ..Options::default()
+    };
+    let (sample_job, sample_plan) = (sample::job(), sample::plan());
+    let steps = heartside_cutting::steps(&sample_job, &sample_plan);
+    let goldens = [
+        (
+            "board-plain.svg",
+            board_svg(&job, &plan, &copy("B"), &[], &options)
+                .unwrap()
+                .svg,
+        ),
+        (
+            "board-B.svg",
+            board_svg(&sample_job, &sample_plan, &copy("B"), &steps, &options)
+                .unwrap()
+                .svg,
+        ),
+        (
+            "trestle-shelf.svg",
+            trestle(&sample_job, Some(&sample_plan), 0.4, 1)[0]
+                .svg
+                .clone(),
+        ),
+    ];
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/golden");
+    for (name, svg) in goldens {
+        let rounded = rounded(&svg).replace("><", ">\n<");
+        let path = folder.join(name);
+        if std::env::var_os("HEARTSIDE_BLESS").is_some() {
+            std::fs::create_dir_all(&folder).unwrap();
+            std::fs::write(&path, &rounded).unwrap();
+        }
+        let kept = std::fs::read_to_string(&path).unwrap_or_default();
+        assert!(
+            kept == rounded,
+            "{name} has changed; look at it, then `cargo xtask bless` writes it anew"
+        );
+    }
+}
+
+/// Every number of more than one decimal rounded to one, so that a last digit is no change.
+fn rounded(svg: &str) -> String {
+    let mut out = String::new();
+    let mut number = String::new();
+    for c in svg.chars().chain(std::iter::once('\0')) {
+        if c.is_ascii_digit() || (c == '.' && !number.is_empty()) {
+            number.push(c);
+            continue;
+        }
+        match number.parse::<f64>() {
+            Ok(value) if number.contains('.') => out.push_str(&format!("{value:.1}")),
+            _ => out.push_str(&number),
+        }
+        number.clear();
+        if c != '\0' {
+            out.push(c);
+        }
+    }
+    out
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(40))]
+
+    /// Whatever the names and sizes, labels keep apart and the XML is sound.
+    #[test]
+    fn labels_keep_apart_whatever_they_say(
+        length in 120.0..6000.0_f64,
+        names in proptest::collection::vec("\\PC{0,30}", 1..7),
+        sizes in proptest::collection::vec((20.0..600.0_f64, 8.0..90.0_f64, 0.0..360.0_f64), 6),
+    ) {
+        let (mut job, mut plan) = plain(length, "x");
+        let template = job.parts[0].clone();
+        job.parts.clear();
+        plan.layouts[0].placements.clear();
+        for (place, name) in names.iter().enumerate() {
+            let (l, w, turn) = sizes[place % sizes.len()];
+            let mut part = template.clone();
+            part.id = format!("p{place}");
+            part.name = name.clone();
+            part.outline = Region::rectangle(Bounds { min: Point { x: 0.0, y: 0.0 }, max: Point { x: l, y: w } }).unwrap();
+            job.parts.push(part);
+            let at = Placed { x: length * place as f64 / names.len() as f64, y: 20.0, turn: if place % 2 == 0 { 0.0 } else { turn }, turned_over: place == 1 };
+            plan.layouts[0].placements.push(Placement { part: format!("p{place}"), copy: 1, at });
+        }
+        for drawing in [board_svg(&job, &plan, &copy("B"), &[], &Options::default()).unwrap()].into_iter().chain(sheets(&job, &plan, &[], Paper::A4, &Options::default())) {
+            read(&drawing.svg);
+            assert_apart(&drawing.labels, &drawing.name);
+        }
+    }
+}
