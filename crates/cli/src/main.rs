@@ -1,3 +1,45 @@
-//! The native command.
+//! `heartside`: sets out parts on boards, checks plans, measures the engines.
 
-fn main() {}
+mod check;
+mod failure;
+mod progress;
+mod set_out;
+mod team;
+mod trial;
+
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+/// Decides which part comes out of which board, where, which way round and in which order of cuts.
+#[derive(Parser)]
+#[command(name = "heartside", version, about, long_about = None)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Set a job out: write the plan, a drawing of every board cut and an overview.
+    SetOut(set_out::Arguments),
+    /// Check the plan in a job against every rule.
+    Check(check::Arguments),
+    /// Run published instances and compare with the best published values.
+    Trial(trial::Arguments),
+}
+
+fn main() -> ExitCode {
+    let outcome = match Arguments::parse().command {
+        Command::SetOut(arguments) => set_out::run(&arguments),
+        Command::Check(arguments) => check::run(&arguments),
+        Command::Trial(arguments) => trial::run(&arguments),
+    };
+    match outcome {
+        Ok(code) => ExitCode::from(code),
+        Err(failure) => {
+            failure.tell();
+            ExitCode::from(2)
+        }
+    }
+}

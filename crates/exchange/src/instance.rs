@@ -249,7 +249,7 @@ struct FilePart {
 #[serde(untagged)]
 enum Turns {
     List(Vec<f64>),
-    Word(String),
+    Word(serde::de::IgnoredAny),
 }
 
 #[derive(Deserialize, Clone)]
