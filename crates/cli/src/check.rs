@@ -13,13 +13,13 @@ use crate::failure::{Failure, tell_diagnostics};
 
 /// What to check.
 #[derive(clap::Args)]
-pub struct Arguments {
+pub(crate) struct Arguments {
     /// The job file, with a plan in it.
     job: PathBuf,
 }
 
 /// Prints the findings. 0: none; 1: some.
-pub fn run(arguments: &Arguments) -> Result<u8, Failure> {
+pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     let document = open(&arguments.job)?;
     let Some(plan) = document.plan.clone() else {
         return Err(Failure::Unreadable {
@@ -43,7 +43,7 @@ pub fn run(arguments: &Arguments) -> Result<u8, Failure> {
 }
 
 /// Reads a job file as a person may have written it; what is wrong with its form is told.
-pub fn open(path: &PathBuf) -> Result<Document, Failure> {
+pub(crate) fn open(path: &PathBuf) -> Result<Document, Failure> {
     let text = std::fs::read_to_string(path).map_err(|cause| Failure::reading(path, cause))?;
     let opened = Document::open(&text)
         .map_err(|error| Failure::Unreadable { path: path.clone(), message: error.to_string() })?;
@@ -52,12 +52,12 @@ pub fn open(path: &PathBuf) -> Result<Document, Failure> {
 }
 
 /// What the checker finds wrong with a plan, cautions left aside.
-pub fn broken(job: &Job, plan: &Plan) -> Vec<Finding> {
+pub(crate) fn broken(job: &Job, plan: &Plan) -> Vec<Finding> {
     heartside_check::check(job, plan).into_iter().filter(|f| f.severity == Severity::Broken).collect()
 }
 
 /// A finding on one line.
-pub fn finding_text(finding: &Finding) -> String {
+pub(crate) fn finding_text(finding: &Finding) -> String {
     let head = match finding.severity {
         Severity::Broken => "broken",
         Severity::Caution => "caution",
@@ -67,7 +67,7 @@ pub fn finding_text(finding: &Finding) -> String {
 }
 
 /// The job of a document; what had to be left out is told.
-pub fn job_of(document: &Document) -> Job {
+pub(crate) fn job_of(document: &Document) -> Job {
     let prepared = prepare(document);
     tell_diagnostics(&prepared.diagnostics);
     prepared.job

@@ -8,7 +8,7 @@ use heartside_timber::diagnostic::{Diagnostic, Level};
 
 /// A run that could not be made.
 #[derive(Debug, thiserror::Error)]
-pub enum Failure {
+pub(crate) enum Failure {
     /// A file or folder could not be read or written.
     #[error("{what} {path}: {cause}", path = path.display())]
     File {
@@ -37,17 +37,17 @@ pub enum Failure {
 
 impl Failure {
     /// For a path that could not be read.
-    pub fn reading(path: &Path, cause: io::Error) -> Failure {
+    pub(crate) fn reading(path: &Path, cause: io::Error) -> Failure {
         Failure::File { what: "cannot read", path: path.to_owned(), cause }
     }
 
     /// For a path that could not be written.
-    pub fn writing(path: &Path, cause: io::Error) -> Failure {
+    pub(crate) fn writing(path: &Path, cause: io::Error) -> Failure {
         Failure::File { what: "cannot write", path: path.to_owned(), cause }
     }
 
     /// Prints it; a pipe that was closed is no news.
-    pub fn tell(&self) {
+    pub(crate) fn tell(&self) {
         if !matches!(self, Failure::Output(cause) if cause.kind() == io::ErrorKind::BrokenPipe) {
             eprintln!("heartside: {self}");
         }
@@ -55,7 +55,7 @@ impl Failure {
 }
 
 /// Prints what is wrong with a job, most serious first, to the error stream.
-pub fn tell_diagnostics(diagnostics: &[Diagnostic]) {
+pub(crate) fn tell_diagnostics(diagnostics: &[Diagnostic]) {
     for level in [Level::Error, Level::Warning] {
         for diagnostic in diagnostics.iter().filter(|d| d.level == level) {
             eprintln!("{}", diagnostic_text(diagnostic));
@@ -64,7 +64,7 @@ pub fn tell_diagnostics(diagnostics: &[Diagnostic]) {
 }
 
 /// A diagnostic on two or three lines.
-pub fn diagnostic_text(diagnostic: &Diagnostic) -> String {
+pub(crate) fn diagnostic_text(diagnostic: &Diagnostic) -> String {
     let head = match diagnostic.level {
         Level::Error => "left out",
         Level::Warning => "note well",

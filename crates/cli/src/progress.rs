@@ -8,7 +8,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 use crate::team::Limits;
 
 /// Shows how far a run is.
-pub struct Progress {
+pub(crate) struct Progress {
     bar: ProgressBar,
     limits: Limits,
 }
@@ -18,7 +18,7 @@ const WHOLE: u64 = 1000;
 
 impl Progress {
     /// A bar if the error stream is a terminal, else nothing at all.
-    pub fn new(limits: Limits) -> Progress {
+    pub(crate) fn new(limits: Limits) -> Progress {
         let bar = if std::io::stderr().is_terminal() { ProgressBar::new(WHOLE) } else { ProgressBar::hidden() };
         // A template that cannot be read would be a mistake of ours; the plain bar serves then.
         let style = ProgressStyle::with_template("setting out  {bar:30}  {msg}")
@@ -28,7 +28,7 @@ impl Progress {
     }
 
     /// Shows the state after a round.
-    pub fn round(&self, steps: u64, elapsed: Duration, message: String) {
+    pub(crate) fn round(&self, steps: u64, elapsed: Duration, message: String) {
         let by_steps = self.limits.steps.map_or(0.0, |all| steps as f64 / all.max(1) as f64);
         let seconds = self.limits.seconds.or(if self.limits.steps.is_none() { Some(10.0) } else { None });
         let by_time = seconds.map_or(0.0, |all| elapsed.as_secs_f64() / all.max(1e-9));
@@ -37,7 +37,7 @@ impl Progress {
     }
 
     /// Takes the bar away.
-    pub fn done(&self) {
+    pub(crate) fn done(&self) {
         self.bar.finish_and_clear();
     }
 }

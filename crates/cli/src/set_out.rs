@@ -19,7 +19,7 @@ use crate::team::{Limits, Team};
 
 /// What to set out.
 #[derive(clap::Args)]
-pub struct Arguments {
+pub(crate) struct Arguments {
     /// The job file.
     job: PathBuf,
     /// Folder for the plan and the drawings; made if missing.
@@ -44,7 +44,7 @@ pub struct Arguments {
 
 /// How boards are cut.
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum CutsWanted {
+pub(crate) enum CutsWanted {
     /// By straight cuts right across.
     Straight,
     /// By line, with a bandsaw or jigsaw.
@@ -64,7 +64,7 @@ impl From<CutsWanted> for WayWanted {
 }
 
 /// Sets the job out. 0: everything placed and nothing found; 1: not so.
-pub fn run(arguments: &Arguments) -> Result<u8, Failure> {
+pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     let limits = limits(arguments.steps, arguments.seconds, arguments.workers)?;
     let mut document = open(&arguments.job)?;
     let job = job_of(&document);
@@ -91,7 +91,7 @@ pub fn run(arguments: &Arguments) -> Result<u8, Failure> {
 ///
 /// # Errors
 /// For no workers, and for seconds that are not a positive number.
-pub fn limits(steps: Option<u64>, seconds: Option<f64>, workers: u32) -> Result<Limits, Failure> {
+pub(crate) fn limits(steps: Option<u64>, seconds: Option<f64>, workers: u32) -> Result<Limits, Failure> {
     if !(1..=64).contains(&workers) {
         return Err(Failure::Option(format!("--workers {workers}: give a number from 1 to 64")));
     }
@@ -110,7 +110,7 @@ fn write_files(
 ) -> Result<(), Failure> {
     std::fs::create_dir_all(folder).map_err(|cause| Failure::writing(folder, cause))?;
     document.plan = Some(plan.clone());
-    write(&folder.join("plan.heartside.json"), &document.to_text())?;
+    write(&folder.join("plan.heartside.json"), &document.save())?;
     let steps = steps(job, plan);
     let options = Options { findings: Some(findings), ..Options::default() };
     for drawing in drawings(job, plan, &steps, &options) {

@@ -11,15 +11,15 @@ use heartside_timber::plan::{Bound, Made, Plan};
 
 /// When to stop. Whatever comes first; without either, after ten seconds.
 #[derive(Debug, Clone, Copy)]
-pub struct Limits {
+pub(crate) struct Limits {
     /// Steps of each worker.
-    pub steps: Option<u64>,
+    pub(crate) steps: Option<u64>,
     /// Seconds by the clock; the round under way is finished.
-    pub seconds: Option<f64>,
+    pub(crate) seconds: Option<f64>,
 }
 
 /// The searches.
-pub struct Team {
+pub(crate) struct Team {
     searches: Vec<Search>,
     order: Vec<heartside_timber::document::Aim>,
     seed: u32,
@@ -33,7 +33,7 @@ impl Team {
     ///
     /// # Errors
     /// As [`Search::new`].
-    pub fn new(job: &Job, seed: u32, workers: u32, way: WayWanted) -> Result<Team, SearchError> {
+    pub(crate) fn new(job: &Job, seed: u32, workers: u32, way: WayWanted) -> Result<Team, SearchError> {
         let searches = (0..workers)
             .map(|worker| Search::new(job, Settings { seed, worker, workers, way }))
             .collect::<Result<Vec<_>, _>>()?;
@@ -43,7 +43,7 @@ impl Team {
     /// Every worker makes `steps` steps; then all go on from the best plan among them.
     ///
     /// Merged in the order of the workers: a later one leads only if strictly better.
-    pub fn round(&mut self, steps: u64) {
+    pub(crate) fn round(&mut self, steps: u64) {
         let status = std::thread::scope(|scope| {
             let running: Vec<_> =
                 self.searches.iter_mut().map(|search| scope.spawn(move || search.step(steps))).collect();
@@ -71,7 +71,7 @@ impl Team {
     }
 
     /// Makes rounds until a limit is reached or nothing can change; `each` hears of every round.
-    pub fn run(&mut self, limits: Limits, mut each: impl FnMut(&Team, Duration)) -> Duration {
+    pub(crate) fn run(&mut self, limits: Limits, mut each: impl FnMut(&Team, Duration)) -> Duration {
         let started = Instant::now();
         let seconds = match (limits.steps, limits.seconds) {
             (None, None) => Some(10.0),
@@ -89,7 +89,7 @@ impl Team {
     }
 
     /// The best plan, with the numbers that repeat it.
-    pub fn plan(&self) -> Plan {
+    pub(crate) fn plan(&self) -> Plan {
         let mut plan = self.searches[self.leader].best().clone();
         let workers = u32::try_from(self.searches.len()).unwrap_or(u32::MAX);
         plan.made = Made { seed: self.seed, steps: self.steps, workers };
@@ -97,12 +97,12 @@ impl Team {
     }
 
     /// The proven floor (or ceiling) of the leader's search.
-    pub fn bound(&self) -> Bound {
+    pub(crate) fn bound(&self) -> Bound {
         self.searches[self.leader].bound()
     }
 
     /// Steps each worker has made.
-    pub fn steps(&self) -> u64 {
+    pub(crate) fn steps(&self) -> u64 {
         self.steps
     }
 }

@@ -19,7 +19,7 @@ use crate::team::{Limits, Team};
 
 /// What to run.
 #[derive(clap::Args)]
-pub struct Arguments {
+pub(crate) struct Arguments {
     /// Instance files, or folders of them.
     #[arg(required = true)]
     files: Vec<PathBuf>,
@@ -91,7 +91,7 @@ struct Outcome {
 }
 
 /// Runs the instances. 0: every result checked; 1: one was found broken or incomplete.
-pub fn run(arguments: &Arguments) -> Result<u8, Failure> {
+pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     let limits = limits(arguments.steps, arguments.seconds, arguments.workers)?;
     let options = Options {
         way: arguments.cuts.map(|cuts| match cuts {
