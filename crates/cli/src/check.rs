@@ -24,7 +24,8 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     let Some(plan) = document.plan.clone() else {
         return Err(Failure::Unreadable {
             path: arguments.job.clone(),
-            message: "there is no plan in this job; make one with: heartside set-out JOB -o FOLDER".into(),
+            message: "there is no plan in this job; make one with: heartside set-out JOB -o FOLDER"
+                .into(),
         });
     };
     let prepared = heartside_timber::prepare(&document);
@@ -36,7 +37,11 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     }
     if findings.is_empty() {
         let placed = plan.placed_count();
-        writeln!(out, "Checked against every rule: nothing found. {placed} parts on {} boards.", plan.layouts.len())?;
+        writeln!(
+            out,
+            "Checked against every rule: nothing found. {placed} parts on {} boards.",
+            plan.layouts.len()
+        )?;
         return Ok(0);
     }
     Ok(1)
@@ -45,15 +50,20 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
 /// Reads a job file as a person may have written it; what is wrong with its form is told.
 pub(crate) fn open(path: &PathBuf) -> Result<Document, Failure> {
     let text = std::fs::read_to_string(path).map_err(|cause| Failure::reading(path, cause))?;
-    let opened = Document::open(&text)
-        .map_err(|error| Failure::Unreadable { path: path.clone(), message: error.to_string() })?;
+    let opened = Document::open(&text).map_err(|error| Failure::Unreadable {
+        path: path.clone(),
+        message: error.to_string(),
+    })?;
     tell_diagnostics(&opened.diagnostics);
     Ok(opened.document)
 }
 
 /// What the checker finds wrong with a plan, cautions left aside.
 pub(crate) fn broken(job: &Job, plan: &Plan) -> Vec<Finding> {
-    heartside_check::check(job, plan).into_iter().filter(|f| f.severity == Severity::Broken).collect()
+    heartside_check::check(job, plan)
+        .into_iter()
+        .filter(|f| f.severity == Severity::Broken)
+        .collect()
 }
 
 /// A finding on one line.
@@ -63,7 +73,11 @@ pub(crate) fn finding_text(finding: &Finding) -> String {
         Severity::Caution => "caution",
         Severity::NotChecked => "not checked",
     };
-    format!("{head} (rule {}): {}", finding.rule.number(), finding.message)
+    format!(
+        "{head} (rule {}): {}",
+        finding.rule.number(),
+        finding.message
+    )
 }
 
 /// The job of a document; what had to be left out is told.

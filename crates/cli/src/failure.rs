@@ -38,12 +38,20 @@ pub(crate) enum Failure {
 impl Failure {
     /// For a path that could not be read.
     pub(crate) fn reading(path: &Path, cause: io::Error) -> Failure {
-        Failure::File { what: "cannot read", path: path.to_owned(), cause }
+        Failure::File {
+            what: "cannot read",
+            path: path.to_owned(),
+            cause,
+        }
     }
 
     /// For a path that could not be written.
     pub(crate) fn writing(path: &Path, cause: io::Error) -> Failure {
-        Failure::File { what: "cannot write", path: path.to_owned(), cause }
+        Failure::File {
+            what: "cannot write",
+            path: path.to_owned(),
+            cause,
+        }
     }
 
     /// Prints it; a pipe that was closed is no news.
@@ -81,7 +89,14 @@ pub(crate) fn diagnostic_text(diagnostic: &Diagnostic) -> String {
     if let Some(line) = place.line {
         place_words.push(format!("line {line}"));
     }
-    let at = if place_words.is_empty() { String::new() } else { format!("\n   at: {}", place_words.join(", ")) };
-    let mend = diagnostic.hint.as_ref().map_or_else(String::new, |hint| format!("\n   mend: {hint}"));
+    let at = if place_words.is_empty() {
+        String::new()
+    } else {
+        format!("\n   at: {}", place_words.join(", "))
+    };
+    let mend = diagnostic
+        .hint
+        .as_ref()
+        .map_or_else(String::new, |hint| format!("\n   mend: {hint}"));
     format!("{head}: {}{at}{mend}", diagnostic.message)
 }

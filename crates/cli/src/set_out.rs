@@ -68,12 +68,22 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     let limits = limits(arguments.steps, arguments.seconds, arguments.workers)?;
     let mut document = open(&arguments.job)?;
     let job = job_of(&document);
-    let mut team = Team::new(&job, arguments.seed, arguments.workers, arguments.cuts.into())
-        .map_err(|error| Failure::Option(error.to_string()))?;
+    let mut team = Team::new(
+        &job,
+        arguments.seed,
+        arguments.workers,
+        arguments.cuts.into(),
+    )
+    .map_err(|error| Failure::Option(error.to_string()))?;
     let progress = Progress::new(limits);
     let elapsed = team.run(limits, |team, elapsed| {
         let plan = team.plan();
-        let message = format!("{} of {} parts, {}", plan.placed_count(), job.piece_count(), cost_words(&job, plan.cost));
+        let message = format!(
+            "{} of {} parts, {}",
+            plan.placed_count(),
+            job.piece_count(),
+            cost_words(&job, plan.cost)
+        );
         progress.round(team.steps(), elapsed, message);
     });
     progress.done();
@@ -82,21 +92,38 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     plan.revision = document.revision;
     let findings = heartside_check::check(&job, &plan);
     write_files(&arguments.output, &mut document, &job, &plan, &findings)?;
-    summary(&arguments.output, &job, &plan, &team.bound(), &findings, elapsed.as_secs_f64())?;
+    summary(
+        &arguments.output,
+        &job,
+        &plan,
+        &team.bound(),
+        &findings,
+        elapsed.as_secs_f64(),
+    )?;
     let sound = broken(&job, &plan).is_empty();
-    Ok(u8::from(!(sound && plan.placed_count() as u64 == job.piece_count())))
+    Ok(u8::from(
+        !(sound && plan.placed_count() as u64 == job.piece_count()),
+    ))
 }
 
 /// The limits of a run.
 ///
 /// # Errors
 /// For no workers, and for seconds that are not a positive number.
-pub(crate) fn limits(steps: Option<u64>, seconds: Option<f64>, workers: u32) -> Result<Limits, Failure> {
+pub(crate) fn limits(
+    steps: Option<u64>,
+    seconds: Option<f64>,
+    workers: u32,
+) -> Result<Limits, Failure> {
     if !(1..=64).contains(&workers) {
-        return Err(Failure::Option(format!("--workers {workers}: give a number from 1 to 64")));
+        return Err(Failure::Option(format!(
+            "--workers {workers}: give a number from 1 to 64"
+        )));
     }
     if let Some(seconds) = seconds.filter(|s| !s.is_finite() || *s < 0.0) {
-        return Err(Failure::Option(format!("--seconds {seconds}: give a number of seconds, such as 10")));
+        return Err(Failure::Option(format!(
+            "--seconds {seconds}: give a number of seconds, such as 10"
+        )));
     }
     Ok(Limits { steps, seconds })
 }
@@ -112,11 +139,17 @@ fn write_files(
     document.plan = Some(plan.clone());
     write(&folder.join("plan.heartside.json"), &document.save())?;
     let steps = steps(job, plan);
-    let options = Options { findings: Some(findings), ..Options::default() };
+    let options = Options {
+        findings: Some(findings),
+        ..Options::default()
+    };
     for drawing in drawings(job, plan, &steps, &options) {
         write(&folder.join(format!("{}.svg", drawing.name)), &drawing.svg)?;
     }
-    write(&folder.join("overview.svg"), &overview_svg(job, plan, &steps, &options).svg)
+    write(
+        &folder.join("overview.svg"),
+        &overview_svg(job, plan, &steps, &options).svg,
+    )
 }
 
 fn drawings(job: &Job, plan: &Plan, steps: &[Step], options: &Options) -> Vec<Drawing> {
@@ -144,13 +177,25 @@ fn summary(
     let verdict = if heartside_timber::finding::is_sound(findings) {
         "checked against every rule".to_owned()
     } else {
-        format!("{} things are wrong with this plan", broken(job, plan).len())
+        format!(
+            "{} things are wrong with this plan",
+            broken(job, plan).len()
+        )
     };
     writeln!(out, "  {verdict}")?;
     let totals = totals(job, plan, &steps(job, plan));
-    let width = totals.rows.iter().map(|(what, _)| what.chars().count()).max().unwrap_or(0).max(16);
+    let width = totals
+        .rows
+        .iter()
+        .map(|(what, _)| what.chars().count())
+        .max()
+        .unwrap_or(0)
+        .max(16);
     let mut rows = totals.rows.clone();
-    rows.push(("No plan under".into(), format!("{} ({})", cost_words(job, bound.value), bound.because)));
+    rows.push((
+        "No plan under".into(),
+        format!("{} ({})", cost_words(job, bound.value), bound.because),
+    ));
     if let Some(class) = &bound.proved_for {
         rows.push(("Proved best".into(), class.clone()));
     }
@@ -160,10 +205,16 @@ fn summary(
     if !plan.unplaced.is_empty() {
         writeln!(out, "\nNot placed:")?;
         for unplaced in &plan.unplaced {
-            let name = job.part(&unplaced.part).map_or(unplaced.part.as_str(), |p| p.name.as_str());
+            let name = job
+                .part(&unplaced.part)
+                .map_or(unplaced.part.as_str(), |p| p.name.as_str());
             let count = unplaced.copies.len();
             let reason = reason_words(unplaced.reason);
-            writeln!(out, "  {count} x {name}: {reason}; least board: {}", least_board_words(job, unplaced))?;
+            writeln!(
+                out,
+                "  {count} x {name}: {reason}; least board: {}",
+                least_board_words(job, unplaced)
+            )?;
         }
     }
     if !findings.is_empty() {

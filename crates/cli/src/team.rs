@@ -33,11 +33,33 @@ impl Team {
     ///
     /// # Errors
     /// As [`Search::new`].
-    pub(crate) fn new(job: &Job, seed: u32, workers: u32, way: WayWanted) -> Result<Team, SearchError> {
+    pub(crate) fn new(
+        job: &Job,
+        seed: u32,
+        workers: u32,
+        way: WayWanted,
+    ) -> Result<Team, SearchError> {
         let searches = (0..workers)
-            .map(|worker| Search::new(job, Settings { seed, worker, workers, way }))
+            .map(|worker| {
+                Search::new(
+                    job,
+                    Settings {
+                        seed,
+                        worker,
+                        workers,
+                        way,
+                    },
+                )
+            })
             .collect::<Result<Vec<_>, _>>()?;
-        Ok(Team { searches, order: job.order.clone(), seed, steps: 0, leader: 0, finished: false })
+        Ok(Team {
+            searches,
+            order: job.order.clone(),
+            seed,
+            steps: 0,
+            leader: 0,
+            finished: false,
+        })
     }
 
     /// Every worker makes `steps` steps; then all go on from the best plan among them.
@@ -45,40 +67,61 @@ impl Team {
     /// Merged in the order of the workers: a later one leads only if strictly better.
     pub(crate) fn round(&mut self, steps: u64) {
         let status = std::thread::scope(|scope| {
-            let running: Vec<_> =
-                self.searches.iter_mut().map(|search| scope.spawn(move || search.step(steps))).collect();
+            let running: Vec<_> = self
+                .searches
+                .iter_mut()
+                .map(|search| scope.spawn(move || search.step(steps)))
+                .collect();
             // A thread that panicked has a mistake of ours in it: go on with the panic.
             running
                 .into_iter()
-                .map(|thread| thread.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+                .map(|thread| {
+                    thread
+                        .join()
+                        .unwrap_or_else(|panic| std::panic::resume_unwind(panic))
+                })
                 .collect::<Vec<_>>()
         });
         self.steps += steps;
         self.finished = status.iter().any(|s| s.finished);
         self.leader = 0;
         for worker in 1..self.searches.len() {
-            if self.searches[worker].score().better_than(self.searches[self.leader].score(), &self.order) {
+            if self.searches[worker]
+                .score()
+                .better_than(self.searches[self.leader].score(), &self.order)
+            {
                 self.leader = worker;
             }
         }
         if self.searches.len() > 1 {
             let best = self.searches[self.leader].best().clone();
             let leader = self.leader;
-            for (_, search) in self.searches.iter_mut().enumerate().filter(|(worker, _)| *worker != leader) {
+            for (_, search) in self
+                .searches
+                .iter_mut()
+                .enumerate()
+                .filter(|(worker, _)| *worker != leader)
+            {
                 search.adopt(&best);
             }
         }
     }
 
     /// Makes rounds until a limit is reached or nothing can change; `each` hears of every round.
-    pub(crate) fn run(&mut self, limits: Limits, mut each: impl FnMut(&Team, Duration)) -> Duration {
+    pub(crate) fn run(
+        &mut self,
+        limits: Limits,
+        mut each: impl FnMut(&Team, Duration),
+    ) -> Duration {
         let started = Instant::now();
         let seconds = match (limits.steps, limits.seconds) {
             (None, None) => Some(10.0),
             (_, seconds) => seconds,
         };
         loop {
-            let left = limits.steps.map_or(ROUND_STEPS, |steps| steps.saturating_sub(self.steps).min(ROUND_STEPS));
+            let left = limits.steps.map_or(ROUND_STEPS, |steps| {
+                steps.saturating_sub(self.steps).min(ROUND_STEPS)
+            });
             let out_of_time = seconds.is_some_and(|s| started.elapsed().as_secs_f64() >= s);
             if left == 0 || self.finished || out_of_time {
                 return started.elapsed();
@@ -92,7 +135,11 @@ impl Team {
     pub(crate) fn plan(&self) -> Plan {
         let mut plan = self.searches[self.leader].best().clone();
         let workers = u32::try_from(self.searches.len()).unwrap_or(u32::MAX);
-        plan.made = Made { seed: self.seed, steps: self.steps, workers };
+        plan.made = Made {
+            seed: self.seed,
+            steps: self.steps,
+            workers,
+        };
         plan
     }
 

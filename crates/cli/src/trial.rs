@@ -105,12 +105,19 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     let mut out = std::io::stdout().lock();
     let mut all_good = true;
     if !arguments.json {
-        writeln!(out, "{:24} {:10} {:>14} {:>14} {:>9} {:>9} {:>8}  checked", "name", "measure", "value", "published", "gap %", "steps", "seconds")?;
+        writeln!(
+            out,
+            "{:24} {:10} {:>14} {:>14} {:>9} {:>9} {:>8}  checked",
+            "name", "measure", "value", "published", "gap %", "steps", "seconds"
+        )?;
     }
     for path in instance_files(&arguments.files)? {
-        let text = std::fs::read_to_string(&path).map_err(|cause| Failure::reading(&path, cause))?;
-        let instance = Instance::read(&text, &options)
-            .map_err(|error| Failure::Unreadable { path: path.clone(), message: error.to_string() })?;
+        let text =
+            std::fs::read_to_string(&path).map_err(|cause| Failure::reading(&path, cause))?;
+        let instance = Instance::read(&text, &options).map_err(|error| Failure::Unreadable {
+            path: path.clone(),
+            message: error.to_string(),
+        })?;
         if done.contains(&instance.name) {
             continue;
         }
@@ -136,11 +143,18 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
 }
 
 fn run_one(instance: &Instance, arguments: &Arguments, limits: Limits) -> Result<Outcome, Failure> {
-    let mut team = Team::new(&instance.job, arguments.seed, arguments.workers, Default::default())
-        .map_err(|error| Failure::Option(error.to_string()))?;
+    let mut team = Team::new(
+        &instance.job,
+        arguments.seed,
+        arguments.workers,
+        Default::default(),
+    )
+    .map_err(|error| Failure::Option(error.to_string()))?;
     let progress = Progress::new(limits);
     let elapsed = team.run(limits, |team, elapsed| {
-        let value = instance.value(&team.plan()).map_or_else(|| "not all placed".into(), |v| format!("{v:.3}"));
+        let value = instance
+            .value(&team.plan())
+            .map_or_else(|| "not all placed".into(), |v| format!("{v:.3}"));
         progress.round(team.steps(), elapsed, format!("{} {value}", instance.name));
     });
     progress.done();
@@ -149,8 +163,12 @@ fn run_one(instance: &Instance, arguments: &Arguments, limits: Limits) -> Result
     tell_wrong(instance, &wrong);
     if let Some(folder) = &arguments.solutions {
         std::fs::create_dir_all(folder).map_err(|cause| Failure::writing(folder, cause))?;
-        let path = folder.join(format!("{}.json", heartside_drawing::safe_file_name(&instance.name)));
-        let text = serde_json::to_string(&solution(instance, &plan)).map_err(std::io::Error::other)?;
+        let path = folder.join(format!(
+            "{}.json",
+            heartside_drawing::safe_file_name(&instance.name)
+        ));
+        let text =
+            serde_json::to_string(&solution(instance, &plan)).map_err(std::io::Error::other)?;
         std::fs::write(&path, text + "\n").map_err(|cause| Failure::writing(&path, cause))?;
     }
     let value = instance.value(&plan);
@@ -202,7 +220,9 @@ fn table_row(o: &Outcome) -> String {
 
 /// Names of the instances that a file of results already holds.
 fn already_done(path: Option<&Path>) -> Result<BTreeSet<String>, Failure> {
-    let Some(path) = path.filter(|p| p.exists()) else { return Ok(BTreeSet::new()) };
+    let Some(path) = path.filter(|p| p.exists()) else {
+        return Ok(BTreeSet::new());
+    };
     let file = File::open(path).map_err(|cause| Failure::reading(path, cause))?;
     let mut names = BTreeSet::new();
     for line in BufReader::new(file).lines() {

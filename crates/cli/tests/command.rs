@@ -1,0 +1,266 @@
+//! The command as a person runs it: files, both streams, exit codes.
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+fn heartside(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_heartside"))
+        .args(arguments)
+        .output()
+        .expect("the command starts")
+}
+
+fn fixture(name: &str) -> String {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../../fixtures")
+        .join(name);
+    path.to_str().expect("a plain path").to_owned()
+}
+
+/// A folder of this test's own, emptied.
+fn folder(name: &str) -> PathBuf {
+    let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
+    let _ = std::fs::remove_dir_all(&path);
+    std::fs::create_dir_all(&path).expect("a folder");
+    path
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8_lossy(bytes).into_owned()
+}
+
+#[test]
+fn a_small_job_is_set_out_and_its_plan_checks() {
+    let out = folder("stool");
+    let job = fixture("step-stool.heartside.json");
+    let run = heartside(&[
+        "set-out",
+        &job,
+        "-o",
+        out.to_str().expect("plain"),
+        "--steps",
+        "400",
+    ]);
+    assert_eq!(
+        run.status.code(),
+        Some(0),
+        "{}{}",
+        text(&run.stdout),
+        text(&run.stderr)
+    );
+    let summary = text(&run.stdout);
+    for expected in [
+        "Step stool",
+        "checked against every rule",
+        "5 of 5",
+        "--seed 1 --steps 400 --workers 2",
+    ] {
+        assert!(
+            summary.contains(expected),
+            "{expected:?} is not in:\n{summary}"
+        );
+    }
+    assert!(
+        text(&run.stderr).is_empty(),
+        "a pipe gets no progress bar: {}",
+        text(&run.stderr)
+    );
+    for file in ["plan.heartside.json", "overview.svg", "board-A.svg"] {
+        assert!(out.join(file).is_file(), "{file} is missing");
+    }
+    let checked = heartside(&[
+        "check",
+        out.join("plan.heartside.json").to_str().expect("plain"),
+    ]);
+    assert_eq!(checked.status.code(), Some(0), "{}", text(&checked.stdout));
+}
+
+#[test]
+fn the_same_numbers_give_the_same_plan() {
+    let job = fixture("step-stool.heartside.json");
+    let plans: Vec<String> = ["same-1", "same-2"]
+        .iter()
+        .map(|name| {
+            let out = folder(name);
+            heartside(&[
+                "set-out",
+                &job,
+                "-o",
+                out.to_str().expect("plain"),
+                "--steps",
+                "700",
+                "--seed",
+                "9",
+            ]);
+            std::fs::read_to_string(out.join("plan.heartside.json")).expect("a plan")
+        })
+        .collect();
+    assert_eq!(plans[0], plans[1]);
+}
+
+#[test]
+fn what_does_not_fit_is_named_with_the_least_board() {
+    let out = folder("no-fit");
+    let job = fixture("bench-that-does-not-fit.heartside.json");
+    let run = heartside(&[
+        "set-out",
+        &job,
+        "-o",
+        out.to_str().expect("plain"),
+        "--steps",
+        "200",
+    ]);
+    assert_eq!(run.status.code(), Some(1));
+    let summary = text(&run.stdout);
+    assert!(
+        summary.contains("Not placed:") && summary.contains("least board:"),
+        "{summary}"
+    );
+    assert!(
+        summary.contains("4 x Leg: no board is thick enough"),
+        "{summary}"
+    );
+}
+
+#[test]
+fn a_broken_plan_is_told_with_rule_and_amount() {
+    let out = folder("broken");
+    let job = fixture("step-stool.heartside.json");
+    heartside(&[
+        "set-out",
+        &job,
+        "-o",
+        out.to_str().expect("plain"),
+        "--steps",
+        "400",
+    ]);
+    let path = out.join("plan.heartside.json");
+    let mut document: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(&path).expect("a plan")).expect("JSON");
+    let x = &mut document["plan"]["layouts"][0]["placements"][0]["x"];
+    *x = serde_json::json!(x.as_f64().expect("a number") - 500.0);
+    std::fs::write(&path, document.to_string()).expect("written");
+    let run = heartside(&["check", path.to_str().expect("plain")]);
+    assert_eq!(run.status.code(), Some(1));
+    assert!(
+        text(&run.stdout).contains("broken (rule 1)"),
+        "{}",
+        text(&run.stdout)
+    );
+}
+
+#[test]
+fn bad_input_ends_with_2_and_says_where() {
+    let folder = folder("bad");
+    let bad = |name: &str, content: &str| {
+        let path = folder.join(name);
+        std::fs::write(&path, content).expect("written");
+        path.to_str().expect("plain").to_owned()
+    };
+    let out = folder.join("out");
+    let out = out.to_str().expect("plain");
+    for (name, content, words) in [
+        (
+            "broken.json",
+            "{\n \"format\": \"heartside-job\",\n oops",
+            "line 3",
+        ),
+        (
+            "other.json",
+            r#"{"format": "something-else", "version": 1}"#,
+            "format",
+        ),
+        (
+            "newer.json",
+            r#"{"format": "heartside-job", "version": 99}"#,
+            "99",
+        ),
+    ] {
+        let run = heartside(&["set-out", &bad(name, content), "-o", out]);
+        assert_eq!(run.status.code(), Some(2), "{name}: {}", text(&run.stderr));
+        assert!(
+            text(&run.stderr).contains(words),
+            "{name}: {}",
+            text(&run.stderr)
+        );
+    }
+    let missing = heartside(&["check", "no-such-file.json"]);
+    assert_eq!(missing.status.code(), Some(2));
+    let no_plan = heartside(&["check", &fixture("step-stool.heartside.json")]);
+    assert_eq!(no_plan.status.code(), Some(2));
+    assert!(text(&no_plan.stderr).contains("no plan"));
+}
+
+#[test]
+fn board_ids_never_lead_out_of_the_folder() {
+    let folder = folder("ids");
+    let job = std::fs::read_to_string(fixture("step-stool.heartside.json")).expect("the stool");
+    let job = job.replace("\"id\": \"A\"", "\"id\": \"../../x\"");
+    let path = folder.join("job.json");
+    std::fs::write(&path, job).expect("written");
+    let out = folder.join("out");
+    heartside(&[
+        "set-out",
+        path.to_str().expect("plain"),
+        "-o",
+        out.to_str().expect("plain"),
+        "--steps",
+        "100",
+    ]);
+    let outside: Vec<_> = std::fs::read_dir(&folder)
+        .expect("the folder")
+        .map(|e| e.expect("entry").file_name())
+        .collect();
+    assert_eq!(outside.len(), 2, "only the job and the folder: {outside:?}");
+    for entry in std::fs::read_dir(&out).expect("the folder").flatten() {
+        let name = entry.file_name().into_string().expect("plain letters");
+        assert!(
+            name.chars()
+                .all(|c| c.is_ascii_alphanumeric() || "-_.".contains(c))
+                && !name.contains(".."),
+            "{name}"
+        );
+    }
+}
+
+#[test]
+fn trials_go_on_after_a_break() {
+    let folder = folder("trial");
+    let instance = folder.join("two.json");
+    std::fs::write(
+        &instance,
+        r#"{"name":"two squares","kind":"strip-rect","strip_height":10,
+            "best_known":{"measure":"length","value":20},
+            "parts":[{"id":"a","outline":[[0,0],[10,0],[10,10],[0,10]],"quantity":2,"rotations_deg":[0]}]}"#,
+    )
+    .expect("written");
+    let results = folder.join("results.jsonl");
+    let arguments = [
+        "trial",
+        instance.to_str().expect("plain"),
+        "--steps",
+        "200",
+        "--json",
+        "--append",
+        results.to_str().expect("plain"),
+        "--solutions",
+        folder.to_str().expect("plain"),
+    ];
+    let first = heartside(&arguments);
+    assert_eq!(
+        first.status.code(),
+        Some(0),
+        "{}{}",
+        text(&first.stdout),
+        text(&first.stderr)
+    );
+    let line: serde_json::Value =
+        serde_json::from_str(&text(&first.stdout)).expect("one JSON line");
+    assert_eq!(
+        (&line["value"], &line["gap_percent"], &line["checked"]),
+        (&20.0.into(), &0.0.into(), &true.into())
+    );
+    assert!(folder.join("two-squares.json").is_file() || folder.join("two_squares.json").is_file());
+    let second = heartside(&arguments);
+    assert!(text(&second.stdout).is_empty(), "it was done already");
+}
