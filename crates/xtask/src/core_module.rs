@@ -83,6 +83,8 @@ impl WasmCompiler {
             Self::WithLibrarySources { cargo, rustc } => Program::new(cargo)
                 .folder(&project.root)
                 .arguments(["build", "-Zbuild-std=std,panic_abort"])
+                // Without backtraces, which no browser shows, a third of the library is left out.
+                .argument("-Zbuild-std-features=")
                 .variable("RUSTC", rustc)
                 // Building the library is not open to stable compilers otherwise.
                 .variable("RUSTC_BOOTSTRAP", "1")
