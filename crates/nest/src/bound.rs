@@ -412,5 +412,7 @@ fn value_ceiling(job: &Job) -> f64 {
         total += rate * taken;
         left -= taken;
     }
-    total
+    let whole = job.parts.iter().all(|p| p.value == p.value.round());
+    // Whole values add up to whole values; the small addition keeps rounding on the safe side.
+    if whole { (total + 1e-6).floor() } else { total }
 }

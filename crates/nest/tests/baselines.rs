@@ -13,10 +13,13 @@ fn assert_no_worse(seed: u32, job: &Job, found: &Score, rule: &Score, name: &str
     );
 }
 
+/// Generated jobs compared.
+const JOBS: u32 = 6;
+
 #[test]
 fn never_worse_than_the_plain_rules() {
     let (mut under_a, mut under_b) = (Vec::new(), Vec::new());
-    for seed in 0..6 {
+    for seed in 0..JOBS {
         let size = testkit::JobSize {
             boards: 10,
             pieces: 24,
@@ -42,11 +45,14 @@ fn never_worse_than_the_plain_rules() {
         }
     }
     println!(
-        "timber cost under (a) longest first: median {:.1} % of {} jobs; under (b) the best of 200 random orders: median {:.1} % of {}",
+        "timber cost where as much is placed: under (a) longest first {:.1} % (median of {} jobs; in {} it left more pieces out), \
+         under (b) the best of 200 random orders {:.1} % (median of {}; {})",
         median(&mut under_a),
         under_a.len(),
+        JOBS as usize - under_a.len(),
         median(&mut under_b),
         under_b.len(),
+        JOBS as usize - under_b.len(),
     );
 }
 

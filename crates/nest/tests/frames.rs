@@ -27,7 +27,8 @@ fn slanted(seed: u32) -> Job {
             (900.0, 231.1),
             (3.1, 214.9),
         ];
-        let ring = Ring::new(corners.iter().map(|c| Point { x: c.0, y: c.1 }).collect()).unwrap();
+        let ring = Ring::new(corners.iter().map(|c| Point { x: c.0, y: c.1 }).collect())
+            .expect("five corners of a simple outline");
         board.outline = Region::from_ring(ring);
         board.sides = board
             .outline

@@ -2,12 +2,14 @@
 
 use heartside_geometry::math;
 use heartside_timber::job::{Goal, Job};
+use heartside_timber::plan::Direction;
 
 use super::cutting::{Cutout, Cutting};
 use super::ground::{Fit, Ground};
 use super::position::find_spot;
 use super::saw::Saws;
 use super::taste::Taste;
+use super::workpiece::Side;
 use crate::chance::Chance;
 
 /// How many of the most promising blanks are tried on a workpiece before it is given up.
@@ -96,6 +98,13 @@ impl Filling {
             return false;
         };
         let mut candidates = self.candidates(shop, leaf, pool, chance);
+        if self.taste.divide_percent > 0
+            && candidates.len() > 1
+            && chance.percent(self.taste.divide_percent)
+            && self.divide(shop, leaf, &candidates, chance)
+        {
+            return true;
+        }
         candidates.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2)));
         for (_, part, fit) in candidates.into_iter().take(MOST_CANDIDATES) {
             if self.lay(shop, leaf, part, &shop.ground.fits[part][fit], chance) {
@@ -105,6 +114,58 @@ impl Filling {
         }
         self.cutting.open.retain(|o| *o != leaf);
         true
+    }
+
+    /// Cuts a workpiece right across where two or three blanks, one after the other, would end.
+    ///
+    /// Without this every cut would run along some single blank, and patterns whose first
+    /// cut only lines up with a sum of blanks (Herz 1972: all that matter do) were never met.
+    fn divide(
+        &mut self,
+        shop: &Shop<'_>,
+        leaf: usize,
+        candidates: &[(f64, usize, usize)],
+        chance: &mut Chance,
+    ) -> bool {
+        let Some(work) = self.cutting.works[leaf] else {
+            return false;
+        };
+        let Some(room) = work.tight.intersection(shop.ground.usable) else {
+            return false;
+        };
+        let (side, kerf) = if chance.percent(50) {
+            (Side::HighX, Direction::Crosscut)
+        } else {
+            (Side::HighY, Direction::Rip)
+        };
+        let Some(kerf) = shop.saws.least_kerf(shop.job, kerf) else {
+            return false;
+        };
+        let (start, end) = match side {
+            Side::HighX => (room.min.x, room.max.x),
+            _ => (room.min.y, room.max.y),
+        };
+        let mut edge = start;
+        for k in 0..2 + chance.below(2) {
+            let (_, part, fit) = candidates[chance.below(candidates.len())];
+            let fit = &shop.ground.fits[part][fit];
+            let extent = if side == Side::HighX {
+                fit.width
+            } else {
+                fit.height
+            };
+            let next = edge + extent + if k > 0 { kerf } else { 0.0 };
+            if next >= end - kerf {
+                break;
+            }
+            edge = next;
+        }
+        let edge = shop.job.snap(edge + shop.ground.grid_step() * 0.5);
+        edge > start
+            && self
+                .cutting
+                .part_in_two(shop.job, shop.ground, shop.saws, leaf, side, edge)
+                .is_some()
     }
 
     /// Parts small enough for a workpiece, with what they are worth there.

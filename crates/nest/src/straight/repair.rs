@@ -156,9 +156,13 @@ impl Repair {
         let empty: Vec<usize> = (0..self.current.boards.len())
             .filter(|b| self.current.boards[*b].is_none() && !self.room.shelves[*b].is_stuck)
             .collect();
-        if self.attempts < FIRST_TASTES.len()
-            || job.goal == Goal::StripLength && self.attempts.is_multiple_of(2)
-        {
+        // A strip or a knapsack is one board: parts of it are repaired by turns with all of it.
+        let anew = match job.goal {
+            Goal::Furnish => false,
+            Goal::StripLength => self.attempts.is_multiple_of(2),
+            Goal::Value => self.attempts.is_multiple_of(3),
+        };
+        if anew || self.attempts < FIRST_TASTES.len() {
             return self.anew(job, &empty, &used);
         }
         let mut attempt = Attempt {
@@ -333,7 +337,11 @@ impl Repair {
         cutting: Cutting,
     ) {
         let mut chance = self.chance.clone();
-        let taste = attempt.taste.unwrap_or_else(|| Taste::drawn(&mut chance));
+        // A knapsack leaves most pieces out, and needs more chance to leave the right ones out.
+        let spread = if job.goal == Goal::Value { 1.0 } else { 0.6 };
+        let taste = attempt
+            .taste
+            .unwrap_or_else(|| Taste::drawn(&mut chance, spread));
         let filling = Filling::new(
             &self.shop(job, frame),
             cutting,

@@ -55,6 +55,13 @@ impl Saws {
         }
     }
 
+    /// The least kerf of a cut in this direction; none where no tool makes it.
+    pub(crate) fn least_kerf(&self, job: &Job, direction: Direction) -> Option<f64> {
+        self.along(direction)
+            .first()
+            .map(|t| job.workshop.tools[*t].kerf)
+    }
+
     /// The width below which a strip cannot be taken off a board of this thickness: 0 where some tool can skim.
     pub(crate) fn least_strip(&self, job: &Job, direction: Direction, thickness: f64) -> f64 {
         let mut least = f64::INFINITY;

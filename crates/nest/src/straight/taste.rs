@@ -21,6 +21,8 @@ pub(crate) struct Taste {
     pub(crate) by_order: bool,
     /// Which edge blanks are laid against.
     pub(crate) edge: Edge,
+    /// Percent of workpieces that are first divided where several blanks end together.
+    pub(crate) divide_percent: u32,
 }
 
 impl Taste {
@@ -33,6 +35,7 @@ impl Taste {
         rips_percent: 50,
         by_order: false,
         edge: Edge::Low,
+        divide_percent: 0,
     };
 
     /// Longest first into the first workpiece that takes it.
@@ -44,15 +47,16 @@ impl Taste {
         rips_percent: 100,
         by_order: true,
         edge: Edge::Low,
+        divide_percent: 0,
     };
 
-    /// Drawn by chance, over the ranges in which fillings were found good.
-    pub(crate) fn drawn(chance: &mut Chance) -> Taste {
+    /// Drawn by chance, over the ranges in which fillings were found good; `spread` is the most noise.
+    pub(crate) fn drawn(chance: &mut Chance, spread: f64) -> Taste {
         Taste {
             area: 0.3 + 1.2 * chance.unit(),
             length: 2.0 * chance.unit(),
             exact: chance.unit(),
-            noise: 0.6 * chance.unit() * chance.unit(),
+            noise: spread * chance.unit() * chance.unit(),
             rips_percent: [0, 15, 50, 85, 100][chance.below(5)],
             by_order: chance.percent(35),
             edge: if chance.percent(15) {
@@ -60,6 +64,7 @@ impl Taste {
             } else {
                 Edge::Low
             },
+            divide_percent: [0, 0, 5, 15, 30][chance.below(5)],
         }
     }
 
