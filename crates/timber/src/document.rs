@@ -24,11 +24,12 @@ pub type Unknown = BTreeMap<String, serde_json::Value>;
 /// A length as it stands in a file.
 ///
 /// `1400` is millimetres; `{"mm": 1400, "typed": "1.4 m"}` remembers what the person
-/// wrote (the writing is read again on opening and wins over `mm`);
+/// wrote (the writing is read again on opening and wins over `mm`), and a bare text
+/// (`"1.4 m"`) is taken for that too;
 /// `{"expr": "top_length - 2 * overhang"}` is worked out from the named dimensions.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
-#[serde(untagged)]
+#[serde(untagged, from = "LengthForm")]
 pub enum Length {
     /// Millimetres.
     Mm(f64),
@@ -45,6 +46,41 @@ pub enum Length {
         /// The expression.
         expr: String,
     },
+}
+
+/// The forms in which a file may give a length.
+#[derive(Deserialize, JsonSchema)]
+#[serde(untagged)]
+#[schemars(rename = "Length")]
+enum LengthForm {
+    /// Millimetres.
+    Mm(f64),
+    /// What the person wrote, and its value when it could be read.
+    Typed {
+        /// Millimetres, if the writing could be read.
+        #[serde(default)]
+        mm: Option<f64>,
+        /// The writing, to the letter.
+        typed: String,
+    },
+    /// An expression over the named dimensions.
+    Expr {
+        /// The expression.
+        expr: String,
+    },
+    /// What the person wrote.
+    Text(String),
+}
+
+impl From<LengthForm> for Length {
+    fn from(form: LengthForm) -> Length {
+        match form {
+            LengthForm::Mm(mm) => Length::Mm(mm),
+            LengthForm::Typed { mm, typed } => Length::Typed { mm, typed },
+            LengthForm::Expr { expr } => Length::Expr { expr },
+            LengthForm::Text(typed) => Length::Typed { mm: None, typed },
+        }
+    }
 }
 
 macro_rules! document_struct {
@@ -175,7 +211,7 @@ document_struct! {
         /// Smallest offcut worth keeping, both of length and width.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub min_offcut: Option<MinOffcut>,
-        /// What one person lifts, in kilograms.
+        /// What one person lifts, in kilograms; 25 unless set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub max_lift_kg: Option<f64>,
     }
@@ -184,10 +220,10 @@ document_struct! {
 document_struct! {
     /// Smallest offcut worth keeping.
     pub struct MinOffcut {
-        /// Along the board.
+        /// Along the board; 250 mm unless set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub length: Option<Length>,
-        /// Across the board.
+        /// Across the board; 60 mm unless set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub width: Option<Length>,
     }
@@ -196,13 +232,13 @@ document_struct! {
 document_struct! {
     /// Kerfs where no tool is named.
     pub struct FallbackKerf {
-        /// Along the grain.
+        /// Along the grain; 3.2 mm unless set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub rip: Option<Length>,
-        /// Across the grain.
+        /// Across the grain; 3.2 mm unless set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub crosscut: Option<Length>,
-        /// By line, with a bandsaw, jigsaw or router.
+        /// By line, with a bandsaw, jigsaw or router; 2 mm unless set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub sawn: Option<Length>,
     }
@@ -211,10 +247,10 @@ document_struct! {
 document_struct! {
     /// What is cut off raw ends and raw edges.
     pub struct Trim {
-        /// From every raw end.
+        /// From every raw end; 15 mm unless set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub end: Option<Length>,
-        /// From every raw edge.
+        /// From every raw edge; 4 mm unless set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub edge: Option<Length>,
     }
@@ -268,19 +304,19 @@ document_struct! {
 document_struct! {
     /// Extra wood round the finished part.
     pub struct Allowances {
-        /// At each end of a straight-cut part.
+        /// At each end of a straight-cut part; 6 mm unless set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub end: Option<Length>,
-        /// At each edge of a straight-cut part.
+        /// At each edge of a straight-cut part; 3 mm unless set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub edge: Option<Length>,
-        /// All round a sawn part.
+        /// All round a sawn part; 3 mm unless set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub sawn: Option<Length>,
-        /// Planed off each face of a board whose warp is unknown.
+        /// Planed off each face of a board whose warp is unknown; 2.5 mm unless set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub planing: Option<Length>,
-        /// Planed off each face once measured warp is gone.
+        /// Planed off each face once measured warp is gone; 0.8 mm unless set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub clean_up: Option<Length>,
     }
@@ -661,7 +697,7 @@ document_struct! {
         pub depth: Option<Length>,
         /// The wood is sound: harmless on a hidden face.
         pub sound: bool,
-        /// Distance kept from it.
+        /// Distance kept from it; none unless set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub margin: Option<Length>,
         /// What must keep clear of it.

@@ -214,6 +214,52 @@ impl Expression {
         names
     }
 
+    /// The text with the unit written behind every bare number that counts as a length, so
+    /// that it means the same in a job of another unit: `top / 2 - 20` becomes
+    /// `top / 2 - 20 mm`.
+    pub fn with_units_written(&self) -> String {
+        let mut ends = Vec::new();
+        self.root.bare_lengths(true, &mut ends);
+        ends.sort_unstable();
+        let unit = match self.unit {
+            Unit::Millimetres => " mm",
+            Unit::Inches => " in",
+        };
+        let mut written = String::with_capacity(self.text.len() + unit.len() * ends.len());
+        let mut ends = ends.into_iter().peekable();
+        for (at, character) in self.text.chars().enumerate() {
+            if ends.next_if_eq(&at).is_some() {
+                written.push_str(unit);
+            }
+            written.push(character);
+        }
+        if ends.next().is_some() {
+            written.push_str(unit);
+        }
+        written
+    }
+
+    /// The text with another name in place of `old`.
+    pub fn renamed(&self, old: &str, new: &str) -> String {
+        let mut places = Vec::new();
+        self.root.each_name(&mut |name, at, end| {
+            if name == old {
+                places.push((at, end));
+            }
+        });
+        places.sort_unstable();
+        let characters: Vec<char> = self.text.chars().collect();
+        let mut written = String::with_capacity(self.text.len());
+        let mut done = 0;
+        for (at, end) in places {
+            written.extend(characters.get(done..at).into_iter().flatten());
+            written.push_str(new);
+            done = end;
+        }
+        written.extend(characters.get(done..).into_iter().flatten());
+        written
+    }
+
     /// Works it out in millimetres, with a value in millimetres for every name.
     ///
     /// # Errors

@@ -31,6 +31,7 @@ pub(super) fn read(text: &str) -> Result<Node, ExpressionError> {
         Some(Token {
             at,
             kind: TokenKind::Close,
+            ..
         }) => Err(ExpressionError {
             at: *at,
             fault: ExpressionFault::Bracket,
@@ -45,6 +46,7 @@ pub(super) fn read(text: &str) -> Result<Node, ExpressionError> {
 #[derive(Debug, Clone)]
 struct Token {
     at: usize,
+    end: usize,
     kind: TokenKind,
 }
 
@@ -71,6 +73,8 @@ struct Scanner {
     /// Each plain character with the position of what was typed.
     characters: Vec<(usize, char)>,
     next: usize,
+    /// How many characters were typed.
+    end: usize,
 }
 
 impl Scanner {
@@ -82,9 +86,11 @@ impl Scanner {
             push_plain(character, &mut plain);
             characters.extend(plain.chars().map(|c| (at, c)));
         }
+        let end = text.chars().count();
         Scanner {
             characters,
             next: 0,
+            end,
         }
     }
 
@@ -125,7 +131,11 @@ impl Scanner {
                     });
                 }
             };
-            tokens.push(Token { at, kind });
+            let end = self
+                .characters
+                .get(self.next)
+                .map_or(self.end, |(at, _)| *at);
+            tokens.push(Token { at, end, kind });
         }
     }
 
@@ -325,14 +335,16 @@ impl Parser<'_> {
         let mut left = self.product(depth)?;
         while let Some(Token {
             at,
+            end,
             kind: TokenKind::Operator(operator @ (Operator::Plus | Operator::Minus)),
         }) = self.peek()
         {
-            let (at, operator) = (*at, *operator);
+            let (at, end, operator) = (*at, *end, *operator);
             self.next += 1;
             let right = self.product(depth)?;
             left = Node {
                 at,
+                end,
                 kind: Kind::Binary(operator, Box::new(left), Box::new(right)),
             };
         }
@@ -343,14 +355,16 @@ impl Parser<'_> {
         let mut left = self.factor(depth)?;
         while let Some(Token {
             at,
+            end,
             kind: TokenKind::Operator(operator @ (Operator::Times | Operator::Over)),
         }) = self.peek()
         {
-            let (at, operator) = (*at, *operator);
+            let (at, end, operator) = (*at, *end, *operator);
             self.next += 1;
             let right = self.factor(depth)?;
             left = Node {
                 at,
+                end,
                 kind: Kind::Binary(operator, Box::new(left), Box::new(right)),
             };
         }
@@ -372,11 +386,16 @@ impl Parser<'_> {
         }
         self.next += 1;
         match token.kind {
-            TokenKind::Value(kind) => Ok(Node { at: token.at, kind }),
+            TokenKind::Value(kind) => Ok(Node {
+                at: token.at,
+                end: token.end,
+                kind,
+            }),
             TokenKind::Operator(Operator::Minus) => {
                 let inner = self.factor(depth + 1)?;
                 Ok(Node {
                     at: token.at,
+                    end: token.end,
                     kind: Kind::Negate(Box::new(inner)),
                 })
             }

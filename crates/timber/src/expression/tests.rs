@@ -205,6 +205,47 @@ fn a_chain_of_thousands_is_worked_out() {
     assert_eq!(resolve(&long).values["d4999"], 4999.0);
 }
 
+#[test]
+fn units_are_written_behind_lengths_and_not_behind_factors() {
+    let written = |text: &str| {
+        Expression::read(text, Unit::Millimetres)
+            .unwrap()
+            .with_units_written()
+    };
+    for (text, expected) in [
+        ("top / 2 - 20", "top / 2 - 20 mm"),
+        ("20 + 30", "20 mm + 30 mm"),
+        ("(20 + 30) / 2", "(20 mm + 30 mm) / 2"),
+        ("2 * 30 + top", "2 mm * 30 + top"),
+        ("2 * (top - 5) + 1.5", "2 * (top - 5 mm) + 1.5 mm"),
+        ("top - 3/4\"", "top - 3/4\""),
+        ("top * 3/4", "top * 3/4"),
+        ("-20", "-20 mm"),
+        ("top", "top"),
+        ("5", "5 mm"),
+        (
+            "leg_width * (top / leg_width)",
+            "leg_width * (top / leg_width)",
+        ),
+    ] {
+        assert_eq!(written(text), expected);
+        assert_eq!(mm(text), inch(expected), "{text}");
+    }
+    let inches = Expression::read("top - 3/4", Unit::Inches).unwrap();
+    assert_eq!(inches.with_units_written(), "top - 3/4 in");
+    assert_eq!(mm("top - 3/4 in"), inch("top - 3/4"));
+}
+
+#[test]
+fn names_are_replaced_as_whole_words() {
+    let expression = Expression::read("top + (top_2 - 2 * top)/top", Unit::Millimetres).unwrap();
+    assert_eq!(
+        expression.renamed("top", "lid"),
+        "lid + (top_2 - 2 * lid)/lid"
+    );
+    assert_eq!(expression.renamed("leg", "lid"), expression.text());
+}
+
 fn any_tree() -> impl Strategy<Value = (String, f64)> {
     let leaf = prop_oneof![
         (1..1000_u32).prop_map(|n| (format!("{n} mm"), f64::from(n))),
@@ -234,6 +275,20 @@ proptest! {
                 let too_much = matches!(fault, ExpressionFault::ResultTooLarge | ExpressionFault::TooLong);
                 prop_assert!(too_much, "{}: {:?}", text, error);
             }
+        }
+    }
+
+    /// With its units written out, an expression means the same in a job of another unit.
+    #[test]
+    fn written_units_change_nothing(text in "(top|[1-9]|[1-9]/[24]|2 mm|\\(3 \\+ top\\))( ?[-+*/] ?(top|leg_width|[1-9]|1/[24]|\\(4 - 1\\)|3 in)){0,4}") {
+        for unit in [Unit::Millimetres, Unit::Inches] {
+            let Ok(expression) = Expression::read(&text, unit) else { continue };
+            let Ok(meant) = expression.value(&names) else { continue };
+            let other = if unit == Unit::Inches { Unit::Millimetres } else { Unit::Inches };
+            let written = expression.with_units_written();
+            let read = Expression::read(&written, other).and_then(|e| e.value(&names));
+            let Ok(read) = read else { panic!("{written} is refused: {read:?}") };
+            prop_assert!((read - meant).abs() < 1e-6, "{} -> {}: {} {}", text, written, meant, read);
         }
     }
 

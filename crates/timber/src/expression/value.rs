@@ -8,6 +8,8 @@ use std::collections::BTreeSet;
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Node {
     pub(super) at: usize,
+    /// Just behind its sign or word.
+    pub(super) end: usize,
     pub(super) kind: Kind,
 }
 
@@ -46,6 +48,59 @@ enum Value {
 }
 
 impl Node {
+    /// Calls `visit` with every name and the places where it begins and ends.
+    pub(super) fn each_name(&self, visit: &mut dyn FnMut(&str, usize, usize)) {
+        match &self.kind {
+            Kind::Name(name) => visit(name, self.at, self.end),
+            Kind::Negate(inner) => inner.each_name(visit),
+            Kind::Binary(_, left, right) => {
+                left.each_name(visit);
+                right.each_name(visit);
+            }
+            Kind::Number(_) | Kind::Fraction(_) | Kind::Length(_) => {}
+        }
+    }
+
+    /// Whether the value is a length by itself, without the job's unit.
+    fn is_length(&self) -> bool {
+        match &self.kind {
+            Kind::Length(_) | Kind::Name(_) => true,
+            Kind::Number(_) | Kind::Fraction(_) => false,
+            Kind::Negate(inner) => inner.is_length(),
+            Kind::Binary(Operator::Over, left, right) => left.is_length() && !right.is_length(),
+            Kind::Binary(_, left, right) => left.is_length() || right.is_length(),
+        }
+    }
+
+    /// Adds the places behind bare numbers that count as lengths in the job's unit.
+    ///
+    /// `as_length`: the value of this node is used as a length.
+    pub(super) fn bare_lengths(&self, as_length: bool, ends: &mut Vec<usize>) {
+        match &self.kind {
+            Kind::Number(_) | Kind::Fraction(_) => {
+                if as_length {
+                    ends.push(self.end);
+                }
+            }
+            Kind::Length(_) | Kind::Name(_) => {}
+            Kind::Negate(inner) => inner.bare_lengths(as_length, ends),
+            Kind::Binary(Operator::Plus | Operator::Minus, left, right) => {
+                let as_length = as_length || left.is_length() || right.is_length();
+                left.bare_lengths(as_length, ends);
+                right.bare_lengths(as_length, ends);
+            }
+            // Of a product one factor becomes the length: the first, unless the other is one.
+            Kind::Binary(Operator::Times, left, right) => {
+                left.bare_lengths(as_length && !right.is_length(), ends);
+                right.bare_lengths(false, ends);
+            }
+            Kind::Binary(Operator::Over, left, right) => {
+                left.bare_lengths(as_length, ends);
+                right.bare_lengths(false, ends);
+            }
+        }
+    }
+
     pub(super) fn collect_names<'a>(&'a self, names: &mut BTreeSet<&'a str>) {
         match &self.kind {
             Kind::Name(name) => {

@@ -4,10 +4,13 @@
 //! by [`crate::prepare()`], and written back on saving. Only a file that is no JSON, no job,
 //! or of a newer version is refused.
 
+mod mended;
 mod migrate;
 mod path;
 mod restore;
 mod sort_out;
+
+pub(crate) use mended::without_mended;
 
 use serde_json::Value;
 use thiserror::Error;

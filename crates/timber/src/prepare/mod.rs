@@ -18,12 +18,13 @@ mod unknown;
 mod workshop;
 mod zone;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use heartside_geometry::Tolerance;
 
 use crate::diagnostic::Diagnostic;
 use crate::document::Document;
+use crate::ids::{TakenIds, is_safe_id};
 use crate::job::{Goal, Job};
 
 use reading::{Reading, Thing};
@@ -122,7 +123,7 @@ pub fn prepare_with(document: &Document, values: &BTreeMap<String, f64>) -> Prep
 /// Ids that were seen, to find doubles.
 #[derive(Default)]
 struct Ids {
-    seen: BTreeSet<String>,
+    seen: TakenIds,
 }
 
 impl Ids {
@@ -147,7 +148,7 @@ impl Ids {
             return false;
         }
         // Files are named after ids, and some systems do not tell capitals apart.
-        if !self.seen.insert(id.to_lowercase()) {
+        if !self.seen.take(id) {
             reading.error(
                 "id-used-twice",
                 thing.field("id"),
@@ -158,20 +159,6 @@ impl Ids {
         }
         true
     }
-}
-
-/// Whether a text can be an id: 1 to 60 letters, figures, `-`, `_`, `.` and single spaces,
-/// beginning and ending with a letter or figure (or ending with `_`, `-`).
-///
-/// Ids become names of files and of drawing elements, so that nothing else may be in them.
-pub fn is_safe_id(id: &str) -> bool {
-    let allowed = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_' | '.' | ' ');
-    id.chars().count() <= 60
-        && id.chars().all(allowed)
-        && id.chars().next().is_some_and(char::is_alphanumeric)
-        && id.chars().last().is_some_and(|c| c != '.' && c != ' ')
-        && !id.contains("..")
-        && !id.contains("  ")
 }
 
 #[cfg(test)]
