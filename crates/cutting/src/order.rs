@@ -29,17 +29,20 @@ impl SettingKey {
 /// The cutting nodes in the order of sawing: parents first; among those that can be cut now,
 /// the one that needs no change of setting, else none of tool, else the largest workpiece.
 ///
-/// O(cuts²): a board has tens of cuts.
+/// Cuts that would only saw waste apart are left out. O(cuts²): a board has tens of cuts.
 pub(crate) fn order(
     tree: &CutTree,
     pieces: &Workpieces,
     key_of: impl Fn(usize) -> Option<SettingKey>,
 ) -> Vec<usize> {
+    let is_cut = |node: usize| {
+        !pieces.is_waste(node) && matches!(tree.nodes.get(node), Some(CutNode::Cut { .. }))
+    };
     let mut ready = vec![0usize];
     let mut seen = vec![false; tree.nodes.len()];
     let mut ordered = Vec::new();
     let mut last: Option<SettingKey> = None;
-    ready.retain(|node| matches!(tree.nodes.get(*node), Some(CutNode::Cut { .. })));
+    ready.retain(|node| is_cut(*node));
     while !ready.is_empty() {
         let rank = |node: usize| {
             let key = key_of(node);
@@ -65,11 +68,7 @@ pub(crate) fn order(
         last = key_of(node);
         ordered.push(node);
         if let CutNode::Cut { low, high, .. } = tree.nodes[node] {
-            ready.extend(
-                [low, high]
-                    .into_iter()
-                    .filter(|child| matches!(tree.nodes.get(*child), Some(CutNode::Cut { .. }))),
-            );
+            ready.extend([low, high].into_iter().filter(|child| is_cut(*child)));
         }
     }
     ordered

@@ -7,7 +7,7 @@ use heartside_timber::plan::{CutNode, CutTree, Direction, Frame};
 
 use crate::datum::Datum;
 use crate::step::Setting;
-use crate::workpiece::{Side, Workpiece};
+use crate::workpiece::{Side, Workpiece, Workpieces};
 
 /// Two marks that differ by less are one, in millimetres.
 const SAME_MARK: f64 = 0.05;
@@ -18,6 +18,7 @@ pub(crate) struct CutToSet<'a> {
     pub(crate) tree: &'a CutTree,
     pub(crate) frame: &'a Frame,
     pub(crate) datum: &'a Datum,
+    pub(crate) pieces: &'a Workpieces,
     pub(crate) workpiece: &'a Workpiece,
     /// "board C", "piece C2".
     pub(crate) name: &'a str,
@@ -103,7 +104,7 @@ impl CutToSet<'_> {
     }
 
     fn is_kept(&self, child: usize) -> bool {
-        !matches!(self.tree.nodes.get(child), Some(CutNode::Waste) | None)
+        !self.pieces.is_waste(child)
     }
 
     fn line(&self, mark: f64) -> [Point; 2] {

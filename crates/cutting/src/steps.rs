@@ -136,6 +136,7 @@ impl<'a> BoardSteps<'a> {
         Some(CutToSet {
             job: self.job,
             tree,
+            pieces,
             frame: &self.layout.frame,
             datum: &self.datum,
             workpiece,
@@ -205,10 +206,7 @@ impl<'a> BoardSteps<'a> {
             .into_iter()
             .filter_map(|child| self.yielded(tree, pieces, child))
             .collect();
-        let trims = tree
-            .nodes
-            .get(second)
-            .is_some_and(|n| matches!(n, CutNode::Waste));
+        let trims = pieces.is_waste(second);
         let action = match (trims, direction) {
             (true, _) => Action::Trim,
             (_, Direction::Rip) => Action::Rip,

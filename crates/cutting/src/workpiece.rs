@@ -89,6 +89,8 @@ impl Workpiece {
 #[derive(Debug, Clone)]
 pub(crate) struct Workpieces {
     pieces: Vec<Option<Workpiece>>,
+    /// Nodes that give nothing to keep: waste, and cuts that would only saw waste apart.
+    waste: Vec<bool>,
     outline: Region,
 }
 
@@ -105,7 +107,19 @@ impl Workpieces {
                 board_sides(board, layout, &outline, true),
             );
         }
-        for (node, bounds) in workpiece_bounds(tree, whole) {
+        let reached = workpiece_bounds(tree, whole);
+        let mut waste = vec![false; tree.nodes.len()];
+        // Children before parents.
+        for (node, _) in reached.iter().rev() {
+            waste[*node] = match tree.nodes[*node] {
+                CutNode::Waste => true,
+                CutNode::Cut { low, high, .. } => [low, high]
+                    .iter()
+                    .all(|child| waste.get(*child).copied().unwrap_or(true)),
+                _ => false,
+            };
+        }
+        for (node, bounds) in reached {
             let (extent, area) = measured(&outline, &bounds);
             if let CutNode::Cut {
                 direction,
@@ -138,7 +152,16 @@ impl Workpieces {
                 square: sides[node].1,
             });
         }
-        Workpieces { pieces, outline }
+        Workpieces {
+            pieces,
+            waste,
+            outline,
+        }
+    }
+
+    /// True where nothing of a node is kept: there is no point in sawing it further.
+    pub(crate) fn is_waste(&self, node: usize) -> bool {
+        self.waste.get(node).copied().unwrap_or(true)
     }
 
     /// The workpiece of a node.

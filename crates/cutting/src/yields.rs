@@ -22,7 +22,12 @@ impl BoardSteps<'_> {
         let weight_kg = self.weight(piece.area);
         let weight = self.weight_words(weight_kg);
         let words = |name: &str| format!("{name} ({size}{weight})");
-        match tree.nodes.get(node)? {
+        let kind = if pieces.is_waste(node) {
+            &CutNode::Waste
+        } else {
+            tree.nodes.get(node)?
+        };
+        match kind {
             CutNode::Blank { placement } => {
                 let mut yielded = self.blank_yield(*placement)?;
                 yielded.node = Some(node);

@@ -311,6 +311,30 @@ fn a_line_askew_is_marked_at_both_ends() {
 }
 
 #[test]
+fn waste_is_never_sawn_apart() {
+    let (job, mut plan) = (sample::job(), sample::plan());
+    let (_, _, before) = sample_steps();
+    let tree = plan.layouts[1].cuts.as_mut().unwrap();
+    // The waste off the start end, cut into three pieces of waste.
+    let place = tree
+        .nodes
+        .iter()
+        .position(|n| matches!(n, CutNode::Waste))
+        .unwrap();
+    let end = tree.nodes.len();
+    tree.nodes.extend([CutNode::Waste, CutNode::Waste]);
+    tree.nodes[place] = CutNode::Cut {
+        direction: Direction::Rip,
+        tool: "table saw".into(),
+        at: 40.0,
+        kerf: 3.0,
+        low: end,
+        high: end + 1,
+    };
+    assert_eq!(steps(&job, &plan), before.into_iter().collect::<Vec<_>>());
+}
+
+#[test]
 fn lists_hold_everything() {
     let (job, plan, steps) = sample_steps();
     assert_eq!(cut_list(&job, &steps).rows.len(), steps.len());

@@ -235,11 +235,17 @@ pub fn floor(on: &OnTheFloor, view: &View) -> Floor {
             y: 600.0,
         },
     });
-    if let Some((left, right, top)) = stretch(&boards) {
+    if !boards.is_empty() {
         let mut pen = Pen::new(unit);
-        pen.open("ruler", "hs hs-ruler", "ruler along the boards", "");
-        let y = top.min(bounds.min.y) - 2.0 * unit;
-        ruler(&mut pen, on.job, left, left, right, y);
+        pen.open("ruler", "hs hs-ruler", "rulers along the boards", "");
+        let top = boards
+            .iter()
+            .map(|b| b.bounds.min.y)
+            .fold(bounds.min.y, f64::min);
+        let y = top - 2.0 * unit;
+        for (left, right) in columns(&boards) {
+            ruler(&mut pen, on.job, left, left, right, y);
+        }
         pen.close();
         bounds.min.y = y - 7.0 * unit;
         fragments.push(Fragment {
@@ -260,9 +266,22 @@ pub fn floor(on: &OnTheFloor, view: &View) -> Floor {
     }
 }
 
-fn stretch(boards: &[BoardOnFloor]) -> Option<(f64, f64, f64)> {
-    let bounds = boards.iter().map(|b| b.bounds).reduce(|a, b| a.union(b))?;
-    Some((boards.first()?.bounds.min.x, bounds.max.x, bounds.min.y))
+/// Left and right of each column of boards that start at one place, where columns keep apart; else of all boards together.
+fn columns(boards: &[BoardOnFloor]) -> Vec<(f64, f64)> {
+    let mut found: Vec<(f64, f64)> = Vec::new();
+    for board in boards {
+        let (left, right) = (board.bounds.min.x, board.bounds.max.x);
+        match found.iter_mut().find(|(l, _)| *l == left) {
+            Some(column) => column.1 = column.1.max(right),
+            None => found.push((left, right)),
+        }
+    }
+    found.sort_by(|a, b| a.0.total_cmp(&b.0));
+    if found.windows(2).any(|w| w[0].1 >= w[1].0) {
+        let right = found.iter().map(|c| c.1).fold(f64::NEG_INFINITY, f64::max);
+        found = found.first().map(|c| (c.0, right)).into_iter().collect();
+    }
+    found
 }
 
 /// Where the boards lie: where they were dragged to, else below each other, in columns to suit the window.

@@ -50,14 +50,23 @@ impl Lists {
         if !cuts.rows.is_empty() {
             left.push((cuts, vec![0.06, 0.5, 0.17, 0.27]));
         }
-        let cautions = cautions(&own);
-        if !cautions.rows.is_empty() {
-            left.push((cautions, vec![0.12, 0.88]));
-        }
         let mut right = vec![(parts(job, layout), vec![0.25, 0.25, 0.21, 0.29])];
         let offcuts = offcuts(&own);
         if !offcuts.rows.is_empty() {
             right.push((offcuts, vec![0.25, 0.25, 0.5]));
+        }
+        let cautions = cautions(&own);
+        if !cautions.rows.is_empty() {
+            // Where the page is emptier.
+            let rows = |tables: &[(Table, Vec<f64>)]| -> usize {
+                tables.iter().map(|(t, _)| t.rows.len() + 3).sum()
+            };
+            let shorter = if rows(&right) < rows(&left) {
+                &mut right
+            } else {
+                &mut left
+            };
+            shorter.push((cautions, vec![0.12, 0.88]));
         }
         Lists { left, right }
     }
