@@ -1,0 +1,166 @@
+//! The form of a board.
+
+use serde_json::Value;
+
+use super::path;
+use super::spec::{Column, Kind, Rows, Sheet, Spec, always, field, length, number};
+use super::switches;
+use crate::protocol::ThingKind;
+
+const EDGE: &[(&str, &str)] = &[("raw", "raw: trimmed first"), ("straight", "straight and sawn")];
+
+fn by_tape(board: &Value) -> bool {
+    switches::board_outline_now(board) == "tape"
+}
+
+fn by_corners(board: &Value) -> bool {
+    !by_tape(board)
+}
+
+fn warp_measured(board: &Value) -> bool {
+    path::get(board, "warp").is_some()
+}
+
+const fn edge(path: &'static str, label: &'static str) -> Spec {
+    field(path, "Edges", label, Kind::Choice(EDGE)).when(by_tape)
+}
+
+/// Every field of a board.
+pub(super) static BOARD: Sheet = Sheet {
+    fields: &[
+        field("id", "Board", "Mark", Kind::Text).hint("Short, as chalked on the board: A, B, C. Drawings and cuts use it."),
+        field("name", "Board", "Name", Kind::Text).hint("What you call it, such as \u{201c}the waney one\u{201d}."),
+        field("species", "Board", "Species", Kind::Text).empty("unknown: only for parts of any species"),
+        number("count", "Board", "How many alike", 1.0, 10_000.0, true).empty("1"),
+        field(
+            "use",
+            "Board",
+            "Use",
+            Kind::Choice(&[
+                ("freely", "freely"),
+                ("if_needed", "only if needed"),
+                ("first", "before the others"),
+                ("leave", "leave it alone"),
+            ]),
+        ),
+        field(
+            "cuts",
+            "Board",
+            "May be cut",
+            Kind::Choice(&[("any", "either way"), ("straight", "by straight cuts"), ("sawn", "by line, on the bandsaw")]),
+        ),
+        field(
+            "outline.form",
+            "Size",
+            "Measured",
+            Kind::Switch {
+                choices: &[("tape", "by tape, from a chalk line"), ("polygon", "corner by corner")],
+                now: switches::board_outline_now,
+                make: switches::board_outline,
+            },
+        ),
+        length("outline.length", "Size", "Length").needed().when(by_tape).hint("From end to end along the chalk line."),
+        length("thickness", "Size", "Thickness").thickness().hint("The least you measured. 8/4 works too."),
+        field("surface", "Size", "Faces", Kind::Choice(&[("sawn", "from the saw"), ("planed", "planed")])),
+        edge("outline.left", "Left edge"),
+        edge("outline.right", "Right edge"),
+        edge("outline.start", "Start end"),
+        edge("outline.end", "Far end"),
+        field(
+            "warp",
+            "Flatness",
+            "Warp",
+            Kind::Switch {
+                choices: &[("unknown", "not measured"), ("measured", "measured")],
+                now: switches::warp_now,
+                make: switches::warp,
+            },
+        )
+        .hint("Where it was not measured, more is reckoned to be planed off. Measured with nothing written in means flat."),
+        length("warp.cup.gap", "Flatness", "Cup: gap").when(warp_measured).empty("none").hint("Greatest gap under a straight edge laid across."),
+        length("warp.cup.over", "Flatness", "Cup: over a width of").when(warp_measured).empty("the whole width"),
+        length("warp.bow.gap", "Flatness", "Bow: gap").when(warp_measured).empty("none").hint("Greatest gap under a straight edge laid along the face."),
+        length("warp.bow.over", "Flatness", "Bow: over a length of").when(warp_measured).empty("the whole length"),
+        length("warp.twist.lift", "Flatness", "Twist: one corner lifts").when(warp_measured).empty("none").hint("With the other three corners down."),
+        length("warp.twist.over_length", "Flatness", "Twist: over a length of").when(warp_measured).empty("the whole length"),
+        length("warp.twist.over_width", "Flatness", "Twist: over a width of").when(warp_measured).empty("the whole width"),
+        number("grain.angle", "Grain", "Grain runs off by (degrees)", -90.0, 90.0, false)
+            .empty("0: along the board")
+            .hint("Against the chalk line, counter-clockwise as seen from above."),
+        field("grain.lines", "Grain", "Bent grain, lines followed", Kind::Chains { lengths: false })
+            .empty("straight")
+            .hint("One line of grain a row: along, across in millimetres, like 0, 0; 400, 20; 900, 25."),
+        field(
+            "heart_side",
+            "Grain",
+            "Heart side",
+            Kind::Choice(&[("unknown", "not looked at"), ("up", "up"), ("down", "down")]),
+        )
+        .hint("The face that looked towards the middle of the tree."),
+        number("moisture", "Grain", "Moisture (per cent)", 0.0, 200.0, false).empty("not measured"),
+        number("price.amount", "Price", "Price", 0.0, f64::INFINITY, false).empty("the job\u{2019}s rate by volume"),
+        field(
+            "price.per",
+            "Price",
+            "buys",
+            Kind::Choice(&[
+                ("board", "the whole board"),
+                ("m3", "a cubic metre"),
+                ("m2", "a square metre of face"),
+                ("board_foot", "a board foot"),
+                ("m", "a metre of length"),
+            ]),
+        )
+        .when(|board| path::get(board, "price").is_some()),
+        field("outline.holes", "Holes", "Holes right through", Kind::Chains { lengths: true })
+            .when(by_corners)
+            .hint("One hole a row, corner by corner: along, across; along, across; \u{2026}"),
+        field("note", "Note", "Note", Kind::Note),
+    ],
+    tables: &[
+        Rows {
+            label: "Widths by tape",
+            row_label: "Width",
+            list: "outline.stations",
+            kind: ThingKind::Station,
+            add_label: "Add a width",
+            opens: false,
+            hint: "Snap a chalk line along the board and measure from it to both edges at as many places as it needs.",
+            when: by_tape,
+            columns: &[
+                Column { spec: length("outline.stations[#].at", "", "From the start end").needed() },
+                Column { spec: length("outline.stations[#].left", "", "Left of the line").needed() },
+                Column { spec: length("outline.stations[#].right", "", "Right of the line").needed() },
+            ],
+        },
+        Rows {
+            label: "Corners",
+            row_label: "Corner",
+            list: "outline.points",
+            kind: ThingKind::Corner,
+            add_label: "Add a corner",
+            opens: false,
+            hint: "Round the board in order; along from the start end, across from your line.",
+            when: by_corners,
+            columns: &[
+                Column { spec: length("outline.points[#][0]", "", "Along").needed().signed() },
+                Column { spec: length("outline.points[#][1]", "", "Across").needed().signed() },
+                Column { spec: field("outline.sides[#]", "", "Side to the next", Kind::Choice(EDGE)) },
+            ],
+        },
+        Rows {
+            label: "Marked areas",
+            row_label: "Area",
+            list: "zones",
+            kind: ThingKind::Zone,
+            add_label: "Mark an area",
+            opens: true,
+            hint: "Knots, splits, sapwood, old screws, figure: where they begin and how far the saw or the part must keep off.",
+            when: always,
+            columns: &[
+                Column { spec: field("zones[#].kind", "", "What", Kind::Choice(super::zone::KINDS)) },
+                Column { spec: field("zones[#].note", "", "Word for it", Kind::Text) },
+            ],
+        },
+    ],
+};

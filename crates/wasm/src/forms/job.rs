@@ -1,0 +1,112 @@
+//! The forms of the job itself, of named dimensions, matches and species.
+
+use heartside_timber::document::{Document, Units, Unknown};
+use serde::{Deserialize, Serialize};
+
+use super::spec::{Kind, Sheet, field, length, number};
+
+/// The job's own fields, without its lists: small enough to be edited as one.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(default)]
+pub(crate) struct Head {
+    pub(crate) title: String,
+    pub(crate) units: Units,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) currency: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) timber_rate: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) offcut_value: Option<f64>,
+    #[serde(flatten)]
+    pub(crate) unknown: Unknown,
+}
+
+/// The head of a document.
+pub(crate) fn head_of(document: &Document) -> Head {
+    Head {
+        title: document.title.clone(),
+        units: document.units.clone(),
+        currency: document.currency.clone(),
+        timber_rate: document.timber_rate,
+        offcut_value: document.offcut_value,
+        unknown: document.unknown.clone(),
+    }
+}
+
+/// Puts a head on a document.
+pub(crate) fn put_head(document: &mut Document, head: Head) {
+    document.title = head.title;
+    document.units = head.units;
+    document.currency = head.currency;
+    document.timber_rate = head.timber_rate;
+    document.offcut_value = head.offcut_value;
+    document.unknown = head.unknown;
+}
+
+/// The job.
+pub(super) static JOB: Sheet = Sheet {
+    fields: &[
+        field("title", "Job", "Piece", Kind::Text).hint("What is being made."),
+        field("units.length", "Lengths", "Lengths in", Kind::Choice(&[("mm", "millimetres"), ("in", "inches")]))
+            .hint("Any unit can be typed anywhere; this is for numbers without one, and for what is shown."),
+        field(
+            "units.fraction",
+            "Lengths",
+            "Inches shown to",
+            Kind::NumberChoice(&[("", "the usual 1/16"), ("16", "1/16"), ("32", "1/32"), ("64", "1/64")]),
+        )
+        .when(|job| job.pointer("/units/length").and_then(serde_json::Value::as_str) == Some("in")),
+        field("currency", "Money", "Currency", Kind::Text).empty("none"),
+        number("timber_rate", "Money", "A cubic metre costs", 0.0, f64::INFINITY, false)
+            .empty("unknown")
+            .hint("For boards without a price of their own."),
+        number("offcut_value", "Money", "A cubic metre of kept offcuts is worth", 0.0, f64::INFINITY, false).empty("0"),
+    ],
+    tables: &[],
+};
+
+/// A named dimension.
+pub(super) static DIMENSION: Sheet = Sheet {
+    fields: &[
+        field("name", "Dimension", "Name", Kind::Text).hint("Used in lengths of parts: top_width - 2 * overhang."),
+        length("value", "Dimension", "Value").signed(),
+        length("least", "Dimension", "At least").empty("as it is").signed(),
+        length("most", "Dimension", "At most").empty("as it is").signed(),
+    ],
+    tables: &[],
+};
+
+/// Parts that must look related.
+pub(super) static MATCH: Sheet = Sheet {
+    fields: &[
+        field(
+            "kind",
+            "Match",
+            "Related by",
+            Kind::Choice(&[
+                ("same_board", "one board"),
+                ("continuous_along", "grain that runs on, end to end"),
+                ("continuous_across", "grain that runs on, side by side"),
+                ("slip", "faces side by side, as they were sawn"),
+                ("book", "faces opened like a book"),
+                ("balanced", "figure that mirrors"),
+            ]),
+        ),
+        field("parts", "Match", "Parts in order", Kind::Copies).hint("Names with the number of the copy: Drawer front 1, Drawer front 2."),
+    ],
+    tables: &[],
+};
+
+/// A species of the maker's own.
+pub(super) static SPECIES: Sheet = Sheet {
+    fields: &[
+        field("name", "Species", "Name", Kind::Text),
+        number("density", "Species", "Weight (kg a cubic metre)", 1.0, 2000.0, false).empty("from the built-in table"),
+        number("tangential", "Species", "Moves along the rings (per cent of width for 1 % moisture)", 0.0, 5.0, false)
+            .empty("from the built-in table"),
+        number("radial", "Species", "Moves across the rings (per cent of width for 1 % moisture)", 0.0, 5.0, false)
+            .empty("from the built-in table"),
+        number("price_m3", "Species", "A cubic metre costs", 0.0, f64::INFINITY, false).empty("the job\u{2019}s rate"),
+    ],
+    tables: &[],
+};

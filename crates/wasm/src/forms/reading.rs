@@ -1,0 +1,270 @@
+//! Reads lengths and numbers as typed into a field, and shows them again.
+
+use std::collections::BTreeMap;
+
+use heartside_timber::expression::Expression;
+use heartside_timber::length::{
+    DisplayUnits, LengthContext, LengthError, Unit, read_length, write_decimal, write_length,
+};
+use serde_json::{Value, json};
+
+/// What is needed to read and show the fields of a job.
+#[derive(Debug)]
+pub(crate) struct Reader<'a> {
+    /// The unit of a bare number, and how lengths are shown.
+    pub(crate) units: DisplayUnits,
+    /// Values of the named dimensions.
+    pub(crate) values: &'a BTreeMap<String, f64>,
+    /// What holds where a field of the job's settings is empty, by path.
+    pub(crate) usual: &'a BTreeMap<&'static str, String>,
+    /// Ids and names of the parts, for lists of copies.
+    pub(crate) parts: &'a [(String, String)],
+}
+
+/// A value to be put into a field, and what is wrong with it.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Written {
+    /// Nothing: the field is taken away.
+    pub(super) value: Option<Value>,
+    /// It is kept all the same.
+    pub(super) problem: Option<String>,
+}
+
+impl Written {
+    pub(super) fn good(value: Value) -> Written {
+        Written { value: Some(value), problem: None }
+    }
+
+    pub(super) fn nothing() -> Written {
+        Written { value: None, problem: None }
+    }
+
+    fn bad(value: Value, problem: String) -> Written {
+        Written { value: Some(value), problem: Some(problem) }
+    }
+}
+
+/// What is asked of a length.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(crate) struct LengthKind {
+    /// Sawn quarters may be written.
+    pub(crate) thickness: bool,
+    /// It may lie on either side of nothing.
+    pub(crate) signed: bool,
+    /// It must be there.
+    pub(crate) needed: bool,
+}
+
+impl Reader<'_> {
+    /// Reads a length.
+    ///
+    /// A number with its unit is kept as written. A bare number means another length in
+    /// another unit, so it is kept as millimetres, or with its inch sign: the job's unit
+    /// may be changed later without changing any board.
+    pub(super) fn length(&self, text: &str, kind: LengthKind, before: Option<&Value>) -> Written {
+        let text = text.trim();
+        if text.is_empty() {
+            return if kind.needed {
+                Written::bad(json!({ "typed": "" }), "a length is needed here".to_owned())
+            } else {
+                Written::nothing()
+            };
+        }
+        match self.read_signed(text, self.units.unit, kind) {
+            Ok(mm) => Written::good(self.kept(text, mm, kind)),
+            Err(error) if self.looks_like_expression(text) => self.expression(text, before, &error),
+            Err(error) => Written::bad(bad_length(text, before, self), sentence(&error)),
+        }
+    }
+
+    fn kept(&self, text: &str, mm: f64, kind: LengthKind) -> Value {
+        let other = match self.units.unit {
+            Unit::Millimetres => Unit::Inches,
+            Unit::Inches => Unit::Millimetres,
+        };
+        if self.read_signed(text, other, kind) == Ok(mm) {
+            return json!({ "mm": mm, "typed": text });
+        }
+        if self.units.unit == Unit::Inches {
+            let with_sign = format!("{text}\"");
+            if self.read_signed(&with_sign, other, kind) == Ok(mm) {
+                return json!({ "mm": mm, "typed": with_sign });
+            }
+        }
+        json!(mm)
+    }
+
+    pub(super) fn read_signed(&self, text: &str, unit: Unit, kind: LengthKind) -> Result<f64, LengthError> {
+        let context = if kind.thickness { LengthContext::Thickness } else { LengthContext::Length };
+        match read_length(text, unit, context) {
+            Err(LengthError::Negative) if kind.signed => {
+                let unsigned: String = text.trim_start().chars().skip(1).collect();
+                read_length(&unsigned, unit, context).map(|mm| -mm)
+            }
+            other => other,
+        }
+    }
+
+    fn looks_like_expression(&self, text: &str) -> bool {
+        let text = text.trim_start_matches('=');
+        Expression::read(text, self.units.unit).is_ok_and(|e| {
+            let names = e.names();
+            // A slip in a unit ("12 mn") is read as a name too; a sum of plain numbers has none.
+            names.is_empty() || names.iter().any(|n| self.values.contains_key(*n))
+        })
+    }
+
+    fn expression(&self, text: &str, before: Option<&Value>, error: &LengthError) -> Written {
+        let text = text.trim_start_matches('=').trim();
+        match Expression::read(text, self.units.unit) {
+            Ok(read) => {
+                let worked = read.value(&|name| self.values.get(name).copied());
+                Written { value: Some(json!({ "expr": text })), problem: worked.err().map(|e| format!("{e}; {}", e.fault.hint())) }
+            }
+            Err(_) => Written::bad(bad_length(text, before, self), sentence(error)),
+        }
+    }
+
+    /// A length of the file in millimetres, if it can be read.
+    pub(super) fn millimetres(&self, value: &Value) -> Option<f64> {
+        if let Some(mm) = value.as_f64() {
+            return Some(mm);
+        }
+        let kind = LengthKind { thickness: true, signed: true, needed: true };
+        if let Some(typed) = value.get("typed").and_then(Value::as_str) {
+            return self.read_signed(typed, self.units.unit, kind).ok();
+        }
+        let text = value.get("expr").and_then(Value::as_str)?;
+        let read = Expression::read(text, self.units.unit).ok()?;
+        read.value(&|name| self.values.get(name).copied()).ok()
+    }
+
+    /// A length of the file as it stands in its field.
+    pub(super) fn length_text(&self, value: &Value) -> String {
+        if let Some(mm) = value.as_f64() {
+            return self.exact(mm);
+        }
+        let word = |key: &str| value.get(key).and_then(Value::as_str).map(str::to_owned);
+        word("typed").or_else(|| word("expr")).unwrap_or_default()
+    }
+
+    /// Millimetres in full, as a field shows them.
+    pub(super) fn exact(&self, mm: f64) -> String {
+        match self.units.unit {
+            Unit::Millimetres => write_decimal(mm, 3),
+            Unit::Inches => {
+                let shown = write_length(mm, &DisplayUnits { feet: false, ..self.units });
+                let kind = LengthKind { signed: true, ..LengthKind::default() };
+                let same = self.read_signed(&shown, Unit::Inches, kind).is_ok_and(|read| (read - mm).abs() < 5e-4);
+                // A fraction that is not exact would be taken for the truth when it is typed again.
+                if same { shown } else { format!("{}\"", write_decimal(mm / 25.4, 5)) }
+            }
+        }
+    }
+
+    /// What a length is understood as, where its text does not say so.
+    pub(super) fn reads_as(&self, value: &Value) -> Option<String> {
+        if value.is_number() {
+            return None;
+        }
+        let mm = self.millimetres(value)?;
+        let shown = write_length(mm, &self.units);
+        let plain = |text: &str| text.chars().filter(|c| !c.is_whitespace()).collect::<String>();
+        (plain(&shown) != plain(&self.length_text(value))).then(|| format!("= {shown}"))
+    }
+
+    /// What is wrong with a length of the file.
+    pub(super) fn length_problem(&self, value: &Value, kind: LengthKind) -> Option<String> {
+        if let Some(typed) = value.get("typed").and_then(Value::as_str) {
+            if typed.is_empty() {
+                return kind.needed.then(|| "a length is needed here".to_owned());
+            }
+            return self.read_signed(typed, self.units.unit, kind).err().map(|e| sentence(&e));
+        }
+        if let Some(text) = value.get("expr").and_then(Value::as_str) {
+            return Expression::read(text, self.units.unit)
+                .and_then(|e| e.value(&|name| self.values.get(name).copied()))
+                .err()
+                .map(|e| format!("{e}; {}", e.fault.hint()));
+        }
+        None
+    }
+}
+
+fn sentence(error: &LengthError) -> String {
+    format!("{error}; {}", error.hint())
+}
+
+/// The text with the last value that could be read.
+fn bad_length(text: &str, before: Option<&Value>, reader: &Reader<'_>) -> Value {
+    match before.and_then(|v| reader.millimetres(v).or_else(|| v.get("mm").and_then(Value::as_f64))) {
+        Some(mm) => json!({ "mm": mm, "typed": text }),
+        None => json!({ "typed": text }),
+    }
+}
+
+/// Limits of a number.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct NumberKind {
+    /// Smallest.
+    pub(crate) least: f64,
+    /// Largest.
+    pub(crate) most: f64,
+    /// Whole numbers only.
+    pub(crate) whole: bool,
+}
+
+impl NumberKind {
+    /// What is wrong with a number.
+    fn problem(&self, number: f64) -> Option<String> {
+        let range = if self.most.is_finite() {
+            format!("from {} to {}", write_decimal(self.least, 3), write_decimal(self.most, 3))
+        } else {
+            format!("{} or more", write_decimal(self.least, 3))
+        };
+        if !(self.least..=self.most).contains(&number) {
+            return Some(format!("this must be {range}"));
+        }
+        (self.whole && number.fract() != 0.0).then(|| format!("this must be a whole number, {range}"))
+    }
+
+    /// Reads a number; a text that is none is kept as text.
+    pub(super) fn read(&self, text: &str) -> Written {
+        let text = text.trim();
+        if text.is_empty() {
+            return Written::nothing();
+        }
+        match parse_number(text) {
+            Some(number) => {
+                let value = if number.fract() == 0.0 && number.abs() < 1e15 { json!(number as i64) } else { json!(number) };
+                Written { value: Some(value), problem: self.problem(number) }
+            }
+            None => Written::bad(json!(text), not_a_number(text)),
+        }
+    }
+
+    /// What is wrong with what stands in a file.
+    pub(super) fn problem_of(&self, value: &Value) -> Option<String> {
+        match value {
+            Value::String(text) => Some(not_a_number(text)),
+            other => other.as_f64().and_then(|n| self.problem(n)),
+        }
+    }
+}
+
+fn not_a_number(text: &str) -> String {
+    format!("\u{201c}{text}\u{201d} is not a number; write it in figures")
+}
+
+/// A plain number; a comma is a decimal sign where it can be nothing else.
+pub(super) fn parse_number(text: &str) -> Option<f64> {
+    let compact: String = text.chars().filter(|c| !c.is_whitespace() && *c != '\u{b0}' && *c != '%').collect();
+    let dotted = if compact.matches(',').count() == 1 && !compact.contains('.') {
+        compact.replace(',', ".")
+    } else {
+        compact
+    };
+    // "inf" and "nan" are words that the parser knows and a workshop does not.
+    let figures = dotted.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | '-' | '+'));
+    dotted.parse().ok().filter(|n: &f64| figures && n.is_finite())
+}

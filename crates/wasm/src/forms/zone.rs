@@ -1,0 +1,134 @@
+//! The form of a marked area.
+
+use serde_json::Value;
+
+use super::path;
+use super::spec::{Column, Kind, Rows, Sheet, field, length, number};
+use super::switches;
+use crate::protocol::ThingKind;
+
+/// What a zone may mark.
+pub(super) const KINDS: &[(&str, &str)] = &[
+    ("defect", "defect: kept out of the parts"),
+    ("sapwood", "sapwood: kept off seen faces"),
+    ("fixing", "old fixing: kept off the saw"),
+    ("figure", "figure: forbids nothing"),
+];
+
+fn word(zone: &Value, at: &str, usual: &str) -> String {
+    path::get(zone, at).and_then(Value::as_str).unwrap_or(usual).to_owned()
+}
+
+fn is_spot(zone: &Value) -> bool {
+    switches::zone_shape_now(zone) == "spot"
+}
+
+fn is_strip(zone: &Value) -> bool {
+    switches::zone_shape_now(zone) == "strip"
+}
+
+fn is_drawn(zone: &Value) -> bool {
+    switches::zone_shape_now(zone) == "polygon"
+}
+
+fn on_one_face(zone: &Value) -> bool {
+    word(zone, "face", "through") != "through"
+}
+
+fn is_defect(zone: &Value) -> bool {
+    word(zone, "kind", "defect") == "defect"
+}
+
+fn is_fixing(zone: &Value) -> bool {
+    word(zone, "kind", "defect") == "fixing"
+}
+
+fn is_figure(zone: &Value) -> bool {
+    word(zone, "kind", "defect") == "figure"
+}
+
+/// Every field of a zone.
+pub(super) static ZONE: Sheet = Sheet {
+    fields: &[
+        field("kind", "Area", "What it is", Kind::Choice(KINDS)),
+        field("note", "Area", "Word for it", Kind::Text).hint("Shown on the picture: knot, split, old screw."),
+        field(
+            "shape.form",
+            "Place",
+            "Measured",
+            Kind::Switch {
+                choices: &[
+                    ("spot", "by its middle and size"),
+                    ("strip", "as a strip along an edge"),
+                    ("polygon", "corner by corner"),
+                ],
+                now: switches::zone_shape_now,
+                make: switches::zone_shape,
+            },
+        ),
+        length("shape.along", "Place", "From the start end to its middle").needed().signed().when(is_spot),
+        length("shape.across", "Place", "Across to its middle").needed().signed().when(is_spot),
+        field(
+            "shape.from",
+            "Place",
+            "Across is measured from",
+            Kind::Choice(&[
+                ("right_edge", "the right edge"),
+                ("left_edge", "the left edge"),
+                ("chalk_line", "the chalk line, left is plus"),
+            ]),
+        )
+        .when(is_spot),
+        length("shape.length", "Place", "Its length along the board").needed().when(is_spot),
+        length("shape.width", "Place", "Its width").needed().when(|z| is_spot(z) || is_strip(z)),
+        field("shape.oval", "Place", "Rounded", Kind::Flag(true)).when(is_spot).hint("No: a rectangle."),
+        field("shape.side", "Place", "Along the edge", Kind::Choice(&[("right", "right"), ("left", "left")])).when(is_strip),
+        field(
+            "face",
+            "Depth",
+            "Shows",
+            Kind::Choice(&[("through", "on both faces"), ("up", "on the up face"), ("down", "on the down face")]),
+        ),
+        length("depth", "Depth", "How deep it goes").when(on_one_face).empty("unknown: as if right through"),
+        field("sound", "Depth", "The wood is sound", Kind::Flag(false))
+            .when(is_defect)
+            .hint("Sound: harmless where the face is not seen."),
+        length("margin", "Keep off", "Keep off by").empty("0"),
+        field(
+            "clear_of",
+            "Keep off",
+            "What keeps off",
+            Kind::Choice(&[("blank", "the rough blank"), ("finished", "only the finished part")]),
+        )
+        .when(is_defect),
+        field(
+            "stops",
+            "Keep off",
+            "Stops",
+            Kind::Choice(&[("all", "every cut"), ("rips", "cuts along the grain"), ("crosscuts", "cuts across the grain")]),
+        )
+        .when(is_fixing),
+        field(
+            "material",
+            "Keep off",
+            "Made of",
+            Kind::Choice(&[("unknown", "not known: taken as metal"), ("metal", "metal"), ("wood", "wood, a dowel or tenon")]),
+        )
+        .when(is_fixing),
+        number("weight", "Figure", "Worth, from 0 to 1", 0.0, 1.0, false).when(is_figure).empty("1"),
+    ],
+    tables: &[Rows {
+        label: "Corners",
+        row_label: "Corner",
+        list: "shape.points",
+        kind: ThingKind::Corner,
+        add_label: "Add a corner",
+        opens: false,
+        hint: "Round the area in order.",
+        when: is_drawn,
+        columns: &[
+            Column { spec: length("shape.points[#][0]", "", "Along").needed().signed() },
+            Column { spec: length("shape.points[#][1]", "", "Across").needed().signed() },
+        ],
+    }],
+};
