@@ -13,6 +13,7 @@
 //! nothing else is lost. A worker is ended and started again in the same way.
 
 pub mod bindings;
+mod forms;
 pub mod panics;
 pub mod protocol;
 pub mod search;

@@ -102,9 +102,9 @@ pub(super) static SPECIES: Sheet = Sheet {
     fields: &[
         field("name", "Species", "Name", Kind::Text),
         number("density", "Species", "Weight (kg a cubic metre)", 1.0, 2000.0, false).empty("from the built-in table"),
-        number("tangential", "Species", "Moves along the rings (per cent of width for 1 % moisture)", 0.0, 5.0, false)
+        number("tangential", "Species", "Moves along the rings (share of width for 1 % moisture)", 0.0, 0.1, false)
             .empty("from the built-in table"),
-        number("radial", "Species", "Moves across the rings (per cent of width for 1 % moisture)", 0.0, 5.0, false)
+        number("radial", "Species", "Moves across the rings (share of width for 1 % moisture)", 0.0, 0.1, false)
             .empty("from the built-in table"),
         number("price_m3", "Species", "A cubic metre costs", 0.0, f64::INFINITY, false).empty("the job\u{2019}s rate"),
     ],

@@ -2,6 +2,9 @@
 
 use serde_json::{Map, Value};
 
+/// No list of a job is longer; a far index is a mistake of the caller.
+const MOST_ROWS: usize = 5000;
+
 enum Step<'a> {
     Key(&'a str),
     Index(usize),
@@ -43,8 +46,9 @@ pub(super) fn get<'a>(value: &'a Value, path: &str) -> Option<&'a Value> {
 
 /// Puts a value at a path and makes the records on the way.
 ///
-/// A list is filled up with `null` as far as it must; false where something else stands
-/// in the way.
+/// A list that lags behind its fellow (the sides behind the corners) is filled up with
+/// what counts where nothing is said: a raw side, a swell of 0. False where something
+/// else stands in the way.
 pub(super) fn put(value: &mut Value, path: &str, new: Value) -> bool {
     let mut at = value;
     for step in steps(path) {
@@ -61,12 +65,12 @@ pub(super) fn put(value: &mut Value, path: &str, new: Value) -> bool {
                     *at = Value::Array(Vec::new());
                 }
                 let Some(list) = at.as_array_mut() else { return false };
-                // Lists grow by one row at a time; a far index is a mistake of the caller.
-                if index > list.len() {
+                if index > MOST_ROWS {
                     return false;
                 }
-                if index == list.len() {
-                    list.push(Value::Null);
+                let neutral = if new.is_string() { Value::from("raw") } else { Value::from(0.0) };
+                while list.len() <= index {
+                    list.push(neutral.clone());
                 }
                 at = &mut list[index];
             }
@@ -115,9 +119,10 @@ mod tests {
         let mut value = json!({"a": {"b": [{"c": 1}, {"c": 2}]}});
         assert_eq!(get(&value, "a.b[1].c"), Some(&json!(2)));
         assert!(put(&mut value, "a.b[1].c", json!(3)));
-        assert!(put(&mut value, "p[0][1]", json!(5)) || get(&value, "p").is_some());
+        assert!(put(&mut value, "sides[2]", json!("straight")));
+        assert_eq!(get(&value, "sides"), Some(&json!(["raw", "raw", "straight"])));
         assert_eq!(get(&value, "a.b[1].c"), Some(&json!(3)));
-        assert!(!put(&mut value, "a.b[9].c", json!(3)));
+        assert!(!put(&mut value, "a.b[900000].c", json!(3)));
         assert!(!put(&mut value, "a.b.c", json!(3)));
     }
 

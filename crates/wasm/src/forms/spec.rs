@@ -333,6 +333,10 @@ impl Spec {
                     return Err("this field is not there now".to_owned());
                 }
             }
+            // A row of a list cannot be missing: nothing written means nothing there.
+            None if json_path.ends_with(']') => {
+                path::put(thing, &json_path, json!(0.0));
+            }
             None => path::take_away(thing, &json_path),
         }
         Ok(problem)
