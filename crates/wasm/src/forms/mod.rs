@@ -6,6 +6,7 @@
 //! that cannot be read is kept where it was typed, so that nothing typed is lost, and
 //! `prepare` names it.
 
+mod aside;
 mod board;
 mod job;
 mod part;
@@ -18,7 +19,7 @@ mod zone;
 
 pub(crate) use job::{Head, head_of, put_head};
 pub(crate) use reading::Reader;
-pub(crate) use spec::{Column, Sheet, Spec};
+pub(crate) use spec::Sheet;
 
 use serde::{Serialize, de::DeserializeOwned};
 use serde_json::Value;
@@ -101,10 +102,17 @@ pub(crate) enum Typed<T> {
     Refused(String),
 }
 
+/// A thing as its file has it, with what was kept aside back in its fields.
+pub(crate) fn as_typed<T: Serialize>(thing: &T) -> Value {
+    let mut value = serde_json::to_value(thing).unwrap_or(Value::Null);
+    aside::bring_back(&mut value);
+    value
+}
+
 /// Types a text into a field of a thing.
 pub(crate) fn type_into<T>(kind: ThingKind, thing: &T, field: &str, text: &str, reader: &Reader<'_>) -> Typed<T>
 where
-    T: Serialize + DeserializeOwned + KeepsBadText,
+    T: Serialize + DeserializeOwned,
 {
     let Some(spec) = sheet(kind).and_then(|s| s.find(field)) else {
         return Typed::Refused(format!("there is no field \u{201c}{field}\u{201d} here"));
@@ -112,6 +120,7 @@ where
     let Ok(mut value) = serde_json::to_value(thing) else {
         return Typed::Refused("this cannot be edited".to_owned());
     };
+    let mut doubtful = aside::bring_back(&mut value);
     if spec.text_of(field, &value, reader) == text {
         return Typed::Same;
     }
@@ -119,71 +128,12 @@ where
         Ok(problem) => problem,
         Err(refused) => return Typed::Refused(refused),
     };
-    match serde_json::from_value::<T>(value.clone()) {
-        Ok(thing) => Typed::Taken { thing, label: spec.name_in_undo(), problem },
-        Err(_) => match T::keep_bad(value, field) {
-            Some(thing) => Typed::Taken { thing, label: spec.name_in_undo(), problem },
-            None => Typed::Refused(problem.unwrap_or_else(|| "this cannot be put here".to_owned())),
-        },
+    if !doubtful.iter().any(|f| f == field) {
+        doubtful.push(field.to_owned());
     }
-}
-
-/// A thing that can hold a text where its type wants something else: as an unknown field
-/// of the same name, which is how the reader of files keeps such a value too.
-pub(crate) trait KeepsBadText: Sized {
-    /// The thing with the misfit of this field kept, or nothing where it cannot be.
-    fn keep_bad(value: Value, field: &str) -> Option<Self>;
-}
-
-macro_rules! keeps_bad_text {
-    ($($type:ty),* $(,)?) => {
-        $(impl KeepsBadText for $type {
-            fn keep_bad(mut value: Value, field: &str) -> Option<Self> {
-                let key = field.split(['.', '[']).next()?;
-                let misfit = value.as_object_mut()?.remove(key)?;
-                let mut thing: Self = serde_json::from_value(value).ok()?;
-                let written = serde_json::to_value(&thing).ok()?;
-                if written.get(key).is_some() {
-                    // It is always written: a second one of the name would spoil the file.
-                    return None;
-                }
-                thing.unknown.insert(key.to_owned(), misfit);
-                Some(thing)
-            }
-        })*
-    };
-}
-
-use heartside_timber::document as doc;
-keeps_bad_text!(doc::Board, doc::Zone, doc::Tool, doc::Workshop, doc::Allowances, doc::Dimension, doc::Species);
-
-impl KeepsBadText for Head {
-    fn keep_bad(mut value: Value, field: &str) -> Option<Self> {
-        let misfit = value.as_object_mut()?.remove(field)?;
-        let mut head: Head = serde_json::from_value(value).ok()?;
-        head.unknown.insert(field.to_owned(), misfit);
-        Some(head)
-    }
-}
-
-impl KeepsBadText for doc::Part {
-    fn keep_bad(mut value: Value, field: &str) -> Option<Self> {
-        if let Some(inner) = field.strip_prefix("grain.") {
-            let misfit = value.get_mut("grain")?.as_object_mut()?.remove(inner)?;
-            let mut part: doc::Part = serde_json::from_value(value).ok()?;
-            part.grain.unknown.insert(inner.to_owned(), misfit);
-            return Some(part);
-        }
-        let misfit = value.as_object_mut()?.remove(field)?;
-        let mut part: doc::Part = serde_json::from_value(value).ok()?;
-        part.unknown.insert(field.to_owned(), misfit);
-        Some(part)
-    }
-}
-
-impl KeepsBadText for doc::Match {
-    fn keep_bad(_value: Value, _field: &str) -> Option<Self> {
-        None
+    match aside::settle(value, doubtful) {
+        Some(thing) => Typed::Taken { thing, label: spec.name_in_undo(), problem },
+        None => Typed::Refused(problem.unwrap_or_else(|| "this cannot be put here".to_owned())),
     }
 }
 

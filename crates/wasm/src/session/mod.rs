@@ -1,152 +1,217 @@
 //! The job on the floor, with everything that can be done to it: plain Rust, no browser.
+//!
+//! | file | idea |
+//! |---|---|
+//! | `steps` | undo and redo |
+//! | `editing` | fields, rows added, removed, moved |
+//! | `renaming` | whatever refers to a thing follows its new name |
+//! | `judged` | the plan as the checker sees it |
+//! | `state`, `rows`, `summary`, `selection`, `bench`, `problems` | what the side sheet shows |
+//! | `floor` | what of the picture has changed |
+//! | `hand` | parts moved by hand |
+//! | `setting_out` | plans offered by searches |
+//! | `kept` | plans kept and compared |
+//! | `paper` | drawings and sheets |
 
-use crate::protocol::{
-    Comparison, Form, Held, LengthRead, Offered, Opened, Outcome, PageName, Paper, Scene,
-    SetOutStart, Sheet, State, Thing, ThingKind, View,
-};
+mod bench;
+mod editing;
+mod engine;
+mod floor;
+mod hand;
+mod judged;
+mod kept;
+mod paper;
+mod picture;
+mod problems;
+mod renaming;
+mod rows;
+mod selection;
+mod setting_out;
+mod state;
+mod steps;
+mod summary;
+#[cfg(test)]
+mod tests;
 
-const NOT_YET: &str = "not there yet";
+use std::collections::BTreeMap;
+
+use heartside_timber::diagnostic::Diagnostic;
+use heartside_timber::document::Document;
+use heartside_timber::job::Job;
+use heartside_timber::plan::Bound;
+use heartside_timber::prepare::prepare;
+
+use crate::forms::Reader;
+use crate::protocol::{LengthRead, Opened, Outcome, ProgressPoint, View};
+use judged::Judged;
+use steps::{Step, Steps};
 
 /// The job on the floor.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct Session {
-    text: String,
+    document: Document,
+    steps: Steps,
+    /// The sound rest of the document, and all that is wrong with it.
+    job: Job,
+    diagnostics: Vec<Diagnostic>,
+    /// What the opening of the file itself had to say.
+    opening: Vec<Diagnostic>,
+    /// The plan on the floor as the checker sees it.
+    judged: Option<Judged>,
+    /// What no plan of the job can go under; worked out when it is first asked for.
+    bound: Option<Bound>,
+    /// Counts every change of the job, also by undo: plans offered for an older one are dropped.
+    epoch: u32,
+    hand: Option<hand::Hand>,
+    set_out: Option<setting_out::SetOut>,
+    progress: Vec<ProgressPoint>,
+    sent: floor::Sent,
+    view: View,
+    announce: Option<String>,
 }
 
-#[allow(missing_docs, clippy::too_many_arguments)]
+impl Default for Session {
+    fn default() -> Session {
+        Session::of(Document::new())
+    }
+}
+
 impl Session {
+    fn of(document: Document) -> Session {
+        let prepared = prepare(&document);
+        let mut session = Session {
+            document,
+            steps: Steps::default(),
+            job: prepared.job,
+            diagnostics: prepared.diagnostics,
+            opening: Vec::new(),
+            judged: None,
+            bound: None,
+            epoch: 1,
+            hand: None,
+            set_out: None,
+            progress: Vec::new(),
+            sent: floor::Sent::default(),
+            view: View::default(),
+            announce: None,
+        };
+        session.judge();
+        session
+    }
+
+    /// Opens a file. One that is refused changes nothing; otherwise undo brings the old job back.
     pub fn open(&mut self, text: &str) -> Opened {
-        self.text = text.to_owned();
-        Opened {
-            accepted: true,
-            problems: Vec::new(),
+        match Document::open(text) {
+            Ok(opened) => {
+                self.put_down();
+                self.opening = opened.diagnostics;
+                self.commit("opening a file", opened.document, false);
+                // The very first file is the start and not a change of it.
+                if self.document_is_first() {
+                    self.steps = Steps::default();
+                }
+                self.progress.clear();
+                Opened { accepted: true, problems: self.problem_rows() }
+            }
+            Err(error) => Opened { accepted: false, problems: vec![self.problem_row(&error.diagnostic())] },
         }
     }
+
+    /// True right after the first file was opened over the empty job of a new session.
+    fn document_is_first(&self) -> bool {
+        self.epoch == 2
+    }
+
+    /// The text of the job file.
     pub fn save(&self) -> String {
-        self.text.clone()
+        self.document.save()
     }
+
+    /// A file name for the job, in letters that every system takes.
     pub fn save_name(&self) -> String {
-        "job.heartside.json".to_owned()
+        let name = picture::safe_file_name(&self.document.title);
+        let name = if name.is_empty() { "job".to_owned() } else { name };
+        format!("{name}.heartside.json")
     }
-    pub fn state(&mut self, place: PageName, _selection: &View) -> State {
-        State {
-            place,
-            units: "mm".to_owned(),
-            ..State::default()
-        }
+
+    /// Reads a length as the job would.
+    pub fn read_length(&self, text: &str) -> LengthRead {
+        self.with_reader(|reader| reader.read_out(text))
     }
-    pub fn form(&self, thing: &Thing) -> Form {
-        Form {
-            thing: Some(thing.clone()),
-            ..Form::default()
-        }
-    }
-    pub fn scene(&mut self, _view: &View) -> Scene {
-        Scene::default()
-    }
-    pub fn read_length(&self, _text: &str) -> LengthRead {
-        LengthRead::default()
-    }
-    pub fn thing_of(&self, _fragment: &str) -> Option<Thing> {
-        None
-    }
-    pub fn set(&mut self, _thing: &Thing, _field: &str, _text: &str) -> Outcome {
-        Outcome::refused(NOT_YET)
-    }
-    pub fn add(&mut self, _kind: ThingKind, _owner: Option<&Thing>) -> Outcome {
-        Outcome::refused(NOT_YET)
-    }
-    pub fn remove(&mut self, _thing: &Thing) -> Outcome {
-        Outcome::refused(NOT_YET)
-    }
-    pub fn duplicate(&mut self, _thing: &Thing) -> Outcome {
-        Outcome::refused(NOT_YET)
-    }
-    pub fn move_in_list(&mut self, _thing: &Thing, _to: usize) -> Outcome {
-        Outcome::refused(NOT_YET)
-    }
-    pub fn paste_parts(&mut self, _text: &str) -> Outcome {
-        Outcome::refused(NOT_YET)
-    }
-    pub fn move_aim(&mut self, _from: usize, _to: usize) -> Outcome {
-        Outcome::refused(NOT_YET)
-    }
+
+    /// Takes the last step back.
     pub fn undo(&mut self) -> Outcome {
-        Outcome::refused(NOT_YET)
+        self.put_down();
+        self.end_set_out();
+        match self.steps.undo(&mut self.document) {
+            Some(label) => {
+                self.refresh();
+                Outcome::done().saying(format!("Undone: {label}"))
+            }
+            None => Outcome::refused("there is nothing to undo"),
+        }
     }
+
+    /// Does the last step taken back again.
     pub fn redo(&mut self) -> Outcome {
-        Outcome::refused(NOT_YET)
+        self.put_down();
+        match self.steps.redo(&mut self.document) {
+            Some(label) => {
+                self.refresh();
+                Outcome::done().saying(format!("Done again: {label}"))
+            }
+            None => Outcome::refused("there is nothing to do again"),
+        }
     }
-    pub fn move_board(&mut self, _board: &str, _copy: u32, _x: f64, _y: f64) -> Outcome {
-        Outcome::refused(NOT_YET)
+
+    /// Makes a changed document the job: one undo step. False where nothing changed.
+    ///
+    /// `matters` says that a plan depends on what was changed: the plan on the floor is
+    /// then older than the job, and plans still on their way are dropped.
+    fn commit(&mut self, label: &str, mut after: Document, matters: bool) -> bool {
+        self.end_set_out();
+        if Step::between(label, &self.document, &after).is_none() {
+            return false;
+        }
+        if matters {
+            after.revision = self.document.revision + 1;
+        }
+        let Some(step) = Step::between(label, &self.document, &after) else { return false };
+        self.steps.push(step);
+        self.document = after;
+        self.refresh();
+        true
     }
-    pub fn drag_begin(&mut self, _part: &str, _copy: u32) -> Held {
-        Held::default()
+
+    /// Works out again all that follows from the document.
+    fn refresh(&mut self) {
+        let prepared = prepare(&self.document);
+        self.job = prepared.job;
+        self.diagnostics = prepared.diagnostics;
+        self.bound = None;
+        self.epoch = self.epoch.wrapping_add(1);
+        self.judge();
     }
-    pub fn drag(&mut self, _x: f64, _y: f64, _turn: f64, _turned_over: bool, _snap: bool) -> Held {
-        Held::default()
+
+    fn judge(&mut self) {
+        self.judged = self.document.plan.as_ref().map(|plan| Judged::of(&self.job, plan));
     }
-    pub fn drag_end(&mut self) -> Outcome {
-        Outcome::refused(NOT_YET)
+
+    /// True where the plan on the floor was made before the last change of the job.
+    fn is_stale(&self) -> bool {
+        self.document.plan.as_ref().is_some_and(|p| p.revision != self.document.revision)
     }
-    pub fn drag_cancel(&mut self) -> Outcome {
-        Outcome::refused(NOT_YET)
-    }
-    pub fn turn(&mut self, _part: &str, _copy: u32, _degrees: f64) -> Outcome {
-        Outcome::refused(NOT_YET)
-    }
-    pub fn turn_over(&mut self, _part: &str, _copy: u32) -> Outcome {
-        Outcome::refused(NOT_YET)
-    }
-    pub fn nudge(&mut self, _part: &str, _copy: u32, _dx: f64, _dy: f64) -> Outcome {
-        Outcome::refused(NOT_YET)
-    }
-    pub fn pin(&mut self, _part: &str, _copy: u32, _on: bool) -> Outcome {
-        Outcome::refused(NOT_YET)
-    }
-    pub fn to_trestle(&mut self, _part: &str, _copy: u32) -> Outcome {
-        Outcome::refused(NOT_YET)
-    }
-    pub fn lay_on(&mut self, _part: &str, _copy: u32, _board: &str, _board_copy: u32) -> Outcome {
-        Outcome::refused(NOT_YET)
-    }
-    pub fn saw_by_line(&mut self, _part: &str, _copy: u32) -> Outcome {
-        Outcome::refused(NOT_YET)
-    }
-    pub fn begin_set_out(&mut self) -> SetOutStart {
-        SetOutStart::default()
-    }
-    pub fn offer(&mut self, _plan: &str, _revision: u32) -> Offered {
-        Offered::default()
-    }
-    pub fn end_set_out(&mut self) -> Outcome {
-        Outcome::refused(NOT_YET)
-    }
-    pub fn better(&self, _first: &str, _second: &str) -> bool {
-        false
-    }
-    pub fn clear_plan(&mut self) -> Outcome {
-        Outcome::refused(NOT_YET)
-    }
-    pub fn keep_plan(&mut self, _name: &str) -> Outcome {
-        Outcome::refused(NOT_YET)
-    }
-    pub fn show_plan(&mut self, _name: &str) -> Outcome {
-        Outcome::refused(NOT_YET)
-    }
-    pub fn forget_plan(&mut self, _name: &str) -> Outcome {
-        Outcome::refused(NOT_YET)
-    }
-    pub fn compare(&self, _first: &str, _second: &str) -> Comparison {
-        Comparison::default()
-    }
-    pub fn svg_board(&self, _board: &str, _copy: u32, _date: &str) -> Sheet {
-        Sheet::default()
-    }
-    pub fn svg_all(&self, _date: &str) -> Sheet {
-        Sheet::default()
-    }
-    pub fn sheets(&self, _paper: Paper, _date: &str) -> Vec<Sheet> {
-        Vec::new()
+
+    fn with_reader<R>(&self, act: impl FnOnce(&Reader<'_>) -> R) -> R {
+        let values: BTreeMap<String, f64> =
+            self.job.dimensions.iter().map(|d| (d.value.name.clone(), d.value.value)).collect();
+        let usual = self.usual_texts();
+        let parts: Vec<(String, String)> = self
+            .document
+            .parts
+            .iter()
+            .map(|p| (p.id.clone(), if p.name.is_empty() { p.id.clone() } else { p.name.clone() }))
+            .collect();
+        act(&Reader { units: self.job.units, values: &values, usual: &usual, parts: &parts })
     }
 }

@@ -1,0 +1,667 @@
+//! Fields typed into; rows added, removed, doubled and moved.
+
+use std::collections::BTreeMap;
+
+use heartside_timber::blank;
+use heartside_timber::defaults;
+use heartside_timber::document::{
+    Aim, Allowances, Board, BoardOutline, CutKind, Dimension, Document, Length, Match, MatchKind, Part, Shape, Species,
+    Station, Tool, Unit, Zone, ZoneFrom, ZoneShape,
+};
+use heartside_timber::length::write_length;
+use serde::{Serialize, de::DeserializeOwned};
+use serde_json::Value;
+
+use super::{Session, renaming};
+use crate::forms::{self, Head, Reader, Typed, head_of, put_head};
+use crate::protocol::{BadRow, Form, Outcome, Thing, ThingKind};
+
+const GONE: &str = "this is not there any more";
+
+/// What typing came to, with the thing put back into the document.
+struct Change {
+    label: String,
+    problem: Option<String>,
+}
+
+enum Did {
+    Changed(Change),
+    Same,
+    Refused(String),
+}
+
+impl Session {
+    /// Types a text into a field.
+    pub fn set(&mut self, thing: &Thing, field: &str, text: &str) -> Outcome {
+        let mut after = self.document.clone();
+        let did = self.with_reader(|reader| type_into_document(&mut after, thing, field, text, reader));
+        match did {
+            Did::Same => Outcome::done().with_thing(thing.clone()),
+            Did::Refused(why) => Outcome::refused(why),
+            Did::Changed(change) => {
+                renaming::follow(&self.document, &mut after, thing, field);
+                let label = format!("{} of {}", change.label, self.called(thing));
+                let matters = !matches!((thing.kind, field), (ThingKind::Job, "title") | (_, "note"));
+                self.commit(&label, after, matters);
+                Outcome { problem: change.problem, ..Outcome::done().with_thing(thing.clone()) }
+            }
+        }
+    }
+
+    /// The form of a thing.
+    pub fn form(&self, thing: &Thing) -> Form {
+        let (Some(sheet), Some(value)) = (forms::sheet(thing.kind), self.value_of(thing)) else {
+            return Form { problems: vec![GONE.to_owned()], ..Form::default() };
+        };
+        let (mut fields, mut tables) = self.with_reader(|reader| {
+            (forms::fields(sheet, &value, reader), forms::tables(sheet, &value, thing, reader))
+        });
+        let mut left = Vec::new();
+        for (of, field, message) in self.problems_of(thing) {
+            let found = fields
+                .iter_mut()
+                .chain(tables.iter_mut().flat_map(|t| &mut t.rows).flat_map(|r| &mut r.cells))
+                .find(|f| of == *thing && Some(f.name.as_str()) == field.as_deref());
+            match found {
+                // What reading the text has to say comes first: it is about the very text.
+                Some(known) => {
+                    known.problem.get_or_insert(message);
+                }
+                None => left.push(message),
+            }
+        }
+        Form {
+            thing: Some(thing.clone()),
+            title: self.called(thing),
+            fields,
+            tables,
+            problems: left,
+            removable: !matches!(thing.kind, ThingKind::Job | ThingKind::Workshop | ThingKind::Allowances),
+        }
+    }
+
+    /// Adds a thing.
+    pub fn add(&mut self, kind: ThingKind, owner: Option<&Thing>) -> Outcome {
+        let mut after = self.document.clone();
+        let Some(thing) = add_to(&mut after, kind, owner) else {
+            return Outcome::refused("this cannot be added here");
+        };
+        let what = kind_words(kind);
+        self.commit(&format!("adding {what}"), after, true);
+        Outcome::done().saying(format!("Added: {}", self.called(&thing))).with_thing(thing)
+    }
+
+    /// Takes a thing away.
+    pub fn remove(&mut self, thing: &Thing) -> Outcome {
+        let called = self.called(thing);
+        let mut after = self.document.clone();
+        if !remove_from(&mut after, thing) {
+            return Outcome::refused(GONE);
+        }
+        self.commit(&format!("taking away {called}"), after, true);
+        Outcome::done().saying(format!("Taken away: {called}"))
+    }
+
+    /// Adds another like it, after it.
+    pub fn duplicate(&mut self, thing: &Thing) -> Outcome {
+        let called = self.called(thing);
+        let mut after = self.document.clone();
+        let Some(new) = duplicate_in(&mut after, thing) else { return Outcome::refused(GONE) };
+        self.commit(&format!("doubling {called}"), after, true);
+        Outcome::done().saying(format!("Added: {}", self.called(&new))).with_thing(new)
+    }
+
+    /// Moves a thing to another place of its list.
+    pub fn move_in_list(&mut self, thing: &Thing, to: usize) -> Outcome {
+        let called = self.called(thing);
+        let mut after = self.document.clone();
+        let Some(new) = move_in(&mut after, thing, to) else { return Outcome::refused(GONE) };
+        self.commit(&format!("moving {called}"), after, true);
+        Outcome::done().with_thing(new)
+    }
+
+    /// Puts one of the aims at another place.
+    pub fn move_aim(&mut self, from: usize, to: usize) -> Outcome {
+        let mut order = self.job.order.clone();
+        if from >= order.len() || to >= order.len() {
+            return Outcome::refused(GONE);
+        }
+        let aim: Aim = order.remove(from);
+        order.insert(to, aim);
+        let mut after = self.document.clone();
+        after.objective = order;
+        self.commit("what matters most", after, true);
+        Outcome::done()
+    }
+
+    /// Adds parts from a tab-separated list with headings.
+    pub fn paste_parts(&mut self, text: &str) -> Outcome {
+        let pasted = super::engine::paste(text, &self.document);
+        let bad_rows: Vec<BadRow> =
+            pasted.bad.into_iter().map(|(line, message)| BadRow { line: line as u32, message }).collect();
+        let count = pasted.parts.len();
+        if count == 0 {
+            let problem = if bad_rows.is_empty() {
+                "there is nothing to paste: copy a table with a line of headings first"
+            } else {
+                "no row could be used"
+            };
+            return Outcome { bad_rows, ..Outcome::refused(problem) };
+        }
+        let first = self.document.parts.len();
+        let mut after = self.document.clone();
+        after.parts.extend(pasted.parts);
+        self.commit("pasting parts", after, true);
+        let bad = match bad_rows.len() {
+            0 => String::new(),
+            1 => "; 1 row could not be used".to_owned(),
+            n => format!("; {n} rows could not be used"),
+        };
+        let added = if count == 1 { "1 part added".to_owned() } else { format!("{count} parts added") };
+        Outcome { bad_rows, ..Outcome::done().with_thing(Thing::row(ThingKind::Part, first)).saying(added + &bad) }
+    }
+
+    /// What a thing is called in a sentence: "board A", "Leg", "table saw".
+    pub(super) fn called(&self, thing: &Thing) -> String {
+        let d = &self.document;
+        let named = |name: &str, id: &str, what: &str| {
+            let name = [name, id].into_iter().find(|n| !n.trim().is_empty()).map(str::trim);
+            name.map_or_else(|| format!("a {what} without a name"), str::to_owned)
+        };
+        let board = |row: usize| match d.boards.get(row) {
+            Some(b) if !b.id.trim().is_empty() => format!("board {}", b.id.trim()),
+            _ => format!("board number {}", row + 1),
+        };
+        match thing.kind {
+            ThingKind::Job => "the job".to_owned(),
+            ThingKind::Workshop => "the workshop".to_owned(),
+            ThingKind::Allowances => "extra wood".to_owned(),
+            ThingKind::Board => board(thing.at()),
+            ThingKind::Station => format!("a width of {}", board(thing.at())),
+            ThingKind::Corner if thing.of_part => {
+                d.parts.get(thing.at()).map_or_else(String::new, |p| format!("a corner of {}", named(&p.name, &p.id, "part")))
+            }
+            ThingKind::Corner => format!("a corner of {}", board(thing.at())),
+            ThingKind::Zone => {
+                let word = d.boards.get(thing.at()).and_then(|b| b.zones.get(thing.within())).map_or("", |z| z.note.trim());
+                let word = if word.is_empty() { "a marked area" } else { word };
+                format!("{word} on {}", board(thing.at()))
+            }
+            ThingKind::Part => d.parts.get(thing.at()).map_or_else(String::new, |p| named(&p.name, &p.id, "part")),
+            ThingKind::Tool => d.workshop.tools.get(thing.at()).map_or_else(String::new, |t| named(&t.name, "", "tool")),
+            ThingKind::Dimension => {
+                d.dimensions.get(thing.at()).map_or_else(String::new, |t| named(&t.name, "", "dimension"))
+            }
+            ThingKind::Match => format!("match {}", thing.row + 1),
+            ThingKind::Species => d.species.get(thing.at()).map_or_else(String::new, |t| named(&t.name, "", "species")),
+        }
+    }
+
+    fn value_of(&self, thing: &Thing) -> Option<Value> {
+        let d = &self.document;
+        match thing.kind {
+            ThingKind::Job => Some(forms::as_typed(&head_of(d))),
+            ThingKind::Workshop => Some(forms::as_typed(&d.workshop)),
+            ThingKind::Allowances => Some(forms::as_typed(&d.allowances)),
+            ThingKind::Board => d.boards.get(thing.at()).map(forms::as_typed),
+            ThingKind::Zone => d.boards.get(thing.at())?.zones.get(thing.within()).map(forms::as_typed),
+            ThingKind::Part => d.parts.get(thing.at()).map(forms::as_typed),
+            ThingKind::Tool => d.workshop.tools.get(thing.at()).map(forms::as_typed),
+            ThingKind::Dimension => d.dimensions.get(thing.at()).map(forms::as_typed),
+            ThingKind::Match => d.matches.get(thing.at()).map(forms::as_typed),
+            ThingKind::Species => d.species.get(thing.at()).map(forms::as_typed),
+            ThingKind::Station | ThingKind::Corner => None,
+        }
+    }
+
+    /// What holds where a field is empty, by setting.
+    pub(super) fn usual_texts(&self) -> BTreeMap<&'static str, String> {
+        let own = &self.document.allowances;
+        let show = |mm: f64| write_length(mm, &self.job.units);
+        let mut texts: BTreeMap<&'static str, String> = [
+            ("trim.end", defaults::TRIM_END),
+            ("trim.edge", defaults::TRIM_EDGE),
+            ("fallback_kerf.rip", defaults::RIP_KERF),
+            ("fallback_kerf.crosscut", defaults::CROSSCUT_KERF),
+            ("fallback_kerf.sawn", defaults::SAWN_KERF),
+            ("min_offcut.length", defaults::OFFCUT_LENGTH),
+            ("min_offcut.width", defaults::OFFCUT_WIDTH),
+        ]
+        .into_iter()
+        .map(|(setting, mm)| (setting, show(mm)))
+        .collect();
+        let of_job = |set: &Option<Length>, usual: f64| {
+            let known = set.as_ref().and_then(|l| match l {
+                Length::Mm(mm) => Some(*mm),
+                Length::Typed { mm, .. } => *mm,
+                Length::Expr { .. } => None,
+            });
+            show(known.unwrap_or(usual))
+        };
+        texts.insert("allowances.end", of_job(&own.end, defaults::ALLOWANCE_END));
+        texts.insert("allowances.edge", of_job(&own.edge, defaults::ALLOWANCE_EDGE));
+        texts.insert("allowances.sawn", of_job(&own.sawn, defaults::ALLOWANCE_SAWN));
+        texts.insert("allowances.planing", of_job(&own.planing, defaults::PLANING));
+        texts.insert("allowances.clean_up", of_job(&own.clean_up, defaults::CLEAN_UP));
+        texts.insert("max_lift_kg", heartside_timber::length::write_decimal(defaults::MAX_LIFT_KG, 1));
+        texts
+    }
+
+    /// The extents of a part's blank along and across its grain.
+    pub(super) fn blank_extents(part: &heartside_timber::job::Part) -> (f64, f64) {
+        let bounds = blank::Blank::of(part).bounds();
+        (bounds.width(), bounds.height())
+    }
+}
+
+fn type_into_document(after: &mut Document, thing: &Thing, field: &str, text: &str, reader: &Reader<'_>) -> Did {
+    fn into<T: Serialize + DeserializeOwned>(
+        place: Option<&mut T>,
+        kind: ThingKind,
+        field: &str,
+        text: &str,
+        reader: &Reader<'_>,
+    ) -> Did {
+        let Some(place) = place else { return Did::Refused(GONE.to_owned()) };
+        match forms::type_into(kind, place, field, text, reader) {
+            Typed::Taken { thing, label, problem } => {
+                *place = thing;
+                Did::Changed(Change { label, problem })
+            }
+            Typed::Same => Did::Same,
+            Typed::Refused(why) => Did::Refused(why),
+        }
+    }
+    let (row, kind) = (thing.at(), thing.kind);
+    match kind {
+        ThingKind::Job => {
+            let mut head: Head = head_of(after);
+            let did = into(Some(&mut head), kind, field, text, reader);
+            put_head(after, head);
+            did
+        }
+        ThingKind::Workshop => {
+            // Without its tools, which have forms of their own.
+            let tools = std::mem::take(&mut after.workshop.tools);
+            let did = into(Some(&mut after.workshop), kind, field, text, reader);
+            after.workshop.tools = tools;
+            did
+        }
+        ThingKind::Allowances => into(Some::<&mut Allowances>(&mut after.allowances), kind, field, text, reader),
+        ThingKind::Board => into(after.boards.get_mut(row), kind, field, text, reader),
+        ThingKind::Zone => {
+            into(after.boards.get_mut(row).and_then(|b| b.zones.get_mut(thing.within())), kind, field, text, reader)
+        }
+        ThingKind::Part => into(after.parts.get_mut(row), kind, field, text, reader),
+        ThingKind::Tool => into(after.workshop.tools.get_mut(row), kind, field, text, reader),
+        ThingKind::Dimension => into(after.dimensions.get_mut(row), kind, field, text, reader),
+        ThingKind::Match => into(after.matches.get_mut(row), kind, field, text, reader),
+        ThingKind::Species => into(after.species.get_mut(row), kind, field, text, reader),
+        ThingKind::Station | ThingKind::Corner => {
+            Did::Refused("a width or corner is typed into the form of its board or part".to_owned())
+        }
+    }
+}
+
+fn kind_words(kind: ThingKind) -> &'static str {
+    match kind {
+        ThingKind::Job => "a job",
+        ThingKind::Workshop => "a workshop",
+        ThingKind::Allowances => "extra wood",
+        ThingKind::Board => "a board",
+        ThingKind::Station => "a width",
+        ThingKind::Corner => "a corner",
+        ThingKind::Zone => "a marked area",
+        ThingKind::Part => "a part",
+        ThingKind::Tool => "a tool",
+        ThingKind::Dimension => "a dimension",
+        ThingKind::Match => "a match",
+        ThingKind::Species => "a species",
+    }
+}
+
+/// A round size in the job's unit, to be typed over.
+fn round(document: &Document, mm: f64, inches: &str) -> Length {
+    match document.units.length {
+        Unit::Millimetres => Length::Mm(mm),
+        Unit::Inches => Length::Typed { mm: None, typed: inches.to_owned() },
+    }
+}
+
+/// The first of A, B, ..., Z, AA, AB, ... that no board has.
+fn free_letter(document: &Document) -> String {
+    let taken = |id: &str| document.boards.iter().any(|b| b.id.eq_ignore_ascii_case(id));
+    (0usize..).map(letters).find(|id| !taken(id)).unwrap_or_default()
+}
+
+fn letters(mut number: usize) -> String {
+    let mut text = Vec::new();
+    loop {
+        text.push(b'A' + (number % 26) as u8);
+        if number < 26 {
+            break;
+        }
+        number = number / 26 - 1;
+    }
+    text.iter().rev().map(|b| char::from(*b)).collect()
+}
+
+/// `stem`, `stem-2`, `stem-3`, ...: the first that is not taken.
+fn free_id(stem: &str, taken: impl Fn(&str) -> bool) -> String {
+    if !taken(stem) {
+        return stem.to_owned();
+    }
+    (2usize..).map(|n| format!("{stem}-{n}")).find(|id| !taken(id)).unwrap_or_default()
+}
+
+fn free_part_id(document: &Document, stem: &str) -> String {
+    free_id(stem, |id| document.parts.iter().any(|p| p.id.eq_ignore_ascii_case(id)))
+}
+
+fn add_to(d: &mut Document, kind: ThingKind, owner: Option<&Thing>) -> Option<Thing> {
+    let after = |length: usize| owner.filter(|o| o.kind == kind).map_or(length, |o| (o.at() + 1).min(length));
+    match kind {
+        ThingKind::Board => {
+            let board = Board {
+                id: free_letter(d),
+                thickness: Some(round(d, 27.0, "1\"")),
+                outline: Some(BoardOutline::Tape {
+                    length: round(d, 2000.0, "80\""),
+                    stations: vec![Station {
+                        at: Length::Mm(0.0),
+                        left: round(d, 100.0, "4\""),
+                        right: round(d, 100.0, "4\""),
+                    }],
+                    left: Default::default(),
+                    right: Default::default(),
+                    start: Default::default(),
+                    end: Default::default(),
+                }),
+                species: d.boards.last().map(|b| b.species.clone()).unwrap_or_default(),
+                ..Board::default()
+            };
+            let at = after(d.boards.len());
+            d.boards.insert(at, board);
+            Some(Thing::row(kind, at))
+        }
+        ThingKind::Part => {
+            let part = Part {
+                id: free_part_id(d, "part"),
+                name: "New part".to_owned(),
+                thickness: Some(round(d, 20.0, "3/4\"")),
+                shape: Some(Shape::Rectangle { length: round(d, 600.0, "24\""), width: round(d, 80.0, "3\"") }),
+                ..Part::default()
+            };
+            let at = after(d.parts.len());
+            d.parts.insert(at, part);
+            Some(Thing::row(kind, at))
+        }
+        ThingKind::Tool => {
+            let name = free_id("Saw", |n| d.workshop.tools.iter().any(|t| t.name == n));
+            let tool = Tool {
+                name,
+                does: vec![CutKind::Rip, CutKind::Crosscut],
+                kerf: Some(round(d, 3.0, "1/8\"")),
+                ..Tool::default()
+            };
+            let at = after(d.workshop.tools.len());
+            d.workshop.tools.insert(at, tool);
+            Some(Thing::row(kind, at))
+        }
+        ThingKind::Dimension => {
+            let name = free_id("size", |n| d.dimensions.iter().any(|t| t.name == n)).replace('-', "_");
+            let dimension = Dimension { name, value: Some(round(d, 500.0, "20\"")), ..Dimension::default() };
+            let at = after(d.dimensions.len());
+            d.dimensions.insert(at, dimension);
+            Some(Thing::row(kind, at))
+        }
+        ThingKind::Match => {
+            d.matches.push(Match { kind: MatchKind::SameBoard, parts: Vec::new() });
+            Some(Thing::row(kind, d.matches.len() - 1))
+        }
+        ThingKind::Species => {
+            let name = free_id("my timber", |n| d.species.iter().any(|t| t.name == n));
+            d.species.push(Species { name, ..Species::default() });
+            Some(Thing::row(kind, d.species.len() - 1))
+        }
+        ThingKind::Zone => {
+            let owner = owner?;
+            let spot = ZoneShape::Spot {
+                oval: true,
+                along: round(d, 300.0, "12\""),
+                across: round(d, 50.0, "2\""),
+                from: ZoneFrom::RightEdge,
+                length: round(d, 50.0, "2\""),
+                width: round(d, 30.0, "1 1/4\""),
+            };
+            let margin = Some(round(d, 5.0, "1/4\""));
+            let board = d.boards.get_mut(owner.at())?;
+            board.zones.push(Zone { shape: Some(spot), margin, ..Zone::default() });
+            Some(Thing::inner(kind, owner.at(), board.zones.len() - 1))
+        }
+        ThingKind::Station => add_station(d, owner?),
+        ThingKind::Corner => add_corner(d, owner?),
+        ThingKind::Job | ThingKind::Workshop | ThingKind::Allowances => None,
+    }
+}
+
+fn plain(length: &Length) -> Option<f64> {
+    match length {
+        Length::Mm(mm) => Some(*mm),
+        Length::Typed { mm, .. } => *mm,
+        Length::Expr { .. } => None,
+    }
+}
+
+/// A width like the one before, halfway to the next one or to the far end.
+fn add_station(d: &mut Document, owner: &Thing) -> Option<Thing> {
+    let board = d.boards.get_mut(owner.at())?;
+    let Some(BoardOutline::Tape { length, stations, .. }) = &mut board.outline else { return None };
+    let end = plain(length).unwrap_or(0.0);
+    let at = match owner.kind {
+        ThingKind::Station => (owner.within() + 1).min(stations.len()),
+        _ => stations.len(),
+    };
+    let before = at.checked_sub(1).and_then(|i| stations.get(i)).cloned();
+    let from = before.as_ref().and_then(|s| plain(&s.at)).unwrap_or(0.0);
+    let to = stations.get(at).and_then(|s| plain(&s.at)).unwrap_or(end);
+    // The usual second width is the one at the far end.
+    let place = if stations.len() == 1 && from <= 0.0 { end } else { (from + to) / 2.0 };
+    let new = Station {
+        at: Length::Mm(place.round()),
+        left: before.as_ref().map_or(Length::Mm(100.0), |s| s.left.clone()),
+        right: before.as_ref().map_or(Length::Mm(100.0), |s| s.right.clone()),
+    };
+    stations.insert(at, new);
+    Some(Thing::inner(ThingKind::Station, owner.at(), at))
+}
+
+type Corners<'a> = (&'a mut Vec<[Length; 2]>, Option<Fellows<'a>>);
+
+/// The list that goes with the corners.
+enum Fellows<'a> {
+    Sides(&'a mut Vec<heartside_timber::document::EdgeKind>),
+    Swells(&'a mut Vec<Length>),
+}
+
+fn corners<'a>(d: &'a mut Document, owner: &Thing) -> Option<Corners<'a>> {
+    if owner.of_part || owner.kind == ThingKind::Part {
+        return match d.parts.get_mut(owner.at())?.shape.as_mut()? {
+            Shape::Polygon { points, .. } => Some((points, None)),
+            Shape::ArcSided { points, swells, .. } => Some((points, Some(Fellows::Swells(swells)))),
+            _ => None,
+        };
+    }
+    let board = d.boards.get_mut(owner.at())?;
+    if owner.kind == ThingKind::Zone {
+        return match board.zones.get_mut(owner.within())?.shape.as_mut()? {
+            ZoneShape::Polygon { points } => Some((points, None)),
+            _ => None,
+        };
+    }
+    match board.outline.as_mut()? {
+        BoardOutline::Polygon { points, sides, .. } => Some((points, Some(Fellows::Sides(sides)))),
+        BoardOutline::Tape { .. } => None,
+    }
+}
+
+/// A corner halfway between the one named (or the last) and the next.
+fn add_corner(d: &mut Document, owner: &Thing) -> Option<Thing> {
+    let of_part = owner.of_part || owner.kind == ThingKind::Part;
+    let (points, fellows) = corners(d, owner)?;
+    let last = points.len().checked_sub(1)?;
+    let before = if owner.kind == ThingKind::Corner { owner.within().min(last) } else { last };
+    let next = (before + 1) % points.len();
+    let middle = |axis: usize| {
+        let value = |i: usize| plain(&points[i][axis]).unwrap_or(0.0);
+        Length::Mm(((value(before) + value(next)) / 2.0).round())
+    };
+    let new = [middle(0), middle(1)];
+    points.insert(before + 1, new);
+    match fellows {
+        Some(Fellows::Sides(sides)) if before < sides.len() => sides.insert(before + 1, sides[before]),
+        Some(Fellows::Swells(swells)) if before < swells.len() => {
+            swells[before] = Length::Mm(0.0);
+            swells.insert(before + 1, Length::Mm(0.0));
+        }
+        _ => {}
+    }
+    let zone_owner = owner.kind == ThingKind::Zone;
+    // A corner of a zone is named by its zone: the page shows the zone's form again.
+    Some(if zone_owner {
+        owner.clone()
+    } else {
+        Thing { kind: ThingKind::Corner, row: owner.row, index: Some(before as u32 + 1), of_part }
+    })
+}
+
+fn remove_row<T>(list: &mut Vec<T>, row: usize) -> bool {
+    let there = row < list.len();
+    if there {
+        list.remove(row);
+    }
+    there
+}
+
+fn remove_from(d: &mut Document, thing: &Thing) -> bool {
+    let row = thing.at();
+    match thing.kind {
+        ThingKind::Board => {
+            let Some(id) = d.boards.get(row).map(|b| b.id.clone()) else { return false };
+            d.boards.remove(row);
+            if !d.boards.iter().any(|b| b.id == id) {
+                renaming::forget_board(d, &id);
+            }
+            true
+        }
+        ThingKind::Part => {
+            let Some(id) = d.parts.get(row).map(|p| p.id.clone()) else { return false };
+            d.parts.remove(row);
+            if !d.parts.iter().any(|p| p.id == id) {
+                renaming::forget_part(d, &id);
+            }
+            true
+        }
+        ThingKind::Zone => d.boards.get_mut(row).is_some_and(|b| remove_row(&mut b.zones, thing.within())),
+        ThingKind::Station => match d.boards.get_mut(row).and_then(|b| b.outline.as_mut()) {
+            Some(BoardOutline::Tape { stations, .. }) => remove_row(stations, thing.within()),
+            _ => false,
+        },
+        ThingKind::Corner => {
+            let Some((points, fellows)) = corners(d, thing) else { return false };
+            match fellows {
+                Some(Fellows::Sides(sides)) => {
+                    remove_row(sides, thing.within());
+                }
+                Some(Fellows::Swells(swells)) => {
+                    remove_row(swells, thing.within());
+                }
+                None => {}
+            }
+            remove_row(points, thing.within())
+        }
+        ThingKind::Tool => remove_row(&mut d.workshop.tools, row),
+        ThingKind::Dimension => remove_row(&mut d.dimensions, row),
+        ThingKind::Match => remove_row(&mut d.matches, row),
+        ThingKind::Species => remove_row(&mut d.species, row),
+        ThingKind::Job | ThingKind::Workshop | ThingKind::Allowances => false,
+    }
+}
+
+fn duplicate_in(d: &mut Document, thing: &Thing) -> Option<Thing> {
+    let row = thing.at();
+    match thing.kind {
+        ThingKind::Board => {
+            let mut board = d.boards.get(row)?.clone();
+            board.id = free_letter(d);
+            d.boards.insert(row + 1, board);
+        }
+        ThingKind::Part => {
+            let mut part = d.parts.get(row)?.clone();
+            part.id = free_part_id(d, &part.id);
+            d.parts.insert(row + 1, part);
+        }
+        ThingKind::Tool => {
+            let mut tool = d.workshop.tools.get(row)?.clone();
+            tool.name = free_id(&tool.name, |n| d.workshop.tools.iter().any(|t| t.name == n));
+            d.workshop.tools.insert(row + 1, tool);
+        }
+        ThingKind::Zone => {
+            let zones = &mut d.boards.get_mut(row)?.zones;
+            let zone = zones.get(thing.within())?.clone();
+            zones.insert(thing.within() + 1, zone);
+            return Some(Thing::inner(ThingKind::Zone, row, thing.within() + 1));
+        }
+        ThingKind::Station | ThingKind::Corner => return add_to(d, thing.kind, Some(thing)),
+        _ => return None,
+    }
+    Some(Thing::row(thing.kind, row + 1))
+}
+
+fn move_row<T>(list: &mut Vec<T>, from: usize, to: usize) -> Option<usize> {
+    if from >= list.len() {
+        return None;
+    }
+    let row = list.remove(from);
+    let to = to.min(list.len());
+    list.insert(to, row);
+    Some(to)
+}
+
+fn move_in(d: &mut Document, thing: &Thing, to: usize) -> Option<Thing> {
+    let row = thing.at();
+    let to = match thing.kind {
+        ThingKind::Board => move_row(&mut d.boards, row, to)?,
+        ThingKind::Part => move_row(&mut d.parts, row, to)?,
+        ThingKind::Tool => move_row(&mut d.workshop.tools, row, to)?,
+        ThingKind::Dimension => move_row(&mut d.dimensions, row, to)?,
+        ThingKind::Match => move_row(&mut d.matches, row, to)?,
+        ThingKind::Species => move_row(&mut d.species, row, to)?,
+        ThingKind::Zone => {
+            let to = move_row(&mut d.boards.get_mut(row)?.zones, thing.within(), to)?;
+            return Some(Thing::inner(thing.kind, row, to));
+        }
+        ThingKind::Station => {
+            let Some(BoardOutline::Tape { stations, .. }) = d.boards.get_mut(row)?.outline.as_mut() else { return None };
+            let to = move_row(stations, thing.within(), to)?;
+            return Some(Thing::inner(thing.kind, row, to));
+        }
+        ThingKind::Corner => {
+            let (points, fellows) = corners(d, thing)?;
+            let from = thing.within();
+            let moved = move_row(points, from, to)?;
+            match fellows {
+                Some(Fellows::Sides(sides)) => {
+                    move_row(sides, from, moved);
+                }
+                Some(Fellows::Swells(swells)) => {
+                    move_row(swells, from, moved);
+                }
+                None => {}
+            }
+            return Some(Thing { index: Some(moved as u32), ..thing.clone() });
+        }
+        ThingKind::Job | ThingKind::Workshop | ThingKind::Allowances => return None,
+    };
+    Some(Thing::row(thing.kind, to))
+}

@@ -1,0 +1,205 @@
+//! Whatever refers to a thing follows its new name, and forgets it when it is gone.
+
+use heartside_timber::document::{Document, Length};
+use heartside_timber::plan::{CutNode, Plan, Unplaced, UnplacedReason};
+use serde_json::Value;
+
+use crate::protocol::{Thing, ThingKind};
+
+/// After a field was typed into: if it was a name that others use, they use the new one.
+pub(super) fn follow(before: &Document, after: &mut Document, thing: &Thing, field: &str) {
+    let row = thing.at();
+    match (thing.kind, field) {
+        (ThingKind::Board, "id") => {
+            if let (Some(old), Some(new)) = (before.boards.get(row), after.boards.get(row)) {
+                let (old, new) = (old.id.clone(), new.id.clone());
+                // A second board of that id keeps the name, and what refers to it with it.
+                if !old.is_empty() && !new.is_empty() && !after.boards.iter().any(|b| b.id == old) {
+                    rename_board(after, &old, &new);
+                }
+            }
+        }
+        (ThingKind::Part, "id") => {
+            if let (Some(old), Some(new)) = (before.parts.get(row), after.parts.get(row)) {
+                let (old, new) = (old.id.clone(), new.id.clone());
+                if !old.is_empty() && !new.is_empty() && !after.parts.iter().any(|p| p.id == old) {
+                    rename_part(after, &old, &new);
+                }
+            }
+        }
+        (ThingKind::Tool, "name") => {
+            if let (Some(old), Some(new)) = (before.workshop.tools.get(row), after.workshop.tools.get(row)) {
+                let (old, new) = (old.name.clone(), new.name.clone());
+                if !old.is_empty() && !after.workshop.tools.iter().any(|t| t.name == old) {
+                    rename_tool(after, &old, &new);
+                }
+            }
+        }
+        (ThingKind::Dimension, "name") => {
+            if let (Some(old), Some(new)) = (before.dimensions.get(row), after.dimensions.get(row)) {
+                let (old, new) = (old.name.clone(), new.name.clone());
+                if !old.is_empty() && !new.is_empty() && !after.dimensions.iter().any(|d| d.name == old) {
+                    rename_dimension(after, &old, &new);
+                }
+            }
+        }
+        _ => {}
+    }
+}
+
+fn plans(d: &mut Document) -> impl Iterator<Item = &mut Plan> {
+    d.plan.iter_mut().chain(d.plans.iter_mut().filter_map(|k| k.plan.as_mut()))
+}
+
+fn rename_board(d: &mut Document, old: &str, new: &str) {
+    let change = |id: &mut String| {
+        if id == old {
+            new.clone_into(id);
+        }
+    };
+    d.pins.iter_mut().for_each(|p| change(&mut p.board));
+    d.floor.iter_mut().for_each(|f| change(&mut f.board.board));
+    d.boards.iter_mut().filter_map(|b| b.from.as_mut()).for_each(|f| change(&mut f.board));
+    plans(d).flat_map(|p| &mut p.layouts).for_each(|l| change(&mut l.board.board));
+}
+
+fn rename_part(d: &mut Document, old: &str, new: &str) {
+    let change = |id: &mut String| {
+        if id == old {
+            new.clone_into(id);
+        }
+    };
+    d.pins.iter_mut().for_each(|p| change(&mut p.part.part));
+    d.matches.iter_mut().flat_map(|m| &mut m.parts).for_each(|p| change(&mut p.part));
+    d.panels.iter_mut().for_each(|p| change(&mut p.part));
+    for plan in plans(d) {
+        plan.layouts.iter_mut().flat_map(|l| &mut l.placements).for_each(|p| change(&mut p.part));
+        plan.unplaced.iter_mut().for_each(|u| change(&mut u.part));
+    }
+}
+
+fn rename_tool(d: &mut Document, old: &str, new: &str) {
+    for node in plans(d).flat_map(|p| &mut p.layouts).filter_map(|l| l.cuts.as_mut()).flat_map(|t| &mut t.nodes) {
+        if let CutNode::Cut { tool, .. } = node
+            && tool == old
+        {
+            new.clone_into(tool);
+        }
+    }
+}
+
+/// Renames a dimension in every expression.
+fn rename_dimension(d: &mut Document, old: &str, new: &str) {
+    // Expressions stand in many fields of parts, boards and tools: all are found by their form.
+    fn rewrite<T: serde::Serialize + serde::de::DeserializeOwned>(thing: &mut T, old: &str, new: &str) {
+        let Ok(mut value) = serde_json::to_value(&*thing) else { return };
+        if change(&mut value, old, new)
+            && let Ok(changed) = serde_json::from_value(value)
+        {
+            *thing = changed;
+        }
+    }
+    d.parts.iter_mut().for_each(|p| rewrite(p, old, new));
+    d.boards.iter_mut().for_each(|b| rewrite(b, old, new));
+    d.dimensions.iter_mut().for_each(|t| rewrite(t, old, new));
+    rewrite(&mut d.workshop, old, new);
+    rewrite(&mut d.allowances, old, new);
+    for plan in plans(d) {
+        plan.dimensions.iter_mut().filter(|v| v.name == old).for_each(|v| new.clone_into(&mut v.name));
+    }
+}
+
+fn change(value: &mut Value, old: &str, new: &str) -> bool {
+    if let Ok(Length::Expr { expr }) = serde_json::from_value::<Length>(value.clone()) {
+        let changed = with_name(&expr, old, new);
+        if changed == expr {
+            return false;
+        }
+        value["expr"] = Value::from(changed);
+        return true;
+    }
+    match value {
+        Value::Array(list) => list.iter_mut().fold(false, |any, v| change(v, old, new) || any),
+        Value::Object(record) => record.values_mut().fold(false, |any, v| change(v, old, new) || any),
+        _ => false,
+    }
+}
+
+/// An expression with one name in the place of another.
+fn with_name(text: &str, old: &str, new: &str) -> String {
+    let is_part_of_name = |c: char| c.is_alphanumeric() || c == '_';
+    let mut out = String::with_capacity(text.len());
+    let mut word = String::new();
+    let close = |word: &mut String, out: &mut String| {
+        out.push_str(if word == old { new } else { word });
+        word.clear();
+    };
+    for c in text.chars() {
+        if is_part_of_name(c) {
+            word.push(c);
+        } else {
+            close(&mut word, &mut out);
+            out.push(c);
+        }
+    }
+    close(&mut word, &mut out);
+    out
+}
+
+/// A board is gone: its parts go to the trestle, its pins are let go.
+pub(super) fn forget_board(d: &mut Document, id: &str) {
+    d.pins.retain(|p| p.board != id);
+    d.floor.retain(|f| f.board.board != id);
+    if let Some(plan) = &mut d.plan {
+        let gone: Vec<_> = plan.layouts.iter().filter(|l| l.board.board == id).flat_map(|l| l.placements.clone()).collect();
+        plan.layouts.retain(|l| l.board.board != id);
+        for placement in gone {
+            to_unplaced(plan, &placement.part, placement.copy);
+        }
+    }
+}
+
+/// A part is gone: so are its placements, pins and matches.
+pub(super) fn forget_part(d: &mut Document, id: &str) {
+    d.pins.retain(|p| p.part.part != id);
+    d.matches.iter_mut().for_each(|m| m.parts.retain(|p| p.part != id));
+    d.matches.retain(|m| !m.parts.is_empty());
+    d.panels.retain(|p| p.part != id);
+    if let Some(plan) = &mut d.plan {
+        for layout in &mut plan.layouts {
+            if layout.placements.iter().any(|p| p.part == id) {
+                layout.placements.retain(|p| p.part != id);
+                // The order of cuts was for the placements as they were.
+                layout.cuts = None;
+            }
+        }
+        plan.layouts.retain(|l| !l.placements.is_empty());
+        plan.unplaced.retain(|u| u.part != id);
+    }
+}
+
+/// Lists a copy as waiting on the trestle.
+pub(super) fn to_unplaced(plan: &mut Plan, part: &str, copy: u32) {
+    let found = plan.unplaced.iter_mut().find(|u| u.part == part && u.reason == UnplacedReason::NotTried);
+    match found {
+        Some(unplaced) if unplaced.copies.contains(&copy) => {}
+        Some(unplaced) => unplaced.copies.push(copy),
+        None => plan.unplaced.push(Unplaced {
+            part: part.to_owned(),
+            copies: vec![copy],
+            reason: UnplacedReason::NotTried,
+            least_board: None,
+        }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_whole_names_are_renamed() {
+        assert_eq!(with_name("top - 2 * top_2 + (top)", "top", "lid"), "lid - 2 * top_2 + (lid)");
+        assert_eq!(with_name("stop + 1", "top", "lid"), "stop + 1");
+    }
+}
