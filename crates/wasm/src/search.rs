@@ -1,42 +1,127 @@
 //! A search in a worker: plain Rust, no browser.
 
-use crate::protocol::{SearchFigures, SearchSettings, SearchStatus};
+use heartside_cutting::cost_words;
+use heartside_nest::{ROUND_STEPS, Settings, WayWanted};
+use heartside_timber::document::Document;
+use heartside_timber::job::Job;
+use heartside_timber::plan::Plan;
+use heartside_timber::prepare::prepare;
 
-/// A search.
-#[derive(Debug, Default)]
+use crate::protocol::{SearchFigures, SearchSettings, SearchStatus, WayAsked};
+
+/// A search for the best plan of a job, or the reason why there is none.
 pub struct Search {
-    problem: Option<String>,
+    running: Result<Running, String>,
 }
 
-#[allow(missing_docs)]
-impl Search {
-    pub fn new(_document: &str, _settings: &SearchSettings) -> Search {
-        Search::refused("not there yet".to_owned())
+struct Running {
+    job: Job,
+    search: heartside_nest::Search,
+}
+
+impl std::fmt::Debug for Search {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Search")
+            .field("problem", &self.problem())
+            .finish_non_exhaustive()
     }
+}
+
+impl Search {
+    /// Starts a search on the text of a job file. The same text and settings make the same plans.
+    pub fn new(document: &str, settings: &SearchSettings) -> Search {
+        Search {
+            running: Running::new(document, settings),
+        }
+    }
+
+    /// A search that cannot be.
     pub fn refused(problem: String) -> Search {
         Search {
-            problem: Some(problem),
+            running: Err(problem),
         }
     }
+
+    /// Why there is nothing to search, if so.
     pub fn problem(&self) -> Option<String> {
-        self.problem.clone()
+        self.running.as_ref().err().cloned()
     }
+
+    /// Steps in a round.
     pub fn steps_per_round() -> u32 {
-        64
+        u32::try_from(ROUND_STEPS).unwrap_or(u32::MAX)
     }
-    pub fn step(&mut self, _steps: u32) -> SearchStatus {
-        SearchStatus {
-            finished: true,
-            ..SearchStatus::default()
+
+    /// Makes at most `steps` steps.
+    pub fn step(&mut self, steps: u32) -> SearchStatus {
+        match &mut self.running {
+            Ok(running) => {
+                let status = running.search.step(u64::from(steps));
+                SearchStatus {
+                    steps: status.steps as f64,
+                    improved: status.improved,
+                    finished: status.finished,
+                }
+            }
+            Err(_) => SearchStatus {
+                finished: true,
+                ..SearchStatus::default()
+            },
         }
     }
+
+    /// The best plan so far, as JSON.
     pub fn best(&self) -> Option<String> {
-        None
+        self.running
+            .as_ref()
+            .ok()
+            .and_then(|r| serde_json::to_string(r.search.best()).ok())
     }
+
+    /// Figures of the best plan so far.
     pub fn figures(&self) -> SearchFigures {
-        SearchFigures::default()
+        let Ok(Running { job, search }) = &self.running else {
+            return SearchFigures::default();
+        };
+        let (best, bound) = (search.best(), search.bound());
+        SearchFigures {
+            cost: best.cost,
+            cost_text: cost_words(job, best.cost),
+            bound: Some(bound.value),
+            bound_text: Some(format!(
+                "no plan can be under {}",
+                cost_words(job, bound.value)
+            )),
+            placed: best.placed_count() as u32,
+            wanted: u32::try_from(job.piece_count()).unwrap_or(u32::MAX),
+        }
     }
-    pub fn adopt(&mut self, _plan: &str) -> bool {
-        false
+
+    /// Takes over another worker's best plan where that is better.
+    pub fn adopt(&mut self, plan: &str) -> bool {
+        match (&mut self.running, serde_json::from_str::<Plan>(plan)) {
+            (Ok(running), Ok(plan)) => running.search.adopt(&plan),
+            _ => false,
+        }
+    }
+}
+
+impl Running {
+    fn new(document: &str, settings: &SearchSettings) -> Result<Running, String> {
+        let opened = Document::open(document).map_err(|e| e.to_string())?;
+        let job = prepare(&opened.document).job;
+        let way = match settings.way {
+            WayAsked::AsJob => WayWanted::AsJob,
+            WayAsked::Straight => WayWanted::Straight,
+            WayAsked::Sawn => WayWanted::Sawn,
+        };
+        let settings = Settings {
+            seed: settings.seed,
+            worker: settings.worker,
+            workers: settings.workers,
+            way,
+        };
+        let search = heartside_nest::Search::new(&job, settings).map_err(|e| e.to_string())?;
+        Ok(Running { job, search })
     }
 }

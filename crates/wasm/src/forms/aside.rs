@@ -9,10 +9,15 @@ use super::path;
 /// Puts what was kept aside back into its fields, wherever nothing else stands there now,
 /// and tells those fields.
 pub(super) fn bring_back(thing: &mut Value) -> Vec<String> {
-    let Some(list) = thing.get(KEPT_ASIDE).cloned() else { return Vec::new() };
+    let Some(list) = thing.get(KEPT_ASIDE).cloned() else {
+        return Vec::new();
+    };
     let mut back = Vec::new();
     let mut left = Vec::new();
-    for (kept, raw) in kept_in(&list).into_iter().zip(list.as_array().into_iter().flatten()) {
+    for (kept, raw) in kept_in(&list)
+        .into_iter()
+        .zip(list.as_array().into_iter().flatten())
+    {
         let free = kept.known && !kept.field.is_empty() && path::get(thing, &kept.field).is_none();
         if free && path::put(thing, &kept.field, kept.value) {
             back.push(kept.field);
@@ -25,7 +30,9 @@ pub(super) fn bring_back(thing: &mut Value) -> Vec<String> {
 }
 
 fn put_list(thing: &mut Value, list: Vec<Value>) {
-    let Some(record) = thing.as_object_mut() else { return };
+    let Some(record) = thing.as_object_mut() else {
+        return;
+    };
     if list.is_empty() {
         record.remove(KEPT_ASIDE);
     } else {
@@ -43,7 +50,9 @@ pub(super) fn settle<T: DeserializeOwned>(thing: Value, doubtful: Vec<String>) -
     let mut sound = thing.clone();
     let mut out = Vec::new();
     for field in doubtful.into_iter().rev() {
-        let Some(value) = path::get(&sound, &field).cloned() else { continue };
+        let Some(value) = path::get(&sound, &field).cloned() else {
+            continue;
+        };
         path::take_away(&mut sound, &field);
         out.push((field, value));
     }
@@ -56,7 +65,11 @@ pub(super) fn settle<T: DeserializeOwned>(thing: Value, doubtful: Vec<String>) -
         out.pop();
         out.push((parent, value));
     }
-    let mut list = thing.get(KEPT_ASIDE).and_then(Value::as_array).cloned().unwrap_or_default();
+    let mut list = thing
+        .get(KEPT_ASIDE)
+        .and_then(Value::as_array)
+        .cloned()
+        .unwrap_or_default();
     for (field, value) in out {
         let mut with = sound.clone();
         if path::put(&mut with, &field, value.clone()) && T::deserialize(&with).is_ok() {

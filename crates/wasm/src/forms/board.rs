@@ -7,7 +7,10 @@ use super::spec::{Column, Kind, Rows, Sheet, Spec, always, field, length, number
 use super::switches;
 use crate::protocol::ThingKind;
 
-const EDGE: &[(&str, &str)] = &[("raw", "raw: trimmed first"), ("straight", "straight and sawn")];
+const EDGE: &[(&str, &str)] = &[
+    ("raw", "raw: trimmed first"),
+    ("straight", "straight and sawn"),
+];
 
 fn by_tape(board: &Value) -> bool {
     switches::board_outline_now(board) == "tape"

@@ -68,10 +68,15 @@ pub(super) static JOB: Sheet = Sheet {
 /// A named dimension.
 pub(super) static DIMENSION: Sheet = Sheet {
     fields: &[
-        field("name", "Dimension", "Name", Kind::Text).hint("Used in lengths of parts: top_width - 2 * overhang."),
+        field("name", "Dimension", "Name", Kind::Text)
+            .hint("Used in lengths of parts: top_width - 2 * overhang."),
         length("value", "Dimension", "Value").signed(),
-        length("least", "Dimension", "At least").empty("as it is").signed(),
-        length("most", "Dimension", "At most").empty("as it is").signed(),
+        length("least", "Dimension", "At least")
+            .empty("as it is")
+            .signed(),
+        length("most", "Dimension", "At most")
+            .empty("as it is")
+            .signed(),
     ],
     tables: &[],
 };
@@ -92,7 +97,8 @@ pub(super) static MATCH: Sheet = Sheet {
                 ("balanced", "figure that mirrors"),
             ]),
         ),
-        field("parts", "Match", "Parts in order", Kind::Copies).hint("Names with the number of the copy: Drawer front 1, Drawer front 2."),
+        field("parts", "Match", "Parts in order", Kind::Copies)
+            .hint("Names with the number of the copy: Drawer front 1, Drawer front 2."),
     ],
     tables: &[],
 };
@@ -101,12 +107,42 @@ pub(super) static MATCH: Sheet = Sheet {
 pub(super) static SPECIES: Sheet = Sheet {
     fields: &[
         field("name", "Species", "Name", Kind::Text),
-        number("density", "Species", "Weight (kg a cubic metre)", 1.0, 2000.0, false).empty("from the built-in table"),
-        number("tangential", "Species", "Moves along the rings (share of width for 1 % moisture)", 0.0, 0.1, false)
-            .empty("from the built-in table"),
-        number("radial", "Species", "Moves across the rings (share of width for 1 % moisture)", 0.0, 0.1, false)
-            .empty("from the built-in table"),
-        number("price_m3", "Species", "A cubic metre costs", 0.0, f64::INFINITY, false).empty("the job\u{2019}s rate"),
+        number(
+            "density",
+            "Species",
+            "Weight (kg a cubic metre)",
+            1.0,
+            2000.0,
+            false,
+        )
+        .empty("from the built-in table"),
+        number(
+            "tangential",
+            "Species",
+            "Moves along the rings (share of width for 1 % moisture)",
+            0.0,
+            0.1,
+            false,
+        )
+        .empty("from the built-in table"),
+        number(
+            "radial",
+            "Species",
+            "Moves across the rings (share of width for 1 % moisture)",
+            0.0,
+            0.1,
+            false,
+        )
+        .empty("from the built-in table"),
+        number(
+            "price_m3",
+            "Species",
+            "A cubic metre costs",
+            0.0,
+            f64::INFINITY,
+            false,
+        )
+        .empty("the job\u{2019}s rate"),
     ],
     tables: &[],
 };

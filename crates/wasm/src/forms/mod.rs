@@ -45,7 +45,12 @@ pub(crate) fn sheet(kind: ThingKind) -> Option<&'static Sheet> {
 
 /// The fields of a thing as they stand.
 pub(crate) fn fields(sheet: &Sheet, thing: &Value, reader: &Reader<'_>) -> Vec<Field> {
-    sheet.fields.iter().filter(|spec| (spec.when)(thing)).map(|spec| spec.field(spec.path, thing, reader)).collect()
+    sheet
+        .fields
+        .iter()
+        .filter(|spec| (spec.when)(thing))
+        .map(|spec| spec.field(spec.path, thing, reader))
+        .collect()
 }
 
 /// The tables of a thing as they stand.
@@ -55,10 +60,16 @@ pub(crate) fn tables(sheet: &Sheet, thing: &Value, of: &Thing, reader: &Reader<'
         .iter()
         .filter(|rows| (rows.when)(thing))
         .map(|rows| {
-            let count = path::get(thing, rows.list).and_then(Value::as_array).map_or(0, Vec::len);
+            let count = path::get(thing, rows.list)
+                .and_then(Value::as_array)
+                .map_or(0, Vec::len);
             Table {
                 label: rows.label.to_owned(),
-                columns: rows.columns.iter().map(|c| c.spec.label.to_owned()).collect(),
+                columns: rows
+                    .columns
+                    .iter()
+                    .map(|c| c.spec.label.to_owned())
+                    .collect(),
                 rows: (0..count)
                     .map(|index| TableRow {
                         thing: Thing {
@@ -110,7 +121,13 @@ pub(crate) fn as_typed<T: Serialize>(thing: &T) -> Value {
 }
 
 /// Types a text into a field of a thing.
-pub(crate) fn type_into<T>(kind: ThingKind, thing: &T, field: &str, text: &str, reader: &Reader<'_>) -> Typed<T>
+pub(crate) fn type_into<T>(
+    kind: ThingKind,
+    thing: &T,
+    field: &str,
+    text: &str,
+    reader: &Reader<'_>,
+) -> Typed<T>
 where
     T: Serialize + DeserializeOwned,
 {
@@ -132,7 +149,11 @@ where
         doubtful.push(field.to_owned());
     }
     match aside::settle(value, doubtful) {
-        Some(thing) => Typed::Taken { thing, label: spec.name_in_undo(), problem },
+        Some(thing) => Typed::Taken {
+            thing,
+            label: spec.name_in_undo(),
+            problem,
+        },
         None => Typed::Refused(problem.unwrap_or_else(|| "this cannot be put here".to_owned())),
     }
 }

@@ -3,7 +3,6 @@
 use serde_json::Value;
 
 use super::path;
-use super::reading::NumberKind;
 use super::spec::{Column, Kind, Rows, Sheet, Spec, field, length, number};
 use super::switches;
 use crate::protocol::ThingKind;
@@ -62,10 +61,13 @@ const ACROSS: Spec = length("shape.points[#][1]", "", "Across").needed().signed(
 /// Every field of a part.
 pub(super) static PART: Sheet = Sheet {
     fields: &[
-        field("id", "Part", "Mark", Kind::Text).hint("Short and used once: leg, rail-front. Drawings use it."),
+        field("id", "Part", "Mark", Kind::Text)
+            .hint("Short and used once: leg, rail-front. Drawings use it."),
         field("name", "Part", "Name", Kind::Text),
         number("count", "Part", "How many", 1.0, 10_000.0, true).empty("1"),
-        field("species", "Part", "Species", Kind::Words).empty("any").hint("Several with commas between: oak, ash."),
+        field("species", "Part", "Species", Kind::Words)
+            .empty("any")
+            .hint("Several with commas between: oak, ash."),
         field(
             "shape.form",
             "Finished size",
@@ -83,50 +85,132 @@ pub(super) static PART: Sheet = Sheet {
                 make: switches::part_shape,
             },
         ),
-        length("shape.length", "Finished size", "Length").needed().when(has_length),
-        length("shape.width", "Finished size", "Width").needed().when(has_width),
-        length("shape.start_width", "Finished size", "Width at the start").needed().when(is_taper),
-        length("shape.end_width", "Finished size", "Width at the far end").needed().when(is_taper),
-        field("shape.both_sides", "Finished size", "Both edges slope", Kind::Flag(false)).when(is_taper).hint("No: one edge stays straight."),
-        length("shape.diameter", "Finished size", "Diameter").needed().when(is_disc),
+        length("shape.length", "Finished size", "Length")
+            .needed()
+            .when(has_length),
+        length("shape.width", "Finished size", "Width")
+            .needed()
+            .when(has_width),
+        length("shape.start_width", "Finished size", "Width at the start")
+            .needed()
+            .when(is_taper),
+        length("shape.end_width", "Finished size", "Width at the far end")
+            .needed()
+            .when(is_taper),
+        field(
+            "shape.both_sides",
+            "Finished size",
+            "Both edges slope",
+            Kind::Flag(false),
+        )
+        .when(is_taper)
+        .hint("No: one edge stays straight."),
+        length("shape.diameter", "Finished size", "Diameter")
+            .needed()
+            .when(is_disc),
         length("thickness", "Finished size", "Thickness").thickness(),
-        length("tenon.start", "Finished size", "Tenon at the start").empty("none").hint("Added to the length; it belongs to the finished part."),
+        length("tenon.start", "Finished size", "Tenon at the start")
+            .empty("none")
+            .hint("Added to the length; it belongs to the finished part."),
         length("tenon.end", "Finished size", "Tenon at the far end").empty("none"),
         field(
             "grain.axis",
             "Grain",
             "Grain runs",
-            Kind::Choice(&[("along", "along the part"), ("across", "across it"), ("any", "any way")]),
+            Kind::Choice(&[
+                ("along", "along the part"),
+                ("across", "across it"),
+                ("any", "any way"),
+            ]),
         )
         .when(by_grain),
-        number("grain.tolerance", "Grain", "May be off by (degrees)", 0.0, 90.0, false).empty("3").when(by_grain),
-        field("turns", "Grain", "Only these turns (degrees)", Kind::Numbers(NumberKind { least: -360.0, most: 360.0, whole: false }))
-            .empty("any that the grain allows")
-            .hint("Instead of the grain: 0, 180."),
+        number(
+            "grain.tolerance",
+            "Grain",
+            "May be off by (degrees)",
+            0.0,
+            90.0,
+            false,
+        )
+        .empty("3")
+        .when(by_grain),
+        field(
+            "turns",
+            "Grain",
+            "Only these turns (degrees)",
+            Kind::Numbers,
+        )
+        .empty("any that the grain allows")
+        .hint("Instead of the grain: 0, 180."),
         field(
             "faces",
             "Faces",
             "Seen",
-            Kind::Choice(&[("one", "one face"), ("both", "both faces"), ("none", "neither"), ("painted", "painted")]),
+            Kind::Choice(&[
+                ("one", "one face"),
+                ("both", "both faces"),
+                ("none", "neither"),
+                ("painted", "painted"),
+            ]),
         ),
-        field("may_turn_over", "Faces", "May be turned over", Kind::Flag(true)),
-        field("handed", "Faces", "Left and right hands differ", Kind::Flag(false)).hint("Then a turned-over copy is another part."),
+        field(
+            "may_turn_over",
+            "Faces",
+            "May be turned over",
+            Kind::Flag(true),
+        ),
+        field(
+            "handed",
+            "Faces",
+            "Left and right hands differ",
+            Kind::Flag(false),
+        )
+        .hint("Then a turned-over copy is another part."),
         field(
             "cut",
             "Cutting",
             "Cut",
-            Kind::Choice(&[("straight", "by straight cuts, as a rectangle"), ("sawn", "by line, following its outline")]),
+            Kind::Choice(&[
+                ("straight", "by straight cuts, as a rectangle"),
+                ("sawn", "by line, following its outline"),
+            ]),
         ),
-        field("fixing_ok", "Cutting", "An old fixing may stay inside", Kind::Flag(false)),
+        field(
+            "fixing_ok",
+            "Cutting",
+            "An old fixing may stay inside",
+            Kind::Flag(false),
+        ),
         allowance("allowances.end", "At each end", "allowances.end").when(is_straight),
         allowance("allowances.edge", "At each edge", "allowances.edge").when(is_straight),
         allowance("allowances.sawn", "All round", "allowances.sawn").when(is_sawn),
-        allowance("allowances.planing", "Planed off each face, warp unknown", "allowances.planing"),
-        allowance("allowances.clean_up", "Planed off each face, warp measured", "allowances.clean_up"),
-        number("priority", "Order", "Comes first: 1, then 2, \u{2026}", 1.0, 1000.0, true).empty("1"),
-        field("shape.holes", "Holes", "Holes right through", Kind::Chains { lengths: true })
-            .when(has_corners)
-            .hint("One hole a row, corner by corner: along, across; along, across; \u{2026}"),
+        allowance(
+            "allowances.planing",
+            "Planed off each face, warp unknown",
+            "allowances.planing",
+        ),
+        allowance(
+            "allowances.clean_up",
+            "Planed off each face, warp measured",
+            "allowances.clean_up",
+        ),
+        number(
+            "priority",
+            "Order",
+            "Comes first: 1, then 2, \u{2026}",
+            1.0,
+            1000.0,
+            true,
+        )
+        .empty("1"),
+        field(
+            "shape.holes",
+            "Holes",
+            "Holes right through",
+            Kind::Chains { lengths: true },
+        )
+        .when(has_corners)
+        .hint("One hole a row, corner by corner: along, across; along, across; \u{2026}"),
         field("note", "Note", "Note", Kind::Note),
     ],
     tables: &[
@@ -153,7 +237,9 @@ pub(super) static PART: Sheet = Sheet {
             columns: &[
                 Column { spec: ALONG },
                 Column { spec: ACROSS },
-                Column { spec: length("shape.swells[#]", "", "Side to the next swells by").signed() },
+                Column {
+                    spec: length("shape.swells[#]", "", "Side to the next swells by").signed(),
+                },
             ],
         },
     ],

@@ -57,18 +57,26 @@ pub(super) fn put(value: &mut Value, path: &str, new: Value) -> bool {
                 if at.is_null() {
                     *at = Value::Object(Map::new());
                 }
-                let Some(record) = at.as_object_mut() else { return false };
+                let Some(record) = at.as_object_mut() else {
+                    return false;
+                };
                 at = record.entry(key.to_owned()).or_insert(Value::Null);
             }
             Step::Index(index) => {
                 if at.is_null() {
                     *at = Value::Array(Vec::new());
                 }
-                let Some(list) = at.as_array_mut() else { return false };
+                let Some(list) = at.as_array_mut() else {
+                    return false;
+                };
                 if index > MOST_ROWS {
                     return false;
                 }
-                let neutral = if new.is_string() { Value::from("raw") } else { Value::from(0.0) };
+                let neutral = if new.is_string() {
+                    Value::from("raw")
+                } else {
+                    Value::from(0.0)
+                };
                 while list.len() <= index {
                     list.push(neutral.clone());
                 }
@@ -86,7 +94,9 @@ pub(super) fn take_away(value: &mut Value, path: &str) {
         Some(dot) => (&path[..dot], &path[dot + 1..]),
         None => ("", path),
     };
-    let Some(record) = target(value, parent).and_then(Value::as_object_mut) else { return };
+    let Some(record) = target(value, parent).and_then(Value::as_object_mut) else {
+        return;
+    };
     record.remove(key);
     let empty = record.is_empty();
     if empty && !parent.is_empty() && !parent.ends_with(']') {
@@ -120,7 +130,10 @@ mod tests {
         assert_eq!(get(&value, "a.b[1].c"), Some(&json!(2)));
         assert!(put(&mut value, "a.b[1].c", json!(3)));
         assert!(put(&mut value, "sides[2]", json!("straight")));
-        assert_eq!(get(&value, "sides"), Some(&json!(["raw", "raw", "straight"])));
+        assert_eq!(
+            get(&value, "sides"),
+            Some(&json!(["raw", "raw", "straight"]))
+        );
         assert_eq!(get(&value, "a.b[1].c"), Some(&json!(3)));
         assert!(!put(&mut value, "a.b[900000].c", json!(3)));
         assert!(!put(&mut value, "a.b.c", json!(3)));

@@ -32,15 +32,24 @@ pub(super) struct Written {
 
 impl Written {
     pub(super) fn good(value: Value) -> Written {
-        Written { value: Some(value), problem: None }
+        Written {
+            value: Some(value),
+            problem: None,
+        }
     }
 
     pub(super) fn nothing() -> Written {
-        Written { value: None, problem: None }
+        Written {
+            value: None,
+            problem: None,
+        }
     }
 
     fn bad(value: Value, problem: String) -> Written {
-        Written { value: Some(value), problem: Some(problem) }
+        Written {
+            value: Some(value),
+            problem: Some(problem),
+        }
     }
 }
 
@@ -94,8 +103,17 @@ impl Reader<'_> {
         json!(mm)
     }
 
-    pub(super) fn read_signed(&self, text: &str, unit: Unit, kind: LengthKind) -> Result<f64, LengthError> {
-        let context = if kind.thickness { LengthContext::Thickness } else { LengthContext::Length };
+    pub(super) fn read_signed(
+        &self,
+        text: &str,
+        unit: Unit,
+        kind: LengthKind,
+    ) -> Result<f64, LengthError> {
+        let context = if kind.thickness {
+            LengthContext::Thickness
+        } else {
+            LengthContext::Length
+        };
         match read_length(text, unit, context) {
             Err(LengthError::Negative) if kind.signed => {
                 let unsigned: String = text.trim_start().chars().skip(1).collect();
@@ -119,7 +137,10 @@ impl Reader<'_> {
         match Expression::read(text, self.units.unit) {
             Ok(read) => {
                 let worked = read.value(&|name| self.values.get(name).copied());
-                Written { value: Some(json!({ "expr": text })), problem: worked.err().map(|e| format!("{e}; {}", e.fault.hint())) }
+                Written {
+                    value: Some(json!({ "expr": text })),
+                    problem: worked.err().map(|e| format!("{e}; {}", e.fault.hint())),
+                }
             }
             Err(_) => Written::bad(bad_length(text, before, self), sentence(error)),
         }
@@ -130,7 +151,11 @@ impl Reader<'_> {
         if let Some(mm) = value.as_f64() {
             return Some(mm);
         }
-        let kind = LengthKind { thickness: true, signed: true, needed: true };
+        let kind = LengthKind {
+            thickness: true,
+            signed: true,
+            needed: true,
+        };
         if let Some(typed) = value.get("typed").and_then(Value::as_str) {
             return self.read_signed(typed, self.units.unit, kind).ok();
         }
@@ -153,11 +178,26 @@ impl Reader<'_> {
         match self.units.unit {
             Unit::Millimetres => write_decimal(mm, 3),
             Unit::Inches => {
-                let shown = write_length(mm, &DisplayUnits { feet: false, ..self.units });
-                let kind = LengthKind { signed: true, ..LengthKind::default() };
-                let same = self.read_signed(&shown, Unit::Inches, kind).is_ok_and(|read| (read - mm).abs() < 5e-4);
+                let shown = write_length(
+                    mm,
+                    &DisplayUnits {
+                        feet: false,
+                        ..self.units
+                    },
+                );
+                let kind = LengthKind {
+                    signed: true,
+                    ..LengthKind::default()
+                };
+                let same = self
+                    .read_signed(&shown, Unit::Inches, kind)
+                    .is_ok_and(|read| (read - mm).abs() < 5e-4);
                 // A fraction that is not exact would be taken for the truth when it is typed again.
-                if same { shown } else { format!("{}\"", write_decimal(mm / 25.4, 5)) }
+                if same {
+                    shown
+                } else {
+                    format!("{}\"", write_decimal(mm / 25.4, 5))
+                }
             }
         }
     }
@@ -169,7 +209,11 @@ impl Reader<'_> {
         }
         let mm = self.millimetres(value)?;
         let shown = write_length(mm, &self.units);
-        let plain = |text: &str| text.chars().filter(|c| !c.is_whitespace()).collect::<String>();
+        let plain = |text: &str| {
+            text.chars()
+                .filter(|c| !c.is_whitespace())
+                .collect::<String>()
+        };
         (plain(&shown) != plain(&self.length_text(value))).then(|| format!("= {shown}"))
     }
 
@@ -179,7 +223,10 @@ impl Reader<'_> {
             if typed.is_empty() {
                 return kind.needed.then(|| "a length is needed here".to_owned());
             }
-            return self.read_signed(typed, self.units.unit, kind).err().map(|e| sentence(&e));
+            return self
+                .read_signed(typed, self.units.unit, kind)
+                .err()
+                .map(|e| sentence(&e));
         }
         if let Some(text) = value.get("expr").and_then(Value::as_str) {
             return Expression::read(text, self.units.unit)
@@ -197,7 +244,11 @@ fn sentence(error: &LengthError) -> String {
 
 /// The text with the last value that could be read.
 fn bad_length(text: &str, before: Option<&Value>, reader: &Reader<'_>) -> Value {
-    match before.and_then(|v| reader.millimetres(v).or_else(|| v.get("mm").and_then(Value::as_f64))) {
+    match before.and_then(|v| {
+        reader
+            .millimetres(v)
+            .or_else(|| v.get("mm").and_then(Value::as_f64))
+    }) {
         Some(mm) => json!({ "mm": mm, "typed": text }),
         None => json!({ "typed": text }),
     }
@@ -218,14 +269,19 @@ impl NumberKind {
     /// What is wrong with a number.
     fn problem(&self, number: f64) -> Option<String> {
         let range = if self.most.is_finite() {
-            format!("from {} to {}", write_decimal(self.least, 3), write_decimal(self.most, 3))
+            format!(
+                "from {} to {}",
+                write_decimal(self.least, 3),
+                write_decimal(self.most, 3)
+            )
         } else {
             format!("{} or more", write_decimal(self.least, 3))
         };
         if !(self.least..=self.most).contains(&number) {
             return Some(format!("this must be {range}"));
         }
-        (self.whole && number.fract() != 0.0).then(|| format!("this must be a whole number, {range}"))
+        (self.whole && number.fract() != 0.0)
+            .then(|| format!("this must be a whole number, {range}"))
     }
 
     /// Reads a number; a text that is none is kept as text.
@@ -236,8 +292,15 @@ impl NumberKind {
         }
         match parse_number(text) {
             Some(number) => {
-                let value = if number.fract() == 0.0 && number.abs() < 1e15 { json!(number as i64) } else { json!(number) };
-                Written { value: Some(value), problem: self.problem(number) }
+                let value = if number.fract() == 0.0 && number.abs() < 1e15 {
+                    json!(number as i64)
+                } else {
+                    json!(number)
+                };
+                Written {
+                    value: Some(value),
+                    problem: self.problem(number),
+                }
             }
             None => Written::bad(json!(text), not_a_number(text)),
         }
@@ -258,13 +321,43 @@ fn not_a_number(text: &str) -> String {
 
 /// A plain number; a comma is a decimal sign where it can be nothing else.
 pub(super) fn parse_number(text: &str) -> Option<f64> {
-    let compact: String = text.chars().filter(|c| !c.is_whitespace() && *c != '\u{b0}' && *c != '%').collect();
+    let compact: String = text
+        .chars()
+        .filter(|c| !c.is_whitespace() && *c != '\u{b0}' && *c != '%')
+        .collect();
     let dotted = if compact.matches(',').count() == 1 && !compact.contains('.') {
         compact.replace(',', ".")
     } else {
         compact
     };
     // "inf" and "nan" are words that the parser knows and a workshop does not.
-    let figures = dotted.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | '-' | '+'));
-    dotted.parse().ok().filter(|n: &f64| figures && n.is_finite())
+    let figures = dotted
+        .chars()
+        .all(|c| c.is_ascii_digit() || matches!(c, '.' | '-' | '+'));
+    dotted
+        .parse()
+        .ok()
+        .filter(|n: &f64| figures && n.is_finite())
+}
+
+impl Reader<'_> {
+    /// A length read for the page, whatever it is for.
+    pub(crate) fn read_out(&self, text: &str) -> crate::protocol::LengthRead {
+        let kind = LengthKind {
+            thickness: true,
+            signed: true,
+            needed: true,
+        };
+        let written = self.length(text, kind, None);
+        let mm = written
+            .value
+            .as_ref()
+            .filter(|_| written.problem.is_none())
+            .and_then(|v| self.millimetres(v));
+        crate::protocol::LengthRead {
+            mm,
+            shown: mm.map(|mm| write_length(mm, &self.units)),
+            problem: written.problem,
+        }
+    }
 }

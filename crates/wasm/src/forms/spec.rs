@@ -78,7 +78,7 @@ pub(crate) enum Kind {
     /// A list of words, with commas between.
     Words,
     /// A list of numbers, with commas between.
-    Numbers(NumberKind),
+    Numbers,
     /// One of several: the word of the file and what a person reads. The first is usual.
     Choice(&'static [(&'static str, &'static str)]),
     /// A number of the file among several.
@@ -107,12 +107,34 @@ pub(super) fn always(_: &Value) -> bool {
 }
 
 /// A field with its usual settings, to be changed by the builders below.
-pub(super) const fn field(path: &'static str, group: &'static str, label: &'static str, kind: Kind) -> Spec {
-    Spec { path, group, label, hint: "", kind, empty: Empty::Unsaid, when: always }
+pub(super) const fn field(
+    path: &'static str,
+    group: &'static str,
+    label: &'static str,
+    kind: Kind,
+) -> Spec {
+    Spec {
+        path,
+        group,
+        label,
+        hint: "",
+        kind,
+        empty: Empty::Unsaid,
+        when: always,
+    }
 }
 
 pub(super) const fn length(path: &'static str, group: &'static str, label: &'static str) -> Spec {
-    field(path, group, label, Kind::Length(LengthKind { thickness: false, signed: false, needed: false }))
+    field(
+        path,
+        group,
+        label,
+        Kind::Length(LengthKind {
+            thickness: false,
+            signed: false,
+            needed: false,
+        }),
+    )
 }
 
 pub(super) const fn number(
@@ -123,7 +145,12 @@ pub(super) const fn number(
     most: f64,
     whole: bool,
 ) -> Spec {
-    field(path, group, label, Kind::Number(NumberKind { least, most, whole }))
+    field(
+        path,
+        group,
+        label,
+        Kind::Number(NumberKind { least, most, whole }),
+    )
 }
 
 impl Spec {
@@ -171,7 +198,10 @@ impl Spec {
     /// "thickness", for the label of an undo step.
     pub(super) fn name_in_undo(&self) -> String {
         let mut letters = self.label.chars();
-        let first: String = letters.next().map(|c| c.to_lowercase().collect()).unwrap_or_default();
+        let first: String = letters
+            .next()
+            .map(|c| c.to_lowercase().collect())
+            .unwrap_or_default();
         first + letters.as_str()
     }
 
@@ -179,12 +209,19 @@ impl Spec {
     pub(super) fn field(&self, path: &str, thing: &Value, reader: &Reader<'_>) -> Field {
         let stands = path::get(thing, self.json_path(path));
         let choices = |list: &[(&str, &str)]| {
-            list.iter().map(|(value, label)| Choice { value: (*value).to_owned(), label: (*label).to_owned() }).collect()
+            list.iter()
+                .map(|(value, label)| Choice {
+                    value: (*value).to_owned(),
+                    label: (*label).to_owned(),
+                })
+                .collect()
         };
         let (kind, choices) = match &self.kind {
             Kind::Length(_) => (FieldKind::Length, Vec::new()),
             Kind::Number(_) => (FieldKind::Number, Vec::new()),
-            Kind::Text | Kind::Words | Kind::Numbers(_) | Kind::Copies => (FieldKind::Text, Vec::new()),
+            Kind::Text | Kind::Words | Kind::Numbers | Kind::Copies => {
+                (FieldKind::Text, Vec::new())
+            }
             Kind::Note | Kind::Chains { .. } => (FieldKind::Note, Vec::new()),
             Kind::Choice(list) | Kind::NumberChoice(list) | Kind::Switch { choices: list, .. } => {
                 (FieldKind::Choice, choices(list))
@@ -195,7 +232,9 @@ impl Spec {
             Kind::Length(kind) => reader.length_problem(value, *kind),
             Kind::Number(kind) => kind.problem_of(value),
             Kind::Choice(list) => self.unknown_word(value, list),
-            Kind::Words | Kind::Numbers(_) | Kind::Chains { .. } => value.as_str().map(|t| self.unread(t)),
+            Kind::Words | Kind::Numbers | Kind::Chains { .. } => {
+                value.as_str().map(|t| self.unread(t))
+            }
             _ => None,
         });
         Field {
@@ -229,14 +268,18 @@ impl Spec {
 
     fn unknown_word(&self, value: &Value, list: &[(&str, &str)]) -> Option<String> {
         let word = value.as_str()?;
-        (!list.iter().any(|(known, _)| *known == word)).then(|| format!("\u{201c}{word}\u{201d} is not one of the choices"))
+        (!list.iter().any(|(known, _)| *known == word))
+            .then(|| format!("\u{201c}{word}\u{201d} is not one of the choices"))
     }
 
     fn unread(&self, text: &str) -> String {
         match self.kind {
-            Kind::Numbers(_) => format!("\u{201c}{text}\u{201d} is not a list of numbers; write it like 0, 90, 180"),
+            Kind::Numbers => {
+                format!("\u{201c}{text}\u{201d} is not a list of numbers; write it like 0, 90, 180")
+            }
             Kind::Chains { .. } => {
-                "write one chain of points a line, like 0, 0; 200, 15; 400, 0 (along, across)".to_owned()
+                "write one chain of points a line, like 0, 0; 200, 15; 400, 0 (along, across)"
+                    .to_owned()
             }
             _ => format!("\u{201c}{text}\u{201d} cannot be read here"),
         }
@@ -247,23 +290,35 @@ impl Spec {
         let stands = path::get(thing, self.json_path(path));
         let plain = |value: &Value| match value {
             Value::String(text) => text.clone(),
-            Value::Number(number) => number.as_f64().map(|n| heartside_timber::length::write_decimal(n, 6)).unwrap_or_default(),
+            Value::Number(number) => number
+                .as_f64()
+                .map(|n| heartside_timber::length::write_decimal(n, 6))
+                .unwrap_or_default(),
             Value::Bool(yes) => flag_word(*yes).to_owned(),
             _ => String::new(),
         };
         match &self.kind {
             Kind::Length(_) => stands.map(|v| reader.length_text(v)).unwrap_or_default(),
-            Kind::Number(_) | Kind::NumberChoice(_) | Kind::Text | Kind::Note => stands.map(plain).unwrap_or_default(),
-            Kind::Words | Kind::Numbers(_) => stands.map_or_else(String::new, |value| match value.as_array() {
-                Some(list) => list.iter().map(plain).collect::<Vec<_>>().join(", "),
-                None => plain(value),
-            }),
-            Kind::Choice(list) => {
-                stands.map(plain).filter(|t| !t.is_empty()).unwrap_or_else(|| list.first().map_or("", |(v, _)| v).to_owned())
+            Kind::Number(_) | Kind::NumberChoice(_) | Kind::Text | Kind::Note => {
+                stands.map(plain).unwrap_or_default()
             }
-            Kind::Flag(usual) => flag_word(stands.and_then(Value::as_bool).unwrap_or(*usual)).to_owned(),
+            Kind::Words | Kind::Numbers => {
+                stands.map_or_else(String::new, |value| match value.as_array() {
+                    Some(list) => list.iter().map(plain).collect::<Vec<_>>().join(", "),
+                    None => plain(value),
+                })
+            }
+            Kind::Choice(list) => stands
+                .map(plain)
+                .filter(|t| !t.is_empty())
+                .unwrap_or_else(|| list.first().map_or("", |(v, _)| v).to_owned()),
+            Kind::Flag(usual) => {
+                flag_word(stands.and_then(Value::as_bool).unwrap_or(*usual)).to_owned()
+            }
             Kind::Member(word) => {
-                let there = stands.and_then(Value::as_array).is_some_and(|l| l.iter().any(|v| v.as_str() == Some(word)));
+                let there = stands
+                    .and_then(Value::as_array)
+                    .is_some_and(|l| l.iter().any(|v| v.as_str() == Some(word)));
                 flag_word(there).to_owned()
             }
             Kind::Chains { .. } => stands.map(|v| chains_text(v, reader)).unwrap_or_default(),
@@ -287,10 +342,16 @@ impl Spec {
         let written = match &self.kind {
             Kind::Length(kind) => reader.length(text, *kind, path::get(thing, &json_path)),
             Kind::Number(kind) => kind.read(text),
-            Kind::Text => Written { value: (!text.trim().is_empty()).then(|| json!(text.trim())), problem: None },
-            Kind::Note => Written { value: (!text.trim().is_empty()).then(|| json!(text)), problem: None },
+            Kind::Text => Written {
+                value: (!text.trim().is_empty()).then(|| json!(text.trim())),
+                problem: None,
+            },
+            Kind::Note => Written {
+                value: (!text.trim().is_empty()).then(|| json!(text)),
+                problem: None,
+            },
             Kind::Words => words(text),
-            Kind::Numbers(_) => self.numbers(text),
+            Kind::Numbers => self.numbers(text),
             Kind::Choice(list) => {
                 if !list.iter().any(|(value, _)| *value == text) {
                     return Err(format!("\u{201c}{text}\u{201d} is not one of the choices"));
@@ -309,7 +370,10 @@ impl Spec {
             Kind::Flag(_) => Written::good(json!(read_flag(text)?)),
             Kind::Member(word) => {
                 let on = read_flag(text)?;
-                let mut list = path::get(thing, &json_path).and_then(Value::as_array).cloned().unwrap_or_default();
+                let mut list = path::get(thing, &json_path)
+                    .and_then(Value::as_array)
+                    .cloned()
+                    .unwrap_or_default();
                 list.retain(|v| v.as_str() != Some(word));
                 if on {
                     list.push(json!(word));
@@ -346,11 +410,16 @@ impl Spec {
         if text.trim().is_empty() {
             return Written::nothing();
         }
-        let read: Option<Vec<Value>> =
-            text.split([',', ';']).map(|piece| parse_number(piece.trim()).map(|n| json!(n))).collect();
+        let read: Option<Vec<Value>> = text
+            .split([',', ';'])
+            .map(|piece| parse_number(piece.trim()).map(|n| json!(n)))
+            .collect();
         match read {
             Some(list) => Written::good(Value::Array(list)),
-            None => Written { value: Some(json!(text)), problem: Some(self.unread(text)) },
+            None => Written {
+                value: Some(json!(text)),
+                problem: Some(self.unread(text)),
+            },
         }
     }
 }
@@ -368,13 +437,26 @@ fn read_flag(text: &str) -> Result<bool, String> {
 }
 
 fn words(text: &str) -> Written {
-    let list: Vec<Value> = text.split(',').map(str::trim).filter(|w| !w.is_empty()).map(|w| json!(w)).collect();
-    if list.is_empty() { Written::nothing() } else { Written::good(Value::Array(list)) }
+    let list: Vec<Value> = text
+        .split(',')
+        .map(str::trim)
+        .filter(|w| !w.is_empty())
+        .map(|w| json!(w))
+        .collect();
+    if list.is_empty() {
+        Written::nothing()
+    } else {
+        Written::good(Value::Array(list))
+    }
 }
 
 /// Reads chains of points. Along and across are parted by a comma, points by a semicolon.
 fn chains(text: &str, lengths: bool, reader: &Reader<'_>) -> Written {
-    let kind = LengthKind { signed: true, needed: true, thickness: false };
+    let kind = LengthKind {
+        signed: true,
+        needed: true,
+        thickness: false,
+    };
     let number = |piece: &str| {
         if lengths {
             reader.read_signed(piece, reader.units.unit, kind).ok()
@@ -386,14 +468,23 @@ fn chains(text: &str, lengths: bool, reader: &Reader<'_>) -> Written {
         let (along, across) = piece.split_once(',')?;
         Some(json!([number(along.trim())?, number(across.trim())?]))
     };
-    let lines: Vec<&str> = text.lines().map(str::trim).filter(|l| !l.is_empty()).collect();
+    let lines: Vec<&str> = text
+        .lines()
+        .map(str::trim)
+        .filter(|l| !l.is_empty())
+        .collect();
     if lines.is_empty() {
         return Written::nothing();
     }
     let read: Option<Vec<Value>> = lines
         .iter()
         .map(|line| {
-            let points: Option<Vec<Value>> = line.split(';').map(str::trim).filter(|p| !p.is_empty()).map(point).collect();
+            let points: Option<Vec<Value>> = line
+                .split(';')
+                .map(str::trim)
+                .filter(|p| !p.is_empty())
+                .map(point)
+                .collect();
             points.map(Value::Array)
         })
         .collect();
@@ -401,7 +492,10 @@ fn chains(text: &str, lengths: bool, reader: &Reader<'_>) -> Written {
         Some(list) => Written::good(Value::Array(list)),
         None => Written {
             value: Some(json!(text)),
-            problem: Some("write one chain of points a line, like 0, 0; 200, 15; 400, 0 (along, across)".to_owned()),
+            problem: Some(
+                "write one chain of points a line, like 0, 0; 200, 15; 400, 0 (along, across)"
+                    .to_owned(),
+            ),
         },
     }
 }
@@ -410,7 +504,10 @@ fn chains_text(value: &Value, reader: &Reader<'_>) -> String {
     if let Some(text) = value.as_str() {
         return text.to_owned();
     }
-    let number = |v: Option<&Value>| v.map(|v| reader.length_text(v).replace(',', ".")).unwrap_or_default();
+    let number = |v: Option<&Value>| {
+        v.map(|v| reader.length_text(v).replace(',', "."))
+            .unwrap_or_default()
+    };
     let chain = |list: &Value| {
         let points: Vec<String> = list
             .as_array()
@@ -420,18 +517,33 @@ fn chains_text(value: &Value, reader: &Reader<'_>) -> String {
             .collect();
         points.join("; ")
     };
-    value.as_array().into_iter().flatten().map(chain).collect::<Vec<_>>().join("\n")
+    value
+        .as_array()
+        .into_iter()
+        .flatten()
+        .map(chain)
+        .collect::<Vec<_>>()
+        .join("\n")
 }
 
 /// Reads copies of parts by id or name: `Leg 1, Leg 2` or `leg 1; rail`.
 fn copies(text: &str, reader: &Reader<'_>) -> Result<Value, String> {
     let mut list = Vec::new();
-    for piece in text.split([',', ';', '\n']).map(str::trim).filter(|p| !p.is_empty()) {
+    for piece in text
+        .split([',', ';', '\n'])
+        .map(str::trim)
+        .filter(|p| !p.is_empty())
+    {
         let known = |name: &str| {
-            reader.parts.iter().find(|(id, called)| id == name || called.eq_ignore_ascii_case(name)).map(|(id, _)| id.clone())
+            reader
+                .parts
+                .iter()
+                .find(|(id, called)| id == name || called.eq_ignore_ascii_case(name))
+                .map(|(id, _)| id.clone())
         };
-        let with_number =
-            piece.rsplit_once(' ').and_then(|(name, number)| Some((known(name.trim())?, number.parse::<u32>().ok()?)));
+        let with_number = piece
+            .rsplit_once(' ')
+            .and_then(|(name, number)| Some((known(name.trim())?, number.parse::<u32>().ok()?)));
         let found = known(piece).map(|id| (id, 1)).or(with_number);
         let Some((id, copy)) = found else {
             return Err(format!(
@@ -446,26 +558,45 @@ fn copies(text: &str, reader: &Reader<'_>) -> Result<Value, String> {
 fn copies_text(value: &Value, reader: &Reader<'_>) -> String {
     let one = |copy: &Value| {
         let id = copy.get("part").and_then(Value::as_str).unwrap_or_default();
-        let name = reader.parts.iter().find(|(known, _)| known == id).map_or(id, |(_, name)| name);
+        let name = reader
+            .parts
+            .iter()
+            .find(|(known, _)| known == id)
+            .map_or(id, |(_, name)| name);
         // A name with a comma would be read as two.
         let name = if name.contains([',', ';']) { id } else { name };
-        format!("{name} {}", copy.get("copy").and_then(Value::as_u64).unwrap_or(1))
+        format!(
+            "{name} {}",
+            copy.get("copy").and_then(Value::as_u64).unwrap_or(1)
+        )
     };
-    value.as_array().into_iter().flatten().map(one).collect::<Vec<_>>().join(", ")
+    value
+        .as_array()
+        .into_iter()
+        .flatten()
+        .map(one)
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 impl Sheet {
     /// The field that a path names.
     pub(super) fn find(&self, path: &str) -> Option<&Spec> {
         self.fields.iter().find(|s| s.path == path).or_else(|| {
-            self.tables.iter().flat_map(|t| t.columns).map(|c| &c.spec).find(|s| fits(s.path, path))
+            self.tables
+                .iter()
+                .flat_map(|t| t.columns)
+                .map(|c| &c.spec)
+                .find(|s| fits(s.path, path))
         })
     }
 }
 
 /// Whether a path is one of a column: the column's with a number for `#`.
 fn fits(column: &str, path: &str) -> bool {
-    let Some((before, after)) = column.split_once('#') else { return column == path };
+    let Some((before, after)) = column.split_once('#') else {
+        return column == path;
+    };
     path.strip_prefix(before)
         .and_then(|rest| rest.strip_suffix(after))
         .is_some_and(|number| !number.is_empty() && number.chars().all(|c| c.is_ascii_digit()))

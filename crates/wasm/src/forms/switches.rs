@@ -6,7 +6,10 @@ use super::path;
 use super::reading::Reader;
 
 fn form_of(thing: &Value, at: &str) -> String {
-    path::get(thing, &format!("{at}.form")).and_then(Value::as_str).unwrap_or("none").to_owned()
+    path::get(thing, &format!("{at}.form"))
+        .and_then(Value::as_str)
+        .unwrap_or("none")
+        .to_owned()
 }
 
 /// Lengths of the old outline, whatever it was: along and across.
@@ -16,11 +19,16 @@ struct Size {
 }
 
 fn first(thing: &Value, at: &str, names: &[&str]) -> Option<Value> {
-    names.iter().find_map(|name| path::get(thing, &format!("{at}.{name}")).cloned())
+    names
+        .iter()
+        .find_map(|name| path::get(thing, &format!("{at}.{name}")).cloned())
 }
 
 fn extent(points: &Value, axis: usize, reader: &Reader<'_>) -> Option<(f64, f64)> {
-    let mut values = points.as_array()?.iter().filter_map(|p| reader.millimetres(p.get(axis)?));
+    let mut values = points
+        .as_array()?
+        .iter()
+        .filter_map(|p| reader.millimetres(p.get(axis)?));
     let start = values.next()?;
     Some(values.fold((start, start), |(low, high), v| (low.min(v), high.max(v))))
 }
@@ -28,8 +36,13 @@ fn extent(points: &Value, axis: usize, reader: &Reader<'_>) -> Option<(f64, f64)
 fn size(thing: &Value, at: &str, reader: &Reader<'_>) -> Size {
     let unmeasured = || json!({ "typed": "" });
     if let Some(points) = path::get(thing, &format!("{at}.points")) {
-        let span = |axis| extent(points, axis, reader).map_or_else(unmeasured, |(low, high)| json!(high - low));
-        return Size { along: span(0), across: span(1) };
+        let span = |axis| {
+            extent(points, axis, reader).map_or_else(unmeasured, |(low, high)| json!(high - low))
+        };
+        return Size {
+            along: span(0),
+            across: span(1),
+        };
     }
     Size {
         along: first(thing, at, &["length", "diameter"]).unwrap_or_else(unmeasured),
@@ -39,8 +52,14 @@ fn size(thing: &Value, at: &str, reader: &Reader<'_>) -> Size {
 
 fn corners(size: &Size, reader: &Reader<'_>) -> Value {
     // Corners need numbers; where none is known yet a hand's breadth is there to be typed over.
-    let along = reader.millimetres(&size.along).filter(|v| *v > 0.0).unwrap_or(100.0);
-    let across = reader.millimetres(&size.across).filter(|v| *v > 0.0).unwrap_or(100.0);
+    let along = reader
+        .millimetres(&size.along)
+        .filter(|v| *v > 0.0)
+        .unwrap_or(100.0);
+    let across = reader
+        .millimetres(&size.across)
+        .filter(|v| *v > 0.0)
+        .unwrap_or(100.0);
     json!([[0.0, 0.0], [along, 0.0], [along, across], [0.0, across]])
 }
 
@@ -56,14 +75,20 @@ pub(super) fn part_shape(part: &mut Value, form: &str, reader: &Reader<'_>) {
     let size = size(part, "shape", reader);
     let holes = path::get(part, "shape.holes").cloned();
     let mut shape = match form {
-        "taper" => json!({ "form": form, "length": size.along, "start_width": size.across, "end_width": size.across }),
+        "taper" => {
+            json!({ "form": form, "length": size.along, "start_width": size.across, "end_width": size.across })
+        }
         "disc" => json!({ "form": form, "diameter": size.along }),
         "ellipse" => json!({ "form": form, "length": size.along, "width": size.across }),
-        "arc_sided" => json!({ "form": form, "points": corners(&size, reader), "swells": [0.0, 0.0, 0.0, 0.0] }),
+        "arc_sided" => {
+            json!({ "form": form, "points": corners(&size, reader), "swells": [0.0, 0.0, 0.0, 0.0] })
+        }
         "polygon" => json!({ "form": form, "points": corners(&size, reader) }),
         _ => json!({ "form": "rectangle", "length": size.along, "width": size.across }),
     };
-    if let (Some(points), "arc_sided" | "polygon") = (path::get(part, "shape.points").cloned(), form) {
+    if let (Some(points), "arc_sided" | "polygon") =
+        (path::get(part, "shape.points").cloned(), form)
+    {
         if form == "arc_sided" {
             let straight = vec![json!(0.0); points.as_array().map_or(0, Vec::len)];
             shape["swells"] = Value::Array(straight);
@@ -85,7 +110,11 @@ pub(super) fn board_outline_now(board: &Value) -> String {
 
 /// Gives a board the other way of being measured.
 pub(super) fn board_outline(board: &mut Value, form: &str, reader: &Reader<'_>) {
-    let outline = if form == "polygon" { from_tape(board, reader) } else { to_tape(board, reader) };
+    let outline = if form == "polygon" {
+        from_tape(board, reader)
+    } else {
+        to_tape(board, reader)
+    };
     board["outline"] = outline;
 }
 
@@ -103,12 +132,20 @@ fn from_tape(board: &Value, reader: &Reader<'_>) -> Value {
         [only] => vec![(0.0, only.1, only.2), (length, only.1, only.2)],
         several => several.to_vec(),
     };
-    let edge = |name: &str| path::get(board, &format!("outline.{name}")).cloned().unwrap_or_else(|| json!("raw"));
+    let edge = |name: &str| {
+        path::get(board, &format!("outline.{name}"))
+            .cloned()
+            .unwrap_or_else(|| json!("raw"))
+    };
     let (mut points, mut sides) = (Vec::new(), Vec::new());
     let last = stations.len() - 1;
     for (i, (at, _, right)) in stations.iter().enumerate() {
         points.push(json!([at, -right]));
-        sides.push(if i == last { edge("end") } else { edge("right") });
+        sides.push(if i == last {
+            edge("end")
+        } else {
+            edge("right")
+        });
     }
     for (i, (at, left, _)) in stations.iter().enumerate().rev() {
         points.push(json!([at, left]));
@@ -118,11 +155,17 @@ fn from_tape(board: &Value, reader: &Reader<'_>) -> Value {
 }
 
 fn to_tape(board: &Value, reader: &Reader<'_>) -> Value {
-    let points = path::get(board, "outline.points").cloned().unwrap_or(Value::Null);
+    let points = path::get(board, "outline.points")
+        .cloned()
+        .unwrap_or(Value::Null);
     let (low, high) = extent(&points, 1, reader).unwrap_or((-50.0, 50.0));
     let (start, end) = extent(&points, 0, reader).unwrap_or((0.0, 1000.0));
     // The chalk line lies at y = 0 where the board has it inside, else along its right-hand edge.
-    let (left, right) = if low <= 0.0 && high >= 0.0 { (high, -low) } else { (high - low, 0.0) };
+    let (left, right) = if low <= 0.0 && high >= 0.0 {
+        (high, -low)
+    } else {
+        (high - low, 0.0)
+    };
     json!({
         "form": "tape",
         "length": end - start,
@@ -146,7 +189,9 @@ pub(super) fn zone_shape(zone: &mut Value, form: &str, reader: &Reader<'_>) {
     let shape = match form {
         "strip" => json!({ "form": "strip", "side": "right", "width": size.across }),
         "polygon" => {
-            let mm = |name: &str| path::get(zone, &format!("shape.{name}")).and_then(|v| reader.millimetres(v));
+            let mm = |name: &str| {
+                path::get(zone, &format!("shape.{name}")).and_then(|v| reader.millimetres(v))
+            };
             let (along, across) = (mm("along").unwrap_or(100.0), mm("across").unwrap_or(0.0));
             let half = |v: &Value| reader.millimetres(v).filter(|v| *v > 0.0).unwrap_or(40.0) / 2.0;
             let (l, w) = (half(&size.along), half(&size.across));
@@ -159,7 +204,11 @@ pub(super) fn zone_shape(zone: &mut Value, form: &str, reader: &Reader<'_>) {
                 let points = path::get(zone, "shape.points")?;
                 extent(points, axis, reader).map(|(low, high)| (low + high) / 2.0)
             };
-            let from = if path::get(zone, "shape.points").is_some() { "chalk_line" } else { "right_edge" };
+            let from = if path::get(zone, "shape.points").is_some() {
+                "chalk_line"
+            } else {
+                "right_edge"
+            };
             json!({
                 "form": "spot", "oval": true, "from": from,
                 "along": middle(0).unwrap_or(100.0), "across": middle(1).unwrap_or(30.0),
@@ -171,7 +220,12 @@ pub(super) fn zone_shape(zone: &mut Value, form: &str, reader: &Reader<'_>) {
 }
 
 pub(super) fn warp_now(board: &Value) -> String {
-    if path::get(board, "warp").is_some() { "measured" } else { "unknown" }.to_owned()
+    if path::get(board, "warp").is_some() {
+        "measured"
+    } else {
+        "unknown"
+    }
+    .to_owned()
 }
 
 /// Says that the warp was measured (and found to be nothing until gaps are written in), or was not.

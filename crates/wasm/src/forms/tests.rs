@@ -18,14 +18,25 @@ struct Ground {
 impl Ground {
     fn new() -> Ground {
         Ground {
-            values: BTreeMap::from([("top_length".to_owned(), 1400.0), ("overhang".to_owned(), 20.0)]),
+            values: BTreeMap::from([
+                ("top_length".to_owned(), 1400.0),
+                ("overhang".to_owned(), 20.0),
+            ]),
             usual: BTreeMap::from([("allowances.end", "10".to_owned())]),
-            parts: vec![("leg".to_owned(), "Leg".to_owned()), ("rail".to_owned(), "Rail, front".to_owned())],
+            parts: vec![
+                ("leg".to_owned(), "Leg".to_owned()),
+                ("rail".to_owned(), "Rail, front".to_owned()),
+            ],
         }
     }
 
     fn reader(&self, units: DisplayUnits) -> Reader<'_> {
-        Reader { units, values: &self.values, usual: &self.usual, parts: &self.parts }
+        Reader {
+            units,
+            values: &self.values,
+            usual: &self.usual,
+            parts: &self.parts,
+        }
     }
 
     fn metric(&self) -> Reader<'_> {
@@ -53,7 +64,13 @@ fn part() -> Part {
     .unwrap()
 }
 
-fn typed<T>(kind: ThingKind, thing: &T, field: &str, text: &str, reader: &Reader<'_>) -> (T, Option<String>)
+fn typed<T>(
+    kind: ThingKind,
+    thing: &T,
+    field: &str,
+    text: &str,
+    reader: &Reader<'_>,
+) -> (T, Option<String>)
 where
     T: Serialize + DeserializeOwned,
 {
@@ -67,13 +84,22 @@ where
 fn shown<T: Serialize>(kind: ThingKind, thing: &T, field: &str, reader: &Reader<'_>) -> Field {
     let value = as_typed(thing);
     let sheet = sheet(kind).unwrap();
-    sheet.find(field).unwrap_or_else(|| panic!("no field {field}")).field(field, &value, reader)
+    sheet
+        .find(field)
+        .unwrap_or_else(|| panic!("no field {field}"))
+        .field(field, &value, reader)
 }
 
 #[test]
 fn a_length_with_its_unit_is_kept_as_written() {
     let ground = Ground::new();
-    let (board, problem) = typed(ThingKind::Board, &board(), "outline.length", "5' 3 1/2\"", &ground.metric());
+    let (board, problem) = typed(
+        ThingKind::Board,
+        &board(),
+        "outline.length",
+        "5' 3 1/2\"",
+        &ground.metric(),
+    );
     assert_eq!(problem, None);
     let field = shown(ThingKind::Board, &board, "outline.length", &ground.metric());
     assert_eq!(field.text, "5' 3 1/2\"");
@@ -83,10 +109,36 @@ fn a_length_with_its_unit_is_kept_as_written() {
 #[test]
 fn a_bare_number_does_not_change_its_meaning_with_the_units() {
     let ground = Ground::new();
-    let (metric, _) = typed(ThingKind::Board, &board(), "outline.length", "1400", &ground.metric());
-    assert_eq!(shown(ThingKind::Board, &metric, "outline.length", &ground.inches()).text, "55.11811\"");
-    let (inches, _) = typed(ThingKind::Board, &board(), "outline.length", "55", &ground.inches());
-    let field = shown(ThingKind::Board, &inches, "outline.length", &ground.metric());
+    let (metric, _) = typed(
+        ThingKind::Board,
+        &board(),
+        "outline.length",
+        "1400",
+        &ground.metric(),
+    );
+    assert_eq!(
+        shown(
+            ThingKind::Board,
+            &metric,
+            "outline.length",
+            &ground.inches()
+        )
+        .text,
+        "55.11811\""
+    );
+    let (inches, _) = typed(
+        ThingKind::Board,
+        &board(),
+        "outline.length",
+        "55",
+        &ground.inches(),
+    );
+    let field = shown(
+        ThingKind::Board,
+        &inches,
+        "outline.length",
+        &ground.metric(),
+    );
     assert_eq!(field.text, "55\"");
     assert_eq!(field.reads_as.as_deref(), Some("= 1397 mm"));
 }
@@ -94,45 +146,88 @@ fn a_bare_number_does_not_change_its_meaning_with_the_units() {
 #[test]
 fn a_bad_length_stays_with_its_problem_and_the_last_value() {
     let ground = Ground::new();
-    let (board, problem) = typed(ThingKind::Board, &board(), "thickness", "2u7", &ground.metric());
+    let (board, problem) = typed(
+        ThingKind::Board,
+        &board(),
+        "thickness",
+        "2u7",
+        &ground.metric(),
+    );
     assert!(problem.is_some());
     let field = shown(ThingKind::Board, &board, "thickness", &ground.metric());
     assert_eq!(field.text, "2u7");
     assert!(field.problem.is_some());
-    assert_eq!(serde_json::to_value(&board).unwrap()["thickness"]["mm"], json!(27.0));
+    assert_eq!(
+        serde_json::to_value(&board).unwrap()["thickness"]["mm"],
+        json!(27.0)
+    );
 }
 
 #[test]
 fn bad_numbers_stay_where_they_were_typed() {
     let ground = Ground::new();
-    for (field, text) in [("count", "two"), ("price.amount", "dear"), ("moisture", "wet")] {
+    for (field, text) in [
+        ("count", "two"),
+        ("price.amount", "dear"),
+        ("moisture", "wet"),
+    ] {
         let (board, problem) = typed(ThingKind::Board, &board(), field, text, &ground.metric());
         assert!(problem.is_some(), "{field}");
         let shown = shown(ThingKind::Board, &board, field, &ground.metric());
         assert_eq!(shown.text, text);
         assert!(shown.problem.is_some(), "{field}");
         // It survives the file, and gives way to a good one.
-        let document = Document { boards: vec![board.clone()], ..Document::new() };
+        let document = Document {
+            boards: vec![board.clone()],
+            ..Document::new()
+        };
         let again = Document::open(&document.save()).unwrap().document;
         assert_eq!(again, document);
-        let (mended, problem) = typed(ThingKind::Board, &again.boards[0], field, "3", &ground.metric());
+        let (mended, problem) = typed(
+            ThingKind::Board,
+            &again.boards[0],
+            field,
+            "3",
+            &ground.metric(),
+        );
         assert_eq!(problem, None);
         assert!(mended.unknown.is_empty(), "{:?}", mended.unknown);
     }
-    let (part, problem) = typed(ThingKind::Part, &part(), "grain.tolerance", "little", &ground.metric());
+    let (part, problem) = typed(
+        ThingKind::Part,
+        &part(),
+        "grain.tolerance",
+        "little",
+        &ground.metric(),
+    );
     assert!(problem.is_some());
-    assert_eq!(shown(ThingKind::Part, &part, "grain.tolerance", &ground.metric()).text, "little");
+    assert_eq!(
+        shown(ThingKind::Part, &part, "grain.tolerance", &ground.metric()).text,
+        "little"
+    );
 }
 
 #[test]
 fn expressions_are_for_known_names_only() {
     let ground = Ground::new();
-    let (good, problem) = typed(ThingKind::Part, &part(), "shape.length", "top_length - 2 * overhang", &ground.metric());
+    let (good, problem) = typed(
+        ThingKind::Part,
+        &part(),
+        "shape.length",
+        "top_length - 2 * overhang",
+        &ground.metric(),
+    );
     assert_eq!(problem, None);
     let field = shown(ThingKind::Part, &good, "shape.length", &ground.metric());
     assert_eq!(field.text, "top_length - 2 * overhang");
     assert_eq!(field.reads_as.as_deref(), Some("= 1360 mm"));
-    let (_, problem) = typed(ThingKind::Part, &part(), "shape.length", "12 mn", &ground.metric());
+    let (_, problem) = typed(
+        ThingKind::Part,
+        &part(),
+        "shape.length",
+        "12 mn",
+        &ground.metric(),
+    );
     assert!(problem.is_some());
 }
 
@@ -148,23 +243,64 @@ fn emptied_fields_leave_nothing_behind() {
     let (usual, _) = typed(ThingKind::Part, &own, "allowances.end", "", &reader);
     assert_eq!(usual, part());
     let (priced, _) = typed(ThingKind::Board, &board(), "price.amount", "18,50", &reader);
-    assert_eq!(serde_json::to_value(&priced).unwrap()["price"]["amount"], json!(18.5));
-    assert_eq!(typed(ThingKind::Board, &priced, "price.amount", "", &reader).0.price, None);
+    assert_eq!(
+        serde_json::to_value(&priced).unwrap()["price"]["amount"],
+        json!(18.5)
+    );
+    assert_eq!(
+        typed(ThingKind::Board, &priced, "price.amount", "", &reader)
+            .0
+            .price,
+        None
+    );
 }
 
 #[test]
 fn the_same_text_is_no_change() {
     let ground = Ground::new();
-    assert_eq!(type_into(ThingKind::Board, &board(), "outline.length", "2000", &ground.metric()), Typed::Same);
-    assert_eq!(type_into(ThingKind::Board, &board(), "use", "freely", &ground.metric()), Typed::Same);
+    assert_eq!(
+        type_into(
+            ThingKind::Board,
+            &board(),
+            "outline.length",
+            "2000",
+            &ground.metric()
+        ),
+        Typed::Same
+    );
+    assert_eq!(
+        type_into(
+            ThingKind::Board,
+            &board(),
+            "use",
+            "freely",
+            &ground.metric()
+        ),
+        Typed::Same
+    );
 }
 
 #[test]
 fn choices_that_are_not_there_are_refused() {
     let ground = Ground::new();
-    assert!(matches!(type_into(ThingKind::Board, &board(), "use", "burn", &ground.metric()), Typed::Refused(_)));
-    assert!(matches!(type_into(ThingKind::Board, &board(), "no.such", "x", &ground.metric()), Typed::Refused(_)));
-    assert!(matches!(type_into(ThingKind::Part, &part(), "handed", "maybe", &ground.metric()), Typed::Refused(_)));
+    assert!(matches!(
+        type_into(ThingKind::Board, &board(), "use", "burn", &ground.metric()),
+        Typed::Refused(_)
+    ));
+    assert!(matches!(
+        type_into(ThingKind::Board, &board(), "no.such", "x", &ground.metric()),
+        Typed::Refused(_)
+    ));
+    assert!(matches!(
+        type_into(
+            ThingKind::Part,
+            &part(),
+            "handed",
+            "maybe",
+            &ground.metric()
+        ),
+        Typed::Refused(_)
+    ));
 }
 
 #[test]
@@ -184,13 +320,43 @@ fn shapes_keep_their_sizes_when_they_change() {
 fn a_board_goes_from_tape_to_corners_and_back() {
     let ground = Ground::new();
     let reader = ground.metric();
-    let (corners, _) = typed(ThingKind::Board, &board(), "outline.form", "polygon", &reader);
-    let (sided, _) = typed(ThingKind::Board, &corners, "outline.sides[2]", "straight", &reader);
-    assert_eq!(shown(ThingKind::Board, &sided, "outline.sides[2]", &reader).text, "straight");
+    let (corners, _) = typed(
+        ThingKind::Board,
+        &board(),
+        "outline.form",
+        "polygon",
+        &reader,
+    );
+    let (sided, _) = typed(
+        ThingKind::Board,
+        &corners,
+        "outline.sides[2]",
+        "straight",
+        &reader,
+    );
+    assert_eq!(
+        shown(ThingKind::Board, &sided, "outline.sides[2]", &reader).text,
+        "straight"
+    );
     let (tape, _) = typed(ThingKind::Board, &sided, "outline.form", "tape", &reader);
-    assert_eq!(shown(ThingKind::Board, &tape, "outline.length", &reader).text, "2000");
-    assert_eq!(shown(ThingKind::Board, &tape, "outline.stations[1].left", &reader).text, "90");
-    assert_eq!(shown(ThingKind::Board, &tape, "outline.stations[1].right", &reader).text, "100");
+    assert_eq!(
+        shown(ThingKind::Board, &tape, "outline.length", &reader).text,
+        "2000"
+    );
+    assert_eq!(
+        shown(ThingKind::Board, &tape, "outline.stations[1].left", &reader).text,
+        "90"
+    );
+    assert_eq!(
+        shown(
+            ThingKind::Board,
+            &tape,
+            "outline.stations[1].right",
+            &reader
+        )
+        .text,
+        "100"
+    );
 }
 
 #[test]
@@ -200,27 +366,58 @@ fn zones_go_through_all_their_forms() {
     let mut zone: Zone = board().zones[0].clone();
     for form in ["strip", "spot", "polygon", "spot"] {
         zone = typed(ThingKind::Zone, &zone, "shape.form", form, &reader).0;
-        assert_eq!(shown(ThingKind::Zone, &zone, "shape.form", &reader).text, form);
+        assert_eq!(
+            shown(ThingKind::Zone, &zone, "shape.form", &reader).text,
+            form
+        );
     }
 }
 
 #[test]
 fn copies_are_named_as_people_name_them() {
     let ground = Ground::new();
-    let empty: doc::Match = serde_json::from_value(json!({ "kind": "same_board", "parts": [] })).unwrap();
-    let (named, _) = typed(ThingKind::Match, &empty, "parts", "Leg 1, leg 2; rail", &ground.metric());
+    let empty: doc::Match =
+        serde_json::from_value(json!({ "kind": "same_board", "parts": [] })).unwrap();
+    let (named, _) = typed(
+        ThingKind::Match,
+        &empty,
+        "parts",
+        "Leg 1, leg 2; rail",
+        &ground.metric(),
+    );
     assert_eq!(named.parts.len(), 3);
-    assert_eq!(shown(ThingKind::Match, &named, "parts", &ground.metric()).text, "Leg 1, Leg 2, rail 1");
-    assert!(matches!(type_into(ThingKind::Match, &empty, "parts", "Lgg 1", &ground.metric()), Typed::Refused(_)));
+    assert_eq!(
+        shown(ThingKind::Match, &named, "parts", &ground.metric()).text,
+        "Leg 1, Leg 2, rail 1"
+    );
+    assert!(matches!(
+        type_into(ThingKind::Match, &empty, "parts", "Lgg 1", &ground.metric()),
+        Typed::Refused(_)
+    ));
 }
 
 #[test]
 fn bent_grain_is_typed_line_by_line() {
     let ground = Ground::new();
-    let (bent, problem) = typed(ThingKind::Board, &board(), "grain.lines", "0, 0; 400, 20\n0, 50; 400, 65.5", &ground.metric());
+    let (bent, problem) = typed(
+        ThingKind::Board,
+        &board(),
+        "grain.lines",
+        "0, 0; 400, 20\n0, 50; 400, 65.5",
+        &ground.metric(),
+    );
     assert_eq!(problem, None);
-    assert_eq!(shown(ThingKind::Board, &bent, "grain.lines", &ground.metric()).text, "0, 0; 400, 20\n0, 50; 400, 65.5");
-    let (_, problem) = typed(ThingKind::Board, &board(), "grain.lines", "wavy", &ground.metric());
+    assert_eq!(
+        shown(ThingKind::Board, &bent, "grain.lines", &ground.metric()).text,
+        "0, 0; 400, 20\n0, 50; 400, 65.5"
+    );
+    let (_, problem) = typed(
+        ThingKind::Board,
+        &board(),
+        "grain.lines",
+        "wavy",
+        &ground.metric(),
+    );
     assert!(problem.is_some());
 }
 
@@ -250,18 +447,32 @@ where
     for field in fields(sheet(kind).unwrap(), &value, reader) {
         let texts: Vec<String> = match field.kind {
             crate::protocol::FieldKind::Length => vec!["12.5 mm".into(), "nonsense".into()],
-            crate::protocol::FieldKind::Number => vec!["1".into(), "nonsense".into(), "1e999".into(), "NaN".into()],
-            crate::protocol::FieldKind::Choice => field.choices.iter().map(|c| c.value.clone()).collect(),
+            crate::protocol::FieldKind::Number => {
+                vec!["1".into(), "nonsense".into(), "1e999".into(), "NaN".into()]
+            }
+            crate::protocol::FieldKind::Choice => {
+                field.choices.iter().map(|c| c.value.clone()).collect()
+            }
             crate::protocol::FieldKind::Flag => vec!["yes".into(), "no".into()],
             _ => vec!["<b>words</b>".into(), "1, 2".into()],
         };
         for text in texts {
             match type_into(kind, thing, &field.name, &text, reader) {
                 Typed::Taken { thing: changed, .. } => {
-                    assert_eq!(shown(kind, &changed, &field.name, reader).text, text, "{kind:?} {}", field.name);
+                    assert_eq!(
+                        shown(kind, &changed, &field.name, reader).text,
+                        text,
+                        "{kind:?} {}",
+                        field.name
+                    );
                     // And it can be written to a file and read again.
                     let text = serde_json::to_string(&changed).unwrap();
-                    assert_eq!(text, serde_json::to_string(&serde_json::from_str::<Value>(&text).unwrap()).map(|_| text.clone()).unwrap());
+                    assert_eq!(
+                        text,
+                        serde_json::to_string(&serde_json::from_str::<Value>(&text).unwrap())
+                            .map(|_| text.clone())
+                            .unwrap()
+                    );
                 }
                 Typed::Same => assert_eq!(field.text, text),
                 Typed::Refused(why) => assert!(!why.is_empty()),

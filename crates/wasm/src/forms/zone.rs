@@ -16,7 +16,10 @@ pub(super) const KINDS: &[(&str, &str)] = &[
 ];
 
 fn word(zone: &Value, at: &str, usual: &str) -> String {
-    path::get(zone, at).and_then(Value::as_str).unwrap_or(usual).to_owned()
+    path::get(zone, at)
+        .and_then(Value::as_str)
+        .unwrap_or(usual)
+        .to_owned()
 }
 
 fn is_spot(zone: &Value) -> bool {
@@ -51,7 +54,8 @@ fn is_figure(zone: &Value) -> bool {
 pub(super) static ZONE: Sheet = Sheet {
     fields: &[
         field("kind", "Area", "What it is", Kind::Choice(KINDS)),
-        field("note", "Area", "Word for it", Kind::Text).hint("Shown on the picture: knot, split, old screw."),
+        field("note", "Area", "Word for it", Kind::Text)
+            .hint("Shown on the picture: knot, split, old screw."),
         field(
             "shape.form",
             "Place",
@@ -66,8 +70,14 @@ pub(super) static ZONE: Sheet = Sheet {
                 make: switches::zone_shape,
             },
         ),
-        length("shape.along", "Place", "From the start end to its middle").needed().signed().when(is_spot),
-        length("shape.across", "Place", "Across to its middle").needed().signed().when(is_spot),
+        length("shape.along", "Place", "From the start end to its middle")
+            .needed()
+            .signed()
+            .when(is_spot),
+        length("shape.across", "Place", "Across to its middle")
+            .needed()
+            .signed()
+            .when(is_spot),
         field(
             "shape.from",
             "Place",
@@ -79,17 +89,35 @@ pub(super) static ZONE: Sheet = Sheet {
             ]),
         )
         .when(is_spot),
-        length("shape.length", "Place", "Its length along the board").needed().when(is_spot),
-        length("shape.width", "Place", "Its width").needed().when(|z| is_spot(z) || is_strip(z)),
-        field("shape.oval", "Place", "Rounded", Kind::Flag(true)).when(is_spot).hint("No: a rectangle."),
-        field("shape.side", "Place", "Along the edge", Kind::Choice(&[("right", "right"), ("left", "left")])).when(is_strip),
+        length("shape.length", "Place", "Its length along the board")
+            .needed()
+            .when(is_spot),
+        length("shape.width", "Place", "Its width")
+            .needed()
+            .when(|z| is_spot(z) || is_strip(z)),
+        field("shape.oval", "Place", "Rounded", Kind::Flag(true))
+            .when(is_spot)
+            .hint("No: a rectangle."),
+        field(
+            "shape.side",
+            "Place",
+            "Along the edge",
+            Kind::Choice(&[("right", "right"), ("left", "left")]),
+        )
+        .when(is_strip),
         field(
             "face",
             "Depth",
             "Shows",
-            Kind::Choice(&[("through", "on both faces"), ("up", "on the up face"), ("down", "on the down face")]),
+            Kind::Choice(&[
+                ("through", "on both faces"),
+                ("up", "on the up face"),
+                ("down", "on the down face"),
+            ]),
         ),
-        length("depth", "Depth", "How deep it goes").when(on_one_face).empty("unknown: as if right through"),
+        length("depth", "Depth", "How deep it goes")
+            .when(on_one_face)
+            .empty("unknown: as if right through"),
         field("sound", "Depth", "The wood is sound", Kind::Flag(false))
             .when(is_defect)
             .hint("Sound: harmless where the face is not seen."),
@@ -98,24 +126,37 @@ pub(super) static ZONE: Sheet = Sheet {
             "clear_of",
             "Keep off",
             "What keeps off",
-            Kind::Choice(&[("blank", "the rough blank"), ("finished", "only the finished part")]),
+            Kind::Choice(&[
+                ("blank", "the rough blank"),
+                ("finished", "only the finished part"),
+            ]),
         )
         .when(is_defect),
         field(
             "stops",
             "Keep off",
             "Stops",
-            Kind::Choice(&[("all", "every cut"), ("rips", "cuts along the grain"), ("crosscuts", "cuts across the grain")]),
+            Kind::Choice(&[
+                ("all", "every cut"),
+                ("rips", "cuts along the grain"),
+                ("crosscuts", "cuts across the grain"),
+            ]),
         )
         .when(is_fixing),
         field(
             "material",
             "Keep off",
             "Made of",
-            Kind::Choice(&[("unknown", "not known: taken as metal"), ("metal", "metal"), ("wood", "wood, a dowel or tenon")]),
+            Kind::Choice(&[
+                ("unknown", "not known: taken as metal"),
+                ("metal", "metal"),
+                ("wood", "wood, a dowel or tenon"),
+            ]),
         )
         .when(is_fixing),
-        number("weight", "Figure", "Worth, from 0 to 1", 0.0, 1.0, false).when(is_figure).empty("1"),
+        number("weight", "Figure", "Worth, from 0 to 1", 0.0, 1.0, false)
+            .when(is_figure)
+            .empty("1"),
     ],
     tables: &[Rows {
         label: "Corners",
@@ -127,8 +168,12 @@ pub(super) static ZONE: Sheet = Sheet {
         hint: "Round the area in order.",
         when: is_drawn,
         columns: &[
-            Column { spec: length("shape.points[#][0]", "", "Along").needed().signed() },
-            Column { spec: length("shape.points[#][1]", "", "Across").needed().signed() },
+            Column {
+                spec: length("shape.points[#][0]", "", "Along").needed().signed(),
+            },
+            Column {
+                spec: length("shape.points[#][1]", "", "Across").needed().signed(),
+            },
         ],
     }],
 };

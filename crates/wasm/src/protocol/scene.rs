@@ -28,6 +28,9 @@ from_page! {
         /// Screen pixels of one millimetre: labels keep their size on the screen.
         #[serde(default)]
         pub pixels_per_mm: Option<f64>,
+        /// Width over height of the window: boards are laid in columns to suit.
+        #[serde(default)]
+        pub aspect: Option<f64>,
         /// Parts to draw as selected.
         #[serde(default)]
         pub selected_parts: Vec<CopyOf>,

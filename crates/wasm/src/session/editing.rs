@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use heartside_timber::blank;
 use heartside_timber::defaults;
 use heartside_timber::document::{
-    Aim, Allowances, Board, BoardOutline, CutKind, Dimension, Document, Length, Match, MatchKind, Part, Shape, Species,
-    Station, Tool, Unit, Zone, ZoneFrom, ZoneShape,
+    Aim, Allowances, Board, BoardOutline, CutKind, Dimension, Document, Length, Match, MatchKind,
+    Part, Shape, Species, Station, Tool, Zone, ZoneFrom, ZoneShape,
 };
-use heartside_timber::length::write_length;
+use heartside_timber::length::{Unit, write_length};
+use heartside_timber::prepare::prepare;
 use serde::{Serialize, de::DeserializeOwned};
 use serde_json::Value;
 
@@ -34,16 +35,21 @@ impl Session {
     /// Types a text into a field.
     pub fn set(&mut self, thing: &Thing, field: &str, text: &str) -> Outcome {
         let mut after = self.document.clone();
-        let did = self.with_reader(|reader| type_into_document(&mut after, thing, field, text, reader));
+        let did =
+            self.with_reader(|reader| type_into_document(&mut after, thing, field, text, reader));
         match did {
             Did::Same => Outcome::done().with_thing(thing.clone()),
             Did::Refused(why) => Outcome::refused(why),
             Did::Changed(change) => {
                 renaming::follow(&self.document, &mut after, thing, field);
                 let label = format!("{} of {}", change.label, self.called(thing));
-                let matters = !matches!((thing.kind, field), (ThingKind::Job, "title") | (_, "note"));
+                let matters =
+                    !matches!((thing.kind, field), (ThingKind::Job, "title") | (_, "note"));
                 self.commit(&label, after, matters);
-                Outcome { problem: change.problem, ..Outcome::done().with_thing(thing.clone()) }
+                Outcome {
+                    problem: change.problem,
+                    ..Outcome::done().with_thing(thing.clone())
+                }
             }
         }
     }
@@ -51,16 +57,27 @@ impl Session {
     /// The form of a thing.
     pub fn form(&self, thing: &Thing) -> Form {
         let (Some(sheet), Some(value)) = (forms::sheet(thing.kind), self.value_of(thing)) else {
-            return Form { problems: vec![GONE.to_owned()], ..Form::default() };
+            return Form {
+                problems: vec![GONE.to_owned()],
+                ..Form::default()
+            };
         };
         let (mut fields, mut tables) = self.with_reader(|reader| {
-            (forms::fields(sheet, &value, reader), forms::tables(sheet, &value, thing, reader))
+            (
+                forms::fields(sheet, &value, reader),
+                forms::tables(sheet, &value, thing, reader),
+            )
         });
         let mut left = Vec::new();
         for (of, field, message) in self.problems_of(thing) {
             let found = fields
                 .iter_mut()
-                .chain(tables.iter_mut().flat_map(|t| &mut t.rows).flat_map(|r| &mut r.cells))
+                .chain(
+                    tables
+                        .iter_mut()
+                        .flat_map(|t| &mut t.rows)
+                        .flat_map(|r| &mut r.cells),
+                )
                 .find(|f| of == *thing && Some(f.name.as_str()) == field.as_deref());
             match found {
                 // What reading the text has to say comes first: it is about the very text.
@@ -76,7 +93,10 @@ impl Session {
             fields,
             tables,
             problems: left,
-            removable: !matches!(thing.kind, ThingKind::Job | ThingKind::Workshop | ThingKind::Allowances),
+            removable: !matches!(
+                thing.kind,
+                ThingKind::Job | ThingKind::Workshop | ThingKind::Allowances
+            ),
         }
     }
 
@@ -88,7 +108,9 @@ impl Session {
         };
         let what = kind_words(kind);
         self.commit(&format!("adding {what}"), after, true);
-        Outcome::done().saying(format!("Added: {}", self.called(&thing))).with_thing(thing)
+        Outcome::done()
+            .saying(format!("Added: {}", self.called(&thing)))
+            .with_thing(thing)
     }
 
     /// Takes a thing away.
@@ -98,6 +120,13 @@ impl Session {
         if !remove_from(&mut after, thing) {
             return Outcome::refused(GONE);
         }
+        if thing.kind == ThingKind::Part {
+            // Boards that lost a part are cut in another order; what cannot be is a finding.
+            let job = prepare(&after).job;
+            if let Some(plan) = &mut after.plan {
+                super::engine::find_cuts(&job, plan);
+            }
+        }
         self.commit(&format!("taking away {called}"), after, true);
         Outcome::done().saying(format!("Taken away: {called}"))
     }
@@ -106,16 +135,22 @@ impl Session {
     pub fn duplicate(&mut self, thing: &Thing) -> Outcome {
         let called = self.called(thing);
         let mut after = self.document.clone();
-        let Some(new) = duplicate_in(&mut after, thing) else { return Outcome::refused(GONE) };
+        let Some(new) = duplicate_in(&mut after, thing) else {
+            return Outcome::refused(GONE);
+        };
         self.commit(&format!("doubling {called}"), after, true);
-        Outcome::done().saying(format!("Added: {}", self.called(&new))).with_thing(new)
+        Outcome::done()
+            .saying(format!("Added: {}", self.called(&new)))
+            .with_thing(new)
     }
 
     /// Moves a thing to another place of its list.
     pub fn move_in_list(&mut self, thing: &Thing, to: usize) -> Outcome {
         let called = self.called(thing);
         let mut after = self.document.clone();
-        let Some(new) = move_in(&mut after, thing, to) else { return Outcome::refused(GONE) };
+        let Some(new) = move_in(&mut after, thing, to) else {
+            return Outcome::refused(GONE);
+        };
         self.commit(&format!("moving {called}"), after, true);
         Outcome::done().with_thing(new)
     }
@@ -137,8 +172,14 @@ impl Session {
     /// Adds parts from a tab-separated list with headings.
     pub fn paste_parts(&mut self, text: &str) -> Outcome {
         let pasted = super::engine::paste(text, &self.document);
-        let bad_rows: Vec<BadRow> =
-            pasted.bad.into_iter().map(|(line, message)| BadRow { line: line as u32, message }).collect();
+        let bad_rows: Vec<BadRow> = pasted
+            .bad
+            .into_iter()
+            .map(|(line, message)| BadRow {
+                line: line as u32,
+                message,
+            })
+            .collect();
         let count = pasted.parts.len();
         if count == 0 {
             let problem = if bad_rows.is_empty() {
@@ -146,7 +187,10 @@ impl Session {
             } else {
                 "no row could be used"
             };
-            return Outcome { bad_rows, ..Outcome::refused(problem) };
+            return Outcome {
+                bad_rows,
+                ..Outcome::refused(problem)
+            };
         }
         let first = self.document.parts.len();
         let mut after = self.document.clone();
@@ -157,15 +201,27 @@ impl Session {
             1 => "; 1 row could not be used".to_owned(),
             n => format!("; {n} rows could not be used"),
         };
-        let added = if count == 1 { "1 part added".to_owned() } else { format!("{count} parts added") };
-        Outcome { bad_rows, ..Outcome::done().with_thing(Thing::row(ThingKind::Part, first)).saying(added + &bad) }
+        let added = if count == 1 {
+            "1 part added".to_owned()
+        } else {
+            format!("{count} parts added")
+        };
+        Outcome {
+            bad_rows,
+            ..Outcome::done()
+                .with_thing(Thing::row(ThingKind::Part, first))
+                .saying(added + &bad)
+        }
     }
 
     /// What a thing is called in a sentence: "board A", "Leg", "table saw".
     pub(super) fn called(&self, thing: &Thing) -> String {
         let d = &self.document;
         let named = |name: &str, id: &str, what: &str| {
-            let name = [name, id].into_iter().find(|n| !n.trim().is_empty()).map(str::trim);
+            let name = [name, id]
+                .into_iter()
+                .find(|n| !n.trim().is_empty())
+                .map(str::trim);
             name.map_or_else(|| format!("a {what} without a name"), str::to_owned)
         };
         let board = |row: usize| match d.boards.get(row) {
@@ -179,21 +235,42 @@ impl Session {
             ThingKind::Board => board(thing.at()),
             ThingKind::Station => format!("a width of {}", board(thing.at())),
             ThingKind::Corner if thing.of_part => {
-                d.parts.get(thing.at()).map_or_else(String::new, |p| format!("a corner of {}", named(&p.name, &p.id, "part")))
+                d.parts.get(thing.at()).map_or_else(String::new, |p| {
+                    format!("a corner of {}", named(&p.name, &p.id, "part"))
+                })
             }
             ThingKind::Corner => format!("a corner of {}", board(thing.at())),
             ThingKind::Zone => {
-                let word = d.boards.get(thing.at()).and_then(|b| b.zones.get(thing.within())).map_or("", |z| z.note.trim());
-                let word = if word.is_empty() { "a marked area" } else { word };
+                let word = d
+                    .boards
+                    .get(thing.at())
+                    .and_then(|b| b.zones.get(thing.within()))
+                    .map_or("", |z| z.note.trim());
+                let word = if word.is_empty() {
+                    "a marked area"
+                } else {
+                    word
+                };
                 format!("{word} on {}", board(thing.at()))
             }
-            ThingKind::Part => d.parts.get(thing.at()).map_or_else(String::new, |p| named(&p.name, &p.id, "part")),
-            ThingKind::Tool => d.workshop.tools.get(thing.at()).map_or_else(String::new, |t| named(&t.name, "", "tool")),
-            ThingKind::Dimension => {
-                d.dimensions.get(thing.at()).map_or_else(String::new, |t| named(&t.name, "", "dimension"))
-            }
+            ThingKind::Part => d
+                .parts
+                .get(thing.at())
+                .map_or_else(String::new, |p| named(&p.name, &p.id, "part")),
+            ThingKind::Tool => d
+                .workshop
+                .tools
+                .get(thing.at())
+                .map_or_else(String::new, |t| named(&t.name, "", "tool")),
+            ThingKind::Dimension => d
+                .dimensions
+                .get(thing.at())
+                .map_or_else(String::new, |t| named(&t.name, "", "dimension")),
             ThingKind::Match => format!("match {}", thing.row + 1),
-            ThingKind::Species => d.species.get(thing.at()).map_or_else(String::new, |t| named(&t.name, "", "species")),
+            ThingKind::Species => d
+                .species
+                .get(thing.at())
+                .map_or_else(String::new, |t| named(&t.name, "", "species")),
         }
     }
 
@@ -204,7 +281,12 @@ impl Session {
             ThingKind::Workshop => Some(forms::as_typed(&d.workshop)),
             ThingKind::Allowances => Some(forms::as_typed(&d.allowances)),
             ThingKind::Board => d.boards.get(thing.at()).map(forms::as_typed),
-            ThingKind::Zone => d.boards.get(thing.at())?.zones.get(thing.within()).map(forms::as_typed),
+            ThingKind::Zone => d
+                .boards
+                .get(thing.at())?
+                .zones
+                .get(thing.within())
+                .map(forms::as_typed),
             ThingKind::Part => d.parts.get(thing.at()).map(forms::as_typed),
             ThingKind::Tool => d.workshop.tools.get(thing.at()).map(forms::as_typed),
             ThingKind::Dimension => d.dimensions.get(thing.at()).map(forms::as_typed),
@@ -239,11 +321,26 @@ impl Session {
             show(known.unwrap_or(usual))
         };
         texts.insert("allowances.end", of_job(&own.end, defaults::ALLOWANCE_END));
-        texts.insert("allowances.edge", of_job(&own.edge, defaults::ALLOWANCE_EDGE));
-        texts.insert("allowances.sawn", of_job(&own.sawn, defaults::ALLOWANCE_SAWN));
-        texts.insert("allowances.planing", of_job(&own.planing, defaults::PLANING));
-        texts.insert("allowances.clean_up", of_job(&own.clean_up, defaults::CLEAN_UP));
-        texts.insert("max_lift_kg", heartside_timber::length::write_decimal(defaults::MAX_LIFT_KG, 1));
+        texts.insert(
+            "allowances.edge",
+            of_job(&own.edge, defaults::ALLOWANCE_EDGE),
+        );
+        texts.insert(
+            "allowances.sawn",
+            of_job(&own.sawn, defaults::ALLOWANCE_SAWN),
+        );
+        texts.insert(
+            "allowances.planing",
+            of_job(&own.planing, defaults::PLANING),
+        );
+        texts.insert(
+            "allowances.clean_up",
+            of_job(&own.clean_up, defaults::CLEAN_UP),
+        );
+        texts.insert(
+            "max_lift_kg",
+            heartside_timber::length::write_decimal(defaults::MAX_LIFT_KG, 1),
+        );
         texts
     }
 
@@ -254,7 +351,13 @@ impl Session {
     }
 }
 
-fn type_into_document(after: &mut Document, thing: &Thing, field: &str, text: &str, reader: &Reader<'_>) -> Did {
+fn type_into_document(
+    after: &mut Document,
+    thing: &Thing,
+    field: &str,
+    text: &str,
+    reader: &Reader<'_>,
+) -> Did {
     fn into<T: Serialize + DeserializeOwned>(
         place: Option<&mut T>,
         kind: ThingKind,
@@ -262,9 +365,15 @@ fn type_into_document(after: &mut Document, thing: &Thing, field: &str, text: &s
         text: &str,
         reader: &Reader<'_>,
     ) -> Did {
-        let Some(place) = place else { return Did::Refused(GONE.to_owned()) };
+        let Some(place) = place else {
+            return Did::Refused(GONE.to_owned());
+        };
         match forms::type_into(kind, place, field, text, reader) {
-            Typed::Taken { thing, label, problem } => {
+            Typed::Taken {
+                thing,
+                label,
+                problem,
+            } => {
                 *place = thing;
                 Did::Changed(Change { label, problem })
             }
@@ -287,11 +396,24 @@ fn type_into_document(after: &mut Document, thing: &Thing, field: &str, text: &s
             after.workshop.tools = tools;
             did
         }
-        ThingKind::Allowances => into(Some::<&mut Allowances>(&mut after.allowances), kind, field, text, reader),
+        ThingKind::Allowances => into(
+            Some::<&mut Allowances>(&mut after.allowances),
+            kind,
+            field,
+            text,
+            reader,
+        ),
         ThingKind::Board => into(after.boards.get_mut(row), kind, field, text, reader),
-        ThingKind::Zone => {
-            into(after.boards.get_mut(row).and_then(|b| b.zones.get_mut(thing.within())), kind, field, text, reader)
-        }
+        ThingKind::Zone => into(
+            after
+                .boards
+                .get_mut(row)
+                .and_then(|b| b.zones.get_mut(thing.within())),
+            kind,
+            field,
+            text,
+            reader,
+        ),
         ThingKind::Part => into(after.parts.get_mut(row), kind, field, text, reader),
         ThingKind::Tool => into(after.workshop.tools.get_mut(row), kind, field, text, reader),
         ThingKind::Dimension => into(after.dimensions.get_mut(row), kind, field, text, reader),
@@ -324,14 +446,25 @@ fn kind_words(kind: ThingKind) -> &'static str {
 fn round(document: &Document, mm: f64, inches: &str) -> Length {
     match document.units.length {
         Unit::Millimetres => Length::Mm(mm),
-        Unit::Inches => Length::Typed { mm: None, typed: inches.to_owned() },
+        Unit::Inches => Length::Typed {
+            mm: None,
+            typed: inches.to_owned(),
+        },
     }
 }
 
 /// The first of A, B, ..., Z, AA, AB, ... that no board has.
 fn free_letter(document: &Document) -> String {
-    let taken = |id: &str| document.boards.iter().any(|b| b.id.eq_ignore_ascii_case(id));
-    (0usize..).map(letters).find(|id| !taken(id)).unwrap_or_default()
+    let taken = |id: &str| {
+        document
+            .boards
+            .iter()
+            .any(|b| b.id.eq_ignore_ascii_case(id))
+    };
+    (0usize..)
+        .map(letters)
+        .find(|id| !taken(id))
+        .unwrap_or_default()
 }
 
 fn letters(mut number: usize) -> String {
@@ -351,15 +484,24 @@ fn free_id(stem: &str, taken: impl Fn(&str) -> bool) -> String {
     if !taken(stem) {
         return stem.to_owned();
     }
-    (2usize..).map(|n| format!("{stem}-{n}")).find(|id| !taken(id)).unwrap_or_default()
+    (2usize..)
+        .map(|n| format!("{stem}-{n}"))
+        .find(|id| !taken(id))
+        .unwrap_or_default()
 }
 
 fn free_part_id(document: &Document, stem: &str) -> String {
-    free_id(stem, |id| document.parts.iter().any(|p| p.id.eq_ignore_ascii_case(id)))
+    free_id(stem, |id| {
+        document.parts.iter().any(|p| p.id.eq_ignore_ascii_case(id))
+    })
 }
 
 fn add_to(d: &mut Document, kind: ThingKind, owner: Option<&Thing>) -> Option<Thing> {
-    let after = |length: usize| owner.filter(|o| o.kind == kind).map_or(length, |o| (o.at() + 1).min(length));
+    let after = |length: usize| {
+        owner
+            .filter(|o| o.kind == kind)
+            .map_or(length, |o| (o.at() + 1).min(length))
+    };
     match kind {
         ThingKind::Board => {
             let board = Board {
@@ -377,7 +519,11 @@ fn add_to(d: &mut Document, kind: ThingKind, owner: Option<&Thing>) -> Option<Th
                     start: Default::default(),
                     end: Default::default(),
                 }),
-                species: d.boards.last().map(|b| b.species.clone()).unwrap_or_default(),
+                species: d
+                    .boards
+                    .last()
+                    .map(|b| b.species.clone())
+                    .unwrap_or_default(),
                 ..Board::default()
             };
             let at = after(d.boards.len());
@@ -389,7 +535,10 @@ fn add_to(d: &mut Document, kind: ThingKind, owner: Option<&Thing>) -> Option<Th
                 id: free_part_id(d, "part"),
                 name: "New part".to_owned(),
                 thickness: Some(round(d, 20.0, "3/4\"")),
-                shape: Some(Shape::Rectangle { length: round(d, 600.0, "24\""), width: round(d, 80.0, "3\"") }),
+                shape: Some(Shape::Rectangle {
+                    length: round(d, 600.0, "24\""),
+                    width: round(d, 80.0, "3\""),
+                }),
                 ..Part::default()
             };
             let at = after(d.parts.len());
@@ -409,19 +558,30 @@ fn add_to(d: &mut Document, kind: ThingKind, owner: Option<&Thing>) -> Option<Th
             Some(Thing::row(kind, at))
         }
         ThingKind::Dimension => {
-            let name = free_id("size", |n| d.dimensions.iter().any(|t| t.name == n)).replace('-', "_");
-            let dimension = Dimension { name, value: Some(round(d, 500.0, "20\"")), ..Dimension::default() };
+            let name =
+                free_id("size", |n| d.dimensions.iter().any(|t| t.name == n)).replace('-', "_");
+            let dimension = Dimension {
+                name,
+                value: Some(round(d, 500.0, "20\"")),
+                ..Dimension::default()
+            };
             let at = after(d.dimensions.len());
             d.dimensions.insert(at, dimension);
             Some(Thing::row(kind, at))
         }
         ThingKind::Match => {
-            d.matches.push(Match { kind: MatchKind::SameBoard, parts: Vec::new() });
+            d.matches.push(Match {
+                kind: MatchKind::SameBoard,
+                parts: Vec::new(),
+            });
             Some(Thing::row(kind, d.matches.len() - 1))
         }
         ThingKind::Species => {
             let name = free_id("my timber", |n| d.species.iter().any(|t| t.name == n));
-            d.species.push(Species { name, ..Species::default() });
+            d.species.push(Species {
+                name,
+                ..Species::default()
+            });
             Some(Thing::row(kind, d.species.len() - 1))
         }
         ThingKind::Zone => {
@@ -436,7 +596,11 @@ fn add_to(d: &mut Document, kind: ThingKind, owner: Option<&Thing>) -> Option<Th
             };
             let margin = Some(round(d, 5.0, "1/4\""));
             let board = d.boards.get_mut(owner.at())?;
-            board.zones.push(Zone { shape: Some(spot), margin, ..Zone::default() });
+            board.zones.push(Zone {
+                shape: Some(spot),
+                margin,
+                ..Zone::default()
+            });
             Some(Thing::inner(kind, owner.at(), board.zones.len() - 1))
         }
         ThingKind::Station => add_station(d, owner?),
@@ -456,7 +620,12 @@ fn plain(length: &Length) -> Option<f64> {
 /// A width like the one before, halfway to the next one or to the far end.
 fn add_station(d: &mut Document, owner: &Thing) -> Option<Thing> {
     let board = d.boards.get_mut(owner.at())?;
-    let Some(BoardOutline::Tape { length, stations, .. }) = &mut board.outline else { return None };
+    let Some(BoardOutline::Tape {
+        length, stations, ..
+    }) = &mut board.outline
+    else {
+        return None;
+    };
     let end = plain(length).unwrap_or(0.0);
     let at = match owner.kind {
         ThingKind::Station => (owner.within() + 1).min(stations.len()),
@@ -466,11 +635,19 @@ fn add_station(d: &mut Document, owner: &Thing) -> Option<Thing> {
     let from = before.as_ref().and_then(|s| plain(&s.at)).unwrap_or(0.0);
     let to = stations.get(at).and_then(|s| plain(&s.at)).unwrap_or(end);
     // The usual second width is the one at the far end.
-    let place = if stations.len() == 1 && from <= 0.0 { end } else { (from + to) / 2.0 };
+    let place = if stations.len() == 1 && from <= 0.0 {
+        end
+    } else {
+        (from + to) / 2.0
+    };
     let new = Station {
         at: Length::Mm(place.round()),
-        left: before.as_ref().map_or(Length::Mm(100.0), |s| s.left.clone()),
-        right: before.as_ref().map_or(Length::Mm(100.0), |s| s.right.clone()),
+        left: before
+            .as_ref()
+            .map_or(Length::Mm(100.0), |s| s.left.clone()),
+        right: before
+            .as_ref()
+            .map_or(Length::Mm(100.0), |s| s.right.clone()),
     };
     stations.insert(at, new);
     Some(Thing::inner(ThingKind::Station, owner.at(), at))
@@ -510,7 +687,11 @@ fn add_corner(d: &mut Document, owner: &Thing) -> Option<Thing> {
     let of_part = owner.of_part || owner.kind == ThingKind::Part;
     let (points, fellows) = corners(d, owner)?;
     let last = points.len().checked_sub(1)?;
-    let before = if owner.kind == ThingKind::Corner { owner.within().min(last) } else { last };
+    let before = if owner.kind == ThingKind::Corner {
+        owner.within().min(last)
+    } else {
+        last
+    };
     let next = (before + 1) % points.len();
     let middle = |axis: usize| {
         let value = |i: usize| plain(&points[i][axis]).unwrap_or(0.0);
@@ -519,7 +700,9 @@ fn add_corner(d: &mut Document, owner: &Thing) -> Option<Thing> {
     let new = [middle(0), middle(1)];
     points.insert(before + 1, new);
     match fellows {
-        Some(Fellows::Sides(sides)) if before < sides.len() => sides.insert(before + 1, sides[before]),
+        Some(Fellows::Sides(sides)) if before < sides.len() => {
+            sides.insert(before + 1, sides[before])
+        }
         Some(Fellows::Swells(swells)) if before < swells.len() => {
             swells[before] = Length::Mm(0.0);
             swells.insert(before + 1, Length::Mm(0.0));
@@ -531,7 +714,12 @@ fn add_corner(d: &mut Document, owner: &Thing) -> Option<Thing> {
     Some(if zone_owner {
         owner.clone()
     } else {
-        Thing { kind: ThingKind::Corner, row: owner.row, index: Some(before as u32 + 1), of_part }
+        Thing {
+            kind: ThingKind::Corner,
+            row: owner.row,
+            index: Some(before as u32 + 1),
+            of_part,
+        }
     })
 }
 
@@ -547,7 +735,9 @@ fn remove_from(d: &mut Document, thing: &Thing) -> bool {
     let row = thing.at();
     match thing.kind {
         ThingKind::Board => {
-            let Some(id) = d.boards.get(row).map(|b| b.id.clone()) else { return false };
+            let Some(id) = d.boards.get(row).map(|b| b.id.clone()) else {
+                return false;
+            };
             d.boards.remove(row);
             if !d.boards.iter().any(|b| b.id == id) {
                 renaming::forget_board(d, &id);
@@ -555,20 +745,27 @@ fn remove_from(d: &mut Document, thing: &Thing) -> bool {
             true
         }
         ThingKind::Part => {
-            let Some(id) = d.parts.get(row).map(|p| p.id.clone()) else { return false };
+            let Some(id) = d.parts.get(row).map(|p| p.id.clone()) else {
+                return false;
+            };
             d.parts.remove(row);
             if !d.parts.iter().any(|p| p.id == id) {
                 renaming::forget_part(d, &id);
             }
             true
         }
-        ThingKind::Zone => d.boards.get_mut(row).is_some_and(|b| remove_row(&mut b.zones, thing.within())),
+        ThingKind::Zone => d
+            .boards
+            .get_mut(row)
+            .is_some_and(|b| remove_row(&mut b.zones, thing.within())),
         ThingKind::Station => match d.boards.get_mut(row).and_then(|b| b.outline.as_mut()) {
             Some(BoardOutline::Tape { stations, .. }) => remove_row(stations, thing.within()),
             _ => false,
         },
         ThingKind::Corner => {
-            let Some((points, fellows)) = corners(d, thing) else { return false };
+            let Some((points, fellows)) = corners(d, thing) else {
+                return false;
+            };
             match fellows {
                 Some(Fellows::Sides(sides)) => {
                     remove_row(sides, thing.within());
@@ -642,7 +839,10 @@ fn move_in(d: &mut Document, thing: &Thing, to: usize) -> Option<Thing> {
             return Some(Thing::inner(thing.kind, row, to));
         }
         ThingKind::Station => {
-            let Some(BoardOutline::Tape { stations, .. }) = d.boards.get_mut(row)?.outline.as_mut() else { return None };
+            let Some(BoardOutline::Tape { stations, .. }) = d.boards.get_mut(row)?.outline.as_mut()
+            else {
+                return None;
+            };
             let to = move_row(stations, thing.within(), to)?;
             return Some(Thing::inner(thing.kind, row, to));
         }
@@ -659,7 +859,10 @@ fn move_in(d: &mut Document, thing: &Thing, to: usize) -> Option<Thing> {
                 }
                 None => {}
             }
-            return Some(Thing { index: Some(moved as u32), ..thing.clone() });
+            return Some(Thing {
+                index: Some(moved as u32),
+                ..thing.clone()
+            });
         }
         ThingKind::Job | ThingKind::Workshop | ThingKind::Allowances => return None,
     };

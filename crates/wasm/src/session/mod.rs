@@ -111,9 +111,15 @@ impl Session {
                     self.steps = Steps::default();
                 }
                 self.progress.clear();
-                Opened { accepted: true, problems: self.problem_rows() }
+                Opened {
+                    accepted: true,
+                    problems: self.problem_rows(),
+                }
             }
-            Err(error) => Opened { accepted: false, problems: vec![self.problem_row(&error.diagnostic())] },
+            Err(error) => Opened {
+                accepted: false,
+                problems: vec![self.problem_row(&error.diagnostic())],
+            },
         }
     }
 
@@ -130,7 +136,11 @@ impl Session {
     /// A file name for the job, in letters that every system takes.
     pub fn save_name(&self) -> String {
         let name = picture::safe_file_name(&self.document.title);
-        let name = if name.is_empty() { "job".to_owned() } else { name };
+        let name = if name.is_empty() {
+            "job".to_owned()
+        } else {
+            name
+        };
         format!("{name}.heartside.json")
     }
 
@@ -176,7 +186,9 @@ impl Session {
         if matters {
             after.revision = self.document.revision + 1;
         }
-        let Some(step) = Step::between(label, &self.document, &after) else { return false };
+        let Some(step) = Step::between(label, &self.document, &after) else {
+            return false;
+        };
         self.steps.push(step);
         self.document = after;
         self.refresh();
@@ -194,24 +206,49 @@ impl Session {
     }
 
     fn judge(&mut self) {
-        self.judged = self.document.plan.as_ref().map(|plan| Judged::of(&self.job, plan));
+        self.judged = self
+            .document
+            .plan
+            .as_ref()
+            .map(|plan| Judged::of(&self.job, plan));
     }
 
     /// True where the plan on the floor was made before the last change of the job.
     fn is_stale(&self) -> bool {
-        self.document.plan.as_ref().is_some_and(|p| p.revision != self.document.revision)
+        self.document
+            .plan
+            .as_ref()
+            .is_some_and(|p| p.revision != self.document.revision)
     }
 
     fn with_reader<R>(&self, act: impl FnOnce(&Reader<'_>) -> R) -> R {
-        let values: BTreeMap<String, f64> =
-            self.job.dimensions.iter().map(|d| (d.value.name.clone(), d.value.value)).collect();
+        let values: BTreeMap<String, f64> = self
+            .job
+            .dimensions
+            .iter()
+            .map(|d| (d.value.name.clone(), d.value.value))
+            .collect();
         let usual = self.usual_texts();
         let parts: Vec<(String, String)> = self
             .document
             .parts
             .iter()
-            .map(|p| (p.id.clone(), if p.name.is_empty() { p.id.clone() } else { p.name.clone() }))
+            .map(|p| {
+                (
+                    p.id.clone(),
+                    if p.name.is_empty() {
+                        p.id.clone()
+                    } else {
+                        p.name.clone()
+                    },
+                )
+            })
             .collect();
-        act(&Reader { units: self.job.units, values: &values, usual: &usual, parts: &parts })
+        act(&Reader {
+            units: self.job.units,
+            values: &values,
+            usual: &usual,
+            parts: &parts,
+        })
     }
 }

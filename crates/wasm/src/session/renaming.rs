@@ -28,7 +28,10 @@ pub(super) fn follow(before: &Document, after: &mut Document, thing: &Thing, fie
             }
         }
         (ThingKind::Tool, "name") => {
-            if let (Some(old), Some(new)) = (before.workshop.tools.get(row), after.workshop.tools.get(row)) {
+            if let (Some(old), Some(new)) = (
+                before.workshop.tools.get(row),
+                after.workshop.tools.get(row),
+            ) {
                 let (old, new) = (old.name.clone(), new.name.clone());
                 if !old.is_empty() && !after.workshop.tools.iter().any(|t| t.name == old) {
                     rename_tool(after, &old, &new);
@@ -36,9 +39,13 @@ pub(super) fn follow(before: &Document, after: &mut Document, thing: &Thing, fie
             }
         }
         (ThingKind::Dimension, "name") => {
-            if let (Some(old), Some(new)) = (before.dimensions.get(row), after.dimensions.get(row)) {
+            if let (Some(old), Some(new)) = (before.dimensions.get(row), after.dimensions.get(row))
+            {
                 let (old, new) = (old.name.clone(), new.name.clone());
-                if !old.is_empty() && !new.is_empty() && !after.dimensions.iter().any(|d| d.name == old) {
+                if !old.is_empty()
+                    && !new.is_empty()
+                    && !after.dimensions.iter().any(|d| d.name == old)
+                {
                     rename_dimension(after, &old, &new);
                 }
             }
@@ -48,7 +55,9 @@ pub(super) fn follow(before: &Document, after: &mut Document, thing: &Thing, fie
 }
 
 fn plans(d: &mut Document) -> impl Iterator<Item = &mut Plan> {
-    d.plan.iter_mut().chain(d.plans.iter_mut().filter_map(|k| k.plan.as_mut()))
+    d.plan
+        .iter_mut()
+        .chain(d.plans.iter_mut().filter_map(|k| k.plan.as_mut()))
 }
 
 fn rename_board(d: &mut Document, old: &str, new: &str) {
@@ -59,8 +68,13 @@ fn rename_board(d: &mut Document, old: &str, new: &str) {
     };
     d.pins.iter_mut().for_each(|p| change(&mut p.board));
     d.floor.iter_mut().for_each(|f| change(&mut f.board.board));
-    d.boards.iter_mut().filter_map(|b| b.from.as_mut()).for_each(|f| change(&mut f.board));
-    plans(d).flat_map(|p| &mut p.layouts).for_each(|l| change(&mut l.board.board));
+    d.boards
+        .iter_mut()
+        .filter_map(|b| b.from.as_mut())
+        .for_each(|f| change(&mut f.board));
+    plans(d)
+        .flat_map(|p| &mut p.layouts)
+        .for_each(|l| change(&mut l.board.board));
 }
 
 fn rename_part(d: &mut Document, old: &str, new: &str) {
@@ -70,16 +84,26 @@ fn rename_part(d: &mut Document, old: &str, new: &str) {
         }
     };
     d.pins.iter_mut().for_each(|p| change(&mut p.part.part));
-    d.matches.iter_mut().flat_map(|m| &mut m.parts).for_each(|p| change(&mut p.part));
+    d.matches
+        .iter_mut()
+        .flat_map(|m| &mut m.parts)
+        .for_each(|p| change(&mut p.part));
     d.panels.iter_mut().for_each(|p| change(&mut p.part));
     for plan in plans(d) {
-        plan.layouts.iter_mut().flat_map(|l| &mut l.placements).for_each(|p| change(&mut p.part));
+        plan.layouts
+            .iter_mut()
+            .flat_map(|l| &mut l.placements)
+            .for_each(|p| change(&mut p.part));
         plan.unplaced.iter_mut().for_each(|u| change(&mut u.part));
     }
 }
 
 fn rename_tool(d: &mut Document, old: &str, new: &str) {
-    for node in plans(d).flat_map(|p| &mut p.layouts).filter_map(|l| l.cuts.as_mut()).flat_map(|t| &mut t.nodes) {
+    for node in plans(d)
+        .flat_map(|p| &mut p.layouts)
+        .filter_map(|l| l.cuts.as_mut())
+        .flat_map(|t| &mut t.nodes)
+    {
         if let CutNode::Cut { tool, .. } = node
             && tool == old
         {
@@ -91,8 +115,14 @@ fn rename_tool(d: &mut Document, old: &str, new: &str) {
 /// Renames a dimension in every expression.
 fn rename_dimension(d: &mut Document, old: &str, new: &str) {
     // Expressions stand in many fields of parts, boards and tools: all are found by their form.
-    fn rewrite<T: serde::Serialize + serde::de::DeserializeOwned>(thing: &mut T, old: &str, new: &str) {
-        let Ok(mut value) = serde_json::to_value(&*thing) else { return };
+    fn rewrite<T: serde::Serialize + serde::de::DeserializeOwned>(
+        thing: &mut T,
+        old: &str,
+        new: &str,
+    ) {
+        let Ok(mut value) = serde_json::to_value(&*thing) else {
+            return;
+        };
         if change(&mut value, old, new)
             && let Ok(changed) = serde_json::from_value(value)
         {
@@ -105,7 +135,10 @@ fn rename_dimension(d: &mut Document, old: &str, new: &str) {
     rewrite(&mut d.workshop, old, new);
     rewrite(&mut d.allowances, old, new);
     for plan in plans(d) {
-        plan.dimensions.iter_mut().filter(|v| v.name == old).for_each(|v| new.clone_into(&mut v.name));
+        plan.dimensions
+            .iter_mut()
+            .filter(|v| v.name == old)
+            .for_each(|v| new.clone_into(&mut v.name));
     }
 }
 
@@ -119,8 +152,12 @@ fn change(value: &mut Value, old: &str, new: &str) -> bool {
         return true;
     }
     match value {
-        Value::Array(list) => list.iter_mut().fold(false, |any, v| change(v, old, new) || any),
-        Value::Object(record) => record.values_mut().fold(false, |any, v| change(v, old, new) || any),
+        Value::Array(list) => list
+            .iter_mut()
+            .fold(false, |any, v| change(v, old, new) || any),
+        Value::Object(record) => record
+            .values_mut()
+            .fold(false, |any, v| change(v, old, new) || any),
         _ => false,
     }
 }
@@ -151,7 +188,12 @@ pub(super) fn forget_board(d: &mut Document, id: &str) {
     d.pins.retain(|p| p.board != id);
     d.floor.retain(|f| f.board.board != id);
     if let Some(plan) = &mut d.plan {
-        let gone: Vec<_> = plan.layouts.iter().filter(|l| l.board.board == id).flat_map(|l| l.placements.clone()).collect();
+        let gone: Vec<_> = plan
+            .layouts
+            .iter()
+            .filter(|l| l.board.board == id)
+            .flat_map(|l| l.placements.clone())
+            .collect();
         plan.layouts.retain(|l| l.board.board != id);
         for placement in gone {
             to_unplaced(plan, &placement.part, placement.copy);
@@ -162,7 +204,9 @@ pub(super) fn forget_board(d: &mut Document, id: &str) {
 /// A part is gone: so are its placements, pins and matches.
 pub(super) fn forget_part(d: &mut Document, id: &str) {
     d.pins.retain(|p| p.part.part != id);
-    d.matches.iter_mut().for_each(|m| m.parts.retain(|p| p.part != id));
+    d.matches
+        .iter_mut()
+        .for_each(|m| m.parts.retain(|p| p.part != id));
     d.matches.retain(|m| !m.parts.is_empty());
     d.panels.retain(|p| p.part != id);
     if let Some(plan) = &mut d.plan {
@@ -180,7 +224,10 @@ pub(super) fn forget_part(d: &mut Document, id: &str) {
 
 /// Lists a copy as waiting on the trestle.
 pub(super) fn to_unplaced(plan: &mut Plan, part: &str, copy: u32) {
-    let found = plan.unplaced.iter_mut().find(|u| u.part == part && u.reason == UnplacedReason::NotTried);
+    let found = plan
+        .unplaced
+        .iter_mut()
+        .find(|u| u.part == part && u.reason == UnplacedReason::NotTried);
     match found {
         Some(unplaced) if unplaced.copies.contains(&copy) => {}
         Some(unplaced) => unplaced.copies.push(copy),
@@ -199,7 +246,10 @@ mod tests {
 
     #[test]
     fn only_whole_names_are_renamed() {
-        assert_eq!(with_name("top - 2 * top_2 + (top)", "top", "lid"), "lid - 2 * top_2 + (lid)");
+        assert_eq!(
+            with_name("top - 2 * top_2 + (top)", "top", "lid"),
+            "lid - 2 * top_2 + (lid)"
+        );
         assert_eq!(with_name("stop + 1", "top", "lid"), "stop + 1");
     }
 }

@@ -24,7 +24,13 @@ impl<T: Clone + PartialEq> Splice<T> {
             return None;
         }
         let most = before.len().min(after.len()) - same;
-        let tail = before.iter().rev().zip(after.iter().rev()).take(most).take_while(|(a, b)| a == b).count();
+        let tail = before
+            .iter()
+            .rev()
+            .zip(after.iter().rev())
+            .take(most)
+            .take_while(|(a, b)| a == b)
+            .count();
         Some(Splice {
             at: same,
             before: before[same..before.len() - tail].to_vec(),
@@ -34,7 +40,11 @@ impl<T: Clone + PartialEq> Splice<T> {
 
     fn put(list: &mut Vec<T>, splice: Option<&Splice<T>>, back: bool) {
         let Some(splice) = splice else { return };
-        let (out, new) = if back { (&splice.after, &splice.before) } else { (&splice.before, &splice.after) };
+        let (out, new) = if back {
+            (&splice.after, &splice.before)
+        } else {
+            (&splice.before, &splice.after)
+        };
         list.splice(splice.at..splice.at + out.len(), new.iter().cloned());
     }
 }
@@ -91,7 +101,8 @@ impl Step {
             pins: Splice::between(&before.pins, &after.pins),
             plans: Splice::between(&before.plans, &after.plans),
             floor: Splice::between(&before.floor, &after.floor),
-            plan: (before.plan != after.plan).then(|| Box::new((before.plan.clone(), after.plan.clone()))),
+            plan: (before.plan != after.plan)
+                .then(|| Box::new((before.plan.clone(), after.plan.clone()))),
             rest: (rest.0 != rest.1).then(|| Box::new(rest)),
         };
         let something = step.boards.is_some()
@@ -127,7 +138,11 @@ impl Step {
             };
         }
         if let Some(plans) = &self.plan {
-            document.plan = if back { plans.0.clone() } else { plans.1.clone() };
+            document.plan = if back {
+                plans.0.clone()
+            } else {
+                plans.1.clone()
+            };
         }
         Splice::put(&mut document.boards, self.boards.as_ref(), back);
         Splice::put(&mut document.parts, self.parts.as_ref(), back);
@@ -192,12 +207,18 @@ mod tests {
     use super::*;
 
     fn board(id: &str) -> Board {
-        Board { id: id.to_owned(), ..Board::default() }
+        Board {
+            id: id.to_owned(),
+            ..Board::default()
+        }
     }
 
     #[test]
     fn every_step_goes_back_and_forth() {
-        let first = Document { boards: vec![board("A"), board("B"), board("C")], ..Document::default() };
+        let first = Document {
+            boards: vec![board("A"), board("B"), board("C")],
+            ..Document::default()
+        };
         let mut second = first.clone();
         second.boards.remove(1);
         second.title = "Stool".to_owned();
@@ -221,7 +242,10 @@ mod tests {
 
     #[test]
     fn equal_documents_make_no_step() {
-        let document = Document { boards: vec![board("A")], ..Document::default() };
+        let document = Document {
+            boards: vec![board("A")],
+            ..Document::default()
+        };
         assert!(Step::between("nothing", &document, &document.clone()).is_none());
     }
 

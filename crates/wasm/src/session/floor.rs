@@ -1,0 +1,196 @@
+//! What of the picture of the floor has changed.
+
+use std::collections::BTreeMap;
+use std::hash::{DefaultHasher, Hash, Hasher};
+
+use heartside_drawing::{BoardOnFloor, Floor, OnTheFloor};
+use heartside_geometry::{Bounds, Point};
+use heartside_timber::document::{BoardCopy, OnFloor, PartCopy};
+
+use super::Session;
+use super::state::copy_of;
+use crate::protocol::{
+    BoardPlace, CopyOf, Fragment, Outcome, PageName, Rectangle, Scene, Thing, ThingKind, View,
+};
+
+/// What the page has been sent, by the ids of fragments.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Sent {
+    /// A hash of each text: equal hashes are taken for equal texts (one chance in 2^64).
+    texts: BTreeMap<String, u64>,
+    shows: BTreeMap<String, (Option<CopyOf>, Option<CopyOf>)>,
+}
+
+/// The same in every run and on every machine: the hasher's keys are fixed.
+fn hash_of(text: &str) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    text.hash(&mut hasher);
+    hasher.finish()
+}
+
+impl Session {
+    /// What of the floor has changed since the last call.
+    pub fn scene(&mut self, view: &View) -> Scene {
+        self.view = view.clone();
+        let floor = self.drawn(view);
+        if view.reset {
+            self.sent = Sent::default();
+        }
+        let mut texts = BTreeMap::new();
+        let mut shows = BTreeMap::new();
+        let mut fragments = Vec::new();
+        for fragment in floor.fragments {
+            let hash = hash_of(&fragment.svg);
+            let board = fragment.board.as_ref().map(board_copy);
+            let part = fragment.part.as_ref().map(copy_of);
+            shows.insert(fragment.id.clone(), (board.clone(), part.clone()));
+            if self.sent.texts.get(&fragment.id) != Some(&hash) {
+                fragments.push(Fragment {
+                    id: fragment.id.clone(),
+                    svg: fragment.svg,
+                    layer: fragment.layer,
+                    board,
+                    part,
+                });
+            }
+            texts.insert(fragment.id, hash);
+        }
+        let removed = self
+            .sent
+            .texts
+            .keys()
+            .filter(|id| !texts.contains_key(*id))
+            .cloned()
+            .collect();
+        self.sent = Sent { texts, shows };
+        Scene {
+            bounds: rectangle(&floor.bounds),
+            fragments,
+            removed,
+            boards: floor
+                .boards
+                .iter()
+                .map(|b| BoardPlace {
+                    board: board_copy(&b.board),
+                    bounds: rectangle(&b.bounds),
+                })
+                .collect(),
+            description: floor.description,
+        }
+    }
+
+    fn drawn(&self, view: &View) -> Floor {
+        let selected: Vec<PartCopy> = view
+            .selected_parts
+            .iter()
+            .map(|c| PartCopy {
+                part: c.id.clone(),
+                copy: c.copy,
+            })
+            .collect();
+        let board = view.selected_board.as_ref().map(|c| BoardCopy {
+            board: c.id.clone(),
+            copy: c.copy,
+        });
+        let usual = heartside_drawing::View::default();
+        let with_parts = matches!(view.place, PageName::SettingOut | PageName::Bench);
+        let drawn = heartside_drawing::View {
+            pixels_per_mm: view.pixels_per_mm.unwrap_or(usual.pixels_per_mm),
+            parts: with_parts,
+            cuts: with_parts,
+            dimensions: view.place == PageName::Bench,
+            aspect: view.aspect.unwrap_or(usual.aspect),
+            selected_parts: &selected,
+            selected_board: board.as_ref(),
+        };
+        let judged = self.judged.as_ref().filter(|_| with_parts);
+        let on = OnTheFloor {
+            job: &self.job,
+            plan: self.document.plan.as_ref(),
+            steps: judged.map_or(&[], |j| &j.steps),
+            findings: judged.map_or(&[], |j| &j.findings),
+            moved: &self.document.floor,
+        };
+        heartside_drawing::floor(&on, &drawn)
+    }
+
+    /// Where the boards lie, without drawing them.
+    pub(super) fn lying(&self) -> Vec<BoardOnFloor> {
+        heartside_drawing::boards_on_floor(
+            &self.job,
+            &self.document.floor,
+            self.view
+                .aspect
+                .unwrap_or(heartside_drawing::View::default().aspect),
+        )
+    }
+
+    /// A point of a board's frame on the floor.
+    pub(super) fn on_floor(&self, board: &BoardCopy, point: Point) -> Option<Point> {
+        let place = self.lying().into_iter().find(|b| b.board == *board)?;
+        Some(Point {
+            x: place.origin.x + point.x,
+            y: place.origin.y - point.y,
+        })
+    }
+
+    /// The part or board that a fragment shows.
+    pub fn thing_of(&self, fragment: &str) -> Option<Thing> {
+        let (board, part) = self.sent.shows.get(fragment)?;
+        if let Some(part) = part {
+            let row = self.document.parts.iter().position(|p| p.id == part.id)?;
+            return Some(Thing::row(ThingKind::Part, row));
+        }
+        let board = board.as_ref()?;
+        let row = self.document.boards.iter().position(|b| b.id == board.id)?;
+        Some(Thing::row(ThingKind::Board, row))
+    }
+
+    /// Puts a board's box with its top left corner at a place of the floor.
+    pub fn move_board(&mut self, board: &str, copy: u32, x: f64, y: f64) -> Outcome {
+        let Some(known) = self
+            .job
+            .board(board)
+            .filter(|b| (1..=b.count).contains(&copy))
+        else {
+            return Outcome::refused("this board is not there any more");
+        };
+        if !x.is_finite() || !y.is_finite() {
+            return Outcome::refused("a board can only lie on the floor");
+        }
+        let height = known.outline.bounds().height();
+        let of = BoardCopy {
+            board: board.to_owned(),
+            copy,
+        };
+        let mut after = self.document.clone();
+        // Kept as the lower left corner, y up: a job file has one direction for up.
+        let place = OnFloor {
+            board: of.clone(),
+            x: x.round(),
+            y: -(y + height).round(),
+        };
+        match after.floor.iter_mut().find(|f| f.board == of) {
+            Some(there) => *there = place,
+            None => after.floor.push(place),
+        }
+        self.commit(&format!("moving board {board} on the floor"), after, false);
+        Outcome::done()
+    }
+}
+
+fn board_copy(board: &BoardCopy) -> CopyOf {
+    CopyOf {
+        id: board.board.clone(),
+        copy: board.copy,
+    }
+}
+
+fn rectangle(bounds: &Bounds) -> Rectangle {
+    Rectangle {
+        x: bounds.min.x,
+        y: bounds.min.y,
+        width: bounds.width(),
+        height: bounds.height(),
+    }
+}

@@ -1,0 +1,737 @@
+//! Parts moved by hand: dragged, turned, nudged, pinned, put back on the trestle.
+//!
+//! While a part is in the hand the checker's live index says what is wrong wherever it is
+//! held; nothing of the job changes. Dropping it is one undo step: the part is pinned, and
+//! an order of straight cuts is looked for on the boards that it left and came to.
+
+use heartside_check::Live;
+use heartside_drawing::{BoardOnFloor, held_part, held_transform};
+use heartside_geometry::{Point, Pose, math};
+use heartside_timber::blank::Blank;
+use heartside_timber::document::{BoardCopy, Cuts, Document, PartCopy, PartCut, Pin};
+use heartside_timber::finding::{Finding, Severity};
+use heartside_timber::job::{Job, Part};
+use heartside_timber::plan::{Made, Plan, Unplaced, UnplacedReason, Way};
+use heartside_timber::prepare::prepare;
+use heartside_timber::score::Score;
+
+use super::Session;
+use super::engine::{NotCut, find_cuts};
+use super::picture::{board_label, counted, listed};
+use super::state::copy_of;
+use crate::protocol::{CopyOf, Fragment, Held, Outcome, SawOffer};
+
+/// How near, in pixels of the screen, a part jumps to what it could touch.
+const SNAP_PIXELS: f64 = 14.0;
+/// The same in millimetres where the size of the picture is not known.
+const SNAP_MM: f64 = 20.0;
+/// How far beside its box, in millimetres, a board still takes a part that is held over it.
+const BESIDE: f64 = 60.0;
+const NO_PART: &str = "this part is not there any more, or has a problem that must be mended first";
+
+/// A part in the hand.
+pub(super) struct Hand {
+    part: PartCopy,
+    live: Live,
+    boards: Vec<BoardOnFloor>,
+    /// Where it was taken from: its board and pose.
+    from: Option<(BoardCopy, Pose)>,
+    /// What is drawn: again only where it is turned.
+    drawn: Option<(f64, bool)>,
+    /// Where it is held now.
+    over: Option<(BoardCopy, Pose)>,
+    turn: f64,
+    turned_over: bool,
+}
+
+impl std::fmt::Debug for Hand {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Hand")
+            .field("part", &self.part)
+            .field("over", &self.over)
+            .finish_non_exhaustive()
+    }
+}
+
+/// The pose that brings the middle of a part's blank to a point of the board.
+fn pose_at(part: &Part, middle: Point, turn: f64, turned_over: bool) -> Pose {
+    let centre = Blank::of(part).bounds().centre();
+    let off = Pose {
+        x: 0.0,
+        y: 0.0,
+        turn,
+        turned_over,
+    }
+    .apply(centre);
+    Pose {
+        x: middle.x - off.x,
+        y: middle.y - off.y,
+        turn,
+        turned_over,
+    }
+}
+
+fn middle_of(part: &Part, pose: &Pose) -> Point {
+    pose.apply(Blank::of(part).bounds().centre())
+}
+
+impl Session {
+    /// Takes a part in the hand.
+    pub fn drag_begin(&mut self, part: &str, copy: u32) -> Held {
+        self.put_down();
+        let of = PartCopy {
+            part: part.to_owned(),
+            copy,
+        };
+        let Some(known) = self.known_copy(&of) else {
+            return Held {
+                problem: Some(NO_PART.to_owned()),
+                ..Held::default()
+            };
+        };
+        let plan = self.plan_or_empty();
+        let from = plan.find(part, copy).map(|(layout, place)| {
+            let layout = &plan.layouts[layout];
+            (layout.board.clone(), layout.placements[place].pose())
+        });
+        let boards = self.lying();
+        let (turn, turned_over) = match &from {
+            Some((_, pose)) => (pose.turn, pose.turned_over),
+            None => (0.0, false),
+        };
+        let on_floor = from.as_ref().and_then(|(board, pose)| {
+            let place = boards.iter().find(|b| b.board == *board)?;
+            let middle = middle_of(known, pose);
+            Some(Point {
+                x: place.origin.x + middle.x,
+                y: place.origin.y - middle.y,
+            })
+        });
+        let at = on_floor.unwrap_or(Point { x: 0.0, y: 0.0 });
+        let fits = from.is_some();
+        let live = Live::new(&self.job, &plan);
+        let over = from.clone();
+        self.hand = Some(Hand {
+            part: of.clone(),
+            live,
+            boards,
+            from,
+            drawn: Some((turn, turned_over)),
+            over,
+            turn,
+            turned_over,
+        });
+        Held {
+            held: true,
+            x: at.x,
+            y: at.y,
+            turn,
+            turned_over,
+            fragment: self.held_fragment(&of, turn, turned_over),
+            transform: held_transform(at),
+            board: self
+                .hand
+                .as_ref()
+                .and_then(|h| h.over.as_ref())
+                .map(|(b, _)| copy_of_board(b)),
+            fits,
+            sentence: format!("{} is in the hand", self.copy_words(&of)),
+            ..Held::default()
+        }
+    }
+
+    fn held_fragment(&self, part: &PartCopy, turn: f64, turned_over: bool) -> Option<Fragment> {
+        let pixels = self.view.pixels_per_mm.unwrap_or(0.4);
+        let svg = held_part(&self.job, part, turn, turned_over, pixels)?;
+        Some(Fragment {
+            id: "held".to_owned(),
+            svg,
+            layer: 90,
+            board: None,
+            part: Some(copy_of(part)),
+        })
+    }
+
+    /// Moves the part in the hand: the middle of its blank to a place of the floor.
+    pub fn drag(&mut self, x: f64, y: f64, turn: f64, turned_over: bool, snap: bool) -> Held {
+        let Some(mut hand) = self.hand.take() else {
+            return Held {
+                problem: Some("there is no part in the hand".to_owned()),
+                ..Held::default()
+            };
+        };
+        let held = self.moved(&mut hand, Point { x, y }, turn, turned_over, snap);
+        self.hand = Some(hand);
+        held
+    }
+
+    fn moved(&self, hand: &mut Hand, at: Point, turn: f64, turned_over: bool, snap: bool) -> Held {
+        let Some(part) = self.job.part(&hand.part.part) else {
+            return Held {
+                problem: Some(NO_PART.to_owned()),
+                ..Held::default()
+            };
+        };
+        let at = Point {
+            x: finite(at.x),
+            y: finite(at.y),
+        };
+        let turned_over = turned_over && part.may_turn_over;
+        let turn = math::normalise_deg(finite(turn));
+        (hand.turn, hand.turned_over) = (turn, turned_over);
+        let mut held = Held {
+            held: true,
+            x: at.x,
+            y: at.y,
+            turn,
+            turned_over,
+            ..Held::default()
+        };
+        hand.over = None;
+        if let Some(place) = under(&hand.boards, at) {
+            let middle = Point {
+                x: at.x - place.origin.x,
+                y: place.origin.y - at.y,
+            };
+            let raw = pose_at(part, middle, turn, turned_over);
+            let reach = self
+                .view
+                .pixels_per_mm
+                .filter(|p| *p > 0.0)
+                .map_or(SNAP_MM, |p| SNAP_PIXELS / p);
+            let pose = if snap {
+                hand.live.snap(&hand.part, &place.board, raw, reach)
+            } else {
+                self.on_grid(raw)
+            };
+            held.snapped = snap && (pose.x - raw.x).abs().max((pose.y - raw.y).abs()) > 2e-3;
+            let middle = middle_of(part, &pose);
+            (held.x, held.y) = (place.origin.x + middle.x, place.origin.y - middle.y);
+            let found = hand.live.trial(&hand.part, &place.board, pose);
+            held.fits = found
+                .iter()
+                .all(|f| f.severity != Severity::Broken || is_about_pin(f));
+            held.sentence = self.sentence_for(&found, &place.board);
+            held.findings = found
+                .iter()
+                .filter(|f| !is_about_pin(f))
+                .enumerate()
+                .map(|(i, f)| self.finding_row_on(i, f, &hand.boards))
+                .collect();
+            held.board = Some(copy_of_board(&place.board));
+            hand.over = Some((place.board.clone(), pose));
+        } else {
+            held.sentence = "over the floor: dropped here it goes to the trestle".to_owned();
+        }
+        if hand.drawn != Some((turn, turned_over)) {
+            held.fragment = self.held_fragment(&hand.part, turn, turned_over);
+            hand.drawn = Some((turn, turned_over));
+        }
+        held.transform = held_transform(Point {
+            x: held.x,
+            y: held.y,
+        });
+        held
+    }
+
+    fn sentence_for(&self, found: &[Finding], board: &BoardCopy) -> String {
+        let broken: Vec<&Finding> = found
+            .iter()
+            .filter(|f| f.severity == Severity::Broken && !is_about_pin(f))
+            .collect();
+        match broken.as_slice() {
+            [] => format!("fits on {}", board_label(&self.job, board)),
+            [one] => one.message.clone(),
+            [first, rest @ ..] => format!("{} ({} more)", first.message, rest.len()),
+        }
+    }
+
+    fn finding_row_on(
+        &self,
+        index: usize,
+        f: &Finding,
+        boards: &[BoardOnFloor],
+    ) -> crate::protocol::FindingRow {
+        let mut row = self.finding_row(
+            index,
+            &Finding {
+                at: None,
+                ..f.clone()
+            },
+        );
+        let place = f
+            .board
+            .as_ref()
+            .and_then(|b| boards.iter().find(|p| p.board == *b));
+        if let (Some(at), Some(place)) = (f.at, place) {
+            row.x = Some(place.origin.x + at.x);
+            row.y = Some(place.origin.y - at.y);
+        }
+        row
+    }
+
+    fn on_grid(&self, pose: Pose) -> Pose {
+        Pose {
+            x: self.job.snap(pose.x),
+            y: self.job.snap(pose.y),
+            ..pose
+        }
+    }
+
+    /// Drops the part in the hand.
+    pub fn drag_end(&mut self) -> Outcome {
+        let Some(hand) = self.hand.take() else {
+            return Outcome::refused("there is no part in the hand");
+        };
+        match hand.over {
+            Some((board, pose)) => {
+                let lay_there = |f: &(BoardCopy, Pose)| f.0 == board && same_pose(&f.1, &pose);
+                if hand.from.as_ref().is_some_and(lay_there) {
+                    return Outcome::done();
+                }
+                self.lay(&hand.part, &board, pose, "moving")
+            }
+            None if hand.from.is_none() => Outcome::done(),
+            None => self.to_trestle(&hand.part.part, hand.part.copy),
+        }
+    }
+
+    /// Puts the part in the hand back where it was.
+    pub fn drag_cancel(&mut self) -> Outcome {
+        if self.hand.take().is_some() {
+            Outcome::done()
+        } else {
+            Outcome::refused("there is no part in the hand")
+        }
+    }
+
+    /// Whatever is in the hand goes back: the job is about to change under it.
+    pub(super) fn put_down(&mut self) {
+        self.hand = None;
+    }
+
+    /// Turns a placed part round the middle of its blank.
+    pub fn turn(&mut self, part: &str, copy: u32, degrees: f64) -> Outcome {
+        self.change_pose(part, copy, "turning", |part, pose| {
+            let turn = math::normalise_deg(pose.turn + finite(degrees));
+            Ok(pose_at(
+                part,
+                middle_of(part, &pose),
+                turn,
+                pose.turned_over,
+            ))
+        })
+    }
+
+    /// Turns a placed part over, about its own length.
+    pub fn turn_over(&mut self, part: &str, copy: u32) -> Outcome {
+        self.change_pose(part, copy, "turning over", |part, pose| {
+            if !part.may_turn_over {
+                return Err(format!("{} may not be turned over", part.name));
+            }
+            Ok(pose_at(
+                part,
+                middle_of(part, &pose),
+                pose.turn,
+                !pose.turned_over,
+            ))
+        })
+    }
+
+    /// Moves a placed part by a little: `dx` to the right, `dy` down, as seen.
+    pub fn nudge(&mut self, part: &str, copy: u32, dx: f64, dy: f64) -> Outcome {
+        self.change_pose(part, copy, "moving", |_, pose| {
+            Ok(Pose {
+                x: pose.x + finite(dx),
+                y: pose.y - finite(dy),
+                ..pose
+            })
+        })
+    }
+
+    fn change_pose(
+        &mut self,
+        part: &str,
+        copy: u32,
+        verb: &str,
+        change: impl FnOnce(&Part, Pose) -> Result<Pose, String>,
+    ) -> Outcome {
+        self.put_down();
+        let of = PartCopy {
+            part: part.to_owned(),
+            copy,
+        };
+        let Some(known) = self.known_copy(&of) else {
+            return Outcome::refused(NO_PART);
+        };
+        let Some((board, pose)) = self.place_of(&of) else {
+            return Outcome::refused(format!(
+                "{} waits on the trestle: put it on a board first",
+                self.copy_words(&of)
+            ));
+        };
+        match change(known, pose) {
+            Ok(pose) => {
+                let pose = self.on_grid(pose);
+                self.lay(&of, &board, pose, verb)
+            }
+            Err(why) => Outcome::refused(why),
+        }
+    }
+
+    /// Pins a part where it lies, or lets it go.
+    pub fn pin(&mut self, part: &str, copy: u32, on: bool) -> Outcome {
+        let of = PartCopy {
+            part: part.to_owned(),
+            copy,
+        };
+        if self.known_copy(&of).is_none() {
+            return Outcome::refused(NO_PART);
+        }
+        let mut after = self.document.clone();
+        after.pins.retain(|p| p.part != of);
+        if on {
+            let Some((board, pose)) = self.place_of(&of) else {
+                return Outcome::refused(format!(
+                    "{} waits on the trestle: put it on a board first",
+                    self.copy_words(&of)
+                ));
+            };
+            after.pins.push(pin(&of, &board, pose));
+        }
+        let name = self.copy_words(&of);
+        let label = if on {
+            format!("pinning {name}")
+        } else {
+            format!("letting {name} go")
+        };
+        // A pin changes what engines may do, but not the plan it was taken from.
+        self.keeps_plan(&mut after);
+        self.commit(&label, after, true);
+        Outcome::done().saying(if on {
+            format!("{name} stays where it lies")
+        } else {
+            format!("{name} may be moved again")
+        })
+    }
+
+    /// Takes a part off its board.
+    pub fn to_trestle(&mut self, part: &str, copy: u32) -> Outcome {
+        self.put_down();
+        let of = PartCopy {
+            part: part.to_owned(),
+            copy,
+        };
+        let name = self.copy_words(&of);
+        if self.place_of(&of).is_none() {
+            return Outcome::refused(format!("{name} is on the trestle already"));
+        }
+        let mut live = Live::new(&self.job, &self.plan_or_empty());
+        live.take(&of);
+        let mut after = self.document.clone();
+        after.pins.retain(|p| p.part != of);
+        let lost = self.put_plan(&mut after, live.plan());
+        self.commit(&format!("putting {name} on the trestle"), after, true);
+        self.told(lost, format!("{name} waits on the trestle"))
+    }
+
+    /// Lays a part on a board, at the first place where every rule is kept.
+    pub fn lay_on(&mut self, part: &str, copy: u32, board: &str, board_copy: u32) -> Outcome {
+        self.put_down();
+        let of = PartCopy {
+            part: part.to_owned(),
+            copy,
+        };
+        let on = BoardCopy {
+            board: board.to_owned(),
+            copy: board_copy,
+        };
+        let (Some(known), Some(wood)) = (self.known_copy(&of), self.job.board(board)) else {
+            return Outcome::refused(NO_PART);
+        };
+        let mut live = Live::new(&self.job, &self.plan_or_empty());
+        live.take(&of);
+        let label = board_label(&self.job, &on);
+        match first_fit(&live, known, wood, &of, &on) {
+            Some(pose) => self.lay(&of, &on, pose, "laying"),
+            None => Outcome::refused(format!(
+                "there is no place on {label} where {} would keep every rule",
+                self.copy_words(&of)
+            )),
+        }
+    }
+
+    /// Lets a part be sawn by line, and with it the board it lies on.
+    pub fn saw_by_line(&mut self, part: &str, copy: u32) -> Outcome {
+        self.put_down();
+        let of = PartCopy {
+            part: part.to_owned(),
+            copy,
+        };
+        let Some(row) = self.document.parts.iter().position(|p| p.id == part) else {
+            return Outcome::refused(NO_PART);
+        };
+        let name = self.copy_words(&of);
+        let mut after = self.document.clone();
+        after.parts[row].cut = PartCut::Sawn;
+        let board = self.place_of(&of).map(|(board, _)| board);
+        if let Some(board) = &board
+            && let Some(typed) = after.boards.iter_mut().find(|b| b.id == board.board)
+        {
+            if typed.cuts == Cuts::Straight {
+                typed.cuts = Cuts::Any;
+            }
+            if let Some(layout) = after
+                .plan
+                .iter_mut()
+                .flat_map(|p| &mut p.layouts)
+                .find(|l| l.board == *board)
+            {
+                layout.way = Way::Sawn;
+                layout.cuts = None;
+                layout.frame = Default::default();
+            }
+        }
+        self.keeps_plan(&mut after);
+        self.commit(&format!("sawing {name} by line"), after, true);
+        let on = board.map(|b| format!(", and so is everything on {}", board_label(&self.job, &b)));
+        Outcome::done().saying(format!(
+            "{name} is sawn by line now{}",
+            on.unwrap_or_default()
+        ))
+    }
+
+    /// Lays a part on a board: one undo step, pinned, with an order of cuts where there is one.
+    fn lay(&mut self, part: &PartCopy, board: &BoardCopy, pose: Pose, verb: &str) -> Outcome {
+        let mut live = Live::new(&self.job, &self.plan_or_empty());
+        live.put(part, board, pose);
+        let mut after = self.document.clone();
+        after.pins.retain(|p| p.part != *part);
+        after.pins.push(pin(part, board, pose));
+        let lost = self.put_plan(&mut after, live.plan());
+        let name = self.copy_words(part);
+        self.commit(&format!("{verb} {name}"), after, true);
+        self.told(
+            lost,
+            format!(
+                "{name} lies on {} and stays there",
+                board_label(&self.job, board)
+            ),
+        )
+    }
+
+    /// What became of a plan changed by hand, with a way out where it cannot be cut.
+    fn told(&self, lost: Vec<NotCut>, sentence: String) -> Outcome {
+        let broken = self
+            .judged
+            .as_ref()
+            .map_or(0, |j| j.count(Severity::Broken));
+        let mut outcome = Outcome::done();
+        let mut said = vec![sentence];
+        if broken > 0 {
+            said.push(counted(
+                broken,
+                "thing is wrong now",
+                "things are wrong now",
+            ));
+        }
+        for not_cut in lost {
+            let label = board_label(&self.job, &not_cut.board);
+            if not_cut.parts.is_empty() {
+                said.push(format!(
+                    "no order of straight cuts was found for {label} in the time there is"
+                ));
+                continue;
+            }
+            let names: Vec<String> = not_cut.parts.iter().map(|p| self.copy_words(p)).collect();
+            said.push(format!(
+                "no straight cut can separate {} on {label}",
+                listed(&names)
+            ));
+            for part in not_cut.parts {
+                let offer = SawOffer {
+                    part: copy_of(&part),
+                    label: format!("Saw {} by line", self.copy_words(&part)),
+                };
+                outcome.inseparable.push(copy_of(&part));
+                outcome.offers.push(offer);
+            }
+        }
+        outcome.saying(said.join("; "))
+    }
+
+    /// Makes a plan changed by hand the one on the floor; tells boards that cannot be cut.
+    fn put_plan(&self, after: &mut Document, mut plan: Plan) -> Vec<NotCut> {
+        let job = prepare(after).job;
+        let lost = find_cuts(&job, &mut plan);
+        plan.cost = Score::of(&job, &plan).cost;
+        // It is no search's plan any more: no numbers repeat it, and its bound is for others to find.
+        plan.made = Made::default();
+        plan.bound = None;
+        after.plan = Some(plan);
+        self.keeps_plan(after);
+        lost
+    }
+
+    /// The plan belongs to the document as it is about to be: `commit` counts one revision up.
+    fn keeps_plan(&self, after: &mut Document) {
+        let was_current = !self.is_stale() || self.document.plan.is_none();
+        if let Some(plan) = after.plan.as_mut().filter(|_| was_current) {
+            plan.revision = self.document.revision + 1;
+        }
+    }
+
+    pub(super) fn known_copy(&self, of: &PartCopy) -> Option<&Part> {
+        self.job
+            .part(&of.part)
+            .filter(|p| (1..=p.count).contains(&of.copy))
+    }
+
+    pub(super) fn copy_words(&self, of: &PartCopy) -> String {
+        self.job.part(&of.part).map_or_else(
+            || format!("{} {}", of.part, of.copy),
+            |p| p.copy_name(of.copy),
+        )
+    }
+
+    fn place_of(&self, of: &PartCopy) -> Option<(BoardCopy, Pose)> {
+        let plan = self.document.plan.as_ref()?;
+        let (layout, place) = plan.find(&of.part, of.copy)?;
+        let layout = &plan.layouts[layout];
+        Some((layout.board.clone(), layout.placements[place].pose()))
+    }
+
+    /// The plan on the floor; before the first, one with everything on the trestle.
+    pub(super) fn plan_or_empty(&self) -> Plan {
+        self.document.plan.clone().unwrap_or_else(|| Plan {
+            unplaced: everything_waits(&self.job),
+            dimensions: self
+                .job
+                .dimensions
+                .iter()
+                .map(|d| d.value.clone())
+                .collect(),
+            revision: self.document.revision,
+            ..Plan::default()
+        })
+    }
+}
+
+/// Every copy of every part as waiting on the trestle.
+pub(super) fn everything_waits(job: &Job) -> Vec<Unplaced> {
+    job.parts
+        .iter()
+        .map(|p| Unplaced {
+            part: p.id.clone(),
+            copies: (1..=p.count).collect(),
+            reason: UnplacedReason::NotTried,
+            least_board: None,
+        })
+        .collect()
+}
+
+fn pin(part: &PartCopy, board: &BoardCopy, pose: Pose) -> Pin {
+    Pin {
+        part: part.clone(),
+        board: board.board.clone(),
+        board_copy: board.copy,
+        at: pose.into(),
+    }
+}
+
+fn same_pose(a: &Pose, b: &Pose) -> bool {
+    (a.x - b.x).abs() < 1e-6
+        && (a.y - b.y).abs() < 1e-6
+        && (a.turn - b.turn).abs() < 1e-9
+        && a.turned_over == b.turned_over
+}
+
+/// The hand moves what is pinned: that it leaves its pin is meant.
+fn is_about_pin(finding: &Finding) -> bool {
+    finding.cause.contains("pin")
+}
+
+fn finite(value: f64) -> f64 {
+    if value.is_finite() {
+        value.clamp(-1e7, 1e7)
+    } else {
+        0.0
+    }
+}
+
+fn copy_of_board(board: &BoardCopy) -> CopyOf {
+    CopyOf {
+        id: board.board.clone(),
+        copy: board.copy,
+    }
+}
+
+/// The board under a place of the floor: the one whose box holds it, else the nearest one close by.
+fn under(boards: &[BoardOnFloor], at: Point) -> Option<&BoardOnFloor> {
+    let away = |b: &BoardOnFloor| {
+        let dx = (b.bounds.min.x - at.x).max(at.x - b.bounds.max.x).max(0.0);
+        let dy = (b.bounds.min.y - at.y).max(at.y - b.bounds.max.y).max(0.0);
+        dx.max(dy)
+    };
+    // Of boards that overlap on the floor the last one lies on top.
+    boards
+        .iter()
+        .rev()
+        .map(|b| (away(b), b))
+        .filter(|(d, _)| *d <= BESIDE)
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, b)| b)
+}
+
+/// The first place, from the start end on, where a part breaks no rule.
+///
+/// O(places tried); at most some thousands of looks at the live index.
+fn first_fit(
+    live: &Live,
+    part: &Part,
+    wood: &heartside_timber::job::Board,
+    of: &PartCopy,
+    on: &BoardCopy,
+) -> Option<Pose> {
+    use heartside_timber::job::GrainRule;
+    let turns: Vec<f64> = match &part.grain {
+        GrainRule::Turns(turns) => turns.clone(),
+        GrainRule::Any => vec![0.0, 90.0],
+        GrainRule::Axis { across, .. } => {
+            let base = wood.grain.base_angle() + if *across { 90.0 } else { 0.0 };
+            vec![math::normalise_deg(base), math::normalise_deg(base + 180.0)]
+        }
+    };
+    let bounds = wood.outline.bounds();
+    for turn in turns {
+        let blank = Blank::of(part).bounds();
+        let (sin, cos) = math::sin_cos_deg(turn);
+        let along = blank.width() * cos.abs() + blank.height() * sin.abs();
+        let across = blank.width() * sin.abs() + blank.height() * cos.abs();
+        // Half a blank's step and a snap as far as the step miss nothing that is much larger than the part.
+        let (step_x, step_y) = (
+            (along / 4.0).clamp(10.0, 200.0),
+            (across / 4.0).clamp(8.0, 60.0),
+        );
+        let reach = step_x.max(step_y);
+        let mut x = bounds.min.x + along / 2.0;
+        while x <= bounds.max.x - along / 2.0 + 1e-9 {
+            let mut y = bounds.min.y + across / 2.0;
+            while y <= bounds.max.y - across / 2.0 + 1e-9 {
+                let raw = pose_at(part, Point { x, y }, turn, false);
+                let pose = live.snap(of, on, raw, reach);
+                let sound = |pose: Pose| {
+                    live.trial(of, on, pose)
+                        .iter()
+                        .all(|f| f.severity != Severity::Broken || is_about_pin(f))
+                };
+                if sound(pose) {
+                    return Some(pose);
+                }
+                y += step_y;
+            }
+            x += step_x;
+        }
+    }
+    None
+}

@@ -1,0 +1,200 @@
+//! Plans kept under a name, shown again, compared.
+
+use std::cmp::Ordering;
+
+use heartside_timber::document::KeptPlan;
+use heartside_timber::length::write_percent;
+use heartside_timber::plan::Plan;
+
+use super::Session;
+use super::judged::Judged;
+use super::picture::{cost_words, counted};
+use crate::protocol::{ComparedRow, Comparison, KeptRow, Outcome};
+
+const NO_PLAN: &str = "there is no plan of this name any more";
+
+impl Session {
+    /// Keeps the plan on the floor under a name; one of the same name gives way.
+    pub fn keep_plan(&mut self, name: &str) -> Outcome {
+        let Some(plan) = self.document.plan.clone() else {
+            return Outcome::refused("there is no plan on the floor");
+        };
+        let name = match name.trim() {
+            "" => (1usize..)
+                .map(|n| format!("Plan {n}"))
+                .find(|n| !self.document.plans.iter().any(|k| k.name == *n))
+                .unwrap_or_default(),
+            given => given.to_owned(),
+        };
+        let mut after = self.document.clone();
+        match after.plans.iter_mut().find(|k| k.name == name) {
+            Some(kept) => kept.plan = Some(plan),
+            None => after.plans.push(KeptPlan {
+                name: name.clone(),
+                plan: Some(plan),
+                ..KeptPlan::default()
+            }),
+        }
+        self.commit(&format!("keeping {name}"), after, false);
+        Outcome::done().saying(format!("Kept as {name}"))
+    }
+
+    /// Puts a kept plan on the floor.
+    pub fn show_plan(&mut self, name: &str) -> Outcome {
+        self.put_down();
+        let Some(plan) = self.kept(name).cloned() else {
+            return Outcome::refused(NO_PLAN);
+        };
+        let mut after = self.document.clone();
+        after.plan = Some(plan);
+        self.progress.clear();
+        // A changed plan is no changed job, but a search that is on must not write over it.
+        self.commit(&format!("showing {name}"), after, false);
+        let verdict = self
+            .judged
+            .as_ref()
+            .map(Judged::verdict_text)
+            .unwrap_or_default();
+        Outcome::done().saying(format!("{name} lies on the floor. {verdict}."))
+    }
+
+    /// Forgets a kept plan.
+    pub fn forget_plan(&mut self, name: &str) -> Outcome {
+        let mut after = self.document.clone();
+        after.plans.retain(|k| k.name != name);
+        if after.plans.len() == self.document.plans.len() {
+            return Outcome::refused(NO_PLAN);
+        }
+        self.commit(&format!("forgetting {name}"), after, false);
+        Outcome::done()
+    }
+
+    fn kept(&self, name: &str) -> Option<&Plan> {
+        self.document
+            .plans
+            .iter()
+            .find(|k| k.name == name)?
+            .plan
+            .as_ref()
+    }
+
+    pub(super) fn kept_rows(&self) -> Vec<KeptRow> {
+        self.document
+            .plans
+            .iter()
+            .filter_map(|kept| {
+                let plan = kept.plan.as_ref()?;
+                let judged = Judged::of(&self.job, plan);
+                Some(KeptRow {
+                    name: kept.name.clone(),
+                    text: format!(
+                        "{} of {} placed, {}",
+                        judged.placed,
+                        counted(judged.wanted as usize, "part", "parts"),
+                        cost_words(&self.job, judged.totals.cost)
+                    ),
+                    shown: self.document.plan.as_ref() == Some(plan),
+                    verdict: judged.verdict(),
+                })
+            })
+            .collect()
+    }
+
+    /// Two plans side by side; an empty name is the plan on the floor.
+    pub fn compare(&self, first: &str, second: &str) -> Comparison {
+        let plan = |name: &str| {
+            if name.is_empty() {
+                self.document.plan.as_ref()
+            } else {
+                self.kept(name)
+            }
+        };
+        let heading = |name: &str| {
+            if name.is_empty() {
+                "On the floor".to_owned()
+            } else {
+                name.to_owned()
+            }
+        };
+        let (Some(a), Some(b)) = (plan(first), plan(second)) else {
+            return Comparison {
+                sentence: NO_PLAN.to_owned(),
+                ..Comparison::default()
+            };
+        };
+        let (a, b) = (Judged::of(&self.job, a), Judged::of(&self.job, b));
+        let mut rows = Vec::new();
+        let mut add = |label: &str, one: String, other: String, smaller: Ordering| {
+            let better = match smaller {
+                Ordering::Less => -1,
+                Ordering::Equal => 0,
+                Ordering::Greater => 1,
+            };
+            rows.push(ComparedRow {
+                label: label.to_owned(),
+                first: one,
+                second: other,
+                better,
+            });
+        };
+        let (t, u) = (&a.totals, &b.totals);
+        add(
+            "Checked",
+            a.verdict_text(),
+            b.verdict_text(),
+            b.is_sound().cmp(&a.is_sound()),
+        );
+        add(
+            "Placed",
+            a.placed.to_string(),
+            b.placed.to_string(),
+            b.placed.cmp(&a.placed),
+        );
+        add(
+            "Timber used",
+            cost_words(&self.job, t.cost),
+            cost_words(&self.job, u.cost),
+            t.cost.total_cmp(&u.cost),
+        );
+        add(
+            "Boards cut",
+            t.boards.to_string(),
+            u.boards.to_string(),
+            t.boards.cmp(&u.boards),
+        );
+        add(
+            "Wood in parts",
+            write_percent(t.wood_in_parts),
+            write_percent(u.wood_in_parts),
+            u.wood_in_parts.total_cmp(&t.wood_in_parts),
+        );
+        add(
+            "Cuts",
+            t.cuts.to_string(),
+            u.cuts.to_string(),
+            t.cuts.cmp(&u.cuts),
+        );
+        add(
+            "Set-ups",
+            t.set_ups.to_string(),
+            u.set_ups.to_string(),
+            t.set_ups.cmp(&u.set_ups),
+        );
+        let (one, other) = (heading(first), heading(second));
+        let verdict = b
+            .is_sound()
+            .cmp(&a.is_sound())
+            .then(a.score.compare(&b.score, &self.job.order));
+        let sentence = match verdict {
+            Ordering::Less => format!("{one} is the better one by what matters most to you"),
+            Ordering::Greater => format!("{other} is the better one by what matters most to you"),
+            Ordering::Equal => "neither is better by what matters most to you".to_owned(),
+        };
+        Comparison {
+            first: one,
+            second: other,
+            rows,
+            sentence,
+        }
+    }
+}

@@ -1,0 +1,61 @@
+//! Drawings and sheets for files and print.
+
+use heartside_drawing::{Drawing, Options, board_svg, overview_svg};
+use heartside_timber::document::BoardCopy;
+
+use super::Session;
+use crate::protocol::{Paper, Sheet};
+
+impl Session {
+    fn options<'a>(&'a self, date: &'a str) -> Options<'a> {
+        Options {
+            date,
+            findings: self.judged.as_ref().map(|j| j.findings.as_slice()),
+            ..Options::default()
+        }
+    }
+
+    /// The drawing of one board; an empty sheet where there is no such board.
+    pub fn svg_board(&self, board: &str, copy: u32, date: &str) -> Sheet {
+        let of = BoardCopy {
+            board: board.to_owned(),
+            copy,
+        };
+        let plan = self.plan_or_empty();
+        let steps = self.judged.as_ref().map_or(&[][..], |j| &j.steps);
+        board_svg(&self.job, &plan, &of, steps, &self.options(date))
+            .map(sheet)
+            .unwrap_or_default()
+    }
+
+    /// The drawing of all boards.
+    pub fn svg_all(&self, date: &str) -> Sheet {
+        let plan = self.plan_or_empty();
+        let steps = self.judged.as_ref().map_or(&[][..], |j| &j.steps);
+        sheet(overview_svg(&self.job, &plan, steps, &self.options(date)))
+    }
+
+    /// One printable sheet or more for each board that is cut.
+    pub fn sheets(&self, paper: Paper, date: &str) -> Vec<Sheet> {
+        let paper = match paper {
+            Paper::A4 => heartside_drawing::Paper::A4,
+            Paper::Letter => heartside_drawing::Paper::Letter,
+        };
+        let plan = self.plan_or_empty();
+        let steps = self.judged.as_ref().map_or(&[][..], |j| &j.steps);
+        heartside_drawing::sheets(&self.job, &plan, steps, paper, &self.options(date))
+            .into_iter()
+            .map(sheet)
+            .collect()
+    }
+}
+
+fn sheet(drawing: Drawing) -> Sheet {
+    Sheet {
+        name: format!("{}.svg", drawing.name),
+        title: drawing.title,
+        svg: drawing.svg,
+        width_mm: drawing.width_mm,
+        height_mm: drawing.height_mm,
+    }
+}

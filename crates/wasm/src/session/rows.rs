@@ -1,0 +1,474 @@
+//! Rows of boards, parts and the workshop.
+
+use std::collections::BTreeMap;
+
+use heartside_timber::blank::greatest_finished_thickness;
+use heartside_timber::document::{self, Length, PricePer, Use};
+use heartside_timber::finding::Severity;
+use heartside_timber::job::{Board, Faces, GrainRule, Part, PartCut};
+use heartside_timber::length::{
+    write_angle, write_decimal, write_dimension, write_length, write_money, write_percent,
+};
+
+use super::Session;
+use super::picture::{board_label, counted, finished_size};
+use crate::protocol::{
+    BoardRow, CopyOf, CopyRow, PartRow, SimpleRow, ThicknessClass, Thing, ThingKind,
+};
+
+/// So many copies of a part are listed one by one; a table of more would help nobody.
+const MOST_COPIES_LISTED: u32 = 200;
+const NOT_KNOWN: &str = "\u{2013}";
+
+impl Session {
+    pub(super) fn board_rows(&self) -> Vec<BoardRow> {
+        self.document
+            .boards
+            .iter()
+            .enumerate()
+            .map(|(row, board)| self.board_row(row, board))
+            .collect()
+    }
+
+    fn board_row(&self, row: usize, typed: &document::Board) -> BoardRow {
+        let thing = Thing::row(ThingKind::Board, row);
+        let sound = self.sound_board(row, typed);
+        let show = |mm: f64| write_dimension(mm, &self.job.units);
+        BoardRow {
+            problems: self.problem_count(&thing),
+            thing,
+            id: typed.id.clone(),
+            name: typed.name.clone(),
+            count: sound.map_or_else(|| count_of(typed.count), |b| b.count),
+            size: sound.map_or_else(
+                || NOT_KNOWN.to_owned(),
+                |b| {
+                    let bounds = b.outline.bounds();
+                    format!("{} \u{d7} {}", show(bounds.width()), show(bounds.height()))
+                },
+            ),
+            thickness: sound.map_or_else(
+                || self.length_words(typed.thickness.as_ref()),
+                |b| show(b.thickness),
+            ),
+            species: typed.species.clone(),
+            price: self.price_words(typed.price.as_ref()),
+            use_word: match typed.usage {
+                Use::Freely => "freely",
+                Use::IfNeeded => "only if needed",
+                Use::First => "before the others",
+                Use::Leave => "leave it alone",
+            }
+            .to_owned(),
+            sound: sound.is_some(),
+            used: sound.map(|b| self.used_words(b)).unwrap_or_default(),
+            findings: self.judged.as_ref().map_or(0, |j| {
+                let of_board = |f: &&heartside_timber::finding::Finding| {
+                    f.board.as_ref().is_some_and(|b| b.board == typed.id)
+                        && f.severity == Severity::Broken
+                };
+                j.findings.iter().filter(of_board).count() as u32
+            }),
+        }
+    }
+
+    /// The board of the job that a row became; none where it has a problem.
+    pub(super) fn sound_board(&self, row: usize, typed: &document::Board) -> Option<&Board> {
+        // Of two rows with one id the first became the board.
+        let first = self.document.boards.iter().position(|b| b.id == typed.id) == Some(row);
+        self.job.board(typed.id.trim()).filter(|_| first)
+    }
+
+    /// The part of the job that a row became; none where it has a problem.
+    pub(super) fn sound_part(&self, row: usize, typed: &document::Part) -> Option<&Part> {
+        let first = self.document.parts.iter().position(|p| p.id == typed.id) == Some(row);
+        self.job.part(typed.id.trim()).filter(|_| first)
+    }
+
+    fn length_words(&self, length: Option<&Length>) -> String {
+        match length {
+            Some(Length::Mm(mm)) => write_dimension(*mm, &self.job.units),
+            Some(Length::Typed { typed, .. }) => typed.clone(),
+            Some(Length::Expr { expr }) => expr.clone(),
+            None => NOT_KNOWN.to_owned(),
+        }
+    }
+
+    fn price_words(&self, price: Option<&document::Price>) -> String {
+        let Some(price) = price else {
+            return NOT_KNOWN.to_owned();
+        };
+        let currency = self.document.currency.as_deref().unwrap_or_default();
+        let per = match price.per {
+            PricePer::Board => "",
+            PricePer::M3 => " a m\u{b3}",
+            PricePer::M2 => " a m\u{b2}",
+            PricePer::BoardFoot => " a board foot",
+            PricePer::M => " a metre",
+        };
+        write_money(price.amount, currency) + per
+    }
+
+    fn used_words(&self, board: &Board) -> String {
+        let Some(plan) = &self.document.plan else {
+            return String::new();
+        };
+        let layouts = || {
+            plan.layouts
+                .iter()
+                .filter(|l| l.board.board == board.id && !l.placements.is_empty())
+        };
+        let parts: usize = layouts().map(|l| l.placements.len()).sum();
+        if parts == 0 {
+            return "nothing on it".to_owned();
+        }
+        let wood: f64 = layouts()
+            .flat_map(|l| &l.placements)
+            .filter_map(|p| self.job.part(&p.part))
+            .map(|p| p.outline.area() * p.thickness)
+            .sum();
+        let share = wood / (board.volume() * layouts().count() as f64);
+        format!(
+            "{}, {} in parts",
+            counted(parts, "part", "parts"),
+            write_percent(share)
+        )
+    }
+
+    pub(super) fn part_rows(&self) -> Vec<PartRow> {
+        let places = self.places();
+        self.document
+            .parts
+            .iter()
+            .enumerate()
+            .map(|(row, part)| self.part_row(row, part, &places))
+            .collect()
+    }
+
+    /// Where every placed copy lies.
+    fn places(&self) -> BTreeMap<(&str, u32), CopyOf> {
+        let mut places = BTreeMap::new();
+        for layout in self.document.plan.iter().flat_map(|p| &p.layouts) {
+            for placement in &layout.placements {
+                let board = CopyOf {
+                    id: layout.board.board.clone(),
+                    copy: layout.board.copy,
+                };
+                places.insert((placement.part.as_str(), placement.copy), board);
+            }
+        }
+        places
+    }
+
+    fn part_row(
+        &self,
+        row: usize,
+        typed: &document::Part,
+        places: &BTreeMap<(&str, u32), CopyOf>,
+    ) -> PartRow {
+        let thing = Thing::row(ThingKind::Part, row);
+        let sound = self.sound_part(row, typed);
+        let mut out = PartRow {
+            problems: self.problem_count(&thing),
+            thing,
+            id: typed.id.clone(),
+            name: if typed.name.is_empty() {
+                typed.id.clone()
+            } else {
+                typed.name.clone()
+            },
+            count: count_of(typed.count),
+            finished: NOT_KNOWN.to_owned(),
+            blank: NOT_KNOWN.to_owned(),
+            faces: faces_words(typed.faces).to_owned(),
+            sound: sound.is_some(),
+            ..PartRow::default()
+        };
+        let Some(part) = sound else { return out };
+        out.count = part.count;
+        out.finished = self.finished_words(part);
+        out.blank = self.blank_words(part);
+        out.grain = grain_words(&part.grain);
+        out.cut = match part.cut {
+            PartCut::Straight => "straight cuts",
+            PartCut::Sawn => "sawn by line",
+        }
+        .to_owned();
+        out.classes = self.classes(part);
+        // The best board is the one that leaves most to spare; where none is enough, the one that comes nearest.
+        out.thickest = out.classes.first().map(|c| c.sentence.clone());
+        let mut on: BTreeMap<String, u32> = BTreeMap::new();
+        for copy in 1..=part.count.min(MOST_COPIES_LISTED) {
+            let board = places.get(&(part.id.as_str(), copy)).cloned();
+            let label = board.as_ref().map(|b| self.label_of(b));
+            let pinned = self.is_pinned(&part.id, copy);
+            out.pinned_count += u32::from(pinned);
+            out.copies.push(CopyRow {
+                part: CopyOf {
+                    id: part.id.clone(),
+                    copy,
+                },
+                name: part.copy_name(copy),
+                place: label.map_or_else(|| "on the trestle".to_owned(), |l| format!("on {l}")),
+                board,
+                pinned,
+            });
+        }
+        for copy in 1..=part.count {
+            let place = places.get(&(part.id.as_str(), copy));
+            out.placed_count += u32::from(place.is_some());
+            if let Some(board) = place {
+                *on.entry(self.label_of(board)).or_default() += 1;
+            }
+        }
+        let waiting = part.count - out.placed_count;
+        let mut words: Vec<String> = on
+            .iter()
+            .map(|(board, count)| format!("{count} on {board}"))
+            .collect();
+        if waiting > 0 {
+            words.push(format!("{waiting} on the trestle"));
+        }
+        out.placed = words.join(", ");
+        out
+    }
+
+    pub(super) fn label_of(&self, board: &CopyOf) -> String {
+        board_label(
+            &self.job,
+            &document::BoardCopy {
+                board: board.id.clone(),
+                copy: board.copy,
+            },
+        )
+    }
+
+    pub(super) fn is_pinned(&self, part: &str, copy: u32) -> bool {
+        self.document
+            .pins
+            .iter()
+            .any(|p| p.part.part == part && p.part.copy == copy)
+    }
+
+    /// "742 x 56 to 32 x 32".
+    pub(super) fn finished_words(&self, part: &Part) -> String {
+        format!(
+            "{} \u{d7} {}",
+            finished_size(&self.job, part),
+            write_dimension(part.thickness, &self.job.units)
+        )
+    }
+
+    /// "770 x 66 x 36": with the thickness that the blank must at least come from, wherever the warp is unknown.
+    pub(super) fn blank_words(&self, part: &Part) -> String {
+        let (along, across) = Session::blank_extents(part);
+        let show = |mm: f64| write_dimension(mm, &self.job.units);
+        let thick = part.thickness + 2.0 * part.allowances.planing;
+        format!(
+            "{} \u{d7} {} \u{d7} {}",
+            show(along),
+            show(across),
+            show(thick)
+        )
+    }
+
+    /// What each class of boards (one thickness, one result) gives a part; best first.
+    fn classes(&self, part: &Part) -> Vec<ThicknessClass> {
+        let (along, across) = self.extents_on_board(part);
+        let show = |mm: f64| write_dimension(mm, &self.job.units);
+        struct Class {
+            gives: f64,
+            boards: Vec<String>,
+        }
+        let mut classes: BTreeMap<(String, String), Class> = BTreeMap::new();
+        let species = |b: &&Board| part.species.is_empty() || part.species.contains(&b.species);
+        for board in self
+            .job
+            .boards
+            .iter()
+            .filter(species)
+            .filter(|b| b.usage != Use::Leave)
+        {
+            let gives = greatest_finished_thickness(board, &part.allowances, along, across);
+            let class = classes
+                .entry((show(board.thickness), show(gives.max(0.0))))
+                .or_insert(Class {
+                    gives,
+                    boards: Vec::new(),
+                });
+            class.boards.push(board.id.clone());
+        }
+        let mut found: Vec<((String, String), Class)> = classes.into_iter().collect();
+        found.sort_by(|a, b| {
+            b.1.gives
+                .total_cmp(&a.1.gives)
+                .then_with(|| a.1.boards.cmp(&b.1.boards))
+        });
+        found
+            .into_iter()
+            .map(|((thickness, gives), class)| {
+                let boards = class.boards.join(", ");
+                ThicknessClass {
+                    sentence: format!("{thickness} finishes at most {gives} here (board {boards})"),
+                    enough: class.gives >= part.thickness,
+                    boards,
+                    thickness,
+                    gives,
+                }
+            })
+            .collect()
+    }
+
+    /// Extents of a blank along and across the board it lies on, by its grain.
+    fn extents_on_board(&self, part: &Part) -> (f64, f64) {
+        let (length, width) = Session::blank_extents(part);
+        match part.grain {
+            GrainRule::Axis { across: true, .. } => (width, length),
+            _ => (length, width),
+        }
+    }
+
+    pub(super) fn tool_rows(&self) -> Vec<SimpleRow> {
+        self.document
+            .workshop
+            .tools
+            .iter()
+            .enumerate()
+            .map(|(row, tool)| {
+                let thing = Thing::row(ThingKind::Tool, row);
+                let does: Vec<&str> = tool
+                    .does
+                    .iter()
+                    .map(|kind| match kind {
+                        document::CutKind::Rip => "rips",
+                        document::CutKind::Crosscut => "crosscuts",
+                        document::CutKind::Sawn => "follows a line",
+                    })
+                    .collect();
+                let kerf = tool
+                    .kerf
+                    .as_ref()
+                    .map(|k| format!("kerf {}", self.length_words(Some(k))));
+                let text: Vec<String> = does.iter().map(|w| (*w).to_owned()).chain(kerf).collect();
+                self.simple_row(thing, text.join(", "))
+            })
+            .collect()
+    }
+
+    pub(super) fn dimension_rows(&self) -> Vec<SimpleRow> {
+        self.document
+            .dimensions
+            .iter()
+            .enumerate()
+            .map(|(row, dimension)| {
+                let value = match self
+                    .job
+                    .dimensions
+                    .iter()
+                    .find(|d| d.value.name == dimension.name)
+                {
+                    Some(known) => write_length(known.value.value, &self.job.units),
+                    None => self.length_words(dimension.value.as_ref()),
+                };
+                let range = match (&dimension.least, &dimension.most) {
+                    (None, None) => String::new(),
+                    (least, most) => format!(
+                        ", from {} to {}",
+                        self.length_words(least.as_ref().or(dimension.value.as_ref())),
+                        self.length_words(most.as_ref().or(dimension.value.as_ref()))
+                    ),
+                };
+                self.simple_row(Thing::row(ThingKind::Dimension, row), value + &range)
+            })
+            .collect()
+    }
+
+    pub(super) fn match_rows(&self) -> Vec<SimpleRow> {
+        self.document
+            .matches
+            .iter()
+            .enumerate()
+            .map(|(row, relation)| {
+                let names: Vec<String> = relation
+                    .parts
+                    .iter()
+                    .map(|c| {
+                        self.job
+                            .part(&c.part)
+                            .map_or_else(|| c.part.clone(), |p| p.copy_name(c.copy))
+                    })
+                    .collect();
+                let kind = match relation.kind {
+                    document::MatchKind::SameBoard => "from one board",
+                    document::MatchKind::ContinuousAlong => "grain runs on, end to end",
+                    document::MatchKind::ContinuousAcross => "grain runs on, side by side",
+                    document::MatchKind::Slip => "faces side by side",
+                    document::MatchKind::Book => "faces opened like a book",
+                    document::MatchKind::Balanced => "figure that mirrors",
+                };
+                self.simple_row(
+                    Thing::row(ThingKind::Match, row),
+                    format!("{kind}: {}", names.join(", ")),
+                )
+            })
+            .collect()
+    }
+
+    pub(super) fn species_rows(&self) -> Vec<SimpleRow> {
+        self.document
+            .species
+            .iter()
+            .enumerate()
+            .map(|(row, species)| {
+                let text = species
+                    .density
+                    .map(|d| format!("{} kg a cubic metre", write_decimal(d, 0)));
+                self.simple_row(
+                    Thing::row(ThingKind::Species, row),
+                    text.unwrap_or_default(),
+                )
+            })
+            .collect()
+    }
+
+    fn simple_row(&self, thing: Thing, text: String) -> SimpleRow {
+        SimpleRow {
+            name: self.called(&thing),
+            text,
+            problems: self.problem_count(&thing),
+            thing,
+        }
+    }
+}
+
+fn count_of(count: Option<f64>) -> u32 {
+    count
+        .filter(|c| *c >= 0.0 && *c < 1e9)
+        .map_or(1, |c| c as u32)
+}
+
+pub(super) fn faces_words(faces: Faces) -> &'static str {
+    match faces {
+        Faces::Both => "both faces seen",
+        Faces::One => "one face seen",
+        Faces::Hidden => "not seen",
+        Faces::Painted => "painted",
+    }
+}
+
+pub(super) fn grain_words(grain: &GrainRule) -> String {
+    match grain {
+        GrainRule::Any => "any way".to_owned(),
+        GrainRule::Axis { across, tolerance } => {
+            format!(
+                "{}, within {}",
+                if *across { "across" } else { "along" },
+                write_angle(*tolerance)
+            )
+        }
+        GrainRule::Turns(turns) => {
+            let list: Vec<String> = turns.iter().map(|t| write_angle(*t)).collect();
+            format!("turns {}", list.join(", "))
+        }
+    }
+}

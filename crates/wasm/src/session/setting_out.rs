@@ -1,0 +1,188 @@
+//! Plans offered by searches: checked before they are shown, one undo step in all.
+
+use heartside_timber::document::Document;
+use heartside_timber::plan::Plan;
+use heartside_timber::score::Score;
+
+use super::Session;
+use super::hand::everything_waits;
+use super::judged::Judged;
+use super::picture::{cost_words, counted};
+use super::steps::Step;
+use crate::protocol::{Offered, Outcome, ProgressPoint, SetOutStart};
+use crate::search::Search;
+
+/// Workers by default, everywhere the same: never the number of cores, so that a plan can be repeated.
+const WORKERS: u32 = 2;
+
+/// A set-out that is on.
+#[derive(Debug)]
+pub(super) struct SetOut {
+    /// The document as it was before.
+    before: Box<Document>,
+    /// Nothing was taken yet.
+    first: bool,
+}
+
+impl Session {
+    /// Begins a set-out.
+    pub fn begin_set_out(&mut self) -> SetOutStart {
+        self.put_down();
+        self.end_set_out();
+        let problem = if self.job.boards.is_empty() {
+            Some("there is no board to set out on: add one, or mend those that have a problem")
+        } else if self.job.parts.is_empty() {
+            Some("there is no part to set out: add one, or mend those that have a problem")
+        } else {
+            None
+        };
+        if let Some(problem) = problem {
+            return SetOutStart {
+                problem: Some(problem.to_owned()),
+                ..SetOutStart::default()
+            };
+        }
+        self.set_out = Some(SetOut {
+            before: Box::new(self.document.clone()),
+            first: true,
+        });
+        // A search needs boards, parts, pins and settings; plans would only be copied to every worker.
+        let lean = Document {
+            plan: None,
+            plans: Vec::new(),
+            floor: Vec::new(),
+            ..self.document.clone()
+        };
+        SetOutStart {
+            ready: true,
+            problem: None,
+            document: lean.save(),
+            revision: self.epoch,
+            steps_per_round: Search::steps_per_round(),
+            workers: WORKERS,
+        }
+    }
+
+    /// Offers a plan of a search. It is shown if it was made for the job as it is, breaks no rule, and is better.
+    pub fn offer(&mut self, plan: &str, revision: u32) -> Offered {
+        let refused = |why: &str| Offered {
+            taken: false,
+            problem: Some(why.to_owned()),
+            announce: None,
+        };
+        if self.set_out.is_none() {
+            return refused("no set-out is on");
+        }
+        if revision != self.epoch {
+            return refused("the job was changed since this plan was begun");
+        }
+        let Ok(mut plan) = serde_json::from_str::<Plan>(plan) else {
+            return refused("this plan cannot be read");
+        };
+        let judged = Judged::of(&self.job, &plan);
+        if !judged.is_sound() {
+            let first = judged
+                .findings
+                .iter()
+                .find(|f| f.severity == heartside_timber::finding::Severity::Broken);
+            let why = first.map(|f| f.message.clone()).unwrap_or_default();
+            return refused(&format!(
+                "the checker refused this plan and it is not shown: {why}"
+            ));
+        }
+        let here = self.judged.as_ref().filter(|j| j.is_sound());
+        // A plan of an older revision gives way to one for the job as it is, unless it is better still.
+        let better = here.is_none_or(|h| judged.score.better_than(&h.score, &self.job.order))
+            || (self.is_stale()
+                && here.is_none_or(|h| !h.score.better_than(&judged.score, &self.job.order)));
+        if !better {
+            return Offered {
+                taken: false,
+                problem: None,
+                announce: None,
+            };
+        }
+        plan.revision = self.document.revision;
+        plan.cost = judged.score.cost;
+        let first = self
+            .set_out
+            .as_mut()
+            .is_some_and(|s| std::mem::replace(&mut s.first, false));
+        if first {
+            self.progress.clear();
+        }
+        self.progress.push(ProgressPoint {
+            steps: plan.made.steps as f64,
+            cost: judged.totals.cost,
+            missing: judged.wanted.saturating_sub(judged.placed as u64) as u32,
+        });
+        let announce = format!(
+            "{} of {} placed, {}",
+            judged.placed,
+            counted(judged.wanted as usize, "part", "parts"),
+            cost_words(&self.job, judged.totals.cost)
+        );
+        self.document.plan = Some(plan);
+        self.judged = Some(judged);
+        Offered {
+            taken: true,
+            problem: None,
+            announce: Some(announce),
+        }
+    }
+
+    /// Ends the set-out: whatever it brought is one undo step.
+    pub fn end_set_out(&mut self) -> Outcome {
+        let Some(set_out) = self.set_out.take() else {
+            return Outcome::refused("no set-out is on");
+        };
+        match Step::between("set out", &set_out.before, &self.document) {
+            Some(step) => {
+                self.steps.push(step);
+                Outcome::done()
+            }
+            None => Outcome::done().saying("no better plan was found"),
+        }
+    }
+
+    pub(super) fn set_out_changed_something(&self) -> bool {
+        self.set_out
+            .as_ref()
+            .is_some_and(|s| s.before.plan != self.document.plan)
+    }
+
+    /// Whether the first plan is better than the second in the maker's order.
+    pub fn better(&self, first: &str, second: &str) -> bool {
+        let read = |text: &str| serde_json::from_str::<Plan>(text).ok();
+        match (read(first), read(second)) {
+            (Some(a), Some(b)) => {
+                Score::of(&self.job, &a).better_than(&Score::of(&self.job, &b), &self.job.order)
+            }
+            (first, _) => first.is_some(),
+        }
+    }
+
+    /// Takes the plan off the floor: every part goes to the trestle, pins are let go.
+    pub fn clear_plan(&mut self) -> Outcome {
+        self.put_down();
+        if self.document.plan.is_none() && self.document.pins.is_empty() {
+            return Outcome::refused("there is no plan on the floor");
+        }
+        let mut after = self.document.clone();
+        after.pins.clear();
+        after.plan = Some(Plan {
+            unplaced: everything_waits(&self.job),
+            dimensions: self
+                .job
+                .dimensions
+                .iter()
+                .map(|d| d.value.clone())
+                .collect(),
+            revision: self.document.revision + 1,
+            ..Plan::default()
+        });
+        self.progress.clear();
+        self.commit("clearing the boards", after, true);
+        Outcome::done().saying("All parts wait on the trestle")
+    }
+}

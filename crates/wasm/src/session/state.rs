@@ -1,0 +1,196 @@
+//! Everything that the header and the side sheet show.
+
+use heartside_timber::document::{Aim, PartCopy};
+use heartside_timber::finding::Severity;
+use heartside_timber::length::Unit;
+
+use super::Session;
+use super::picture::counted;
+use crate::protocol::{CopyOf, FindingRow, PageName, State, Tabs, TrestleRow, VerdictKind, View};
+
+/// So many blanks are drawn on the trestle; the rest wait behind them.
+const MOST_ON_TRESTLE: usize = 80;
+
+impl Session {
+    /// Everything that the header and the side sheet show in one of the four places.
+    pub fn state(&mut self, place: PageName, selection: &View) -> State {
+        let plan = self.plan_summary();
+        State {
+            place,
+            title: self.document.title.clone(),
+            units: match self.job.units.unit {
+                Unit::Millimetres => "mm",
+                Unit::Inches => "in",
+            }
+            .to_owned(),
+            revision: u32::try_from(self.document.revision).unwrap_or(u32::MAX),
+            undo: self.undo_label(),
+            redo: self.steps.redo_label().map(|l| format!("Do again: {l}")),
+            tabs: self.tabs(),
+            problems: self.problem_rows(),
+            boards: self.board_rows(),
+            parts: self.part_rows(),
+            plan,
+            findings: self.finding_rows(),
+            kept: if place == PageName::SettingOut {
+                self.kept_rows()
+            } else {
+                Vec::new()
+            },
+            trestle: self.trestle_rows(),
+            tools: self.tool_rows(),
+            dimensions: self.dimension_rows(),
+            matches: self.match_rows(),
+            species: self.species_rows(),
+            aims: self
+                .job
+                .order
+                .iter()
+                .map(|aim| aim_words(*aim).to_owned())
+                .collect(),
+            bench: if place == PageName::Bench {
+                self.bench_boards()
+            } else {
+                Vec::new()
+            },
+            selection: self.selection_sheet(selection),
+            setting_out: self.set_out.is_some(),
+            announce: self.announce.take(),
+        }
+    }
+
+    fn undo_label(&self) -> Option<String> {
+        // A set-out that is on is taken back as a whole.
+        if self.set_out_changed_something() {
+            return Some("Undo: set out".to_owned());
+        }
+        self.steps.undo_label().map(|l| format!("Undo: {l}"))
+    }
+
+    fn tabs(&self) -> Tabs {
+        let boards: usize = self.job.boards.iter().map(|b| b.count as usize).sum();
+        let unsound = self
+            .document
+            .boards
+            .len()
+            .saturating_sub(self.job.boards.len());
+        let lame = |count: usize| {
+            if count == 0 {
+                String::new()
+            } else {
+                format!(", {count} to mend")
+            }
+        };
+        let bad_parts = self
+            .document
+            .parts
+            .len()
+            .saturating_sub(self.job.parts.len());
+        let setting_out = match &self.judged {
+            None => "not set out yet".to_owned(),
+            Some(judged) => match judged.verdict() {
+                VerdictKind::Checked if self.is_stale() => {
+                    "all placed, before the last change".to_owned()
+                }
+                VerdictKind::Checked => "all placed, checked".to_owned(),
+                VerdictKind::NotAllPlaced => {
+                    format!("{} of {} placed", judged.placed, judged.wanted)
+                }
+                VerdictKind::Wrong => counted(
+                    judged.count(Severity::Broken),
+                    "thing wrong",
+                    "things wrong",
+                ),
+            },
+        };
+        Tabs {
+            timber: counted(boards, "board", "boards") + &lame(unsound),
+            piece: counted(self.job.piece_count() as usize, "part", "parts") + &lame(bad_parts),
+            setting_out,
+            bench: self.judged.as_ref().map_or_else(
+                || "no cuts yet".to_owned(),
+                |j| counted(j.steps.len(), "cut", "cuts"),
+            ),
+        }
+    }
+
+    pub(super) fn finding_rows(&self) -> Vec<FindingRow> {
+        let Some(judged) = &self.judged else {
+            return Vec::new();
+        };
+        judged
+            .findings
+            .iter()
+            .enumerate()
+            .map(|(i, f)| self.finding_row(i, f))
+            .collect()
+    }
+
+    pub(super) fn finding_row(
+        &self,
+        index: usize,
+        finding: &heartside_timber::finding::Finding,
+    ) -> FindingRow {
+        let at = finding
+            .at
+            .and_then(|p| self.on_floor(finding.board.as_ref()?, p));
+        FindingRow {
+            id: format!("finding-{}", index + 1),
+            rule: u32::from(finding.rule.number()),
+            severity: match finding.severity {
+                Severity::Broken => "broken",
+                Severity::Caution => "caution",
+                Severity::NotChecked => "not_checked",
+            }
+            .to_owned(),
+            message: finding.message.clone(),
+            board: finding.board.as_ref().map(|b| CopyOf {
+                id: b.board.clone(),
+                copy: b.copy,
+            }),
+            parts: finding.parts.iter().map(copy_of).collect(),
+            x: at.map(|p| p.x),
+            y: at.map(|p| p.y),
+        }
+    }
+
+    fn trestle_rows(&self) -> Vec<TrestleRow> {
+        let plan = self.document.plan.as_ref();
+        let pixels = self.view.pixels_per_mm.unwrap_or(0.4);
+        let unplaced = plan.map(|p| self.unplaced_rows(p)).unwrap_or_default();
+        heartside_drawing::trestle(&self.job, plan, pixels, MOST_ON_TRESTLE)
+            .into_iter()
+            .map(|blank| {
+                let part = copy_of(&blank.part);
+                TrestleRow {
+                    reason: unplaced
+                        .iter()
+                        .find(|u| u.parts.contains(&part))
+                        .map(|u| u.reason.clone()),
+                    part,
+                    name: blank.name,
+                    blank: blank.blank,
+                    svg: blank.svg,
+                    width: blank.width,
+                    height: blank.height,
+                }
+            })
+            .collect()
+    }
+}
+
+pub(super) fn copy_of(part: &PartCopy) -> CopyOf {
+    CopyOf {
+        id: part.part.clone(),
+        copy: part.copy,
+    }
+}
+
+fn aim_words(aim: Aim) -> &'static str {
+    match aim {
+        Aim::Timber => "Least timber",
+        Aim::Figure => "Figure and match",
+        Aim::Labour => "Least sawing",
+        Aim::Offcuts => "Useful offcuts",
+    }
+}

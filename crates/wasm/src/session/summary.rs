@@ -1,0 +1,198 @@
+//! The plan in words and figures.
+
+use heartside_timber::length::{write_dimension, write_percent};
+use heartside_timber::plan::{Bound, Plan, UnplacedReason};
+
+use super::Session;
+use super::judged::Judged;
+use super::picture::{cost_words, counted, least_board_words, listed, reason_words};
+use super::problems::capital;
+use crate::protocol::{CopyOf, Line, PlanSummary, Progress, UnplacedRow};
+
+impl Session {
+    /// The plan on the floor in words and figures.
+    pub(super) fn plan_summary(&mut self) -> Option<PlanSummary> {
+        let bound = self.bound_now()?;
+        let plan = self.document.plan.as_ref()?;
+        let judged = self.judged.as_ref()?;
+        let wanted = judged.wanted as usize;
+        let sentence = match (judged.placed, wanted) {
+            (_, 0) => "There are no parts to place".to_owned(),
+            (placed, wanted) if placed >= wanted => {
+                format!("All {} placed", counted(wanted, "part", "parts"))
+            }
+            (placed, wanted) => format!("{placed} of {} placed", counted(wanted, "part", "parts")),
+        };
+        Some(PlanSummary {
+            sentence,
+            verdict: judged.verdict(),
+            verdict_text: judged.verdict_text(),
+            stale: self.is_stale().then(|| {
+                let now = if judged.is_sound() { "it still keeps every rule" } else { "it does not fit any more" };
+                format!("Made before your last change; checked again just now, {now}. Set out again for a new plan.")
+            }),
+            cost: cost_words(&self.job, judged.totals.cost),
+            bound: Some(format!("no plan can be under {}", cost_words(&self.job, bound.value))),
+            bound_because: Some(bound.because.clone()),
+            figures: self.figures(judged, plan, &bound),
+            unplaced: self.unplaced_rows(plan),
+            made: (plan.made.steps > 0).then(|| {
+                format!(
+                    "seed {}, {} steps, {}",
+                    plan.made.seed,
+                    thousands(plan.made.steps),
+                    counted(plan.made.workers as usize, "worker", "workers")
+                )
+            }),
+            progress: self.progress(judged, &bound),
+            placed_count: judged.placed as u32,
+            wanted_count: wanted as u32,
+        })
+    }
+
+    /// What no plan of the job can go under. None where there is no plan to hold against it.
+    fn bound_now(&mut self) -> Option<Bound> {
+        self.document.plan.as_ref()?;
+        if self.bound.is_none() {
+            self.bound = Some(heartside_nest::bound_of(&self.job));
+        }
+        self.bound.clone()
+    }
+
+    fn figures(&self, judged: &Judged, plan: &Plan, bound: &Bound) -> Vec<Line> {
+        let mut lines = vec![Line {
+            label: "Timber used".to_owned(),
+            value: cost_words(&self.job, judged.totals.cost),
+        }];
+        let mut add = |label: &str, value: String| {
+            lines.push(Line {
+                label: label.to_owned(),
+                value,
+            })
+        };
+        // The bound is for plans with everything in place; against less it would promise too much.
+        if judged.is_complete() && judged.is_sound() && judged.totals.cost > 0.0 {
+            let proved = plan.bound.as_ref().and_then(|b| b.proved_for.clone());
+            let saved = ((judged.totals.cost - bound.value) / judged.totals.cost).max(0.0);
+            match proved.filter(|_| saved < 1e-9) {
+                Some(class) => add("Proved best", class),
+                None => add("Could still be saved, at most", write_percent(saved)),
+            }
+        }
+        add("Wood in parts", write_percent(judged.totals.wood_in_parts));
+        add("Boards cut", judged.totals.boards.to_string());
+        add(
+            "Cuts, set-ups",
+            format!("{}, {}", judged.totals.cuts, judged.totals.set_ups),
+        );
+        if let Some(largest) = self.largest_offcut(plan) {
+            add("Largest offcut", largest);
+        }
+        lines
+    }
+
+    /// "690 x 231", by the box of the largest kept offcut.
+    fn largest_offcut(&self, plan: &Plan) -> Option<String> {
+        use heartside_timber::plan::CutNode;
+        use heartside_timber::score::workpiece_bounds;
+        let mut best: Option<(f64, f64, f64)> = None;
+        for layout in &plan.layouts {
+            let (Some(tree), Some(board)) = (&layout.cuts, self.job.board(&layout.board.board))
+            else {
+                continue;
+            };
+            let outline = layout.frame.region_in_frame(&board.outline);
+            for (node, bounds) in workpiece_bounds(tree, outline.bounds()) {
+                if !matches!(tree.nodes.get(node), Some(CutNode::Offcut)) {
+                    continue;
+                }
+                let (along, across) = (bounds.width(), bounds.height());
+                if best.is_none_or(|(area, ..)| along * across > area) {
+                    best = Some((along * across, along, across));
+                }
+            }
+        }
+        let show = |mm: f64| write_dimension(mm, &self.job.units);
+        best.map(|(_, along, across)| format!("{} \u{d7} {}", show(along), show(across)))
+    }
+
+    pub(super) fn unplaced_rows(&self, plan: &Plan) -> Vec<UnplacedRow> {
+        plan.unplaced
+            .iter()
+            .filter(|u| !u.copies.is_empty())
+            .map(|unplaced| {
+                let part = self.job.part(&unplaced.part);
+                let names: Vec<String> = unplaced
+                    .copies
+                    .iter()
+                    .map(|copy| {
+                        part.map_or_else(
+                            || format!("{} {copy}", unplaced.part),
+                            |p| p.copy_name(*copy),
+                        )
+                    })
+                    .collect();
+                let least = least_board_words(&self.job, unplaced);
+                UnplacedRow {
+                    parts: unplaced
+                        .copies
+                        .iter()
+                        .map(|c| CopyOf {
+                            id: unplaced.part.clone(),
+                            copy: *c,
+                        })
+                        .collect(),
+                    name: if names.len() > 4 {
+                        format!(
+                            "{} of {}",
+                            names.len(),
+                            part.map_or(unplaced.part.as_str(), |p| p.name.as_str())
+                        )
+                    } else {
+                        listed(&names)
+                    },
+                    reason: match unplaced.reason {
+                        UnplacedReason::NotTried => "Waiting on the trestle".to_owned(),
+                        reason => capital(reason_words(reason)),
+                    },
+                    least_board: (!least.is_empty())
+                        .then(|| format!("The least board that would take one: {least}")),
+                }
+            })
+            .collect()
+    }
+
+    fn progress(&self, judged: &Judged, bound: &Bound) -> Option<Progress> {
+        let points = self.progress.clone();
+        let first = points.first()?;
+        let cost_text = cost_words(&self.job, judged.totals.cost);
+        let bound_text = format!(
+            "no plan can be under {}",
+            cost_words(&self.job, bound.value)
+        );
+        Some(Progress {
+            sentence: format!(
+                "{}, from {} down to {cost_text}; {bound_text}",
+                counted(points.len(), "plan", "better and better plans"),
+                cost_words(&self.job, first.cost)
+            ),
+            bound: Some(bound.value),
+            cost_text,
+            bound_text,
+            points,
+        })
+    }
+}
+
+/// "4,000".
+pub(super) fn thousands(number: u64) -> String {
+    let digits = number.to_string();
+    let mut out = String::with_capacity(digits.len() + digits.len() / 3);
+    for (i, digit) in digits.chars().enumerate() {
+        if i > 0 && (digits.len() - i) % 3 == 0 {
+            out.push(',');
+        }
+        out.push(digit);
+    }
+    out
+}

@@ -1,0 +1,743 @@
+use heartside_timber::document::Document;
+use heartside_timber::plan::Plan;
+
+use super::*;
+use crate::protocol::*;
+use crate::search::Search;
+
+const DESK: &str = include_str!("../../../../fixtures/writing-desk.heartside.json");
+const STOOL: &str = include_str!("../../../../fixtures/step-stool.heartside.json");
+const BENCH: &str = include_str!("../../../../fixtures/bench-that-does-not-fit.heartside.json");
+
+fn opened(text: &str) -> Session {
+    let mut session = Session::default();
+    let opened = session.open(text);
+    assert!(opened.accepted, "{:?}", opened.problems);
+    session
+}
+
+fn view(place: PageName) -> View {
+    View {
+        place,
+        ..View::default()
+    }
+}
+
+fn state(session: &mut Session, place: PageName) -> State {
+    session.state(place, &View::default())
+}
+
+fn board(row: usize) -> Thing {
+    Thing::row(ThingKind::Board, row)
+}
+
+fn part(row: usize) -> Thing {
+    Thing::row(ThingKind::Part, row)
+}
+
+/// Sets a job out with one worker's search, as the page does; the number of plans taken.
+fn set_out(session: &mut Session, rounds: u32, steps: u32) -> usize {
+    let start = session.begin_set_out();
+    assert!(start.ready, "{:?}", start.problem);
+    let mut search = Search::new(
+        &start.document,
+        &SearchSettings {
+            seed: 1,
+            worker: 0,
+            workers: 1,
+            ..Default::default()
+        },
+    );
+    assert_eq!(search.problem(), None);
+    let mut taken = 0;
+    for _ in 0..rounds {
+        let status = search.step(steps);
+        if let Some(best) = search.best() {
+            let offered = session.offer(&best, start.revision);
+            assert_eq!(offered.problem, None);
+            taken += usize::from(offered.taken);
+        }
+        if status.finished {
+            break;
+        }
+    }
+    session.end_set_out();
+    taken
+}
+
+#[test]
+fn a_new_session_is_an_empty_job() {
+    let mut session = Session::default();
+    let state = state(&mut session, PageName::Timber);
+    assert_eq!(state.tabs.timber, "0 boards");
+    assert_eq!(state.undo, None);
+    assert!(state.plan.is_none());
+    assert!(Document::open(&session.save()).is_ok());
+    assert_eq!(session.save_name(), "job.heartside.json");
+}
+
+#[test]
+fn a_file_that_is_none_changes_nothing() {
+    let mut session = opened(STOOL);
+    let before = session.save();
+    for text in [
+        "",
+        "{",
+        "[1]",
+        "{\"format\": \"other\"}",
+        "{\"format\":\"heartside-job\",\"version\":999}",
+    ] {
+        let opened = session.open(text);
+        assert!(!opened.accepted);
+        assert!(!opened.problems.is_empty());
+        assert!(!opened.problems[0].message.is_empty());
+    }
+    assert_eq!(session.save(), before);
+}
+
+#[test]
+fn opening_over_a_job_can_be_undone() {
+    let mut session = opened(STOOL);
+    let before = session.save();
+    assert!(session.open(DESK).accepted);
+    assert_ne!(session.save(), before);
+    assert!(session.undo().done);
+    assert_eq!(session.save(), before);
+    assert!(!session.undo().done);
+}
+
+#[test]
+fn everything_undone_is_the_first_document() {
+    let mut session = opened(DESK);
+    let first = session.document.clone();
+    assert!(session.set(&board(0), "thickness", "28.5").done);
+    assert!(
+        session
+            .set(&board(0), "outline.stations[0].left", "4 1/2\"")
+            .done
+    );
+    assert!(session.set(&board(0), "id", "Q").done);
+    assert!(session.set(&board(0), "count", "many").done);
+    assert!(session.set(&part(0), "name", "<b>Top</b>").done);
+    assert!(
+        session
+            .set(&Thing::only(ThingKind::Job), "units.length", "in")
+            .done
+    );
+    assert!(
+        session
+            .set(&Thing::only(ThingKind::Workshop), "trim.end", "20")
+            .done
+    );
+    assert!(session.add(ThingKind::Board, None).done);
+    assert!(session.add(ThingKind::Zone, Some(&board(1))).done);
+    assert!(session.add(ThingKind::Part, Some(&part(0))).done);
+    assert!(session.duplicate(&part(2)).done);
+    assert!(session.remove(&part(1)).done);
+    assert!(session.move_in_list(&board(0), 3).done);
+    assert!(session.move_aim(0, 1).done);
+    assert!(
+        session
+            .move_board(&session.document.boards[0].id.clone(), 1, 100.0, -50.0)
+            .done
+    );
+    let last = session.document.clone();
+    let mut undone = 0;
+    while session.undo().done {
+        undone += 1;
+    }
+    assert_eq!(session.document, first);
+    assert!(undone >= 14, "{undone}");
+    while session.redo().done {}
+    assert_eq!(session.document, last);
+}
+
+#[test]
+fn undo_says_what_it_takes_back() {
+    let mut session = opened(DESK);
+    session.set(&board(0), "thickness", "28");
+    let id = session.document.boards[0].id.clone();
+    assert_eq!(
+        state(&mut session, PageName::Timber).undo,
+        Some(format!("Undo: thickness of board {id}"))
+    );
+    session.undo();
+    assert_eq!(
+        state(&mut session, PageName::Timber).redo,
+        Some(format!("Do again: thickness of board {id}"))
+    );
+}
+
+#[test]
+fn bad_text_stays_and_is_named_at_its_place() {
+    let mut session = opened(DESK);
+    let outcome = session.set(&board(1), "thickness", "twenty");
+    assert!(outcome.done);
+    assert!(outcome.problem.is_some());
+    let form = session.form(&board(1));
+    let field = form.fields.iter().find(|f| f.name == "thickness").unwrap();
+    assert_eq!(field.text, "twenty");
+    assert!(field.problem.is_some());
+    let state = state(&mut session, PageName::Timber);
+    let problem = state
+        .problems
+        .iter()
+        .find(|p| p.field.as_deref() == Some("thickness"))
+        .unwrap();
+    assert_eq!(problem.thing, Some(board(1)));
+    assert!(!state.boards[1].sound);
+    assert!(state.boards[0].sound);
+    // It survives saving and opening.
+    let again = opened(&session.save());
+    assert_eq!(
+        again
+            .form(&board(1))
+            .fields
+            .iter()
+            .find(|f| f.name == "thickness")
+            .unwrap()
+            .text,
+        "twenty"
+    );
+    assert!(session.undo().done);
+    assert!(
+        session
+            .form(&board(1))
+            .fields
+            .iter()
+            .all(|f| f.problem.is_none())
+    );
+}
+
+#[test]
+fn every_thing_of_the_demo_has_a_form_without_problems() {
+    let mut session = opened(DESK);
+    let state = state(&mut session, PageName::Piece);
+    let things = [ThingKind::Job, ThingKind::Workshop, ThingKind::Allowances]
+        .map(Thing::only)
+        .into_iter();
+    let rows = state
+        .boards
+        .iter()
+        .map(|b| b.thing.clone())
+        .chain(state.parts.iter().map(|p| p.thing.clone()));
+    let others = state
+        .tools
+        .iter()
+        .chain(&state.dimensions)
+        .chain(&state.matches)
+        .map(|r| r.thing.clone());
+    let zones = (0..session.document.boards.len()).flat_map(|b| {
+        (0..session.document.boards[b].zones.len())
+            .map(move |z| Thing::inner(ThingKind::Zone, b, z))
+    });
+    for thing in things.chain(rows).chain(others).chain(zones) {
+        let form = session.form(&thing);
+        assert_eq!(form.thing.as_ref(), Some(&thing));
+        assert!(!form.title.is_empty());
+        assert!(!form.fields.is_empty());
+        for field in &form.fields {
+            assert_eq!(field.problem, None, "{} of {}", field.name, form.title);
+            assert!(!field.label.is_empty());
+        }
+    }
+    let gone = session.form(&board(99));
+    assert!(gone.fields.is_empty() && !gone.problems.is_empty());
+}
+
+#[test]
+fn rows_tell_sizes_and_what_a_thickness_gives() {
+    let mut session = opened(DESK);
+    let state = state(&mut session, PageName::Piece);
+    assert_eq!(state.boards.len(), session.document.boards.len());
+    for row in &state.parts {
+        assert!(row.sound, "{}: {:?}", row.name, state.problems);
+        assert!(
+            row.finished.contains('\u{d7}') || row.finished.contains('\u{2300}'),
+            "{}",
+            row.finished
+        );
+        let thickest = row
+            .thickest
+            .as_deref()
+            .unwrap_or_else(|| panic!("{}", row.name));
+        assert!(thickest.contains("finishes at most"), "{thickest}");
+        assert!(
+            row.classes.iter().any(|c| c.enough),
+            "{}: {:?}",
+            row.name,
+            row.classes
+        );
+        assert_eq!(row.copies.len() as u32, row.count);
+    }
+}
+
+#[test]
+fn a_set_out_is_one_step_and_is_checked() {
+    let mut session = opened(STOOL);
+    let first = session.document.clone();
+    let taken = set_out(&mut session, 20, 200);
+    assert!(taken >= 1);
+    let state = state(&mut session, PageName::SettingOut);
+    let plan = state.plan.unwrap();
+    assert_eq!(plan.verdict, VerdictKind::Checked, "{:?}", state.findings);
+    assert!(plan.sentence.starts_with("All "), "{}", plan.sentence);
+    assert!(plan.made.is_some());
+    assert_eq!(plan.progress.unwrap().points.len(), taken);
+    assert!(state.trestle.is_empty());
+    assert_eq!(state.undo.as_deref(), Some("Undo: set out"));
+    assert!(session.undo().done);
+    assert_eq!(session.document, first);
+}
+
+#[test]
+fn plans_for_an_older_job_are_dropped() {
+    let mut session = opened(STOOL);
+    let start = session.begin_set_out();
+    let mut search = Search::new(
+        &start.document,
+        &SearchSettings {
+            seed: 1,
+            worker: 0,
+            workers: 1,
+            ..Default::default()
+        },
+    );
+    search.step(500);
+    let best = search.best().unwrap();
+    assert!(session.set(&board(0), "thickness", "60").done);
+    let offered = session.offer(&best, start.revision);
+    assert!(!offered.taken && offered.problem.is_some());
+    // Also where the old number would fit again by undoing.
+    session.undo();
+    session.begin_set_out();
+    assert!(!session.offer(&best, start.revision).taken);
+    assert!(session.document.plan.is_none());
+}
+
+#[test]
+fn broken_and_unreadable_plans_are_never_shown() {
+    let mut session = opened(STOOL);
+    let start = session.begin_set_out();
+    let mut search = Search::new(
+        &start.document,
+        &SearchSettings {
+            seed: 1,
+            worker: 0,
+            workers: 1,
+            ..Default::default()
+        },
+    );
+    search.step(500);
+    let mut plan: Plan = serde_json::from_str(&search.best().unwrap()).unwrap();
+    plan.layouts[0].placements[0].at.x -= 400.0;
+    let offered = session.offer(&serde_json::to_string(&plan).unwrap(), start.revision);
+    assert!(!offered.taken);
+    assert!(offered.problem.unwrap().contains("checker"));
+    assert!(!session.offer("{not a plan", start.revision).taken);
+    assert!(session.document.plan.is_none());
+    assert!(!session.better("x", &search.best().unwrap()));
+    assert!(session.better(&search.best().unwrap(), "x"));
+}
+
+#[test]
+fn an_edit_freezes_the_plan_and_says_so() {
+    let mut session = opened(STOOL);
+    set_out(&mut session, 10, 200);
+    assert_eq!(
+        state(&mut session, PageName::SettingOut)
+            .plan
+            .unwrap()
+            .stale,
+        None
+    );
+    session.set(&part(0), "shape.length", "100 mm");
+    let plan = state(&mut session, PageName::SettingOut).plan.unwrap();
+    assert!(plan.stale.unwrap().contains("before your last change"));
+    // The title of the piece is nothing that a plan depends on.
+    session.undo();
+    session.set(&Thing::only(ThingKind::Job), "title", "Another stool");
+    assert_eq!(
+        state(&mut session, PageName::SettingOut)
+            .plan
+            .unwrap()
+            .stale,
+        None
+    );
+}
+
+#[test]
+fn what_does_not_fit_is_told_with_the_least_board() {
+    let mut session = opened(BENCH);
+    set_out(&mut session, 5, 200);
+    let plan = state(&mut session, PageName::SettingOut).plan.unwrap();
+    assert_eq!(
+        plan.verdict,
+        VerdictKind::NotAllPlaced,
+        "{}",
+        plan.verdict_text
+    );
+    assert!(!plan.unplaced.is_empty());
+    for row in &plan.unplaced {
+        assert!(!row.reason.is_empty() && !row.name.is_empty());
+    }
+    assert!(plan.unplaced.iter().any(|r| r.least_board.is_some()));
+}
+
+#[test]
+fn a_part_is_dragged_to_the_trestle_and_back() {
+    let mut session = opened(STOOL);
+    set_out(&mut session, 10, 200);
+    session.scene(&view(PageName::SettingOut));
+    let before = session.document.clone();
+    let plan = session.document.plan.clone().unwrap();
+    let placed = plan.layouts[0].placements[0].clone();
+    let held = session.drag_begin(&placed.part, placed.copy);
+    assert!(held.held && held.fragment.is_some());
+    let home = (held.x, held.y);
+    // Held still it fits where it was.
+    let still = session.drag(home.0, home.1, held.turn, held.turned_over, false);
+    assert!(still.fits, "{:?}", still.findings);
+    assert!((still.x - home.0).abs() < 0.01 && (still.y - home.1).abs() < 0.01);
+    // Far off it lies over the floor.
+    let away = session.drag(-90_000.0, 0.0, 0.0, false, true);
+    assert_eq!(away.board, None);
+    assert!(session.drag_end().done);
+    let state = state(&mut session, PageName::SettingOut);
+    assert_eq!(state.trestle.len(), 1);
+    assert_eq!(state.plan.unwrap().verdict, VerdictKind::NotAllPlaced);
+    // Dropped home again it is pinned and the cuts are found again.
+    session.drag_begin(&placed.part, placed.copy);
+    let there = session.drag(home.0, home.1, held.turn, held.turned_over, false);
+    assert!(there.fits, "{:?}", there.findings);
+    let outcome = session.drag_end();
+    assert!(
+        outcome.done && outcome.inseparable.is_empty(),
+        "{outcome:?}"
+    );
+    let state = session.state(PageName::SettingOut, &View::default());
+    assert_eq!(
+        state.plan.unwrap().verdict,
+        VerdictKind::Checked,
+        "{:?}",
+        state.findings
+    );
+    assert_eq!(session.document.pins.len(), 1);
+    assert!(session.undo().done && session.undo().done);
+    assert_eq!(session.document, before);
+}
+
+#[test]
+fn nothing_changes_while_a_part_is_in_the_hand() {
+    let mut session = opened(STOOL);
+    set_out(&mut session, 10, 200);
+    let before = session.document.clone();
+    let placed = before.plan.as_ref().unwrap().layouts[0].placements[0].clone();
+    let held = session.drag_begin(&placed.part, placed.copy);
+    session.drag(held.x + 31.0, held.y - 7.0, 12.0, true, true);
+    session.drag(f64::NAN, f64::INFINITY, f64::NAN, false, true);
+    assert!(session.drag_cancel().done);
+    assert_eq!(session.document, before);
+    assert!(!session.drag_end().done);
+    assert!(session.drag(0.0, 0.0, 0.0, false, false).problem.is_some());
+    assert!(session.drag_begin("no-such", 1).problem.is_some());
+    assert!(session.drag_begin(&placed.part, 999).problem.is_some());
+}
+
+#[test]
+fn parts_are_laid_turned_pinned_and_let_go_by_keys() {
+    let mut session = opened(STOOL);
+    let id = session.document.parts[0].id.clone();
+    assert!(!session.turn(&id, 1, 90.0).done);
+    assert!(!session.to_trestle(&id, 1).done);
+    let boards: Vec<String> = session.job.boards.iter().map(|b| b.id.clone()).collect();
+    let laid = boards.iter().any(|b| session.lay_on(&id, 1, b, 1).done);
+    assert!(laid);
+    let sound = session.judged.as_ref().unwrap().is_sound();
+    assert!(sound, "{:?}", session.judged.as_ref().unwrap().findings);
+    assert_eq!(session.document.pins.len(), 1);
+    assert!(session.pin(&id, 1, false).done);
+    assert_eq!(session.document.pins.len(), 0);
+    assert!(session.nudge(&id, 1, 1.0, 0.0).done);
+    assert!(session.turn(&id, 1, 180.0).done);
+    assert!(session.turn(&id, 1, 90.0).done);
+    assert!(
+        !session.judged.as_ref().unwrap().is_sound(),
+        "grain across must be found"
+    );
+    assert!(session.to_trestle(&id, 1).done);
+    assert!(session.document.pins.is_empty());
+    assert!(session.clear_plan().done || session.document.plan.is_some());
+}
+
+#[test]
+fn sawing_by_line_is_offered_and_done() {
+    let mut session = opened(STOOL);
+    let id = session.document.parts[0].id.clone();
+    assert!(session.saw_by_line(&id, 1).done);
+    assert_eq!(
+        session.document.parts[0].cut,
+        heartside_timber::document::PartCut::Sawn
+    );
+    assert!(session.undo().done);
+    assert!(!session.saw_by_line("no-such", 1).done);
+}
+
+#[test]
+fn plans_are_kept_shown_compared_and_forgotten() {
+    let mut session = opened(STOOL);
+    assert!(!session.keep_plan("x").done);
+    set_out(&mut session, 10, 200);
+    assert!(session.keep_plan("First").done);
+    assert!(session.keep_plan("").done);
+    let kept = state(&mut session, PageName::SettingOut).kept;
+    assert_eq!(kept.len(), 2);
+    assert!(
+        kept.iter()
+            .all(|k| k.shown && k.verdict == VerdictKind::Checked)
+    );
+    session.clear_plan();
+    let compared = session.compare("First", "");
+    assert!(compared.rows.iter().any(|r| r.better == -1), "{compared:?}");
+    assert!(compared.sentence.starts_with("First"));
+    assert!(session.show_plan("First").done);
+    assert!(!session.show_plan("no such").done);
+    assert!(session.forget_plan("First").done);
+    assert!(!session.forget_plan("First").done);
+    assert!(!session.compare("First", "").sentence.is_empty());
+}
+
+#[test]
+fn the_scene_sends_only_what_changed() {
+    let mut session = opened(STOOL);
+    set_out(&mut session, 10, 200);
+    let whole = session.scene(&View {
+        reset: true,
+        ..view(PageName::SettingOut)
+    });
+    assert!(whole.fragments.iter().any(|f| f.id.starts_with("part-")));
+    assert!(whole.bounds.width > 0.0);
+    assert_eq!(
+        whole.boards.len(),
+        session
+            .job
+            .boards
+            .iter()
+            .map(|b| b.count as usize)
+            .sum::<usize>()
+    );
+    let again = session.scene(&view(PageName::SettingOut));
+    assert!(again.fragments.is_empty() && again.removed.is_empty());
+    let timber = session.scene(&view(PageName::Timber));
+    assert!(timber.removed.iter().any(|id| id.starts_with("part-")));
+    let back = session.scene(&view(PageName::SettingOut));
+    assert!(back.fragments.iter().any(|f| f.id.starts_with("part-")));
+    for fragment in &whole.fragments {
+        assert!(fragment.svg.starts_with("<g"), "{}", fragment.svg);
+        if let Some(part) = &fragment.part {
+            let thing = session.thing_of(&fragment.id).unwrap();
+            assert_eq!(session.document.parts[thing.at()].id, part.id);
+        }
+    }
+    assert_eq!(session.thing_of("no-such"), None);
+}
+
+#[test]
+fn boards_move_on_the_floor_and_nothing_else_does() {
+    let mut session = opened(STOOL);
+    let id = session.document.boards[0].id.clone();
+    let before = session.scene(&view(PageName::Timber)).boards;
+    assert!(session.move_board(&id, 1, 1234.0, 567.0).done);
+    let after = session.scene(&view(PageName::Timber)).boards;
+    assert_eq!(
+        (after[0].bounds.x, after[0].bounds.y.round()),
+        (1234.0, 567.0)
+    );
+    assert_eq!(before[1], after[1]);
+    assert!(!session.move_board("no-such", 1, 0.0, 0.0).done);
+    assert!(!session.move_board(&id, 1, f64::NAN, 0.0).done);
+}
+
+#[test]
+fn renaming_a_board_takes_the_plan_along() {
+    let mut session = opened(STOOL);
+    set_out(&mut session, 10, 200);
+    session.keep_plan("Kept");
+    let used = session.document.plan.as_ref().unwrap().layouts[0]
+        .board
+        .board
+        .clone();
+    let row = session
+        .document
+        .boards
+        .iter()
+        .position(|b| b.id == used)
+        .unwrap();
+    assert!(session.set(&board(row), "id", "Renamed").done);
+    let judged = session.judged.as_ref().unwrap();
+    assert!(judged.is_sound(), "{:?}", judged.findings);
+    let row = session.document.parts.len() - 1;
+    assert!(session.set(&part(row), "id", "other-name").done);
+    assert!(session.judged.as_ref().unwrap().is_sound());
+    let kept = state(&mut session, PageName::SettingOut).kept;
+    assert_eq!(kept[0].verdict, VerdictKind::Checked);
+}
+
+#[test]
+fn removing_things_leaves_no_reference_behind() {
+    let mut session = opened(STOOL);
+    set_out(&mut session, 10, 200);
+    let used = session.document.plan.as_ref().unwrap().layouts[0]
+        .board
+        .board
+        .clone();
+    let row = session
+        .document
+        .boards
+        .iter()
+        .position(|b| b.id == used)
+        .unwrap();
+    let parts = session.document.plan.as_ref().unwrap().layouts[0]
+        .placements
+        .len();
+    assert!(session.remove(&board(row)).done);
+    let plan = session.document.plan.as_ref().unwrap();
+    assert!(plan.layouts.iter().all(|l| l.board.board != used));
+    assert_eq!(
+        plan.unplaced.iter().map(|u| u.copies.len()).sum::<usize>(),
+        parts
+    );
+    assert!(
+        session.judged.as_ref().unwrap().is_sound(),
+        "{:?}",
+        session.judged.as_ref().unwrap().findings
+    );
+    session.undo();
+    assert!(session.remove(&part(0)).done);
+    let judged = session.judged.as_ref().unwrap();
+    assert!(judged.is_sound(), "{:?}", judged.findings);
+    assert!(!session.remove(&part(999)).done);
+    assert!(!session.remove(&Thing::only(ThingKind::Job)).done);
+}
+
+#[test]
+fn drawings_and_sheets_stand_alone() {
+    let mut session = opened(STOOL);
+    set_out(&mut session, 10, 200);
+    let id = session.document.plan.as_ref().unwrap().layouts[0]
+        .board
+        .board
+        .clone();
+    let one = session.svg_board(&id, 1, "25 November 2026");
+    assert!(one.svg.contains("<svg") && one.svg.contains("mm\""));
+    assert!(one.name.ends_with(".svg") && !one.name.contains('/'));
+    assert!(one.svg.contains("25 November 2026"));
+    assert!(session.svg_all("").svg.contains("<svg"));
+    for paper in [Paper::A4, Paper::Letter] {
+        let sheets = session.sheets(paper, "");
+        assert!(!sheets.is_empty());
+        assert!(sheets.iter().all(|s| s.svg.contains("<svg")));
+    }
+    assert!(session.svg_board("../x", 1, "").svg.is_empty());
+    assert!(Session::default().svg_all("").name.ends_with(".svg"));
+}
+
+#[test]
+fn the_bench_lists_every_cut_once_in_order() {
+    let mut session = opened(STOOL);
+    set_out(&mut session, 10, 200);
+    let bench = state(&mut session, PageName::Bench).bench;
+    let numbers: Vec<u32> = bench
+        .iter()
+        .flat_map(|b| &b.steps)
+        .map(|s| s.number)
+        .collect();
+    assert!(!numbers.is_empty());
+    assert_eq!(numbers, (1..=numbers.len() as u32).collect::<Vec<_>>());
+    assert!(
+        bench
+            .iter()
+            .flat_map(|b| &b.steps)
+            .all(|s| !s.title.is_empty())
+    );
+}
+
+#[test]
+fn lengths_are_read_as_the_job_would() {
+    let session = opened(STOOL);
+    assert_eq!(session.read_length("1.4 m").mm, Some(1400.0));
+    let bad = session.read_length("1,400");
+    assert!(bad.mm.is_none() && bad.problem.is_some());
+}
+
+#[test]
+fn a_search_says_why_it_cannot_be() {
+    let search = Search::new("{", &SearchSettings::default());
+    assert!(search.problem().is_some());
+    let mut lame = Search::new(
+        STOOL,
+        &SearchSettings {
+            worker: 3,
+            workers: 2,
+            ..Default::default()
+        },
+    );
+    assert!(lame.problem().is_some());
+    assert!(lame.step(10).finished);
+    assert_eq!(lame.best(), None);
+    assert!(!lame.adopt("{}"));
+    assert_eq!(lame.figures(), SearchFigures::default());
+}
+
+#[test]
+fn the_same_search_makes_the_same_plan_in_any_slices() {
+    let settings = SearchSettings {
+        seed: 7,
+        worker: 1,
+        workers: 2,
+        ..Default::default()
+    };
+    let mut whole = Search::new(STOOL, &settings);
+    let mut sliced = Search::new(STOOL, &settings);
+    whole.step(600);
+    for _ in 0..6 {
+        sliced.step(100);
+    }
+    assert_eq!(whole.best(), sliced.best());
+}
+
+#[test]
+fn markup_in_names_is_never_markup_in_pictures() {
+    let mut session = opened(STOOL);
+    session.set(&part(0), "name", "<script>alert(1)</script>");
+    session.set(&board(0), "name", "<img src=x onerror=alert(1)>");
+    set_out(&mut session, 5, 200);
+    let scene = session.scene(&View {
+        reset: true,
+        ..view(PageName::SettingOut)
+    });
+    let all: String = scene.fragments.iter().map(|f| f.svg.as_str()).collect();
+    let state = state(&mut session, PageName::SettingOut);
+    let trestle: String = state.trestle.iter().map(|t| t.svg.as_str()).collect();
+    for text in [all, trestle, session.svg_all("").svg] {
+        assert!(
+            !text.contains("<script") && !text.contains("<img"),
+            "markup came through"
+        );
+    }
+}
+
+#[test]
+fn thousands_of_parts_and_absurd_values_are_told_and_survived() {
+    let mut document = Document::open(STOOL).unwrap().document;
+    document.parts[0].count = Some(1e12);
+    document.parts[1].thickness = Some(heartside_timber::document::Length::Mm(f64::NAN));
+    document.boards[0].price = Some(heartside_timber::document::Price {
+        amount: -5.0,
+        per: Default::default(),
+    });
+    let mut session = opened(&document.save());
+    let state = state(&mut session, PageName::Piece);
+    assert!(state.problems.len() >= 2, "{:?}", state.problems);
+    session.scene(&view(PageName::SettingOut));
+}
