@@ -125,7 +125,7 @@ pub(crate) fn unit_of(pixels_per_mm: f64) -> f64 {
 /// Draws the floor. Pure: the same input gives the same fragments, so that unchanged ones can be kept.
 pub fn floor(on: &OnTheFloor, view: &View) -> Floor {
     let unit = unit_of(view.pixels_per_mm);
-    let boards = lie(on, view);
+    let boards = boards_on_floor(on.job, on.moved, view.aspect);
     let mut ids = Ids::default();
     let mut fragments = Vec::new();
     let mut all: Option<Bounds> = None;
@@ -285,16 +285,16 @@ fn columns(boards: &[BoardOnFloor]) -> Vec<(f64, f64)> {
 }
 
 /// Where the boards lie: where they were dragged to, else below each other, in columns to suit the window.
-fn lie(on: &OnTheFloor, view: &View) -> Vec<BoardOnFloor> {
-    let copies: Vec<(BoardCopy, Bounds)> = board_copies(on.job)
+pub fn boards_on_floor(job: &Job, moved: &[OnFloor], aspect: f64) -> Vec<BoardOnFloor> {
+    let copies: Vec<(BoardCopy, Bounds)> = board_copies(job)
         .into_iter()
-        .filter_map(|c| on.job.board(&c.board).map(|b| (c, b.outline.bounds())))
+        .filter_map(|c| job.board(&c.board).map(|b| (c, b.outline.bounds())))
         .collect();
     let widest = copies.iter().map(|(_, b)| b.width()).fold(0.0, f64::max);
     let side = 0.16 * widest + GAP;
     let total: f64 = copies.iter().map(|(_, b)| b.height() + GAP).sum();
-    let aspect = if view.aspect.is_finite() {
-        view.aspect.clamp(0.2, 6.0)
+    let aspect = if aspect.is_finite() {
+        aspect.clamp(0.2, 6.0)
     } else {
         1.5
     };
@@ -308,22 +308,17 @@ fn lie(on: &OnTheFloor, view: &View) -> Vec<BoardOnFloor> {
     copies
         .into_iter()
         .map(|(board, own)| {
-            let moved = on
-                .moved
+            let there = moved
                 .iter()
                 .find(|m| m.board == board && m.x.is_finite() && m.y.is_finite());
-            let (left, top) = match moved {
-                Some(m) => (m.x, -m.y - own.height()),
-                None => {
-                    if columns > 1 && y > 0.0 && y + own.height() > tall + GAP {
-                        x += widest + side;
-                        y = 0.0;
-                    }
-                    let at = (x, y);
-                    y += own.height() + GAP;
-                    at
-                }
-            };
+            if columns > 1 && y > 0.0 && y + own.height() > tall + GAP {
+                x += widest + side;
+                y = 0.0;
+            }
+            // A board that was dragged away leaves its place free: the others stay where they lie.
+            let own_place = (x, y);
+            y += own.height() + GAP;
+            let (left, top) = there.map_or(own_place, |m| (m.x, -m.y - own.height()));
             let bounds = Bounds {
                 min: Point { x: left, y: top },
                 max: Point {

@@ -32,7 +32,7 @@ mod wood;
 mod zones;
 
 pub use diagram::{Drawing, Options, board_svg, overview_svg};
-pub use floor::{BoardOnFloor, Floor, Fragment, OnTheFloor, View, floor};
+pub use floor::{BoardOnFloor, Floor, Fragment, OnTheFloor, View, boards_on_floor, floor};
 pub use sheet::{Paper, sheets};
 pub use style::{Theme, palette_variables, style_sheet};
 pub use svg::{escape, number, safe_file_name};
