@@ -43,11 +43,24 @@ fn put_list(thing: &mut Value, list: Vec<Value>) {
 /// Reads a thing; of the doubtful fields those that cannot stand are kept aside.
 ///
 /// Nothing where it cannot be read without them either.
+/// A doubtful field that is empty takes the record along that cannot do without it.
 pub(super) fn settle<T: DeserializeOwned>(thing: Value, doubtful: Vec<String>) -> Option<T> {
     if let Ok(sound) = T::deserialize(&thing) {
         return Some(sound);
     }
-    let mut sound = thing.clone();
+    let mut sound = thing;
+    for field in &doubtful {
+        // A record goes with the field that makes it one: without an amount there is no price.
+        if path::get(&sound, field).is_none()
+            && let Some((parent, _)) = field.rsplit_once('.')
+        {
+            path::take_away(&mut sound, parent);
+        }
+    }
+    if let Ok(sound) = T::deserialize(&sound) {
+        return Some(sound);
+    }
+    let thing = sound.clone();
     let mut out = Vec::new();
     for field in doubtful.into_iter().rev() {
         let Some(value) = path::get(&sound, &field).cloned() else {

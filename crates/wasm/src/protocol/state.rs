@@ -74,7 +74,7 @@ to_page! {
         pub title: String,
         /// `mm` or `in`.
         pub units: String,
-        /// Counts the edits that change what a plan depends on.
+        /// Counts the changes that a plan depends on, undone ones included: plans begun at another number are dropped.
         pub revision: u32,
         /// Label of what `undo` would take back.
         pub undo: Option<String>,

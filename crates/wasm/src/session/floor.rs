@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::hash::{DefaultHasher, Hash, Hasher};
 
 use heartside_drawing::{BoardOnFloor, Floor, OnTheFloor};
-use heartside_geometry::{Bounds, Point};
+use heartside_geometry::Bounds;
 use heartside_timber::document::{BoardCopy, OnFloor, PartCopy};
 
 use super::Session;
@@ -123,15 +123,6 @@ impl Session {
                 .aspect
                 .unwrap_or(heartside_drawing::View::default().aspect),
         )
-    }
-
-    /// A point of a board's frame on the floor.
-    pub(super) fn on_floor(&self, board: &BoardCopy, point: Point) -> Option<Point> {
-        let place = self.lying().into_iter().find(|b| b.board == *board)?;
-        Some(Point {
-            x: place.origin.x + point.x,
-            y: place.origin.y - point.y,
-        })
     }
 
     /// The part or board that a fragment shows.

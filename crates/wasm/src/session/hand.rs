@@ -18,7 +18,7 @@ use heartside_timber::score::Score;
 use super::Session;
 use super::engine::{NotCut, find_cuts};
 use super::picture::{board_label, counted, listed};
-use super::state::copy_of;
+use super::state::{copy_of, finding_row};
 use crate::protocol::{CopyOf, Fragment, Held, Outcome, SawOffer};
 
 /// How near, in pixels of the screen, a part jumps to what it could touch.
@@ -109,7 +109,7 @@ impl Session {
         });
         let at = on_floor.unwrap_or(Point { x: 0.0, y: 0.0 });
         let fits = from.is_some();
-        let live = Live::new(&self.job, &plan);
+        let live = Live::new(&self.job_without_pin(&of), &plan);
         let over = from.clone();
         self.hand = Some(Hand {
             part: of.clone(),
@@ -208,15 +208,12 @@ impl Session {
             let middle = middle_of(part, &pose);
             (held.x, held.y) = (place.origin.x + middle.x, place.origin.y - middle.y);
             let found = hand.live.trial(&hand.part, &place.board, pose);
-            held.fits = found
-                .iter()
-                .all(|f| f.severity != Severity::Broken || is_about_pin(f));
+            held.fits = found.iter().all(|f| f.severity != Severity::Broken);
             held.sentence = self.sentence_for(&found, &place.board);
             held.findings = found
                 .iter()
-                .filter(|f| !is_about_pin(f))
                 .enumerate()
-                .map(|(i, f)| self.finding_row_on(i, f, &hand.boards))
+                .map(|(i, f)| finding_row(i, f, &hand.boards))
                 .collect();
             held.board = Some(copy_of_board(&place.board));
             hand.over = Some((place.board.clone(), pose));
@@ -237,37 +234,13 @@ impl Session {
     fn sentence_for(&self, found: &[Finding], board: &BoardCopy) -> String {
         let broken: Vec<&Finding> = found
             .iter()
-            .filter(|f| f.severity == Severity::Broken && !is_about_pin(f))
+            .filter(|f| f.severity == Severity::Broken)
             .collect();
         match broken.as_slice() {
             [] => format!("fits on {}", board_label(&self.job, board)),
             [one] => one.message.clone(),
             [first, rest @ ..] => format!("{} ({} more)", first.message, rest.len()),
         }
-    }
-
-    fn finding_row_on(
-        &self,
-        index: usize,
-        f: &Finding,
-        boards: &[BoardOnFloor],
-    ) -> crate::protocol::FindingRow {
-        let mut row = self.finding_row(
-            index,
-            &Finding {
-                at: None,
-                ..f.clone()
-            },
-        );
-        let place = f
-            .board
-            .as_ref()
-            .and_then(|b| boards.iter().find(|p| p.board == *b));
-        if let (Some(at), Some(place)) = (f.at, place) {
-            row.x = Some(place.origin.x + at.x);
-            row.y = Some(place.origin.y - at.y);
-        }
-        row
     }
 
     fn on_grid(&self, pose: Pose) -> Pose {
@@ -449,7 +422,7 @@ impl Session {
         let (Some(known), Some(wood)) = (self.known_copy(&of), self.job.board(board)) else {
             return Outcome::refused(NO_PART);
         };
-        let mut live = Live::new(&self.job, &self.plan_or_empty());
+        let mut live = Live::new(&self.job_without_pin(&of), &self.plan_or_empty());
         live.take(&of);
         let label = board_label(&self.job, &on);
         match first_fit(&live, known, wood, &of, &on) {
@@ -581,6 +554,13 @@ impl Session {
         }
     }
 
+    /// The hand moves what is pinned: that it leaves its pin is meant.
+    fn job_without_pin(&self, of: &PartCopy) -> Job {
+        let mut job = self.job.clone();
+        job.pins.retain(|p| p.part != *of);
+        job
+    }
+
     pub(super) fn known_copy(&self, of: &PartCopy) -> Option<&Part> {
         self.job
             .part(&of.part)
@@ -644,11 +624,6 @@ fn same_pose(a: &Pose, b: &Pose) -> bool {
         && (a.y - b.y).abs() < 1e-6
         && (a.turn - b.turn).abs() < 1e-9
         && a.turned_over == b.turned_over
-}
-
-/// The hand moves what is pinned: that it leaves its pin is meant.
-fn is_about_pin(finding: &Finding) -> bool {
-    finding.cause.contains("pin")
 }
 
 fn finite(value: f64) -> f64 {
@@ -723,7 +698,7 @@ fn first_fit(
                 let sound = |pose: Pose| {
                     live.trial(of, on, pose)
                         .iter()
-                        .all(|f| f.severity != Severity::Broken || is_about_pin(f))
+                        .all(|f| f.severity != Severity::Broken)
                 };
                 if sound(pose) {
                     return Some(pose);

@@ -42,7 +42,7 @@ use heartside_timber::plan::Bound;
 use heartside_timber::prepare::prepare;
 
 use crate::forms::Reader;
-use crate::protocol::{LengthRead, Opened, Outcome, ProgressPoint, View};
+use crate::protocol::{LengthRead, Opened, Outcome, ProgressPoint, ThingKind, View};
 use judged::Judged;
 use steps::{Step, Steps};
 
@@ -54,13 +54,15 @@ pub struct Session {
     /// The sound rest of the document, and all that is wrong with it.
     job: Job,
     diagnostics: Vec<Diagnostic>,
+    /// How many things are wrong with each thing and what lies inside it.
+    problem_counts: BTreeMap<(ThingKind, u32), u32>,
     /// What the opening of the file itself had to say.
     opening: Vec<Diagnostic>,
     /// The plan on the floor as the checker sees it.
     judged: Option<Judged>,
     /// What no plan of the job can go under; worked out when it is first asked for.
     bound: Option<Bound>,
-    /// Counts every change of the job, also by undo: plans offered for an older one are dropped.
+    /// Counts every change that a plan depends on, also by undo: plans for an older one are dropped.
     epoch: u32,
     hand: Option<hand::Hand>,
     set_out: Option<setting_out::SetOut>,
@@ -84,6 +86,7 @@ impl Session {
             steps: Steps::default(),
             job: prepared.job,
             diagnostics: prepared.diagnostics,
+            problem_counts: BTreeMap::new(),
             opening: Vec::new(),
             judged: None,
             bound: None,
@@ -95,6 +98,7 @@ impl Session {
             view: View::default(),
             announce: None,
         };
+        session.problem_counts = session.counted_problems();
         session.judge();
         session
     }
@@ -135,13 +139,9 @@ impl Session {
 
     /// A file name for the job, in letters that every system takes.
     pub fn save_name(&self) -> String {
-        let name = picture::safe_file_name(&self.document.title);
-        let name = if name.is_empty() {
-            "job".to_owned()
-        } else {
-            name
-        };
-        format!("{name}.heartside.json")
+        let title = self.document.title.trim();
+        let title = if title.is_empty() { "job" } else { title };
+        format!("{}.heartside.json", picture::safe_file_name(title))
     }
 
     /// Reads a length as the job would.
@@ -177,8 +177,10 @@ impl Session {
     /// Makes a changed document the job: one undo step. False where nothing changed.
     ///
     /// `matters` says that a plan depends on what was changed: the plan on the floor is
-    /// then older than the job, and plans still on their way are dropped.
+    /// then older than the job, and plans still on their way are dropped. Otherwise a
+    /// set-out goes on; what it has brought so far is a step of its own.
     fn commit(&mut self, label: &str, mut after: Document, matters: bool) -> bool {
+        let goes_on = self.set_out.is_some() && !matters && after.plan == self.document.plan;
         self.end_set_out();
         if Step::between(label, &self.document, &after).is_none() {
             return false;
@@ -191,7 +193,12 @@ impl Session {
         };
         self.steps.push(step);
         self.document = after;
+        let epoch = self.epoch;
         self.refresh();
+        if goes_on {
+            self.epoch = epoch;
+            self.go_on_setting_out();
+        }
         true
     }
 
@@ -200,6 +207,7 @@ impl Session {
         let prepared = prepare(&self.document);
         self.job = prepared.job;
         self.diagnostics = prepared.diagnostics;
+        self.problem_counts = self.counted_problems();
         self.bound = None;
         self.epoch = self.epoch.wrapping_add(1);
         self.judge();

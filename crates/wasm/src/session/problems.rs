@@ -1,5 +1,7 @@
 //! What is wrong with the job as typed, joined to the forms that mend it.
 
+use std::collections::BTreeMap;
+
 use heartside_timber::diagnostic::{Diagnostic, Level, Subject};
 
 use super::Session;
@@ -64,9 +66,27 @@ impl Session {
             .collect()
     }
 
+    /// How many things are wrong with each thing and what lies inside it.
+    pub(super) fn counted_problems(&self) -> BTreeMap<(ThingKind, u32), u32> {
+        let mut counts = BTreeMap::new();
+        for diagnostic in self.diagnostics.iter().filter(|d| d.level != Level::Note) {
+            let Some((thing, _)) = self.thing_at(diagnostic) else {
+                continue;
+            };
+            // A zone's problem is its board's too: zones have no row of their own in the sheet.
+            let kind = match thing.kind {
+                ThingKind::Zone => ThingKind::Board,
+                kind => kind,
+            };
+            *counts.entry((kind, thing.row)).or_default() += 1;
+        }
+        counts
+    }
+
     /// How many things are wrong with a thing and what lies inside it.
     pub(super) fn problem_count(&self, thing: &Thing) -> u32 {
-        self.problems_of(thing).len() as u32
+        let key = (thing.kind, thing.row);
+        self.problem_counts.get(&key).copied().unwrap_or(0)
     }
 
     /// The thing whose form mends a problem, and the field in it.

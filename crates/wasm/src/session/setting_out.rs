@@ -145,6 +145,14 @@ impl Session {
         }
     }
 
+    /// Something was changed that no plan depends on: the set-out goes on behind it.
+    pub(super) fn go_on_setting_out(&mut self) {
+        self.set_out = Some(SetOut {
+            before: Box::new(self.document.clone()),
+            first: false,
+        });
+    }
+
     pub(super) fn set_out_changed_something(&self) -> bool {
         self.set_out
             .as_ref()

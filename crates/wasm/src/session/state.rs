@@ -1,7 +1,8 @@
 //! Everything that the header and the side sheet show.
 
+use heartside_drawing::BoardOnFloor;
 use heartside_timber::document::{Aim, PartCopy};
-use heartside_timber::finding::Severity;
+use heartside_timber::finding::{Finding, Severity};
 use heartside_timber::length::Unit;
 
 use super::Session;
@@ -23,7 +24,7 @@ impl Session {
                 Unit::Inches => "in",
             }
             .to_owned(),
-            revision: u32::try_from(self.document.revision).unwrap_or(u32::MAX),
+            revision: self.epoch,
             undo: self.undo_label(),
             redo: self.steps.redo_label().map(|l| format!("Do again: {l}")),
             tabs: self.tabs(),
@@ -118,40 +119,9 @@ impl Session {
         let Some(judged) = &self.judged else {
             return Vec::new();
         };
-        judged
-            .findings
-            .iter()
-            .enumerate()
-            .map(|(i, f)| self.finding_row(i, f))
-            .collect()
-    }
-
-    pub(super) fn finding_row(
-        &self,
-        index: usize,
-        finding: &heartside_timber::finding::Finding,
-    ) -> FindingRow {
-        let at = finding
-            .at
-            .and_then(|p| self.on_floor(finding.board.as_ref()?, p));
-        FindingRow {
-            id: format!("finding-{}", index + 1),
-            rule: u32::from(finding.rule.number()),
-            severity: match finding.severity {
-                Severity::Broken => "broken",
-                Severity::Caution => "caution",
-                Severity::NotChecked => "not_checked",
-            }
-            .to_owned(),
-            message: finding.message.clone(),
-            board: finding.board.as_ref().map(|b| CopyOf {
-                id: b.board.clone(),
-                copy: b.copy,
-            }),
-            parts: finding.parts.iter().map(copy_of).collect(),
-            x: at.map(|p| p.x),
-            y: at.map(|p| p.y),
-        }
+        let boards = self.lying();
+        let row = |(i, f)| finding_row(i, f, &boards);
+        judged.findings.iter().enumerate().map(row).collect()
     }
 
     fn trestle_rows(&self) -> Vec<TrestleRow> {
@@ -176,6 +146,33 @@ impl Session {
                 }
             })
             .collect()
+    }
+}
+
+/// A finding with its place on the floor.
+pub(super) fn finding_row(index: usize, finding: &Finding, boards: &[BoardOnFloor]) -> FindingRow {
+    let place = finding
+        .board
+        .as_ref()
+        .and_then(|board| boards.iter().find(|b| b.board == *board));
+    let at = place.zip(finding.at);
+    FindingRow {
+        id: format!("finding-{}", index + 1),
+        rule: u32::from(finding.rule.number()),
+        severity: match finding.severity {
+            Severity::Broken => "broken",
+            Severity::Caution => "caution",
+            Severity::NotChecked => "not_checked",
+        }
+        .to_owned(),
+        message: finding.message.clone(),
+        board: finding.board.as_ref().map(|b| CopyOf {
+            id: b.board.clone(),
+            copy: b.copy,
+        }),
+        parts: finding.parts.iter().map(copy_of).collect(),
+        x: at.map(|(place, at)| place.origin.x + at.x),
+        y: at.map(|(place, at)| place.origin.y - at.y),
     }
 }
 

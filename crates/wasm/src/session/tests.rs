@@ -316,6 +316,35 @@ fn plans_for_an_older_job_are_dropped() {
 }
 
 #[test]
+fn what_no_plan_depends_on_does_not_stop_a_set_out() {
+    let mut session = opened(STOOL);
+    let start = session.begin_set_out();
+    let settings = SearchSettings {
+        workers: 1,
+        ..Default::default()
+    };
+    let mut search = Search::new(&start.document, &settings);
+    search.step(500);
+    assert_eq!(
+        state(&mut session, PageName::SettingOut).revision,
+        start.revision
+    );
+    assert!(
+        session
+            .set(&Thing::only(ThingKind::Job), "title", "Another")
+            .done
+    );
+    assert!(session.offer(&search.best().unwrap(), start.revision).taken);
+    let id = session.document.boards[0].id.clone();
+    assert!(session.move_board(&id, 1, 5.0, 5.0).done);
+    assert!(state(&mut session, PageName::SettingOut).setting_out);
+    session.end_set_out();
+    let labels: Vec<_> = (0..3).map(|_| session.undo().announce.unwrap()).collect();
+    assert!(labels[1].contains("set out"), "{labels:?}");
+    assert!(!session.undo().done);
+}
+
+#[test]
 fn broken_and_unreadable_plans_are_never_shown() {
     let mut session = opened(STOOL);
     let start = session.begin_set_out();
