@@ -4,11 +4,14 @@
 //! setting. The setting only decides what a number without a unit means, and how
 //! lengths are shown.
 
+mod error;
+mod number;
 mod read;
 mod write;
 
-pub use read::{LengthContext, LengthError, MAX_LENGTH_MM, read_length};
-pub(crate) use read::{Measure, UnitWord, all_digits, decimal_text, push_plain, shortened};
+pub use error::LengthError;
+pub(crate) use number::{Measure, UnitWord, all_digits, decimal_text, push_plain, shortened};
+pub use read::{LengthContext, MAX_LENGTH_MM, read_length};
 pub use write::{
     write_angle, write_area, write_decimal, write_dimension, write_gap, write_length, write_money,
     write_percent, write_volume, write_weight,

@@ -782,3 +782,26 @@ fn a_board_to_be_left_stays_in_the_job() {
     let prepared = prepare(&changed("boards/0/use", json!("leave")));
     assert_eq!(prepared.job.boards[0].usage, Use::Leave);
 }
+
+#[test]
+fn thousands_of_parts_and_boards_are_prepared() {
+    let mut whole = small();
+    let (board, part) = (whole["boards"][0].clone(), whole["parts"][0].clone());
+    let copies = |row: &Value, count: usize| -> Vec<Value> {
+        (0..count)
+            .map(|n| {
+                let mut row = row.clone();
+                row["id"] = json!(format!("x{n}"));
+                row
+            })
+            .collect()
+    };
+    whole["boards"] = Value::Array(copies(&board, 300));
+    whole["parts"] = Value::Array(copies(&part, 5000));
+    let prepared = prepare(&document(whole));
+    assert_eq!(
+        (prepared.job.boards.len(), prepared.job.parts.len()),
+        (300, 5000)
+    );
+    assert_eq!(prepared.diagnostics, []);
+}
