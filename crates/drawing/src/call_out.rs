@@ -10,6 +10,9 @@ use crate::picture::{Drawing, Outside};
 use crate::room::Taken;
 use crate::text::wrap;
 
+/// After so many labels in a row without a place beside the board no more are tried: it is seen from too far.
+const MOST_REFUSED: usize = 6;
+
 impl Drawing<'_> {
     /// A free box outside the board, as near as may be to a place on it. A leader that crosses
     /// labels is a way round as long as several lines; where neighbours limit the room, such a place is none.
@@ -39,8 +42,14 @@ impl Drawing<'_> {
                 if down && !below {
                     continue;
                 }
-                for place in -reach..=reach {
+                let base = out * 1.6 + (y - target.y).abs() * 0.3;
+                // From the target outwards, so that the cost only rises.
+                for place in (0..=reach).flat_map(|k| [-k, k]) {
                     let dx = f64::from(place) * 2.0 * unit;
+                    let cost = base + (dx.abs() - w / 2.0).max(0.0) + dx.abs() * 0.25;
+                    if best.as_ref().is_some_and(|(least, _)| *least <= cost) {
+                        break;
+                    }
                     let own = around(
                         Point {
                             x: target.x + dx,
@@ -49,12 +58,7 @@ impl Drawing<'_> {
                         w,
                         h,
                     );
-                    let cost = out * 1.6
-                        + (dx.abs() - w / 2.0).max(0.0)
-                        + dx.abs() * 0.25
-                        + (y - target.y).abs() * 0.3;
-                    if best.as_ref().is_some_and(|(least, _)| *least <= cost)
-                        || !(free || own.min.x >= board.min.x - 2.0 * unit)
+                    if !(free || own.min.x >= board.min.x - 2.0 * unit)
                         || !self.done.room.is_clear_outside(&own.grown(0.35 * unit))
                     {
                         continue;
@@ -105,7 +109,15 @@ impl Drawing<'_> {
     ) -> Option<String> {
         let lines = wording.at(Point { x: 0.0, y: 0.0 }, false);
         let box_at_zero = lines.iter().map(Words::bounds).reduce(|a, b| a.union(b))?;
-        let own = self.outside_place(box_at_zero.width(), box_at_zero.height(), target)?;
+        if self.refused >= MOST_REFUSED && leader != "hs-note-leader" {
+            return None;
+        }
+        let Some(own) = self.outside_place(box_at_zero.width(), box_at_zero.height(), target)
+        else {
+            self.refused += 1;
+            return None;
+        };
+        self.refused = 0;
         let mut pen = self.pen();
         let end = leader_end(&own, target);
         pen.line(leader, target, end, 0.16);

@@ -13,13 +13,16 @@ use crate::measures::{end_grain, ruler};
 use crate::pen::Pen;
 use crate::picture::{Look, Outside, Subject, picture};
 use crate::svg::{Ids, Origin};
-use crate::text::text_width;
+use crate::text::{LINE, text_width};
 use crate::title::{board_facts, board_heading};
 
 /// Screen pixels of one millimetre on paper, a little larger than life: a screen is read from further away.
 const PIXELS: f64 = 4.3;
 /// Gap between boards on the floor, in millimetres of wood: room for numbers and notes between them.
 const GAP: f64 = 170.0;
+
+/// Height on paper that running dimensions and the numbers of the next board take between two boards.
+const DIMENSIONS_NEED: f64 = 19.0;
 
 /// One group of the floor.
 #[derive(Debug, Clone, PartialEq)]
@@ -153,7 +156,8 @@ pub fn floor(on: &OnTheFloor, view: &View) -> Floor {
             selected: view.selected_parts,
         };
         let look = Look {
-            dimensions: view.dimensions && layout.is_some(),
+            // From afar they would run into the next board; they show when one comes nearer.
+            dimensions: view.dimensions && layout.is_some() && GAP / unit >= DIMENSIONS_NEED,
             cuts: view.cuts,
             outside: Outside::Within(GAP * 0.48),
         };
@@ -185,7 +189,23 @@ pub fn floor(on: &OnTheFloor, view: &View) -> Floor {
         };
         let chosen = view.selected_board == Some(&place.board);
         let mut label = Pen::new(unit);
-        let label_box = board_name(&mut label, on.job, place, board.heart_side, board.thickness);
+        let beside = drawn.room.extent().map_or(place.bounds.min.x, |e| e.min.x);
+        let right = place.bounds.min.x - 3.2 * unit;
+        // Left of the words of the datum, where there are some.
+        let right = if look.dimensions {
+            right.min(beside - 2.0 * unit)
+        } else {
+            right
+        };
+        let label_box = board_name(
+            &mut label,
+            on.job,
+            place,
+            right,
+            board.heart_side,
+            board.thickness,
+        );
+        labels.push(label_box);
         if chosen {
             label.path("hs-cut", &origin.region(&board.outline), 0.9, &[]);
         }
@@ -344,6 +364,7 @@ fn board_name(
     pen: &mut Pen,
     job: &Job,
     place: &BoardOnFloor,
+    right: f64,
     heart: HeartSide,
     thickness: f64,
 ) -> Bounds {
@@ -351,21 +372,18 @@ fn board_name(
     let label = board_label(job, &place.board);
     let room = (place.bounds.height() + GAP) / u;
     let small = 2.8 * u;
-    let big = if room < 7.0 {
-        (room * 0.75).max(2.0) * u
-    } else {
-        5.6 * u
-    };
-    let right = place.bounds.min.x - 3.2 * u;
+    let big = (room * 0.8).min(5.6) * u;
     let middle = place.bounds.centre().y;
     let (with_thickness, with_heart) = (room >= 9.5, room >= 14.0 && heart != HeartSide::Unknown);
     let lift = if with_thickness { 2.0 * u } else { 0.0 };
     crate::title::right(pen, &label, "hs-name", right, middle - lift, big);
     let thick = write_length(thickness, &job.units);
-    let mut low = middle + 3.0 * u;
+    let mut low = middle + LINE * big / 2.0;
+    let mut wide = text_width(&label, big);
     if with_thickness {
         crate::title::right(pen, &thick, "hs-quiet", right, middle + 2.2 * u, small);
         low = middle + 4.0 * u;
+        wide = wide.max(text_width(&thick, small));
     }
     if with_heart {
         let text = if heart == HeartSide::Up {
@@ -384,14 +402,12 @@ fn board_name(
         );
         pen.close();
         low = middle + 7.6 * u;
+        wide = wide.max(8.2 * u);
     }
-    let wide = text_width(&label, big)
-        .max(text_width(&thick, small))
-        .max(9.0 * u);
     Bounds {
         min: Point {
             x: right - wide,
-            y: middle - 5.0 * u,
+            y: middle - lift - LINE * big / 2.0,
         },
         max: Point { x: right, y: low },
     }

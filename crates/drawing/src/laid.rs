@@ -200,7 +200,7 @@ fn shoulders(part: &Part) -> Vec<(Point, Point)> {
     lines
 }
 
-/// The points of a blank that reach furthest along and across the board.
+/// The points of a blank that reach furthest along and across the board, going round it.
 pub(crate) fn extreme_corners(laid: &Laid) -> Vec<Point> {
     let points = laid.body().outer().points();
     let by = |key: fn(&Point) -> f64| {
@@ -209,10 +209,10 @@ pub(crate) fn extreme_corners(laid: &Laid) -> Vec<Point> {
             .copied()
             .min_by(|a, b| key(a).total_cmp(&key(b)))
     };
-    let mut corners: Vec<Point> = [by(|p| p.x), by(|p| -p.x), by(|p| p.y), by(|p| -p.y)]
-        .into_iter()
-        .flatten()
-        .collect();
-    corners.dedup_by(|a, b| a.distance(*b) < 0.01);
-    corners
+    let reaching = [by(|p| p.x), by(|p| -p.x), by(|p| p.y), by(|p| -p.y)];
+    points
+        .iter()
+        .copied()
+        .filter(|p| reaching.contains(&Some(*p)))
+        .collect()
 }

@@ -90,7 +90,11 @@ pub(crate) fn picture(subject: Subject, look: Look, origin: Origin, unit: f64) -
         origin,
         unit,
         datum: Datum::of(subject.board),
-        done: Picture::default(),
+        done: Picture {
+            room: Room::with_strips(10.0 * unit),
+            ..Picture::default()
+        },
+        refused: 0,
     };
     drawing.run();
     drawing.done
@@ -104,6 +108,8 @@ pub(crate) struct Drawing<'a> {
     pub(crate) unit: f64,
     pub(crate) datum: Datum,
     pub(crate) done: Picture,
+    /// Labels in a row that found no place outside, where the room there is limited.
+    pub(crate) refused: usize,
 }
 
 impl<'a> Drawing<'a> {

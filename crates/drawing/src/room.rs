@@ -1,5 +1,7 @@
 //! Which places of a drawing are taken: labels never lie on one another.
 
+use std::collections::BTreeMap;
+
 use heartside_geometry::{Bounds, Point};
 
 /// What lies at a place of the drawing.
@@ -16,46 +18,82 @@ pub(crate) enum Taken {
 }
 
 /// The taken places, in drawing coordinates.
-#[derive(Debug, Clone, Default)]
+///
+/// Boxes and leaders are kept by upright strips of the drawing, so that asking about one
+/// place looks only at what is near it.
+#[derive(Debug, Clone)]
 pub(crate) struct Room {
     boxes: Vec<(Taken, Bounds)>,
     leaders: Vec<(Point, Point)>,
+    box_strips: Strips,
+    leader_strips: Strips,
+}
+
+impl Default for Room {
+    fn default() -> Room {
+        Room::with_strips(100.0)
+    }
 }
 
 impl Room {
+    /// Nothing is taken; strips are as wide as given, best about half a label.
+    pub(crate) fn with_strips(width: f64) -> Room {
+        Room {
+            boxes: Vec::new(),
+            leaders: Vec::new(),
+            box_strips: Strips::new(width),
+            leader_strips: Strips::new(width),
+        }
+    }
+
     /// Takes a box.
     pub(crate) fn take(&mut self, what: Taken, bounds: Bounds) {
+        self.box_strips
+            .put(self.boxes.len(), bounds.min.x, bounds.max.x);
         self.boxes.push((what, bounds));
     }
 
     /// Takes a leader's line.
     pub(crate) fn take_leader(&mut self, from: Point, to: Point) {
+        self.leader_strips
+            .put(self.leaders.len(), from.x.min(to.x), from.x.max(to.x));
         self.leaders.push((from, to));
+    }
+
+    /// Boxes whose strips a stretch of x meets; some may come more than once.
+    fn near(&self, from: f64, to: f64) -> impl Iterator<Item = &(Taken, Bounds)> {
+        self.box_strips
+            .within(from, to)
+            .map(|place| &self.boxes[place])
+    }
+
+    fn meets(&self, bounds: &Bounds, counts: impl Fn(Taken) -> bool) -> bool {
+        self.near(bounds.min.x, bounds.max.x)
+            .any(|(what, taken)| counts(*what) && overlaps(bounds, taken))
+    }
+
+    fn meets_leader(&self, bounds: &Bounds) -> bool {
+        self.leader_strips
+            .within(bounds.min.x, bounds.max.x)
+            .any(|place| {
+                let (a, b) = self.leaders[place];
+                line_meets(bounds, a, b)
+            })
     }
 
     /// True where a label's box meets no other label and no leader.
     pub(crate) fn is_free(&self, bounds: &Bounds) -> bool {
-        self.boxes
-            .iter()
-            .all(|(what, taken)| *what != Taken::Label || !overlaps(bounds, taken))
-            && self
-                .leaders
-                .iter()
-                .all(|(a, b)| !line_meets(bounds, *a, *b))
+        !self.meets(bounds, |what| what == Taken::Label) && !self.meets_leader(bounds)
     }
 
     /// True where a label's box meets neither labels, leaders nor bodies; it may stand on the ground.
     pub(crate) fn is_clear(&self, bounds: &Bounds) -> bool {
-        self.is_free(bounds)
-            && self
-                .boxes
-                .iter()
-                .all(|(what, taken)| *what == Taken::Ground || !overlaps(bounds, taken))
+        !self.meets(bounds, |what| what != Taken::Ground) && !self.meets_leader(bounds)
     }
 
     /// As [`Room::is_clear`], and off the ground too.
     pub(crate) fn is_clear_outside(&self, bounds: &Bounds) -> bool {
-        self.is_free(bounds) && self.boxes.iter().all(|(_, taken)| !overlaps(bounds, taken))
+        !self.meets(bounds, |_| true) && !self.meets_leader(bounds)
     }
 
     /// True where a leader crosses no label.
@@ -65,20 +103,23 @@ impl Room {
 
     /// How many labels a leader crosses.
     pub(crate) fn crossed(&self, from: Point, to: Point) -> usize {
-        self.boxes
-            .iter()
-            .filter(|(what, taken)| {
+        let mut places: Vec<usize> = self
+            .box_strips
+            .within(from.x.min(to.x), from.x.max(to.x))
+            .filter(|place| {
+                let (what, taken) = &self.boxes[*place];
                 // A little wider than high text: a line that grazes a word strikes it through.
                 *what == Taken::Label && line_meets(&taken.grown(0.06 * taken.height()), from, to)
             })
-            .count()
+            .collect();
+        places.sort_unstable();
+        places.dedup();
+        places.len()
     }
 
     /// True where a box hides no small blank.
     pub(crate) fn spares_small(&self, bounds: &Bounds) -> bool {
-        self.boxes
-            .iter()
-            .all(|(what, taken)| *what != Taken::Small || !overlaps(bounds, taken))
+        !self.meets(bounds, |what| what == Taken::Small)
     }
 
     /// The boxes of all labels.
@@ -98,6 +139,57 @@ impl Room {
                 .flat_map(|(_, b)| [b.min, b.max])
                 .chain(points),
         )
+    }
+}
+
+/// Places in a list by upright strips of the drawing.
+#[derive(Debug, Clone)]
+struct Strips {
+    width: f64,
+    strips: BTreeMap<i64, Vec<usize>>,
+    /// What reaches over so many strips that it is looked at always.
+    wide: Vec<usize>,
+}
+
+/// Over more strips than this a thing is wide: putting it in each would cost more than it saves.
+const WIDE: i64 = 40;
+
+impl Strips {
+    fn new(width: f64) -> Strips {
+        Strips {
+            width: width.max(1e-6),
+            strips: BTreeMap::new(),
+            wide: Vec::new(),
+        }
+    }
+
+    fn strip(&self, x: f64) -> i64 {
+        // A cast holds what is not finite at the ends of the range.
+        (x / self.width).floor() as i64
+    }
+
+    fn put(&mut self, place: usize, from: f64, to: f64) {
+        // One strip more on either side: labels are asked about a little larger than they are.
+        let (first, last) = (
+            self.strip(from).saturating_sub(1),
+            self.strip(to).saturating_add(1),
+        );
+        if last.saturating_sub(first) > WIDE {
+            self.wide.push(place);
+        } else {
+            for strip in first..=last {
+                self.strips.entry(strip).or_default().push(place);
+            }
+        }
+    }
+
+    fn within(&self, from: f64, to: f64) -> impl Iterator<Item = usize> {
+        let (first, last) = (self.strip(from), self.strip(to).max(self.strip(from)));
+        self.strips
+            .range(first..=last)
+            .flat_map(|(_, places)| places)
+            .chain(&self.wide)
+            .copied()
     }
 }
 
@@ -205,6 +297,25 @@ mod tests {
             Point { x: 3.0, y: -1.0 },
             Point { x: 3.0, y: 3.0 }
         ));
+    }
+
+    #[test]
+    fn what_is_taken_is_found_wherever_it_lies() {
+        let mut room = Room::with_strips(10.0);
+        room.take(Taken::Label, bounds(0.0, 0.0, 5.0, 2.0));
+        room.take(Taken::Body, bounds(-3000.0, 10.0, 3000.0, 12.0));
+        room.take_leader(Point { x: 40.0, y: 0.0 }, Point { x: 90.0, y: 50.0 });
+        assert!(
+            !room.is_free(&bounds(4.0, 1.0, 30.0, 3.0))
+                && room.is_free(&bounds(5.0, 0.0, 30.0, 3.0))
+        );
+        let far = bounds(2500.0, 11.0, 2510.0, 13.0);
+        assert!(room.is_free(&far) && !room.is_clear(&far));
+        assert!(!room.is_free(&bounds(60.0, 20.0, 70.0, 30.0)));
+        assert_eq!(
+            room.crossed(Point { x: -20.0, y: 1.0 }, Point { x: 200.0, y: 1.0 }),
+            1
+        );
     }
 
     #[test]

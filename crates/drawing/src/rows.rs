@@ -26,7 +26,12 @@ pub(crate) fn draw_tables(
             let lines: Vec<Vec<String>> = cells
                 .iter()
                 .zip(shares)
-                .map(|(cell, share)| wrap(cell, CELL, (share * width - 2.0).max(6.0)))
+                .map(|(cell, share)| {
+                    let wide = (share * width - 2.0).max(6.0);
+                    cell.lines()
+                        .flat_map(|line| wrap(line, CELL, wide))
+                        .collect()
+                })
                 .collect();
             let most = lines.iter().map(Vec::len).max().unwrap_or(1).max(1);
             (most as f64 * CELL * LINE * 1.08 + 1.3, lines)

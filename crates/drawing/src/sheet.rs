@@ -1,6 +1,6 @@
 //! Pages to be printed: one board a page, with its diagram, cut list and part list.
 
-use heartside_cutting::Step;
+use heartside_cutting::{DEFERENCE, Step};
 use heartside_geometry::{Bounds, Point};
 use heartside_timber::job::Job;
 use heartside_timber::length::Unit;
@@ -158,7 +158,7 @@ fn board_sheets(
         + 3.0;
     let mut labels = Some(labels);
     let mut state = lists.start();
-    let bottom = height - MARGIN - 5.0;
+    let bottom = height - MARGIN - 6.0;
     for page in 1.. {
         state = lists.draw(&mut pen, state, MARGIN, y, inner, bottom);
         let done = state.is_done(&lists);
@@ -239,12 +239,14 @@ fn foot(pen: &mut Pen, head: &Title, page: usize, last: bool, width: f64, height
         2.3,
     );
     let kept = "Lengths in the drawing are to the kept side of the kerf; measure twice, the wood may have moved.";
-    pen.words(&Words::starting(
-        kept,
-        "hs-quiet",
-        Point { x: MARGIN, y },
-        2.3,
-    ));
+    for (line, y) in [(DEFERENCE, y - 3.4), (kept, y)] {
+        pen.words(&Words::starting(
+            line,
+            "hs-quiet",
+            Point { x: MARGIN, y },
+            2.3,
+        ));
+    }
 }
 
 /// The largest usual scale at which a board's picture fits, the picture and its extent.
@@ -280,7 +282,8 @@ fn fitted(job: &Job, subject: Subject, width: f64, height: f64) -> (f64, Picture
         .copied()
         .chain([(bounds.width().max(bounds.height()) / 100.0).max(200.0)])
     {
-        if bounds.width() / scale > width || bounds.height() / scale > height {
+        // The names of the datum need some room at the side, the dimensions below.
+        if bounds.width() / scale > width - 20.0 || bounds.height() / scale > height - 14.0 {
             continue;
         }
         let drawn = picture(

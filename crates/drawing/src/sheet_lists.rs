@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use heartside_cutting::{Becomes, Column, DEFERENCE, Datum, Step, Table, finished_size};
+use heartside_cutting::{Becomes, Column, Datum, Step, Table, finished_size};
 use heartside_geometry::Point;
 use heartside_timber::job::Job;
 use heartside_timber::length::write_dimension;
@@ -59,7 +59,11 @@ impl Lists {
         if !cautions.rows.is_empty() {
             // Where the page is emptier.
             let rows = |tables: &[(Table, Vec<f64>)]| -> usize {
-                tables.iter().map(|(t, _)| t.rows.len() + 3).sum()
+                let lines = |row: &Vec<String>| row.iter().map(|c| c.lines().count()).max();
+                tables
+                    .iter()
+                    .map(|(t, _)| 3 + t.rows.iter().filter_map(lines).sum::<usize>())
+                    .sum()
             };
             let shorter = if rows(&right) < rows(&left) {
                 &mut right
@@ -137,9 +141,6 @@ fn cautions(steps: &[&Step]) -> Table {
         let numbers: Vec<String> = numbers.iter().map(u32::to_string).collect();
         table.rows.push(vec![numbers.join(", "), text]);
     }
-    if !table.rows.is_empty() {
-        table.rows.push(vec![String::new(), DEFERENCE.to_owned()]);
-    }
     table
 }
 
@@ -185,9 +186,10 @@ fn parts(job: &Job, layout: &Layout) -> Table {
                 format!("{low} to {high}"),
             )
         } else {
+            // One corner a line, so that its two distances stand side by side.
             let corners = extreme_corners(&laid);
             let list = |f: &dyn Fn(Point) -> String| {
-                corners.iter().map(|p| f(*p)).collect::<Vec<_>>().join("; ")
+                corners.iter().map(|p| f(*p)).collect::<Vec<_>>().join("\n")
             };
             (
                 list(&|p| show(datum.along(p))),
