@@ -312,6 +312,20 @@ export interface BenchStep {
 }
 
 /**
+ * One copy of a board.
+ */
+export interface BoardCopy {
+    /**
+     * The board's id.
+     */
+    board: string;
+    /**
+     * 1, 2, ... up to the board's count.
+     */
+    copy?: number;
+}
+
+/**
  * Where a board lies on the floor.
  */
 export interface BoardPlace {
@@ -381,6 +395,24 @@ export interface BoardRow {
      * How many findings of the plan concern it.
      */
     findings: number;
+}
+
+/**
+ * A proven floor under the cost: no plan can use less.
+ */
+export interface Bound {
+    /**
+     * In the unit of the score's cost; for strips the length, for values the value (a ceiling there).
+     */
+    value: number;
+    /**
+     * Which argument gives it, in plain words.
+     */
+    because: string;
+    /**
+     * The plan's value meets it: proved best within the class named here ("with cuts square to this line").
+     */
+    proved_for?: string;
 }
 
 /**
@@ -482,6 +514,59 @@ export interface CopyRow {
 }
 
 /**
+ * The cuts of one board. `nodes[0]` is the whole board; children are named by their place in the list.
+ *
+ * A list and not a nest of boxes, so that a hundred cuts in a row neither overflow a
+ * reader nor a stack.
+ */
+export interface CutTree {
+    /**
+     * The nodes; the first is the whole board.
+     */
+    nodes: CutNode[];
+}
+
+/**
+ * One problem.
+ */
+export interface Diagnostic {
+    /**
+     * Stable name of the problem, such as `length-unreadable`.
+     */
+    code: string;
+    /**
+     * How serious.
+     */
+    level: Level;
+    /**
+     * What is wrong, as a sentence.
+     */
+    message: string;
+    /**
+     * Where.
+     */
+    place: Place;
+    /**
+     * How to mend it.
+     */
+    hint?: string;
+}
+
+/**
+ * A named dimension and the value a plan was made with.
+ */
+export interface DimensionValue {
+    /**
+     * The name.
+     */
+    name: string;
+    /**
+     * Millimetres.
+     */
+    value: number;
+}
+
+/**
  * One field of a form.
  */
 export interface Field {
@@ -525,6 +610,48 @@ export interface Field {
      * What is wrong with it.
      */
     problem: string | null;
+}
+
+/**
+ * One thing that the checker found.
+ */
+export interface Finding {
+    /**
+     * The rule.
+     */
+    rule: Rule;
+    /**
+     * How serious.
+     */
+    severity: Severity;
+    /**
+     * A stable name of the cause within the rule, such as `zone-too-near`.
+     */
+    cause: string;
+    /**
+     * The board, if one is concerned.
+     */
+    board?: BoardCopy;
+    /**
+     * The parts concerned.
+     */
+    parts: PartCopy[];
+    /**
+     * The zone concerned: its place in the board's list.
+     */
+    zone?: number;
+    /**
+     * Where, in the board's frame.
+     */
+    at?: { x: number; y: number };
+    /**
+     * By how much.
+     */
+    amount?: Amount;
+    /**
+     * The sentence a maker reads, in the job's units.
+     */
+    message: string;
 }
 
 /**
@@ -622,6 +749,38 @@ export interface Fragment {
 }
 
 /**
+ * The frame in which a board's straight cuts are square: board = origin + turned frame.
+ */
+export interface Frame {
+    /**
+     * Origin in the board's frame.
+     */
+    x: number;
+    /**
+     * Origin in the board's frame.
+     */
+    y: number;
+    /**
+     * Degrees from the board's x to the frame's x.
+     */
+    angle: number;
+}
+
+/**
+ * A gap under a straight edge and the span over which it was measured.
+ */
+export interface GapOver {
+    /**
+     * Greatest gap.
+     */
+    gap: Length;
+    /**
+     * Span of the straight edge; the whole board where missing.
+     */
+    over?: Length;
+}
+
+/**
  * A part in the hand.
  */
 export interface Held {
@@ -706,6 +865,28 @@ export interface KeptRow {
 }
 
 /**
+ * What comes out of one board.
+ */
+export interface Layout extends BoardCopy {
+    /**
+     * How it is cut.
+     */
+    way: Way;
+    /**
+     * The frame of its straight cuts.
+     */
+    frame?: Frame;
+    /**
+     * The parts on it.
+     */
+    placements: Placement[];
+    /**
+     * The straight cuts; none on a sawn board, or while none has been found.
+     */
+    cuts?: CutTree;
+}
+
+/**
  * A length as it was understood.
  */
 export interface LengthRead {
@@ -738,6 +919,38 @@ export interface Line {
 }
 
 /**
+ * The numbers that make the same plan again.
+ */
+export interface Made {
+    /**
+     * Seed of the generator.
+     */
+    seed?: number;
+    /**
+     * Steps each worker made, in whole rounds.
+     */
+    steps?: number;
+    /**
+     * Workers.
+     */
+    workers?: number;
+}
+
+/**
+ * Parts that must look related.
+ */
+export interface Match {
+    /**
+     * What is asked.
+     */
+    kind: MatchKind;
+    /**
+     * Copies of parts, in order.
+     */
+    parts: PartCopy[];
+}
+
+/**
  * What became of an offered plan.
  */
 export interface Offered {
@@ -753,6 +966,20 @@ export interface Offered {
      * A sentence to show and to read aloud.
      */
     announce: string | null;
+}
+
+/**
+ * Where a board lies on the floor.
+ */
+export interface OnFloor extends BoardCopy {
+    /**
+     * Millimetres from the floor's left.
+     */
+    x: number;
+    /**
+     * Millimetres up from the floor's origin.
+     */
+    y: number;
 }
 
 /**
@@ -801,6 +1028,20 @@ export interface Outcome {
      * How to get out of that.
      */
     offers: SawOffer[];
+}
+
+/**
+ * One copy of a part.
+ */
+export interface PartCopy {
+    /**
+     * The part's id.
+     */
+    part: string;
+    /**
+     * 1, 2, ... up to the part's count.
+     */
+    copy?: number;
 }
 
 /**
@@ -878,6 +1119,125 @@ export interface PartRow {
 }
 
 /**
+ * A part that stays where the person put it.
+ */
+export interface Pin extends PartCopy, Placed {
+    /**
+     * On which board; copy 1 unless set.
+     */
+    board: string;
+    /**
+     * On which copy of the board.
+     */
+    board_copy?: number;
+}
+
+/**
+ * Where a problem is.
+ */
+export interface Place {
+    /**
+     * The kind of thing.
+     */
+    subject: Subject;
+    /**
+     * Its id where it has one.
+     */
+    id?: string;
+    /**
+     * Its name or another label a person knows it by.
+     */
+    name?: string;
+    /**
+     * Its place in the list, from 0.
+     */
+    row?: number;
+    /**
+     * The field, as a path such as `outline.stations[2].left`.
+     */
+    field?: string;
+    /**
+     * Line of a file, from 1.
+     */
+    line?: number;
+    /**
+     * Column of a file, from 1.
+     */
+    column?: number;
+}
+
+/**
+ * Where something lies on a board: the part's frame is mirrored (y to -y) if turned
+ * over, then turned, then moved.
+ */
+export interface Placed {
+    /**
+     * Millimetres along the board.
+     */
+    x: number;
+    /**
+     * Millimetres across the board.
+     */
+    y: number;
+    /**
+     * Degrees, counter-clockwise.
+     */
+    turn?: number;
+    /**
+     * The part's up face lies on the board's down face.
+     */
+    turned_over?: boolean;
+}
+
+/**
+ * One copy of a part on a board.
+ */
+export interface Placement extends Placed {
+    /**
+     * The part's id.
+     */
+    part: string;
+    /**
+     * 1, 2, ... up to the part's count.
+     */
+    copy?: number;
+}
+
+/**
+ * Which part comes out of which board.
+ */
+export interface Plan {
+    /**
+     * One entry for each board cut, in the order of the job's boards.
+     */
+    layouts?: Layout[];
+    /**
+     * What found no place.
+     */
+    unplaced?: Unplaced[];
+    /**
+     * The dimensions it was made with.
+     */
+    dimensions?: DimensionValue[];
+    /**
+     * Claimed cost; worked out again on opening.
+     */
+    cost?: number;
+    /**
+     * Claimed bound; worked out again before it is shown.
+     */
+    bound?: Bound | undefined;
+    /**
+     * The numbers that repeat it.
+     */
+    made?: Made;
+    /**
+     * The revision of the document it was made for.
+     */
+    revision?: number;
+}
+
+/**
  * The plan on the floor.
  */
 export interface PlanSummary {
@@ -933,6 +1293,20 @@ export interface PlanSummary {
      * Copies wanted.
      */
     wanted_count: number;
+}
+
+/**
+ * A price.
+ */
+export interface Price {
+    /**
+     * In the job's currency.
+     */
+    amount: number;
+    /**
+     * What the amount buys.
+     */
+    per?: PricePer;
 }
 
 /**
@@ -1286,7 +1660,7 @@ export interface State {
      */
     units: string;
     /**
-     * Counts the edits that change what a plan depends on.
+     * Counts the changes that a plan depends on, undone ones included: plans begun at another number are dropped.
      */
     revision: number;
     /**
@@ -1365,6 +1739,24 @@ export interface State {
      * A sentence to read aloud, said once.
      */
     announce: string | null;
+}
+
+/**
+ * Widths at one place along the chalk line.
+ */
+export interface Station {
+    /**
+     * Distance from the start end.
+     */
+    at: Length;
+    /**
+     * Width left of the chalk line.
+     */
+    left: Length;
+    /**
+     * Width right of the chalk line.
+     */
+    right: Length;
 }
 
 /**
@@ -1527,6 +1919,46 @@ export interface TrestleRow {
 }
 
 /**
+ * The lift of one corner and the span over which it was measured.
+ */
+export interface Twist {
+    /**
+     * Lift of one corner with the other three down.
+     */
+    lift: Length;
+    /**
+     * Length over which it was measured; the whole board where missing.
+     */
+    over_length?: Length;
+    /**
+     * Width over which it was measured; the whole board where missing.
+     */
+    over_width?: Length;
+}
+
+/**
+ * Copies of a part that found no place.
+ */
+export interface Unplaced {
+    /**
+     * The part's id.
+     */
+    part: string;
+    /**
+     * The copies.
+     */
+    copies: number[];
+    /**
+     * Why.
+     */
+    reason: UnplacedReason;
+    /**
+     * The least board that would take one: length, width, thickness in millimetres.
+     */
+    least_board?: [number, number, number];
+}
+
+/**
  * Copies that found no place.
  */
 export interface UnplacedRow {
@@ -1565,6 +1997,10 @@ export interface View {
      */
     pixels_per_mm?: number | null;
     /**
+     * Width over height of the window: boards are laid in columns to suit.
+     */
+    aspect?: number | null;
+    /**
      * Parts to draw as selected.
      */
     selected_parts?: CopyOf[];
@@ -1575,11 +2011,149 @@ export interface View {
 }
 
 /**
+ * What a maker may put first when plans are compared.
+ */
+export type Aim = "timber" | "figure" | "labour" | "offcuts";
+
+/**
+ * Extra wood round the finished part.
+ */
+export type Allowances = { end?: Length; edge?: Length; sawn?: Length; planing?: Length; clean_up?: Length } & Record<string, unknown>;
+
+/**
+ * By how much a rule is broken.
+ */
+export type Amount = { unit: "millimetres"; value: number } | { unit: "degrees"; value: number } | { unit: "count"; value: number };
+
+/**
+ * A board as it lies there.
+ */
+export type Board = { id?: string; name?: string; species?: string; count?: number; use?: Use; outline?: BoardOutline; thickness?: Length; surface?: Surface; grain?: BoardGrain; heart_side?: HeartSide; zones?: Zone[]; warp?: Warp; moisture?: number; price?: Price; cuts?: Cuts; note?: string; from?: BoardOrigin } & Record<string, unknown>;
+
+/**
+ * Direction of the grain.
+ */
+export type BoardGrain = { angle?: number; lines?: [number, number][][] } & Record<string, unknown>;
+
+/**
+ * Where a board that was cut from another came from.
+ */
+export type BoardOrigin = { board?: string; step?: number; transform?: Placed | undefined } & Record<string, unknown>;
+
+/**
+ * The outline of a board.
+ */
+export type BoardOutline = { form: "tape"; length: Length; stations: Station[]; left?: EdgeKind; right?: EdgeKind; start?: EdgeKind; end?: EdgeKind } | { form: "polygon"; points: [Length, Length][]; sides?: EdgeKind[]; holes?: [Length, Length][][] };
+
+/**
+ * What must keep clear of a defect.
+ */
+export type ClearOf = "blank" | "finished";
+
+/**
+ * A kind of cut.
+ */
+export type CutKind = "rip" | "crosscut" | "sawn";
+
+/**
+ * One workpiece of a [`CutTree`] and what becomes of it.
+ *
+ * A workpiece is the board's outline within an upright rectangle of the frame (the
+ * whole plane at the root).
+ */
+export type CutNode = { node: "cut"; direction: Direction; tool?: string; at: number; kerf: number; low: number; high: number } | { node: "blank"; placement: number } | { node: "region"; placements: number[] } | { node: "offcut" } | { node: "waste" };
+
+/**
+ * How a board may be cut.
+ */
+export type Cuts = "any" | "straight" | "sawn";
+
+/**
+ * A named dimension; only these have ranges.
+ */
+export type Dimension = { name?: string; value?: Length; least?: Length; most?: Length } & Record<string, unknown>;
+
+/**
+ * A straight cut, as it lies in the frame of its layout.
+ */
+export type Direction = "rip" | "crosscut";
+
+/**
+ * One job: boards, parts and everything decided about them.
+ */
+export type Document = { format?: string; version?: number; title?: string; units?: Units; currency?: string; timber_rate?: number; offcut_value?: number; workshop?: Workshop; allowances?: Allowances; objective?: Aim[]; dimensions?: Dimension[]; species?: Species[]; boards?: Board[]; parts?: Part[]; matches?: Match[]; panels?: Panel[]; pins?: Pin[]; plan?: Plan; plans?: KeptPlan[]; floor?: OnFloor[]; revision?: number } & Record<string, unknown>;
+
+/**
+ * The state of one side of a board.
+ */
+export type EdgeKind = "raw" | "straight";
+
+/**
+ * Which faces of a part are seen.
+ */
+export type Faces = "both" | "one" | "none" | "painted";
+
+/**
+ * Kerfs where no tool is named.
+ */
+export type FallbackKerf = { rip?: Length; crosscut?: Length; sawn?: Length } & Record<string, unknown>;
+
+/**
  * How a field is typed.
  */
 export type FieldKind = "length" | "number" | "text" | "note" | "choice" | "flag";
 
+/**
+ * What a fixing is made of.
+ */
+export type FixingMaterial = "unknown" | "metal" | "wood";
+
+/**
+ * Direction of the grain in a part.
+ */
+export type GrainAxis = "along" | "across" | "any";
+
+/**
+ * Left (y up) or right (y down), looking from the start end.
+ */
+export type Hand = "left" | "right";
+
+/**
+ * Which face looked towards the middle of the tree.
+ */
+export type HeartSide = "unknown" | "up" | "down";
+
 export type InitInput = RequestInfo | URL | Response | BufferSource | WebAssembly.Module;
+
+/**
+ * A plan that was kept.
+ */
+export type KeptPlan = { name?: string; plan?: Plan } & Record<string, unknown>;
+
+/**
+ * A length as it stands in a file.
+ *
+ * `1400` is millimetres; `{"mm": 1400, "typed": "1.4 m"}` remembers what the person
+ * wrote (the writing is read again on opening and wins over `mm`), and a bare text
+ * (`"1.4 m"`) is taken for that too;
+ * `{"expr": "top_length - 2 * overhang"}` is worked out from the named dimensions.
+ */
+export type Length = number | { mm?: number; typed: string } | { expr: string };
+
+/**
+ * How serious a diagnostic is.
+ */
+export type Level = "error" | "warning" | "note";
+
+/**
+ * How parts must look related.
+ */
+export type MatchKind = "same_board" | "continuous_along" | "continuous_across" | "slip" | "book" | "balanced";
+
+/**
+ * Smallest offcut worth keeping.
+ */
+export type MinOffcut = { length?: Length; width?: Length } & Record<string, unknown>;
 
 /**
  * The four places, in the order of the work.
@@ -1587,11 +2161,76 @@ export type InitInput = RequestInfo | URL | Response | BufferSource | WebAssembl
 export type PageName = "timber" | "piece" | "setting_out" | "bench";
 
 /**
+ * A part glued up from staves.
+ */
+export type Panel = { part?: string; min_width?: Length; max_width?: Length; max_count?: number; equal?: boolean } & Record<string, unknown>;
+
+/**
  * Size of the paper.
  */
 export type Paper = "a4" | "letter";
 
+/**
+ * A finished member of the piece.
+ */
+export type Part = { id?: string; name?: string; count?: number; species?: string[]; shape?: Shape; thickness?: Length; grain?: PartGrain; turns?: number[]; faces?: Faces; may_turn_over?: boolean; handed?: boolean; allowances?: Allowances; tenon?: Tenon; fixing_ok?: boolean; cut?: PartCut; priority?: number; value?: number; note?: string } & Record<string, unknown>;
+
+/**
+ * How a part is cut from its board.
+ */
+export type PartCut = "straight" | "sawn";
+
+/**
+ * Direction of the grain in a part.
+ */
+export type PartGrain = { axis?: GrainAxis; tolerance?: number } & Record<string, unknown>;
+
+/**
+ * What a price buys.
+ */
+export type PricePer = "board" | "m3" | "m2" | "board_foot" | "m";
+
+/**
+ * The rules that every plan must obey, numbered as in the README.
+ */
+export type Rule = "inside" | "kerf" | "zones" | "fixings" | "grain" | "thickness" | "turned_over" | "matches" | "cuts" | "stock" | "dimensions";
+
+/**
+ * How serious a finding is.
+ */
+export type Severity = "broken" | "caution" | "not_checked";
+
+/**
+ * A finished outline.
+ */
+export type Shape = { form: "rectangle"; length: Length; width: Length } | { form: "taper"; length: Length; start_width: Length; end_width: Length; both_sides?: boolean } | { form: "disc"; diameter: Length } | { form: "ellipse"; length: Length; width: Length } | { form: "arc_sided"; points: [Length, Length][]; swells?: Length[]; holes?: [Length, Length][][] } | { form: "polygon"; points: [Length, Length][]; holes?: [Length, Length][][] };
+
+/**
+ * A species of the maker's own.
+ */
+export type Species = { name?: string; density?: number; tangential?: number; radial?: number; price_m3?: number } & Record<string, unknown>;
+
+/**
+ * Which cuts a fixing stops.
+ */
+export type Stops = "all" | "rips" | "crosscuts";
+
+/**
+ * The kind of thing a place names.
+ */
+export type Subject = "job" | "board" | "part" | "workshop" | "dimension" | "relation" | "plan" | "file";
+
+/**
+ * The state of a board's faces.
+ */
+export type Surface = "sawn" | "planed";
+
 export type SyncInitInput = BufferSource | WebAssembly.Module;
+
+/**
+ * Extra length for tenons.
+ */
+export type Tenon = { start?: Length; end?: Length } & Record<string, unknown>;
 
 /**
  * The kinds of thing that have a form, or can be added and removed.
@@ -1599,11 +2238,81 @@ export type SyncInitInput = BufferSource | WebAssembly.Module;
 export type ThingKind = "job" | "workshop" | "allowances" | "board" | "station" | "corner" | "zone" | "part" | "tool" | "dimension" | "match" | "species";
 
 /**
+ * A tool that cuts.
+ */
+export type Tool = { name?: string; does?: CutKind[]; kerf?: Length; max_length?: Length; max_width?: Length; max_depth?: Length; min_piece?: Length; fence?: boolean; can_skim?: boolean; least_radius?: Length } & Record<string, unknown>;
+
+/**
+ * What is cut off raw ends and raw edges.
+ */
+export type Trim = { end?: Length; edge?: Length } & Record<string, unknown>;
+
+/**
+ * What a number without a unit means.
+ */
+export type Unit = "mm" | "in";
+
+/**
+ * How lengths are read and shown.
+ */
+export type Units = { length?: Unit; fraction?: number } & Record<string, unknown>;
+
+/**
+ * Why a part found no place.
+ */
+export type UnplacedReason = "no_room" | "species" | "thickness" | "length" | "width" | "zones" | "tools" | "no_boards" | "part_not_sound" | "not_tried";
+
+/**
+ * Whether a board may be used.
+ */
+export type Use = "freely" | "if_needed" | "first" | "leave";
+
+/**
  * What the checker says of the plan as a whole.
  */
 export type VerdictKind = "checked" | "not_all_placed" | "wrong";
 
 /**
+ * Measured warp. A kind that is missing here was found to be nothing.
+ */
+export type Warp = { cup?: GapOver; bow?: GapOver; twist?: Twist } & Record<string, unknown>;
+
+/**
+ * How one board is cut.
+ */
+export type Way = "straight" | "sawn";
+
+/**
  * How boards may be cut in this search.
  */
 export type WayAsked = "as_job" | "straight" | "sawn";
+
+/**
+ * The workshop.
+ */
+export type Workshop = { tools?: Tool[]; fallback_kerf?: FallbackKerf; trim?: Trim; min_offcut?: MinOffcut; max_lift_kg?: number } & Record<string, unknown>;
+
+/**
+ * A marked area on a board.
+ */
+export type Zone = { kind?: ZoneKind; shape?: ZoneShape; face?: ZoneFace; depth?: Length; sound?: boolean; margin?: Length; clear_of?: ClearOf; stops?: Stops; material?: FixingMaterial; weight?: number; note?: string } & Record<string, unknown>;
+
+/**
+ * On which face a zone shows.
+ */
+export type ZoneFace = "through" | "up" | "down";
+
+/**
+ * Where the distance across is measured from.
+ */
+export type ZoneFrom = "right_edge" | "left_edge" | "chalk_line";
+
+/**
+ * What a zone marks.
+ */
+export type ZoneKind = "defect" | "sapwood" | "fixing" | "figure";
+
+/**
+ * Where a zone is.
+ */
+export type ZoneShape = { form: "spot"; oval?: boolean; along: Length; across: Length; from?: ZoneFrom; length: Length; width: Length } | { form: "strip"; side: Hand; width: Length } | { form: "polygon"; points: [Length, Length][] };

@@ -4,29 +4,41 @@ use std::collections::BTreeMap;
 
 use heartside_timber::blank;
 use heartside_timber::defaults;
+use heartside_timber::diagnostic::Level;
 use heartside_timber::document::{
     Aim, Allowances, Board, BoardOutline, CutKind, Dimension, Document, Length, Match, MatchKind,
     Part, Shape, Species, Station, Tool, Zone, ZoneFrom, ZoneShape,
 };
+use heartside_timber::ids::TakenIds;
 use heartside_timber::length::{Unit, write_length};
+use heartside_timber::paste::read_parts;
 use heartside_timber::prepare::prepare;
 use serde::{Serialize, de::DeserializeOwned};
 use serde_json::Value;
 
-use super::{Session, renaming};
+use super::{Change, Session, renaming};
 use crate::forms::{self, Head, Reader, Typed, head_of, put_head};
 use crate::protocol::{BadRow, Form, Outcome, Thing, ThingKind};
 
 const GONE: &str = "this is not there any more";
 
+/// True for fields that no plan depends on.
+fn is_aside(kind: ThingKind, field: &str) -> bool {
+    match kind {
+        ThingKind::Job => matches!(field, "title" | "currency"),
+        ThingKind::Board | ThingKind::Part => field == "note",
+        _ => false,
+    }
+}
+
 /// What typing came to, with the thing put back into the document.
-struct Change {
+struct TypedIn {
     label: String,
     problem: Option<String>,
 }
 
 enum Did {
-    Changed(Change),
+    Changed(TypedIn),
     Same,
     Refused(String),
 }
@@ -40,14 +52,17 @@ impl Session {
         match did {
             Did::Same => Outcome::done().with_thing(thing.clone()),
             Did::Refused(why) => Outcome::refused(why),
-            Did::Changed(change) => {
+            Did::Changed(typed) => {
                 renaming::follow(&self.document, &mut after, thing, field);
-                let label = format!("{} of {}", change.label, self.called(thing));
-                let matters =
-                    !matches!((thing.kind, field), (ThingKind::Job, "title") | (_, "note"));
-                self.commit(&label, after, matters);
+                let label = format!("{} of {}", typed.label, self.called(thing));
+                let change = if is_aside(thing.kind, field) {
+                    Change::Aside
+                } else {
+                    Change::Job
+                };
+                self.commit(&label, after, change);
                 Outcome {
-                    problem: change.problem,
+                    problem: typed.problem,
                     ..Outcome::done().with_thing(thing.clone())
                 }
             }
@@ -107,7 +122,7 @@ impl Session {
             return Outcome::refused("this cannot be added here");
         };
         let what = kind_words(kind);
-        self.commit(&format!("adding {what}"), after, true);
+        self.commit(&format!("adding {what}"), after, Change::Job);
         Outcome::done()
             .saying(format!("Added: {}", self.called(&thing)))
             .with_thing(thing)
@@ -127,7 +142,7 @@ impl Session {
                 super::engine::find_cuts(&job, plan);
             }
         }
-        self.commit(&format!("taking away {called}"), after, true);
+        self.commit(&format!("taking away {called}"), after, Change::Job);
         Outcome::done().saying(format!("Taken away: {called}"))
     }
 
@@ -138,7 +153,7 @@ impl Session {
         let Some(new) = duplicate_in(&mut after, thing) else {
             return Outcome::refused(GONE);
         };
-        self.commit(&format!("doubling {called}"), after, true);
+        self.commit(&format!("doubling {called}"), after, Change::Job);
         Outcome::done()
             .saying(format!("Added: {}", self.called(&new)))
             .with_thing(new)
@@ -151,7 +166,7 @@ impl Session {
         let Some(new) = move_in(&mut after, thing, to) else {
             return Outcome::refused(GONE);
         };
-        self.commit(&format!("moving {called}"), after, true);
+        self.commit(&format!("moving {called}"), after, Change::Job);
         Outcome::done().with_thing(new)
     }
 
@@ -165,19 +180,24 @@ impl Session {
         order.insert(to, aim);
         let mut after = self.document.clone();
         after.objective = order;
-        self.commit("what matters most", after, true);
+        self.commit("what matters most", after, Change::Job);
         Outcome::done()
     }
 
     /// Adds parts from a tab-separated list with headings.
     pub fn paste_parts(&mut self, text: &str) -> Outcome {
-        let pasted = super::engine::paste(text, &self.document);
+        let mut taken = TakenIds::of(self.document.parts.iter().map(|p| p.id.as_str()));
+        let pasted = read_parts(text, self.document.units.length, &mut taken);
         let bad_rows: Vec<BadRow> = pasted
-            .bad
-            .into_iter()
-            .map(|(line, message)| BadRow {
-                line: line as u32,
-                message,
+            .diagnostics
+            .iter()
+            .filter(|d| d.level != Level::Note)
+            .map(|d| BadRow {
+                line: d.place.line.unwrap_or(1) as u32,
+                message: match &d.hint {
+                    Some(hint) => format!("{}; {hint}", d.message),
+                    None => d.message.clone(),
+                },
             })
             .collect();
         let count = pasted.parts.len();
@@ -195,11 +215,11 @@ impl Session {
         let first = self.document.parts.len();
         let mut after = self.document.clone();
         after.parts.extend(pasted.parts);
-        self.commit("pasting parts", after, true);
+        self.commit("pasting parts", after, Change::Job);
         let bad = match bad_rows.len() {
             0 => String::new(),
-            1 => "; 1 row could not be used".to_owned(),
-            n => format!("; {n} rows could not be used"),
+            1 => "; 1 thing in it is to be mended".to_owned(),
+            n => format!("; {n} things in it are to be mended"),
         };
         let added = if count == 1 {
             "1 part added".to_owned()
@@ -375,7 +395,7 @@ fn type_into_document(
                 problem,
             } => {
                 *place = thing;
-                Did::Changed(Change { label, problem })
+                Did::Changed(TypedIn { label, problem })
             }
             Typed::Same => Did::Same,
             Typed::Refused(why) => Did::Refused(why),
@@ -453,30 +473,9 @@ fn round(document: &Document, mm: f64, inches: &str) -> Length {
     }
 }
 
-/// The first of A, B, ..., Z, AA, AB, ... that no board has.
+/// The first letter that no board has.
 fn free_letter(document: &Document) -> String {
-    let taken = |id: &str| {
-        document
-            .boards
-            .iter()
-            .any(|b| b.id.eq_ignore_ascii_case(id))
-    };
-    (0usize..)
-        .map(letters)
-        .find(|id| !taken(id))
-        .unwrap_or_default()
-}
-
-fn letters(mut number: usize) -> String {
-    let mut text = Vec::new();
-    loop {
-        text.push(b'A' + (number % 26) as u8);
-        if number < 26 {
-            break;
-        }
-        number = number / 26 - 1;
-    }
-    text.iter().rev().map(|b| char::from(*b)).collect()
+    TakenIds::of(document.boards.iter().map(|b| b.id.as_str())).fresh_letter()
 }
 
 /// `stem`, `stem-2`, `stem-3`, ...: the first that is not taken.
@@ -490,10 +489,8 @@ fn free_id(stem: &str, taken: impl Fn(&str) -> bool) -> String {
         .unwrap_or_default()
 }
 
-fn free_part_id(document: &Document, stem: &str) -> String {
-    free_id(stem, |id| {
-        document.parts.iter().any(|p| p.id.eq_ignore_ascii_case(id))
-    })
+fn free_part_id(document: &Document, like: &str) -> String {
+    TakenIds::of(document.parts.iter().map(|p| p.id.as_str())).fresh(like, "part")
 }
 
 fn add_to(d: &mut Document, kind: ThingKind, owner: Option<&Thing>) -> Option<Thing> {

@@ -1,26 +1,13 @@
-//! The calls into the layout engines and the reader of pasted lists.
+//! The calls into the layout engines.
 
 use heartside_nest::{TreeResult, tree_for};
-use heartside_timber::document::{Document, Part, PartCopy};
+use heartside_timber::document::PartCopy;
 use heartside_timber::job::{Cuts, Job};
 use heartside_timber::plan::{Plan, Way};
 
 /// Cuts looked at when an order is looked for after a drop: tens of milliseconds at most.
 /// Fewer and layouts that can be cut apart would be called lost; more and a drop would lag.
 const TREE_STEPS: u64 = 20_000;
-
-/// A pasted list, read.
-#[derive(Debug, Default)]
-pub(super) struct Pasted {
-    pub(super) parts: Vec<Part>,
-    /// Line from 1, and what is wrong there.
-    pub(super) bad: Vec<(usize, String)>,
-}
-
-/// Reads parts from a tab-separated list with headings.
-pub(super) fn paste(_text: &str, _document: &Document) -> Pasted {
-    Pasted::default()
-}
 
 /// A board whose parts no order of straight cuts frees.
 #[derive(Debug, Clone, PartialEq)]

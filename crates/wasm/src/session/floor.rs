@@ -7,8 +7,8 @@ use heartside_drawing::{BoardOnFloor, Floor, OnTheFloor};
 use heartside_geometry::Bounds;
 use heartside_timber::document::{BoardCopy, OnFloor, PartCopy};
 
-use super::Session;
 use super::state::copy_of;
+use super::{Change, Session};
 use crate::protocol::{
     BoardPlace, CopyOf, Fragment, Outcome, PageName, Rectangle, Scene, Thing, ThingKind, View,
 };
@@ -165,7 +165,11 @@ impl Session {
             Some(there) => *there = place,
             None => after.floor.push(place),
         }
-        self.commit(&format!("moving board {board} on the floor"), after, false);
+        self.commit(
+            &format!("moving board {board} on the floor"),
+            after,
+            Change::Aside,
+        );
         Outcome::done()
     }
 }

@@ -15,10 +15,10 @@ use heartside_timber::plan::{Made, Plan, Unplaced, UnplacedReason, Way};
 use heartside_timber::prepare::prepare;
 use heartside_timber::score::Score;
 
-use super::Session;
 use super::engine::{NotCut, find_cuts};
 use super::picture::{board_label, counted, listed};
 use super::state::{copy_of, finding_row};
+use super::{Change, Session};
 use crate::protocol::{CopyOf, Fragment, Held, Outcome, SawOffer};
 
 /// How near, in pixels of the screen, a part jumps to what it could touch.
@@ -378,9 +378,9 @@ impl Session {
         } else {
             format!("letting {name} go")
         };
-        // A pin changes what engines may do, but not the plan it was taken from.
-        self.keeps_plan(&mut after);
-        self.commit(&label, after, true);
+        // It changes what engines may do, but not the plan that lies there.
+        let change = self.by_hand();
+        self.commit(&label, after, change);
         Outcome::done().saying(if on {
             format!("{name} stays where it lies")
         } else {
@@ -403,8 +403,9 @@ impl Session {
         live.take(&of);
         let mut after = self.document.clone();
         after.pins.retain(|p| p.part != of);
-        let lost = self.put_plan(&mut after, live.plan());
-        self.commit(&format!("putting {name} on the trestle"), after, true);
+        let lost = put_plan(&mut after, live.plan());
+        let change = self.by_hand();
+        self.commit(&format!("putting {name} on the trestle"), after, change);
         self.told(lost, format!("{name} waits on the trestle"))
     }
 
@@ -465,8 +466,9 @@ impl Session {
                 layout.frame = Default::default();
             }
         }
-        self.keeps_plan(&mut after);
-        self.commit(&format!("sawing {name} by line"), after, true);
+        // It changes what engines may do, but not the plan that lies there.
+        let change = self.by_hand();
+        self.commit(&format!("sawing {name} by line"), after, change);
         let on = board.map(|b| format!(", and so is everything on {}", board_label(&self.job, &b)));
         Outcome::done().saying(format!(
             "{name} is sawn by line now{}",
@@ -481,9 +483,10 @@ impl Session {
         let mut after = self.document.clone();
         after.pins.retain(|p| p.part != *part);
         after.pins.push(pin(part, board, pose));
-        let lost = self.put_plan(&mut after, live.plan());
+        let lost = put_plan(&mut after, live.plan());
+        let change = self.by_hand();
         let name = self.copy_words(part);
-        self.commit(&format!("{verb} {name}"), after, true);
+        self.commit(&format!("{verb} {name}"), after, change);
         self.told(
             lost,
             format!(
@@ -533,24 +536,12 @@ impl Session {
         outcome.saying(said.join("; "))
     }
 
-    /// Makes a plan changed by hand the one on the floor; tells boards that cannot be cut.
-    fn put_plan(&self, after: &mut Document, mut plan: Plan) -> Vec<NotCut> {
-        let job = prepare(after).job;
-        let lost = find_cuts(&job, &mut plan);
-        plan.cost = Score::of(&job, &plan).cost;
-        // It is no search's plan any more: no numbers repeat it, and its bound is for others to find.
-        plan.made = Made::default();
-        plan.bound = None;
-        after.plan = Some(plan);
-        self.keeps_plan(after);
-        lost
-    }
-
-    /// The plan belongs to the document as it is about to be: `commit` counts one revision up.
-    fn keeps_plan(&self, after: &mut Document) {
-        let was_current = !self.is_stale() || self.document.plan.is_none();
-        if let Some(plan) = after.plan.as_mut().filter(|_| was_current) {
-            plan.revision = self.document.revision + 1;
+    /// A plan that was made for the job as it is goes along with a change by hand.
+    fn by_hand(&self) -> Change {
+        if self.is_stale() {
+            Change::Job
+        } else {
+            Change::Hand
         }
     }
 
@@ -595,6 +586,18 @@ impl Session {
             ..Plan::default()
         })
     }
+}
+
+/// Makes a plan changed by hand the one on the floor; tells boards that cannot be cut.
+fn put_plan(after: &mut Document, mut plan: Plan) -> Vec<NotCut> {
+    let job = prepare(after).job;
+    let lost = find_cuts(&job, &mut plan);
+    plan.cost = Score::of(&job, &plan).cost;
+    // It is no search's plan any more: no numbers repeat it, and its bound is for others to find.
+    plan.made = Made::default();
+    plan.bound = None;
+    after.plan = Some(plan);
+    lost
 }
 
 /// Every copy of every part as waiting on the trestle.

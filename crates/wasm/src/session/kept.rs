@@ -6,9 +6,9 @@ use heartside_timber::document::KeptPlan;
 use heartside_timber::length::write_percent;
 use heartside_timber::plan::Plan;
 
-use super::Session;
 use super::judged::Judged;
 use super::picture::{cost_words, counted};
+use super::{Change, Session};
 use crate::protocol::{ComparedRow, Comparison, KeptRow, Outcome};
 
 const NO_PLAN: &str = "there is no plan of this name any more";
@@ -35,7 +35,7 @@ impl Session {
                 ..KeptPlan::default()
             }),
         }
-        self.commit(&format!("keeping {name}"), after, false);
+        self.commit(&format!("keeping {name}"), after, Change::Aside);
         Outcome::done().saying(format!("Kept as {name}"))
     }
 
@@ -48,8 +48,7 @@ impl Session {
         let mut after = self.document.clone();
         after.plan = Some(plan);
         self.progress.clear();
-        // A changed plan is no changed job, but a search that is on must not write over it.
-        self.commit(&format!("showing {name}"), after, false);
+        self.commit(&format!("showing {name}"), after, Change::Aside);
         let verdict = self
             .judged
             .as_ref()
@@ -65,7 +64,7 @@ impl Session {
         if after.plans.len() == self.document.plans.len() {
             return Outcome::refused(NO_PLAN);
         }
-        self.commit(&format!("forgetting {name}"), after, false);
+        self.commit(&format!("forgetting {name}"), after, Change::Aside);
         Outcome::done()
     }
 

@@ -2,7 +2,7 @@
 //!
 //! | file | idea |
 //! |---|---|
-//! | `steps` | undo and redo |
+//! | `difference` | what was done, as edits with inverses, for undo and redo |
 //! | `editing` | fields, rows added, removed, moved |
 //! | `renaming` | whatever refers to a thing follows its new name |
 //! | `judged` | the plan as the checker sees it |
@@ -14,6 +14,7 @@
 //! | `paper` | drawings and sheets |
 
 mod bench;
+mod difference;
 mod editing;
 mod engine;
 mod floor;
@@ -28,7 +29,6 @@ mod rows;
 mod selection;
 mod setting_out;
 mod state;
-mod steps;
 mod summary;
 #[cfg(test)]
 mod tests;
@@ -37,20 +37,32 @@ use std::collections::BTreeMap;
 
 use heartside_timber::diagnostic::Diagnostic;
 use heartside_timber::document::Document;
+use heartside_timber::edit::{Edit, History};
 use heartside_timber::job::Job;
 use heartside_timber::plan::Bound;
 use heartside_timber::prepare::prepare;
 
 use crate::forms::Reader;
 use crate::protocol::{LengthRead, Opened, Outcome, ProgressPoint, ThingKind, View};
+use difference::edits_between;
 use judged::Judged;
-use steps::{Step, Steps};
+
+/// What a change means for the plan on the floor.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Change {
+    /// The job changed: the plan was made for the one before.
+    Job,
+    /// The plan was changed by hand along with the job, and goes with it.
+    Hand,
+    /// No plan depends on it.
+    Aside,
+}
 
 /// The job on the floor.
 #[derive(Debug)]
 pub struct Session {
     document: Document,
-    steps: Steps,
+    history: History,
     /// The sound rest of the document, and all that is wrong with it.
     job: Job,
     diagnostics: Vec<Diagnostic>,
@@ -83,7 +95,7 @@ impl Session {
         let prepared = prepare(&document);
         let mut session = Session {
             document,
-            steps: Steps::default(),
+            history: History::default(),
             job: prepared.job,
             diagnostics: prepared.diagnostics,
             problem_counts: BTreeMap::new(),
@@ -108,13 +120,10 @@ impl Session {
         match Document::open(text) {
             Ok(opened) => {
                 self.put_down();
+                self.end_set_out();
                 self.opening = opened.diagnostics;
-                self.commit("opening a file", opened.document, false);
-                // The very first file is the start and not a change of it.
-                if self.document_is_first() {
-                    self.steps = Steps::default();
-                }
                 self.progress.clear();
+                self.replace(opened.document);
                 Opened {
                     accepted: true,
                     problems: self.problem_rows(),
@@ -127,9 +136,32 @@ impl Session {
         }
     }
 
-    /// True right after the first file was opened over the empty job of a new session.
-    fn document_is_first(&self) -> bool {
-        self.epoch == 2
+    /// Puts another document in place of this one.
+    fn replace(&mut self, mut document: Document) {
+        let fresh = self.epoch == 1 && self.history.undo_label().is_none();
+        if fresh {
+            // The first file is the start and not a change of the empty job before it.
+            self.document = document;
+        } else {
+            // It takes a revision that was never given out here, and its plan goes along.
+            let revision = document.revision.max(self.document.revision + 1);
+            if let Some(plan) = document
+                .plan
+                .as_mut()
+                .filter(|p| p.revision == document.revision)
+            {
+                plan.revision = revision;
+            }
+            document.revision = revision;
+            let edit = Edit::Whole(Box::new(document));
+            self.do_edit("opening a file", edit);
+        }
+        self.refresh();
+    }
+
+    /// Does an edit as a step. Edits worked out from the document itself always fit it.
+    fn do_edit(&mut self, label: &str, edit: Edit) -> bool {
+        self.history.apply(&mut self.document, label, edit).is_ok()
     }
 
     /// The text of the job file.
@@ -153,7 +185,7 @@ impl Session {
     pub fn undo(&mut self) -> Outcome {
         self.put_down();
         self.end_set_out();
-        match self.steps.undo(&mut self.document) {
+        match self.history.undo(&mut self.document) {
             Some(label) => {
                 self.refresh();
                 Outcome::done().saying(format!("Undone: {label}"))
@@ -165,7 +197,7 @@ impl Session {
     /// Does the last step taken back again.
     pub fn redo(&mut self) -> Outcome {
         self.put_down();
-        match self.steps.redo(&mut self.document) {
+        match self.history.redo(&mut self.document) {
             Some(label) => {
                 self.refresh();
                 Outcome::done().saying(format!("Done again: {label}"))
@@ -176,23 +208,37 @@ impl Session {
 
     /// Makes a changed document the job: one undo step. False where nothing changed.
     ///
-    /// `matters` says that a plan depends on what was changed: the plan on the floor is
-    /// then older than the job, and plans still on their way are dropped. Otherwise a
-    /// set-out goes on; what it has brought so far is a step of its own.
-    fn commit(&mut self, label: &str, mut after: Document, matters: bool) -> bool {
-        let goes_on = self.set_out.is_some() && !matters && after.plan == self.document.plan;
+    /// Where a plan depends on what was changed, the plan on the floor is then older than
+    /// the job, and plans still on their way are dropped. Otherwise a set-out goes on; what
+    /// it has brought so far is a step of its own.
+    fn commit(&mut self, label: &str, after: Document, change: Change) -> bool {
+        let goes_on =
+            self.set_out.is_some() && change == Change::Aside && after.plan == self.document.plan;
         self.end_set_out();
-        if Step::between(label, &self.document, &after).is_none() {
+        let mark = self.history.mark();
+        let edits = edits_between(&self.document, &after);
+        let mut plan = after.plan;
+        let mut changed = false;
+        if !edits.is_empty() {
+            let edit = match change {
+                Change::Aside => Edit::At {
+                    revision: self.document.revision,
+                    edit: Box::new(Edit::Many(edits)),
+                },
+                Change::Job | Change::Hand => Edit::Many(edits),
+            };
+            changed |= self.do_edit(label, edit);
+        }
+        if let Some(plan) = plan.as_mut().filter(|_| change == Change::Hand) {
+            plan.revision = self.document.revision;
+        }
+        if plan != self.document.plan {
+            changed |= self.do_edit(label, Edit::Plan(plan.map(Box::new)));
+        }
+        if !changed {
             return false;
         }
-        if matters {
-            after.revision = self.document.revision + 1;
-        }
-        let Some(step) = Step::between(label, &self.document, &after) else {
-            return false;
-        };
-        self.steps.push(step);
-        self.document = after;
+        self.history.join(mark, label);
         let epoch = self.epoch;
         self.refresh();
         if goes_on {

@@ -1,8 +1,8 @@
 //! Whatever refers to a thing follows its new name, and forgets it when it is gone.
 
-use heartside_timber::document::{Document, Length};
+use heartside_timber::document::Document;
+use heartside_timber::edit::{Edit, apply, change_units, rename_dimension};
 use heartside_timber::plan::{CutNode, Plan, Unplaced, UnplacedReason};
-use serde_json::Value;
 
 use crate::protocol::{Thing, ThingKind};
 
@@ -39,16 +39,24 @@ pub(super) fn follow(before: &Document, after: &mut Document, thing: &Thing, fie
             }
         }
         (ThingKind::Dimension, "name") => {
-            if let (Some(old), Some(new)) = (before.dimensions.get(row), after.dimensions.get(row))
-            {
-                let (old, new) = (old.name.clone(), new.name.clone());
-                if !old.is_empty()
-                    && !new.is_empty()
-                    && !after.dimensions.iter().any(|d| d.name == old)
-                {
-                    rename_dimension(after, &old, &new);
-                }
+            let name = |d: &Document| {
+                d.dimensions
+                    .get(row)
+                    .map(|d| d.name.clone())
+                    .unwrap_or_default()
+            };
+            let (old, new) = (name(before), name(after));
+            if !old.is_empty() && !after.dimensions.iter().any(|d| d.name == old) {
+                take_over(before, after, rename_dimension(before, row, &new));
+                let names = plans(after).flat_map(|p| &mut p.dimensions);
+                names
+                    .filter(|v| v.name == old)
+                    .for_each(|v| new.clone_into(&mut v.name));
             }
+        }
+        (ThingKind::Job, "units.length") => {
+            let units = after.units.clone();
+            take_over(before, after, change_units(before, units));
         }
         _ => {}
     }
@@ -112,75 +120,13 @@ fn rename_tool(d: &mut Document, old: &str, new: &str) {
     }
 }
 
-/// Renames a dimension in every expression.
-fn rename_dimension(d: &mut Document, old: &str, new: &str) {
-    // Expressions stand in many fields of parts, boards and tools: all are found by their form.
-    fn rewrite<T: serde::Serialize + serde::de::DeserializeOwned>(
-        thing: &mut T,
-        old: &str,
-        new: &str,
-    ) {
-        let Ok(mut value) = serde_json::to_value(&*thing) else {
-            return;
-        };
-        if change(&mut value, old, new)
-            && let Ok(changed) = serde_json::from_value(value)
-        {
-            *thing = changed;
-        }
+/// Does what timber knows how to do to the document as it was.
+fn take_over(before: &Document, after: &mut Document, edit: Edit) {
+    let mut changed = before.clone();
+    if apply(&mut changed, edit).is_ok() {
+        changed.revision = before.revision;
+        *after = changed;
     }
-    d.parts.iter_mut().for_each(|p| rewrite(p, old, new));
-    d.boards.iter_mut().for_each(|b| rewrite(b, old, new));
-    d.dimensions.iter_mut().for_each(|t| rewrite(t, old, new));
-    rewrite(&mut d.workshop, old, new);
-    rewrite(&mut d.allowances, old, new);
-    for plan in plans(d) {
-        plan.dimensions
-            .iter_mut()
-            .filter(|v| v.name == old)
-            .for_each(|v| new.clone_into(&mut v.name));
-    }
-}
-
-fn change(value: &mut Value, old: &str, new: &str) -> bool {
-    if let Ok(Length::Expr { expr }) = serde_json::from_value::<Length>(value.clone()) {
-        let changed = with_name(&expr, old, new);
-        if changed == expr {
-            return false;
-        }
-        value["expr"] = Value::from(changed);
-        return true;
-    }
-    match value {
-        Value::Array(list) => list
-            .iter_mut()
-            .fold(false, |any, v| change(v, old, new) || any),
-        Value::Object(record) => record
-            .values_mut()
-            .fold(false, |any, v| change(v, old, new) || any),
-        _ => false,
-    }
-}
-
-/// An expression with one name in the place of another.
-fn with_name(text: &str, old: &str, new: &str) -> String {
-    let is_part_of_name = |c: char| c.is_alphanumeric() || c == '_';
-    let mut out = String::with_capacity(text.len());
-    let mut word = String::new();
-    let close = |word: &mut String, out: &mut String| {
-        out.push_str(if word == old { new } else { word });
-        word.clear();
-    };
-    for c in text.chars() {
-        if is_part_of_name(c) {
-            word.push(c);
-        } else {
-            close(&mut word, &mut out);
-            out.push(c);
-        }
-    }
-    close(&mut word, &mut out);
-    out
 }
 
 /// A board is gone: its parts go to the trestle, its pins are let go.
@@ -237,19 +183,5 @@ pub(super) fn to_unplaced(plan: &mut Plan, part: &str, copy: u32) {
             reason: UnplacedReason::NotTried,
             least_board: None,
         }),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn only_whole_names_are_renamed() {
-        assert_eq!(
-            with_name("top - 2 * top_2 + (top)", "top", "lid"),
-            "lid - 2 * top_2 + (lid)"
-        );
-        assert_eq!(with_name("stop + 1", "top", "lid"), "stop + 1");
     }
 }

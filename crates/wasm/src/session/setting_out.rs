@@ -1,14 +1,14 @@
 //! Plans offered by searches: checked before they are shown, one undo step in all.
 
 use heartside_timber::document::Document;
+use heartside_timber::edit::Edit;
 use heartside_timber::plan::Plan;
 use heartside_timber::score::Score;
 
-use super::Session;
 use super::hand::everything_waits;
 use super::judged::Judged;
 use super::picture::{cost_words, counted};
-use super::steps::Step;
+use super::{Change, Session};
 use crate::protocol::{Offered, Outcome, ProgressPoint, SetOutStart};
 use crate::search::Search;
 
@@ -18,8 +18,8 @@ const WORKERS: u32 = 2;
 /// A set-out that is on.
 #[derive(Debug)]
 pub(super) struct SetOut {
-    /// The document as it was before.
-    before: Box<Document>,
+    /// The plan on the floor as it was before.
+    before: Option<Box<Plan>>,
     /// Nothing was taken yet.
     first: bool,
 }
@@ -43,7 +43,7 @@ impl Session {
             };
         }
         self.set_out = Some(SetOut {
-            before: Box::new(self.document.clone()),
+            before: self.document.plan.clone().map(Box::new),
             first: true,
         });
         // A search needs boards, parts, pins and settings; plans would only be copied to every worker.
@@ -136,19 +136,19 @@ impl Session {
         let Some(set_out) = self.set_out.take() else {
             return Outcome::refused("no set-out is on");
         };
-        match Step::between("set out", &set_out.before, &self.document) {
-            Some(step) => {
-                self.steps.push(step);
-                Outcome::done()
-            }
-            None => Outcome::done().saying("no better plan was found"),
+        let found = self.document.plan.take();
+        self.document.plan = set_out.before.map(|plan| *plan);
+        if found == self.document.plan {
+            return Outcome::done().saying("no better plan was found");
         }
+        self.do_edit("set out", Edit::Plan(found.map(Box::new)));
+        Outcome::done()
     }
 
     /// Something was changed that no plan depends on: the set-out goes on behind it.
     pub(super) fn go_on_setting_out(&mut self) {
         self.set_out = Some(SetOut {
-            before: Box::new(self.document.clone()),
+            before: self.document.plan.clone().map(Box::new),
             first: false,
         });
     }
@@ -156,7 +156,7 @@ impl Session {
     pub(super) fn set_out_changed_something(&self) -> bool {
         self.set_out
             .as_ref()
-            .is_some_and(|s| s.before.plan != self.document.plan)
+            .is_some_and(|s| s.before.as_deref() != self.document.plan.as_ref())
     }
 
     /// Whether the first plan is better than the second in the maker's order.
@@ -186,11 +186,10 @@ impl Session {
                 .iter()
                 .map(|d| d.value.clone())
                 .collect(),
-            revision: self.document.revision + 1,
             ..Plan::default()
         });
         self.progress.clear();
-        self.commit("clearing the boards", after, true);
+        self.commit("clearing the boards", after, Change::Hand);
         Outcome::done().saying("All parts wait on the trestle")
     }
 }

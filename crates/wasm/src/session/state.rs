@@ -26,7 +26,7 @@ impl Session {
             .to_owned(),
             revision: self.epoch,
             undo: self.undo_label(),
-            redo: self.steps.redo_label().map(|l| format!("Do again: {l}")),
+            redo: self.history.redo_label().map(|l| format!("Do again: {l}")),
             tabs: self.tabs(),
             problems: self.problem_rows(),
             boards: self.board_rows(),
@@ -65,7 +65,7 @@ impl Session {
         if self.set_out_changed_something() {
             return Some("Undo: set out".to_owned());
         }
-        self.steps.undo_label().map(|l| format!("Undo: {l}"))
+        self.history.undo_label().map(|l| format!("Undo: {l}"))
     }
 
     fn tabs(&self) -> Tabs {

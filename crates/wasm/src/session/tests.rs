@@ -613,6 +613,57 @@ fn renaming_a_board_takes_the_plan_along() {
 }
 
 #[test]
+fn renaming_a_dimension_renames_it_in_every_part() {
+    let mut session = opened(STOOL);
+    assert!(session.add(ThingKind::Dimension, None).done);
+    let thing = Thing::row(ThingKind::Dimension, session.document.dimensions.len() - 1);
+    let name = session.document.dimensions[thing.at()].name.clone();
+    let typed = session.set(&part(0), "shape.length", &format!("{name} - 100 mm"));
+    assert_eq!(typed.problem, None);
+    assert!(session.set(&thing, "name", "span").done);
+    let form = session.form(&part(0));
+    let field = form
+        .fields
+        .iter()
+        .find(|f| f.name == "shape.length")
+        .unwrap();
+    assert_eq!(field.text, "span - 100 mm");
+    assert_eq!(field.reads_as.as_deref(), Some("= 400 mm"));
+}
+
+#[test]
+fn other_units_change_no_board() {
+    let mut session = opened(DESK);
+    let before = session.job.boards.clone();
+    assert!(
+        session
+            .set(&Thing::only(ThingKind::Job), "units.length", "in")
+            .done
+    );
+    assert_eq!(session.job.boards, before);
+    assert_eq!(state(&mut session, PageName::Timber).units, "in");
+}
+
+#[test]
+fn a_pasted_list_becomes_parts_and_one_step() {
+    let mut session = opened(STOOL);
+    let before = session.document.clone();
+    let list =
+        "Name\tCount\tLength\tWidth\tThickness\nRung\t2\t300\t40\t20\nSlat\t1\tlong\t40\t20\n";
+    let outcome = session.paste_parts(list);
+    assert!(outcome.done, "{outcome:?}");
+    assert_eq!(session.document.parts.len(), before.parts.len() + 2);
+    assert!(
+        outcome.bad_rows.iter().any(|r| r.line == 3),
+        "{:?}",
+        outcome.bad_rows
+    );
+    assert!(!session.paste_parts("").done);
+    session.undo();
+    assert_eq!(session.document, before);
+}
+
+#[test]
 fn removing_things_leaves_no_reference_behind() {
     let mut session = opened(STOOL);
     set_out(&mut session, 10, 200);
