@@ -17,6 +17,12 @@ impl Chance {
         ))
     }
 
+    /// The numbers that would be drawn next, without drawing them.
+    pub(crate) fn state(&self) -> u64 {
+        let mut ahead = self.0.clone();
+        (u64::from(ahead.next_u32()) << 32) | u64::from(ahead.next_u32())
+    }
+
     /// A number below `n`; 0 where `n` is 0.
     ///
     /// Multiply and shift: the bias is below n / 2^32, of no account for choices.

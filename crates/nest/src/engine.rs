@@ -58,6 +58,13 @@ pub(crate) trait Engine: Send {
 
     /// Goes on from layouts made elsewhere for the same task, if the engine can read them; its best is never made worse.
     fn adopt(&mut self, job: &Job, layouts: &[Layout]) -> bool;
+
+    /// The state of its chance, as the number that would be drawn next; 0 where it draws none.
+    ///
+    /// Only for comparing two runs.
+    fn chance_state(&self) -> u64 {
+        0
+    }
 }
 
 /// The copies of boards that may be used at all, in the job's order.

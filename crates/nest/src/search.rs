@@ -178,6 +178,24 @@ impl Search {
             .unwrap_or_else(|| self.bound.clone())
     }
 
+    /// The state of the generators and the best plan in sixteen letters, for telling whether two runs went the same way.
+    ///
+    /// FNV-1a (Fowler, Noll & Vo) over the numbers that each engine would draw next and
+    /// over every bit of the best plan's positions.
+    pub fn fingerprint(&self) -> String {
+        let placed = self.best.layouts.iter().flat_map(|l| &l.placements);
+        let numbers = placed
+            .flat_map(|p| [p.at.x.to_bits(), p.at.y.to_bits(), p.at.turn.to_bits()])
+            .chain(self.courses.iter().map(Course::chance_state))
+            .chain([self.steps, self.best.cost.to_bits()]);
+        let hash = numbers
+            .flat_map(u64::to_le_bytes)
+            .fold(0xcbf2_9ce4_8422_2325u64, |hash, byte| {
+                (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
+            });
+        format!("{hash:016x}")
+    }
+
     /// Goes on from a plan found elsewhere, if it is better than the best here; true if it was taken.
     ///
     /// The plan must have come from a search of the same job: it is believed to be legal.
@@ -348,6 +366,11 @@ impl Course {
 
     fn is_finished(&self) -> bool {
         self.follow.is_none() && self.first.is_finished()
+    }
+
+    fn chance_state(&self) -> u64 {
+        let second = self.second.as_ref().map_or(0, |s| s.engine.chance_state());
+        self.first.chance_state() ^ second.rotate_left(32)
     }
 
     fn adopt(&mut self, job: &Job, layouts: &[Layout]) {

@@ -723,4 +723,8 @@ impl Engine for Repair {
         self.layouts = self.layouts_of(job);
         true
     }
+
+    fn chance_state(&self) -> u64 {
+        self.chance.state()
+    }
 }
