@@ -97,6 +97,13 @@ impl Search {
         }
     }
 
+    /// The state of the search, for telling whether two runs went the same way; empty where there is none.
+    pub fn fingerprint(&self) -> String {
+        self.running
+            .as_ref()
+            .map_or_else(|_| String::new(), |r| r.search.fingerprint())
+    }
+
     /// Takes over another worker's best plan where that is better.
     pub fn adopt(&mut self, plan: &str) -> bool {
         match (&mut self.running, serde_json::from_str::<Plan>(plan)) {

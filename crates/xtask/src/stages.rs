@@ -282,6 +282,7 @@ impl Workbench<'_> {
         let _ = fs::remove_file(&report);
         let end = javascript::tool(project, "@playwright/test/cli.js")
             .argument("test")
+            .variable("HEARTSIDE_CORE", core_module::module_file(self.project))
             .run();
         *tally = read_text(&report)
             .ok()

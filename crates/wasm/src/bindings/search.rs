@@ -51,6 +51,11 @@ impl PageSearch {
         give(&self.search.figures())
     }
 
+    /// The state of the search in sixteen letters, for telling whether two runs went the same way.
+    pub fn fingerprint(&self) -> String {
+        self.search.fingerprint()
+    }
+
     /// Takes over another worker's best plan where that is better.
     pub fn adopt(&mut self, plan: &str) -> bool {
         self.search.adopt(plan)

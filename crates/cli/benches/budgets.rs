@@ -1,0 +1,181 @@
+//! The budgets of the README, measured natively. `cargo xtask bench` runs this and the
+//! same in Chromium, and prints both beside the budgets.
+//!
+//! `cargo bench -p heartside-cli --bench budgets -- [--jobs FOLDER]`: with a folder, the
+//! jobs measured are written there for the browser's run. Results are JSON lines.
+#![allow(clippy::print_stdout, missing_docs)]
+
+use std::path::Path;
+use std::time::Instant;
+
+use heartside_check::{Checker, check};
+use heartside_nest::{Search, Settings, WayWanted};
+use heartside_testkit::{CutApart, JobSize, cut_apart, workshop_job};
+use heartside_timber::document::Document;
+use heartside_timber::job::Job;
+use heartside_timber::prepare::prepare;
+
+/// Jobs a figure is the median of.
+const JOBS: u32 = 9;
+
+fn main() {
+    let arguments: Vec<String> = std::env::args().collect();
+    let folder = arguments
+        .iter()
+        .position(|a| a == "--jobs")
+        .and_then(|i| arguments.get(i + 1));
+    if arguments.iter().any(|a| a == "--memory") {
+        return memory();
+    }
+    for (name, sawn, way) in [
+        ("straight", 0, WayWanted::Straight),
+        ("sawn", 100, WayWanted::Sawn),
+    ] {
+        let (mut first, mut steps_time, mut placed) = (Vec::new(), Vec::new(), Vec::new());
+        for seed in 0..JOBS {
+            let document = workshop_job(
+                seed,
+                JobSize {
+                    boards: 12,
+                    pieces: 60,
+                    sawn,
+                },
+            );
+            let text = document.save();
+            if let Some(folder) = folder {
+                std::fs::create_dir_all(folder).expect("the folder can be made");
+                std::fs::write(Path::new(folder).join(format!("{name}-{seed}.json")), &text)
+                    .expect("written");
+            }
+            let opened = Document::open(&text)
+                .expect("our own document opens")
+                .document;
+            let (millis, job, mut search) = first_plan(&opened, way);
+            first.push(millis);
+            placed.push(search.best().placed_count() as f64 / job.piece_count() as f64);
+            let start = Instant::now();
+            search.step(2000);
+            steps_time.push(start.elapsed().as_secs_f64() * 1000.0);
+        }
+        row(
+            &format!("first checked plan, 12 boards x 60 {name} parts"),
+            "ms",
+            median(&mut first),
+        );
+        row(
+            &format!("parts placed by it, {name}"),
+            "%",
+            100.0 * median(&mut placed),
+        );
+        row(
+            &format!("2,000 further steps, {name}"),
+            "ms",
+            median(&mut steps_time),
+        );
+    }
+    drag();
+    // A process of its own, so that nothing measured before counts.
+    let out = std::process::Command::new(std::env::current_exe().expect("this program"))
+        .arg("--memory")
+        .output();
+    if let Ok(out) = out {
+        print!("{}", String::from_utf8_lossy(&out.stdout));
+    }
+}
+
+/// From the read document to the first plan with a placed part, checked: milliseconds.
+fn first_plan(document: &Document, way: WayWanted) -> (f64, Job, Search) {
+    let start = Instant::now();
+    let job = prepare(document).job;
+    let mut search = Search::new(
+        &job,
+        Settings {
+            way,
+            ..Settings::default()
+        },
+    )
+    .expect("worker 0 of 1 exists");
+    while search.best().placed_count() == 0 && !search.step(1).finished {}
+    let findings = check(&job, search.best());
+    let millis = start.elapsed().as_secs_f64() * 1000.0;
+    assert!(
+        heartside_timber::finding::is_sound(&findings),
+        "{findings:?}"
+    );
+    (millis, job, search)
+}
+
+/// One move while dragging among 300 parts on 40 boards.
+fn drag() {
+    let document = cut_apart(
+        7,
+        CutApart {
+            boards: 40,
+            parts_a_board: 8,
+            ..CutApart::default()
+        },
+    );
+    let job = prepare(&document).job;
+    let plan = document.plan.expect("a job cut apart has a plan");
+    let live = Checker::new(&job).live(&plan);
+    let mut times = Vec::new();
+    for layout in &plan.layouts {
+        for placement in &layout.placements {
+            let mut pose = placement.pose();
+            for (dx, dy) in [(3.0, 1.0), (40.0, -20.0), (-15.0, 6.0)] {
+                (pose.x, pose.y) = (pose.x + dx, pose.y + dy);
+                let start = Instant::now();
+                let snapped = live.snap(&placement.part_copy(), &layout.board, pose, 8.0);
+                let findings = live.trial(&placement.part_copy(), &layout.board, snapped);
+                times.push(start.elapsed().as_secs_f64() * 1000.0);
+                std::hint::black_box(findings);
+            }
+        }
+    }
+    row(
+        &format!("one move among {} parts on 40 boards", plan.placed_count()),
+        "ms",
+        median(&mut times),
+    );
+    row(
+        "the slowest of these moves",
+        "ms",
+        times.last().copied().unwrap_or(0.0),
+    );
+}
+
+/// Peak memory with 100 boards and 1,000 parts, a plan searched for 500 steps and checked.
+fn memory() {
+    let job = prepare(&workshop_job(
+        3,
+        JobSize {
+            boards: 100,
+            pieces: 1000,
+            sawn: 20,
+        },
+    ))
+    .job;
+    let mut search = Search::new(&job, Settings::default()).expect("worker 0 of 1 exists");
+    search.step(500);
+    std::hint::black_box(check(&job, search.best()));
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let peak = status
+        .lines()
+        .find_map(|l| l.strip_prefix("VmHWM:"))
+        .and_then(|l| l.split_whitespace().next());
+    if let Some(kilobytes) = peak.and_then(|k| k.parse::<f64>().ok()) {
+        row("memory, 100 boards x 1,000 parts", "MB", kilobytes / 1024.0);
+    }
+}
+
+fn median(values: &mut [f64]) -> f64 {
+    values.sort_by(f64::total_cmp);
+    values.get(values.len() / 2).copied().unwrap_or(f64::NAN)
+}
+
+fn row(what: &str, unit: &str, value: f64) {
+    println!(
+        "{}",
+        serde_json::json!({ "what": what, "unit": unit, "native": (value * 1000.0).round() / 1000.0 })
+    );
+}

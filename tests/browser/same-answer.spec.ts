@@ -1,0 +1,50 @@
+// The core gives the same plans in Chromium as natively: thirty jobs, both engines, the
+// best plan and the generators' state compared after every thousand steps.
+
+import { execFileSync } from "node:child_process";
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+
+import { expect, test } from "@playwright/test";
+
+import { loadCore } from "./core";
+
+interface Look {
+  steps: number;
+  state: string;
+  plan: string;
+}
+
+interface Trace {
+  way: "straight" | "sawn";
+  seed: number;
+  every: number;
+  job: string;
+  looks: Look[];
+}
+
+const root = join(__dirname, "../..");
+
+test("thirty jobs give the same plans in Chromium as natively", async ({ page }) => {
+  test.setTimeout(600_000);
+  const folder = mkdtempSync(join(tmpdir(), "heartside-trace-"));
+  const cargo = ["run", "--quiet", "-p", "heartside-cli", "--example", "trace", "--", folder];
+  execFileSync("cargo", cargo, { cwd: root, stdio: "inherit" });
+  await loadCore(page);
+  const names = readdirSync(folder).sort();
+  expect(names).toHaveLength(30);
+  for (const name of names) {
+    const trace = JSON.parse(readFileSync(join(folder, name), "utf8")) as Trace;
+    const looks = await page.evaluate(({ way, seed, every, job, looks }) => {
+      const { Search } = (window as unknown as { core: typeof import("../../web/src/protocol/generated") }).core;
+      const search = new Search(job, { seed, worker: 0, workers: 1, way });
+      return looks.map(() => {
+        const { steps } = search.step(every);
+        return { steps, state: search.fingerprint(), plan: search.best() ?? "" };
+      });
+    }, trace);
+    expect(looks, `${name}, ${trace.way}`).toEqual(trace.looks);
+  }
+  rmSync(folder, { recursive: true });
+});
