@@ -5,24 +5,63 @@ use std::fs;
 use clap::Args;
 
 use crate::command::Program;
+use crate::core_module;
 use crate::fault::Outcome;
+use crate::page;
 use crate::project::Project;
 
 /// What to measure.
 #[derive(Debug, Args)]
 pub(crate) struct Options {
-    /// Measure only crates whose name holds this word.
+    /// Measure only crates whose name holds this word; without it, the budgets of the README too, natively and in Chromium.
     filter: Option<String>,
+    /// Only the budgets of the README.
+    #[arg(long)]
+    budgets: bool,
 }
 
-/// Runs the benchmarks of every crate that has some, in the release profile.
+/// Runs the benchmarks: the budgets natively and in Chromium, and those of every crate that has some.
 pub(crate) fn run(project: &Project, options: &Options) -> Outcome<()> {
+    if options.filter.is_none() {
+        budgets(project)?;
+    }
+    if options.budgets {
+        return Ok(());
+    }
+    crates(project, options)
+}
+
+/// The budgets of the README: the same jobs natively, and in Chromium by the built page's core.
+fn budgets(project: &Project) -> Outcome<()> {
+    let jobs = project.at("target/budgets/jobs");
+    let native = Program::cargo(project)
+        .arguments(["bench", "--quiet", "--package", "heartside-cli", "--bench", "budgets", "--", "--jobs"])
+        .argument(&jobs)
+        .run_and_keep()?;
+    native.end?;
+    let kept = project.at("target/budgets/native.jsonl");
+    crate::fault::write_file(&kept, native.text.as_bytes())?;
+    let page = page::build(project)?;
+    Program::node()
+        .argument(project.at("tests/measure/budgets.mjs"))
+        .argument(page)
+        .argument(core_module::module_file(project))
+        .argument(&jobs)
+        .argument(&kept)
+        .folder(&project.root)
+        .run()
+}
+
+/// The benchmarks of every crate that has some, in the release profile.
+fn crates(project: &Project, options: &Options) -> Outcome<()> {
     let mut names: Vec<String> = fs::read_dir(project.at("crates"))
         .into_iter()
         .flatten()
         .flatten()
         .filter(|entry| entry.path().join("benches").is_dir())
         .map(|entry| entry.file_name().to_string_lossy().into_owned())
+        // The command's are the budgets.
+        .filter(|name| name != "cli")
         .filter(|name| {
             options
                 .filter

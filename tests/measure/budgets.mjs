@@ -1,0 +1,112 @@
+// The budgets of the README in Chromium, printed beside the native figures.
+// Run by `cargo xtask bench`: node budgets.mjs PAGE CORE JOBS NATIVE
+
+import { readdirSync, readFileSync, statSync } from "node:fs";
+import { createRequire } from "node:module";
+import { dirname, join } from "node:path";
+import { fileURLToPath, pathToFileURL } from "node:url";
+import { existsSync } from "node:fs";
+
+const [pageFile, coreFile, jobsFolder, nativeFile] = process.argv.slice(2);
+const web = join(dirname(fileURLToPath(import.meta.url)), "../../web");
+const load = createRequire(join(web, "package.json"));
+const { chromium } = load("@playwright/test");
+const { build } = load("esbuild");
+
+const installed = "/usr/bin/chromium";
+const browser = await chromium.launch({
+  ...(existsSync(installed) ? { executablePath: installed } : {}),
+  args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+    "--disable-component-update", "--disable-sync", "--enable-precise-memory-info"],
+});
+
+const median = (values) => [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)];
+const chrome = new Map();
+
+/** How long the page takes from being opened to being ready, in a fresh window each time. */
+async function opening() {
+  const times = [];
+  for (let i = 0; i < 7; i += 1) {
+    const context = await browser.newContext();
+    const page = await context.newPage();
+    await page.addInitScript(() => {
+      const look = () => {
+        if (document.querySelector('#page[data-ready="yes"]')) window.readyAfter = performance.now();
+        else requestAnimationFrame(look);
+      };
+      look();
+    });
+    await page.goto(pathToFileURL(pageFile).href);
+    await page.waitForFunction(() => window.readyAfter !== undefined);
+    times.push(await page.evaluate(() => window.readyAfter));
+    await context.close();
+  }
+  chrome.set("interactive after opening from disk", median(times));
+}
+
+async function corePage() {
+  const bundled = await build({
+    entryPoints: [join(web, "src/protocol/generated.js")],
+    bundle: true, format: "iife", globalName: "core", target: "es2022", write: false,
+    define: { "import.meta.url": '"about:blank"' },
+  });
+  const page = await (await browser.newContext()).newPage();
+  await page.goto("about:blank");
+  await page.addScriptTag({ content: `${bundled.outputFiles[0].text};window.core = core;` });
+  await page.evaluate((base64) => {
+    const bytes = Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
+    window.memory = window.core.initSync({ module: bytes }).memory;
+  }, readFileSync(coreFile).toString("base64"));
+  return page;
+}
+
+/** First plans and further steps, on the jobs that were measured natively. */
+async function searching(page) {
+  for (const way of ["straight", "sawn"]) {
+    const first = [];
+    const further = [];
+    for (const name of readdirSync(jobsFolder).filter((n) => n.startsWith(`${way}-`)).sort()) {
+      const job = readFileSync(join(jobsFolder, name), "utf8");
+      const [plan, steps] = await page.evaluate(({ job, way }) => {
+        const { Search, Session } = window.core;
+        const session = new Session();
+        session.open(job);
+        const { revision } = session.begin_set_out();
+        const start = performance.now();
+        const search = new Search(job, { seed: 1, worker: 0, workers: 1, way });
+        let finished = false;
+        while (search.figures().placed === 0 && !finished) ({ finished } = search.step(1));
+        session.offer(search.best(), revision);
+        const planned = performance.now();
+        search.step(2000);
+        const end = performance.now();
+        search.free();
+        session.free();
+        return [planned - start, end - planned];
+      }, { job, way });
+      first.push(plan);
+      further.push(steps);
+    }
+    chrome.set(`first checked plan, 12 boards x 60 ${way} parts`, median(first));
+    chrome.set(`2,000 further steps, ${way}`, median(further));
+  }
+}
+
+const page = await corePage();
+await opening();
+await searching(page);
+chrome.set("memory of the core after all of this", await page.evaluate(() => window.memory.buffer.byteLength / 1048576));
+await browser.close();
+
+const native = readFileSync(nativeFile, "utf8").split("\n").filter((l) => l.startsWith("{")).map((l) => JSON.parse(l));
+const rows = [["page, one file on disk", "MB", undefined, statSync(pageFile).size / 1e6]];
+for (const { what, unit, native: value } of native) rows.push([what, unit, value, chrome.get(what)]);
+for (const [what, value] of chrome) {
+  if (!native.some((n) => n.what === what)) rows.push([what, what.startsWith("memory") ? "MB" : "ms", undefined, value]);
+}
+const show = (value) => (value === undefined ? "" : value.toFixed(value < 10 ? 2 : 1));
+console.log("| what | unit | native | in Chromium | ratio |\n|---|---|---:|---:|---:|");
+for (const [what, unit, nativeValue, chromeValue] of rows) {
+  const ratio = nativeValue !== undefined && chromeValue !== undefined ? show(chromeValue / nativeValue) : "";
+  console.log(`| ${what} | ${unit} | ${show(nativeValue)} | ${show(chromeValue)} | ${ratio} |`);
+}
