@@ -1,0 +1,554 @@
+//! Parting shapes that overlap on one board: guided local search.
+//!
+//! Every pair that overlaps has a weight; a piece is moved to where its weighted overlaps
+//! are least; after each pass the weights of the pairs that still overlap grow, those of
+//! the others sink back. What is measured and how places are proposed is described in the
+//! module above.
+
+use std::sync::Arc;
+
+use heartside_geometry::{Bounds, Point, Vector};
+use heartside_timber::job::Job;
+
+use super::ground::{Choices, Yard};
+use super::lie::Lie;
+use super::shape::Form;
+use crate::chance::Chance;
+
+/// Places proposed anywhere on the board for one move.
+const ANYWHERE: usize = 16;
+
+/// Places proposed near where the piece lies.
+const NEARBY: usize = 6;
+
+/// Places proposed where a corner touches a neighbour.
+const TOUCHING: usize = 10;
+
+/// So many of the proposed places are improved step by step.
+const POLISHED: usize = 3;
+
+/// In so many of a hundred cases a place is also improved by turning, and so many turns are tried.
+///
+/// A turned form is new to the table of differences: each costs as much as some hundred moves.
+const TURNED: u32 = 20;
+const TURNS: usize = 4;
+
+/// Least and greatest factor by which the weight of an overlapping pair grows in a pass.
+///
+/// Smaller and local minima hold longer; larger and the search forgets what it had gained.
+const GROWTH: (f64, f64) = (1.2, 2.0);
+
+/// Factor by which the weight of a pair without overlap sinks in a pass, down to 1.
+const DECAY: f64 = 0.95;
+
+/// Overlapping pieces on one board, being parted.
+#[derive(Debug, Clone)]
+pub(super) struct Tangle {
+    board: usize,
+    /// The pieces.
+    pub(super) lies: Vec<Lie>,
+    choices: Vec<Arc<Choices>>,
+    /// Boxes of the pieces, grown by the blank's radius.
+    boxes: Vec<Bounds>,
+    /// Row by row: overlap of each pair, symmetric.
+    overlaps: Vec<f64>,
+    weights: Vec<f64>,
+    /// Overlap of each piece with the board's own shells and its grain.
+    own: Vec<f64>,
+    own_weights: Vec<f64>,
+    /// No piece may reach beyond this x.
+    right: f64,
+    /// The pieces still to be moved in this pass.
+    pass: Vec<u32>,
+    /// Sum of all overlaps.
+    loss: f64,
+    /// Moves made.
+    pub(super) moves: u64,
+}
+
+/// A proposed place.
+#[derive(Debug, Clone)]
+struct Proposal {
+    form: Arc<Form>,
+    at: Point,
+    cost: f64,
+}
+
+/// How a move ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Moved {
+    /// Pieces still overlap, and the pass goes on.
+    On,
+    /// A pass has ended and pieces still overlap.
+    PassEnded,
+    /// Nothing overlaps.
+    Clear,
+}
+
+impl Tangle {
+    /// Pieces as they lie, with all weights 1; those that reach beyond `right` are moved back to it.
+    pub(super) fn new(yard: &mut Yard, job: &Job, board: usize, lies: Vec<Lie>, right: f64) -> Tangle {
+        let n = lies.len();
+        let choices = lies
+            .iter()
+            .map(|lie| yard.choices(job, board, lie.form.part))
+            .collect();
+        let boxes = lies.iter().map(|l| l.bounds().grown(l.form.radius)).collect();
+        let mut tangle = Tangle {
+            board,
+            lies,
+            choices,
+            boxes,
+            overlaps: vec![0.0; n * n],
+            weights: vec![1.0; n * n],
+            own: vec![0.0; n],
+            own_weights: vec![1.0; n],
+            right,
+            pass: Vec::new(),
+            loss: 0.0,
+            moves: 0,
+        };
+        tangle.set_right(yard, job, right);
+        tangle
+    }
+
+    /// Sets the greatest x; pieces beyond it are moved back, and everything is measured again.
+    pub(super) fn set_right(&mut self, yard: &mut Yard, job: &Job, right: f64) {
+        self.right = right;
+        for k in 0..self.lies.len() {
+            if !self.lies[k].pinned {
+                let room = self.room(yard, &self.lies[k].form);
+                let at = within(&room, self.lies[k].at);
+                self.lies[k].at = snapped(job, at);
+                self.boxes[k] = self.lies[k].bounds().grown(self.lies[k].form.radius);
+            }
+        }
+        self.measure_all(yard, job);
+    }
+
+    /// Takes up other places for the same pieces; the weights stay.
+    pub(super) fn lay(&mut self, yard: &mut Yard, job: &Job, lies: &[Lie]) {
+        self.lies.clone_from_slice(lies);
+        let right = self.right;
+        for k in 0..self.lies.len() {
+            self.boxes[k] = self.lies[k].bounds().grown(self.lies[k].form.radius);
+        }
+        self.set_right(yard, job, right);
+    }
+
+    /// All weights are 1 again.
+    pub(super) fn forget(&mut self) {
+        self.weights.fill(1.0);
+        self.own_weights.fill(1.0);
+    }
+
+    /// Sum of all overlaps; 0 where the layout is sound.
+    pub(super) fn loss(&self) -> f64 {
+        self.loss
+    }
+
+    /// The greatest x that any piece reaches.
+    pub(super) fn reach(&self) -> f64 {
+        self.boxes.iter().map(|b| b.max.x).fold(f64::NEG_INFINITY, f64::max)
+    }
+
+    /// One move: the next overlapping piece of the pass looks for a better place.
+    pub(super) fn step(&mut self, yard: &mut Yard, job: &Job, chance: &mut Chance) -> Moved {
+        if self.loss <= 0.0 {
+            return Moved::Clear;
+        }
+        if self.pass.is_empty() {
+            self.start_pass(chance);
+        }
+        while let Some(k) = self.pass.pop() {
+            let k = k as usize;
+            if self.overlap_of(k) > 0.0 {
+                self.moves += 1;
+                self.move_piece(yard, job, chance, k);
+                break;
+            }
+        }
+        if self.loss_left() <= 0.0 {
+            self.measure_all(yard, job);
+            if self.loss <= 0.0 {
+                return Moved::Clear;
+            }
+        }
+        if self.pass.is_empty() {
+            self.end_pass();
+            return Moved::PassEnded;
+        }
+        Moved::On
+    }
+
+    fn start_pass(&mut self, chance: &mut Chance) {
+        self.pass = (0..self.lies.len())
+            .filter(|k| !self.lies[*k].pinned && self.overlap_of(*k) > 0.0)
+            .map(|k| k as u32)
+            .collect();
+        for k in (1..self.pass.len()).rev() {
+            self.pass.swap(k, chance.below(k + 1));
+        }
+    }
+
+    fn end_pass(&mut self) {
+        let n = self.lies.len();
+        self.loss = self.loss_left();
+        let most = self.overlaps.iter().chain(&self.own).copied().fold(0.0, f64::max);
+        if most <= 0.0 {
+            return;
+        }
+        let grown = |weight: f64, overlap: f64| {
+            if overlap > 0.0 {
+                weight * (GROWTH.0 + (GROWTH.1 - GROWTH.0) * overlap / most)
+            } else {
+                (weight * DECAY).max(1.0)
+            }
+        };
+        for k in 0..n * n {
+            self.weights[k] = grown(self.weights[k], self.overlaps[k]);
+        }
+        for k in 0..n {
+            self.own_weights[k] = grown(self.own_weights[k], self.own[k]);
+        }
+    }
+
+    fn loss_left(&self) -> f64 {
+        0.5 * self.overlaps.iter().sum::<f64>() + self.own.iter().sum::<f64>()
+    }
+
+    fn overlap_of(&self, k: usize) -> f64 {
+        let n = self.lies.len();
+        self.own[k] + self.overlaps[k * n..(k + 1) * n].iter().sum::<f64>()
+    }
+
+    fn measure_all(&mut self, yard: &mut Yard, job: &Job) {
+        for k in 0..self.lies.len() {
+            self.measure(yard, job, k);
+        }
+        self.loss = self.loss_left();
+    }
+
+    /// Measures the overlaps of one piece where it lies. Pinned pieces do not mind each other or the board.
+    fn measure(&mut self, yard: &mut Yard, job: &Job, k: usize) {
+        let n = self.lies.len();
+        let lie = self.lies[k].clone();
+        self.own[k] = if lie.pinned {
+            0.0
+        } else {
+            own_overlap(yard, job, self.board, &lie.form, lie.at)
+        };
+        for j in 0..n {
+            let overlap = if j == k || (lie.pinned && self.lies[j].pinned) {
+                0.0
+            } else {
+                let other = &self.lies[j];
+                let slack = yard.margin.slack;
+                yard.differences
+                    .between(&lie.form, &other.form)
+                    .overlap(Point::ORIGIN + (lie.at - other.at), slack)
+            };
+            self.overlaps[k * n + j] = overlap;
+            self.overlaps[j * n + k] = overlap;
+        }
+    }
+
+    fn room(&self, yard: &Yard, form: &Form) -> Bounds {
+        let mut room = yard.room(self.board, form);
+        room.max.x = room.max.x.min(self.right - form.radius - form.bounds.max.x);
+        room.max.x = room.max.x.max(room.min.x);
+        room.max.y = room.max.y.max(room.min.y);
+        room
+    }
+
+    /// Weighted overlap of piece k at a place; any number of at least `bound` where it is not below that.
+    fn cost(&self, yard: &mut Yard, job: &Job, k: usize, form: &Form, at: Point, bound: f64) -> f64 {
+        let mut cost = self.own_weights[k] * own_overlap(yard, job, self.board, form, at);
+        let n = self.lies.len();
+        let slack = yard.margin.slack;
+        let kerf = yard.differences.kerf() - slack;
+        let own = form.bounds_at(at).grown(form.radius + kerf);
+        let row = &self.weights[k * n..(k + 1) * n];
+        for (j, theirs) in self.boxes.iter().enumerate() {
+            if theirs.min.x >= own.max.x
+                || theirs.max.x <= own.min.x
+                || theirs.min.y >= own.max.y
+                || theirs.max.y <= own.min.y
+                || j == k
+            {
+                continue;
+            }
+            if cost >= bound {
+                return cost;
+            }
+            let other = &self.lies[j];
+            let raw = yard
+                .differences
+                .between(form, &other.form)
+                .overlap(Point::ORIGIN + (at - other.at), slack);
+            if raw > 0.0 {
+                cost += row[j] * raw;
+            }
+        }
+        cost
+    }
+
+    fn move_piece(&mut self, yard: &mut Yard, job: &Job, chance: &mut Chance, k: usize) {
+        let lie = self.lies[k].clone();
+        let here = self.cost(yard, job, k, &lie.form, lie.at, f64::INFINITY);
+        let mut best = Proposal {
+            form: lie.form.clone(),
+            at: lie.at,
+            cost: here,
+        };
+        let mut proposals = self.proposals(yard, job, chance, k);
+        proposals.push(best.clone());
+        for proposal in proposals {
+            let polished = self.polished(yard, job, chance, k, proposal);
+            if polished.cost < best.cost {
+                best = polished;
+            }
+            if best.cost <= 0.0 {
+                break;
+            }
+        }
+        if best.cost < here {
+            self.lies[k].form = best.form;
+            self.lies[k].at = best.at;
+            self.boxes[k] = self.lies[k].bounds().grown(self.lies[k].form.radius);
+            self.measure(yard, job, k);
+        }
+    }
+
+    /// The best few of many places.
+    fn proposals(&self, yard: &mut Yard, job: &Job, chance: &mut Chance, k: usize) -> Vec<Proposal> {
+        let lie = &self.lies[k];
+        let choices = self.choices[k].clone();
+        if choices.all.is_empty() {
+            return Vec::new();
+        }
+        let mut best: Vec<Proposal> = Vec::with_capacity(POLISHED + 1);
+        for sample in 0..ANYWHERE + NEARBY + TOUCHING {
+            let form = &choices.all[chance.below(choices.all.len())];
+            let (form, at) = if sample < ANYWHERE {
+                let room = self.room(yard, form);
+                let at = Point::new(
+                    room.min.x + chance.unit() * (room.max.x - room.min.x),
+                    room.min.y + chance.unit() * (room.max.y - room.min.y),
+                );
+                (form, at)
+            } else if sample < ANYWHERE + NEARBY {
+                let form = if chance.percent(50) { form } else { &lie.form };
+                let reach = 0.25 * (lie.form.bounds.width() + lie.form.bounds.height());
+                let centre = lie.bounds().centre() - form.bounds.centre();
+                let at = Point::ORIGIN
+                    + centre
+                    + Vector::new(
+                        reach * (chance.unit() + chance.unit() - 1.0),
+                        reach * (chance.unit() + chance.unit() - 1.0),
+                    );
+                (form, within(&self.room(yard, form), at))
+            } else {
+                let j = chance.below(self.lies.len());
+                if j == k {
+                    continue;
+                }
+                let other = &self.lies[j];
+                let keep = yard.differences.kerf() + form.radius + other.form.radius;
+                let difference = yard.differences.between(form, &other.form);
+                let corner = chance.below(difference.corner_count());
+                let at = difference.touching(corner, keep) + other.at.to_vector();
+                let room = self.room(yard, form);
+                if !room.contains(at) {
+                    continue;
+                }
+                (form, at)
+            };
+            let bound = if best.len() < POLISHED {
+                f64::INFINITY
+            } else {
+                best[POLISHED - 1].cost
+            };
+            let cost = self.cost(yard, job, k, form, at, bound);
+            if cost < bound {
+                let place = best.partition_point(|p| p.cost <= cost);
+                best.insert(
+                    place,
+                    Proposal {
+                        form: form.clone(),
+                        at,
+                        cost,
+                    },
+                );
+                best.truncate(POLISHED);
+            }
+        }
+        best
+    }
+
+    /// A place improved by steps along the axes that grow with success and shrink with failure, then pushed out of what it still overlaps.
+    fn polished(
+        &self,
+        yard: &mut Yard,
+        job: &Job,
+        chance: &mut Chance,
+        k: usize,
+        start: Proposal,
+    ) -> Proposal {
+        let mut best = start;
+        if best.cost > 0.0 {
+            self.descend(yard, job, chance, k, &mut best);
+        }
+        if best.cost > 0.0 && !self.choices[k].ranges.is_empty() && chance.percent(TURNED) {
+            self.turn_a_little(yard, job, k, &mut best);
+        }
+        if best.cost > 0.0 {
+            self.push_out(yard, job, k, &mut best);
+        }
+        best.at = snapped(job, best.at);
+        best.cost = self.cost(yard, job, k, &best.form, best.at, f64::INFINITY);
+        best
+    }
+
+    fn descend(&self, yard: &mut Yard, job: &Job, chance: &mut Chance, k: usize, best: &mut Proposal) {
+        let room = self.room(yard, &best.form);
+        let size = best.form.bounds.width().min(best.form.bounds.height());
+        let (mut dx, mut dy) = (0.2 * size, 0.2 * size);
+        let least = 0.004 * size;
+        while dx.max(dy) > least && best.cost > 0.0 {
+            let moves: [Vector; 2] = match chance.below(4) {
+                0 => [Vector::new(dx, 0.0), Vector::new(-dx, 0.0)],
+                1 => [Vector::new(0.0, dy), Vector::new(0.0, -dy)],
+                2 => [Vector::new(dx, dy), Vector::new(-dx, -dy)],
+                _ => [Vector::new(dx, -dy), Vector::new(-dx, dy)],
+            };
+            let mut better = false;
+            for by in moves {
+                let at = within(&room, best.at + by);
+                let cost = self.cost(yard, job, k, &best.form, at, best.cost);
+                if cost < best.cost {
+                    best.at = at;
+                    best.cost = cost;
+                    better = true;
+                }
+            }
+            let factor = if better { 1.1 } else { 0.5 };
+            if moves[0].x != 0.0 {
+                dx *= factor;
+            }
+            if moves[0].y != 0.0 {
+                dy *= factor;
+            }
+        }
+    }
+
+    /// Turns the piece about its middle, within what the grain allows, by steps that are halved where neither way is better.
+    fn turn_a_little(&self, yard: &mut Yard, job: &Job, k: usize, best: &mut Proposal) {
+        let choices = self.choices[k].clone();
+        let holds = |turn: f64| {
+            choices.ranges.iter().find_map(|(low, high)| {
+                let near = low + (turn - low).rem_euclid(360.0);
+                (near <= *high).then_some(near)
+            })
+        };
+        let widest = choices.ranges.iter().map(|(l, h)| h - l).fold(0.0, f64::max);
+        let mut step = (0.25 * widest).min(4.0);
+        for _ in 0..TURNS {
+            let mut better = false;
+            for by in [step, -step] {
+                // Thousandths of a degree: short numbers in a plan.
+                let turn = ((best.form.turn + by) * 1000.0).round() / 1000.0;
+                let Some(turn) = holds(turn) else {
+                    continue;
+                };
+                let (part, over) = (best.form.part, best.form.turned_over);
+                let Some(form) = yard.turned(job, self.board, part, turn, over) else {
+                    continue;
+                };
+                let middle = best.form.bounds.centre() - form.bounds.centre();
+                let at = within(&self.room(yard, &form), best.at + middle);
+                let cost = self.cost(yard, job, k, &form, at, best.cost);
+                if cost < best.cost {
+                    *best = Proposal { form, at, cost };
+                    better = true;
+                    break;
+                }
+            }
+            if best.cost <= 0.0 {
+                return;
+            }
+            if !better {
+                step *= 0.5;
+            }
+        }
+    }
+
+    /// Moves the piece straight out of the neighbour that it overlaps by most, again and again; the best place on the way is kept.
+    fn push_out(&self, yard: &mut Yard, job: &Job, k: usize, best: &mut Proposal) {
+        let room = self.room(yard, &best.form);
+        let mut at = best.at;
+        for _ in 0..6 {
+            let Some(by) = self.way_out(yard, k, &best.form, at) else {
+                return;
+            };
+            at = within(&room, at + by);
+            let cost = self.cost(yard, job, k, &best.form, at, f64::INFINITY);
+            if cost < best.cost {
+                best.at = at;
+                best.cost = cost;
+            }
+            if cost <= 0.0 {
+                return;
+            }
+        }
+    }
+
+    /// The shortest way out of the deepest overlap, weights counted.
+    fn way_out(&self, yard: &mut Yard, k: usize, form: &Form, at: Point) -> Option<Vector> {
+        let n = self.lies.len();
+        let slack = yard.margin.slack;
+        let mut worst = (0.0, Vector::ZERO);
+        if let Some(out) = yard.barred(self.board, form).way_out(at, slack) {
+            worst = (self.own_weights[k] * out.depth, out.direction * out.depth);
+        }
+        let own = form
+            .bounds_at(at)
+            .grown(form.radius + yard.differences.kerf());
+        for j in 0..n {
+            if j == k || !own.intersects(&self.boxes[j]) {
+                continue;
+            }
+            let other = &self.lies[j];
+            if let Some(out) = yard
+                .differences
+                .between(form, &other.form)
+                .way_out(Point::ORIGIN + (at - other.at), slack)
+            {
+                let weighted = self.weights[k * n + j] * out.depth;
+                if weighted > worst.0 {
+                    worst = (weighted, out.direction * out.depth);
+                }
+            }
+        }
+        (worst.0 > 0.0).then_some(worst.1)
+    }
+}
+
+fn own_overlap(yard: &mut Yard, job: &Job, board: usize, form: &Form, at: Point) -> f64 {
+    let slack = yard.margin.slack;
+    let raw = yard.barred(board, form).overlap(at, slack);
+    let missed = yard.grain_missed(job, board, form, at);
+    // A degree too many weighs like a hundredth of the piece's length.
+    raw + 0.01 * missed * yard.shapes[form.part].length
+}
+
+fn within(room: &Bounds, at: Point) -> Point {
+    Point::new(
+        at.x.min(room.max.x).max(room.min.x),
+        at.y.min(room.max.y).max(room.min.y),
+    )
+}
+
+fn snapped(job: &Job, at: Point) -> Point {
+    Point::new(job.snap(at.x), job.snap(at.y))
+}

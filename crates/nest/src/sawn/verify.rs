@@ -1,0 +1,77 @@
+//! The last word before a layout counts: every distance measured afresh on the true outlines.
+//!
+//! The search asks its own tables of differences; here the geometry's exact distances are
+//! asked instead, so that a flaw in the former cannot reach a plan.
+
+use heartside_geometry::{
+    PreparedRegion, distance_to_segment, protrusion_at_most, separation_at_most,
+};
+use heartside_timber::job::{Job, ZoneKind};
+
+use super::ground::Yard;
+use super::lie::Lie;
+use crate::fit::{self, Asks};
+
+/// True where no piece that was placed (pins are not judged) breaks a rule of distance or grain.
+pub(super) fn is_sound(yard: &Yard, job: &Job, board: usize, lies: &[Lie]) -> bool {
+    let forgiven = 0.5 * job.tolerance.slack;
+    let posed: Vec<PreparedRegion> = lies
+        .iter()
+        .map(|lie| yard.shapes[lie.form.part].core.posed(&lie.pose()))
+        .collect();
+    let kerf = job.workshop.sawn_kerf;
+    for (k, lie) in lies.iter().enumerate() {
+        if !lie.pinned && !lies_well(yard, job, board, lie, &posed[k], forgiven) {
+            return false;
+        }
+        for (j, other) in lies.iter().enumerate().take(k) {
+            if lie.pinned && other.pinned {
+                continue;
+            }
+            let needed = kerf + lie.form.radius + other.form.radius - forgiven;
+            if separation_at_most(&posed[k], &posed[j], needed).is_some_and(|s| s.amount < needed) {
+                return false;
+            }
+        }
+    }
+    true
+}
+
+fn lies_well(
+    yard: &Yard,
+    job: &Job,
+    b: usize,
+    lie: &Lie,
+    core: &PreparedRegion,
+    forgiven: f64,
+) -> bool {
+    let (board, part) = (&job.boards[b], &job.parts[lie.form.part]);
+    let radius = lie.form.radius;
+    let outline = &yard.boards[b].outline;
+    let inside = protrusion_at_most(core, outline, radius - forgiven)
+        .is_none_or(|s| s.amount >= radius - forgiven);
+    let trimmed = board
+        .outline
+        .outer()
+        .edges()
+        .zip(&board.sides)
+        .all(|((from, to), side)| {
+            let trim = side.trim(&job.workshop);
+            trim <= 0.0 || distance_to_segment(core, from, to) >= trim + radius - forgiven
+        });
+    let clear = board.zones.iter().zip(&yard.boards[b].zones).all(|(zone, shape)| {
+        let kerf = if zone.kind == ZoneKind::Fixing {
+            job.workshop.sawn_kerf
+        } else {
+            0.0
+        };
+        let reach = match fit::zone_asks(board, zone, part, lie.form.turned_over) {
+            Asks::Nothing => return true,
+            Asks::FinishedClear => 0.0,
+            Asks::BlankClear | Asks::BlankClearOrAround => radius,
+        };
+        let needed = zone.margin + kerf + reach - forgiven;
+        separation_at_most(core, shape, needed).is_none_or(|s| s.amount >= needed)
+    });
+    inside && trimmed && clear && yard.grain_fits(job, b, &lie.form, lie.at)
+}

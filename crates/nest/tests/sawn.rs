@@ -1,0 +1,431 @@
+//! Plans of boards sawn by line: whatever the search returns, the independent checker accepts.
+
+use heartside_check::check;
+use heartside_geometry::{Bounds, Point, Region, Ring, Tolerance};
+use heartside_nest::{Search, Settings, WayWanted};
+use heartside_testkit as testkit;
+use heartside_timber::document::{
+    Aim, ClearOf, Cuts, Document, EdgeKind, Faces, FixingMaterial, HeartSide, PartCopy, PartCut,
+    Stops, Surface, Use, ZoneFace, ZoneKind,
+};
+use heartside_timber::finding::{Finding, Severity};
+use heartside_timber::grain::GrainField;
+use heartside_timber::job::{
+    Allowances, Board, Form, Goal, GrainRule, Job, Part, Pin, SideState, Tool, Warp, Workshop, Zone,
+};
+use heartside_timber::plan::{Placed, Plan, Way};
+use heartside_timber::prepare::prepare;
+use heartside_timber::score::strip_length;
+
+fn broken(job: &Job, plan: &Plan) -> Vec<Finding> {
+    check(job, plan)
+        .into_iter()
+        .filter(|f| f.severity == Severity::Broken)
+        .collect()
+}
+
+fn assert_legal(what: &str, job: &Job, plan: &Plan) {
+    let found = broken(job, plan);
+    assert!(
+        found.is_empty(),
+        "{what}: {:#?}",
+        found.iter().take(3).collect::<Vec<_>>()
+    );
+}
+
+fn search(job: &Job, seed: u32) -> Search {
+    let settings = Settings {
+        seed,
+        way: WayWanted::Sawn,
+        ..Settings::default()
+    };
+    Search::new(job, settings).unwrap()
+}
+
+fn ready(mut document: Document) -> Job {
+    document.plan = None;
+    document.pins.clear();
+    prepare(&document).job
+}
+
+fn polygon(points: &[(f64, f64)]) -> Region {
+    let points = points.iter().map(|p| Point::new(p.0, p.1)).collect();
+    Region::from_ring(Ring::new(points).unwrap())
+}
+
+fn rectangle(x0: f64, y0: f64, x1: f64, y1: f64) -> Region {
+    Region::rectangle(Bounds::new(Point::new(x0, y0), Point::new(x1, y1))).unwrap()
+}
+
+fn board(id: &str, outline: Region) -> Board {
+    let sides = outline.outer().edges().map(|(a, b)| SideState {
+        kind: EdgeKind::Raw,
+        is_end: (b.y - a.y).abs() > (b.x - a.x).abs(),
+    });
+    Board {
+        id: id.into(),
+        name: id.into(),
+        species: "ash".into(),
+        count: 1,
+        usage: Use::Freely,
+        sides: sides.collect(),
+        thickness: 30.0,
+        surface: Surface::Planed,
+        grain: GrainField::straight(0.0),
+        heart_side: HeartSide::Unknown,
+        zones: Vec::new(),
+        warp: Warp::Flat,
+        cost: outline.area() * 1e-5,
+        density: 650.0,
+        cuts: Cuts::Sawn,
+        outline,
+    }
+}
+
+fn part(id: &str, count: u32, outline: Region) -> Part {
+    Part {
+        id: id.into(),
+        name: id.into(),
+        count,
+        species: Vec::new(),
+        form: Form::Free,
+        tenon: (0.0, 0.0),
+        thickness: 25.0,
+        grain: GrainRule::Axis {
+            across: false,
+            tolerance: 5.0,
+        },
+        faces: Faces::One,
+        may_turn_over: true,
+        allowances: Allowances {
+            end: 5.0,
+            edge: 2.0,
+            sawn: 3.0,
+            planing: 2.0,
+            clean_up: 0.8,
+        },
+        fixing_ok: false,
+        cut: PartCut::Sawn,
+        priority: 1,
+        value: outline.area(),
+        outline,
+    }
+}
+
+fn job(boards: Vec<Board>, parts: Vec<Part>) -> Job {
+    let bandsaw = Tool {
+        name: "bandsaw".into(),
+        rips: false,
+        crosscuts: false,
+        saws: true,
+        kerf: 2.0,
+        max_length: f64::INFINITY,
+        max_width: f64::INFINITY,
+        max_depth: f64::INFINITY,
+        min_piece: 0.0,
+        fence: false,
+        can_skim: false,
+        least_radius: 0.0,
+    };
+    Job {
+        title: "a test".into(),
+        units: Default::default(),
+        currency: String::new(),
+        cost_is_volume: false,
+        offcut_value: 0.0,
+        goal: Goal::Furnish,
+        order: vec![Aim::Timber, Aim::Figure, Aim::Labour, Aim::Offcuts],
+        tolerance: Tolerance::JOB,
+        workshop: Workshop {
+            tools: vec![bandsaw],
+            sawn_kerf: 2.0,
+            trim_end: 15.0,
+            trim_edge: 4.0,
+            min_offcut: (300.0, 50.0),
+            max_lift_kg: 25.0,
+        },
+        boards,
+        parts,
+        matches: Vec::new(),
+        pins: Vec::new(),
+        dimensions: Vec::new(),
+        revision: 1,
+    }
+}
+
+fn zone(kind: ZoneKind, shape: Region) -> Zone {
+    Zone {
+        index: 0,
+        kind,
+        shape,
+        face: ZoneFace::Through,
+        depth: f64::INFINITY,
+        sound: false,
+        margin: 4.0,
+        clear_of: ClearOf::Blank,
+        stops: Stops::All,
+        material: FixingMaterial::Metal,
+        weight: 1.0,
+        note: String::new(),
+    }
+}
+
+#[test]
+fn boards_with_irregular_parts_apart_are_filled_legally() {
+    for seed in 0..12 {
+        let document = testkit::sawn_apart(seed, 1 + seed as usize % 3, 5);
+        let wanted = document.parts.len();
+        let job = ready(document);
+        let mut search = search(&job, seed);
+        for _ in 0..3 {
+            search.step(150);
+            assert_legal(&format!("sawn apart {seed}"), &job, search.best());
+        }
+        let placed = search.best().placed_count();
+        assert!(
+            5 * placed >= 4 * wanted,
+            "sawn apart {seed}: {placed} of {wanted} parts that all fit"
+        );
+    }
+}
+
+#[test]
+fn workshop_jobs_are_cut_legally() {
+    for seed in 0..10 {
+        let size = testkit::JobSize {
+            boards: 3 + seed as usize % 4,
+            pieces: 8 + 3 * (seed as usize % 5),
+            sawn: 60,
+        };
+        let job = ready(testkit::workshop_job(seed, size));
+        let mut search = search(&job, seed);
+        for _ in 0..3 {
+            search.step(120);
+            assert_legal(&format!("workshop job {seed}"), &job, search.best());
+        }
+        assert!(search.best().placed_count() > 0);
+    }
+}
+
+#[test]
+fn the_demo_job_is_cut_legally_by_line() {
+    let path = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/../../fixtures/writing-desk.heartside.json"
+    );
+    let text = std::fs::read_to_string(path).unwrap();
+    let job = ready(serde_json::from_str(&text).unwrap());
+    let mut search = search(&job, 1);
+    search.step(600);
+    assert_legal("writing desk", &job, search.best());
+    assert!(search.best().layout("D", 1).is_some(), "the sawn board is used");
+}
+
+#[test]
+fn steps_add_up_and_repeat() {
+    let job = ready(testkit::sawn_apart(3, 2, 6));
+    let run = |steps: &[u64]| {
+        let mut search = search(&job, 5);
+        for n in steps {
+            search.step(*n);
+        }
+        search.best().clone()
+    };
+    assert_eq!(run(&[400]), run(&[1, 149, 250]));
+}
+
+#[test]
+fn a_small_part_lies_in_the_hole_of_a_large_one() {
+    let outer = Ring::new(vec![
+        Point::new(0.0, 0.0),
+        Point::new(400.0, 0.0),
+        Point::new(400.0, 160.0),
+        Point::new(0.0, 160.0),
+    ]);
+    let hole = Ring::new(vec![
+        Point::new(40.0, 40.0),
+        Point::new(360.0, 40.0),
+        Point::new(360.0, 120.0),
+        Point::new(40.0, 120.0),
+    ]);
+    let frame = Region::new(outer.unwrap(), vec![hole.unwrap()]).unwrap();
+    let job = job(
+        vec![board("A", rectangle(0.0, 0.0, 440.0, 180.0))],
+        vec![
+            part("frame", 1, frame),
+            part("slip", 1, rectangle(0.0, 0.0, 280.0, 50.0)),
+        ],
+    );
+    let mut search = search(&job, 1);
+    search.step(50);
+    assert_legal("frame", &job, search.best());
+    assert_eq!(search.best().placed_count(), 2);
+}
+
+#[test]
+fn without_tolerance_nothing_lies_on_bent_grain() {
+    let mut bent = board("A", rectangle(0.0, 0.0, 900.0, 240.0));
+    let line = [(0.0, 40.0), (300.0, 60.0), (600.0, 130.0), (900.0, 240.0)];
+    let line: Vec<Point> = line.iter().map(|p| Point::new(p.0, p.1)).collect();
+    bent.grain = GrainField::bent(0.0, &[line], bent.outline.bounds());
+    let mut leg = part("leg", 2, rectangle(0.0, 0.0, 300.0, 50.0));
+    let strict = GrainRule::Axis {
+        across: false,
+        tolerance: 0.0,
+    };
+    leg.grain = strict;
+    let refused = job(vec![bent.clone()], vec![leg.clone()]);
+    let mut refusing = search(&refused, 1);
+    refusing.step(500);
+    assert_legal("bent, strict", &refused, refusing.best());
+    assert_eq!(refusing.best().placed_count(), 0);
+    assert_eq!(refusing.best().unplaced[0].copies, vec![1, 2]);
+    leg.grain = GrainRule::Axis {
+        across: false,
+        tolerance: 12.0,
+    };
+    let allowed = job(vec![bent], vec![leg]);
+    let mut allowing = search(&allowed, 1);
+    allowing.step(500);
+    assert_legal("bent, easy", &allowed, allowing.best());
+    assert_eq!(allowing.best().placed_count(), 2);
+}
+
+#[test]
+fn pins_stay_and_others_keep_clear_of_them() {
+    let bracket = polygon(&[
+        (0.0, 0.0),
+        (200.0, 0.0),
+        (200.0, 40.0),
+        (60.0, 60.0),
+        (0.0, 160.0),
+    ]);
+    let mut job = job(
+        vec![board("A", rectangle(0.0, 0.0, 900.0, 240.0))],
+        vec![part("bracket", 6, bracket)],
+    );
+    let at = Placed {
+        x: 300.0,
+        y: 40.0,
+        turn: 2.5,
+        turned_over: false,
+    };
+    job.pins.push(Pin {
+        part: PartCopy {
+            part: "bracket".into(),
+            copy: 4,
+        },
+        board: heartside_timber::document::BoardCopy {
+            board: "A".into(),
+            copy: 1,
+        },
+        at,
+    });
+    let mut search = search(&job, 1);
+    let lies_pinned = |plan: &Plan| {
+        let (l, p) = plan.find("bracket", 4).unwrap();
+        plan.layouts[l].placements[p].at == at
+    };
+    assert!(lies_pinned(search.best()), "from the start");
+    search.step(400);
+    assert_legal("pins", &job, search.best());
+    assert!(lies_pinned(search.best()));
+    assert!(search.best().placed_count() >= 4);
+}
+
+#[test]
+fn parts_too_large_and_boards_all_defect_are_left_honestly() {
+    let mut rotten = board("R", rectangle(0.0, 0.0, 1000.0, 200.0));
+    rotten
+        .zones
+        .push(zone(ZoneKind::Defect, rectangle(0.0, 0.0, 1000.0, 200.0)));
+    let job = job(
+        vec![rotten, board("A", rectangle(0.0, 0.0, 800.0, 200.0))],
+        vec![
+            part("giant", 1, rectangle(0.0, 0.0, 3000.0, 100.0)),
+            part("leg", 2, rectangle(0.0, 0.0, 600.0, 60.0)),
+        ],
+    );
+    let mut search = search(&job, 1);
+    search.step(300);
+    let plan = search.best();
+    assert_legal("rotten", &job, plan);
+    assert_eq!(plan.placed_count(), 2);
+    assert!(plan.layout("R", 1).is_none());
+    assert_eq!(plan.unplaced.len(), 1);
+}
+
+#[test]
+fn a_thousand_corners_are_no_trouble() {
+    let lobes: Vec<(f64, f64)> = (0..1000)
+        .map(|k| {
+            let (s, c) = heartside_geometry::math::sin_cos_deg(0.36 * f64::from(k));
+            let (s5, _) = heartside_geometry::math::sin_cos_deg(1.8 * f64::from(k));
+            let r = 60.0 + 12.0 * s5;
+            (72.0 + r * c, 72.0 + r * s)
+        })
+        .collect();
+    let outline = polygon(&lobes);
+    let back = heartside_geometry::Pose::new(
+        -outline.bounds().min.x,
+        -outline.bounds().min.y,
+        0.0,
+    );
+    let job = job(
+        vec![board("A", rectangle(0.0, 0.0, 500.0, 180.0))],
+        vec![part("flower", 2, back.apply_region(&outline))],
+    );
+    let mut search = search(&job, 1);
+    search.step(20);
+    assert_legal("flowers", &job, search.best());
+    assert_eq!(search.best().placed_count(), 2);
+}
+
+#[test]
+fn a_strip_is_squeezed_and_exact_contact_is_allowed() {
+    // Eight right triangles make four squares, side by side: nothing shorter exists.
+    let mut strip = board("1", rectangle(0.0, 0.0, 2000.0, 100.0));
+    for side in &mut strip.sides {
+        side.kind = EdgeKind::Straight;
+    }
+    let mut triangle = part(
+        "t",
+        8,
+        polygon(&[(0.0, 0.0), (100.0, 0.0), (0.0, 100.0)]),
+    );
+    triangle.grain = GrainRule::Turns(vec![0.0, 180.0]);
+    triangle.allowances.sawn = 0.0;
+    triangle.may_turn_over = false;
+    let mut job = job(vec![strip], vec![triangle]);
+    job.goal = Goal::StripLength;
+    job.tolerance = Tolerance::instance(2000.0);
+    job.workshop.sawn_kerf = 0.0;
+    let mut search = search(&job, 1);
+    search.step(3000);
+    assert_legal("triangles", &job, search.best());
+    let length = strip_length(&job, search.best());
+    assert!(length < 400.01, "{length}");
+    assert!(search.best().layouts.iter().all(|l| l.way == Way::Sawn));
+}
+
+#[test]
+fn the_greatest_value_leaves_out_what_is_worth_least() {
+    let mut cheap = part("cheap", 8, rectangle(0.0, 0.0, 200.0, 80.0));
+    cheap.value = 1.0;
+    let mut dear = part("dear", 4, rectangle(0.0, 0.0, 200.0, 80.0));
+    dear.value = 10.0;
+    let mut job = job(
+        vec![board("A", rectangle(0.0, 0.0, 660.0, 200.0))],
+        vec![cheap, dear],
+    );
+    job.goal = Goal::Value;
+    let mut search = search(&job, 1);
+    search.step(300);
+    assert_legal("value", &job, search.best());
+    let dear = |plan: &Plan| {
+        let all = plan.layouts.iter().flat_map(|l| &l.placements);
+        all.filter(|p| p.part == "dear").count()
+    };
+    assert_eq!(dear(search.best()), 4);
+    assert_eq!(search.best().placed_count(), 6);
+}
