@@ -23,7 +23,13 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             measure(file, &job, None, seconds, seed)?;
         } else {
             let instance = Instance::read(&text, &Options::default())?;
-            sum += measure(&instance.name, &instance.job, Some(&instance), seconds, seed)?;
+            sum += measure(
+                &instance.name,
+                &instance.job,
+                Some(&instance),
+                seconds,
+                seed,
+            )?;
         }
     }
     if files.is_empty() {
@@ -72,7 +78,12 @@ fn measure(
         let status = search.step(if first.is_none() { 1 } else { 100 });
         if first.is_none() && search.best().placed_count() > 0 {
             let value = instance.and_then(|i| i.value(search.best()));
-            first = Some((1e3 * (seconds_used() - start), value, search.score().cost, search.best().placed_count()));
+            first = Some((
+                1e3 * (seconds_used() - start),
+                value,
+                search.score().cost,
+                search.best().placed_count(),
+            ));
         }
         if status.finished {
             break;

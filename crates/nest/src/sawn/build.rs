@@ -75,7 +75,10 @@ pub(super) struct Fronts(BTreeMap<(usize, u32), f64>);
 
 impl Fronts {
     fn of(&self, stock: usize, form: u32) -> f64 {
-        self.0.get(&(stock, form)).copied().unwrap_or(f64::NEG_INFINITY)
+        self.0
+            .get(&(stock, form))
+            .copied()
+            .unwrap_or(f64::NEG_INFINITY)
     }
 
     fn set(&mut self, stock: usize, form: u32, x: f64) {
@@ -138,7 +141,13 @@ pub(super) struct Build {
 
 impl Build {
     /// Starts with the pieces that lie nowhere.
-    pub(super) fn new(job: &Job, yard: &Yard, stock: &[Stock], pieces: &[Piece], floor: &Floor) -> Build {
+    pub(super) fn new(
+        job: &Job,
+        yard: &Yard,
+        stock: &[Stock],
+        pieces: &[Piece],
+        floor: &Floor,
+    ) -> Build {
         let mut queue = floor.left.clone();
         placing_order(job, yard, pieces, &mut queue);
         queue.reverse();
@@ -172,7 +181,9 @@ impl Build {
         };
         // Every turn and both sides are tried only for what finds no place otherwise: on full boards that takes most of the time.
         for thorough in [false, true] {
-            if let Some((s, form, at)) = self.find(job, yard, stock, pieces[piece].part, floor, thorough) {
+            if let Some((s, form, at)) =
+                self.find(job, yard, stock, pieces[piece].part, floor, thorough)
+            {
                 floor.boards[s].push(Lie {
                     piece,
                     form,
@@ -201,9 +212,15 @@ impl Build {
             if choices.is_empty() || room < yard.shapes[part].core.region().area() {
                 continue;
             }
-            let forms = if thorough { &choices.all } else { &choices.first };
+            let forms = if thorough {
+                &choices.all
+            } else {
+                &choices.first
+            };
             let lies = &floor.boards[*s];
-            if let Some((form, at)) = place_on(yard, job, (*s, board), lies, forms, &mut self.fronts) {
+            if let Some((form, at)) =
+                place_on(yard, job, (*s, board), lies, forms, &mut self.fronts)
+            {
                 return Some((*s, form, at));
             }
         }

@@ -7,7 +7,7 @@
 //! then moved to the left by halving.
 
 use heartside_geometry::{Point, Vector};
-use heartside_timber::job::Job;
+use heartside_timber::job::{Goal, Job};
 
 use super::ground::Yard;
 use super::lie::Lie;
@@ -46,13 +46,21 @@ pub(super) fn leftmost(
             .between(form, &other.form)
             .right_ends(other.at.x, &mut columns);
     }
-    let spacing = ((room.max.x - room.min.x) / REGULAR as f64).min(yard.boards[board].frame.height() / 4.0);
+    let spacing =
+        ((room.max.x - room.min.x) / REGULAR as f64).min(yard.boards[board].frame.height() / 4.0);
     if spacing > 0.0 {
-        let last = others
-            .iter()
-            .map(|o| o.form.bounds_at(o.at).max.x)
-            .fold(room.min.x, f64::max);
-        let count = ((end.min(last + spacing) - start) / spacing).ceil().max(0.0) as usize;
+        // A strip is far longer than what will be used of it: nothing lies beyond the last piece there.
+        let last = if job.goal == Goal::StripLength {
+            others
+                .iter()
+                .map(|o| o.form.bounds_at(o.at).max.x)
+                .fold(room.min.x, f64::max)
+        } else {
+            room.max.x
+        };
+        let count = ((end.min(last + spacing) - start) / spacing)
+            .ceil()
+            .max(0.0) as usize;
         columns.extend((0..=count.min(4 * REGULAR)).map(|k| start + spacing * k as f64));
     }
     columns.retain(|x| *x >= start && *x <= end);
@@ -117,11 +125,9 @@ fn free_height(
         if theirs.max.x + apart <= own.min.x || own.max.x + apart <= theirs.min.x {
             continue;
         }
-        yard.differences.between(form, &other.form).barred_heights(
-            x,
-            other.at.to_vector(),
-            barred,
-        );
+        yard.differences
+            .between(form, &other.form)
+            .barred_heights(x, other.at.to_vector(), barred);
     }
     barred.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
     let mut y = room.min.y;
@@ -184,7 +190,11 @@ pub(super) fn is_free(
             continue;
         }
         let by = Point::ORIGIN + (at - other.at);
-        if !yard.differences.between(form, &other.form).is_clear(by, slack) {
+        if !yard
+            .differences
+            .between(form, &other.form)
+            .is_clear(by, slack)
+        {
             return false;
         }
     }

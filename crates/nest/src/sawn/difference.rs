@@ -348,7 +348,11 @@ fn heights_at(corners: &[Corner], keep: f64, x: f64) -> Option<(f64, f64)> {
 /// The shell mirrored in the origin; it still runs counter-clockwise.
 fn negated(shell: &Shell) -> Shell {
     Shell {
-        points: shell.points.iter().map(|p| Point::new(-p.x, -p.y)).collect(),
+        points: shell
+            .points
+            .iter()
+            .map(|p| Point::new(-p.x, -p.y))
+            .collect(),
         normals: shell.normals.iter().map(|n| -*n).collect(),
     }
 }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use heartside_geometry::{Bounds, Point, Pose, PreparedRegion, Region, simplify_outer};
 use heartside_timber::blank::greatest_finished_thickness;
 use heartside_timber::grain::CELL;
-use heartside_timber::job::{Board, GrainRule, Job, ZoneKind};
+use heartside_timber::job::{Board, GrainRule, Job, Zone, ZoneKind};
 
 use super::difference::{Difference, Differences};
 use super::shape::{Form, Forms, PartShape, Shell, without_repeats};
@@ -72,13 +72,52 @@ struct Class {
     shells: Vec<Keep>,
 }
 
-/// A shell and the distance that blanks or cores keep from it.
+/// A shell and what keeps its distance from it.
 #[derive(Debug)]
 struct Keep {
     shell: Shell,
-    distance: f64,
-    /// Kept by the blank; otherwise by its core.
-    from_blank: bool,
+    distance: Distance,
+}
+
+/// What a blank and its core keep from something; the larger demand counts.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Distance {
+    /// Kept by the blank.
+    blank: f64,
+    /// Kept by the core; minus infinity where nothing is asked of it.
+    core: f64,
+}
+
+impl Distance {
+    /// Kept by the blank alone.
+    fn of_blank(distance: f64) -> Distance {
+        Distance {
+            blank: distance,
+            core: f64::NEG_INFINITY,
+        }
+    }
+
+    /// What a part keeps from a zone of its board; none where it may lie over it.
+    ///
+    /// The line sawn round a blank stays clear of fixings too. A part that may hold a
+    /// fixing keeps away from it like any other: that is stricter than the rule.
+    pub(super) fn from_zone(job: &Job, zone: &Zone, asks: Asks) -> Option<Distance> {
+        let kerf = if zone.kind == ZoneKind::Fixing {
+            job.workshop.sawn_kerf
+        } else {
+            0.0
+        };
+        let when = |asked: bool, distance: f64| if asked { distance } else { f64::NEG_INFINITY };
+        let blank = when(asks.blank_clear || asks.or_around, zone.margin + kerf)
+            .max(when(asks.blank_outside, 0.0));
+        let core = when(asks.finished_clear, zone.margin);
+        (blank.max(core) > f64::NEG_INFINITY).then_some(Distance { blank, core })
+    }
+
+    /// What the core keeps, for a blank of this radius.
+    pub(super) fn of_core(&self, radius: f64) -> f64 {
+        (self.blank + radius).max(self.core)
+    }
 }
 
 #[derive(Debug)]
@@ -126,7 +165,7 @@ impl Yard {
             .boards
             .iter()
             .zip(used)
-            .map(|(board, used)| Ground::new(job, board, *used, margin, &mut forms))
+            .map(|(board, used)| Ground::new(job, board, *used, &mut forms))
             .collect();
         Yard {
             boards,
@@ -211,8 +250,10 @@ impl Yard {
         let class = &ground.classes[ground.class_of[form.part][usize::from(form.turned_over)]];
         self.differences.find(form.id, class.id, || {
             let keeps = class.shells.iter().map(|keep| {
-                let radius = if keep.from_blank { form.radius } else { 0.0 };
-                (&keep.shell, keep.distance + radius)
+                (
+                    &keep.shell,
+                    keep.distance.of_core(form.radius) + self.margin.extra,
+                )
             });
             Difference::new(form, keeps)
         })
@@ -260,7 +301,7 @@ impl Yard {
 }
 
 impl Ground {
-    fn new(job: &Job, board: &Board, used: bool, margin: Margin, forms: &mut Forms) -> Ground {
+    fn new(job: &Job, board: &Board, used: bool, forms: &mut Forms) -> Ground {
         let frame = board.outline.bounds();
         let outline = PreparedRegion::new(board.outline.clone());
         let taken: f64 = board
@@ -296,7 +337,7 @@ impl Ground {
                 let class = match ground.classes.iter().position(|c| c.asks == asks) {
                     Some(class) => class,
                     None => {
-                        let shells = keeps(job, board, &ground, &asks, margin.extra);
+                        let shells = keeps(job, board, &ground, &asks);
                         ground.classes.push(Class {
                             asks,
                             id: forms.number(),
@@ -377,24 +418,12 @@ impl Cells {
 }
 
 /// What blanks keep away from on a board.
-fn keeps(
-    job: &Job,
-    board: &Board,
-    ground: &Ground,
-    asks: &[Asks],
-    extra: f64,
-) -> Vec<Keep> {
+fn keeps(job: &Job, board: &Board, ground: &Ground, asks: &[Asks]) -> Vec<Keep> {
     let mut list = Vec::new();
-    let mut keep = |shell: Shell, distance: f64, from_blank: bool| {
-        list.push(Keep {
-            shell,
-            distance: distance + extra,
-            from_blank,
-        });
-    };
+    let mut keep = |shell: Shell, distance: Distance| list.push(Keep { shell, distance });
     if !is_upright_rectangle(&board.outline) {
         for piece in ground.outline.outside_pieces() {
-            keep(Shell::of(piece), 0.0, true);
+            keep(Shell::of(piece), Distance::of_blank(0.0));
         }
     }
     for ((a, b), side) in board.outline.outer().edges().zip(&board.sides) {
@@ -402,30 +431,22 @@ fn keeps(
         if trim > 0.0
             && let Some(shell) = Shell::segment(a, b)
         {
-            keep(shell, trim, true);
+            keep(shell, Distance::of_blank(trim));
         }
     }
     for ((zone, shape), asks) in board.zones.iter().zip(&ground.zones).zip(asks) {
-        // The line sawn round a blank stays clear of fixings too.
-        let kerf = if zone.kind == ZoneKind::Fixing {
-            job.workshop.sawn_kerf
-        } else {
-            0.0
-        };
-        let from_blank = match asks {
-            Asks::Nothing => continue,
-            Asks::BlankClear | Asks::BlankClearOrAround => true,
-            Asks::FinishedClear => false,
+        let Some(distance) = Distance::from_zone(job, zone, *asks) else {
+            continue;
         };
         let simple;
-        let pieces = if extra > 0.0 {
+        let pieces = if job.tolerance.extra > 0.0 {
             simple = PreparedRegion::new(simplify_outer(&zone.shape, ZONES_SIMPLER));
             simple.pieces()
         } else {
             shape.pieces()
         };
         for piece in pieces {
-            keep(Shell::of(piece), zone.margin + kerf, from_blank);
+            keep(Shell::of(piece), distance);
         }
     }
     list
@@ -434,7 +455,10 @@ fn keeps(
 fn is_upright_rectangle(region: &Region) -> bool {
     region.holes().is_empty()
         && region.outer().points().len() == 4
-        && region.outer().edges().all(|(a, b)| a.x == b.x || a.y == b.y)
+        && region
+            .outer()
+            .edges()
+            .all(|(a, b)| a.x == b.x || a.y == b.y)
 }
 
 fn is_thick_enough(job: &Job, board: &Board, form: &Form) -> bool {
@@ -461,7 +485,10 @@ fn turns(board: &Board, rule: &GrainRule) -> (Vec<f64>, Vec<f64>, Vec<(f64, f64)
             let off = if *across { -90.0 } else { 0.0 };
             let (low, high) = (least - tolerance + off, most + tolerance + off);
             let both_ways = |list: Vec<f64>| -> Vec<f64> {
-                list.iter().copied().chain(list.iter().map(|t| t + 180.0)).collect()
+                list.iter()
+                    .copied()
+                    .chain(list.iter().map(|t| t + 180.0))
+                    .collect()
             };
             if tolerance.min(90.0) >= 90.0 {
                 return turns(board, &GrainRule::Any);
@@ -472,10 +499,7 @@ fn turns(board: &Board, rule: &GrainRule) -> (Vec<f64>, Vec<f64>, Vec<(f64, f64)
                     .collect()
             };
             let (plain, all) = if board.grain.is_bent() {
-                (
-                    spread(least + off, most + off, 5),
-                    spread(low, high, 11),
-                )
+                (spread(least + off, most + off, 5), spread(low, high, 11))
             } else {
                 let middle = board.grain.base_angle() + off;
                 let all = if *tolerance > 0.0 {

@@ -201,7 +201,13 @@ impl Repair {
     }
 
     fn judge(&mut self, tools: &mut Tools<'_>, trial: Trial) -> Option<&Floor> {
-        let worth = Worth::of(tools.job, tools.yard, tools.stock, tools.pieces, &trial.floor);
+        let worth = Worth::of(
+            tools.job,
+            tools.yard,
+            tools.stock,
+            tools.pieces,
+            &trial.floor,
+        );
         let order = worth.compare(&self.current_worth);
         // Floors as good are taken if their spread is not much worse, so that the search moves about.
         let sideways = order == Ordering::Equal
@@ -211,7 +217,12 @@ impl Repair {
         }
         for (s, changed) in trial.changed.iter().enumerate() {
             if *changed
-                && !is_sound(tools.yard, tools.job, tools.stock[s].board, &trial.floor.boards[s])
+                && !is_sound(
+                    tools.yard,
+                    tools.job,
+                    tools.stock[s].board,
+                    &trial.floor.boards[s],
+                )
             {
                 return None;
             }
@@ -244,7 +255,8 @@ impl Repair {
             fronts: Fronts::default(),
             changed: vec![false; tools.stock.len()],
         };
-        let emptying = missing.is_empty() && tools.job.goal == Goal::Furnish && tools.chance.percent(60);
+        let emptying =
+            missing.is_empty() && tools.job.goal == Goal::Furnish && tools.chance.percent(60);
         if used.is_empty() {
             if missing.is_empty() {
                 return None;
@@ -288,7 +300,11 @@ impl Repair {
             .collect();
         let price = |s: usize| {
             let board = &tools.job.boards[tools.stock[s].board];
-            let reluctant = if board.usage == Use::IfNeeded { 1.0e3 } else { 1.0 };
+            let reluctant = if board.usage == Use::IfNeeded {
+                1.0e3
+            } else {
+                1.0
+            };
             reluctant * board.cost / covered(tools.yard, &self.current.boards[s]).max(1.0)
         };
         list.sort_by(|a, b| price(*b).total_cmp(&price(*a)).then(a.cmp(b)));
@@ -296,7 +312,10 @@ impl Repair {
             return None;
         }
         // The lower of two draws: the dearest are chosen oftenest, every one now and then.
-        let pick = tools.chance.below(list.len()).min(tools.chance.below(list.len()));
+        let pick = tools
+            .chance
+            .below(list.len())
+            .min(tools.chance.below(list.len()));
         Some(list[pick])
     }
 
@@ -305,9 +324,7 @@ impl Repair {
         let board = |s: usize| &tools.job.boards[tools.stock[s].board];
         let mut order: Vec<usize> = used.iter().copied().filter(|s| *s != emptied).collect();
         // Most room first, now and then in any order.
-        let room = |s: usize| {
-            yard_room(tools.yard, tools.stock[s].board, &self.current.boards[s])
-        };
+        let room = |s: usize| yard_room(tools.yard, tools.stock[s].board, &self.current.boards[s]);
         order.sort_by(|a, b| room(*b).total_cmp(&room(*a)).then(a.cmp(b)));
         let cheaper = |s: usize| {
             let relief = board(emptied).usage == Use::IfNeeded && board(s).usage != Use::IfNeeded;
@@ -368,7 +385,14 @@ impl Trial {
                 &choices.plain
             };
             let lies = &self.floor.boards[*s];
-            let found = place_on(tools.yard, tools.job, (*s, board), lies, forms, &mut self.fronts);
+            let found = place_on(
+                tools.yard,
+                tools.job,
+                (*s, board),
+                lies,
+                forms,
+                &mut self.fronts,
+            );
             if let Some((form, at)) = found {
                 self.floor.boards[*s].push(Lie {
                     piece,
@@ -396,10 +420,14 @@ fn begin_parting(
     let part = tools.pieces[piece].part;
     let area = tools.yard.shapes[part].area;
     let mut boards = boards.unwrap_or_else(|| {
-        let room = |s: &usize| {
-            yard_room(tools.yard, tools.stock[*s].board, &trial.floor.boards[*s])
-        };
-        let mut list: Vec<usize> = trial.order.iter().copied().filter(|s| room(s) >= area).collect();
+        let room =
+            |s: &usize| yard_room(tools.yard, tools.stock[*s].board, &trial.floor.boards[*s]);
+        let mut list: Vec<usize> = trial
+            .order
+            .iter()
+            .copied()
+            .filter(|s| room(s) >= area)
+            .collect();
         list.sort_by(|a, b| room(b).total_cmp(&room(a)).then(a.cmp(b)));
         list.truncate(BOARDS_TRIED);
         list.reverse();
@@ -414,8 +442,12 @@ fn begin_parting(
         let form = choices.all[tools.chance.below(choices.all.len())].clone();
         let room = tools.yard.room(board, &form);
         let at = Point::new(
-            tools.job.snap(room.min.x + tools.chance.unit() * (room.max.x - room.min.x)),
-            tools.job.snap(room.min.y + tools.chance.unit() * (room.max.y - room.min.y)),
+            tools
+                .job
+                .snap(room.min.x + tools.chance.unit() * (room.max.x - room.min.x)),
+            tools
+                .job
+                .snap(room.min.y + tools.chance.unit() * (room.max.y - room.min.y)),
         );
         let mut lies = trial.floor.boards[s].clone();
         lies.push(Lie {

@@ -3,9 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use heartside_geometry::{
-    Bounds, Convex, Point, Pose, PreparedRegion, Vector, simplify_outer,
-};
+use heartside_geometry::{Bounds, Convex, Point, Pose, PreparedRegion, Vector, simplify_outer};
 use heartside_timber::blank::Blank;
 use heartside_timber::job::Part;
 
@@ -172,7 +170,11 @@ impl Form {
             list
         };
         let (own, theirs) = (corners(self, by), corners(other, Vector::ZERO));
-        own.len() == theirs.len() && own.iter().zip(&theirs).all(|(a, b)| a.distance(*b) <= close)
+        own.len() == theirs.len()
+            && own
+                .iter()
+                .zip(&theirs)
+                .all(|(a, b)| a.distance(*b) <= close)
     }
 }
 

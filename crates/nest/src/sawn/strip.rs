@@ -64,7 +64,13 @@ enum Phase {
 
 impl Squeeze {
     /// Starts from a sound layout on a board.
-    pub(super) fn new(yard: &mut Yard, job: &Job, board: usize, lies: Vec<Lie>, chance: &mut Chance) -> Squeeze {
+    pub(super) fn new(
+        yard: &mut Yard,
+        job: &Job,
+        board: usize,
+        lies: Vec<Lie>,
+        chance: &mut Chance,
+    ) -> Squeeze {
         let start = yard.boards[board].frame.min.x;
         let tangle = Tangle::new(yard, job, board, lies.clone(), f64::INFINITY);
         let length = tangle.reach() - start;
@@ -155,7 +161,9 @@ impl Squeeze {
                 self.given_up += 1;
                 if self.given_up < GIVEN_UP {
                     // One of the least bad layouts, rather a better one, disturbed.
-                    let pick = chance.below(self.pool.len()).min(chance.below(self.pool.len()));
+                    let pick = chance
+                        .below(self.pool.len())
+                        .min(chance.below(self.pool.len()));
                     let lies = self.pool[pick].1.clone();
                     let lies = self.disturbed(yard, job, lies, chance);
                     self.tangle.forget();
@@ -214,7 +222,13 @@ impl Squeeze {
     }
 
     /// Swaps two of the larger pieces that differ.
-    fn disturbed(&self, yard: &Yard, _job: &Job, mut lies: Vec<Lie>, chance: &mut Chance) -> Vec<Lie> {
+    fn disturbed(
+        &self,
+        yard: &Yard,
+        _job: &Job,
+        mut lies: Vec<Lie>,
+        chance: &mut Chance,
+    ) -> Vec<Lie> {
         let mut large: Vec<usize> = (0..lies.len()).filter(|k| !lies[*k].pinned).collect();
         large.sort_by(|a, b| {
             let area = |k: usize| yard.shapes[lies[k].form.part].area;
@@ -226,7 +240,10 @@ impl Squeeze {
             if pick_from < 2 {
                 break;
             }
-            let (a, b) = (large[chance.below(pick_from)], large[chance.below(large.len())]);
+            let (a, b) = (
+                large[chance.below(pick_from)],
+                large[chance.below(large.len())],
+            );
             if a == b || lies[a].form.part == lies[b].form.part {
                 continue;
             }

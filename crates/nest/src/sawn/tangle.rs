@@ -87,13 +87,22 @@ pub(super) enum Moved {
 
 impl Tangle {
     /// Pieces as they lie, with all weights 1; those that reach beyond `right` are moved back to it.
-    pub(super) fn new(yard: &mut Yard, job: &Job, board: usize, lies: Vec<Lie>, right: f64) -> Tangle {
+    pub(super) fn new(
+        yard: &mut Yard,
+        job: &Job,
+        board: usize,
+        lies: Vec<Lie>,
+        right: f64,
+    ) -> Tangle {
         let n = lies.len();
         let choices = lies
             .iter()
             .map(|lie| yard.choices(job, board, lie.form.part))
             .collect();
-        let boxes = lies.iter().map(|l| l.bounds().grown(l.form.radius)).collect();
+        let boxes = lies
+            .iter()
+            .map(|l| l.bounds().grown(l.form.radius))
+            .collect();
         let mut tangle = Tangle {
             board,
             lies,
@@ -149,7 +158,10 @@ impl Tangle {
 
     /// The greatest x that any piece reaches.
     pub(super) fn reach(&self) -> f64 {
-        self.boxes.iter().map(|b| b.max.x).fold(f64::NEG_INFINITY, f64::max)
+        self.boxes
+            .iter()
+            .map(|b| b.max.x)
+            .fold(f64::NEG_INFINITY, f64::max)
     }
 
     /// One move: the next overlapping piece of the pass looks for a better place.
@@ -194,7 +206,12 @@ impl Tangle {
     fn end_pass(&mut self) {
         let n = self.lies.len();
         self.loss = self.loss_left();
-        let most = self.overlaps.iter().chain(&self.own).copied().fold(0.0, f64::max);
+        let most = self
+            .overlaps
+            .iter()
+            .chain(&self.own)
+            .copied()
+            .fold(0.0, f64::max);
         if most <= 0.0 {
             return;
         }
@@ -262,7 +279,15 @@ impl Tangle {
     }
 
     /// Weighted overlap of piece k at a place; any number of at least `bound` where it is not below that.
-    fn cost(&self, yard: &mut Yard, job: &Job, k: usize, form: &Form, at: Point, bound: f64) -> f64 {
+    fn cost(
+        &self,
+        yard: &mut Yard,
+        job: &Job,
+        k: usize,
+        form: &Form,
+        at: Point,
+        bound: f64,
+    ) -> f64 {
         let mut cost = self.own_weights[k] * own_overlap(yard, job, self.board, form, at);
         let n = self.lies.len();
         let slack = yard.margin.slack;
@@ -321,7 +346,13 @@ impl Tangle {
     }
 
     /// The best few of many places.
-    fn proposals(&self, yard: &mut Yard, job: &Job, chance: &mut Chance, k: usize) -> Vec<Proposal> {
+    fn proposals(
+        &self,
+        yard: &mut Yard,
+        job: &Job,
+        chance: &mut Chance,
+        k: usize,
+    ) -> Vec<Proposal> {
         let lie = &self.lies[k];
         let choices = self.choices[k].clone();
         if choices.all.is_empty() {
@@ -410,7 +441,14 @@ impl Tangle {
         best
     }
 
-    fn descend(&self, yard: &mut Yard, job: &Job, chance: &mut Chance, k: usize, best: &mut Proposal) {
+    fn descend(
+        &self,
+        yard: &mut Yard,
+        job: &Job,
+        chance: &mut Chance,
+        k: usize,
+        best: &mut Proposal,
+    ) {
         let room = self.room(yard, &best.form);
         let size = best.form.bounds.width().min(best.form.bounds.height());
         let (mut dx, mut dy) = (0.2 * size, 0.2 * size);
@@ -451,7 +489,11 @@ impl Tangle {
                 (near <= *high).then_some(near)
             })
         };
-        let widest = choices.ranges.iter().map(|(l, h)| h - l).fold(0.0, f64::max);
+        let widest = choices
+            .ranges
+            .iter()
+            .map(|(l, h)| h - l)
+            .fold(0.0, f64::max);
         let mut step = (0.25 * widest).min(4.0);
         for _ in 0..TURNS {
             let mut better = false;

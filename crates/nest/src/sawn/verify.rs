@@ -6,11 +6,11 @@
 use heartside_geometry::{
     PreparedRegion, distance_to_segment, protrusion_at_most, separation_at_most,
 };
-use heartside_timber::job::{Job, ZoneKind};
+use heartside_timber::job::Job;
 
-use super::ground::Yard;
+use super::ground::{Distance, Yard};
 use super::lie::Lie;
-use crate::fit::{self, Asks};
+use crate::fit;
 
 /// True where no piece that was placed (pins are not judged) breaks a rule of distance or grain.
 pub(super) fn is_sound(yard: &Yard, job: &Job, board: usize, lies: &[Lie]) -> bool {
@@ -59,19 +59,17 @@ fn lies_well(
             let trim = side.trim(&job.workshop);
             trim <= 0.0 || distance_to_segment(core, from, to) >= trim + radius - forgiven
         });
-    let clear = board.zones.iter().zip(&yard.boards[b].zones).all(|(zone, shape)| {
-        let kerf = if zone.kind == ZoneKind::Fixing {
-            job.workshop.sawn_kerf
-        } else {
-            0.0
-        };
-        let reach = match fit::zone_asks(board, zone, part, lie.form.turned_over) {
-            Asks::Nothing => return true,
-            Asks::FinishedClear => 0.0,
-            Asks::BlankClear | Asks::BlankClearOrAround => radius,
-        };
-        let needed = zone.margin + kerf + reach - forgiven;
-        separation_at_most(core, shape, needed).is_none_or(|s| s.amount >= needed)
-    });
+    let clear = board
+        .zones
+        .iter()
+        .zip(&yard.boards[b].zones)
+        .all(|(zone, shape)| {
+            let asks = fit::zone_asks(board, zone, part, lie.form.turned_over);
+            let Some(distance) = Distance::from_zone(job, zone, asks) else {
+                return true;
+            };
+            let needed = distance.of_core(radius) - forgiven;
+            separation_at_most(core, shape, needed).is_none_or(|s| s.amount >= needed)
+        });
     inside && trimmed && clear && yard.grain_fits(job, b, &lie.form, lie.at)
 }

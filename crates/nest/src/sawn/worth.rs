@@ -25,7 +25,13 @@ pub(super) struct Worth {
 
 impl Worth {
     /// Measures a floor.
-    pub(super) fn of(job: &Job, yard: &Yard, stock: &[Stock], pieces: &[Piece], floor: &Floor) -> Worth {
+    pub(super) fn of(
+        job: &Job,
+        yard: &Yard,
+        stock: &[Stock],
+        pieces: &[Piece],
+        floor: &Floor,
+    ) -> Worth {
         let missing = if job.goal == Goal::Value {
             let lying = floor.boards.iter().flatten();
             vec![-lying.map(|l| job.parts[l.form.part].value).sum::<f64>()]
