@@ -1,0 +1,82 @@
+// The parts that main.ts joins, as seen by actions and views.
+
+import type { ReadonlySignal, Signal } from "@preact/signals";
+
+import type { CopyOf } from "../protocol/generated";
+import type { Desk } from "./desk";
+import type { Keeper } from "./keeping";
+import type { SettingOut } from "./setting-out";
+import type { Shelf } from "./shelf";
+
+export type DialogName =
+  | "menu"
+  | "keys"
+  | "about"
+  | "keeping"
+  | "paste"
+  | "print"
+  | "keep"
+  | "compare"
+  | "shelf"
+  | "workshop"
+  | "clash"
+  | "fault";
+
+export interface FloorControls {
+  fit(): void;
+  zoom(factor: number): void;
+  /** Moves the picture so that this fragment can be seen. */
+  reveal(fragment: string): void;
+  /** Puts the keyboard's focus on a part or board. */
+  focus(fragment: string): void;
+}
+
+export interface FileDesk {
+  save(): void;
+  choose(): Promise<void>;
+  openFile(file: File): Promise<void>;
+  openText(text: string, name: string): Promise<boolean>;
+  newJob(): Promise<void>;
+  demo(name: string): Promise<void>;
+  demos(): readonly { readonly name: string; readonly title: string }[];
+  /** Puts a kept job on the floor; `again` where it is the same one, written by another tab. */
+  fromShelf(id: string, again?: boolean): Promise<void>;
+  /** Goes on with this job under a name of its own. */
+  keepCopy(): Promise<void>;
+  svgOf(board: CopyOf): void;
+  svgOfAll(): void;
+  print(paper: "a4" | "letter"): void;
+}
+
+export interface Theme {
+  readonly dark: ReadonlySignal<boolean>;
+  toggle(): void;
+}
+
+export interface FaultShown {
+  readonly message: string;
+  readonly details: string;
+  readonly mended: boolean;
+}
+
+export interface App {
+  readonly desk: Desk;
+  readonly settingOut: SettingOut;
+  readonly keeper: Keeper;
+  readonly shelf: Shelf;
+  readonly floor: FloorControls;
+  readonly files: FileDesk;
+  readonly theme: Theme;
+  readonly dialog: Signal<DialogName | null>;
+  readonly fault: Signal<FaultShown | null>;
+  readonly firstSteps: Signal<boolean>;
+  /** Ticked cuts, by board and number; kept until the page is closed. */
+  readonly ticks: Signal<ReadonlySet<string>>;
+  /** The cut whose line is picked out on the floor. */
+  readonly shownCut: Signal<string | null>;
+  /** Parts or boards are in the hand just now. */
+  handBusy(): boolean;
+  letGo(): void;
+  /** A change to the theme, first steps or notices that no storage may spoil. */
+  remember(name: string, value: string): void;
+}

@@ -1,0 +1,244 @@
+// The desk: which place is open, what is chosen, what the core says of it, and the calls
+// that change the job. Views read its signals and send it wishes; it knows no elements.
+
+import { batch, computed, signal, type ReadonlySignal, type Signal } from "@preact/signals";
+
+import type {
+  CopyOf,
+  Form,
+  Outcome,
+  PageName,
+  Scene,
+  Session,
+  State,
+  Thing,
+  ThingKind,
+  View,
+} from "../protocol/generated";
+import type { Core } from "./core";
+
+/** What is chosen on the floor or the trestle. */
+export type Chosen =
+  | { readonly kind: "part"; readonly of: CopyOf }
+  | { readonly kind: "board"; readonly of: CopyOf };
+
+/** A sentence shown for a while at the foot of the floor. */
+export interface Notice {
+  readonly text: string;
+  readonly tone: "plain" | "problem";
+  readonly buttons: readonly { readonly label: string; readonly run: () => void }[];
+}
+
+/** Where a thing's form is to be entered. */
+export interface Opened {
+  readonly thing: Thing;
+  /** The field to go to. */
+  readonly field: string | null;
+}
+
+export type Painter = (scene: Scene) => void;
+
+export interface Desk {
+  readonly place: ReadonlySignal<PageName>;
+  readonly chosen: ReadonlySignal<Chosen | null>;
+  readonly state: ReadonlySignal<State>;
+  readonly opened: ReadonlySignal<Opened | null>;
+  readonly form: ReadonlySignal<Form | null>;
+  readonly notice: Signal<Notice | null>;
+  /** Read aloud by screen readers when it changes. */
+  readonly spoken: ReadonlySignal<string>;
+  /** Counts changes of the job, for those who must do something after each. */
+  readonly changes: ReadonlySignal<number>;
+  readonly hasWork: ReadonlySignal<boolean>;
+
+  goTo(place: PageName): void;
+  choose(chosen: Chosen | null): void;
+  openForm(thing: Thing | null, field?: string | null): void;
+
+  /** Makes a change, shows what came of it, and tells it in words. */
+  change(call: (session: Session) => Outcome): Outcome | null;
+  set(thing: Thing, field: string, text: string): Outcome | null;
+  add(kind: ThingKind, owner?: Thing | null): Outcome | null;
+  /** Asks without changing anything. */
+  ask<T>(call: (session: Session) => T): T | null;
+  formOf(thing: Thing): Form | null;
+
+  /** Reads everything again, after a change made through `ask`. */
+  refresh(): void;
+  /** The floor is drawn by this; it gets everything at once and then what changes. */
+  paintWith(painter: Painter | null): void;
+  /** The floor is seen at another scale, so labels may need another size. */
+  seenAt(pixelsPerMm: number): void;
+  say(text: string): void;
+}
+
+
+export function makeDesk(core: Core): Desk {
+  const place = signal<PageName>("timber");
+  const chosen = signal<Chosen | null>(null);
+  const opened = signal<Opened | null>(null);
+  const form = signal<Form | null>(null);
+  const notice = signal<Notice | null>(null);
+  const spoken = signal("");
+  const changes = signal(0);
+  let painter: Painter | null = null;
+  let pixelsPerMm = 0.4;
+  let sayAgain = false;
+
+  function view(reset: boolean): View {
+    const what = chosen.value;
+    return {
+      place: place.value,
+      reset,
+      pixels_per_mm: pixelsPerMm,
+      selected_parts: what?.kind === "part" ? [what.of] : [],
+      selected_board: what?.kind === "board" ? what.of : null,
+    };
+  }
+
+  function readState(): State {
+    const read = core.ask((session) => session.state(place.value, view(false)));
+    const state = read ?? core.ask((session) => session.state(place.value, null));
+    if (state === null) throw new Error("the core cannot be asked for its state");
+    return state;
+  }
+
+  const state = signal<State>(readState());
+  const hasWork = computed(() => state.value.boards.length > 0 && state.value.parts.length > 0);
+
+  function say(sentence: string): void {
+    // The same sentence twice must still be a change for a live region.
+    sayAgain = !sayAgain;
+    spoken.value = sayAgain ? sentence : `${sentence}\u00a0`;
+  }
+
+  function paint(reset: boolean): void {
+    if (painter === null) return;
+    const scene = core.ask((session) => session.scene(view(reset)));
+    if (scene !== null) painter(scene);
+  }
+
+  function readForm(): void {
+    const now = opened.value;
+    if (now === null) {
+      form.value = null;
+      return;
+    }
+    const read = core.ask((session) => session.form(now.thing));
+    if (read === null || read.thing === null) {
+      opened.value = null;
+      form.value = null;
+    } else {
+      form.value = read;
+    }
+  }
+
+  function refresh(): void {
+    batch(() => {
+      state.value = readState();
+      readForm();
+      const aloud = state.value.announce;
+      if (aloud !== null && aloud !== "") say(aloud);
+    });
+    paint(false);
+  }
+
+  function tell(outcome: Outcome): void {
+    const buttons = outcome.offers.map((offer) => ({
+      label: offer.label,
+      run: () => {
+        notice.value = null;
+        change((session) => session.saw_by_line(offer.part.id, offer.part.copy));
+      },
+    }));
+    const sentence = outcome.problem ?? outcome.announce;
+    if (sentence === null || sentence === "") {
+      if (outcome.done) notice.value = null;
+      return;
+    }
+    notice.value = { text: sentence, tone: outcome.problem === null ? "plain" : "problem", buttons };
+    say(sentence);
+  }
+
+  function change(call: (session: Session) => Outcome): Outcome | null {
+    const outcome = core.ask(call);
+    if (outcome === null) {
+      changes.value += 1;
+      painterReset();
+      refresh();
+      return null;
+    }
+    core.takeDown();
+    batch(() => {
+      changes.value += 1;
+      tell(outcome);
+    });
+    refresh();
+    return outcome;
+  }
+
+  function painterReset(): void {
+    paint(true);
+  }
+
+  return {
+    place,
+    chosen,
+    state,
+    opened,
+    form,
+    notice,
+    spoken,
+    changes,
+    hasWork,
+    goTo(next) {
+      if (next === place.value) return;
+      batch(() => {
+        place.value = next;
+        opened.value = null;
+        refresh();
+      });
+    },
+    choose(next) {
+      const now = chosen.value;
+      if (now?.kind === next?.kind && now?.of.id === next?.of.id && now?.of.copy === next?.of.copy) return;
+      chosen.value = next;
+      refresh();
+    },
+    openForm(thing, field = null) {
+      batch(() => {
+        opened.value = thing === null ? null : { thing, field };
+        readForm();
+      });
+    },
+    change,
+    set: (thing, field, typed) => change((session) => session.set(thing, field, typed)),
+    add(kind, owner = null) {
+      const outcome = change((session) => session.add(kind, owner));
+      if (outcome?.done && outcome.thing !== null) {
+        opened.value = { thing: outcome.thing, field: null };
+        readForm();
+      }
+      return outcome;
+    },
+    ask: (call) => core.ask(call),
+    formOf: (thing) => core.ask((session) => session.form(thing)),
+    refresh() {
+      core.takeDown();
+      changes.value += 1;
+      refresh();
+    },
+    paintWith(next) {
+      painter = next;
+      paint(true);
+    },
+    seenAt(next) {
+      // Labels are drawn anew only when they would look clearly too large or too small.
+      if (Math.abs(Math.log(next / pixelsPerMm)) < 0.05) return;
+      pixelsPerMm = next;
+      paint(false);
+    },
+    say,
+  };
+}
+

@@ -1,0 +1,143 @@
+// Opening, saving, new jobs, kept jobs, drawings and print: what crosses the edge of the page.
+
+import type { Signal } from "@preact/signals";
+
+import type { CopyOf } from "../protocol/generated";
+import { text } from "../text";
+import type { DialogName, FileDesk, FloorControls } from "./app";
+import type { Desk } from "./desk";
+import { chooseFile, readFile, saveFile } from "./files";
+import type { Keeper } from "./keeping";
+import type { Shelf } from "./shelf";
+
+export interface FileDeskParts {
+  readonly desk: Desk;
+  readonly keeper: Keeper;
+  readonly shelf: Shelf;
+  readonly floor: FloorControls;
+  readonly fixtures: Readonly<Record<string, string>>;
+  readonly dialog: Signal<DialogName | null>;
+  readonly stopSearch: () => void;
+  readonly today: () => string;
+  readonly printSheets: (svgs: readonly string[], paper: "a4" | "letter") => void;
+}
+
+/** A job with nothing in it. */
+const EMPTY = JSON.stringify({ format: "heartside-job", version: 1, title: "" });
+
+export function makeFileDesk(parts: FileDeskParts): FileDesk {
+  const { desk, keeper, shelf, floor, fixtures } = parts;
+
+  function tell(sentence: string, problem: boolean): void {
+    desk.notice.value = { text: sentence, tone: problem ? "problem" : "plain", buttons: [] };
+    desk.say(sentence);
+  }
+
+  /** Puts a text on the floor; the old job stays where the text is refused. */
+  function openText(content: string, name: string): boolean {
+    parts.stopSearch();
+    const opened = desk.ask((session) => session.open(content));
+    if (opened === null) return false;
+    if (!opened.accepted) {
+      const why = opened.problems.map((problem) => [problem.message, problem.hint].filter(Boolean).join(" ")).join(" ");
+      tell(`${name === "" ? "" : `${name}: `}${text.files.refused} ${why}`, true);
+      return false;
+    }
+    desk.choose(null);
+    desk.openForm(null);
+    desk.refresh();
+    floor.fit();
+    return true;
+  }
+
+  /** A job that came from outside is kept as a job of its own; the one before stays kept. */
+  async function openAsNew(content: string, name: string): Promise<boolean> {
+    await keeper.flush();
+    if (!openText(content, name)) return false;
+    await keeper.begin(crypto.randomUUID(), 0);
+    keeper.changed();
+    return true;
+  }
+
+  function draw(sheet: { name: string; svg: string } | null): void {
+    if (sheet === null) return;
+    saveFile(sheet.name, sheet.svg, "image/svg+xml");
+    tell(`${text.files.saved} ${sheet.name}`, false);
+  }
+
+  const self: FileDesk = {
+    save() {
+      const content = desk.ask((session) => session.save());
+      const name = desk.ask((session) => session.save_name());
+      if (content === null || name === null) return;
+      saveFile(name, content, "application/json");
+      tell(`${text.files.saved} ${name}`, false);
+    },
+    async choose() {
+      const file = await chooseFile(".json,application/json");
+      if (file !== null) await self.openFile(file);
+    },
+    async openFile(file) {
+      const read = await readFile(file);
+      switch (read.kind) {
+        case "too_large":
+          return tell(`${read.name}: ${text.files.tooLarge}`, true);
+        case "unreadable":
+          return tell(`${read.name}: ${text.files.notRead}`, true);
+        case "text":
+          if (await openAsNew(read.text, read.name)) tell(`${text.files.opened} ${read.name}`, false);
+      }
+    },
+    openText: openAsNew,
+    async newJob() {
+      await openAsNew(EMPTY, "");
+      desk.goTo("timber");
+    },
+    async demo(name) {
+      const content = fixtures[name];
+      if (content !== undefined) await openAsNew(content, "");
+    },
+    demos: () =>
+      Object.entries(fixtures)
+        .map(([name, content]) => ({ name, title: titleOf(content) ?? name }))
+        .sort((a, b) => (a.title < b.title ? -1 : 1)),
+    async fromShelf(id, again = false) {
+      const job = await shelf.read(id).catch(() => undefined);
+      if (job === undefined) return tell(text.files.notRead, true);
+      if (!again) await keeper.flush();
+      if (!openText(job.text, job.title)) return;
+      if (again) await keeper.takeOver(job.stamp);
+      else await keeper.begin(job.id, job.stamp);
+    },
+    async keepCopy() {
+      const title = desk.state.value.title;
+      desk.set({ kind: "job", row: 0, index: null, of_part: false }, "title", `${title} ${text.tabs.copySuffix}`.trim());
+      await keeper.begin(crypto.randomUUID(), 0);
+      keeper.changed();
+    },
+    svgOf(board: CopyOf) {
+      draw(desk.ask((session) => session.svg_board(board.id, board.copy, parts.today())));
+    },
+    svgOfAll() {
+      draw(desk.ask((session) => session.svg_all(parts.today())));
+    },
+    print(paper) {
+      const sheets = desk.ask((session) => session.sheets(paper, parts.today()));
+      if (sheets === null || sheets.length === 0) return tell(text.print.nothing, true);
+      parts.printSheets(
+        sheets.map((sheet) => sheet.svg),
+        paper,
+      );
+    },
+  };
+  return self;
+}
+
+function titleOf(content: string): string | null {
+  try {
+    const job = JSON.parse(content) as { title?: unknown };
+    return typeof job.title === "string" && job.title !== "" ? job.title : null;
+  } catch {
+    return null;
+  }
+}

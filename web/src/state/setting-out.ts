@@ -1,0 +1,79 @@
+// Set out, stop, keep improving: joins the desk and the searches.
+
+import { signal, type ReadonlySignal } from "@preact/signals";
+
+import type { SolverClient } from "../solver-client";
+import { text } from "../text";
+import type { Desk } from "./desk";
+
+export interface SettingOut {
+  readonly running: ReadonlySignal<boolean>;
+  readonly rounds: ReadonlySignal<number>;
+  /** True where a stopped search can go on from its plan. */
+  readonly canGoOn: ReadonlySignal<boolean>;
+  start(): void;
+  stop(): void;
+}
+
+export function makeSettingOut(desk: Desk, solver: SolverClient): SettingOut {
+  const canGoOn = signal(false);
+  let lastPlan: string | null = null;
+  let lastRevision = -1;
+  let seed = 0;
+  let offered: string | null = null;
+
+  function start(): void {
+    if (solver.running.value) return;
+    const begun = desk.ask((session) => session.begin_set_out());
+    if (begun === null) return;
+    if (!begun.ready) {
+      const problem = begun.problem ?? text.search.noWork;
+      desk.notice.value = { text: problem, tone: "problem", buttons: [] };
+      desk.say(problem);
+      return;
+    }
+    const goesOn = lastPlan !== null && lastRevision === begun.revision;
+    // The same job gives the same plan; going on tries another way from where it stopped.
+    seed = goesOn ? seed + 1 : 1;
+    const from = goesOn ? lastPlan : null;
+    offered = from;
+    lastRevision = begun.revision;
+    desk.notice.value = null;
+    solver.start(
+      { document: begun.document, seed, workers: begun.workers, stepsPerRound: begun.steps_per_round, from },
+      {
+        better: (first, second) => desk.ask((session) => session.better(first, second)) ?? false,
+        roundOver(best) {
+          if (desk.state.value.revision !== begun.revision) {
+            desk.notice.value = { text: text.search.stale, tone: "plain", buttons: [] };
+            return false;
+          }
+          if (best === null || best === offered) return true;
+          offered = best;
+          lastPlan = best;
+          const taken = desk.ask((session) => session.offer(best, begun.revision));
+          if (taken === null) return false;
+          if (taken.taken) desk.refresh();
+          else if (taken.problem !== null) {
+            desk.notice.value = { text: taken.problem, tone: "problem", buttons: [] };
+          }
+          return true;
+        },
+        ended(why, message) {
+          if (why === "failed") {
+            const said = message ?? text.trouble.workerGivesUp;
+            desk.notice.value = { text: said, tone: "problem", buttons: [] };
+            desk.say(said);
+          } else if (why === "finished") {
+            desk.notice.value = { text: text.search.finished, tone: "plain", buttons: [] };
+          }
+          canGoOn.value = lastPlan !== null;
+          desk.change((session) => session.end_set_out());
+        },
+      },
+    );
+    desk.refresh();
+  }
+
+  return { running: solver.running, rounds: solver.rounds, canGoOn, start, stop: () => solver.stop() };
+}

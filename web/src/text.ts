@@ -1,0 +1,137 @@
+// Sentences of the page that are not measurements. Words for lengths, sizes, reasons and
+// findings come from the core; what stands here is what the page itself has to say.
+
+export const text = {
+  product: "Heartside",
+  untitled: "Untitled job",
+
+  places: {
+    timber: "Timber",
+    piece: "Piece",
+    setting_out: "Setting out",
+    bench: "Bench",
+  },
+
+  firstSteps: {
+    heading: "Three things to do",
+    lines: [
+      "These are the boards of a made-up writing desk, lying on the floor at true scale; the parts wait on the trestle below.",
+      "Press Set out and watch a plan grow. Every plan you see has been checked, and you can stop at any time.",
+      "Then drag a part about, turn it, or put it back on the trestle; for a job of your own choose New job in the menu.",
+    ],
+    dismiss: "Understood",
+  },
+
+  empty: {
+    boards: "No boards yet",
+    boardsInvite: "Add your first board: its length and its width at a few places, by tape.",
+    addFirstBoard: "Add your first board",
+    parts: "No parts yet",
+    partsInvite: "Add a part, or paste the list you already have.",
+    plan: "Nothing is set out yet",
+    planInvite: "Press Set out. A first plan comes at once and better ones while you watch.",
+    bench: "No cuts yet",
+    benchInvite: "The cuts appear here, in order, as soon as a plan lies on the floor.",
+    trestle: "nothing waiting; drag a part here to take it off its board",
+    trestleNoParts: "no parts yet",
+  },
+
+  keeping: {
+    kept: "Kept in this browser",
+    keeping: "Keeping…",
+    off: "Not kept: this browser refuses storage. Save a file before you close the page.",
+    full: "Not kept: the browser has no room left. Save a file before you close the page.",
+    reader: "Not kept from here: this job is open in another tab, which keeps it.",
+    clash: "Not kept: another tab kept a newer state of this job.",
+    explain:
+      "After every change the job is put into this browser's own store on this machine and nowhere else. Clearing the browser's site data removes it, and another browser does not see it, so save a file for work that matters.",
+  },
+
+  tabs: {
+    heading: "This job is open in two tabs",
+    reader:
+      "Another tab has this job open and keeps what is done there. What you change here is not kept until you choose.",
+    clash:
+      "Another tab has kept a newer state of this job. Nothing has been written over. Which do you want to go on with?",
+    loadOther: "Load the newer one",
+    keepBoth: "Keep both: go on here with a copy",
+    takeOver: "Keep the work from this tab",
+    copySuffix: "(copy)",
+    handedOver: "Another tab keeps this job now. Changes made here are not kept.",
+  },
+
+  trouble: {
+    heading: "Something went wrong inside",
+    session:
+      "The last step could not be done and was left out. Your job is as it was before it; nothing else is lost.",
+    worker: "The search stopped unexpectedly and was started again from the best plan so far.",
+    workerGivesUp: "The search keeps stopping. The best plan so far stays on the floor. Save the job and load the page again.",
+    reload: "Load the page again",
+    start: "The page could not start",
+    details: "What the machine said",
+  },
+
+  files: {
+    refused: "This file was not opened. Your job is as it was.",
+    notRead: "This file could not be read.",
+    tooLarge: "This file is far larger than a job can be (over 20 MB), so it was not opened.",
+    opened: "Opened",
+    dropHere: "Let go to open the job",
+    saved: "Saved as",
+  },
+
+  search: {
+    setOut: "Set out",
+    improve: "Keep improving",
+    stop: "Stop",
+    running: "Setting out…",
+    noWork: "Add at least one board and one part first.",
+    stale: "The job was changed, so the search stopped at the last plan that fitted it.",
+    finished: "No better plan was left to look for.",
+    chart: "Cost of the best plan so far, against the least that any plan can cost",
+  },
+
+  about: {
+    heading: "About Heartside",
+    lines: [
+      "Heartside decides with you which part comes out of which board, where, which way round and in which order of cuts.",
+      "It works without any connection: nothing you enter leaves this machine.",
+      "A plan is shown as checked only after a separate checker has found every rule kept. Measure your boards again before the first cut all the same: every cut is final.",
+      "Machines are dangerous. The maker's manual of each machine and the rules of your workshop come before anything written here.",
+    ],
+    licence: "Free software under MIT or Apache-2.0.",
+  },
+
+  bench: {
+    caution: "The manual of the machine and the rules of your workshop come first.",
+    ticks: "Ticks are kept until the page is closed.",
+  },
+
+  keys: {
+    heading: "Keys",
+    floor: "On the floor",
+    floorLines: [
+      ["Tab, then arrows", "walk from board to board and part to part"],
+      ["Enter", "open what is chosen in the sheet"],
+      ["Escape", "let go; choose nothing"],
+      ["Space and drag, or middle button", "move the picture"],
+      ["Wheel or pinch", "closer and farther"],
+    ],
+  },
+
+  paste: {
+    heading: "Paste a list of parts",
+    explain:
+      "Copy rows out of a table, with their headings: name, count, length, width, thickness, and if you like grain, faces, species, cut, note. Columns may come in any order.",
+    example: "name\tcount\tlength\twidth\tthickness\nRail\t2\t560\t54\t22",
+    take: "Add these parts",
+    cancel: "Cancel",
+  },
+
+  print: {
+    heading: "Print",
+    explain: "One sheet for each board: the diagram to scale, its cuts and its parts. Readable in black and white.",
+    go: "Print",
+    nothing: "There is nothing to print until a plan lies on the floor.",
+  },
+} as const;

@@ -1,0 +1,44 @@
+// A button for an action: its label, its key and whether it can be done come from the list.
+
+import type { ComponentChildren } from "preact";
+
+import { actionOf, keyText } from "../state/actions";
+import { useApp } from "./app-context";
+
+export function ActionButton({
+  id,
+  class: extra = "",
+  children,
+  showKey = false,
+  after,
+}: {
+  id: string;
+  class?: string;
+  children?: ComponentChildren;
+  showKey?: boolean;
+  after?: () => void;
+}) {
+  const app = useApp();
+  const action = actionOf(id);
+  const label = action.label(app);
+  const first = action.keys[0];
+  const enabled = action.enabled(app);
+  return (
+    <button
+      type="button"
+      class={`button ${extra}`}
+      data-action={id}
+      aria-label={children === undefined ? undefined : label}
+      title={first === undefined ? label : `${label} (${keyText(first)})`}
+      aria-disabled={!enabled}
+      onClick={() => {
+        if (!action.enabled(app)) return;
+        after?.();
+        action.run(app);
+      }}
+    >
+      {children ?? <span>{label}</span>}
+      {showKey && first !== undefined && <kbd>{keyText(first)}</kbd>}
+    </button>
+  );
+}

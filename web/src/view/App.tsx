@@ -1,0 +1,107 @@
+// The whole page, and the keys.
+
+import { useSignal, useSignalEffect } from "@preact/signals";
+import { useEffect } from "preact/hooks";
+
+import { actionFor, type Action } from "../state/actions";
+import type { App } from "../state/app";
+import { text } from "../text";
+import { AppContext } from "./app-context";
+import { Dialogs } from "./dialogs/Dialogs";
+import { Floor, type FloorLink } from "./floor/Floor";
+import { Header } from "./Header";
+import { Sheet } from "./Sheet";
+import { Trestle } from "./Trestle";
+
+export function Page({ app, link }: { app: App; link: { current: FloorLink | null } }) {
+  const dropping = useSignal(false);
+
+  useEffect(() => {
+    const key = (event: KeyboardEvent): void => {
+      if (event.defaultPrevented || event.isComposing) return;
+      if (app.dialog.value !== null && event.key !== "Escape") return;
+      if (turnsHeld(event, link.current)) return event.preventDefault();
+      const from = event.target;
+      const typing = from instanceof HTMLElement && from.closest("input, textarea, select, [contenteditable]") !== null;
+      if (typing && !event.ctrlKey && !event.metaKey) return;
+      const action = actionFor(event, app);
+      if (action === null || !mayRun(action, event)) return;
+      event.preventDefault();
+      action.run(app);
+    };
+    window.addEventListener("keydown", key);
+
+    const hasFiles = (event: DragEvent): boolean => event.dataTransfer?.types.includes("Files") ?? false;
+    const over = (event: DragEvent): void => {
+      if (!hasFiles(event)) return;
+      event.preventDefault();
+      dropping.value = true;
+    };
+    const leave = (event: DragEvent): void => {
+      if (event.relatedTarget === null) dropping.value = false;
+    };
+    const drop = (event: DragEvent): void => {
+      if (!hasFiles(event)) return;
+      event.preventDefault();
+      dropping.value = false;
+      const file = event.dataTransfer?.files[0];
+      if (file !== undefined) void app.files.openFile(file);
+    };
+    window.addEventListener("dragover", over);
+    window.addEventListener("dragleave", leave);
+    window.addEventListener("drop", drop);
+    return () => {
+      window.removeEventListener("keydown", key);
+      window.removeEventListener("dragover", over);
+      window.removeEventListener("dragleave", leave);
+      window.removeEventListener("drop", drop);
+    };
+  }, []);
+
+  useSignalEffect(() => {
+    const title = app.desk.state.value.title;
+    document.title = title === "" ? text.product : `${title} – ${text.product}`;
+  });
+
+  return (
+    <AppContext.Provider value={app}>
+      <Header />
+      <Floor link={link} />
+      <Trestle link={link} />
+      <Sheet />
+      <Dialogs />
+      <div class="narrow-hidden-text" role="status" aria-live="polite" data-spoken>
+        {app.desk.spoken.value}
+      </div>
+      {dropping.value && <div class="drop-here">{text.files.dropHere}</div>}
+    </AppContext.Provider>
+  );
+}
+
+/** While a part is in the hand, the keys for turning turn it there. */
+function turnsHeld(event: KeyboardEvent, link: FloorLink | null): boolean {
+  if (link === null || !link.busy() || event.ctrlKey || event.metaKey || event.altKey) return false;
+  switch (event.key) {
+    case "r":
+      return link.turnHeld(90);
+    case "R":
+      return link.turnHeld(-90);
+    case "[":
+      return link.turnHeld(0.5);
+    case "]":
+      return link.turnHeld(-0.5);
+    case "f":
+    case "F":
+      return link.turnHeldOver();
+    default:
+      return false;
+  }
+}
+
+/** A pressed button keeps its own keys: space and Enter press it, arrows scroll the sheet. */
+function mayRun(action: Action, event: KeyboardEvent): boolean {
+  const from = event.target;
+  if (!(from instanceof Element)) return true;
+  const inSheet = from.closest(".sheet, .dialog") !== null;
+  return !(inSheet && event.key.startsWith("Arrow") && action.group === "part" && from.closest(".part-buttons") === null);
+}

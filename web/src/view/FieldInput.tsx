@@ -1,0 +1,155 @@
+// One field of a form, whatever it is. What was typed stays as typed, also when it is wrong;
+// the core says what is wrong and what was understood.
+
+import { useSignal } from "@preact/signals";
+import { useEffect, useId, useRef } from "preact/hooks";
+
+import type { Field } from "../protocol/generated";
+
+export interface FieldInputProps {
+  readonly field: Field;
+  /** Hands over what was typed, once, when the field is left or Enter is pressed. */
+  readonly commit: (text: string) => void;
+  /** In a table the column's heading is the label. */
+  readonly bare?: boolean;
+  readonly focusNow?: boolean;
+}
+
+export function FieldInput({ field, commit, bare = false, focusNow = false }: FieldInputProps) {
+  const id = useId();
+  const draft = useSignal<string | null>(null);
+  const input = useRef<HTMLInputElement | HTMLTextAreaElement | HTMLSelectElement>(null);
+  const problemId = `${id}-problem`;
+  const hintId = `${id}-hint`;
+
+  useEffect(() => {
+    if (!focusNow || input.current === null) return;
+    input.current.focus();
+    if (input.current instanceof HTMLInputElement) input.current.select();
+    input.current.scrollIntoView({ block: "nearest" });
+  }, [focusNow, field.name]);
+
+  const described = [field.problem === null ? "" : problemId, field.hint === null || bare ? "" : hintId]
+    .filter((each) => each !== "")
+    .join(" ");
+  const common = {
+    id,
+    "data-field": field.name,
+    "aria-invalid": field.problem !== null,
+    "aria-describedby": described === "" ? undefined : described,
+    "aria-label": bare ? field.label : undefined,
+    title: bare ? (field.problem ?? undefined) : undefined,
+  };
+
+  function leave(): void {
+    const typed = draft.value;
+    draft.value = null;
+    if (typed !== null && typed !== field.text) commit(typed);
+  }
+
+  const typing = {
+    onInput: (event: Event) => (draft.value = (event.currentTarget as HTMLInputElement).value),
+    onBlur: leave,
+    onKeyDown: (event: KeyboardEvent) => {
+      // Keys typed into a field are text and not orders; only leaving it is looked at.
+      event.stopPropagation();
+      if (event.key === "Enter" && !(event.currentTarget instanceof HTMLTextAreaElement)) leave();
+      if (event.key === "Escape") {
+        draft.value = null;
+        (event.currentTarget as HTMLElement).blur();
+      }
+    },
+  };
+
+  if (field.kind === "flag") {
+    return (
+      <div class="field field-flag">
+        <label>
+          <input
+            {...common}
+            type="checkbox"
+            ref={input as { current: HTMLInputElement | null }}
+            checked={field.text === "yes"}
+            onChange={(event) => commit(event.currentTarget.checked ? "yes" : "no")}
+          />
+          {!bare && <span>{field.label}</span>}
+        </label>
+        <Below field={field} problemId={problemId} hintId={hintId} bare={bare} />
+      </div>
+    );
+  }
+
+  let control;
+  if (field.kind === "choice") {
+    control = (
+      <select
+        {...common}
+        ref={input as { current: HTMLSelectElement | null }}
+        value={field.text}
+        onChange={(event) => commit(event.currentTarget.value)}
+        onKeyDown={(event) => event.stopPropagation()}
+      >
+        {field.choices.map((choice) => (
+          <option key={choice.value} value={choice.value}>
+            {choice.label}
+          </option>
+        ))}
+      </select>
+    );
+  } else if (field.kind === "note") {
+    control = (
+      <textarea
+        {...common}
+        {...typing}
+        rows={2}
+        ref={input as { current: HTMLTextAreaElement | null }}
+        value={draft.value ?? field.text}
+        placeholder={field.when_empty ?? ""}
+      />
+    );
+  } else {
+    control = (
+      <input
+        {...common}
+        {...typing}
+        ref={input as { current: HTMLInputElement | null }}
+        // No number fields: lengths are typed as people write them, in any unit.
+        type="text"
+        inputMode={field.kind === "number" ? "decimal" : undefined}
+        autocomplete="off"
+        spellcheck={false}
+        class={field.kind === "text" ? "" : "measure"}
+        value={draft.value ?? field.text}
+        placeholder={field.when_empty ?? ""}
+      />
+    );
+  }
+
+  return (
+    <div class={`field field-${field.kind}`}>
+      {!bare && <label for={id}>{field.label}</label>}
+      <div class="control">
+        {control}
+        {!bare && field.reads_as !== null && <span class="reads-as">{field.reads_as}</span>}
+      </div>
+      <Below field={field} problemId={problemId} hintId={hintId} bare={bare} />
+    </div>
+  );
+}
+
+function Below({ field, problemId, hintId, bare }: { field: Field; problemId: string; hintId: string; bare: boolean }) {
+  return (
+    <>
+      {field.problem !== null && (
+        <p class={bare ? "narrow-hidden-text" : "problem"} id={problemId}>
+          {field.problem}
+        </p>
+      )}
+      {field.hint !== null && !bare && (
+        <p class="hint" id={hintId}>
+          {field.hint}
+        </p>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,65 @@
+// A form in the sheet, with the way back to the list it came from.
+
+import type { Form, Thing, ThingKind } from "../protocol/generated";
+import { text } from "../text";
+import { useApp } from "./app-context";
+import { FormView, keyOf } from "./FormView";
+import { Icon } from "./Icon";
+
+/** The form one comes back to: a zone's board, a corner's part; else the place's list. */
+function ownerOf(thing: Thing): Thing | null {
+  const inner: readonly ThingKind[] = ["zone", "station", "corner"];
+  if (!inner.includes(thing.kind)) return null;
+  return { kind: thing.of_part ? "part" : "board", row: thing.row ?? 0, index: null, of_part: false };
+}
+
+export function FormSheet({ form, focus }: { form: Form; focus: string | null }) {
+  const { desk } = useApp();
+  const thing = form.thing;
+  if (thing === null) return null;
+  const owner = ownerOf(thing);
+  const ownerTitle = owner === null ? text.places[desk.place.value] : (desk.formOf(owner)?.title ?? "");
+  const canCopy = thing.kind === "board" || thing.kind === "part" || thing.kind === "zone";
+  return (
+    <section key={keyOf(thing)}>
+      <button type="button" class="button quiet back" onClick={() => desk.openForm(owner)}>
+        <Icon name="back" />
+        <span>{ownerTitle}</span>
+      </button>
+      <div class="sheet-head">
+        <h2>{form.title}</h2>
+        <div class="sheet-head-tools">
+          {canCopy && (
+            <button
+              type="button"
+              class="button quiet icon-only"
+              aria-label={`Add another like ${form.title}`}
+              title="Add another like it"
+              onClick={() => {
+                const outcome = desk.change((session) => session.duplicate(thing));
+                if (outcome?.done && outcome.thing !== null) desk.openForm(outcome.thing);
+              }}
+            >
+              <Icon name="copy" />
+            </button>
+          )}
+          {form.removable && (
+            <button
+              type="button"
+              class="button quiet icon-only"
+              aria-label={`Remove ${form.title}`}
+              title="Remove"
+              onClick={() => {
+                const outcome = desk.change((session) => session.remove(thing));
+                if (outcome?.done) desk.openForm(owner);
+              }}
+            >
+              <Icon name="trash" />
+            </button>
+          )}
+        </div>
+      </div>
+      <FormView form={form} focus={focus} />
+    </section>
+  );
+}

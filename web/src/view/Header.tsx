@@ -1,0 +1,111 @@
+// Mark, title, the four places, and the few things that are always at hand.
+
+import { useSignal } from "@preact/signals";
+import { useEffect, useRef } from "preact/hooks";
+
+import type { PageName } from "../protocol/generated";
+import { text } from "../text";
+import { ActionButton } from "./ActionButton";
+import { useApp } from "./app-context";
+import { Icon, Mark } from "./Icon";
+import { KeepingMark } from "./KeepingMark";
+
+const places: readonly { readonly name: PageName; readonly key: string }[] = [
+  { name: "timber", key: "1" },
+  { name: "piece", key: "2" },
+  { name: "setting_out", key: "3" },
+  { name: "bench", key: "4" },
+];
+
+export function Header() {
+  const { desk } = useApp();
+  const state = desk.state.value;
+  return (
+    <header class="top">
+      <div class="mark">
+        <Mark />
+        <span class="product">{text.product}</span>
+      </div>
+      <JobTitle />
+      <nav class="places" aria-label="Places">
+        {places.map(({ name, key }) => (
+          <button
+            key={name}
+            type="button"
+            class="place"
+            data-place={name}
+            aria-current={desk.place.value === name ? "page" : undefined}
+            title={`${text.places[name]} (${key})`}
+            onClick={() => desk.goTo(name)}
+          >
+            <b>{text.places[name]}</b>
+            <small>{state.tabs[name]}</small>
+          </button>
+        ))}
+      </nav>
+      <div class="tools" role="group" aria-label="Always at hand">
+        <ActionButton id="undo" class="quiet icon-only">
+          <Icon name="undo" />
+        </ActionButton>
+        <ActionButton id="redo" class="quiet icon-only">
+          <Icon name="redo" />
+        </ActionButton>
+        <ActionButton id="units" class="quiet wide-only unit">
+          <span>{state.units}</span>
+        </ActionButton>
+        <ActionButton id="open" class="quiet wide-only">
+          <span>Open</span>
+        </ActionButton>
+        <ActionButton id="save" class="quiet wide-only">
+          <span>Save</span>
+        </ActionButton>
+        <KeepingMark />
+        <ActionButton id="menu" class="quiet icon-only">
+          <Icon name="more" />
+        </ActionButton>
+      </div>
+    </header>
+  );
+}
+
+function JobTitle() {
+  const { desk } = useApp();
+  const editing = useSignal(false);
+  const input = useRef<HTMLInputElement>(null);
+  const title = desk.state.value.title;
+
+  useEffect(() => {
+    if (!editing.value) return;
+    input.current?.focus();
+    input.current?.select();
+  }, [editing.value]);
+
+  function finish(keep: boolean): void {
+    const typed = input.current?.value ?? title;
+    if (!editing.value) return;
+    editing.value = false;
+    if (keep && typed !== title) desk.set({ kind: "job", row: 0, index: null, of_part: false }, "title", typed);
+  }
+
+  if (editing.value) {
+    return (
+      <input
+        ref={input}
+        class="job-title-input"
+        aria-label="Name of the job"
+        defaultValue={title}
+        onBlur={() => finish(true)}
+        onKeyDown={(event) => {
+          if (event.key === "Enter") finish(true);
+          if (event.key === "Escape") finish(false);
+          event.stopPropagation();
+        }}
+      />
+    );
+  }
+  return (
+    <button type="button" class="job-title" title="Rename the job" onClick={() => (editing.value = true)}>
+      {title === "" ? text.untitled : title}
+    </button>
+  );
+}

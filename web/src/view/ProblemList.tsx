@@ -1,0 +1,44 @@
+// What is wrong with the job as typed; a press goes to the field.
+
+import type { ProblemRow } from "../protocol/generated";
+import { useApp } from "./app-context";
+
+export function ProblemList({ problems }: { problems: readonly ProblemRow[] }) {
+  const { desk } = useApp();
+  if (problems.length === 0) return null;
+  return (
+    <section class="problems" aria-label="To mend">
+      <h3>To mend</h3>
+      <ul>
+        {problems.map((problem, index) => (
+          <li key={`${index} ${problem.code}`} class={`level-${problem.level}`}>
+            <ProblemText problem={problem} go={(thing, field) => desk.openForm(thing, field)} />
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function ProblemText({
+  problem,
+  go,
+}: {
+  problem: ProblemRow;
+  go: (thing: NonNullable<ProblemRow["thing"]>, field: string | null) => void;
+}) {
+  const words = (
+    <>
+      <b>{problem.place}</b>
+      <span>{problem.message}</span>
+      {problem.hint !== null && <small>{problem.hint}</small>}
+    </>
+  );
+  const thing = problem.thing;
+  if (thing === null) return <div class="problem-row">{words}</div>;
+  return (
+    <button type="button" class="problem-row" onClick={() => go(thing, problem.field)}>
+      {words}
+    </button>
+  );
+}

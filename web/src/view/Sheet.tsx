@@ -1,0 +1,85 @@
+// The side sheet: at the right of the floor, or at its foot on a narrow screen, where its
+// height can be pulled. It says what the open place has to say, or shows a form.
+
+import { useSignal } from "@preact/signals";
+import { useEffect, useRef } from "preact/hooks";
+
+import { useApp } from "./app-context";
+import { FormSheet } from "./FormSheet";
+import { BenchPlace } from "./places/BenchPlace";
+import { PiecePlace } from "./places/PiecePlace";
+import { SettingOutPlace } from "./places/SettingOutPlace";
+import { TimberPlace } from "./places/TimberPlace";
+
+/** Heights of the sheet on a narrow screen, in parts of the window. */
+const LEAST = 0.09;
+const USUAL = 0.44;
+const MOST = 0.82;
+
+export function Sheet() {
+  const { desk } = useApp();
+  const height = useSignal(USUAL);
+  const grip = useRef<{ y: number; height: number } | null>(null);
+  const body = useRef<HTMLDivElement>(null);
+  const place = desk.place.value;
+  const form = desk.form.value;
+  const opened = desk.opened.value;
+
+  useEffect(() => {
+    body.current?.scrollTo({ top: 0 });
+  }, [place, form?.title]);
+
+  const held = (next: number): number => Math.min(MOST, Math.max(LEAST, next));
+
+  return (
+    <aside class="sheet" style={{ "--sheet-height": `${(height.value * 100).toFixed(1)}dvh` }} aria-label="Sheet">
+      <div
+        class="sheet-grip"
+        role="separator"
+        aria-orientation="horizontal"
+        aria-label="Height of the sheet"
+        aria-valuemin={LEAST * 100}
+        aria-valuemax={MOST * 100}
+        aria-valuenow={Math.round(height.value * 100)}
+        tabIndex={0}
+        onPointerDown={(event) => {
+          grip.current = { y: event.clientY, height: height.value };
+          event.currentTarget.setPointerCapture(event.pointerId);
+        }}
+        onPointerMove={(event) => {
+          if (grip.current === null) return;
+          height.value = held(grip.current.height + (grip.current.y - event.clientY) / window.innerHeight);
+        }}
+        onPointerUp={(event) => {
+          const began = grip.current;
+          grip.current = null;
+          // A press without a pull opens and closes.
+          if (began !== null && Math.abs(event.clientY - began.y) < 5) height.value = height.value > LEAST + 0.05 ? LEAST : USUAL;
+        }}
+        onPointerCancel={() => (grip.current = null)}
+        onKeyDown={(event) => {
+          const by = event.key === "ArrowUp" ? 0.08 : event.key === "ArrowDown" ? -0.08 : 0;
+          if (by === 0) return;
+          event.preventDefault();
+          event.stopPropagation();
+          height.value = held(height.value + by);
+        }}
+      >
+        <i aria-hidden="true" />
+      </div>
+      <div class="sheet-body" ref={body} tabIndex={-1}>
+        {form !== null && opened !== null ? (
+          <FormSheet form={form} focus={opened.field} />
+        ) : place === "timber" ? (
+          <TimberPlace />
+        ) : place === "piece" ? (
+          <PiecePlace />
+        ) : place === "setting_out" ? (
+          <SettingOutPlace />
+        ) : (
+          <BenchPlace />
+        )}
+      </div>
+    </aside>
+  );
+}

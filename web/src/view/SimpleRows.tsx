@@ -1,0 +1,59 @@
+// A short list of named things that open a form each: tools, dimensions, matches, species.
+
+import type { SimpleRow, ThingKind } from "../protocol/generated";
+import { useApp } from "./app-context";
+import { keyOf, RemoveButton } from "./FormView";
+
+export function SimpleRows({
+  heading,
+  rows,
+  adds,
+  addLabel,
+  onOpen,
+}: {
+  heading: string;
+  rows: readonly SimpleRow[];
+  adds: ThingKind;
+  addLabel: string;
+  onOpen?: () => void;
+}) {
+  const { desk } = useApp();
+  return (
+    <section class="simple-rows">
+      <h3>{heading}</h3>
+      {rows.length > 0 && (
+        <ul class="rows">
+          {rows.map((row) => (
+            <li key={keyOf(row.thing)}>
+              <button
+                type="button"
+                class="row-open"
+                onClick={() => {
+                  onOpen?.();
+                  desk.openForm(row.thing);
+                }}
+              >
+                <span class="row-words">
+                  <b>{row.name}</b>
+                  <span>{row.text}</span>
+                  {row.problems > 0 && <em class="bad">to mend</em>}
+                </span>
+              </button>
+              <RemoveButton thing={row.thing} title={row.name} />
+            </li>
+          ))}
+        </ul>
+      )}
+      <button
+        type="button"
+        class="button quiet small"
+        onClick={() => {
+          onOpen?.();
+          desk.add(adds);
+        }}
+      >
+        {addLabel}
+      </button>
+    </section>
+  );
+}

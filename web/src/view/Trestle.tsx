@@ -1,0 +1,84 @@
+// The trestle: blanks that wait, all at one scale, to be dragged on to a board.
+
+import { useComputed } from "@preact/signals";
+
+import type { TrestleRow } from "../protocol/generated";
+import { text } from "../text";
+import { useApp } from "./app-context";
+import type { FloorLink } from "./floor/Floor";
+
+/** Height of the strip that a blank may fill, and the longest it may be drawn, in pixels. */
+const ROOM = 46;
+const LONGEST = 260;
+
+export function Trestle({ link }: { link: { current: FloorLink | null } }) {
+  const { desk } = useApp();
+  const state = desk.state.value;
+  const rows = state.trestle;
+  const scale = useComputed(() => {
+    let scale = 0.4;
+    for (const row of desk.state.value.trestle) {
+      scale = Math.min(scale, ROOM / Math.max(row.height, 1), LONGEST / Math.max(row.width, 1));
+    }
+    return scale;
+  });
+  return (
+    <footer class="trestle" data-trestle="yes" aria-label="The trestle">
+      <div class="trestle-name">
+        <b>On the trestle</b>
+        <small>{rows.length === 0 ? "" : rows.length === 1 ? "1 waits" : `${rows.length} wait`}</small>
+      </div>
+      {rows.length === 0 ? (
+        <p class="trestle-empty">{state.parts.length === 0 ? text.empty.trestleNoParts : text.empty.trestle}</p>
+      ) : (
+        <ul class="blanks">
+          {rows.map((row) => (
+            <Blank key={`${row.part.id} ${row.part.copy}`} row={row} scale={scale.value} link={link} />
+          ))}
+        </ul>
+      )}
+    </footer>
+  );
+}
+
+function Blank({ row, scale, link }: { row: TrestleRow; scale: number; link: { current: FloorLink | null } }) {
+  const { desk } = useApp();
+  const chosen = desk.chosen.value;
+  const isChosen = chosen?.kind === "part" && chosen.of.id === row.part.id && chosen.of.copy === row.part.copy;
+  const width = Math.max(row.width * scale, 6);
+  const height = Math.max(row.height * scale, 4);
+  return (
+    <li>
+      <button
+        type="button"
+        class={`blank ${isChosen ? "is-chosen" : ""}`}
+        data-trestle-part={row.part.id}
+        data-copy={row.part.copy}
+        aria-pressed={isChosen}
+        title={row.reason ?? row.blank}
+        onClick={() => desk.choose({ kind: "part", of: row.part })}
+        onPointerDown={(event) => {
+          if (event.button !== 0) return;
+          event.currentTarget.setPointerCapture(event.pointerId);
+          link.current?.pointer({ type: "press", event, target: { kind: "trestle", ...row.part } });
+        }}
+        onPointerMove={(event) => link.current?.pointer({ type: "move", event })}
+        onPointerUp={(event) => link.current?.pointer({ type: "release", event })}
+        onPointerCancel={(event) => link.current?.pointer({ type: "cancel", event })}
+        onContextMenu={(event) => event.preventDefault()}
+      >
+        <svg
+          width={width}
+          height={height}
+          viewBox={`0 ${-row.height} ${Math.max(row.width, 1)} ${Math.max(row.height, 1)}`}
+          preserveAspectRatio="none"
+          aria-hidden="true"
+          dangerouslySetInnerHTML={{ __html: row.svg }}
+        />
+        <span>
+          {row.name} <small>{row.blank}</small>
+        </span>
+      </button>
+    </li>
+  );
+}

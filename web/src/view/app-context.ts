@@ -1,0 +1,13 @@
+import { createContext } from "preact";
+import { useContext } from "preact/hooks";
+
+import type { App } from "../state/app";
+
+export const AppContext = createContext<App | null>(null);
+
+/** The app that main.ts joined. */
+export function useApp(): App {
+  const app = useContext(AppContext);
+  if (app === null) throw new Error("a view was shown outside the app");
+  return app;
+}

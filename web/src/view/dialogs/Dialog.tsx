@@ -1,0 +1,58 @@
+// A window over the page: the browser's own dialog, which keeps the focus inside and
+// closes by Escape.
+
+import type { ComponentChildren } from "preact";
+import { useEffect, useRef } from "preact/hooks";
+
+import { Icon } from "../Icon";
+
+export function Dialog({
+  heading,
+  close,
+  class: extra = "",
+  children,
+}: {
+  heading: string;
+  close: () => void;
+  class?: string;
+  children: ComponentChildren;
+}) {
+  const element = useRef<HTMLDialogElement>(null);
+  useEffect(() => {
+    const dialog = element.current;
+    if (dialog === null) return;
+    const before = document.activeElement;
+    if (!dialog.open) dialog.showModal();
+    return () => {
+      dialog.close();
+      if (before instanceof HTMLElement || before instanceof SVGElement) before.focus({ preventScroll: true });
+    };
+  }, []);
+  return (
+    <dialog
+      ref={element}
+      class={`dialog ${extra}`}
+      aria-label={heading}
+      onCancel={(event) => {
+        event.preventDefault();
+        close();
+      }}
+      onPointerDown={(event) => {
+        if (event.target === element.current) close();
+      }}
+      onKeyDown={(event) => {
+        if (event.key !== "Escape") event.stopPropagation();
+      }}
+    >
+      <div class="dialog-inner">
+        <div class="sheet-head">
+          <h2>{heading}</h2>
+          <button type="button" class="button quiet icon-only" aria-label="Close" onClick={close}>
+            <Icon name="cross" />
+          </button>
+        </div>
+        {children}
+      </div>
+    </dialog>
+  );
+}

@@ -1,0 +1,42 @@
+// The list of keys, made from the list of actions.
+
+import { actions, groupNames, keyText, type Group } from "../../state/actions";
+import { text } from "../../text";
+import { useApp } from "../app-context";
+import { Dialog } from "./Dialog";
+
+export function KeysDialog({ close }: { close: () => void }) {
+  const app = useApp();
+  return (
+    <Dialog heading={text.keys.heading} close={close} class="keys-dialog">
+      <div class="key-lists">
+        {(Object.keys(groupNames) as Group[]).map((group) => (
+          <section key={group}>
+            <h3>{groupNames[group]}</h3>
+            <dl class="keys">
+              {actions
+                .filter((action) => action.group === group)
+                .map((action) => (
+                  <div key={action.id}>
+                    <dt>
+                      {action.keys.map((wanted) => (
+                        <kbd key={keyText(wanted)}>{keyText(wanted)}</kbd>
+                      ))}
+                    </dt>
+                    <dd>{action.label(app)}</dd>
+                  </div>
+                ))}
+              {group === "floor" &&
+                text.keys.floorLines.map(([keys, what]) => (
+                  <div key={keys}>
+                    <dt>{keys}</dt>
+                    <dd>{what}</dd>
+                  </div>
+                ))}
+            </dl>
+          </section>
+        ))}
+      </div>
+    </Dialog>
+  );
+}

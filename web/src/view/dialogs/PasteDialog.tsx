@@ -1,0 +1,111 @@
+// Pasting a list of parts: what was understood is shown before anything is added.
+
+import { useComputed, useSignal } from "@preact/signals";
+
+import { Session, type BadRow, type PartRow } from "../../protocol/generated";
+import { text } from "../../text";
+import { useApp } from "../app-context";
+import { Dialog } from "./Dialog";
+
+interface Understood {
+  readonly rows: readonly PartRow[];
+  readonly bad: readonly BadRow[];
+  readonly problem: string | null;
+}
+
+export function PasteDialog({ close }: { close: () => void }) {
+  const { desk } = useApp();
+  const typed = useSignal("");
+
+  const understood = useComputed<Understood | null>(() => {
+    const list = typed.value;
+    if (list.trim() === "") return null;
+    // Tried on a copy of the job, so that the core says exactly what it would do.
+    return desk.ask((session) => {
+      const trial = new Session();
+      try {
+        trial.open(session.save());
+        const before = trial.state("piece", null).parts.length;
+        const outcome = trial.paste_parts(list);
+        return {
+          rows: trial.state("piece", null).parts.slice(before),
+          bad: outcome.bad_rows,
+          problem: outcome.problem,
+        };
+      } finally {
+        trial.free();
+      }
+    });
+  });
+
+  function take(): void {
+    desk.goTo("piece");
+    const outcome = desk.change((session) => session.paste_parts(typed.value));
+    if (outcome?.done) close();
+  }
+
+  const now = understood.value;
+  return (
+    <Dialog heading={text.paste.heading} close={close} class="wide-dialog">
+      <p>{text.paste.explain}</p>
+      <textarea
+        class="paste"
+        aria-label="The list"
+        rows={7}
+        spellcheck={false}
+        placeholder={text.paste.example}
+        value={typed.value}
+        onInput={(event) => (typed.value = event.currentTarget.value)}
+        autofocus
+      />
+      {now !== null && (
+        <div class="understood" aria-live="polite">
+          {now.problem !== null && <p class="problem">{now.problem}</p>}
+          {now.bad.length > 0 && (
+            <ul class="bad-rows">
+              {now.bad.map((row) => (
+                <li key={row.line} class="problem">
+                  Line {row.line}: {row.message}
+                </li>
+              ))}
+            </ul>
+          )}
+          {now.rows.length > 0 && (
+            <div class="table-scroll">
+              <table class="compare">
+                <thead>
+                  <tr>
+                    <th scope="col">Part</th>
+                    <th scope="col">How many</th>
+                    <th scope="col">Finished</th>
+                    <th scope="col">Blank</th>
+                  </tr>
+                </thead>
+                <tbody>
+                  {now.rows.map((row) => (
+                    <tr key={row.id}>
+                      <th scope="row">{row.name}</th>
+                      <td>{row.count}</td>
+                      <td>{row.finished}</td>
+                      <td>{row.blank}</td>
+                    </tr>
+                  ))}
+                </tbody>
+              </table>
+            </div>
+          )}
+        </div>
+      )}
+      <div class="row-buttons">
+        <button type="button" class="button primary" aria-disabled={(now?.rows.length ?? 0) === 0} onClick={() => (now?.rows.length ?? 0) > 0 && take()}>
+          {now !== null && now.rows.length > 0
+            ? `${text.paste.take} (${now.rows.length})`
+            : text.paste.take}
+        </button>
+        <button type="button" class="button" onClick={close}>
+          {text.paste.cancel}
+        </button>
+      </div>
+    </Dialog>
+  );
+}

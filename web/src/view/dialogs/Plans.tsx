@@ -1,0 +1,93 @@
+// Keeping a plan under a name, and two plans side by side.
+
+import { useSignal } from "@preact/signals";
+
+import { useApp } from "../app-context";
+import { Dialog } from "./Dialog";
+
+/** The plan that lies on the floor has no name; an empty one stands for it. */
+const ON_FLOOR = "";
+
+export function KeepPlanDialog({ close }: { close: () => void }) {
+  const { desk } = useApp();
+  const kept = desk.state.value.kept;
+  const name = useSignal(`Plan ${kept.length + 1}`);
+  const problem = useSignal<string | null>(null);
+  function keep(): void {
+    const outcome = desk.change((session) => session.keep_plan(name.value));
+    if (outcome?.done) close();
+    else problem.value = outcome?.problem ?? null;
+  }
+  return (
+    <Dialog heading="Keep this plan" close={close}>
+      <form
+        onSubmit={(event) => {
+          event.preventDefault();
+          keep();
+        }}
+      >
+        <div class="field">
+          <label for="plan-name">Name of the plan</label>
+          <div class="control">
+            <input id="plan-name" value={name.value} onInput={(event) => (name.value = event.currentTarget.value)} autofocus />
+          </div>
+        </div>
+        {problem.value !== null && <p class="problem">{problem.value}</p>}
+        {kept.some((row) => row.name === name.value) && <p class="hint">A plan of this name is kept already.</p>}
+        <div class="row-buttons">
+          <button type="submit" class="button primary">
+            Keep it
+          </button>
+        </div>
+      </form>
+    </Dialog>
+  );
+}
+
+export function CompareDialog({ close }: { close: () => void }) {
+  const { desk } = useApp();
+  const state = desk.state.value;
+  const names = state.kept.map((row) => row.name);
+  const first = useSignal(names[0] ?? ON_FLOOR);
+  const second = useSignal(names[1] ?? ON_FLOOR);
+  const comparison = desk.ask((session) => session.compare(first.value, second.value));
+  const options = [...names, ...(state.plan === null ? [] : [ON_FLOOR])];
+  const chooser = (value: typeof first, label: string) => (
+    <select aria-label={label} value={value.value} onChange={(event) => (value.value = event.currentTarget.value)}>
+      {options.map((name) => (
+        <option key={name} value={name}>
+          {name === ON_FLOOR ? "on the floor now" : name}
+        </option>
+      ))}
+    </select>
+  );
+  return (
+    <Dialog heading="Two plans side by side" close={close} class="wide-dialog">
+      {comparison !== null && (
+        <>
+          <p class="lead">{comparison.sentence}</p>
+          <div class="table-scroll">
+            <table class="compare">
+              <thead>
+                <tr>
+                  <td />
+                  <th scope="col">{chooser(first, "First plan")}</th>
+                  <th scope="col">{chooser(second, "Second plan")}</th>
+                </tr>
+              </thead>
+              <tbody>
+                {comparison.rows.map((row) => (
+                  <tr key={row.label}>
+                    <th scope="row">{row.label}</th>
+                    <td class={row.better < 0 ? "better" : ""}>{row.first}</td>
+                    <td class={row.better > 0 ? "better" : ""}>{row.second}</td>
+                  </tr>
+                ))}
+              </tbody>
+            </table>
+          </div>
+        </>
+      )}
+    </Dialog>
+  );
+}

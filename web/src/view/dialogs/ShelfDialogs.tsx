@@ -1,0 +1,108 @@
+// Jobs kept in this browser, and what to do when two tabs have the same one.
+
+import { useSignal, useSignalEffect } from "@preact/signals";
+
+import type { KeptJob } from "../../state/shelf";
+import { text } from "../../text";
+import { useApp } from "../app-context";
+import { Icon } from "../Icon";
+import { Dialog } from "./Dialog";
+
+export function ShelfDialog({ close }: { close: () => void }) {
+  const app = useApp();
+  const jobs = useSignal<readonly KeptJob[] | null>(null);
+  const failed = useSignal(false);
+  const again = useSignal(0);
+  const sure = useSignal<string | null>(null);
+  useSignalEffect(() => {
+    void again.value;
+    void app.keeper
+      .flush()
+      .then(() => app.shelf.list())
+      .then(
+        (list) => (jobs.value = list),
+        () => (failed.value = true),
+      );
+  });
+  const when = (at: number): string => new Date(at).toLocaleString(undefined, { dateStyle: "medium", timeStyle: "short" });
+  return (
+    <Dialog heading="Jobs kept in this browser" close={close}>
+      {failed.value && <p class="problem">{text.keeping.off}</p>}
+      {jobs.value?.length === 0 && <p>None yet.</p>}
+      <ul class="rows">
+        {(jobs.value ?? []).map((job) => (
+          <li key={job.id} class={job.id === app.keeper.jobId() ? "is-chosen" : ""}>
+            <button
+              type="button"
+              class="row-open"
+              onClick={() => {
+                close();
+                if (job.id !== app.keeper.jobId()) void app.files.fromShelf(job.id);
+              }}
+            >
+              <span class="row-words">
+                <b>{job.title === "" ? text.untitled : job.title}</b>
+                <span>
+                  {when(job.at)}
+                  {job.id === app.keeper.jobId() ? ", on the floor now" : ""}
+                </span>
+              </span>
+            </button>
+            {job.id !== app.keeper.jobId() && (
+              <button
+                type="button"
+                class={`button quiet ${sure.value === job.id ? "danger" : "icon-only"}`}
+                aria-label={`Forget ${job.title}`}
+                onClick={() => {
+                  if (sure.value !== job.id) {
+                    sure.value = job.id;
+                    return;
+                  }
+                  sure.value = null;
+                  void app.shelf.forget(job.id).then(() => (again.value += 1));
+                }}
+              >
+                {sure.value === job.id ? <span>Forget for good</span> : <Icon name="trash" />}
+              </button>
+            )}
+          </li>
+        ))}
+      </ul>
+    </Dialog>
+  );
+}
+
+export function ClashDialog({ close }: { close: () => void }) {
+  const app = useApp();
+  const status = app.keeper.status.value;
+  const id = app.keeper.jobId();
+  return (
+    <Dialog heading={text.tabs.heading} close={close}>
+      <p>{status.kind === "clash" ? text.tabs.clash : text.tabs.reader}</p>
+      <div class="row-buttons column">
+        <button
+          type="button"
+          class="button"
+          data-clash="load"
+          onClick={() => {
+            close();
+            void app.files.fromShelf(id, true);
+          }}
+        >
+          {text.tabs.loadOther}
+        </button>
+        <button
+          type="button"
+          class="button"
+          data-clash="both"
+          onClick={() => {
+            close();
+            void app.files.keepCopy();
+          }}
+        >
+          {text.tabs.keepBoth}
+        </button>
+      </div>
+    </Dialog>
+  );
+}

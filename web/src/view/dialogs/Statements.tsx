@@ -1,0 +1,63 @@
+// Windows that say something: about, whether work is kept, what went wrong.
+
+import type { FaultShown } from "../../state/app";
+import { text } from "../../text";
+import { ActionButton } from "../ActionButton";
+import { useApp } from "../app-context";
+import { keepingWords } from "../KeepingMark";
+import { Dialog } from "./Dialog";
+import { version } from "../../protocol/generated";
+
+export function AboutDialog({ close }: { close: () => void }) {
+  return (
+    <Dialog heading={text.about.heading} close={close}>
+      {text.about.lines.map((line) => (
+        <p key={line}>{line}</p>
+      ))}
+      <p class="made">
+        Version {version()}. {text.about.licence}
+      </p>
+    </Dialog>
+  );
+}
+
+export function KeepingDialog({ close }: { close: () => void }) {
+  const app = useApp();
+  return (
+    <Dialog heading="Is my work kept?" close={close}>
+      <p>
+        <b>{keepingWords(app.keeper.status.value)}</b>
+      </p>
+      <p>{text.keeping.explain}</p>
+      <div class="row-buttons">
+        <ActionButton id="save" class="primary" after={close} />
+        <ActionButton id="kept-jobs" class="" />
+      </div>
+    </Dialog>
+  );
+}
+
+export function FaultDialog({ fault, close }: { fault: FaultShown; close: () => void }) {
+  return (
+    <Dialog heading={text.trouble.heading} close={close}>
+      <p>{fault.message}</p>
+      <div class="row-buttons">
+        <ActionButton id="save" class={fault.mended ? "" : "primary"} />
+        {!fault.mended && (
+          <button type="button" class="button primary" onClick={() => window.location.reload()}>
+            {text.trouble.reload}
+          </button>
+        )}
+        {fault.mended && (
+          <button type="button" class="button primary" onClick={close}>
+            Go on
+          </button>
+        )}
+      </div>
+      <details>
+        <summary>{text.trouble.details}</summary>
+        <pre>{fault.details}</pre>
+      </details>
+    </Dialog>
+  );
+}

@@ -1,0 +1,357 @@
+// The floor: the picture, the ruler along its top, what is in the hand, and the controls.
+
+import { useComputed, useSignal, useSignalEffect } from "@preact/signals";
+import { useEffect, useRef } from "preact/hooks";
+
+import { idle, isBusy, step, type GestureState } from "../../gestures/floor-gesture";
+import { HOLD_MS, type PointerInput, type Target, type Tool } from "../../gestures/pointer";
+import { onScreen, type ScreenPoint } from "../../gestures/points";
+import { fitted, revealing, zoomed, type Box, type Room, type Viewport } from "../../gestures/viewport";
+import type { FloorControls } from "../../state/app";
+import { ActionButton } from "../ActionButton";
+import { useApp } from "../app-context";
+import { Icon } from "../Icon";
+import { makeHand, type Hand } from "./hand";
+import { makePainter, type FloorPainter } from "./painter";
+import { Ruler, RULER_HEIGHT } from "./Ruler";
+import { TurnHandle } from "./TurnHandle";
+import { Welcome } from "./Welcome";
+
+/** The floor's own doings, for the trestle (whose blanks are dragged here) and for actions. */
+export interface FloorLink {
+  controls: FloorControls;
+  /** Feeds a pointer of the trestle, in screen coordinates of the window. */
+  pointer(input: PointerFromOutside): void;
+  busy(): boolean;
+  cancel(): void;
+  turnHeld(degrees: number): boolean;
+  turnHeldOver(): boolean;
+}
+
+export type PointerFromOutside =
+  | { readonly type: "press"; readonly event: PointerEvent; readonly target: Target }
+  | { readonly type: "move" | "release" | "cancel"; readonly event: PointerEvent };
+
+/** Room kept free round the picture when all of it is shown. */
+const MARGIN = 28;
+
+function targetOf(event: Event, chosen: { kind: string; of: { id: string; copy: number } } | null): Target {
+  const from = event.target instanceof Element ? event.target : null;
+  const turn = from?.closest<SVGElement>("[data-turn]");
+  const isChosen = (kind: string, id: string, copy: number): boolean =>
+    chosen?.kind === kind && chosen.of.id === id && chosen.of.copy === copy;
+  if (turn != null && chosen?.kind === "part") return { kind: "turn_handle", ...chosen.of };
+  const part = from?.closest<SVGElement>("[data-part]");
+  if (part != null) {
+    const id = part.dataset["part"] ?? "";
+    const copy = Number(part.dataset["copy"] ?? "1");
+    return { kind: "part", id, copy, chosen: isChosen("part", id, copy) };
+  }
+  const board = from?.closest<SVGElement>("[data-board]");
+  if (board != null) {
+    const id = board.dataset["board"] ?? "";
+    const copy = Number(board.dataset["copy"] ?? "1");
+    const handle = from?.closest(".board-name, .board-size") != null;
+    return { kind: "board", id, copy, chosen: isChosen("board", id, copy), handle };
+  }
+  return { kind: "floor" };
+}
+
+export function Floor({ link }: { link: { current: FloorLink | null } }) {
+  const app = useApp();
+  const { desk } = app;
+  const frame = useRef<HTMLDivElement>(null);
+  const picture = useRef<SVGSVGElement>(null);
+  const worldRef = useRef<SVGGElement>(null);
+  const heldRef = useRef<SVGGElement>(null);
+  const painter = useRef<FloorPainter | null>(null);
+  const hand = useRef<Hand | null>(null);
+  const gesture = useRef<GestureState>(idle);
+  const holdTimer = useRef<ReturnType<typeof setTimeout> | null>(null);
+  const spaceHeld = useRef(false);
+  const view = useSignal<Viewport>({ scale: 0.4, x: 90, y: 60 });
+  const size = useSignal({ width: 800, height: 500 });
+  const handSignal = useSignal<Hand | null>(null);
+  const painted = useSignal(0);
+  // Until a person moves the picture, it keeps showing the whole floor.
+  const fitting = useRef(true);
+
+  const room = (): Room => ({
+    left: MARGIN,
+    top: RULER_HEIGHT + MARGIN / 2,
+    width: Math.max(60, size.value.width - 2 * MARGIN),
+    height: Math.max(60, size.value.height - RULER_HEIGHT - 1.5 * MARGIN),
+  });
+
+  const pointAt = (event: { clientX: number; clientY: number }): ScreenPoint => {
+    const box = frame.current?.getBoundingClientRect();
+    return onScreen(event.clientX - (box?.left ?? 0), event.clientY - (box?.top ?? 0));
+  };
+
+  const overTrestle = (event: PointerEvent): boolean => {
+    const under = document.elementFromPoint(event.clientX, event.clientY);
+    return under?.closest("[data-trestle]") != null;
+  };
+
+  function feed(input: PointerInput): void {
+    const [next, intents] = step(gesture.current, input);
+    if (input.type === "press" || next.name !== "pressed") clearHold();
+    gesture.current = next;
+    if (intents.some((intent) => intent.do === "pan" || intent.do === "zoom")) fitting.current = false;
+    frame.current?.classList.toggle("is-panning", next.name === "panning" || next.name === "pinching");
+    document.body.classList.toggle("is-carrying", isBusy(next));
+    hand.current?.follow(intents);
+  }
+
+  function clearHold(): void {
+    if (holdTimer.current !== null) clearTimeout(holdTimer.current);
+    holdTimer.current = null;
+  }
+
+  function press(event: PointerEvent, target: Target): void {
+    const middleButton = event.pointerType === "mouse" && event.button === 1;
+    if (event.pointerType === "mouse" && event.button !== 0 && !middleButton) return;
+    if (middleButton) event.preventDefault();
+    feed({
+      type: "press",
+      pointer: event.pointerId,
+      tool: (event.pointerType === "touch" || event.pointerType === "pen" ? event.pointerType : "mouse") as Tool,
+      at: pointAt(event),
+      target,
+      pan: middleButton || spaceHeld.current,
+    });
+    if (event.pointerType === "touch" && gesture.current.name === "pressed") {
+      holdTimer.current = setTimeout(() => feed({ type: "hold", pointer: event.pointerId }), HOLD_MS);
+    }
+  }
+
+  function move(event: PointerEvent): void {
+    if (gesture.current.name === "idle") return;
+    feed({ type: "move", pointer: event.pointerId, at: pointAt(event), free: event.altKey });
+  }
+
+  function release(event: PointerEvent): void {
+    feed({ type: "release", pointer: event.pointerId, at: pointAt(event), overTrestle: overTrestle(event) });
+  }
+
+  useEffect(() => {
+    const world = worldRef.current;
+    const heldGroup = heldRef.current;
+    const element = frame.current;
+    const svg = picture.current;
+    if (world === null || heldGroup === null || element === null || svg === null) return;
+
+    const paint = makePainter(world, heldGroup);
+    painter.current = paint;
+    const made = makeHand(desk, () => painter.current, view);
+    hand.current = made;
+    handSignal.value = made;
+
+    const measure = (): void => {
+      size.value = { width: element.clientWidth, height: element.clientHeight };
+      if (fitting.current) view.value = fitted(paint.bounds(), room());
+    };
+    const watch = new ResizeObserver(measure);
+    watch.observe(element);
+
+    desk.paintWith((scene) => {
+      paint.paint(scene);
+      if (fitting.current) view.value = fitted(scene.bounds, room());
+      painted.value += 1;
+      svg.setAttribute("aria-label", scene.description);
+    });
+
+    const wheel = (event: WheelEvent): void => {
+      event.preventDefault();
+      fitting.current = false;
+      if (event.shiftKey || Math.abs(event.deltaX) > Math.abs(event.deltaY)) {
+        view.value = { ...view.value, x: view.value.x - (event.deltaX || event.deltaY) };
+        return;
+      }
+      const lines = event.deltaMode === WheelEvent.DOM_DELTA_LINE ? 18 : 1;
+      const factor = Math.exp(-event.deltaY * lines * (event.ctrlKey ? 0.01 : 0.0016));
+      view.value = zoomed(view.value, factor, pointAt(event));
+    };
+    element.addEventListener("wheel", wheel, { passive: false });
+
+    const space = (event: KeyboardEvent): void => {
+      const typing = event.target instanceof HTMLElement && event.target.closest("input, textarea, select, button, summary");
+      if (event.key !== " " || typing) return;
+      spaceHeld.current = event.type === "keydown";
+      element.classList.toggle("may-pan", spaceHeld.current);
+      if (event.target === document.body || element.contains(event.target as Node)) event.preventDefault();
+    };
+    window.addEventListener("keydown", space);
+    window.addEventListener("keyup", space);
+
+    const box = (fragment: string): Box | null => {
+      const found = paint.element(fragment);
+      if (found === null) return null;
+      const at = found.getBoundingClientRect();
+      const corner = pointAt({ clientX: at.left, clientY: at.top });
+      const now = view.value;
+      return {
+        x: (corner.x - now.x) / now.scale,
+        y: (corner.y - now.y) / now.scale,
+        width: at.width / now.scale,
+        height: at.height / now.scale,
+      };
+    };
+
+    link.current = {
+      controls: {
+        fit() {
+          fitting.current = true;
+          view.value = fitted(paint.bounds(), room());
+        },
+        zoom(factor) {
+          fitting.current = false;
+          view.value = zoomed(view.value, factor, onScreen(size.value.width / 2, size.value.height / 2));
+        },
+        reveal(fragment) {
+          const found = box(fragment);
+          if (found !== null) view.value = revealing(view.value, found, room());
+        },
+        focus(fragment) {
+          paint.element(fragment)?.focus({ preventScroll: true });
+        },
+      },
+      pointer(input) {
+        if (input.type === "press") press(input.event, input.target);
+        else if (input.type === "move") move(input.event);
+        else if (input.type === "release") release(input.event);
+        else feed({ type: "cancel" });
+      },
+      busy: () => isBusy(gesture.current),
+      cancel: () => feed({ type: "cancel" }),
+      turnHeld: (degrees) => made.turnHeld(degrees),
+      turnHeldOver: () => made.turnHeldOver(),
+    };
+
+    return () => {
+      desk.paintWith(null);
+      watch.disconnect();
+      element.removeEventListener("wheel", wheel);
+      window.removeEventListener("keydown", space);
+      window.removeEventListener("keyup", space);
+      link.current = null;
+    };
+  }, []);
+
+  // The picture follows the view at once; labels are sized anew when it has come to rest.
+  useSignalEffect(() => {
+    const now = view.value;
+    painter.current?.look(now);
+    const timer = setTimeout(() => desk.seenAt(now.scale), 140);
+    return () => clearTimeout(timer);
+  });
+
+  // Roving focus: exactly one thing on the floor can be reached by Tab.
+  useSignalEffect(() => {
+    void painted.value;
+    const items = painter.current?.walk() ?? [];
+    const current = items.find((item) => item === document.activeElement) ?? items[0];
+    for (const item of items) item.setAttribute("tabindex", item === current ? "0" : "-1");
+  });
+
+  function walkTo(event: KeyboardEvent): void {
+    const here = document.activeElement;
+    if (!(here instanceof SVGGElement) || (here.dataset["part"] === undefined && here.dataset["board"] === undefined)) return;
+    if (event.key === "Enter" || event.key === " ") {
+      event.preventDefault();
+      event.stopPropagation();
+      const id = here.dataset["part"] ?? here.dataset["board"] ?? "";
+      const copy = Number(here.dataset["copy"] ?? "1");
+      desk.choose({ kind: here.dataset["part"] !== undefined ? "part" : "board", of: { id, copy } });
+      return;
+    }
+    const forward = event.key === "ArrowRight" || event.key === "ArrowDown";
+    const back = event.key === "ArrowLeft" || event.key === "ArrowUp";
+    if (!forward && !back) return;
+    // Arrows move a chosen part; they walk only while nothing is chosen.
+    if (desk.chosen.value?.kind === "part" && desk.state.value.selection?.placed === true) return;
+    event.preventDefault();
+    event.stopPropagation();
+    const items = painter.current?.walk() ?? [];
+    const index = items.indexOf(here);
+    const next = items[Math.min(items.length - 1, Math.max(0, index + (forward ? 1 : -1)))];
+    if (next === undefined) return;
+    here.setAttribute("tabindex", "-1");
+    next.setAttribute("tabindex", "0");
+    next.focus({ preventScroll: true });
+    link.current?.controls.reveal(next.dataset["fragment"] ?? "");
+  }
+
+  const near = useComputed(() => handSignal.value?.inHand.value ?? null);
+
+  return (
+    <div
+      class="floor"
+      ref={frame}
+      onPointerDown={(event) => {
+        if (event.target instanceof Element && event.target.closest(".floor-controls, .welcome, .notice") !== null) return;
+        frame.current?.setPointerCapture(event.pointerId);
+        press(event, targetOf(event, desk.chosen.value));
+      }}
+      onPointerMove={move}
+      onPointerUp={release}
+      onPointerCancel={() => feed({ type: "cancel" })}
+      onKeyDown={walkTo}
+      onContextMenu={(event) => event.preventDefault()}
+    >
+      <svg class="picture" ref={picture} role="group" aria-label="The floor" focusable="false">
+        <g class="world" ref={worldRef} />
+        <g class="held" ref={heldRef} />
+        <TurnHandle view={view} painted={painted} painter={painter} />
+      </svg>
+      <Ruler view={view} size={size} />
+      {near.value !== null && near.value.words.length > 0 && (
+        <div
+          class={`near ${near.value.fits ? "near-fits" : "near-wrong"}`}
+          style={{
+            left: `${Math.min(near.value.at.x + 22, Math.max(12, size.value.width - 292))}px`,
+            top: `${Math.max(RULER_HEIGHT + 6, Math.min(near.value.at.y + 26, size.value.height - 96))}px`,
+          }}
+        >
+          {near.value.words.map((word) => (
+            <p key={word}>{word}</p>
+          ))}
+        </div>
+      )}
+      <div class="floor-controls" role="group" aria-label="How close you look">
+        <ActionButton id="closer" class="round">
+          <Icon name="plus" />
+        </ActionButton>
+        <ActionButton id="farther" class="round">
+          <Icon name="minus" />
+        </ActionButton>
+        <ActionButton id="fit" class="round">
+          <Icon name="fit" />
+        </ActionButton>
+      </div>
+      <Welcome />
+      <FloorNotice />
+    </div>
+  );
+}
+
+function FloorNotice() {
+  const { desk } = useApp();
+  const notice = desk.notice.value;
+  if (notice === null) return null;
+  return (
+    <div class={`notice notice-${notice.tone}`}>
+      <p>{notice.text}</p>
+      <div class="notice-buttons">
+        {notice.buttons.map((button) => (
+          <button key={button.label} type="button" class="button" onClick={button.run}>
+            {button.label}
+          </button>
+        ))}
+        <button type="button" class="button quiet icon-only" aria-label="Close this message" onClick={() => (desk.notice.value = null)}>
+          <Icon name="cross" />
+        </button>
+      </div>
+    </div>
+  );
+}

@@ -1,0 +1,32 @@
+// The ruler along the top of the floor. Its marks and numbers come from the core, in the
+// job's units; the page only lays them at their places on the screen.
+
+import type { Signal } from "@preact/signals";
+
+import type { Viewport } from "../../gestures/viewport";
+import { useApp } from "../app-context";
+
+export const RULER_HEIGHT = 34;
+
+export function Ruler({ view, size }: { view: Signal<Viewport>; size: Signal<{ width: number; height: number }> }) {
+  const { desk } = useApp();
+  const now = view.value;
+  // Read so that the numbers change with the units.
+  void desk.state.value.units;
+  const from = -now.x / now.scale;
+  const to = (size.value.width - now.x) / now.scale;
+  const marks = desk.ask((session) => session.ruler(from, to, now.scale)) ?? [];
+  return (
+    <svg class="ruler" aria-hidden="true" height={RULER_HEIGHT}>
+      {marks.map((mark) => {
+        const x = mark.at * now.scale + now.x;
+        return (
+          <g key={mark.at} transform={`translate(${x.toFixed(2)} 0)`}>
+            <line y1={mark.label === null ? RULER_HEIGHT - 8 : RULER_HEIGHT - 14} y2={RULER_HEIGHT} />
+            {mark.label !== null && <text y={RULER_HEIGHT - 18}>{mark.label}</text>}
+          </g>
+        );
+      })}
+    </svg>
+  );
+}

@@ -1,0 +1,162 @@
+// Puts the fragments that the core drew on the floor and keeps them in their order. The
+// page draws nothing of its own here: it only moves, marks and points at fragments.
+
+import type { CopyOf, Fragment, Scene } from "../../protocol/generated";
+import type { Box, Viewport } from "../../gestures/viewport";
+
+const SVG = "http://www.w3.org/2000/svg";
+
+interface Shown {
+  readonly element: SVGGElement;
+  readonly layer: number;
+  readonly id: string;
+}
+
+export interface FloorPainter {
+  paint(scene: Scene): void;
+  look(view: Viewport): void;
+  bounds(): Box;
+  boardBox(board: CopyOf): Box | null;
+  element(fragment: string): SVGGElement | null;
+  partElement(part: CopyOf): SVGGElement | null;
+  boardElement(board: CopyOf): SVGGElement | null;
+  /** Things that the keyboard walks through, in reading order: each board, then its parts. */
+  walk(): SVGGElement[];
+  /** Draws something that is in the hand above everything else. */
+  hold(fragment: Fragment | null): SVGGElement | null;
+}
+
+/** Makes an element of SVG text that the core wrote (and escaped). */
+export function elementOf(svg: string): SVGGElement | null {
+  const holder = document.createElementNS(SVG, "svg");
+  holder.innerHTML = svg;
+  const first = holder.firstElementChild;
+  return first instanceof SVGGElement ? first : null;
+}
+
+export function makePainter(world: SVGGElement, held: SVGGElement): FloorPainter {
+  const shown = new Map<string, Shown>();
+  let bounds: Box = { x: 0, y: 0, width: 1000, height: 600 };
+  let boards: Scene["boards"] = [];
+
+  function inOrder(a: Shown, b: Shown): number {
+    return a.layer - b.layer || (a.id < b.id ? -1 : a.id > b.id ? 1 : 0);
+  }
+
+  function dress(element: SVGGElement, fragment: Fragment): void {
+    element.dataset["fragment"] = fragment.id;
+    const part = fragment.part;
+    const board = fragment.board;
+    if (board !== null) element.dataset["onBoard"] = `${board.id}#${board.copy}`;
+    if (part !== null) {
+      element.dataset["part"] = part.id;
+      element.dataset["copy"] = String(part.copy);
+    } else if (board !== null && fragment.id.startsWith("board-")) {
+      element.dataset["board"] = board.id;
+      element.dataset["copy"] = String(board.copy);
+    } else {
+      return;
+    }
+    element.setAttribute("tabindex", "-1");
+    element.setAttribute("role", "button");
+    const title = element.querySelector(":scope > title")?.textContent ?? "";
+    if (!element.hasAttribute("aria-label")) {
+      element.setAttribute("aria-label", title !== "" ? title : (part?.id ?? board?.id ?? ""));
+    }
+  }
+
+  function place(entry: Shown): void {
+    // Fragments come and go by the dozen at most, so a walk from the end is quick enough.
+    let next: Element | null = null;
+    for (const other of world.children) {
+      const known = shown.get((other as SVGGElement).dataset["fragment"] ?? "");
+      if (known !== undefined && known !== entry && inOrder(entry, known) < 0) {
+        next = other;
+        break;
+      }
+    }
+    world.insertBefore(entry.element, next);
+  }
+
+  function remove(id: string): void {
+    shown.get(id)?.element.remove();
+    shown.delete(id);
+  }
+
+  const found = (selector: string): SVGGElement | null => world.querySelector<SVGGElement>(selector);
+  const byCopy = (kind: "part" | "board", of: CopyOf): SVGGElement | null =>
+    found(`[data-${kind}="${CSS.escape(of.id)}"][data-copy="${of.copy}"]`);
+
+  return {
+    paint(scene) {
+      bounds = scene.bounds;
+      boards = scene.boards;
+      const focused = document.activeElement instanceof SVGGElement ? document.activeElement.dataset["fragment"] : undefined;
+      for (const id of scene.removed) remove(id);
+      if (shown.size === 0) {
+        // The first time, or after a reset: put all in at once, already in order.
+        const entries: Shown[] = [];
+        for (const fragment of scene.fragments) {
+          const element = elementOf(fragment.svg);
+          if (element === null) continue;
+          dress(element, fragment);
+          entries.push({ element, layer: fragment.layer, id: fragment.id });
+        }
+        entries.sort(inOrder);
+        for (const entry of entries) shown.set(entry.id, entry);
+        world.replaceChildren(...entries.map((entry) => entry.element));
+      } else {
+        for (const fragment of scene.fragments) {
+          const element = elementOf(fragment.svg);
+          if (element === null) continue;
+          dress(element, fragment);
+          const old = shown.get(fragment.id);
+          const entry: Shown = { element, layer: fragment.layer, id: fragment.id };
+          shown.set(fragment.id, entry);
+          if (old !== undefined && old.layer === fragment.layer) old.element.replaceWith(element);
+          else {
+            old?.element.remove();
+            place(entry);
+          }
+        }
+      }
+      if (focused !== undefined) shown.get(focused)?.element.focus({ preventScroll: true });
+    },
+    look(view) {
+      const transform = `translate(${view.x} ${view.y}) scale(${view.scale})`;
+      world.setAttribute("transform", transform);
+      held.setAttribute("transform", transform);
+    },
+    bounds: () => bounds,
+    boardBox: (board) =>
+      boards.find((each) => each.board.id === board.id && each.board.copy === board.copy)?.bounds ?? null,
+    element: (fragment) => shown.get(fragment)?.element ?? null,
+    partElement: (part) => byCopy("part", part),
+    boardElement: (board) => byCopy("board", board),
+    walk() {
+      const place = (element: SVGGElement): { board: number; x: number } => {
+        const box = element.getBoundingClientRect();
+        const middle = box.top + box.height / 2;
+        let board = boards.length;
+        const view = world.getScreenCTM();
+        boards.forEach((each, index) => {
+          if (view === null) return;
+          const top = view.f + each.bounds.y * view.d;
+          if (middle >= top - 1 && middle <= top + each.bounds.height * view.d + 1) board = Math.min(board, index);
+        });
+        return { board, x: element.dataset["board"] === undefined ? box.left : -Infinity };
+      };
+      return [...world.querySelectorAll<SVGGElement>("[data-part],[data-board]")]
+        .map((element) => ({ element, at: place(element) }))
+        .sort((a, b) => a.at.board - b.at.board || (a.at.x < b.at.x ? -1 : a.at.x > b.at.x ? 1 : 0))
+        .map((each) => each.element);
+    },
+    hold(fragment) {
+      held.replaceChildren();
+      if (fragment === null) return null;
+      const element = elementOf(fragment.svg);
+      if (element !== null) held.append(element);
+      return element;
+    },
+  };
+}

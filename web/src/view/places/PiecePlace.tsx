@@ -1,0 +1,90 @@
+// Piece: the parts in a table; each opens its form.
+
+import type { PartRow } from "../../protocol/generated";
+import { text } from "../../text";
+import { ActionButton } from "../ActionButton";
+import { useApp } from "../app-context";
+import { keyOf } from "../FormView";
+import { ProblemList } from "../ProblemList";
+import { QuickEdit } from "../QuickEdit";
+import { SimpleRows } from "../SimpleRows";
+
+export function PiecePlace() {
+  const { desk } = useApp();
+  const state = desk.state.value;
+  const empty = state.parts.length === 0;
+  return (
+    <>
+      <div class="sheet-head">
+        <h2>{empty ? text.empty.parts : state.tabs.piece}</h2>
+      </div>
+      {empty && <p class="lead">{text.empty.partsInvite}</p>}
+      {!empty && (
+        <table class="list parts">
+          <thead>
+            <tr>
+              <th scope="col">Part</th>
+              <th scope="col" class="num">
+                How many
+              </th>
+            </tr>
+          </thead>
+          <tbody>
+            {state.parts.map((part) => (
+              <PartLine key={keyOf(part.thing)} part={part} />
+            ))}
+          </tbody>
+        </table>
+      )}
+      <div class="row-buttons">
+        <ActionButton id="add-part" class={empty ? "primary" : ""} />
+        <ActionButton id="paste-parts" class={empty ? "" : "quiet"} />
+      </div>
+      <SimpleRows heading="Named dimensions" rows={state.dimensions} adds="dimension" addLabel="Add a dimension" />
+      <SimpleRows heading="Parts that must look related" rows={state.matches} adds="match" addLabel="Add a match" />
+      <ProblemList problems={state.problems} />
+    </>
+  );
+}
+
+function PartLine({ part }: { part: PartRow }) {
+  const { desk } = useApp();
+  const chosen = desk.chosen.value;
+  const isChosen = chosen?.kind === "part" && chosen.of.id === part.id;
+  return (
+    <tr class={isChosen ? "is-chosen" : ""}>
+      <th scope="row">
+        <button
+          type="button"
+          class="row-open"
+          onClick={() => {
+            desk.choose({ kind: "part", of: { id: part.id, copy: 1 } });
+            desk.openForm(part.thing);
+          }}
+        >
+          <span class="row-words">
+            <b>{part.name === "" ? part.id : part.name}</b>
+            <span class="sizes">
+              <span>
+                <i>finished</i> {part.finished}
+              </span>
+              <span>
+                <i>blank</i> {part.blank}
+              </span>
+            </span>
+            <span>{[part.grain, part.faces, part.cut].filter((each) => each !== "").join(" · ")}</span>
+            {part.thickest !== null && <span class={part.classes.some((each) => each.enough) ? "" : "bad"}>{part.thickest}</span>}
+            {part.placed !== "" && <span>{part.placed}</span>}
+            {part.problems > 0 && (
+              <em class="bad">{part.problems === 1 ? "1 thing to mend" : `${part.problems} things to mend`}</em>
+            )}
+            {!part.sound && <em class="bad">left out until it is mended</em>}
+          </span>
+        </button>
+      </th>
+      <td class="num">
+        <QuickEdit thing={part.thing} field="count" shown={String(part.count)} label={`How many of ${part.name}`} />
+      </td>
+    </tr>
+  );
+}
