@@ -214,6 +214,8 @@ fn bind(compiled: Vec<u8>, folder: &Path) -> Outcome<()> {
             .input_bytes("heartside_wasm", compiled)
             .web(true)?
             .typescript(true)
+            // After a panic the page makes a new instance of the module in place of the broken one.
+            .reset_state_function(true)
             .remove_name_section(true);
         bindgen.remove_producers_section(true);
         bindgen.generate(folder)?;
