@@ -4,7 +4,7 @@ import { effect, signal } from "@preact/signals";
 import { h, render } from "preact";
 
 import { compileCore, readBuiltIn, startWorker } from "./built-in";
-import { floor_style, initSync } from "./protocol/generated";
+import { __wbg_reset_state, floor_style, initSync } from "./protocol/generated";
 import { makeSolverClient } from "./solver-client";
 import type { App, DialogName, FaultShown, FloorControls } from "./state/app";
 import { makeCore } from "./state/core";
@@ -51,7 +51,7 @@ async function start(root: HTMLElement): Promise<void> {
   };
 
   const core = makeCore(
-    () => renewCore(module),
+    __wbg_reset_state,
     (found) => {
       fault.value = found;
       dialog.value = "fault";
@@ -170,10 +170,6 @@ function markCut(tick: string | null, bench: App["desk"]["state"]["value"]["benc
   const found = step?.fragment == null ? null : world.querySelector(`[data-fragment="${CSS.escape(step.fragment)}"]`);
   found?.classList.add("cut-shown");
   world.classList.toggle("picks-a-cut", found !== null);
-}
-
-function renewCore(module: WebAssembly.Module): void {
-  initSync({ module });
 }
 
 function cannotStart(root: HTMLElement, error: unknown): void {

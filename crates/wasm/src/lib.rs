@@ -16,6 +16,7 @@ pub mod bindings;
 mod forms;
 pub mod panics;
 pub mod protocol;
+pub mod ruler;
 pub mod search;
 pub mod session;
 

@@ -222,6 +222,13 @@ export class Session {
  */
 export default function __wbg_init (module_or_path: { module_or_path: InitInput | Promise<InitInput> } | InitInput | Promise<InitInput>): Promise<InitOutput>;
 
+export function __wbg_reset_state(): void;
+
+/**
+ * The style sheet of everything that is drawn on the floor and the trestle, with the page's own colours.
+ */
+export function floor_style(): string;
+
 /**
  * Instantiates the given `module`, which can either be bytes or
  * a precompiled `WebAssembly.Module`.
@@ -236,6 +243,11 @@ export function initSync(module: { module: SyncInitInput } | SyncInitInput): Ini
  * The last panic in words, if there was one. It can still be read after a trap.
  */
 export function last_panic(): string | undefined;
+
+/**
+ * Marks and numbers of the ruler between two places of the floor: see [`ruler`].
+ */
+export function ruler_marks(inches: boolean, from: number, to: number, pixels_per_mm: number): RulerMark[];
 
 /**
  * Version of the core, as in `heartside --version`.
@@ -1407,6 +1419,20 @@ export interface Rectangle {
      * Height.
      */
     height: number;
+}
+
+/**
+ * A mark of the ruler along the top of the floor.
+ */
+export interface RulerMark {
+    /**
+     * Where it stands, in the floor's millimetres.
+     */
+    at: number;
+    /**
+     * The number at it, in the job's units.
+     */
+    label: string | null;
 }
 
 /**

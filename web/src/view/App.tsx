@@ -59,6 +59,11 @@ export function Page({ app, link }: { app: App; link: { current: FloorLink | nul
   }, []);
 
   useSignalEffect(() => {
+    const page = document.getElementById("page");
+    if (page !== null) page.dataset["place"] = app.desk.place.value;
+  });
+
+  useSignalEffect(() => {
     const title = app.desk.state.value.title;
     document.title = title === "" ? text.product : `${title} – ${text.product}`;
   });

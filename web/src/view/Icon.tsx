@@ -24,7 +24,7 @@ export type IconName = keyof typeof paths;
 export function Icon({ name }: { name: IconName }) {
   return (
     <svg class="icon" viewBox="0 0 24 24" width="22" height="22" aria-hidden="true" focusable="false">
-      <path d={paths[name]} />
+      <path d={paths[name]} stroke-width={name === "more" ? 2.8 : undefined} />
     </svg>
   );
 }

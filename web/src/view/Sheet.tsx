@@ -5,7 +5,9 @@ import { useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
 
 import { useApp } from "./app-context";
+import { FirstSteps } from "./floor/Welcome";
 import { FormSheet } from "./FormSheet";
+import { narrow } from "./narrow";
 import { BenchPlace } from "./places/BenchPlace";
 import { PiecePlace } from "./places/PiecePlace";
 import { SettingOutPlace } from "./places/SettingOutPlace";
@@ -17,7 +19,8 @@ const USUAL = 0.44;
 const MOST = 0.82;
 
 export function Sheet() {
-  const { desk } = useApp();
+  const app = useApp();
+  const { desk } = app;
   const height = useSignal(USUAL);
   const grip = useRef<{ y: number; height: number } | null>(null);
   const body = useRef<HTMLDivElement>(null);
@@ -68,6 +71,7 @@ export function Sheet() {
         <i aria-hidden="true" />
       </div>
       <div class="sheet-body" ref={body} tabIndex={-1}>
+        {app.firstSteps.value && narrow.value && <FirstSteps />}
         {form !== null && opened !== null ? (
           <FormSheet form={form} focus={opened.field} />
         ) : place === "timber" ? (

@@ -5,6 +5,7 @@ import { useComputed } from "@preact/signals";
 import type { TrestleRow } from "../protocol/generated";
 import { text } from "../text";
 import { useApp } from "./app-context";
+import { narrow } from "./narrow";
 import type { FloorLink } from "./floor/Floor";
 
 /** Height of the strip that a blank may fill, and the longest it may be drawn, in pixels. */
@@ -16,9 +17,11 @@ export function Trestle({ link }: { link: { current: FloorLink | null } }) {
   const state = desk.state.value;
   const rows = state.trestle;
   const scale = useComputed(() => {
+    const room = narrow.value ? 26 : ROOM;
+    const longest = narrow.value ? 150 : LONGEST;
     let scale = 0.4;
     for (const row of desk.state.value.trestle) {
-      scale = Math.min(scale, ROOM / Math.max(row.height, 1), LONGEST / Math.max(row.width, 1));
+      scale = Math.min(scale, room / Math.max(row.height, 1), longest / Math.max(row.width, 1));
     }
     return scale;
   });
@@ -68,6 +71,7 @@ function Blank({ row, scale, link }: { row: TrestleRow; scale: number; link: { c
         onContextMenu={(event) => event.preventDefault()}
       >
         <svg
+          class="hs"
           width={width}
           height={height}
           viewBox={`0 ${-row.height} ${Math.max(row.width, 1)} ${Math.max(row.height, 1)}`}

@@ -4,10 +4,12 @@
 //! method: a value of the wrong form gives an [`Outcome`] that says so and never throws
 //! (a throw would leave the object borrowed for ever).
 
+mod floor;
 mod search;
 mod session;
 mod timing;
 
+pub use floor::ruler_marks;
 pub use search::PageSearch;
 pub use session::PageSession;
 

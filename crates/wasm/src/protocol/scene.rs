@@ -127,3 +127,13 @@ to_page! {
         pub sentence: String,
     }
 }
+
+to_page! {
+    /// A mark of the ruler along the top of the floor.
+    pub struct RulerMark {
+        /// Where it stands, in the floor's millimetres.
+        pub at: f64,
+        /// The number at it, in the job's units.
+        pub label: Option<String>,
+    }
+}

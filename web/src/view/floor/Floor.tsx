@@ -299,7 +299,7 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
       onKeyDown={walkTo}
       onContextMenu={(event) => event.preventDefault()}
     >
-      <svg class="picture" ref={picture} role="group" aria-label="The floor" focusable="false">
+      <svg class="picture hs" ref={picture} role="group" aria-label="The floor" focusable="false">
         <g class="world" ref={worldRef} />
         <g class="held" ref={heldRef} />
         <TurnHandle view={view} painted={painted} painter={painter} />

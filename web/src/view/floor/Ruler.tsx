@@ -4,6 +4,7 @@
 import type { Signal } from "@preact/signals";
 
 import type { Viewport } from "../../gestures/viewport";
+import { ruler_marks } from "../../protocol/generated";
 import { useApp } from "../app-context";
 
 export const RULER_HEIGHT = 34;
@@ -11,11 +12,10 @@ export const RULER_HEIGHT = 34;
 export function Ruler({ view, size }: { view: Signal<Viewport>; size: Signal<{ width: number; height: number }> }) {
   const { desk } = useApp();
   const now = view.value;
-  // Read so that the numbers change with the units.
-  void desk.state.value.units;
+  const inches = desk.state.value.units === "in";
   const from = -now.x / now.scale;
   const to = (size.value.width - now.x) / now.scale;
-  const marks = desk.ask((session) => session.ruler(from, to, now.scale)) ?? [];
+  const marks = desk.ask(() => ruler_marks(inches, from, to, now.scale)) ?? [];
   return (
     <svg class="ruler" aria-hidden="true" height={RULER_HEIGHT}>
       {marks.map((mark) => {

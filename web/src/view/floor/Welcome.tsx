@@ -2,6 +2,7 @@
 
 import { text } from "../../text";
 import { useApp } from "../app-context";
+import { narrow } from "../narrow";
 
 export function Welcome() {
   const app = useApp();
@@ -17,7 +18,13 @@ export function Welcome() {
       </div>
     );
   }
-  if (!app.firstSteps.value) return null;
+  if (!app.firstSteps.value || narrow.value) return null;
+  return <FirstSteps />;
+}
+
+/** Three plain sentences of what to do: over the floor, or in the sheet where the floor is small. */
+export function FirstSteps() {
+  const app = useApp();
   return (
     <section class="welcome" aria-label={text.firstSteps.heading}>
       <ol>
