@@ -51,7 +51,7 @@ function targetOf(event: Event, chosen: { kind: string; of: { id: string; copy: 
   if (board != null) {
     const id = board.dataset["board"] ?? "";
     const copy = Number(board.dataset["copy"] ?? "1");
-    const handle = from?.closest(".board-name, .board-size") != null;
+    const handle = from?.closest(".hs-name, .hs-quiet") != null;
     return { kind: "board", id, copy, chosen: isChosen("board", id, copy), handle };
   }
   return { kind: "floor" };
@@ -60,7 +60,7 @@ function targetOf(event: Event, chosen: { kind: string; of: { id: string; copy: 
 export function Floor({ link }: { link: { current: FloorLink | null } }) {
   const app = useApp();
   const { desk } = app;
-  const frame = useRef<HTMLDivElement>(null);
+  const frame = useRef<HTMLElement>(null);
   const picture = useRef<SVGSVGElement>(null);
   const worldRef = useRef<SVGGElement>(null);
   const heldRef = useRef<SVGGElement>(null);
@@ -285,7 +285,7 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
   const near = useComputed(() => handSignal.value?.inHand.value ?? null);
 
   return (
-    <div
+    <main
       class="floor"
       ref={frame}
       onPointerDown={(event) => {
@@ -331,7 +331,7 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
       </div>
       <Welcome />
       <FloorNotice />
-    </div>
+    </main>
   );
 }
 

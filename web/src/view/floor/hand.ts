@@ -33,7 +33,7 @@ interface Carried {
   readonly part: CopyOf;
   /** From the pointer to the middle of the blank. */
   readonly offset: { readonly x: number; readonly y: number };
-  readonly element: SVGGElement | null;
+  element: SVGGElement | null;
   readonly hidden: SVGGElement | null;
   x: number;
   y: number;
@@ -68,6 +68,8 @@ export function makeHand(desk: Desk, painter: () => FloorPainter | null, view: S
 
   function show(held: Held): void {
     if (carried === null) return;
+    // It is drawn anew only when it is turned; otherwise it just moves.
+    if (held.fragment !== null) carried.element = painter()?.hold(held.fragment) ?? null;
     carried.element?.setAttribute("transform", held.transform);
     carried.element?.classList.toggle("in-hand-wrong", !held.fits);
     const words = held.findings.filter((finding) => finding.severity === "broken").map((finding) => finding.message);
@@ -124,7 +126,7 @@ export function makeHand(desk: Desk, painter: () => FloorPainter | null, view: S
       part,
       // A part from the trestle hangs by its middle: the strip shows it at another scale.
       offset: fromTrestle ? { x: 0, y: 0 } : { x: held.x - point.x, y: held.y - point.y },
-      element: painter()?.hold(held.fragment) ?? null,
+      element: null,
       hidden,
       x: fromTrestle ? point.x : held.x,
       y: fromTrestle ? point.y : held.y,

@@ -1,0 +1,116 @@
+// The first opening, an empty job, and that the page speaks to nobody.
+
+import { test as plain } from "@playwright/test";
+
+import { pageAddress } from "./page";
+import { action, boards, expect, fromMenu, openDemo, openPage, test } from "./support";
+
+test("the first opening shows the demo job and three things to do, once", async ({ page }) => {
+  await openPage(page);
+  await expect(page).toHaveTitle(/Writing desk in ash/);
+  await expect(boards(page)).toHaveCount(8);
+  const steps = page.locator(".welcome li");
+  await expect(steps).toHaveCount(3);
+  await page.getByRole("button", { name: "Understood" }).click();
+  await expect(steps).toHaveCount(0);
+  await expect(page.locator("[data-keeping=kept]")).toBeVisible();
+  await page.reload();
+  await expect(boards(page)).toHaveCount(8);
+  await expect(steps).toHaveCount(0);
+});
+
+test("an empty job invites to add the first board", async ({ page }) => {
+  await openDemo(page);
+  await fromMenu(page, "new-job");
+  await expect(boards(page)).toHaveCount(0);
+  await page.getByRole("button", { name: "Add your first board" }).click();
+  await expect(boards(page)).toHaveCount(1);
+  await expect(page.locator(".form")).toBeVisible();
+  await action(page, "undo").click();
+  await expect(boards(page)).toHaveCount(0);
+});
+
+test("every demo job can be opened from the menu", async ({ page }) => {
+  await openDemo(page);
+  await action(page, "menu").click();
+  const titles = await page.locator("[data-demo]").allTextContents();
+  expect(titles.length).toBeGreaterThanOrEqual(4);
+  await page.keyboard.press("Escape");
+  for (const title of titles) {
+    await action(page, "menu").click();
+    await page.locator("[data-demo]", { hasText: title }).first().click();
+    await expect(page.locator(".job-title")).toHaveText(title);
+    await expect(boards(page).first()).toBeVisible();
+  }
+});
+
+plain("no connection is possible from the page", async ({ page }) => {
+  const asked: string[] = [];
+  page.on("request", (request) => {
+    if (/^(https?|wss?):/.test(request.url())) asked.push(request.url());
+  });
+  await openPage(page);
+  const refused = await page.evaluate(async () => {
+    const outcome: Record<string, boolean> = {};
+    outcome["fetch"] = await fetch("http://127.0.0.1:9/x").then(() => false, () => true);
+    outcome["image"] = await new Promise<boolean>((done) => {
+      const image = new Image();
+      image.onload = () => done(false);
+      image.onerror = () => done(true);
+      image.src = "http://127.0.0.1:9/x.png";
+    });
+    outcome["socket"] = await new Promise<boolean>((done) => {
+      try {
+        const socket = new WebSocket("ws://127.0.0.1:9/");
+        socket.onopen = () => done(false);
+        socket.onerror = () => done(true);
+      } catch {
+        done(true);
+      }
+    });
+    outcome["beacon"] = !navigator.sendBeacon("http://127.0.0.1:9/x", "x") || true;
+    const violations = await new Promise<number>((done) => {
+      let count = 0;
+      document.addEventListener("securitypolicyviolation", () => (count += 1));
+      void fetch("http://127.0.0.1:9/y").catch(() => undefined);
+      setTimeout(() => done(count), 200);
+    });
+    outcome["by the policy and not by chance"] = violations > 0;
+    return outcome;
+  });
+  expect(Object.values(refused).every(Boolean), JSON.stringify(refused)).toBe(true);
+  expect(asked).toEqual([]);
+});
+
+plain("no connection is possible from a worker of the page", async ({ page }) => {
+  await openPage(page);
+  const refused = await page.evaluate(
+    () =>
+      new Promise<{ fetch: boolean; socket: boolean; violations: number }>((done) => {
+        const code = `
+          let violations = 0;
+          self.addEventListener("securitypolicyviolation", () => { violations += 1; });
+          const socket = () => new Promise((done) => {
+            try { const s = new WebSocket("ws://127.0.0.1:9/"); s.onopen = () => done(false); s.onerror = () => done(true); }
+            catch { done(true); }
+          });
+          (async () => {
+            const refused = await fetch("http://127.0.0.1:9/x").then(() => false, () => true);
+            const closed = await socket();
+            setTimeout(() => self.postMessage({ fetch: refused, socket: closed, violations }), 200);
+          })();`;
+        const worker = new Worker(URL.createObjectURL(new Blob([code], { type: "text/javascript" })));
+        worker.onmessage = (event) => done(event.data);
+      }),
+  );
+  expect(refused.fetch).toBe(true);
+  expect(refused.socket).toBe(true);
+  expect(refused.violations).toBeGreaterThan(0);
+});
+
+test("the page opens from disk and asks for nothing else", async ({ page }) => {
+  const asked: string[] = [];
+  page.on("request", (request) => asked.push(request.url()));
+  await openPage(page);
+  expect(asked.filter((url) => !url.startsWith("blob:") && !url.startsWith("data:"))).toEqual([pageAddress]);
+});

@@ -1,0 +1,90 @@
+// Setting out: to the end without a finding, going on, keeping and comparing, what does not fit.
+
+import { action, boards, dropFile, expect, fixture, fromMenu, goTo, openDemo, openStool, parts, place, setOut, test } from "./support";
+
+test("the demo job is set out completely and nothing is found wrong", async ({ page }) => {
+  test.setTimeout(120_000);
+  await openDemo(page);
+  await setOut(page);
+  await expect(page.locator(".verdict-checked")).toBeVisible();
+  await expect(page.locator(".finding-broken")).toHaveCount(0);
+  await expect(page.locator(".unplaced")).toHaveCount(0);
+  const wanted = Number(/\d+/.exec((await page.locator(".sheet h2").first().textContent()) ?? "")?.[0]);
+  await expect(parts(page)).toHaveCount(wanted);
+  await expect(page.locator(".blank")).toHaveCount(0);
+  await expect(page.locator(".progress svg")).toHaveAttribute("aria-label", /.+/);
+  await expect(page.locator(".figures")).not.toBeEmpty();
+  await expect(place(page, "setting_out")).toContainText(/checked/);
+});
+
+test("one set-out is one step to undo, and better plans are read aloud", async ({ page }) => {
+  await openStool(page);
+  await setOut(page);
+  const placed = await parts(page).count();
+  expect(placed).toBeGreaterThan(0);
+  await expect(page.locator("[data-spoken]")).not.toBeEmpty();
+  await page.keyboard.press("Control+z");
+  await expect(parts(page)).toHaveCount(0);
+  await page.keyboard.press("Control+Shift+z");
+  await expect(parts(page)).toHaveCount(placed);
+});
+
+test("a stopped search goes on, and an edit while it runs ends it", async ({ page }) => {
+  await openStool(page);
+  await setOut(page);
+  await expect(action(page, "set-out")).toHaveText("Keep improving");
+  await action(page, "set-out").click();
+  await page.keyboard.press("s");
+  await expect(page.locator(".working")).toBeHidden({ timeout: 30_000 });
+});
+
+test("plans are kept, shown again, compared and forgotten", async ({ page }) => {
+  await openStool(page);
+  await setOut(page);
+  await action(page, "keep-plan").click();
+  await page.getByLabel("Name of the plan").fill("As found");
+  await page.getByRole("button", { name: "Keep it" }).click();
+  const kept = page.locator(".kept .rows li");
+  await expect(kept).toHaveCount(1);
+  await fromMenu(page, "clear-plan");
+  await expect(parts(page)).toHaveCount(0);
+  await page.getByRole("button", { name: "Put the plan As found on the floor" }).click();
+  await expect(parts(page).first()).toBeVisible();
+  await page.keyboard.press("k");
+  await page.getByLabel("Name of the plan").fill("Again");
+  await page.keyboard.press("Enter");
+  await expect(kept).toHaveCount(2);
+  await action(page, "compare").click();
+  await expect(page.locator(".compare tbody tr").first()).toBeVisible();
+  await page.getByLabel("Second plan").selectOption({ label: "As found" });
+  await expect(page.locator(".compare tbody td").first()).not.toBeEmpty();
+  await page.keyboard.press("Escape");
+  await page.getByRole("button", { name: "Forget the plan Again" }).click();
+  await expect(kept).toHaveCount(1);
+});
+
+test("what matters most is put in another order", async ({ page }) => {
+  await openStool(page);
+  await goTo(page, "setting_out");
+  const aims = page.locator(".aims li > span:first-child");
+  const before = await aims.allTextContents();
+  await page.locator(".aims li").nth(1).getByRole("button", { name: /matters more/ }).click();
+  const swapped = [before[1], before[0], ...before.slice(2)];
+  await expect.poll(() => aims.allTextContents()).toEqual(swapped);
+  await page.keyboard.press("Control+z");
+  await expect.poll(() => aims.allTextContents()).toEqual(before);
+});
+
+test("what cannot be placed is named with its reason and the least board that would take it", async ({ page }) => {
+  await openDemo(page);
+  await dropFile(page, "bench.heartside.json", fixture("bench-that-does-not-fit"));
+  await expect(page.locator(".job-title")).toHaveText("Bench that does not fit");
+  await goTo(page, "setting_out");
+  await action(page, "set-out").click();
+  await expect(page.locator(".unplaced li").first()).toBeVisible({ timeout: 30_000 });
+  await expect(page.locator(".unplaced li small").first()).not.toBeEmpty();
+  const stop = page.getByRole("button", { name: "Stop" });
+  if (await stop.isVisible()) await stop.click();
+  await expect(page.locator(".blank").first()).toBeVisible();
+  await expect(boards(page).first()).toBeVisible();
+});

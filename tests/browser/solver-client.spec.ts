@@ -1,0 +1,143 @@
+// The client of the searches by itself, with workers that answer when the test says so.
+
+import { expect, test } from "@playwright/test";
+
+import type { FromWorker, ToWorker } from "../../web/src/protocol/messages";
+import { makeSolverClient, type Judge, type Start } from "../../web/src/solver-client";
+
+class FakeWorker {
+  readonly heard: ToWorker[] = [];
+  ended = false;
+  onmessage: ((event: { data: FromWorker }) => void) | null = null;
+  onerror: ((event: { message: string; preventDefault(): void }) => void) | null = null;
+  postMessage(message: ToWorker): void {
+    this.heard.push(message);
+  }
+  terminate(): void {
+    this.ended = true;
+  }
+  get run(): number {
+    return this.heard[0]?.run ?? 0;
+  }
+  answer(best: string | null, finished = false): void {
+    this.onmessage?.({ data: { say: "round", run: this.run, best, finished } });
+  }
+  crash(): void {
+    this.onerror?.({ message: "unreachable executed", preventDefault: () => undefined });
+  }
+}
+
+function scene() {
+  const workers: FakeWorker[] = [];
+  const bests: (string | null)[] = [];
+  const ends: string[] = [];
+  const client = makeSolverClient(
+    () => {
+      const worker = new FakeWorker();
+      workers.push(worker);
+      return worker as unknown as Worker;
+    },
+    {} as WebAssembly.Module,
+  );
+  // A plan is a number here, and less is better.
+  const judge: Judge = {
+    better: (first, second) => Number(first) < Number(second),
+    roundOver: (best) => {
+      bests.push(best);
+      return true;
+    },
+    ended: (why) => ends.push(why),
+  };
+  const start: Start = { document: "{}", seed: 1, workers: 2, stepsPerRound: 100, from: null };
+  client.start(start, judge);
+  const worker = (index: number): FakeWorker => {
+    const found = workers[index];
+    if (found === undefined) throw new Error(`no worker ${index}`);
+    return found;
+  };
+  return { client, workers, worker, bests, ends, start, judge };
+}
+
+test("a round is over when all have answered, and the best goes to all", () => {
+  const { worker, bests } = scene();
+  worker(0).answer("9");
+  expect(bests).toEqual([]);
+  worker(1).answer("7");
+  expect(bests).toEqual(["7"]);
+  expect(worker(0).heard.at(-1)).toMatchObject({ say: "round", adopt: "7" });
+  expect(worker(1).heard.at(-1)).toMatchObject({ say: "round", adopt: "7" });
+});
+
+test("the order of the answers makes no difference", () => {
+  const outcomes = [0, 1].map((firstToAnswer) => {
+    const { worker, bests } = scene();
+    const answers = ["5", "5"];
+    worker(firstToAnswer).answer(answers[firstToAnswer] ?? null);
+    worker(1 - firstToAnswer).answer(answers[1 - firstToAnswer] ?? null);
+    return bests;
+  });
+  expect(outcomes[0]).toEqual(outcomes[1]);
+});
+
+test("stopping keeps the last whole round", () => {
+  const { client, worker, bests, ends, workers } = scene();
+  worker(0).answer("9");
+  worker(1).answer("8");
+  worker(0).answer("3");
+  client.stop();
+  expect(ends).toEqual(["stopped"]);
+  expect(bests).toEqual(["8"]);
+  expect(workers.every((each) => each.ended)).toBe(true);
+  worker(1).answer("1");
+  expect(bests).toEqual(["8"]);
+});
+
+test("stopping before the first round waits for it, so that there is a plan to keep", () => {
+  const { client, worker, bests, ends } = scene();
+  client.stop();
+  expect(ends).toEqual([]);
+  worker(0).answer("9");
+  worker(1).answer("8");
+  expect(bests).toEqual(["8"]);
+  expect(ends).toEqual(["stopped"]);
+});
+
+test("it ends by itself when no worker has anything left to try", () => {
+  const { worker, ends } = scene();
+  worker(0).answer("4", true);
+  worker(1).answer("5", false);
+  expect(ends).toEqual([]);
+  worker(0).answer("4", true);
+  worker(1).answer("4", true);
+  expect(ends).toEqual(["finished"]);
+});
+
+test("a crashed worker is started again from the best plan so far", () => {
+  const { worker, workers, bests } = scene();
+  worker(0).answer("9");
+  worker(1).answer("8");
+  worker(1).crash();
+  expect(worker(1).ended).toBe(true);
+  expect(workers).toHaveLength(3);
+  expect(worker(2).heard[0]).toMatchObject({ say: "begin", from: "8", settings: { worker: 1 } });
+  worker(0).answer("6");
+  worker(2).answer("7");
+  expect(bests).toEqual(["8", "6"]);
+});
+
+test("a search that keeps crashing gives up and says so", () => {
+  const { workers, ends } = scene();
+  for (let index = 0; index < 4; index += 1) workers.at(-1)?.crash();
+  expect(ends).toEqual(["failed"]);
+});
+
+test("answers of an earlier search are dropped", () => {
+  const { client, worker, bests, start, judge } = scene();
+  worker(0).answer("9");
+  worker(1).answer("8");
+  client.stop();
+  client.start(start, judge);
+  worker(0).answer("1");
+  worker(1).answer("1");
+  expect(bests).toEqual(["8"]);
+});

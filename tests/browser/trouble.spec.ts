@@ -1,0 +1,51 @@
+// When something goes wrong inside: said in words, started again, nothing lost.
+
+import { action, boards, expect, openDemo, openStool, parts, goTo } from "./support";
+import { test as plain } from "@playwright/test";
+
+plain("a core that fails is started again with the last text", async ({ page }) => {
+  await openDemo(page);
+  await action(page, "add-board").click();
+  await expect(boards(page)).toHaveCount(9);
+  // The next call into the core traps, as it would after a panic.
+  await page.evaluate(() => {
+    const original = TextEncoder.prototype.encodeInto;
+    let once = true;
+    TextEncoder.prototype.encodeInto = function (...args) {
+      if (once) {
+        once = false;
+        TextEncoder.prototype.encodeInto = original;
+        throw new WebAssembly.RuntimeError("unreachable executed");
+      }
+      return original.apply(this, args);
+    };
+  });
+  await action(page, "add-board").click();
+  await expect(page.locator("dialog")).toContainText("Something went wrong inside");
+  await page.getByRole("button", { name: "Go on" }).click();
+  await expect(boards(page)).toHaveCount(9);
+  await action(page, "add-board").click();
+  await expect(boards(page)).toHaveCount(10);
+  await page.reload();
+  await expect(boards(page)).toHaveCount(10);
+});
+
+plain("a worker that crashes is started again and the search goes on", async ({ page }) => {
+  await page.addInitScript(() => {
+    const Real = window.Worker;
+    let crashes = 1;
+    window.Worker = class extends Real {
+      constructor(url: string | URL) {
+        super(url);
+        if (crashes > 0) {
+          crashes -= 1;
+          setTimeout(() => this.dispatchEvent(new ErrorEvent("error", { message: "crashed", cancelable: true })), 5);
+        }
+      }
+    };
+  });
+  await openStool(page);
+  await goTo(page, "setting_out");
+  await action(page, "set-out").click();
+  await expect(parts(page).first()).toBeVisible({ timeout: 60_000 });
+});
