@@ -111,11 +111,11 @@ export const text = {
     heading: "Keys",
     floor: "On the floor",
     floorLines: [
-      ["Tab, then arrows", "walk from board to board and part to part"],
-      ["Enter", "open what is chosen in the sheet"],
-      ["Escape", "let go; choose nothing"],
-      ["Space and drag, or middle button", "move the picture"],
-      ["Wheel or pinch", "closer and farther"],
+      ["Tab, arrows", "Walk from board to board and part to part"],
+      ["Enter", "Choose what you have walked to"],
+      ["Space + drag", "Move the picture"],
+      ["Wheel, pinch", "Closer and farther"],
+      ["Alt + drag", "Carry a part without snapping"],
     ],
   },
 

@@ -492,6 +492,7 @@ const shown: Record<string, string> = {
   ArrowDown: "↓",
   Escape: "Esc",
   Delete: "Del",
+  Backspace: "⌫",
 };
 
 export function keyText(wanted: Key): string {

@@ -19,7 +19,8 @@ export function Page({ app, link }: { app: App; link: { current: FloorLink | nul
   useEffect(() => {
     const key = (event: KeyboardEvent): void => {
       if (event.defaultPrevented || event.isComposing) return;
-      if (app.dialog.value !== null && event.key !== "Escape") return;
+      // A window that is open has its own keys, and the browser closes it by Escape.
+      if (app.dialog.value !== null) return;
       if (turnsHeld(event, link.current)) return event.preventDefault();
       const from = event.target;
       const typing = from instanceof HTMLElement && from.closest("input, textarea, select, [contenteditable]") !== null;

@@ -14,8 +14,8 @@ const paths = {
   trash: "M5 7h14M10 7V4h4v3M7 7l1 13h8l1-13",
   copy: "M9 9h11v11H9zM5 15H4V4h11v1",
   pin: "M12 21v-7M8 14h8l-1.5-3V5h1V3h-7v2h1v6z",
-  turn: "M19 12a7 7 0 1 1-2-5M17 3v4h-4",
-  turnRight: "M5 12a7 7 0 1 0 2-5M7 3v4h4",
+  turn: "M5 12a7 7 0 1 0 2-5M7 3v4h4",
+  turnRight: "M19 12a7 7 0 1 1-2-5M17 3v4h-4",
   over: "M4 12h16M7 8l5-5 5 5M7 16l5 5 5-5",
 } as const;
 

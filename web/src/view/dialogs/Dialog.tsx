@@ -23,7 +23,11 @@ export function Dialog({
     if (dialog === null) return;
     const before = document.activeElement;
     if (!dialog.open) dialog.showModal();
+    // A browser may close it without asking first (a second Escape in a row).
+    const closed = (): void => close();
+    dialog.addEventListener("close", closed);
     return () => {
+      dialog.removeEventListener("close", closed);
       dialog.close();
       if (before instanceof HTMLElement || before instanceof SVGElement) before.focus({ preventScroll: true });
     };

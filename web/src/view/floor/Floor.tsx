@@ -299,9 +299,9 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
       onKeyDown={walkTo}
       onContextMenu={(event) => event.preventDefault()}
     >
-      <svg class="picture hs" ref={picture} role="group" aria-label="The floor" focusable="false">
-        <g class="world" ref={worldRef} />
-        <g class="held" ref={heldRef} />
+      <svg class="picture" ref={picture} role="group" aria-label="The floor" focusable="false">
+        <g class="world hs" ref={worldRef} />
+        <g class="held hs" ref={heldRef} />
         <TurnHandle view={view} painted={painted} painter={painter} />
       </svg>
       <Ruler view={view} size={size} />

@@ -51,8 +51,8 @@ export function SettingOutPlace() {
         </dl>
       )}
       {plan?.made != null && <p class="made">{plan.made}</p>}
-      {plan !== null && <Unplaced rows={plan.unplaced} />}
       <SelectionView />
+      {plan !== null && <Unplaced rows={plan.unplaced} />}
       <Findings rows={state.findings} />
       <Aims aims={state.aims} />
       <Kept rows={state.kept} />
