@@ -2,7 +2,8 @@
 
 import type { ComponentChildren } from "preact";
 
-import { actionOf, keyText } from "../state/actions";
+import { actionOf } from "../state/actions";
+import { keyText } from "../state/keys";
 import { useApp } from "./app-context";
 
 export function ActionButton({

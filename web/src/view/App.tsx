@@ -3,7 +3,8 @@
 import { useSignal, useSignalEffect } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 
-import { actionFor, type Action } from "../state/actions";
+import { type Action } from "../state/actions";
+import { actionFor } from "../state/keys";
 import type { App } from "../state/app";
 import { text } from "../text";
 import { AppContext } from "./app-context";

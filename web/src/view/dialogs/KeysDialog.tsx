@@ -1,6 +1,7 @@
 // The list of keys, made from the list of actions.
 
-import { actions, groupNames, keyText, type Group } from "../../state/actions";
+import { actions, groupNames, type Group } from "../../state/actions";
+import { keyText } from "../../state/keys";
 import { text } from "../../text";
 import { useApp } from "../app-context";
 import { Dialog } from "./Dialog";
