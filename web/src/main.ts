@@ -37,6 +37,7 @@ async function start(root: HTMLElement): Promise<void> {
   drawingStyle.textContent = floor_style();
   document.head.append(drawingStyle);
 
+  const link: { current: FloorLink | null } = { current: null };
   const dialog = signal<DialogName | null>(null);
   const fault = signal<FaultShown | null>(null);
   const firstSteps = signal(false);
@@ -55,15 +56,16 @@ async function start(root: HTMLElement): Promise<void> {
     (found) => {
       fault.value = found;
       dialog.value = "fault";
+      // Not from within the call that failed.
+      if (found.mended) setTimeout(() => desk.startAgain());
     },
     text.trouble.session,
   );
   const desk = makeDesk(core);
   const keeper = makeKeeper(shelf, { text: () => core.text(), title: () => desk.state.value.title }, () => Date.now());
   const solver = makeSolverClient(() => startWorker(builtIn), module);
-  const settingOut = makeSettingOut(desk, solver);
+  const settingOut = makeSettingOut(desk, solver, () => link.current?.busy() ?? false);
 
-  const link: { current: FloorLink | null } = { current: null };
   const floor: FloorControls = {
     fit: () => link.current?.controls.fit(),
     zoom: (factor) => link.current?.controls.zoom(factor),
@@ -84,7 +86,7 @@ async function start(root: HTMLElement): Promise<void> {
     floor,
     fixtures: builtIn.fixtures,
     dialog,
-    stopSearch: () => solver.stop(),
+    stopSearch: () => solver.abandon(),
     today,
     printSheets,
   });
@@ -142,13 +144,21 @@ async function start(root: HTMLElement): Promise<void> {
 
 let firstStepsShown = false;
 
+/** Some browsers never answer where storage is refused: the page does not wait for ever. */
+function soon<T>(answer: Promise<T | undefined>): Promise<T | undefined> {
+  return Promise.race([answer, new Promise<undefined>((done) => setTimeout(() => done(undefined), 2000))]);
+}
+
 /** The job kept last, or the demo job at the first opening. */
 async function putFirstJob(app: App, fixtures: Readonly<Record<string, string>>): Promise<void> {
-  const kept = await app.shelf.newest().catch(() => undefined);
+  const kept = await soon(app.shelf.newest().catch(() => undefined));
   if (kept !== undefined && (app.desk.ask((session) => session.open(kept.text))?.accepted ?? false)) {
     app.desk.refresh();
-    void app.keeper.begin(kept.id, kept.stamp);
-    return;
+    // A job that the core cannot bear stays on the shelf, and the page still opens.
+    if (app.fault.value === null) {
+      void app.keeper.begin(kept.id, kept.stamp);
+      return;
+    }
   }
   const demo = fixtures[FIRST] ?? Object.values(fixtures)[0];
   if (demo !== undefined) app.desk.ask((session) => session.open(demo));
@@ -166,8 +176,9 @@ function markCut(tick: string | null, bench: App["desk"]["state"]["value"]["benc
   for (const each of world.querySelectorAll(".cut-shown")) each.classList.remove("cut-shown");
   const step = bench
     .flatMap((board) => board.steps)
-    .find((each) => `${each.board.id}#${each.board.copy}#${each.number}` === tick);
-  const found = step?.fragment == null ? null : world.querySelector(`[data-fragment="${CSS.escape(step.fragment)}"]`);
+    .find((each) => `${each.board.id}#${each.board.copy}#${each.number}#${each.title}` === tick);
+  const drawn = step?.fragment == null ? null : world.querySelector(`[data-fragment="${CSS.escape(step.fragment)}"]`);
+  const found = drawn?.querySelector(`[data-cut="${step?.number ?? 0}"]`) ?? drawn ?? null;
   found?.classList.add("cut-shown");
   world.classList.toggle("picks-a-cut", found !== null);
 }

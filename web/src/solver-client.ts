@@ -30,7 +30,10 @@ export interface SolverClient {
   readonly running: ReadonlySignal<boolean>;
   readonly rounds: ReadonlySignal<number>;
   start(start: Start, judge: Judge): void;
+  /** Keeps the last whole round; before the first one is over it waits for that. */
   stop(): void;
+  /** Ends at once: the job that is searched is not on the floor any more. */
+  abandon(): void;
 }
 
 /** After this many crashes of one search it is the job and not an accident. */
@@ -150,6 +153,9 @@ export function makeSolverClient(startWorker: () => Worker, core: WebAssembly.Mo
       // Whole rounds only; but a first round that was never answered has nothing to keep.
       if (rounds.value === 0 && now.best === null) return;
       end(now, "stopped", null);
+    },
+    abandon() {
+      if (run !== null) end(run, "stopped", null);
     },
   };
 }

@@ -24,12 +24,21 @@ export interface Fault {
   readonly mended: boolean;
 }
 
+/** After so many failures without a change between them, this very job is what the core cannot bear. */
+const MOST_IN_A_ROW = 3;
+
 export function makeCore(renew: () => void, onFault: (fault: Fault) => void, plain: string): Core {
   let session = new Session();
   let text = session.save();
+  let faultsInARow = 0;
 
   function mend(error: unknown): void {
     const details = wordsOf(error);
+    faultsInARow += 1;
+    if (faultsInARow > MOST_IN_A_ROW) {
+      onFault({ message: plain, details, mended: false });
+      return;
+    }
     try {
       renew();
       session = new Session();
@@ -42,6 +51,7 @@ export function makeCore(renew: () => void, onFault: (fault: Fault) => void, pla
 
   return {
     ask(call) {
+      if (faultsInARow > MOST_IN_A_ROW) return null;
       try {
         return call(session);
       } catch (error) {
@@ -53,6 +63,7 @@ export function makeCore(renew: () => void, onFault: (fault: Fault) => void, pla
     takeDown() {
       try {
         text = session.save();
+        faultsInARow = 0;
       } catch (error) {
         mend(error);
       }

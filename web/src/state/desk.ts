@@ -36,7 +36,8 @@ export interface Opened {
   readonly field: string | null;
 }
 
-export type Painter = (scene: Scene) => void;
+/** `anew`: the scene is all there is, and not only what has changed. */
+export type Painter = (scene: Scene, anew: boolean) => void;
 
 export interface Desk {
   readonly place: ReadonlySignal<PageName>;
@@ -65,6 +66,8 @@ export interface Desk {
 
   /** Reads everything again, after a change made through `ask`. */
   refresh(): void;
+  /** Shows everything anew, after the core was started again. */
+  startAgain(): void;
   /** The floor is drawn by this; it gets everything at once and then what changes. */
   paintWith(painter: Painter | null): void;
   /** The floor is seen at another scale, so labels may need another size. */
@@ -96,14 +99,11 @@ export function makeDesk(core: Core): Desk {
     };
   }
 
-  function readState(): State {
-    const read = core.ask((session) => session.state(place.value, view(false)));
-    const state = read ?? core.ask((session) => session.state(place.value, null));
-    if (state === null) throw new Error("the core cannot be asked for its state");
-    return state;
-  }
+  const readState = (): State | null => core.ask((session) => session.state(place.value, view(false)));
 
-  const state = signal<State>(readState());
+  const first = readState();
+  if (first === null) throw new Error("the core cannot be asked for its state");
+  const state = signal<State>(first);
   const hasWork = computed(() => state.value.boards.length > 0 && state.value.parts.length > 0);
 
   function say(sentence: string): void {
@@ -115,7 +115,7 @@ export function makeDesk(core: Core): Desk {
   function paint(reset: boolean): void {
     if (painter === null) return;
     const scene = core.ask((session) => session.scene(view(reset)));
-    if (scene !== null) painter(scene);
+    if (scene !== null) painter(scene, reset);
   }
 
   function readForm(): void {
@@ -135,7 +135,8 @@ export function makeDesk(core: Core): Desk {
 
   function refresh(): void {
     batch(() => {
-      state.value = readState();
+      // Where the core failed, what was shown last stays until it works again.
+      state.value = readState() ?? state.value;
       readForm();
       const aloud = state.value.announce;
       if (aloud !== null && aloud !== "") say(aloud);
@@ -162,12 +163,7 @@ export function makeDesk(core: Core): Desk {
 
   function change(call: (session: Session) => Outcome): Outcome | null {
     const outcome = core.ask(call);
-    if (outcome === null) {
-      changes.value += 1;
-      painterReset();
-      refresh();
-      return null;
-    }
+    if (outcome === null) return null;
     core.takeDown();
     batch(() => {
       changes.value += 1;
@@ -175,10 +171,6 @@ export function makeDesk(core: Core): Desk {
     });
     refresh();
     return outcome;
-  }
-
-  function painterReset(): void {
-    paint(true);
   }
 
   return {
@@ -227,6 +219,10 @@ export function makeDesk(core: Core): Desk {
       core.takeDown();
       changes.value += 1;
       refresh();
+    },
+    startAgain() {
+      refresh();
+      paint(true);
     },
     paintWith(next) {
       painter = next;

@@ -119,11 +119,12 @@ export function makeKeeper(shelf: Shelf, job: JobOnFloor, now: () => number): Ke
       dirty = false;
       heardOwner = false;
       if (status.value.kind !== "off") status.value = { kind: "keeping" };
-      if (channel === null) return;
+      // A job that was never written cannot be open anywhere else.
+      if (channel === null || stamp === 0) return;
       channel.postMessage({ say: "opened", job: id, tab } satisfies Note);
       await new Promise((done) => setTimeout(done, ANSWER_MS));
       if (heardOwner && id === newId) status.value = { kind: "reader" };
-      else if (!dirty && stamp > 0 && status.value.kind === "keeping") status.value = { kind: "kept" };
+      else if (!dirty && status.value.kind === "keeping") status.value = { kind: "kept" };
     },
     changed() {
       dirty = true;

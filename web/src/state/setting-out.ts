@@ -1,6 +1,6 @@
 // Set out, stop, keep improving: joins the desk and the searches.
 
-import { signal, type ReadonlySignal } from "@preact/signals";
+import { computed, signal, type ReadonlySignal } from "@preact/signals";
 
 import type { SolverClient } from "../solver-client";
 import { text } from "../text";
@@ -15,10 +15,10 @@ export interface SettingOut {
   stop(): void;
 }
 
-export function makeSettingOut(desk: Desk, solver: SolverClient): SettingOut {
-  const canGoOn = signal(false);
-  let lastPlan: string | null = null;
-  let lastRevision = -1;
+/** `inHand`: whether a part is being carried; plans wait until it is put down. */
+export function makeSettingOut(desk: Desk, solver: SolverClient, inHand: () => boolean): SettingOut {
+  const last = signal<{ readonly plan: string; readonly revision: number } | null>(null);
+  const canGoOn = computed(() => last.value !== null && last.value.revision === desk.state.value.revision);
   let seed = 0;
   let offered: string | null = null;
 
@@ -32,12 +32,12 @@ export function makeSettingOut(desk: Desk, solver: SolverClient): SettingOut {
       desk.say(problem);
       return;
     }
-    const goesOn = lastPlan !== null && lastRevision === begun.revision;
+    const before = last.value;
+    const goesOn = before !== null && before.revision === begun.revision;
     // The same job gives the same plan; going on tries another way from where it stopped.
     seed = goesOn ? seed + 1 : 1;
-    const from = goesOn ? lastPlan : null;
+    const from = goesOn ? before.plan : null;
     offered = from;
-    lastRevision = begun.revision;
     desk.notice.value = null;
     solver.start(
       { document: begun.document, seed, workers: begun.workers, stepsPerRound: begun.steps_per_round, from },
@@ -48,9 +48,9 @@ export function makeSettingOut(desk: Desk, solver: SolverClient): SettingOut {
             desk.notice.value = { text: text.search.stale, tone: "plain", buttons: [] };
             return false;
           }
-          if (best === null || best === offered) return true;
+          if (best === null || best === offered || inHand()) return true;
           offered = best;
-          lastPlan = best;
+          last.value = { plan: best, revision: begun.revision };
           const taken = desk.ask((session) => session.offer(best, begun.revision));
           if (taken === null) return false;
           if (taken.taken) desk.refresh();
@@ -67,7 +67,6 @@ export function makeSettingOut(desk: Desk, solver: SolverClient): SettingOut {
           } else if (why === "finished") {
             desk.notice.value = { text: text.search.finished, tone: "plain", buttons: [] };
           }
-          canGoOn.value = lastPlan !== null;
           desk.change((session) => session.end_set_out());
         },
       },

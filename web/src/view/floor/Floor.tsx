@@ -154,8 +154,8 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
     const watch = new ResizeObserver(measure);
     watch.observe(element);
 
-    desk.paintWith((scene) => {
-      paint.paint(scene);
+    desk.paintWith((scene, anew) => {
+      paint.paint(scene, anew);
       if (fitting.current) view.value = fitted(scene.bounds, room());
       painted.value += 1;
       svg.setAttribute("aria-label", scene.description);
@@ -249,9 +249,13 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
   // Roving focus: exactly one thing on the floor can be reached by Tab.
   useSignalEffect(() => {
     void painted.value;
-    const items = painter.current?.walk() ?? [];
-    const current = items.find((item) => item === document.activeElement) ?? items[0];
-    for (const item of items) item.setAttribute("tabindex", item === current ? "0" : "-1");
+    const world = worldRef.current;
+    if (world === null) return;
+    const here = document.activeElement;
+    const current =
+      here !== null && world.contains(here) ? here : (world.querySelector("[data-board]") ?? world.querySelector("[data-part]"));
+    for (const other of world.querySelectorAll('[tabindex="0"]')) if (other !== current) other.setAttribute("tabindex", "-1");
+    current?.setAttribute("tabindex", "0");
   });
 
   function walkTo(event: KeyboardEvent): void {

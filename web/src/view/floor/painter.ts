@@ -13,7 +13,8 @@ interface Shown {
 }
 
 export interface FloorPainter {
-  paint(scene: Scene): void;
+  /** Shows what has changed; `anew`: the scene is all there is. */
+  paint(scene: Scene, anew: boolean): void;
   look(view: Viewport): void;
   bounds(): Box;
   boardBox(board: CopyOf): Box | null;
@@ -88,7 +89,8 @@ export function makePainter(world: SVGGElement, held: SVGGElement): FloorPainter
     found(`[data-${kind}="${CSS.escape(of.id)}"][data-copy="${of.copy}"]`);
 
   return {
-    paint(scene) {
+    paint(scene, anew) {
+      if (anew) shown.clear();
       bounds = scene.bounds;
       boards = scene.boards;
       const focused = document.activeElement instanceof SVGGElement ? document.activeElement.dataset["fragment"] : undefined;

@@ -5,8 +5,9 @@ import { text } from "../../text";
 import { ActionButton } from "../ActionButton";
 import { useApp } from "../app-context";
 
+/** Names a cut with its measure, so that the tick of a cut that is planned anew is gone. */
 function tickOf(step: BenchStep): string {
-  return `${step.board.id}#${step.board.copy}#${step.number}`;
+  return `${step.board.id}#${step.board.copy}#${step.number}#${step.title}`;
 }
 
 export function BenchPlace() {
