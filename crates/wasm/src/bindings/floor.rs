@@ -13,3 +13,10 @@ use crate::ruler::ruler;
 pub fn ruler_marks(inches: bool, from: f64, to: f64, pixels_per_mm: f64) -> Vec<Ts<RulerMark>> {
     give_all(&ruler(inches, from, to, pixels_per_mm))
 }
+
+/// The style sheet of everything that is drawn on the floor and the trestle, with the page's own colours.
+#[wasm_bindgen]
+#[must_use]
+pub fn floor_style() -> String {
+    heartside_drawing::style_sheet(heartside_drawing::Theme::Screen)
+}

@@ -9,7 +9,7 @@ mod search;
 mod session;
 mod timing;
 
-pub use floor::ruler_marks;
+pub use floor::{floor_style, ruler_marks};
 pub use search::PageSearch;
 pub use session::PageSession;
 
