@@ -194,8 +194,17 @@ export function makeDesk(core: Core): Desk {
     choose(next) {
       const now = chosen.value;
       if (now?.kind === next?.kind && now?.of.id === next?.of.id && now?.of.copy === next?.of.copy) return;
-      chosen.value = next;
-      refresh();
+      batch(() => {
+        chosen.value = next;
+        refresh();
+        // An open form follows what is chosen; it does not open by itself.
+        const thing = state.value.selection?.thing ?? null;
+        const now = opened.value?.thing;
+        if (now !== undefined && thing !== null && thing.kind === now.kind && thing.row !== now.row) {
+          opened.value = { thing, field: null };
+          readForm();
+        }
+      });
     },
     openForm(thing, field = null) {
       batch(() => {

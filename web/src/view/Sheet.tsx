@@ -7,7 +7,7 @@ import { useEffect, useRef } from "preact/hooks";
 import { useApp } from "./app-context";
 import { FirstSteps } from "./floor/Welcome";
 import { FormSheet } from "./FormSheet";
-import { narrow } from "./narrow";
+import { narrow } from "./window";
 import { BenchPlace } from "./places/BenchPlace";
 import { PiecePlace } from "./places/PiecePlace";
 import { SettingOutPlace } from "./places/SettingOutPlace";

@@ -5,7 +5,7 @@ import { useComputed } from "@preact/signals";
 import type { TrestleRow } from "../protocol/generated";
 import { text } from "../text";
 import { useApp } from "./app-context";
-import { narrow } from "./narrow";
+import { narrow } from "./window";
 import type { FloorLink } from "./floor/Floor";
 
 /** Height of the strip that a blank may fill, and the longest it may be drawn, in pixels. */

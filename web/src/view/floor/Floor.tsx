@@ -7,6 +7,7 @@ import { idle, isBusy, step, type GestureState } from "../../gestures/floor-gest
 import { HOLD_MS, type PointerInput, type Target, type Tool } from "../../gestures/pointer";
 import { onScreen, type ScreenPoint } from "../../gestures/points";
 import { fitted, revealing, zoomed, type Box, type Room, type Viewport } from "../../gestures/viewport";
+import { actionOf } from "../../state/actions";
 import type { FloorControls } from "../../state/app";
 import { ActionButton } from "../ActionButton";
 import { useApp } from "../app-context";
@@ -300,6 +301,11 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
       onPointerMove={move}
       onPointerUp={release}
       onPointerCancel={() => feed({ type: "cancel" })}
+      onDblClick={(event) => {
+        if (event.target instanceof Element && event.target.closest("[data-part], [data-board]") === null) return;
+        const open = actionOf("open-chosen");
+        if (open.enabled(app)) open.run(app);
+      }}
       onKeyDown={walkTo}
       onContextMenu={(event) => event.preventDefault()}
     >

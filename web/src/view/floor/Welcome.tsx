@@ -2,7 +2,7 @@
 
 import { text } from "../../text";
 import { useApp } from "../app-context";
-import { narrow } from "../narrow";
+import { narrow } from "../window";
 
 export function Welcome() {
   const app = useApp();

@@ -109,6 +109,8 @@ export function makeHand(desk: Desk, painter: () => FloorPainter | null, view: S
   }
 
   function pickUp(part: CopyOf, at: ScreenPoint, fromTrestle: boolean): boolean {
+    // Parts lie on the boards in this place; elsewhere they would vanish on being put down.
+    if (fromTrestle) desk.goTo("setting_out");
     desk.choose({ kind: "part", of: part });
     const held = desk.ask((session) => session.drag_begin(part.id, part.copy));
     if (held === null) return false;

@@ -6,6 +6,7 @@ import { ActionButton } from "../ActionButton";
 import { useApp } from "../app-context";
 import { keyOf } from "../FormView";
 import { ProblemList } from "../ProblemList";
+import { intoView } from "../window";
 import { QuickEdit } from "../QuickEdit";
 import { SimpleRows } from "../SimpleRows";
 
@@ -52,7 +53,7 @@ function PartLine({ part }: { part: PartRow }) {
   const chosen = desk.chosen.value;
   const isChosen = chosen?.kind === "part" && chosen.of.id === part.id;
   return (
-    <tr class={isChosen ? "is-chosen" : ""}>
+    <tr class={isChosen ? "is-chosen" : ""} ref={isChosen ? intoView : null}>
       <th scope="row">
         <button
           type="button"

@@ -5,6 +5,7 @@ import { text } from "../../text";
 import { ActionButton } from "../ActionButton";
 import { useApp } from "../app-context";
 import { Icon } from "../Icon";
+import { narrow } from "../window";
 import { ProblemList } from "../ProblemList";
 import { ProgressChart } from "../ProgressChart";
 import { SelectionView } from "../SelectionView";
@@ -17,6 +18,7 @@ export function SettingOutPlace() {
   const running = settingOut.running.value;
   return (
     <>
+      {narrow.value && <SelectionView />}
       <div class="sheet-head">
         <h2>{plan?.sentence ?? text.empty.plan}</h2>
       </div>
@@ -51,7 +53,7 @@ export function SettingOutPlace() {
         </dl>
       )}
       {plan?.made != null && <p class="made">{plan.made}</p>}
-      <SelectionView />
+      {!narrow.value && <SelectionView />}
       {plan !== null && <Unplaced rows={plan.unplaced} />}
       <Findings rows={state.findings} />
       <Aims aims={state.aims} />

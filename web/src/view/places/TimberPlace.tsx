@@ -6,6 +6,7 @@ import { ActionButton } from "../ActionButton";
 import { useApp } from "../app-context";
 import { keyOf } from "../FormView";
 import { ProblemList } from "../ProblemList";
+import { intoView } from "../window";
 import { QuickEdit } from "../QuickEdit";
 
 export function TimberPlace() {
@@ -54,7 +55,7 @@ function BoardLine({ board }: { board: BoardRow }) {
   const isChosen = chosen?.kind === "board" && chosen.of.id === board.id;
   const details = [board.size, board.species, board.use_word, board.price].filter((each) => each !== "");
   return (
-    <tr class={isChosen ? "is-chosen" : ""}>
+    <tr class={isChosen ? "is-chosen" : ""} ref={isChosen ? intoView : null}>
       <th scope="row">
         <button
           type="button"
