@@ -185,12 +185,12 @@ export const actions: readonly Action[] = [
   },
   nudging("nudge-left", "Move 1 mm left", [key("ArrowLeft")], -1, 0),
   nudging("nudge-right", "Move 1 mm right", [key("ArrowRight")], 1, 0),
-  nudging("nudge-up", "Move 1 mm up", [key("ArrowUp")], 0, 1),
-  nudging("nudge-down", "Move 1 mm down", [key("ArrowDown")], 0, -1),
+  nudging("nudge-up", "Move 1 mm up", [key("ArrowUp")], 0, -1),
+  nudging("nudge-down", "Move 1 mm down", [key("ArrowDown")], 0, 1),
   nudging("push-left", "Move 10 mm left", [shift("ArrowLeft")], -10, 0),
   nudging("push-right", "Move 10 mm right", [shift("ArrowRight")], 10, 0),
-  nudging("push-up", "Move 10 mm up", [shift("ArrowUp")], 0, 10),
-  nudging("push-down", "Move 10 mm down", [shift("ArrowDown")], 0, -10),
+  nudging("push-up", "Move 10 mm up", [shift("ArrowUp")], 0, -10),
+  nudging("push-down", "Move 10 mm down", [shift("ArrowDown")], 0, 10),
 
   {
     id: "add-board",

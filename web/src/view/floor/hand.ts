@@ -71,12 +71,16 @@ export function makeHand(desk: Desk, painter: () => FloorPainter | null, view: S
     // It is drawn anew only when it is turned; otherwise it just moves.
     if (held.fragment !== null) carried.element = painter()?.hold(held.fragment) ?? null;
     carried.element?.setAttribute("transform", held.transform);
-    carried.element?.classList.toggle("in-hand-wrong", !held.fits);
+    carried.turn = held.turn;
+    carried.turnedOver = held.turned_over;
+    // Over the bare floor nothing is wrong yet.
+    const wrong = held.board !== null && !held.fits;
+    carried.element?.classList.toggle("in-hand-wrong", wrong);
     const words = held.findings.filter((finding) => finding.severity === "broken").map((finding) => finding.message);
     inHand.value = {
       at: carried.at,
       words: words.length > 0 ? words.slice(0, 3) : held.sentence === "" ? [] : [held.sentence],
-      fits: held.fits,
+      fits: !wrong,
       snapped: held.snapped,
     };
   }
