@@ -72,6 +72,8 @@ export interface Desk {
   paintWith(painter: Painter | null): void;
   /** The floor is seen at another scale, so labels may need another size. */
   seenAt(pixelsPerMm: number): void;
+  /** The floor's window has another shape, so boards may lie in other columns. */
+  shaped(widthOverHeight: number): void;
   say(text: string): void;
 }
 
@@ -86,6 +88,7 @@ export function makeDesk(core: Core): Desk {
   const changes = signal(0);
   let painter: Painter | null = null;
   let pixelsPerMm = 0.4;
+  let aspect = 1.5;
   let sayAgain = false;
 
   function view(reset: boolean): View {
@@ -94,6 +97,7 @@ export function makeDesk(core: Core): Desk {
       place: place.value,
       reset,
       pixels_per_mm: pixelsPerMm,
+      aspect,
       selected_parts: what?.kind === "part" ? [what.of] : [],
       selected_board: what?.kind === "board" ? what.of : null,
     };
@@ -241,6 +245,12 @@ export function makeDesk(core: Core): Desk {
       // Labels are drawn anew only when they would look clearly too large or too small.
       if (Math.abs(Math.log(next / pixelsPerMm)) < 0.05) return;
       pixelsPerMm = next;
+      paint(false);
+    },
+    shaped(next) {
+      // A sheet that is pulled a little must not send the boards about.
+      if (Math.abs(Math.log(next / aspect)) < 0.2) return;
+      aspect = next;
       paint(false);
     },
     say,

@@ -150,6 +150,7 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
 
     const measure = (): void => {
       size.value = { width: element.clientWidth, height: element.clientHeight };
+      if (element.clientHeight > 0) desk.shaped(element.clientWidth / element.clientHeight);
       if (fitting.current) view.value = fitted(paint.bounds(), room());
     };
     const watch = new ResizeObserver(measure);
