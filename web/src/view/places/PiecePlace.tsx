@@ -26,7 +26,7 @@ export function PiecePlace() {
             <tr>
               <th scope="col">Part</th>
               <th scope="col" class="num">
-                How many
+                Count
               </th>
             </tr>
           </thead>

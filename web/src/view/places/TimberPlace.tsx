@@ -27,7 +27,7 @@ export function TimberPlace() {
                 Thick
               </th>
               <th scope="col" class="num">
-                How many
+                Count
               </th>
             </tr>
           </thead>
