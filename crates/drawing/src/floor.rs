@@ -321,8 +321,9 @@ pub fn boards_on_floor(job: &Job, moved: &[OnFloor], aspect: f64) -> Vec<BoardOn
     // Seen as large as possible: the extent that has to fit the window, in heights of it.
     let extent =
         |columns: usize| (columns as f64 * (widest + side) / aspect).max(total / columns as f64);
-    let columns =
-        (1..=12.min(copies.len().max(1))).min_by(|a, b| extent(*a).total_cmp(&extent(*b))).unwrap_or(1);
+    let columns = (1..=12.min(copies.len().max(1)))
+        .min_by(|a, b| extent(*a).total_cmp(&extent(*b)))
+        .unwrap_or(1);
     let tall = total / columns as f64;
     let (mut x, mut y) = (0.0, 0.0);
     copies

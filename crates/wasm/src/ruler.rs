@@ -17,13 +17,25 @@ const INCH: f64 = 25.4;
 /// numbers never run together. The numbers are whole millimetres, or inches and their
 /// common fractions. A range or scale that is not finite and positive gives no marks.
 pub fn ruler(inches: bool, from: f64, to: f64, pixels_per_mm: f64) -> Vec<RulerMark> {
-    if !(from.is_finite() && to.is_finite() && pixels_per_mm.is_finite()) || pixels_per_mm <= 0.0 || to <= from {
+    if !(from.is_finite() && to.is_finite() && pixels_per_mm.is_finite())
+        || pixels_per_mm <= 0.0
+        || to <= from
+    {
         return Vec::new();
     }
-    let (unit, steps) = if inches { (INCH, INCH_STEPS) } else { (1.0, METRIC_STEPS) };
+    let (unit, steps) = if inches {
+        (INCH, INCH_STEPS)
+    } else {
+        (1.0, METRIC_STEPS)
+    };
     let step_for = |room: f64| {
         let least = room / pixels_per_mm / unit;
-        steps.iter().copied().find(|step| *step >= least).or(steps.last().copied()).unwrap_or(1.0)
+        steps
+            .iter()
+            .copied()
+            .find(|step| *step >= least)
+            .or(steps.last().copied())
+            .unwrap_or(1.0)
     };
     let between_numbers = step_for(LABEL_ROOM);
     // Marks must fall on the numbers, so their step has to divide the numbers' step.
@@ -45,7 +57,13 @@ pub fn ruler(inches: bool, from: f64, to: f64, pixels_per_mm: f64) -> Vec<RulerM
         let numbered = (value / between_numbers).fract() == 0.0;
         marks.push(RulerMark {
             at: value * unit,
-            label: numbered.then(|| if inches { inch_text(value) } else { whole(value) }),
+            label: numbered.then(|| {
+                if inches {
+                    inch_text(value)
+                } else {
+                    whole(value)
+                }
+            }),
         });
         place += 1.0;
     }
@@ -53,11 +71,14 @@ pub fn ruler(inches: bool, from: f64, to: f64, pixels_per_mm: f64) -> Vec<RulerM
 }
 
 /// Millimetres between marks, all of them binary-exact.
-const METRIC_STEPS: &[f64] =
-    &[1.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0, 10_000.0, 50_000.0, 100_000.0];
+const METRIC_STEPS: &[f64] = &[
+    1.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0, 10_000.0, 50_000.0,
+    100_000.0,
+];
 /// Inches between marks: the fractions of a tape, then feet.
-const INCH_STEPS: &[f64] =
-    &[0.0625, 0.125, 0.25, 0.5, 1.0, 2.0, 6.0, 12.0, 24.0, 48.0, 96.0, 240.0, 480.0, 2400.0, 4800.0];
+const INCH_STEPS: &[f64] = &[
+    0.0625, 0.125, 0.25, 0.5, 1.0, 2.0, 6.0, 12.0, 24.0, 48.0, 96.0, 240.0, 480.0, 2400.0, 4800.0,
+];
 
 fn whole(value: f64) -> String {
     // A nought never carries a sign.
@@ -76,7 +97,11 @@ fn inch_text(value: f64) -> String {
         over /= 2.0;
         under /= 2.0;
     }
-    if inches == 0.0 { format!("{sign}{over}/{under}\"") } else { format!("{sign}{inches} {over}/{under}\"") }
+    if inches == 0.0 {
+        format!("{sign}{over}/{under}\"")
+    } else {
+        format!("{sign}{inches} {over}/{under}\"")
+    }
 }
 
 #[cfg(test)]
@@ -84,7 +109,10 @@ mod tests {
     use super::*;
 
     fn numbers(marks: &[RulerMark]) -> Vec<&str> {
-        marks.iter().filter_map(|mark| mark.label.as_deref()).collect()
+        marks
+            .iter()
+            .filter_map(|mark| mark.label.as_deref())
+            .collect()
     }
 
     #[test]
@@ -95,7 +123,10 @@ mod tests {
         assert_eq!(numbers(&far), ["0", "500", "1000", "1500", "2000", "2500"]);
         let inches = ruler(true, 0.0, 1300.0, 0.2);
         assert_eq!(numbers(&inches), ["0\"", "12\"", "24\"", "36\"", "48\""]);
-        let foot = inches.iter().find(|m| m.label.as_deref() == Some("12\"")).map_or(0.0, |m| m.at);
+        let foot = inches
+            .iter()
+            .find(|m| m.label.as_deref() == Some("12\""))
+            .map_or(0.0, |m| m.at);
         assert!((foot - 304.8).abs() < 1e-9, "{foot}");
     }
 
@@ -112,10 +143,20 @@ mod tests {
             let mut scale = 0.011;
             while scale < 9.0 {
                 let marks = ruler(inches, -500.0, 1400.0 / scale, scale);
-                assert!(!marks.is_empty() || 1400.0 / scale > 200_000.0, "no marks at {scale}");
-                let at: Vec<f64> = marks.iter().filter(|m| m.label.is_some()).map(|m| m.at).collect();
+                assert!(
+                    !marks.is_empty() || 1400.0 / scale > 200_000.0,
+                    "no marks at {scale}"
+                );
+                let at: Vec<f64> = marks
+                    .iter()
+                    .filter(|m| m.label.is_some())
+                    .map(|m| m.at)
+                    .collect();
                 for pair in at.windows(2) {
-                    assert!((pair[1] - pair[0]) * scale >= LABEL_ROOM - 1e-6, "{pair:?} at {scale}");
+                    assert!(
+                        (pair[1] - pair[0]) * scale >= LABEL_ROOM - 1e-6,
+                        "{pair:?} at {scale}"
+                    );
                 }
                 scale *= 1.37;
             }

@@ -35,7 +35,16 @@ pub(crate) fn run(project: &Project, options: &Options) -> Outcome<()> {
 fn budgets(project: &Project) -> Outcome<()> {
     let jobs = project.at("target/budgets/jobs");
     let native = Program::cargo(project)
-        .arguments(["bench", "--quiet", "--package", "heartside-cli", "--bench", "budgets", "--", "--jobs"])
+        .arguments([
+            "bench",
+            "--quiet",
+            "--package",
+            "heartside-cli",
+            "--bench",
+            "budgets",
+            "--",
+            "--jobs",
+        ])
         .argument(&jobs)
         .run_and_keep()?;
     native.end?;

@@ -19,6 +19,10 @@ export class Search {
      */
     figures(): SearchFigures;
     /**
+     * The state of the search in sixteen letters, for telling whether two runs went the same way.
+     */
+    fingerprint(): string;
+    /**
      * Starts a search on a job file. Never throws: see `problem()`.
      */
     constructor(document: string, settings: SearchSettings);
