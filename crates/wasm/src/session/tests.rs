@@ -821,3 +821,89 @@ fn thousands_of_parts_and_absurd_values_are_told_and_survived() {
     assert!(state.problems.len() >= 2, "{:?}", state.problems);
     session.scene(&view(PageName::SettingOut));
 }
+
+/// Four equal blanks round a middle that no straight cut can free.
+const PINWHEEL: &str = r#"{
+ "format": "heartside-job", "version": 1, "title": "Pinwheel", "units": {"length": "mm"},
+ "allowances": {"end": 0, "edge": 0, "sawn": 0},
+ "boards": [{"id": "A", "thickness": 40, "surface": "planed", "warp": {},
+   "outline": {"form": "tape", "length": 500, "left": "straight", "right": "straight", "start": "straight", "end": "straight",
+     "stations": [{"at": 0, "left": 250, "right": 250}]}}],
+ "parts": [{"id": "p", "name": "Blade", "count": 4, "thickness": 20, "grain": {"axis": "any"},
+   "shape": {"form": "rectangle", "length": 200, "width": 100}}]
+}"#;
+
+/// Drops a copy with its middle so far from the board's lower left corner.
+fn drop_at(session: &mut Session, copy: u32, (x, y): (f64, f64), turn: f64) -> Outcome {
+    let place = session.scene(&view(PageName::SettingOut)).boards[0]
+        .bounds
+        .clone();
+    assert!(session.drag_begin("p", copy).held);
+    let held = session.drag(place.x + x, place.y + place.height - y, turn, false, false);
+    assert!(held.fits, "{:?}", held.findings);
+    session.drag_end()
+}
+
+#[test]
+fn what_no_straight_cut_can_separate_is_named_and_sawn_by_line() {
+    let mut session = opened(PINWHEEL);
+    let (l, w, k, off) = (200.0, 100.0, 4.0, 20.0);
+    let at = |x: f64, y: f64| (off + x, off + y);
+    let long = w + k + l / 2.0;
+    let far = l + k + w / 2.0;
+    let places = [
+        (at(l / 2.0, w / 2.0), 0.0),
+        (at(far, l / 2.0), 90.0),
+        (at(long, far), 0.0),
+        (at(w / 2.0, long), 90.0),
+    ];
+    for (copy, (place, turn)) in (1..).zip(places).take(3) {
+        let outcome = drop_at(&mut session, copy, place, turn);
+        assert!(outcome.done && outcome.offers.is_empty(), "{outcome:?}");
+    }
+    let outcome = drop_at(&mut session, 4, places[3].0, places[3].1);
+    assert!(outcome.done);
+    assert!(
+        !outcome.inseparable.is_empty() && !outcome.offers.is_empty(),
+        "{outcome:?}"
+    );
+    assert!(outcome.announce.unwrap().contains("no straight cut"));
+    assert!(!session.judged.as_ref().unwrap().is_sound());
+    let offer = outcome.offers[0].part.clone();
+    assert!(session.saw_by_line(&offer.id, offer.copy).done);
+    let judged = session.judged.as_ref().unwrap();
+    assert!(
+        judged.is_sound() && judged.is_complete(),
+        "{:?}",
+        judged.findings
+    );
+    let plan = state(&mut session, PageName::SettingOut).plan.unwrap();
+    assert_eq!((plan.verdict, plan.stale), (VerdictKind::Checked, None));
+}
+
+#[test]
+fn the_demo_is_set_out_checked_and_stays_so_when_parts_are_moved() {
+    let mut session = opened(DESK);
+    assert!(set_out(&mut session, 6, 1000) >= 1);
+    let plan = state(&mut session, PageName::SettingOut).plan.unwrap();
+    assert_ne!(
+        plan.verdict,
+        VerdictKind::Wrong,
+        "{:?}",
+        session.judged.as_ref().unwrap().findings
+    );
+    let before = session.document.clone();
+    let placed = before.plan.as_ref().unwrap().layouts[0].placements[0].clone();
+    // Moved far over a neighbour it is wrong, and every finding says where.
+    let outcome = session.nudge(&placed.part, placed.copy, 150.0, 0.0);
+    assert!(outcome.done);
+    for row in state(&mut session, PageName::SettingOut).findings {
+        assert!(!row.message.is_empty());
+        assert!(
+            row.board.is_none() || row.x.is_some() || row.rule >= 8,
+            "{row:?}"
+        );
+    }
+    assert!(session.undo().done);
+    assert_eq!(session.document, before);
+}
