@@ -41,13 +41,13 @@ where
 }
 
 /// A value from JavaScript, or the outcome that says it was not one.
-pub(crate) fn take<T>(value: &Ts<T>) -> Result<T, Outcome>
+pub(crate) fn take<T>(value: &Ts<T>) -> Result<T, Box<Outcome>>
 where
     T: Tsify<JsType: Clone> + DeserializeOwned,
 {
     value.to_rust().map_err(|e| {
-        Outcome::refused(format!(
+        Box::new(Outcome::refused(format!(
             "the page asked for something the program does not know: {e}"
-        ))
+        )))
     })
 }

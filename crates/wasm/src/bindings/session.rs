@@ -91,7 +91,7 @@ impl PageSession {
     pub fn add(&mut self, kind: Ts<ThingKind>, owner: Option<Ts<Thing>>) -> Ts<Outcome> {
         let kind = match take(&kind) {
             Ok(kind) => kind,
-            Err(outcome) => return give(&outcome),
+            Err(outcome) => return give(outcome.as_ref()),
         };
         let owner = owner.and_then(|o| take(&o).ok());
         give(&self.session.add(kind, owner.as_ref()))
@@ -276,7 +276,7 @@ impl PageSession {
     ) -> Ts<Outcome> {
         match take(&thing) {
             Ok(thing) => give(&act(&mut self.session, thing)),
-            Err(outcome) => give(&outcome),
+            Err(outcome) => give(outcome.as_ref()),
         }
     }
 }
