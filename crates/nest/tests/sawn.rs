@@ -1,5 +1,8 @@
 //! Plans of boards sawn by line: whatever the search returns, the independent checker accepts.
 
+// Helpers outside the test functions may unwrap what they have just made themselves.
+#![allow(clippy::unwrap_used)]
+
 use heartside_check::check;
 use heartside_geometry::{Bounds, Point, Region, Ring, Tolerance};
 use heartside_nest::{Search, Settings, WayWanted};
