@@ -168,7 +168,7 @@ fn bad_input_ends_with_2_and_says_where() {
         (
             "other.json",
             r#"{"format": "something-else", "version": 1}"#,
-            "format",
+            "something-else",
         ),
         (
             "newer.json",
