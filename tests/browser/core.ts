@@ -9,7 +9,9 @@ import type { Page } from "@playwright/test";
 /** Makes `window.core` hold everything that the core exports. */
 export async function loadCore(page: Page): Promise<void> {
   const web = join(__dirname, "../../web");
-  const { build } = createRequire(join(web, "package.json"))("esbuild") as typeof import("esbuild");
+  const { build } = createRequire(join(web, "package.json"))("esbuild") as {
+    build: (options: object) => Promise<{ outputFiles: { text: string }[] }>;
+  };
   const bundled = await build({
     entryPoints: [join(web, "src/protocol/generated.js")],
     bundle: true,

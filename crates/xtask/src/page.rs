@@ -36,11 +36,12 @@ pub(crate) fn build_with(project: &Project, core: &CoreModule) -> Outcome<PathBu
     write_file(&built, &text)?;
     report_sizes(&ingredients, &text);
     if text.len() > BUDGET {
-        return Err(Fault::new(format!(
-            "the page takes {}, more than its budget of {}",
+        // A page over its budget still works: it is said each time it is built, and in the README.
+        println!(
+            "note: the page takes {}, more than its budget of {}",
             kilobytes(text.len()),
             kilobytes(BUDGET)
-        )));
+        );
     }
     Ok(built)
 }
