@@ -6,6 +6,7 @@ use heartside_exchange::instance::{Instance, Measure, Options};
 use heartside_timber::job::Goal;
 use heartside_timber::plan::Way;
 
+#[allow(clippy::print_stdout)] // A skipped test says so.
 fn folder() -> Option<PathBuf> {
     let folder = std::env::var_os("HEARTSIDE_INSTANCES").map_or_else(
         || Path::new(env!("CARGO_MANIFEST_DIR")).join("../../../shared/benchmarks"),
