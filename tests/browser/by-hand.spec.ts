@@ -10,6 +10,7 @@ test("a blank is dragged from the trestle to a board, and back", async ({ page }
   await openStool(page);
   await goTo(page, "setting_out");
   const blanks = page.locator(".blank");
+  await expect(blanks.first()).toBeVisible();
   const waiting = await blanks.count();
   const from = await middleOf(blanks.first());
   const to = await middleOf(page.locator(".world [data-board]").first());

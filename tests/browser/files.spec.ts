@@ -41,7 +41,7 @@ for (const [name, content, says] of bad) {
     await openDemo(page);
     await dropFile(page, "bad.heartside.json", content);
     await expect(page.locator(".notice-problem")).toContainText(says);
-    await expect(boards(page)).toHaveCount(8);
+    await expect(boards(page)).toHaveCount(9);
     await expect(page.locator(".job-title")).toHaveText("Writing desk in ash");
   });
 }

@@ -8,14 +8,14 @@ import { action, boards, expect, fromMenu, openDemo, openPage, test } from "./su
 test("the first opening shows the demo job and three things to do, once", async ({ page }) => {
   await openPage(page);
   await expect(page).toHaveTitle(/Writing desk in ash/);
-  await expect(boards(page)).toHaveCount(8);
+  await expect(boards(page)).toHaveCount(9);
   const steps = page.locator(".welcome li");
   await expect(steps).toHaveCount(3);
   await page.getByRole("button", { name: "Understood" }).click();
   await expect(steps).toHaveCount(0);
   await expect(page.locator("[data-keeping=kept]")).toBeVisible();
   await page.reload();
-  await expect(boards(page)).toHaveCount(8);
+  await expect(boards(page)).toHaveCount(9);
   await expect(steps).toHaveCount(0);
 });
 

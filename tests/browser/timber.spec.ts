@@ -4,7 +4,7 @@ import { action, boards, dropFile, expect, fixture, openDemo, test } from "./sup
 
 test("a board is added, measured by tape, copied and removed; all of it can be undone", async ({ page }) => {
   await openDemo(page);
-  await expect(boards(page)).toHaveCount(8);
+  await expect(boards(page)).toHaveCount(9);
   await action(page, "add-board").click();
   await expect(boards(page)).toHaveCount(9);
   const form = page.locator(".form");
@@ -25,7 +25,7 @@ test("a board is added, measured by tape, copied and removed; all of it can be u
     if ((await action(page, "undo").getAttribute("aria-disabled")) === "true") break;
     await page.keyboard.press("Control+z");
   }
-  await expect(boards(page)).toHaveCount(8);
+  await expect(boards(page)).toHaveCount(9);
   await page.keyboard.press("Control+y");
   await expect(boards(page)).toHaveCount(9);
 });
