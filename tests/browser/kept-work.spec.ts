@@ -41,8 +41,7 @@ test("a second tab says that the first keeps the job, and can go on with a copy"
   await expect(page.locator("dialog .rows li")).toHaveCount(2);
 });
 
-// Open: after a reload the second add is not offered while the other tab keeps the job; the test or the page must be mended.
-test.fixme("a newer state kept by another tab is never written over", async ({ page, context }) => {
+test("a newer state kept by another tab is never written over", async ({ page, context }) => {
   await openDemo(page);
   await expect(page.locator("[data-keeping=kept]")).toBeVisible();
   const second = await context.newPage();
@@ -60,8 +59,7 @@ test.fixme("a newer state kept by another tab is never written over", async ({ p
   await expect(boards(second)).toHaveCount(10);
 });
 
-// Open: the page does not become ready where opening the store throws at once; to be mended in state/shelf.ts.
-test.fixme("a browser that refuses storage is told of, and the work can be saved", async ({ page }) => {
+test("a browser that refuses storage is told of, and the work can be saved", async ({ page }) => {
   await page.addInitScript(() => {
     IDBFactory.prototype.open = () => {
       throw new DOMException("storage is refused", "SecurityError");

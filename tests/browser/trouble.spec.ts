@@ -6,7 +6,7 @@ import { test as plain } from "@playwright/test";
 plain("a core that fails is started again with the last text", async ({ page }) => {
   await openDemo(page);
   await action(page, "add-board").click();
-  await expect(boards(page)).toHaveCount(9);
+  await expect(boards(page)).toHaveCount(10);
   // The next call into the core traps, as it would after a panic.
   await page.evaluate(() => {
     const original = TextEncoder.prototype.encodeInto;
@@ -23,11 +23,11 @@ plain("a core that fails is started again with the last text", async ({ page }) 
   await action(page, "add-board").click();
   await expect(page.locator("dialog")).toContainText("Something went wrong inside");
   await page.getByRole("button", { name: "Go on" }).click();
-  await expect(boards(page)).toHaveCount(9);
+  await expect(boards(page)).toHaveCount(10);
   await action(page, "add-board").click();
-  await expect(boards(page)).toHaveCount(10);
+  await expect(boards(page)).toHaveCount(11);
   await page.reload();
-  await expect(boards(page)).toHaveCount(10);
+  await expect(boards(page)).toHaveCount(11);
 });
 
 plain("a worker that crashes is started again and the search goes on", async ({ page }) => {

@@ -50,6 +50,9 @@ pub(crate) trait Engine: Send {
     /// What happens depends on nothing but the task and the number of steps made.
     fn step(&mut self, job: &Job) -> bool;
 
+    /// Steps that it makes when its turn comes, chosen so that both engines' turns take about as long.
+    fn turn_steps(&self) -> u64;
+
     /// The best layouts so far, one for each board that carries a part, in the order of the stock; from the start at least the pins.
     fn layouts(&self) -> &[Layout];
 

@@ -25,6 +25,7 @@ mod assemble;
 pub mod baseline;
 mod bound;
 mod chance;
+mod course;
 mod engine;
 pub mod fit;
 mod matches;

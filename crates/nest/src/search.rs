@@ -1,26 +1,19 @@
 //! The search: advances the engines step by step and keeps the best whole plan.
 
-use heartside_timber::document::Cuts;
-use heartside_timber::job::{Goal, Job, PartCut};
+use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::{Bound, Layout, Made, Plan};
 use heartside_timber::score::Score;
 
 use crate::assemble::whole_plan;
 use crate::bound::{bound_with, is_met};
-use crate::chance::Chance;
-use crate::engine::{Engine, Pinned, Stock, Task, usable_stock};
+use crate::course::{Course, courses};
 use crate::reasons::Reasons;
-use crate::sawn;
-use crate::straight;
 
 /// Steps in a round: workers exchange their best plans at whole rounds only, and a run is repeated in whole rounds.
 ///
 /// Fewer and the exchange costs more than it brings; more and a stop waits longer for the
 /// round to end (at the usual tens of microseconds a step a round takes about a tenth of a second).
 pub const ROUND_STEPS: u64 = 2_000;
-
-/// Steps for which one course of a search goes on before the next has its turn.
-const SLICE: u64 = 1_000;
 
 /// How boards that may be cut either way are cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -93,6 +86,8 @@ pub struct Search {
     reasons: Reasons,
     bound: Bound,
     courses: Vec<Course>,
+    /// The course whose turn it is, and how many steps are left of its turn.
+    turn: (usize, u64),
     steps: u64,
     best: Plan,
     score: Score,
@@ -124,6 +119,7 @@ impl Search {
             reasons,
             bound,
             courses,
+            turn: (0, 0),
             steps: 0,
             best,
             score,
@@ -140,14 +136,12 @@ impl Search {
             if self.finished {
                 break;
             }
-            let turn = ((self.steps / SLICE) % self.courses.len().max(1) as u64) as usize;
             self.steps += 1;
-            let job = &self.job;
-            let Some(course) = self.courses.get_mut(turn) else {
+            let Some(changed) = self.step_once() else {
                 break;
             };
-            if course.step(job) {
-                improved |= self.consider(turn);
+            if changed {
+                improved |= self.consider();
             } else if self.courses.iter().all(Course::is_finished) {
                 self.finished = true;
             }
@@ -158,6 +152,21 @@ impl Search {
             improved,
             finished: self.finished,
         }
+    }
+
+    /// One step of the course whose turn it is; true if its layouts changed. None where there are no courses.
+    fn step_once(&mut self) -> Option<bool> {
+        let mut changed = false;
+        if self.turn.1 == 0 {
+            let next = if self.steps == 1 { 0 } else { self.turn.0 + 1 };
+            let next = next % self.courses.len().max(1);
+            let course = self.courses.get_mut(next)?;
+            changed = course.begin_turn(&self.job);
+            self.turn = (next, course.turn_steps());
+        }
+        self.turn.1 -= 1;
+        let course = self.courses.get_mut(self.turn.0)?;
+        Some(course.step(&self.job) || changed)
     }
 
     /// The best plan so far: complete, its claims filled in.
@@ -210,8 +219,8 @@ impl Search {
         self.replace(plan.layouts.clone())
     }
 
-    fn consider(&mut self, turn: usize) -> bool {
-        let layouts = self.courses[turn].layouts();
+    fn consider(&mut self) -> bool {
+        let layouts = self.courses[self.turn.0].layouts();
         self.replace(layouts)
     }
 
@@ -261,242 +270,5 @@ fn made(settings: Settings, steps: u64) -> Made {
         seed: settings.seed,
         steps,
         workers: settings.workers,
-    }
-}
-
-/// One way of sharing the boards between the engines: a first engine, then a second one
-/// for what the first left over, on boards it did not use.
-struct Course {
-    first: Box<dyn Engine>,
-    second: Option<Second>,
-    follow: Option<Follow>,
-    settings: Settings,
-    turn: u64,
-}
-
-/// A running second engine and the layouts of the first that it was made for.
-struct Second {
-    engine: Box<dyn Engine>,
-    beside: Vec<Layout>,
-}
-
-/// Which engine follows, and on which boards.
-#[derive(Debug, Clone)]
-struct Follow {
-    way: EngineKind,
-    stock: Vec<Stock>,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum EngineKind {
-    Straight,
-    Sawn,
-}
-
-/// Steps that the first engine of a course makes before the second takes over, and the other way round.
-const HAND_OVER: u64 = 3_000;
-
-impl Course {
-    fn step(&mut self, job: &Job) -> bool {
-        let phase = (self.turn / HAND_OVER) % 2;
-        self.turn += 1;
-        if phase == 0 || self.follow.is_none() {
-            // While a second engine stands, what the first improves shows when the second is made anew.
-            return self.first.step(job) && self.second.is_none();
-        }
-        if self.turn % HAND_OVER == 1 {
-            let beside = self.first.layouts().to_vec();
-            if self.second.as_ref().is_none_or(|s| s.beside != beside) {
-                self.second = self
-                    .follow
-                    .as_ref()
-                    .map(|f| self.make_second(job, f, beside));
-                return true;
-            }
-        }
-        self.second.as_mut().is_some_and(|s| s.engine.step(job))
-    }
-
-    /// Where pins lie on the second engine's boards it must stand from the start, or they would be missing.
-    fn hold_pins(&mut self, job: &Job) {
-        let has_pins = |s: &Stock| {
-            job.pins
-                .iter()
-                .any(|p| p.board.board == job.boards[s.board].id && p.board.copy == s.copy)
-        };
-        if let Some(follow) = self.follow.clone().filter(|f| f.stock.iter().any(has_pins)) {
-            self.second = Some(self.make_second(job, &follow, self.first.layouts().to_vec()));
-        }
-    }
-
-    fn make_second(&self, job: &Job, follow: &Follow, beside: Vec<Layout>) -> Second {
-        let stock: Vec<Stock> = follow
-            .stock
-            .iter()
-            .copied()
-            .filter(|s| {
-                beside
-                    .iter()
-                    .all(|l| l.board.board != job.boards[s.board].id || l.board.copy != s.copy)
-            })
-            .collect();
-        let mut task = task(job, self.settings, stock, |_| true, 1);
-        for placement in beside.iter().flat_map(|l| &l.placements) {
-            if let Some(part) = job.part_index(&placement.part) {
-                task.wanted[part].retain(|c| *c != placement.copy);
-            }
-        }
-        Second {
-            engine: engine(job, follow.way, task),
-            beside,
-        }
-    }
-
-    fn layouts(&self) -> Vec<Layout> {
-        match &self.second {
-            None => self.first.layouts().to_vec(),
-            Some(second) => second
-                .beside
-                .iter()
-                .chain(second.engine.layouts())
-                .cloned()
-                .collect(),
-        }
-    }
-
-    fn is_finished(&self) -> bool {
-        self.follow.is_none() && self.first.is_finished()
-    }
-
-    fn chance_state(&self) -> u64 {
-        let second = self.second.as_ref().map_or(0, |s| s.engine.chance_state());
-        self.first.chance_state() ^ second.rotate_left(32)
-    }
-
-    fn adopt(&mut self, job: &Job, layouts: &[Layout]) {
-        if self.follow.is_none() {
-            self.first.adopt(job, layouts);
-        }
-    }
-}
-
-fn engine(job: &Job, kind: EngineKind, task: Task) -> Box<dyn Engine> {
-    match kind {
-        EngineKind::Straight => straight::engine(job, task),
-        EngineKind::Sawn => sawn::engine(job, task),
-    }
-}
-
-/// The courses of a search: each a division of boards and pieces between the engines.
-fn courses(job: &Job, settings: Settings) -> Vec<Course> {
-    let course = |kind, task: Task, follow: Option<Follow>| {
-        let mut course = Course {
-            first: engine(job, kind, task),
-            second: None,
-            follow,
-            settings,
-            turn: 0,
-        };
-        course.hold_pins(job);
-        course
-    };
-    let everything = |stock| task(job, settings, stock, |_| true, 0);
-    match settings.way {
-        WayWanted::Straight => {
-            let stock = usable_stock(job, |c| c != Cuts::Sawn);
-            vec![course(EngineKind::Straight, everything(stock), None)]
-        }
-        WayWanted::Sawn => {
-            let stock = usable_stock(job, |c| c != Cuts::Straight);
-            vec![course(EngineKind::Sawn, everything(stock), None)]
-        }
-        WayWanted::AsJob => {
-            let sawn_only = usable_stock(job, |c| c == Cuts::Sawn);
-            let straight = usable_stock(job, |c| c != Cuts::Sawn);
-            let may_saw = usable_stock(job, |c| c != Cuts::Straight);
-            let follow = (!sawn_only.is_empty()).then(|| Follow {
-                way: EngineKind::Sawn,
-                stock: sawn_only.clone(),
-            });
-            let mut list = Vec::new();
-            if !straight.is_empty() || sawn_only.is_empty() {
-                list.push(course(
-                    EngineKind::Straight,
-                    everything(straight.clone()),
-                    follow,
-                ));
-            }
-            let has_sawn_parts = job.parts.iter().any(|p| p.cut == PartCut::Sawn);
-            if has_sawn_parts && !may_saw.is_empty() {
-                // Sawn parts first, by line, on as few boards as they need; the rest by straight cuts on the others.
-                let follow = (!straight.is_empty()).then_some(Follow {
-                    way: EngineKind::Straight,
-                    stock: straight,
-                });
-                let only_sawn = task(
-                    job,
-                    settings,
-                    may_saw,
-                    |p| job.parts[p].cut == PartCut::Sawn,
-                    2,
-                );
-                list.push(course(EngineKind::Sawn, only_sawn, follow));
-            }
-            if !sawn_only.is_empty() && list.is_empty() {
-                list.push(course(EngineKind::Sawn, everything(sawn_only), None));
-            }
-            list
-        }
-    }
-}
-
-/// The task for one engine: its boards, the copies of some parts that no pin holds, and the pins on its boards.
-fn task(
-    job: &Job,
-    settings: Settings,
-    stock: Vec<Stock>,
-    wants: impl Fn(usize) -> bool,
-    purpose: u32,
-) -> Task {
-    let is_pinned = |part: &str, copy: u32| {
-        job.pins
-            .iter()
-            .any(|p| p.part.part == part && p.part.copy == copy)
-    };
-    let wanted = job
-        .parts
-        .iter()
-        .enumerate()
-        .map(|(index, part)| {
-            if wants(index) {
-                (1..=part.count)
-                    .filter(|c| !is_pinned(&part.id, *c))
-                    .collect()
-            } else {
-                Vec::new()
-            }
-        })
-        .collect();
-    let pins = job
-        .pins
-        .iter()
-        .filter_map(|pin| {
-            let part = job.part_index(&pin.part.part)?;
-            let stock = *stock
-                .iter()
-                .find(|s| job.boards[s.board].id == pin.board.board && s.copy == pin.board.copy)?;
-            Some(Pinned {
-                part,
-                copy: pin.part.copy,
-                stock,
-                at: pin.at,
-            })
-        })
-        .collect();
-    Task {
-        stock,
-        wanted,
-        pins,
-        chance: Chance::new(settings.seed, settings.worker, purpose),
     }
 }

@@ -7,7 +7,6 @@
 
 use std::collections::BTreeMap;
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::length::Unit;
@@ -27,7 +26,8 @@ pub type Unknown = BTreeMap<String, serde_json::Value>;
 /// wrote (the writing is read again on opening and wins over `mm`), and a bare text
 /// (`"1.4 m"`) is taken for that too;
 /// `{"expr": "top_length - 2 * overhang"}` is worked out from the named dimensions.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 #[serde(untagged, from = "LengthForm")]
 pub enum Length {
@@ -49,9 +49,10 @@ pub enum Length {
 }
 
 /// The forms in which a file may give a length.
-#[derive(Deserialize, JsonSchema)]
+#[derive(Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(untagged)]
-#[schemars(rename = "Length")]
+#[cfg_attr(not(target_arch = "wasm32"), schemars(rename = "Length"))]
 enum LengthForm {
     /// Millimetres.
     Mm(f64),
@@ -86,7 +87,8 @@ impl From<LengthForm> for Length {
 macro_rules! document_struct {
     ($(#[$meta:meta])* pub struct $name:ident { $($body:tt)* }) => {
         $(#[$meta])*
-        #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+        #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+        #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
         #[cfg_attr(feature = "page", derive(tsify::Tsify))]
         #[serde(default)]
         pub struct $name {
@@ -102,10 +104,8 @@ macro_rules! document_struct {
 macro_rules! word_enum {
     ($(#[$meta:meta])* pub enum $name:ident { $($body:tt)* }) => {
         $(#[$meta])*
-        #[derive(
-            Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Default,
-            serde::Serialize, serde::Deserialize, schemars::JsonSchema,
-        )]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Default, serde::Serialize, serde::Deserialize)]
+        #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
         #[cfg_attr(feature = "page", derive(tsify::Tsify))]
         #[serde(rename_all = "snake_case")]
         pub enum $name { $($body)* }
@@ -488,7 +488,8 @@ document_struct! {
 }
 
 /// The outline of a board.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 #[serde(tag = "form", rename_all = "snake_case")]
 pub enum BoardOutline {
@@ -527,7 +528,8 @@ pub enum BoardOutline {
 }
 
 /// Widths at one place along the chalk line.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct Station {
     /// Distance from the start end.
@@ -565,7 +567,8 @@ document_struct! {
 }
 
 /// A gap under a straight edge and the span over which it was measured.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct GapOver {
     /// Greatest gap.
@@ -576,7 +579,8 @@ pub struct GapOver {
 }
 
 /// The lift of one corner and the span over which it was measured.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct Twist {
     /// Lift of one corner with the other three down.
@@ -590,7 +594,8 @@ pub struct Twist {
 }
 
 /// A price.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct Price {
     /// In the job's currency.
@@ -716,7 +721,8 @@ document_struct! {
 }
 
 /// Where a zone is.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 #[serde(tag = "form", rename_all = "snake_case")]
 pub enum ZoneShape {
@@ -896,7 +902,8 @@ document_struct! {
 }
 
 /// A finished outline.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 #[serde(tag = "form", rename_all = "snake_case")]
 pub enum Shape {
@@ -953,7 +960,8 @@ pub enum Shape {
 }
 
 /// How parts must look related.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 #[serde(rename_all = "snake_case")]
 pub enum MatchKind {
@@ -972,7 +980,8 @@ pub enum MatchKind {
 }
 
 /// Parts that must look related.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct Match {
     /// What is asked.
@@ -982,9 +991,8 @@ pub struct Match {
 }
 
 /// One copy of a part.
-#[derive(
-    Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
-)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct PartCopy {
     /// The part's id.
@@ -995,9 +1003,8 @@ pub struct PartCopy {
 }
 
 /// One copy of a board.
-#[derive(
-    Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
-)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct BoardCopy {
     /// The board's id.
@@ -1031,7 +1038,8 @@ document_struct! {
 }
 
 /// A part that stays where the person put it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct Pin {
     /// Which copy.
@@ -1059,7 +1067,8 @@ document_struct! {
 }
 
 /// Where a board lies on the floor.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct OnFloor {
     /// Which copy of which board.

@@ -25,6 +25,7 @@ pub mod open;
 pub mod paste;
 pub mod plan;
 pub mod prepare;
+#[cfg(not(target_arch = "wasm32"))]
 pub mod schema;
 pub mod score;
 pub mod species;

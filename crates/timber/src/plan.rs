@@ -1,14 +1,14 @@
 //! A plan: which part comes out of which board, where, which way round, and by which cuts.
 
 use heartside_geometry::{Point, Pose, Region};
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::document::{BoardCopy, PartCopy, one, word_enum};
 
 /// Where something lies on a board: the part's frame is mirrored (y to -y) if turned
 /// over, then turned, then moved.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct Placed {
     /// Millimetres along the board.
@@ -46,7 +46,8 @@ impl From<Pose> for Placed {
 }
 
 /// One copy of a part on a board.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct Placement {
     /// The part's id.
@@ -97,7 +98,8 @@ word_enum! {
 }
 
 /// The frame in which a board's straight cuts are square: board = origin + turned frame.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct Frame {
     /// Origin in the board's frame.
@@ -140,7 +142,8 @@ impl Frame {
 ///
 /// A list and not a nest of boxes, so that a hundred cuts in a row neither overflow a
 /// reader nor a stack.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct CutTree {
     /// The nodes; the first is the whole board.
@@ -151,7 +154,8 @@ pub struct CutTree {
 ///
 /// A workpiece is the board's outline within an upright rectangle of the frame (the
 /// whole plane at the root).
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 #[serde(tag = "node", rename_all = "snake_case")]
 pub enum CutNode {
@@ -188,7 +192,8 @@ pub enum CutNode {
 }
 
 /// What comes out of one board.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct Layout {
     /// Which board.
@@ -207,7 +212,8 @@ pub struct Layout {
 }
 
 /// Copies of a part that found no place.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct Unplaced {
     /// The part's id.
@@ -249,7 +255,8 @@ word_enum! {
 }
 
 /// A named dimension and the value a plan was made with.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct DimensionValue {
     /// The name.
@@ -259,7 +266,8 @@ pub struct DimensionValue {
 }
 
 /// A proven floor under the cost: no plan can use less.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct Bound {
     /// In the unit of the score's cost; for strips the length, for values the value (a ceiling there).
@@ -272,7 +280,8 @@ pub struct Bound {
 }
 
 /// The numbers that make the same plan again.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 #[serde(default)]
 pub struct Made {
@@ -285,7 +294,8 @@ pub struct Made {
 }
 
 /// Which part comes out of which board.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 #[serde(default)]
 pub struct Plan {

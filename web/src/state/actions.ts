@@ -399,7 +399,7 @@ export const actions: readonly Action[] = [
     enabled: always,
     run(app) {
       const next = app.desk.state.value.units === "in" ? "mm" : "in";
-      app.desk.set({ kind: "job", row: 0, index: null, of_part: false }, "units", next);
+      app.desk.set({ kind: "job", row: 0, index: null, of_part: false }, "units.length", next);
     },
   },
   {

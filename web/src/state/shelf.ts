@@ -86,7 +86,12 @@ export function openMarks(): Marks {
   let store: UseStore | null = null;
   const marks = (): UseStore => (store ??= createStore("heartside-marks", "marks"));
   return {
-    get: (name) => get<string>(name, marks()),
-    set: (name, value) => set(name, value, marks()),
+    // Async, so that a browser that throws at once refuses like one that answers no.
+    async get(name) {
+      return await get<string>(name, marks());
+    },
+    async set(name, value) {
+      await set(name, value, marks());
+    },
   };
 }

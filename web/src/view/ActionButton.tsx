@@ -10,12 +10,16 @@ export function ActionButton({
   id,
   class: extra = "",
   children,
+  shown,
   showKey = false,
   after,
 }: {
   id: string;
   class?: string;
+  /** A picture or a shorter word in place of the label. */
   children?: ComponentChildren;
+  /** The shorter word, where the label does not hold it: it is then spoken before the label. */
+  shown?: string;
   showKey?: boolean;
   after?: () => void;
 }) {
@@ -29,7 +33,7 @@ export function ActionButton({
       type="button"
       class={`button ${extra}`}
       data-action={id}
-      aria-label={children === undefined ? undefined : label}
+      aria-label={shown !== undefined ? `${shown}. ${label}` : children === undefined ? undefined : label}
       title={first === undefined ? label : `${label} (${keyText(first)})`}
       aria-disabled={!enabled}
       onClick={() => {
@@ -38,7 +42,7 @@ export function ActionButton({
         action.run(app);
       }}
     >
-      {children ?? <span>{label}</span>}
+      {children ?? <span>{shown ?? label}</span>}
       {showKey && first !== undefined && <kbd>{keyText(first)}</kbd>}
     </button>
   );

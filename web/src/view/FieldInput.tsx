@@ -2,7 +2,7 @@
 // the core says what is wrong and what was understood.
 
 import { useSignal } from "@preact/signals";
-import { useEffect, useId, useRef } from "preact/hooks";
+import { useId, useLayoutEffect, useRef } from "preact/hooks";
 
 import type { Field } from "../protocol/generated";
 
@@ -13,16 +13,19 @@ export interface FieldInputProps {
   /** In a table the column's heading is the label. */
   readonly bare?: boolean;
   readonly focusNow?: boolean;
+  /** Says that the field was left, after what was typed was handed over: by Enter or Escape, or by going elsewhere. */
+  readonly left?: (byKey: boolean) => void;
 }
 
-export function FieldInput({ field, commit, bare = false, focusNow = false }: FieldInputProps) {
+export function FieldInput({ field, commit, bare = false, focusNow = false, left }: FieldInputProps) {
   const id = useId();
   const draft = useSignal<string | null>(null);
   const input = useRef<HTMLInputElement | HTMLTextAreaElement | HTMLSelectElement>(null);
   const problemId = `${id}-problem`;
   const hintId = `${id}-hint`;
 
-  useEffect(() => {
+  // Before the next key can arrive, or its first letter would be lost.
+  useLayoutEffect(() => {
     if (!focusNow || input.current === null) return;
     input.current.focus();
     if (input.current instanceof HTMLInputElement) input.current.select();
@@ -49,14 +52,21 @@ export function FieldInput({ field, commit, bare = false, focusNow = false }: Fi
 
   const typing = {
     onInput: (event: Event) => (draft.value = (event.currentTarget as HTMLInputElement).value),
-    onBlur: leave,
+    onBlur: () => {
+      leave();
+      left?.(false);
+    },
     onKeyDown: (event: KeyboardEvent) => {
       // Keys typed into a field are text and not orders; only leaving it is looked at.
       event.stopPropagation();
-      if (event.key === "Enter" && !(event.currentTarget instanceof HTMLTextAreaElement)) leave();
+      if (event.key === "Enter" && !(event.currentTarget instanceof HTMLTextAreaElement)) {
+        leave();
+        left?.(true);
+      }
       if (event.key === "Escape") {
         draft.value = null;
-        (event.currentTarget as HTMLElement).blur();
+        if (left !== undefined) left(true);
+        else (event.currentTarget as HTMLElement).blur();
       }
     },
   };

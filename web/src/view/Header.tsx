@@ -1,7 +1,7 @@
 // Mark, title, the four places, and the few things that are always at hand.
 
 import { useSignal } from "@preact/signals";
-import { useEffect, useRef } from "preact/hooks";
+import { useLayoutEffect, useRef } from "preact/hooks";
 
 import type { PageName } from "../protocol/generated";
 import { text } from "../text";
@@ -50,9 +50,7 @@ export function Header() {
         <ActionButton id="redo" class="quiet icon-only">
           <Icon name="redo" />
         </ActionButton>
-        <ActionButton id="units" class="quiet wide-only unit">
-          <span>{state.units}</span>
-        </ActionButton>
+        <ActionButton id="units" class="quiet wide-only unit" shown={state.units} />
         <ActionButton id="open" class="quiet wide-only">
           <span>Open</span>
         </ActionButton>
@@ -74,7 +72,8 @@ function JobTitle() {
   const input = useRef<HTMLInputElement>(null);
   const title = desk.state.value.title;
 
-  useEffect(() => {
+  // Before the next key can arrive, or its first letter would be lost.
+  useLayoutEffect(() => {
     if (!editing.value) return;
     input.current?.focus();
     input.current?.select();

@@ -1,6 +1,7 @@
 // A value in a row that can be pressed and typed over in place.
 
 import { useSignal } from "@preact/signals";
+import { useLayoutEffect, useRef } from "preact/hooks";
 
 import type { Thing } from "../protocol/generated";
 import { useApp } from "./app-context";
@@ -9,9 +10,19 @@ import { FieldInput } from "./FieldInput";
 export function QuickEdit({ thing, field, shown, label }: { thing: Thing; field: string; shown: string; label: string }) {
   const { desk } = useApp();
   const editing = useSignal(false);
+  /** Whether a key closed the field: then the keyboard goes on from the value it left. */
+  const closedByKey = useRef(false);
+  const button = useRef<HTMLButtonElement>(null);
+  useLayoutEffect(() => {
+    if (editing.value || !closedByKey.current) return;
+    closedByKey.current = false;
+    button.current?.focus();
+  }, [editing.value]);
+
   if (!editing.value) {
     return (
       <button
+        ref={button}
         type="button"
         class="quick"
         data-quick={field}
@@ -28,17 +39,18 @@ export function QuickEdit({ thing, field, shown, label }: { thing: Thing; field:
   const found = desk.formOf(thing)?.fields.find((each) => each.name === field);
   if (found === undefined) return <span>{shown}</span>;
   return (
-    <span
-      class="quick-editing"
-      onFocusOut={() => {
-        // After the field itself has handed over what was typed.
-        setTimeout(() => (editing.value = false));
-      }}
-      onKeyDown={(event) => {
-        if (event.key === "Enter" || event.key === "Escape") editing.value = false;
-      }}
-    >
-      <FieldInput bare focusNow field={found} commit={(typed) => desk.set(thing, field, typed)} />
+    <span class="quick-editing">
+      <FieldInput
+        bare
+        focusNow
+        field={found}
+        commit={(typed) => desk.set(thing, field, typed)}
+        left={(byKey) => {
+          if (!editing.value) return;
+          closedByKey.current = byKey;
+          editing.value = false;
+        }}
+      />
     </span>
   );
 }

@@ -323,6 +323,10 @@ impl Engine for Sawn {
         }
     }
 
+    fn turn_steps(&self) -> u64 {
+        50
+    }
+
     fn layouts(&self) -> &[Layout] {
         &self.layouts
     }

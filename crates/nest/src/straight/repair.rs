@@ -697,6 +697,10 @@ impl Engine for Repair {
         false
     }
 
+    fn turn_steps(&self) -> u64 {
+        1_000
+    }
+
     fn layouts(&self) -> &[Layout] {
         &self.layouts
     }

@@ -2,9 +2,11 @@
 //!
 //! A first cut must run in a gap right across the workpiece. If a layout can be cut
 //! apart at all, so can every part of it, so geometry alone never asks to take a cut
-//! back; tools, fixings and slivers may, and for their sake other gaps are tried.
+//! back; tools, fixings and slivers may, and for their sake other gaps are tried, other
+//! lines in a gap, and cuts that take off waste first (a board too long for the saw, a raw
+//! edge that no fence can hold, a screw in the way).
 
-use heartside_geometry::math;
+use heartside_geometry::{Bounds, math};
 use heartside_timber::job::{Job, PartCut};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Placement};
 
@@ -155,16 +157,26 @@ impl Separator<'_> {
         if self.steps_left == 0 {
             return Err(Failure::GaveUp);
         }
-        match members.as_slice() {
-            [] => return Ok((cutting, order)),
-            [only] => return self.free(cutting, order, leaf, *only),
-            _ => {}
+        if members.is_empty() {
+            return Ok((cutting, order));
         }
         let Some(work) = cutting.works[leaf] else {
             return Err(self.inseparable(members));
         };
+        let mut partings = if let [only] = members.as_slice() {
+            if let Some(done) = self.free(&cutting, &order, leaf, *only) {
+                return Ok(done);
+            }
+            Vec::new()
+        } else {
+            if !self.has_gap(&members) {
+                return Err(self.inseparable(members));
+            }
+            self.partings(&work, &members)
+        };
+        partings.extend(self.trimmings(&work, &members));
         let mut worst: Option<Failure> = None;
-        for parting in self.partings(&work, &members) {
+        for parting in partings {
             let mut trial = cutting.clone();
             let Some((low, high)) =
                 trial.cut(self.job, self.ground, leaf, parting.direction, &parting.cut)
@@ -183,13 +195,14 @@ impl Separator<'_> {
         Err(worst.unwrap_or_else(|| self.inseparable(members)))
     }
 
+    /// Cuts the last blank of a leaf free, if its own four sides can be cut one after the other.
     fn free(
         &mut self,
-        cutting: Cutting,
-        mut order: Vec<usize>,
+        cutting: &Cutting,
+        order: &[usize],
         leaf: usize,
         member: usize,
-    ) -> Result<Progress, Failure> {
+    ) -> Option<Progress> {
         self.steps_left = self.steps_left.saturating_sub(1);
         for first in [First::Rips, First::Crosscuts] {
             let mut trial = cutting.clone();
@@ -201,52 +214,106 @@ impl Separator<'_> {
                 self.blanks[member].1,
                 first,
             ) {
+                let mut order = order.to_vec();
                 order.push(member);
-                return Ok((trial, order));
+                return Some((trial, order));
             }
         }
-        Err(self.inseparable(vec![member]))
+        None
     }
 
     fn inseparable(&self, members: Vec<usize>) -> Failure {
         Failure::Inseparable(members.into_iter().map(|m| self.blanks[m].0).collect())
     }
 
+    /// True where some straight line right across runs between the members and through none.
+    fn has_gap(&self, members: &[usize]) -> bool {
+        [Direction::Rip, Direction::Crosscut]
+            .into_iter()
+            .any(|direction| !self.gaps(direction, members).is_empty())
+    }
+
+    /// The gaps that run right across between the members: the members sorted, how many lie below, and the gap.
+    fn gaps(&self, direction: Direction, members: &[usize]) -> Vec<(Vec<usize>, usize, f64, f64)> {
+        let (low_side, high_side) = Side::pair(direction);
+        let mut sorted = members.to_vec();
+        let from = |m: usize| low_side.of(&self.blanks[m].1.rect);
+        sorted.sort_by(|a, b| from(*a).total_cmp(&from(*b)).then(a.cmp(b)));
+        let mut gaps = Vec::new();
+        let mut reached = f64::NEG_INFINITY;
+        for k in 0..sorted.len() {
+            // Touching blanks can be parted only by a saw without a kerf.
+            if k > 0 && from(sorted[k]) >= reached {
+                gaps.push((sorted.clone(), k, reached, from(sorted[k])));
+            }
+            reached = reached.max(high_side.of(&self.blanks[sorted[k]].1.rect));
+        }
+        gaps
+    }
+
     /// The cuts that a tool can make through the gaps between the members, along the frame first.
     fn partings(&mut self, work: &Workpiece, members: &[usize]) -> Vec<Parting> {
         let mut partings = Vec::new();
         for direction in [Direction::Rip, Direction::Crosscut] {
-            let (low_side, high_side) = Side::pair(direction);
-            let mut sorted = members.to_vec();
-            let from = |m: usize| low_side.of(&self.blanks[m].1.rect);
-            sorted.sort_by(|a, b| from(*a).total_cmp(&from(*b)).then(a.cmp(b)));
-            let mut reached = f64::NEG_INFINITY;
-            for k in 0..sorted.len() {
-                if k > 0 && from(sorted[k]) > reached {
-                    let (gap_low, gap_high) = (reached, from(sorted[k]));
-                    for cut in self.cuts_in_gap(work, direction, gap_low, gap_high) {
-                        partings.push(Parting {
-                            direction,
-                            cut,
-                            low: sorted[..k].to_vec(),
-                            high: sorted[k..].to_vec(),
-                        });
-                    }
-                } else if k > 0 && from(sorted[k]) == reached {
-                    // Touching blanks can be parted only by a saw without a kerf.
-                    for cut in self.cuts_in_gap(work, direction, reached, reached) {
-                        partings.push(Parting {
-                            direction,
-                            cut,
-                            low: sorted[..k].to_vec(),
-                            high: sorted[k..].to_vec(),
-                        });
-                    }
+            for (sorted, below, low, high) in self.gaps(direction, members) {
+                for cut in self.cuts_in_gap(work, direction, low, high) {
+                    partings.push(Parting {
+                        direction,
+                        cut,
+                        low: sorted[..below].to_vec(),
+                        high: sorted[below..].to_vec(),
+                    });
                 }
-                reached = reached.max(high_side.of(&self.blanks[sorted[k]].1.rect));
             }
         }
         partings
+    }
+
+    /// The cuts that a tool can make beside all members, taking off waste.
+    fn trimmings(&mut self, work: &Workpiece, members: &[usize]) -> Vec<Parting> {
+        let mut trimmings = Vec::new();
+        let rects = members.iter().map(|m| self.blanks[*m].1.rect);
+        let Some(held) = rects.reduce(|a, b| a.union(b)) else {
+            return trimmings;
+        };
+        for side in [Side::LowX, Side::HighX, Side::LowY, Side::HighY] {
+            if side.excess(&work.tight, &held) <= self.ground.leaf_play {
+                continue;
+            }
+            let direction = side.direction();
+            for edge in self.edges_beside(side, &work.tight, &held) {
+                self.steps_left = self.steps_left.saturating_sub(1);
+                let Some(cut) = self.saws.cut(self.job, self.ground, work, side, edge) else {
+                    continue;
+                };
+                let (low, high) = if side.is_low() {
+                    (Vec::new(), members.to_vec())
+                } else {
+                    (members.to_vec(), Vec::new())
+                };
+                trimmings.push(Parting {
+                    direction,
+                    cut,
+                    low,
+                    high,
+                });
+            }
+        }
+        trimmings
+    }
+
+    /// Where waste may be cut off beside what is held: right at it, and just past each fixing in the waste.
+    fn edges_beside(&self, side: Side, wood: &Bounds, held: &Bounds) -> Vec<f64> {
+        let mut edges = vec![side.of(held)];
+        for (piece, _) in &self.ground.fixings {
+            let fixing = self.ground.pieces[*piece].bounds();
+            // The kerf lies beyond the edge, so the edge may touch the fixing's margin from outside.
+            let edge = side.of(fixing);
+            if side.excess(fixing, held) > 0.0 && side.excess(wood, fixing) > 0.0 {
+                edges.push(edge);
+            }
+        }
+        edges
     }
 
     fn cuts_in_gap(
@@ -265,17 +332,30 @@ impl Separator<'_> {
             if kerf > high - low + self.ground.leaf_play {
                 continue;
             }
-            for at in [low, high - kerf] {
+            for at in self.lines(direction, low, high, kerf) {
                 self.steps_left = self.steps_left.saturating_sub(1);
                 let cut = Cut { tool, at, kerf };
                 if can_make(self.job, self.ground, work, direction, &cut) {
                     cuts.push(cut);
                 }
-                if (high - low - kerf).abs() <= self.ground.leaf_play {
-                    break;
-                }
             }
         }
         cuts
+    }
+
+    /// Lines for a kerf within a gap: at its ends, and just past each fixing.
+    fn lines(&self, direction: Direction, low: f64, high: f64, kerf: f64) -> Vec<f64> {
+        let mut lines = vec![low];
+        if high - low - kerf <= self.ground.leaf_play {
+            return lines;
+        }
+        lines.push(high - kerf);
+        let (low_side, high_side) = Side::pair(direction);
+        for (piece, _) in &self.ground.fixings {
+            let fixing = self.ground.pieces[*piece].bounds();
+            let beside = [high_side.of(fixing), low_side.of(fixing) - kerf];
+            lines.extend(beside.into_iter().filter(|at| *at > low && *at + kerf < high));
+        }
+        lines
     }
 }

@@ -17,7 +17,6 @@ pub use write::{
     write_percent, write_volume, write_weight,
 };
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// Millimetres in one inch, exactly (international inch of 1959).
@@ -27,19 +26,9 @@ pub const MM_PER_FOOT: f64 = 304.8;
 
 /// What a number without a unit means.
 #[derive(
-    Debug,
-    Clone,
-    Copy,
-    PartialEq,
-    Eq,
-    Hash,
-    PartialOrd,
-    Ord,
-    Default,
-    Serialize,
-    Deserialize,
-    JsonSchema,
+    Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Default, Serialize, Deserialize,
 )]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub enum Unit {
     /// A bare number is millimetres.
@@ -62,9 +51,8 @@ impl Unit {
 }
 
 /// The finest inch fraction that is shown.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize, JsonSchema,
-)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub enum InchFraction {
     /// To the nearest 1/16.
     #[default]
@@ -90,7 +78,8 @@ impl InchFraction {
 }
 
 /// How measurements are shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(default)]
 pub struct DisplayUnits {
     /// Millimetres or inches.
