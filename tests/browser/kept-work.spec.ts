@@ -1,6 +1,6 @@
 // Work is kept: after a reload, after a killed tab, with two tabs, and when storage refuses.
 
-import { action, boards, expect, openDemo, openPage, test } from "./support";
+import { action, addBoard, boards, expect, openDemo, openPage, test } from "./support";
 
 test("what was changed is there again after a reload", async ({ page }) => {
   await openDemo(page);
@@ -52,8 +52,8 @@ test("a newer state kept by another tab is never written over", async ({ page, c
   await expect(page.locator("[data-keeping=reader]")).toBeVisible();
   await second.locator('[data-action="add-board"]').first().click();
   await expect(second.locator("[data-keeping=kept]")).toBeVisible();
-  await action(page, "add-board").click();
-  await action(page, "add-board").click();
+  await addBoard(page);
+  await addBoard(page);
   await page.waitForTimeout(500);
   await second.reload();
   await expect(boards(second)).toHaveCount(10);

@@ -89,6 +89,13 @@ export async function setOut(page: Page): Promise<void> {
 export const parts = (page: Page): Locator => page.locator(".world [data-part]");
 export const boards = (page: Page): Locator => page.locator(".world [data-board]");
 
+/** Adds a board from Timber's table; the form of a board added before is left first. */
+export async function addBoard(page: Page): Promise<void> {
+  const back = page.locator(".back");
+  if (await back.isVisible()) await back.click();
+  await action(page, "add-board").click();
+}
+
 export async function middleOf(locator: Locator): Promise<{ x: number; y: number }> {
   const box = await locator.boundingBox();
   if (box === null) throw new Error("it has no place on the screen");

@@ -105,9 +105,9 @@ test("the floor is moved, enlarged and fitted by mouse, wheel and keys", async (
   await page.mouse.wheel(0, -300);
   await expect.poll(transform).not.toBe(first);
   const zoomed = await transform();
-  await page.mouse.move(40, 700);
+  await page.mouse.move(120, 560);
   await page.mouse.down();
-  await page.mouse.move(140, 650, { steps: 4 });
+  await page.mouse.move(220, 520, { steps: 4 });
   await page.mouse.up();
   await expect.poll(transform).not.toBe(zoomed);
   await page.keyboard.press("0");

@@ -1,12 +1,13 @@
 // When something goes wrong inside: said in words, started again, nothing lost.
 
-import { action, boards, expect, openDemo, openStool, parts, goTo } from "./support";
+import { action, addBoard, boards, expect, openDemo, openStool, parts, goTo } from "./support";
 import { test as plain } from "@playwright/test";
 
 plain("a core that fails is started again with the last text", async ({ page }) => {
   await openDemo(page);
   await action(page, "add-board").click();
   await expect(boards(page)).toHaveCount(10);
+  await page.locator(".back").click();
   // The next call into the core traps, as it would after a panic.
   await page.evaluate(() => {
     const original = TextEncoder.prototype.encodeInto;
@@ -24,7 +25,7 @@ plain("a core that fails is started again with the last text", async ({ page }) 
   await expect(page.locator("dialog")).toContainText("Something went wrong inside");
   await page.getByRole("button", { name: "Go on" }).click();
   await expect(boards(page)).toHaveCount(10);
-  await action(page, "add-board").click();
+  await addBoard(page);
   await expect(boards(page)).toHaveCount(11);
   await page.reload();
   await expect(boards(page)).toHaveCount(11);

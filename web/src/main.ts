@@ -4,6 +4,7 @@ import { effect, signal } from "@preact/signals";
 import { h, render } from "preact";
 
 import { compileCore, readBuiltIn, startWorker } from "./built-in";
+import { cannotStart } from "./cannot-start";
 import { __wbg_reset_state, floor_style, initSync } from "./protocol/generated";
 import { makeSolverClient } from "./solver-client";
 import type { App, DialogName, FaultShown, FloorControls } from "./state/app";
@@ -30,8 +31,7 @@ function today(): string {
 }
 
 async function start(root: HTMLElement): Promise<void> {
-  const builtIn = readBuiltIn();
-  const module = await compileCore();
+  const [builtIn, module] = await Promise.all([readBuiltIn(), compileCore()]);
   initSync({ module });
   const drawingStyle = document.createElement("style");
   drawingStyle.textContent = floor_style();
@@ -183,17 +183,5 @@ function markCut(tick: string | null, bench: App["desk"]["state"]["value"]["benc
   world.classList.toggle("picks-a-cut", found !== null);
 }
 
-function cannotStart(root: HTMLElement, error: unknown): void {
-  root.replaceChildren();
-  const words = document.createElement("div");
-  words.className = "cannot-start";
-  const heading = document.createElement("h1");
-  heading.textContent = text.trouble.start;
-  const details = document.createElement("p");
-  details.textContent = error instanceof Error ? error.message : String(error);
-  words.append(heading, details);
-  root.append(words);
-}
-
 const root = document.getElementById("page");
-if (root !== null) start(root).catch((error: unknown) => cannotStart(root, error));
+if (root !== null) start(root).catch(cannotStart);

@@ -132,7 +132,7 @@ impl CutToSet<'_> {
             " (at its furthest point)"
         };
         let shown = write_length(distance, &self.job.units);
-        let from = format!("the {words} of {}{raw}", self.name);
+        let from = format!("its {words}{raw}");
         Setting {
             distance,
             distance_far: None,
@@ -181,7 +181,11 @@ impl CutToSet<'_> {
                 ends[1]
             )
         };
-        let from = format!("{from} of {}", self.board_words);
+        let from = if self.name == self.board_words {
+            from.replacen("the ", "its ", 1)
+        } else {
+            format!("{from} of {}", self.board_words)
+        };
         let words = match (chalk, same) {
             (true, true) if distances[0].abs() < SAME_MARK => format!("on {from}"),
             (true, true) => format!("{shown} of {from}"),
@@ -207,6 +211,6 @@ impl CutToSet<'_> {
             (Direction::Crosscut, true) => Side::Far,
             (Direction::Crosscut, false) => Side::Start,
         };
-        format!("on the side of the {}", towards.words(self.frame))
+        format!("towards the {}", towards.words(self.frame))
     }
 }

@@ -94,11 +94,11 @@ pub struct Setting {
     pub distance_far: Option<f64>,
     /// The distance in the job's units, ready to read.
     pub shown: String,
-    /// What it is measured from: "the left edge of piece C2".
+    /// What it is measured from: "its left edge", or, for another piece, "the left edge of board C".
     pub from: String,
-    /// Both in one phrase: "62 mm from the left edge of piece C2".
+    /// Both in one phrase: "62 mm from its left edge".
     pub words: String,
-    /// Where the kerf falls: "beyond the mark, towards the far end".
+    /// Where the kerf falls, seen from the mark: "towards the far end".
     pub kerf_side: String,
     /// A fence runs along the named side.
     pub by_fence: bool,

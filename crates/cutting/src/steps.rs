@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 
 use heartside_geometry::{Bounds, Point};
 use heartside_timber::job::{Board, Job, Tool};
-use heartside_timber::length::write_length;
+use heartside_timber::length::{write_length, write_weight};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Layout, Plan};
 
-use crate::caution::{CutToWeigh, band_region, blank_cautions, capital, dust_caution};
+use crate::caution::{CutToWeigh, band_region, blank_cautions, dust_caution};
 use crate::datum::Datum;
 use crate::naming::{PieceNames, board_words};
 use crate::order::{SettingKey, order};
@@ -287,20 +287,21 @@ impl<'a> BoardSteps<'a> {
         let with = if step.tool.is_empty() {
             String::new()
         } else {
-            format!(" with the {}", step.tool)
-        };
-        let how = match (setting.by_fence, step.same_setting) {
-            (true, true) => "fence as before,",
-            (true, false) => "set the fence",
-            (false, _) => "mark",
+            format!("With the {}. ", step.tool)
         };
         step.text.push(format!(
-            "{verb} {} ({}){with}.",
-            step.workpiece, step.workpiece_size
+            "{with}The workpiece is {} and weighs {}.",
+            step.workpiece_size,
+            write_weight(step.workpiece_kg, units)
         ));
+        // The title has the measure.
+        let how = match (setting.by_fence, step.same_setting) {
+            (true, true) => "Fence as before",
+            (true, false) => "Set the fence",
+            (false, _) => "Mark the line",
+        };
         step.text.push(format!(
-            "{} {distance}; the kerf of {} falls {}.",
-            capital(how),
+            "{how}; the kerf of {} falls {}.",
             write_length(kerf, units),
             setting.kerf_side
         ));

@@ -85,7 +85,7 @@ fn settings_name_side_distance_and_where_the_kerf_falls() {
     let (_, _, steps) = sample_steps();
     assert_eq!(
         steps[0].title,
-        "Crosscut board A, 1100 mm from the start end of board A"
+        "Crosscut board A, 1100 mm from its start end"
     );
     let chalk = &steps[4];
     assert_eq!(
@@ -98,8 +98,8 @@ fn settings_name_side_distance_and_where_the_kerf_falls() {
     );
     let rip = steps.iter().find(|s| s.workpiece == "board B").unwrap();
     let setting = rip.setting.as_ref().unwrap();
-    assert_eq!(setting.words, "106 mm from the right edge of board B");
-    assert_eq!(setting.kerf_side, "on the side of the left edge");
+    assert_eq!(setting.words, "106 mm from its right edge");
+    assert_eq!(setting.kerf_side, "towards the left edge");
     assert!(setting.by_fence);
     assert_eq!(setting.distance, 106.0);
     let trim = steps
@@ -108,7 +108,7 @@ fn settings_name_side_distance_and_where_the_kerf_falls() {
         .unwrap();
     assert_eq!(
         trim.setting.as_ref().unwrap().words,
-        "20 mm from the start end of piece B1",
+        "20 mm from its start end",
         "to the kept side of the kerf"
     );
 }
@@ -279,7 +279,7 @@ fn sentences_speak_the_jobs_units() {
     let steps = steps(&job, &plan);
     assert_eq!(
         steps[0].title,
-        "Crosscut board A, 43 5/16\" from the start end of board A"
+        "Crosscut board A, 43 5/16\" from its start end"
     );
     assert!(
         steps

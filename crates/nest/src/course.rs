@@ -47,7 +47,11 @@ impl Course {
     /// best, and begins anew when that has changed.
     pub(crate) fn begin_turn(&mut self, job: &Job) -> bool {
         self.turns += 1;
-        let Some(follow) = self.follow.as_ref().filter(|_| self.turns.is_multiple_of(2)) else {
+        let Some(follow) = self
+            .follow
+            .as_ref()
+            .filter(|_| self.turns.is_multiple_of(2))
+        else {
             return false;
         };
         let beside = self.first.layouts();
@@ -77,6 +81,22 @@ impl Course {
             return self.first.step(job) && self.second.is_none();
         }
         self.second.as_mut().is_some_and(|s| s.engine.step(job))
+    }
+
+    /// The course that proves the best plan of straight cuts, where some engine can.
+    fn of_proof(job: &Job, settings: Settings, task: Task) -> Option<Course> {
+        Some(Course {
+            first: straight::proof(job, task)?,
+            second: None,
+            follow: None,
+            settings,
+            turns: 0,
+        })
+    }
+
+    /// A value that no plan of straight cuts exceeds, where this course has proved one.
+    pub(crate) fn ceiling(&self) -> Option<f64> {
+        self.first.ceiling()
     }
 
     /// Where pins lie on the second engine's boards it must stand from the start, or they would be missing.
@@ -166,7 +186,10 @@ pub(crate) fn courses(job: &Job, settings: Settings) -> Vec<Course> {
     match settings.way {
         WayWanted::Straight => {
             let stock = usable_stock(job, |c| c != Cuts::Sawn);
-            vec![course(EngineKind::Straight, everything(stock), None)]
+            let proof = Course::of_proof(job, settings, everything(stock.clone()));
+            let mut list = vec![course(EngineKind::Straight, everything(stock), None)];
+            list.extend(proof);
+            list
         }
         WayWanted::Sawn => {
             let stock = usable_stock(job, |c| c != Cuts::Straight);

@@ -62,6 +62,11 @@ pub(crate) trait Engine: Send {
     /// Goes on from layouts made elsewhere for the same task, if the engine can read them; its best is never made worse.
     fn adopt(&mut self, job: &Job, layouts: &[Layout]) -> bool;
 
+    /// A value that no layouts of this engine's kind exceed, where it has proved one.
+    fn ceiling(&self) -> Option<f64> {
+        None
+    }
+
     /// The state of its chance, as the number that would be drawn next; 0 where it draws none.
     ///
     /// Only for comparing two runs.

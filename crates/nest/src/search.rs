@@ -142,6 +142,8 @@ impl Search {
             };
             if changed {
                 improved |= self.consider();
+                // What was just proved may be the plan that was there before.
+                self.look_whether_finished();
             } else if self.courses.iter().all(Course::is_finished) {
                 self.finished = true;
             }
@@ -247,13 +249,21 @@ impl Search {
     /// With no aim but the one the bound speaks of left undecided there would be nothing
     /// to search for; labour and offcuts can still be bettered, so only goals without them finish.
     fn look_whether_finished(&mut self) {
-        if let Some(class) = is_met(
+        let met = is_met(
             &self.job,
             &self.best,
             &self.score,
             &self.bound,
             &self.reasons,
-        ) {
+        );
+        let ceilings = self.courses.iter().filter_map(Course::ceiling);
+        let reached = ceilings.into_iter().any(|ceiling| {
+            let value = -self.score.missing.first().copied().unwrap_or(0.0);
+            self.job.goal == Goal::Value && value >= ceiling - 1e-9 * (1.0 + ceiling.abs())
+        });
+        let class =
+            met.or_else(|| reached.then(|| "straight cuts along and across the board".to_owned()));
+        if let Some(class) = class {
             if let Some(bound) = &mut self.best.bound {
                 bound.proved_for = Some(class);
             }

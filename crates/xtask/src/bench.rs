@@ -18,17 +18,38 @@ pub(crate) struct Options {
     /// Only the budgets of the README.
     #[arg(long)]
     budgets: bool,
+    /// Only the comparison with the plain rules a maker might use.
+    #[arg(long)]
+    rules: bool,
 }
 
 /// Runs the benchmarks: the budgets natively and in Chromium, and those of every crate that has some.
 pub(crate) fn run(project: &Project, options: &Options) -> Outcome<()> {
-    if options.filter.is_none() {
+    let everything = options.filter.is_none() && !options.budgets && !options.rules;
+    if options.budgets || everything {
         budgets(project)?;
     }
-    if options.budgets {
-        return Ok(());
+    if options.rules || everything {
+        rules(project)?;
     }
-    crates(project, options)
+    if options.filter.is_some() || everything {
+        crates(project, options)?;
+    }
+    Ok(())
+}
+
+/// The search against the longest part first and against random orders.
+fn rules(project: &Project) -> Outcome<()> {
+    Program::cargo(project)
+        .arguments([
+            "bench",
+            "--quiet",
+            "--package",
+            "heartside-cli",
+            "--bench",
+            "rules",
+        ])
+        .run()
 }
 
 /// The budgets of the README: the same jobs natively, and in Chromium by the built page's core.
@@ -69,7 +90,7 @@ fn crates(project: &Project, options: &Options) -> Outcome<()> {
         .flatten()
         .filter(|entry| entry.path().join("benches").is_dir())
         .map(|entry| entry.file_name().to_string_lossy().into_owned())
-        // The command's are the budgets.
+        // The command's are the budgets and the rules.
         .filter(|name| name != "cli")
         .filter(|name| {
             options

@@ -1,25 +1,26 @@
 //! The page as one HTML file: everything inlined, every connection refused.
 //!
 //! Pages opened from disk may not fetch, import or start module workers. So the file carries
-//! one inline script, the styles, and two blocks that no browser runs: `built-in` (JSON: the
-//! worker's script and the jobs that come with the page) and `core` (the WebAssembly module,
-//! gzipped, then base64). The policy lets the one script run, named by its hash.
+//! the styles, one small inline script, and three packed blocks that no browser runs: `script`
+//! (the page's own), `built-in` (JSON: the worker's script and the jobs that come with the
+//! page) and `core` (the WebAssembly module). The policy lets the one inline script run, named
+//! by its hash; it unpacks the page's and starts it from a Blob address.
 
 use std::collections::BTreeMap;
-use std::io::Write;
 
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
-use flate2::Compression;
-use flate2::write::GzEncoder;
 use sha2::{Digest, Sha256};
 
 use crate::fault::{Fault, Outcome};
+use crate::packing::pack;
 
 /// What goes into the file.
 #[derive(Debug, Default)]
 pub(crate) struct Ingredients {
-    /// The page's script, bundled to a classic one.
+    /// The script that starts the page's, bundled to a classic one.
+    pub(crate) starter: String,
+    /// The page's script, likewise.
     pub(crate) script: String,
     /// The worker's script, likewise.
     pub(crate) worker: String,
@@ -38,45 +39,42 @@ pub(crate) struct Ingredients {
 /// # Errors
 /// A mark that is missing or repeated, or text that would end its element early.
 pub(crate) fn assemble(shell: &str, ingredients: &Ingredients) -> Outcome<String> {
-    let script = embeddable(
-        "the page's script",
-        &ingredients.script,
+    let starter = embeddable(
+        "the starting script",
+        &ingredients.starter,
         &["</script", "<script", "<!--"],
     )?;
     let style = embeddable("the styles", &ingredients.style, &["</style", "<!--"])?;
     let built_in =
         serde_json::json!({ "worker": ingredients.worker, "fixtures": ingredients.fixtures });
-    // Inside a JSON string `<` may always be written by its number, so nothing in it can look
-    // like a tag.
-    let built_in = built_in.to_string().replace('<', "\\u003c");
-    let core = STANDARD.encode(gzip(&ingredients.wasm)?);
+    let blocks = [
+        ("script", pack(ingredients.script.as_bytes())?),
+        ("built-in", pack(built_in.to_string().as_bytes())?),
+        ("core", pack(&ingredients.wasm)?),
+    ];
+    let blocks = blocks
+        .map(|(id, packed)| format!("<script type=\"text/plain\" id=\"{id}\">{packed}</script>"));
 
     let pieces = [
         (
             "policy",
             format!(
                 "<meta http-equiv=\"Content-Security-Policy\" content=\"{}\">",
-                policy(script)
+                policy(starter)
             ),
         ),
         ("style", format!("<style>{style}</style>")),
-        (
-            "built-in",
-            format!(
-                "<script type=\"application/json\" id=\"built-in\">{built_in}</script>\n\
-                 <script type=\"text/plain\" id=\"core\">{core}</script>"
-            ),
-        ),
-        ("script", format!("<script>{script}</script>")),
+        ("packed", blocks.join("\n")),
+        ("script", format!("<script>{starter}</script>")),
     ];
     let mut rest = shell;
-    let mut page = String::with_capacity(shell.len() + script.len() + core.len() + built_in.len());
+    let mut page = String::new();
     // Cut the shell at its marks rather than replace in the growing text, where an ingredient
     // might hold a mark.
     for (name, piece) in &pieces {
         let mark = format!("<!-- heartside:{name} -->");
         let (before, after) = rest.split_once(&mark).ok_or_else(|| {
-            Fault::new(format!("web/index.html has no `{mark}`, or not in this order: policy, style, built-in, script"))
+            Fault::new(format!("web/index.html has no `{mark}`, or not in this order: policy, style, packed, script"))
         })?;
         if after.contains(&mark) {
             return Err(Fault::new(format!("web/index.html has `{mark}` twice")));
@@ -119,22 +117,12 @@ fn embeddable<'text>(what: &str, text: &'text str, forbidden: &[&str]) -> Outcom
     }
 }
 
-fn gzip(bytes: &[u8]) -> Outcome<Vec<u8>> {
-    let mut encoder = GzEncoder::new(Vec::new(), Compression::best());
-    encoder
-        .write_all(bytes)
-        .and_then(|()| encoder.finish())
-        .map_err(|error| Fault::new(format!("cannot pack the core: {error}")))
-}
-
 #[cfg(test)]
 mod tests {
-    use std::io::Read;
-
     use super::*;
 
     const SHELL: &str = "<head><!-- heartside:policy --><!-- heartside:style --></head>\
-                         <body><!-- heartside:built-in --><!-- heartside:script --></body>";
+                         <body><!-- heartside:packed --><!-- heartside:script --></body>";
 
     fn between<'text>(text: &'text str, start: &str, end: &str) -> &'text str {
         let from = text.find(start).unwrap() + start.len();
@@ -144,7 +132,8 @@ mod tests {
 
     fn sample() -> Ingredients {
         Ingredients {
-            script: "console.log('a < b')".to_owned(),
+            starter: "console.log('a < b')".to_owned(),
+            script: "'</script>' + '<!--'".to_owned(),
             worker: "self.onmessage = () => '</script><!-- heartside:script -->'".to_owned(),
             style: "body > p { margin: 0 }".to_owned(),
             fixtures: BTreeMap::from([(
@@ -170,7 +159,7 @@ mod tests {
         let other = assemble(
             SHELL,
             &Ingredients {
-                script: "other()".to_owned(),
+                starter: "other()".to_owned(),
                 ..sample()
             },
         )
@@ -181,8 +170,8 @@ mod tests {
     #[test]
     fn nothing_inlined_can_end_its_element() {
         let page = assemble(SHELL, &sample()).unwrap();
-        assert_eq!(page.matches("</script>").count(), 3, "{page}");
-        assert_eq!(page.matches("<script").count(), 3, "{page}");
+        assert_eq!(page.matches("</script>").count(), 4, "{page}");
+        assert_eq!(page.matches("<script").count(), 4, "{page}");
         assert!(
             !page.contains("</SCRIPT>") && !page.contains("<b>") && !page.contains("<!--"),
             "{page}"
@@ -192,29 +181,25 @@ mod tests {
     #[test]
     fn what_is_built_in_comes_out_as_it_went_in() {
         let page = assemble(SHELL, &sample()).unwrap();
-        let text = between(&page, "id=\"built-in\">", "</script>");
-        let read: serde_json::Value = serde_json::from_str(text).unwrap();
+        let unpacked = |id: &str| {
+            let start = format!("id=\"{id}\">");
+            crate::packing::unpack(between(&page, &start, "</script>"))
+        };
+        let read: serde_json::Value = serde_json::from_slice(&unpacked("built-in")).unwrap();
         assert_eq!(read["worker"], sample().worker);
         assert_eq!(
             read["fixtures"]["odd.heartside.json"],
             sample().fixtures["odd.heartside.json"]
         );
-
-        let packed = STANDARD
-            .decode(between(&page, "id=\"core\">", "</script>"))
-            .unwrap();
-        let mut wasm = Vec::new();
-        flate2::read::GzDecoder::new(packed.as_slice())
-            .read_to_end(&mut wasm)
-            .unwrap();
-        assert_eq!(wasm, sample().wasm);
+        assert_eq!(unpacked("core"), sample().wasm);
+        assert_eq!(unpacked("script"), sample().script.as_bytes());
     }
 
     #[test]
     fn a_script_that_would_end_early_is_refused() {
         for script in ["x = '</Script>'", "x = '<!-- '", "x = '<script'", "a\r\nb"] {
             let broken = Ingredients {
-                script: script.to_owned(),
+                starter: script.to_owned(),
                 ..sample()
             };
             assert!(assemble(SHELL, &broken).is_err(), "{script}");

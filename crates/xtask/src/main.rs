@@ -14,6 +14,7 @@ mod fault;
 mod html;
 mod javascript;
 mod needs;
+mod packing;
 mod page;
 mod project;
 mod serve;

@@ -60,6 +60,8 @@ export function FieldInput({ field, commit, bare = false, focusNow = false, left
       // Keys typed into a field are text and not orders; only leaving it is looked at.
       event.stopPropagation();
       if (event.key === "Enter" && !(event.currentTarget instanceof HTMLTextAreaElement)) {
+        // Or the same key would press the button that gets the keyboard next.
+        event.preventDefault();
         leave();
         left?.(true);
       }

@@ -8,14 +8,18 @@ export function printSheets(svgs: readonly string[], paper: "a4" | "letter"): vo
   container.className = "sheets";
   container.dataset["paper"] = paper;
   const size = document.createElement("style");
-  size.textContent = `@page{size:${SIZE[paper]};margin:0}`;
+  // The core draws the sheets lying, at true size.
+  size.textContent = `@page{size:${SIZE[paper]} landscape;margin:0}`;
   container.append(size);
   for (const svg of svgs) {
     const holder = document.createElement("div");
     // Written by the core, which escapes every text of a person.
     holder.innerHTML = svg.slice(Math.max(0, svg.indexOf("<svg")));
     const drawing = holder.querySelector("svg");
-    if (drawing !== null) container.append(drawing);
+    if (drawing === null) continue;
+    // Styles inside a drawing count for the whole page: on the screen they must not.
+    for (const style of drawing.querySelectorAll("style")) style.media = "print";
+    container.append(drawing);
   }
   document.body.append(container);
   window.addEventListener("afterprint", () => container.remove(), { once: true });

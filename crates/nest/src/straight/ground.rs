@@ -422,6 +422,14 @@ impl Ground {
         }
     }
 
+    /// True for an upright rectangle without anything on it that blanks or cuts keep clear of.
+    pub(crate) fn is_clear_rectangle(&self) -> bool {
+        self.is_upright
+            && self.usable == self.bounds
+            && self.pieces.is_empty()
+            && self.fixings.is_empty()
+    }
+
     /// How many of the first pieces are the outline's outside and its trim.
     pub(crate) fn outside_count(&self) -> usize {
         self.outside_count

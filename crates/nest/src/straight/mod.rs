@@ -18,6 +18,7 @@
 
 pub(crate) mod cutting;
 mod deal;
+mod exact;
 pub(crate) mod fill;
 pub(crate) mod ground;
 pub(crate) mod obstacle;
@@ -39,4 +40,9 @@ use crate::engine::{Engine, Task};
 /// The engine for a task.
 pub(crate) fn engine(job: &Job, task: Task) -> Box<dyn Engine> {
     Box::new(repair::Repair::new(job, task))
+}
+
+/// The engine that proves the best plan of a task, where there is one.
+pub(crate) fn proof(job: &Job, task: Task) -> Option<Box<dyn Engine>> {
+    Some(Box::new(exact::Proof::new(job, task)?))
 }

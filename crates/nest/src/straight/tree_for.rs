@@ -354,7 +354,11 @@ impl Separator<'_> {
         for (piece, _) in &self.ground.fixings {
             let fixing = self.ground.pieces[*piece].bounds();
             let beside = [high_side.of(fixing), low_side.of(fixing) - kerf];
-            lines.extend(beside.into_iter().filter(|at| *at > low && *at + kerf < high));
+            lines.extend(
+                beside
+                    .into_iter()
+                    .filter(|at| *at > low && *at + kerf < high),
+            );
         }
         lines
     }

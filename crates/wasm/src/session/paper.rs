@@ -1,6 +1,6 @@
 //! Drawings and sheets for files and print.
 
-use heartside_drawing::{Drawing, Options, board_svg, overview_svg};
+use heartside_drawing::{Drawing, Options, Theme, board_svg, overview_svg};
 use heartside_timber::document::BoardCopy;
 
 use super::Session;
@@ -43,7 +43,11 @@ impl Session {
         };
         let plan = self.plan_or_empty();
         let steps = self.judged.as_ref().map_or(&[][..], |j| &j.steps);
-        heartside_drawing::sheets(&self.job, &plan, steps, paper, &self.options(date))
+        let options = Options {
+            theme: Theme::Print,
+            ..self.options(date)
+        };
+        heartside_drawing::sheets(&self.job, &plan, steps, paper, &options)
             .into_iter()
             .map(sheet)
             .collect()

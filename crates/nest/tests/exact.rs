@@ -1,0 +1,133 @@
+//! The proved best pattern of one clear board, against a plain recursion over every whole
+//! measure, and against published optima.
+
+use std::collections::HashMap;
+
+use heartside_check::check;
+use heartside_exchange::instance::Instance;
+use heartside_nest::{Search, Settings, WayWanted};
+use heartside_testkit::Chance;
+use heartside_timber::finding::Severity;
+use heartside_timber::job::Job;
+use serde_json::json;
+
+/// A board and parts, each with value, of which any number may be cut.
+struct Case {
+    board: (u32, u32),
+    parts: Vec<(u32, u32, u32)>,
+    may_turn: bool,
+}
+
+impl Case {
+    fn random(seed: u32) -> Case {
+        let mut chance = Chance::new(seed);
+        let mut between =
+            |low: u32, high: u32| low + chance.below((high - low + 1) as usize) as u32;
+        let board = (between(12, 40), between(10, 30));
+        let parts = (0..between(2, 6)).map(|_| {
+            let (w, h) = (between(2, board.0.min(17)), between(2, board.1.min(13)));
+            (w, h, w * h + between(0, 9))
+        });
+        let parts = parts.collect();
+        Case {
+            board,
+            parts,
+            may_turn: seed % 2 == 1,
+        }
+    }
+
+    fn job(&self) -> Job {
+        let rectangle = |w: u32, h: u32| json!([[0, 0], [w, 0], [w, h], [0, h]]);
+        let turns = if self.may_turn {
+            json!([0, 90])
+        } else {
+            json!([0])
+        };
+        let text = json!({
+            "name": "case", "kind": "knapsack-guillotine", "units": "none",
+            "best_known": null, "optimum_proven": false,
+            "boards": [{"outline": rectangle(self.board.0, self.board.1), "defects": [], "quantity": 1}],
+            "parts": self.parts.iter().enumerate().map(|(i, (w, h, v))| json!({
+                "id": format!("p{i}"), "outline": rectangle(*w, *h), "quantity": null,
+                "rotations_deg": turns, "value": v,
+            })).collect::<Vec<_>>(),
+        });
+        let read = Instance::read(&text.to_string(), &Default::default());
+        read.expect("our own instance is read").job
+    }
+
+    /// The best value of a rectangle, by the definition: one part, or a cut anywhere.
+    fn best(&self, w: u32, h: u32, known: &mut HashMap<(u32, u32), u32>) -> u32 {
+        if let Some(best) = known.get(&(w, h)) {
+            return *best;
+        }
+        let lies = |pw: u32, ph: u32| pw <= w && ph <= h;
+        let fits = |p: &&(u32, u32, u32)| lies(p.0, p.1) || (self.may_turn && lies(p.1, p.0));
+        let one = self.parts.iter().filter(fits).map(|p| p.2).max();
+        let mut best = one.unwrap_or(0);
+        for at in 1..w {
+            best = best.max(self.best(at, h, known) + self.best(w - at, h, known));
+        }
+        for at in 1..h {
+            best = best.max(self.best(w, at, known) + self.best(w, h - at, known));
+        }
+        known.insert((w, h), best);
+        best
+    }
+}
+
+fn solved(job: &Job) -> Search {
+    let settings = Settings {
+        way: WayWanted::Straight,
+        ..Settings::default()
+    };
+    let mut search = Search::new(job, settings).expect("worker 0 of 1 exists");
+    let finished = (0..400).any(|_| search.step(500).finished);
+    assert!(finished, "the programme comes to its end");
+    let findings = check(job, search.best());
+    let broken: Vec<_> = findings
+        .iter()
+        .filter(|f| f.severity == Severity::Broken)
+        .collect();
+    assert!(broken.is_empty(), "{broken:?}");
+    search
+}
+
+fn value(search: &Search) -> f64 {
+    -search.score().missing.first().copied().unwrap_or(0.0)
+}
+
+#[test]
+fn nothing_is_better_and_nothing_better_is_claimed() {
+    for seed in 0..60 {
+        let case = Case::random(seed);
+        let search = solved(&case.job());
+        let best = case.best(case.board.0, case.board.1, &mut HashMap::new());
+        assert_eq!(value(&search), f64::from(best), "case {seed}");
+        assert!(search.bound().proved_for.is_some(), "case {seed}");
+    }
+}
+
+/// The optima of the unlimited instances of Beasley 1985, as given with the instances.
+#[test]
+fn published_optima_are_proved() {
+    let folder = std::env::var("HEARTSIDE_INSTANCES").unwrap_or_else(|_| {
+        concat!(env!("CARGO_MANIFEST_DIR"), "/../../../shared/benchmarks").into()
+    });
+    for (name, optimum) in [
+        ("gcut1", 56460.0),
+        ("gcut4", 61698.0),
+        ("gcut12", 979_986.0),
+    ] {
+        let path = format!("{folder}/knapsack-guillotine/{name}.json");
+        let Ok(text) = std::fs::read_to_string(&path) else {
+            assert!(std::env::var("CI").is_err(), "{path} is missing");
+            println!("skipped: {path} is not there");
+            continue;
+        };
+        let instance = Instance::read(&text, &Default::default()).expect("it is read");
+        let search = solved(&instance.job);
+        assert_eq!(value(&search), optimum, "{name}");
+        assert!(search.bound().proved_for.is_some(), "{name}");
+    }
+}
