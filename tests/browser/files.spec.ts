@@ -139,25 +139,26 @@ test("printing lays one sheet a board, on the paper that was chosen", async ({ p
     expect(printed.sheets).toBeGreaterThanOrEqual(1);
     expect(printed.size).toMatch(new RegExp(`size:${paper}`, "i"));
     expect(printed.words).toBeGreaterThan(100);
-    // What Chromium would send to a printer: as many pages as sheets, lying, none shrunk.
+    const [wide, high] = paper === "A4" ? [297, 210] : [279.4, 215.9];
+    await page.emulateMedia({ media: "print" });
+    await expect(page.locator("#page")).toBeHidden();
+    const first = page.locator(".sheets > svg").first();
+    await expect(first).toBeVisible();
+    const shown = await first.boundingBox();
+    expect(Math.abs(((shown?.width ?? 0) / 96) * 25.4 - wide)).toBeLessThan(1);
+    const ground = await first.locator(".hs-paper").first().evaluate((each) => getComputedStyle(each).fill);
+    expect(ground).toBe("rgb(255, 255, 255)");
+    await page.emulateMedia({ media: null });
+    // What Chromium would send to a printer: as many pages as sheets, lying, none shrunk. That
+    // done, the sheets are gone.
     const pdf = (await page.pdf({ preferCSSPageSize: true })).toString("latin1");
     const boxes = [...pdf.matchAll(/\/MediaBox\s*\[\s*0 0 ([\d.]+) ([\d.]+)\s*\]/g)];
     expect(boxes).toHaveLength(printed.sheets);
-    const [wide, high] = paper === "A4" ? [297, 210] : [279.4, 215.9];
     for (const [, width, height] of boxes) {
       expect(Math.abs((Number(width) / 72) * 25.4 - wide)).toBeLessThan(1);
       expect(Math.abs((Number(height) / 72) * 25.4 - high)).toBeLessThan(1);
     }
-    await page.emulateMedia({ media: "print" });
-    const shown = await page.locator(".sheets > svg").first().boundingBox();
-    expect(Math.abs(((shown?.width ?? 0) / 96) * 25.4 - wide)).toBeLessThan(1);
-    const ground = await page.locator(".sheets > svg .hs-paper, .sheets > svg rect").first().evaluate((each) => getComputedStyle(each).fill);
-    expect(ground).toBe("rgb(255, 255, 255)");
-    await page.emulateMedia({ media: "screen" });
   }
-  await page.emulateMedia({ media: "print" });
-  await expect(page.locator("#page")).toBeHidden();
-  await expect(page.locator(".sheets > svg").first()).toBeVisible();
 });
 
 test("the job is renamed in the header", async ({ page }) => {

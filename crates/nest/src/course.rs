@@ -203,6 +203,7 @@ pub(crate) fn courses(job: &Job, settings: Settings) -> Vec<Course> {
                 way: EngineKind::Sawn,
                 stock: sawn_only.clone(),
             });
+            let straight_stock = straight.clone();
             let mut list = Vec::new();
             if !straight.is_empty() || sawn_only.is_empty() {
                 list.push(course(
@@ -226,6 +227,9 @@ pub(crate) fn courses(job: &Job, settings: Settings) -> Vec<Course> {
                     2,
                 );
                 list.push(course(EngineKind::Sawn, only_sawn, follow));
+            }
+            if sawn_only.is_empty() {
+                list.extend(Course::of_proof(job, settings, everything(straight_stock)));
             }
             if !sawn_only.is_empty() && list.is_empty() {
                 list.push(course(EngineKind::Sawn, everything(sawn_only), None));
