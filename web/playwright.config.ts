@@ -12,6 +12,9 @@ export default defineConfig({
   // A search keeps one core busy, so two pages fill a two-core machine.
   workers: 2,
   fullyParallel: true,
+  // What is tested is whether it comes right; how fast is measured elsewhere.
+  timeout: 120_000,
+  expect: { timeout: 15_000 },
   forbidOnly: process.env["CI"] !== undefined,
   reporter: [["line"], ["json", { outputFile: "../tests/results/browser.json" }]],
   use: {

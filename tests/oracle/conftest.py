@@ -14,7 +14,12 @@ COUNT = int(os.environ.get("HEARTSIDE_ORACLE_CASES", "720"))
 
 @pytest.fixture(scope="session")
 def cases() -> list[dict]:
-    command = ["cargo", "run", "--quiet", "-p", "heartside-testkit", "--example", "oracle_cases", "--", str(COUNT)]
+    # Built as the Rust tests build it, so that nothing is compiled twice.
+    build = ["cargo", "build", "--quiet", "--workspace", "--example", "oracle_cases"]
+    built = subprocess.run(build, cwd=ROOT, capture_output=True, text=True, check=False)
+    assert built.returncode == 0, built.stderr[-2000:]
+    target = Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target"))
+    command = [target / "debug" / "examples" / "oracle_cases", str(COUNT)]
     run = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
     assert run.returncode == 0, run.stderr[-2000:]
     return [json.loads(line) for line in run.stdout.splitlines()]

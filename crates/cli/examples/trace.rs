@@ -13,7 +13,7 @@ use heartside_timber::prepare::prepare;
 
 /// Steps between two looks, and how many looks.
 const EVERY: u64 = 1000;
-const LOOKS: u64 = 3;
+const LOOKS: u64 = 2;
 
 fn main() {
     let folder = std::env::args()
