@@ -92,9 +92,66 @@ async function searching(page) {
   }
 }
 
+/** One move of a part among 300: snapped, judged, told in words. */
+async function dragging(page) {
+  const job = readFileSync(join(jobsFolder, "drag.json"), "utf8");
+  const times = await page.evaluate((job) => {
+    const session = new window.core.Session();
+    session.open(job);
+    const times = [];
+    for (const { placements } of JSON.parse(job).plan.layouts) {
+      const { part, copy } = placements[0];
+      const held = session.drag_begin(part, copy);
+      for (const [dx, dy] of [[3, 1], [40, -20], [-15, 6]]) {
+        const start = performance.now();
+        session.drag(held.x + dx, held.y + dy, held.turn, held.turned_over, true);
+        times.push(performance.now() - start);
+      }
+      session.drag_cancel();
+    }
+    session.free();
+    return times;
+  }, job);
+  chrome.set("one move while dragging among 300 parts on 40 boards", median(times));
+  chrome.set("the slowest of these moves", Math.max(...times));
+}
+
+/** Frames a second that the page shows while a part among 300 is dragged by the mouse. */
+async function frames() {
+  const job = readFileSync(join(jobsFolder, "drag.json"), "utf8");
+  const page = await (await browser.newContext({ viewport: { width: 1280, height: 800 } })).newPage();
+  await page.goto(pathToFileURL(pageFile).href);
+  await page.locator('#page[data-ready="yes"]').waitFor();
+  await page.getByRole("button", { name: "Understood" }).click();
+  const transfer = await page.evaluateHandle((content) => {
+    const data = new DataTransfer();
+    data.items.add(new File([content], "drag.heartside.json", { type: "application/json" }));
+    return data;
+  }, job);
+  await page.locator(".floor").dispatchEvent("drop", { dataTransfer: transfer });
+  await page.locator('[data-place="setting_out"].place').click();
+  const box = await page.locator(".world [data-part]").first().boundingBox();
+  const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+  await page.mouse.move(x, y);
+  await page.mouse.down();
+  await page.mouse.move(x + 12, y + 6);
+  await page.evaluate(() => {
+    window.shown = 0;
+    window.began = performance.now();
+    const count = () => { window.shown += 1; requestAnimationFrame(count); };
+    requestAnimationFrame(count);
+  });
+  for (let i = 0; i < 120; i += 1) await page.mouse.move(x + 12 + i, y + 6 + (i % 9));
+  chrome.set("frames a second meanwhile", await page.evaluate(() => (window.shown * 1000) / (performance.now() - window.began)));
+  await page.mouse.up();
+  await page.close();
+}
+
 const page = await corePage();
 await opening();
 await searching(page);
+await dragging(page);
+await frames();
 chrome.set("memory of the core after all of this", await page.evaluate(() => window.memory.buffer.byteLength / 1048576));
 await browser.close();
 
@@ -102,7 +159,7 @@ const native = readFileSync(nativeFile, "utf8").split("\n").filter((l) => l.star
 const rows = [["page, one file on disk", "MB", undefined, statSync(pageFile).size / 1e6]];
 for (const { what, unit, native: value } of native) rows.push([what, unit, value, chrome.get(what)]);
 for (const [what, value] of chrome) {
-  if (!native.some((n) => n.what === what)) rows.push([what, what.startsWith("memory") ? "MB" : "ms", undefined, value]);
+  if (!native.some((n) => n.what === what)) rows.push([what, what.startsWith("memory") ? "MB" : what.startsWith("frames") ? "a second" : "ms", undefined, value]);
 }
 const show = (value) => (value === undefined ? "" : value.toFixed(value < 10 ? 2 : 1));
 console.log("| what | unit | native | in Chromium | ratio |\n|---|---|---:|---:|---:|");
