@@ -40,32 +40,20 @@ pub(crate) fn run(project: &Project, options: &Options) -> Outcome<()> {
 
 /// The search against the longest part first and against random orders.
 fn rules(project: &Project) -> Outcome<()> {
+    benchmark_of_the_command(project, "rules").run()
+}
+
+fn benchmark_of_the_command(project: &Project, name: &str) -> Program {
     Program::cargo(project)
-        .arguments([
-            "bench",
-            "--quiet",
-            "--package",
-            "heartside-cli",
-            "--bench",
-            "rules",
-        ])
-        .run()
+        .arguments(["bench", "--quiet", "--package", "heartside-cli", "--bench"])
+        .argument(name)
 }
 
 /// The budgets of the README: the same jobs natively, and in Chromium by the built page's core.
 fn budgets(project: &Project) -> Outcome<()> {
     let jobs = project.at("target/budgets/jobs");
-    let native = Program::cargo(project)
-        .arguments([
-            "bench",
-            "--quiet",
-            "--package",
-            "heartside-cli",
-            "--bench",
-            "budgets",
-            "--",
-            "--jobs",
-        ])
+    let native = benchmark_of_the_command(project, "budgets")
+        .arguments(["--", "--jobs"])
         .argument(&jobs)
         .run_and_keep()?;
     native.end?;
