@@ -13,7 +13,7 @@ use heartside_timber::score::workpiece_bounds;
 
 use crate::blanks;
 use crate::call_out::pole;
-use crate::fitting::{Wording, around, fit_inside};
+use crate::fitting::{Wording, around, fit_inside, is_within};
 use crate::hatch::hatch;
 use crate::inscription::{Inscription, inscribe};
 use crate::laid::{Laid, TYPE};
@@ -431,16 +431,22 @@ impl<'a> Drawing<'a> {
                 },
             ];
             let on_board = self.board_box();
-            // A long strip bears its word on itself, wherever it is not covered.
+            // A long strip bears its word on itself, wherever it is not covered; where the strip
+            // is narrower than the word is high, the word stands over its inner side.
             let own = zone.shape.bounds();
+            let inwards = (board.outline.bounds().centre().y - own.centre().y).signum();
             let along_it: Vec<Point> = if own.width() > 3.0 * w {
-                (1..24)
-                    .map(|k| {
-                        self.origin.map(Point {
-                            x: own.min.x + own.width() * f64::from(k) / 24.0,
-                            y: strip_middle(zone, own.min.x + own.width() * f64::from(k) / 24.0),
+                [0.0, 0.5, 1.0]
+                    .into_iter()
+                    .flat_map(|lift| {
+                        (1..24).map(move |k| {
+                            let x = own.min.x + own.width() * f64::from(k) / 24.0;
+                            let y = strip_middle(zone, x) + lift * h * inwards;
+                            Point { x, y }
                         })
                     })
+                    .filter(|p| is_within(&board.outline, &around(*p, w, h)))
+                    .map(|p| self.origin.map(p))
                     .collect()
             } else {
                 Vec::new()

@@ -6,6 +6,9 @@ import { useId, useLayoutEffect, useRef } from "preact/hooks";
 
 import type { Field } from "../protocol/generated";
 
+/** Letters that a choice beside its label has room for. */
+const LONG_CHOICE = 17;
+
 export interface FieldInputProps {
   readonly field: Field;
   /** Hands over what was typed, once, when the field is left or Enter is pressed. */
@@ -137,8 +140,10 @@ export function FieldInput({ field, commit, bare = false, focusNow = false, left
     );
   }
 
+  // Long choices get the whole width: a choice that is cut off cannot be told from its neighbour.
+  const long = field.choices.some((choice) => choice.label.length > LONG_CHOICE);
   return (
-    <div class={`field field-${field.kind}`}>
+    <div class={`field field-${field.kind}${long ? " field-long" : ""}`}>
       {!bare && <label for={id}>{field.label}</label>}
       <div class="control">
         {control}

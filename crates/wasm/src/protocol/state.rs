@@ -12,7 +12,7 @@ to_page! {
         pub timber: String,
         /// "25 parts".
         pub piece: String,
-        /// "all placed, checked".
+        /// "all placed"; short, so that four fit beside each other on a phone.
         pub setting_out: String,
         /// "31 cuts".
         pub bench: String,

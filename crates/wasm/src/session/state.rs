@@ -88,12 +88,10 @@ impl Session {
             .len()
             .saturating_sub(self.job.parts.len());
         let setting_out = match &self.judged {
-            None => "not set out yet".to_owned(),
+            None => "not yet".to_owned(),
             Some(judged) => match judged.verdict() {
-                VerdictKind::Checked if self.is_stale() => {
-                    "all placed, before the last change".to_owned()
-                }
-                VerdictKind::Checked => "all placed, checked".to_owned(),
+                VerdictKind::Checked if self.is_stale() => "changed since".to_owned(),
+                VerdictKind::Checked => "all placed".to_owned(),
                 VerdictKind::NotAllPlaced => {
                     format!("{} of {} placed", judged.placed, judged.wanted)
                 }
