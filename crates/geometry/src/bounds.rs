@@ -123,6 +123,15 @@ impl Bounds {
             && other.max.y <= self.max.y
     }
 
+    /// The box with its axes exchanged.
+    pub fn transposed(self) -> Bounds {
+        let swap = |p: Point| Point { x: p.y, y: p.x };
+        Bounds {
+            min: swap(self.min),
+            max: swap(self.max),
+        }
+    }
+
     /// Whether the box holds not even a point.
     pub fn is_empty(&self) -> bool {
         !(self.min.x <= self.max.x && self.min.y <= self.max.y)

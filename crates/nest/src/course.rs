@@ -66,6 +66,7 @@ impl Course {
     pub(crate) fn turn_steps(&self) -> u64 {
         match &self.second {
             Some(second) if self.is_seconds_turn() => second.engine.turn_steps(),
+            _ if self.is_finished() => 1,
             _ => self.first.turn_steps(),
         }
     }
@@ -83,15 +84,23 @@ impl Course {
         self.second.as_mut().is_some_and(|s| s.engine.step(job))
     }
 
-    /// The course that proves the best plan of straight cuts, where some engine can.
-    fn of_proof(job: &Job, settings: Settings, task: Task) -> Option<Course> {
-        Some(Course {
-            first: straight::proof(job, task)?,
-            second: None,
-            follow: None,
-            settings,
-            turns: 0,
-        })
+    /// The courses that go other ways about straight cuts, where the task allows: by stages, and by proof.
+    fn beside_straight(job: &Job, settings: Settings, task: &Task) -> Vec<Course> {
+        let engines = [
+            straight::by_stages(job, task.clone()),
+            straight::proof(job, task.clone()),
+        ];
+        engines
+            .into_iter()
+            .flatten()
+            .map(|first| Course {
+                first,
+                second: None,
+                follow: None,
+                settings,
+                turns: 0,
+            })
+            .collect()
     }
 
     /// A value that no plan of straight cuts exceeds, where this course has proved one.
@@ -186,9 +195,10 @@ pub(crate) fn courses(job: &Job, settings: Settings) -> Vec<Course> {
     match settings.way {
         WayWanted::Straight => {
             let stock = usable_stock(job, |c| c != Cuts::Sawn);
-            let proof = Course::of_proof(job, settings, everything(stock.clone()));
-            let mut list = vec![course(EngineKind::Straight, everything(stock), None)];
-            list.extend(proof);
+            let task = everything(stock);
+            let beside = Course::beside_straight(job, settings, &task);
+            let mut list = vec![course(EngineKind::Straight, task, None)];
+            list.extend(beside);
             list
         }
         WayWanted::Sawn => {
@@ -229,7 +239,8 @@ pub(crate) fn courses(job: &Job, settings: Settings) -> Vec<Course> {
                 list.push(course(EngineKind::Sawn, only_sawn, follow));
             }
             if sawn_only.is_empty() {
-                list.extend(Course::of_proof(job, settings, everything(straight_stock)));
+                let task = everything(straight_stock);
+                list.extend(Course::beside_straight(job, settings, &task));
             }
             if !sawn_only.is_empty() && list.is_empty() {
                 list.push(course(EngineKind::Sawn, everything(sawn_only), None));

@@ -223,7 +223,17 @@ impl Search {
 
     fn consider(&mut self) -> bool {
         let layouts = self.courses[self.turn.0].layouts();
-        self.replace(layouts)
+        let improved = self.replace(layouts);
+        if improved {
+            // What one found the others go on from.
+            let (turn, layouts) = (self.turn.0, self.best.layouts.clone());
+            for (place, course) in self.courses.iter_mut().enumerate() {
+                if place != turn {
+                    course.adopt(&self.job, &layouts);
+                }
+            }
+        }
+        improved
     }
 
     fn replace(&mut self, layouts: Vec<Layout>) -> bool {

@@ -12,12 +12,12 @@
 //! others, and only what that managed is offered.
 
 use heartside_timber::job::{Goal, Job};
-use heartside_timber::plan::{Direction, Layout, Placement, Way};
+use heartside_timber::plan::{Direction, Layout};
 
 use super::cutting::{Cutout, Cutting, First};
-use super::offcut::is_offcut;
+use super::layouts::layouts_of;
 use super::position::{Edge, find_spot};
-use super::stockroom::{Stockroom, board_copy};
+use super::stockroom::Stockroom;
 use super::workpiece::Side;
 use crate::engine::{Engine, Task};
 
@@ -326,26 +326,12 @@ impl Exact {
             };
             waiting.extend([second, first]);
         }
-        let mut copies: Vec<std::slice::Iter<'_, u32>> =
-            task_wanted.iter().map(|w| w.iter()).collect();
-        let placements = cutting
-            .cutouts
-            .iter()
-            .filter_map(|c| {
-                Some(Placement {
-                    part: job.parts[c.part].id.clone(),
-                    copy: *copies[c.part].next()?,
-                    at: c.placed,
-                })
-            })
-            .collect();
-        vec![Layout {
-            board: board_copy(job, shelf.stock),
-            way: Way::Straight,
-            frame: ground.frame,
-            placements,
-            cuts: Some(cutting.finished_tree(|w| is_offcut(job, ground, w))),
-        }]
+        layouts_of(
+            job,
+            &self.room,
+            task_wanted,
+            &[Some((shelf.frames[0], &cutting))],
+        )
     }
 }
 

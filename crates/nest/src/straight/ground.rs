@@ -79,6 +79,18 @@ pub(crate) struct Fit {
     origin: (f64, f64),
 }
 
+impl Fit {
+    /// The same way to lie where the frame's axes are exchanged; for asking about room, not for placing.
+    pub(crate) fn transposed(self) -> Fit {
+        Fit {
+            width: self.height,
+            height: self.width,
+            inset: (self.inset.1, self.inset.0),
+            ..self
+        }
+    }
+}
+
 /// A zone's pieces with its margin, without one, and with the sawn kerf besides: ranges in the list of pieces.
 #[derive(Debug, Clone)]
 struct ZonePieces {

@@ -21,11 +21,13 @@ mod deal;
 mod exact;
 pub(crate) mod fill;
 pub(crate) mod ground;
+mod layouts;
 pub(crate) mod obstacle;
 pub(crate) mod offcut;
 pub(crate) mod position;
 mod repair;
 pub(crate) mod saw;
+mod staged;
 mod standing;
 pub(crate) mod stockroom;
 pub(crate) mod taste;
@@ -40,6 +42,11 @@ use crate::engine::{Engine, Task};
 /// The engine for a task.
 pub(crate) fn engine(job: &Job, task: Task) -> Box<dyn Engine> {
     Box::new(repair::Repair::new(job, task))
+}
+
+/// The engine that plans by stages, where the task allows it.
+pub(crate) fn by_stages(job: &Job, task: Task) -> Option<Box<dyn Engine>> {
+    Some(Box::new(staged::ByStages::new(job, task)?))
 }
 
 /// The engine that proves the best plan of a task, where there is one.

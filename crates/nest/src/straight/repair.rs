@@ -7,18 +7,17 @@
 
 use heartside_timber::document::Use;
 use heartside_timber::job::{Goal, Job};
-use heartside_timber::plan::{CutNode, Layout, Placement, Way};
+use heartside_timber::plan::{CutNode, Layout};
 
 use super::cutting::Cutting;
 use super::deal::{self, deal};
 use super::fill::{Filling, Shop, Worth, worths};
-use super::offcut::is_offcut;
+use super::layouts::layouts_of;
 use super::standing::{BoardMeasure, Standing};
 use super::stockroom::{Stockroom, board_copy, cutouts_of};
 use super::taste::Taste;
 use crate::chance::Chance;
 use crate::engine::{Engine, Task};
-use crate::matches::without;
 
 /// How many attempts ago the plan was that a new one must not be worse than.
 ///
@@ -540,47 +539,15 @@ impl Repair {
         }
     }
 
-    /// The best boards as layouts: copies dealt out in order, trees finished.
+    /// The best boards as layouts.
     fn layouts_of(&self, job: &Job) -> Vec<Layout> {
-        let boards: Vec<Option<&Cutting>> = self
+        let boards: Vec<Option<(usize, &Cutting)>> = self
             .best
             .boards
             .iter()
-            .map(|b| b.as_ref().map(|f| &f.cutting))
+            .map(|b| b.as_ref().map(|f| (f.frame, &f.cutting)))
             .collect();
-        let dealt = deal(job, &self.task.wanted, &boards);
-        let mut layouts = self.room.stuck.clone();
-        for ((shelf, filled), copies) in self
-            .room
-            .shelves
-            .iter()
-            .zip(&self.best.boards)
-            .zip(&dealt.copies)
-        {
-            let Some(filled) = filled else { continue };
-            let ground = &self.room.grounds[filled.frame];
-            let placements = filled
-                .cutting
-                .cutouts
-                .iter()
-                .zip(copies)
-                .map(|(c, copy)| Placement {
-                    part: job.parts[c.part].id.clone(),
-                    // Copies count from 1: a blank that no copy may be is dropped just below.
-                    copy: copy.unwrap_or(0),
-                    at: c.placed,
-                })
-                .collect();
-            let layout = Layout {
-                board: board_copy(job, shelf.stock),
-                way: Way::Straight,
-                frame: ground.frame,
-                placements,
-                cuts: Some(filled.cutting.finished_tree(|w| is_offcut(job, ground, w))),
-            };
-            layouts.push(without(layout, |copy| copy.copy == 0));
-        }
-        layouts
+        layouts_of(job, &self.room, &self.task.wanted, &boards)
     }
 
     /// The state that layouts made elsewhere describe; none if one of them is not of this task.
