@@ -86,13 +86,9 @@ impl Course {
 
     /// The courses that go other ways about straight cuts, where the task allows: by stages, and by proof.
     fn beside_straight(job: &Job, settings: Settings, task: &Task) -> Vec<Course> {
-        let engines = [
-            straight::by_stages(job, task.clone()),
-            straight::proof(job, task.clone()),
-        ];
-        engines
+        straight::by_stages(job, task.clone())
             .into_iter()
-            .flatten()
+            .chain(straight::proofs(job, task))
             .map(|first| Course {
                 first,
                 second: None,

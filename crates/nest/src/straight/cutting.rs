@@ -130,7 +130,7 @@ impl Cutting {
         true
     }
 
-    /// Cuts an open leaf in two at a line, taking `side` off beyond `edge`; the low and high nodes, or none if no tool can.
+    /// Cuts an open leaf in two at a line, taking `side` off beyond `edge`; the low and high nodes, or none if no tool can or the leaf is not open.
     pub(crate) fn part_in_two(
         &mut self,
         job: &Job,
@@ -140,7 +140,7 @@ impl Cutting {
         side: Side,
         edge: f64,
     ) -> Option<(usize, usize)> {
-        let work = self.works[leaf]?;
+        let work = self.works[leaf].filter(|_| self.open.contains(&leaf))?;
         let cut = saws.cut(job, ground, &work, side, edge)?;
         self.cut(job, ground, leaf, side.direction(), &cut)
     }

@@ -18,6 +18,7 @@
 
 pub(crate) mod cutting;
 mod deal;
+#[cfg(feature = "proofs")]
 mod exact;
 pub(crate) mod fill;
 pub(crate) mod ground;
@@ -27,6 +28,8 @@ pub(crate) mod offcut;
 pub(crate) mod position;
 mod repair;
 pub(crate) mod saw;
+#[cfg(feature = "proofs")]
+mod sets;
 mod staged;
 mod standing;
 pub(crate) mod stockroom;
@@ -49,7 +52,18 @@ pub(crate) fn by_stages(job: &Job, task: Task) -> Option<Box<dyn Engine>> {
     Some(Box::new(staged::ByStages::new(job, task)?))
 }
 
-/// The engine that proves the best plan of a task, where there is one.
-pub(crate) fn proof(job: &Job, task: Task) -> Option<Box<dyn Engine>> {
-    Some(Box::new(exact::Proof::new(job, task)?))
+/// The engines that prove the best plan of a task, where there are any.
+#[cfg(feature = "proofs")]
+pub(crate) fn proofs(job: &Job, task: &Task) -> Vec<Box<dyn Engine>> {
+    let clear = exact::Proof::new(job, task.clone());
+    let small = sets::Sets::new(job, task.clone());
+    let clear = clear.map(|e| Box::new(e) as Box<dyn Engine>);
+    let small = small.map(|e| Box::new(e) as Box<dyn Engine>);
+    clear.into_iter().chain(small).collect()
+}
+
+/// Without the proving engines.
+#[cfg(not(feature = "proofs"))]
+pub(crate) fn proofs(_job: &Job, _task: &Task) -> Vec<Box<dyn Engine>> {
+    Vec::new()
 }

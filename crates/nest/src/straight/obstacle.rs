@@ -27,6 +27,15 @@ impl Piece {
         })
     }
 
+    /// True for an upright rectangle without a margin: it fills its bounds.
+    #[cfg(feature = "proofs")]
+    pub(crate) fn is_box(&self) -> bool {
+        let (b, n) = (self.bounds, self.points.len());
+        let on_corner =
+            |p: &Point| (p.x == b.min.x || p.x == b.max.x) && (p.y == b.min.y || p.y == b.max.y);
+        self.radius == 0.0 && n == 4 && self.points.iter().all(on_corner)
+    }
+
     /// Bounds of everything within the radius.
     pub(crate) fn bounds(&self) -> &Bounds {
         &self.bounds

@@ -15,7 +15,7 @@ const MOST_BLANKS: u32 = 12;
 
 /// What a block is made of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Make {
+pub(in crate::straight) enum Make {
     /// One blank: its part, and the place of its fit in the ground's list.
     Blank { part: usize, fit: usize },
     /// The first, then the second further along u.
@@ -26,33 +26,33 @@ pub(super) enum Make {
 
 /// A blank in one way to lie, or a block.
 #[derive(Debug, Clone)]
-pub(super) struct Block {
-    pub(super) make: Make,
+pub(in crate::straight) struct Block {
+    pub(in crate::straight) make: Make,
     /// Extents along u and v, and what it keeps clear of.
-    pub(super) lie: Fit,
+    pub(in crate::straight) lie: Fit,
     /// Obstacles count for it.
-    pub(super) meets_any: bool,
+    pub(in crate::straight) meets_any: bool,
     /// Area of the blanks.
-    pub(super) area: f64,
-    pub(super) value: f64,
-    pub(super) blanks: u32,
+    pub(in crate::straight) area: f64,
+    pub(in crate::straight) value: f64,
+    pub(in crate::straight) blanks: u32,
     /// Which parts it needs and how many of each, in order.
-    pub(super) needs: Vec<(usize, u32)>,
+    pub(in crate::straight) needs: Vec<(usize, u32)>,
     /// Sum of the parts' random numbers.
-    pub(super) mark: u64,
+    pub(in crate::straight) mark: u64,
 }
 
 impl Block {
-    pub(super) fn width(&self) -> f64 {
+    pub(in crate::straight) fn width(&self) -> f64 {
         self.lie.width
     }
 
-    pub(super) fn height(&self) -> f64 {
+    pub(in crate::straight) fn height(&self) -> f64 {
         self.lie.height
     }
 
     /// True where enough of each part is left.
-    pub(super) fn is_in(&self, pool: &[u32]) -> bool {
+    pub(in crate::straight) fn is_in(&self, pool: &[u32]) -> bool {
         self.needs.iter().all(|(part, n)| pool[*part] >= *n)
     }
 }
@@ -60,7 +60,7 @@ impl Block {
 /// Adds blocks to single blanks until there are no more, or enough.
 ///
 /// O(blocks x log blocks + pairs that match).
-pub(super) fn add_blocks(
+pub(in crate::straight) fn add_blocks(
     blocks: &mut Vec<Block>,
     usable: &Bounds,
     kerf: (f64, f64),

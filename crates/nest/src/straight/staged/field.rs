@@ -1,6 +1,7 @@
 //! A board as the staged search sees it: sections follow one another along u, rows lie across them along v.
 
 use heartside_geometry::{Bounds, Point};
+use heartside_timber::document::Stops;
 use heartside_timber::job::Job;
 use heartside_timber::plan::Direction;
 
@@ -19,52 +20,99 @@ const MOST_BLOCKS: usize = 1_000;
 /// Most blocks where places must be looked for past flaws, which takes a hundred times as long.
 const MOST_BESIDE_FLAWS: usize = 60;
 
-/// Most u tried for one blank past obstacles.
+/// Most places tried for one block past flaws.
 const MOST_TRIES: usize = 24;
 
 /// What is to be cut, with what, and out of how many boards.
 #[derive(Clone, Copy)]
-pub(super) struct Order<'a> {
-    pub(super) job: &'a Job,
-    pub(super) saws: &'a Saws,
+pub(in crate::straight) struct Order<'a> {
+    pub(in crate::straight) job: &'a Job,
+    pub(in crate::straight) saws: &'a Saws,
     /// How many of each part.
-    pub(super) wanted: &'a [u32],
+    pub(in crate::straight) wanted: &'a [u32],
     /// A random number for each part.
-    pub(super) marks: &'a [u64],
-    pub(super) boards: usize,
+    pub(in crate::straight) marks: &'a [u64],
+    pub(in crate::straight) boards: usize,
 }
 
 /// A board in one frame, sections made by crosscuts or (transposed) by rips.
 #[derive(Debug, Clone)]
-pub(super) struct Field {
+pub(in crate::straight) struct Field {
     /// Which kind of board it is a view of.
-    pub(super) kind: usize,
+    pub(in crate::straight) kind: usize,
     /// Place in the stockroom's list of grounds.
-    pub(super) ground: usize,
+    pub(in crate::straight) ground: usize,
     /// u runs across the frame.
-    pub(super) transposed: bool,
+    pub(in crate::straight) transposed: bool,
     /// Where blanks may lie.
-    pub(super) usable: Bounds,
+    pub(in crate::straight) usable: Bounds,
     /// The board's bounds.
-    pub(super) whole: Bounds,
+    pub(in crate::straight) whole: Bounds,
     /// Every way in which a wanted part may lie, then blocks of them.
-    pub(super) blocks: Vec<Block>,
+    pub(in crate::straight) blocks: Vec<Block>,
     /// The blocks' places, largest area first.
-    pub(super) order: Vec<u16>,
+    pub(in crate::straight) order: Vec<u16>,
     /// Kerf of cuts square to u, and square to v.
-    pub(super) kerf: (f64, f64),
+    pub(in crate::straight) kerf: (f64, f64),
     /// Narrowest strip that can be taken off along u, and along v.
-    strip: (f64, f64),
+    pub(in crate::straight) strip: (f64, f64),
     /// Extents that differ by less are the same.
-    pub(super) bite: f64,
+    pub(in crate::straight) bite: f64,
     play: f64,
     noise: f64,
     /// Spacing of the places for blanks past obstacles; 0 where they are free.
     grid: f64,
     /// Some part keeps clear of something on it.
-    pub(super) has_obstacles: bool,
+    pub(in crate::straight) has_obstacles: bool,
     /// For each class of the ground.
     flaws: Vec<Flaws>,
+    /// From which corner it is filled now, and the flaws seen from there.
+    mirror: Mirror,
+    seen_flaws: Vec<Flaws>,
+    /// Fixings, and whether they stop cuts square to u, and square to v.
+    fixings: Vec<(Bounds, bool, bool)>,
+    seen_fixings: Vec<(Bounds, bool, bool)>,
+}
+
+/// Which way places are looked for first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::straight) enum Axis {
+    U,
+    V,
+}
+
+/// From which corner a board is filled: past flaws it matters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(in crate::straight) struct Mirror {
+    pub(in crate::straight) along_u: bool,
+    pub(in crate::straight) along_v: bool,
+}
+
+impl Mirror {
+    /// A box seen from that corner; and back.
+    fn of(self, b: &Bounds, usable: &Bounds) -> Bounds {
+        let turn = |turns: bool, (from, to): (f64, f64), (low, high): (f64, f64)| {
+            if turns {
+                (low + high - to, low + high - from)
+            } else {
+                (from, to)
+            }
+        };
+        let (u0, u1) = turn(
+            self.along_u,
+            (b.min.x, b.max.x),
+            (usable.min.x, usable.max.x),
+        );
+        let (v0, v1) = turn(
+            self.along_v,
+            (b.min.y, b.max.y),
+            (usable.min.y, usable.max.y),
+        );
+        Bounds {
+            min: Point { x: u0, y: v0 },
+            max: Point { x: u1, y: v1 },
+        }
+    }
 }
 
 /// What blanks of one class keep clear of, as boxes along u and v: a little more than the
@@ -107,6 +155,14 @@ impl Flaws {
         self.blank.is_empty() && self.finished.is_empty()
     }
 
+    fn mirrored(&self, mirror: Mirror, usable: &Bounds) -> Flaws {
+        let all = |list: &[Bounds]| list.iter().map(|b| mirror.of(b, usable)).collect();
+        Flaws {
+            blank: all(&self.blank),
+            finished: all(&self.finished),
+        }
+    }
+
     /// Every flaw, less what a block's edge may lie over it.
     fn reduced(&self, inset: (f64, f64)) -> impl Iterator<Item = Bounds> {
         let finished = self.finished.iter().map(move |b| Bounds {
@@ -125,7 +181,7 @@ impl Flaws {
 
 impl Field {
     /// A view of a ground; none where a kind of cut has no tool or no part fits.
-    pub(super) fn new(
+    pub(in crate::straight) fn new(
         order: &Order<'_>,
         ground: &Ground,
         (kind, ground_place): (usize, usize),
@@ -150,6 +206,19 @@ impl Field {
             .classes
             .iter()
             .map(|class| Flaws::of(ground, class, &inner, transposed))
+            .collect();
+        let fixings: Vec<(Bounds, bool, bool)> = ground
+            .fixings
+            .iter()
+            .map(|(piece, stops)| {
+                let stops = |direction: Direction| match stops {
+                    Stops::All => true,
+                    Stops::Rips => direction == Direction::Rip,
+                    Stops::Crosscuts => direction == Direction::Crosscut,
+                };
+                let bounds = swap(*ground.pieces[*piece].bounds());
+                (bounds, stops(along), stops(across))
+            })
             .collect();
         let grid = ground.grid_step();
         // In a turned frame the grid is not along the cuts, and placements move by up to this.
@@ -219,43 +288,120 @@ impl Field {
             noise: ground.noise,
             grid: if loose > 0.0 { 0.0 } else { grid },
             has_obstacles,
+            mirror: Mirror::default(),
+            seen_flaws: flaws.clone(),
             flaws,
+            seen_fixings: fixings.clone(),
+            fixings,
         })
     }
 
-    /// The side of a workpiece that lies towards greater u.
-    pub(super) fn high_u(&self) -> Side {
-        if self.transposed {
-            Side::HighY
-        } else {
-            Side::HighX
-        }
+    /// What any blank keeps clear of.
+    #[cfg(feature = "proofs")]
+    pub(in crate::straight) fn flaw_boxes(&self) -> Vec<Bounds> {
+        let used = |class: &usize| self.blocks.iter().any(|b| b.lie.class == *class);
+        (0..self.flaws.len())
+            .filter(used)
+            .flat_map(|class| {
+                let inset = self.blocks.iter().find(|b| b.lie.class == class);
+                let inset = inset.map_or((0.0, 0.0), |b| b.lie.inset);
+                self.flaws[class].reduced(inset).collect::<Vec<_>>()
+            })
+            .collect()
     }
 
-    /// The side of a workpiece that lies towards greater v.
-    pub(super) fn high_v(&self) -> Side {
-        if self.transposed {
-            Side::HighX
-        } else {
-            Side::HighY
+    /// Fixings, which stop cuts.
+    #[cfg(feature = "proofs")]
+    pub(in crate::straight) fn fixing_boxes(&self) -> Vec<Bounds> {
+        self.fixings.iter().map(|f| f.0).collect()
+    }
+
+    /// Fills the board from another corner from now on.
+    pub(in crate::straight) fn set_mirror(&mut self, mirror: Mirror) {
+        self.whole = self.mirror.of(&self.whole, &self.usable);
+        self.whole = mirror.of(&self.whole, &self.usable);
+        self.mirror = mirror;
+        self.seen_flaws = self
+            .flaws
+            .iter()
+            .map(|f| f.mirrored(mirror, &self.usable))
+            .collect();
+        self.seen_fixings = self
+            .fixings
+            .iter()
+            .map(|(b, u, v)| (mirror.of(b, &self.usable), *u, *v))
+            .collect();
+    }
+
+    /// Where a cut square to u can pass at or after a place, over a stretch of v: beyond fixings in its way.
+    pub(in crate::straight) fn cut_u(&self, at: f64, (from, to): (f64, f64)) -> f64 {
+        self.beyond_fixings(at, self.kerf.0, |(b, stops, _)| {
+            (*stops && b.min.y < to && b.max.y > from).then_some((b.min.x, b.max.x))
+        })
+    }
+
+    /// As [`Field::cut_u`], for a cut square to v.
+    pub(in crate::straight) fn cut_v(&self, at: f64, (from, to): (f64, f64)) -> f64 {
+        self.beyond_fixings(at, self.kerf.1, |(b, _, stops)| {
+            (*stops && b.min.x < to && b.max.x > from).then_some((b.min.y, b.max.y))
+        })
+    }
+
+    fn beyond_fixings(
+        &self,
+        mut at: f64,
+        kerf: f64,
+        span: impl Fn(&(Bounds, bool, bool)) -> Option<(f64, f64)>,
+    ) -> f64 {
+        for _ in 0..=self.seen_fixings.len() {
+            let mut spans = self.seen_fixings.iter().filter_map(&span);
+            let met =
+                spans.find(|(low, high)| *low < at + kerf - self.noise && *high > at + self.noise);
+            let Some((_, high)) = met else { break };
+            at = high;
         }
+        at
+    }
+
+    /// A box of the frame as the search sees it.
+    pub(in crate::straight) fn seen(&self, b: &Bounds) -> Bounds {
+        let b = if self.transposed { b.transposed() } else { *b };
+        self.mirror.of(&b, &self.usable)
+    }
+
+    /// The side of a workpiece that lies towards greater u or v, and a place there in the frame.
+    pub(in crate::straight) fn side(&self, along_u: bool, at: f64) -> (Side, f64) {
+        let (low, high, turns) = if along_u {
+            (self.usable.min.x, self.usable.max.x, self.mirror.along_u)
+        } else {
+            (self.usable.min.y, self.usable.max.y, self.mirror.along_v)
+        };
+        let side = match (along_u != self.transposed, turns) {
+            (true, false) => Side::HighX,
+            (true, true) => Side::LowX,
+            (false, false) => Side::HighY,
+            (false, true) => Side::LowY,
+        };
+        (side, if turns { low + high - at } else { at })
     }
 
     /// True where what is left along u is nothing, or enough for a cut.
-    pub(super) fn can_part_u(&self, left: f64) -> bool {
+    pub(in crate::straight) fn can_part_u(&self, left: f64) -> bool {
         left <= self.play || left >= self.strip.0
     }
 
     /// True where what is left along v is nothing, or enough for a cut.
-    pub(super) fn can_part_v(&self, left: f64) -> bool {
+    pub(in crate::straight) fn can_part_v(&self, left: f64) -> bool {
         left <= self.play || left >= self.strip.1
     }
 
-    /// The first free place of a block in a rectangle: least u, then least v. O(tries x obstacles).
-    pub(super) fn place(
+    /// The first free place of a block in a rectangle: least u, then least v, or the other
+    /// way round. O(tries x flaws).
+    pub(in crate::straight) fn place(
         &self,
         block: &Block,
         room: &Bounds,
+        first: Axis,
         starts: &mut Vec<(f64, f64)>,
     ) -> Option<(f64, f64)> {
         let (width, height) = (block.width(), block.height());
@@ -265,34 +411,44 @@ impl Field {
         if !block.meets_any {
             return Some((room.min.x, room.min.y));
         }
-        let flaws = &self.flaws[block.lie.class];
-        let last = room.max.x - width + self.bite;
-        let mut u = room.min.x;
+        let flaws = &self.seen_flaws[block.lie.class];
+        // For least v everything is looked at with the axes exchanged.
+        let swap = |b: Bounds| if first == Axis::V { b.transposed() } else { b };
+        let inset = block.lie.inset;
+        let (room, along, across) = match first {
+            Axis::U => (*room, width, height),
+            Axis::V => (room.transposed(), height, width),
+        };
+        let last = room.max.x - along + self.bite;
+        let mut at = room.min.x;
         for _ in 0..MOST_TRIES {
-            if u > last {
+            if at > last {
                 return None;
             }
             starts.clear();
             let mut next = f64::INFINITY;
-            for flaw in flaws.reduced(block.lie.inset) {
-                let is_met = flaw.min.x < u + width - self.noise && flaw.max.x > u + self.noise;
+            for flaw in flaws.reduced(inset).map(swap) {
+                let is_met = flaw.min.x < at + along - self.noise && flaw.max.x > at + self.noise;
                 if is_met && flaw.max.y > room.min.y && flaw.min.y < room.max.y {
-                    starts.push((flaw.min.y - height + self.noise, flaw.max.y - self.noise));
+                    starts.push((flaw.min.y - across + self.noise, flaw.max.y - self.noise));
                     next = next.min(flaw.max.x);
                 }
             }
             starts.sort_by(|a, b| a.0.total_cmp(&b.0));
-            let mut v = room.min.y;
+            let mut beside = room.min.y;
             for (from, to) in starts.iter() {
-                if *from < v && v < *to {
-                    v = self.lifted(*to, room.min.y);
+                if *from < beside && beside < *to {
+                    beside = self.lifted(*to, room.min.y);
                 }
             }
-            if v + height <= room.max.y + self.bite {
-                return Some((u, v));
+            if beside + across <= room.max.y + self.bite {
+                return Some(match first {
+                    Axis::U => (at, beside),
+                    Axis::V => (beside, at),
+                });
             }
-            u = self.lifted(next, room.min.x);
-            if !u.is_finite() {
+            at = self.lifted(next, room.min.x);
+            if !at.is_finite() {
                 return None;
             }
         }

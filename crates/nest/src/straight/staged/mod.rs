@@ -19,8 +19,8 @@
 //! Patterns are cut out of the boards by the same code as all others ([`replay`]), so a
 //! plan that no tool can make never leaves this module.
 
-mod block;
-mod field;
+pub(super) mod block;
+pub(super) mod field;
 mod inscribed;
 mod node;
 mod replay;
@@ -30,7 +30,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use heartside_timber::job::{Goal, Job, MatchKind};
 use heartside_timber::plan::Layout;
 
-use self::field::{Field, Order};
+use self::field::{Axis, Field, Mirror, Order};
 use self::node::{Front, Habit, Level, NONE, Node, first_front, on_same_board};
 use super::stockroom::Stockroom;
 use crate::chance::Chance;
@@ -223,9 +223,9 @@ impl Staged {
                 &[Guide::WasteBySize, Guide::Waste, Guide::LossBySize]
             }
         };
-        let round = self.passes / guides.len();
-        let doublings = u32::try_from(round % 10).unwrap_or(0);
         let obstacles = self.fields.iter().any(|f| f.has_obstacles);
+        let round = self.passes / guides.len() / if obstacles { 4 } else { 1 };
+        let doublings = u32::try_from(round % 10).unwrap_or(0);
         self.pass = Pass {
             limit: (FIRST_QUEUE << doublings).min(LONGEST_QUEUE),
             guide: Some(guides[self.passes % guides.len()]),
@@ -237,6 +237,16 @@ impl Staged {
             noise: if round < 10 { 0.0 } else { 0.1 },
             ..Pass::default()
         };
+        if obstacles {
+            // Each length of queue from every corner, by turns.
+            let corner = self.passes / guides.len() % 4;
+            for field in self.fields.iter_mut().filter(|f| f.has_obstacles) {
+                field.set_mirror(Mirror {
+                    along_u: corner % 2 == 1,
+                    along_v: corner / 2 == 1,
+                });
+            }
+        }
         self.passes += 1;
         let pool = self.full_pool.clone();
         self.open_boards(job, None, &pool, &vec![0; self.kinds.len()]);
@@ -455,7 +465,7 @@ impl Staged {
                     if !block.is_in(pool) {
                         continue;
                     }
-                    let Some(at) = field.place(block, &usable, &mut starts) else {
+                    let Some(at) = field.place(block, &usable, Axis::U, &mut starts) else {
                         continue;
                     };
                     firsts.push(Node {
@@ -463,7 +473,6 @@ impl Staged {
                         field: place as u16,
                         block: *place_in_field,
                         level: Level::Board,
-                        v: at.1,
                         front: first_front(at, block.width(), block.height()),
                         first_row: true,
                         first_column: true,
@@ -491,8 +500,8 @@ impl Staged {
     fn step(&mut self, job: &Job) -> bool {
         let next = self.pass.queue.pop_first();
         let Some((_, place)) = next.filter(|_| self.pass.nodes.len() < MOST_NODES) else {
-            // A queue that never overflowed has seen everything there is, each habit once.
-            self.finished = !self.pass.dropped && self.passes > 6;
+            // A queue that never overflowed has seen everything there is, from each corner and by each habit.
+            self.finished = !self.pass.dropped && self.passes > 24;
             if !self.finished {
                 self.begin_pass(job);
             }

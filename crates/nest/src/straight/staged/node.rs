@@ -2,7 +2,7 @@
 
 use heartside_geometry::{Bounds, Point};
 
-use super::field::Field;
+use super::field::{Axis, Field};
 
 /// Where the last blank went, seen from the one before.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -45,6 +45,18 @@ impl Front {
             + (self.c1 - self.c0) * (self.v2 - self.v0)
     }
 
+    /// Where the cuts are made that end the column's last blank, the column, the row and
+    /// the section: at their ends, or beyond fixings that are in the way there.
+    pub(super) fn ends(&self, field: &Field) -> Ends {
+        let usable = field.usable;
+        Ends {
+            v2: field.cut_v(self.v2, (self.c0, self.c1)),
+            c1: field.cut_u(self.c1, (self.v0, self.v1)),
+            v1: field.cut_v(self.v1, (self.u0, self.u1)),
+            u1: field.cut_u(self.u1, (usable.min.y, usable.max.y)),
+        }
+    }
+
     /// True where whatever is free there is free here too.
     pub(super) fn is_within(&self, other: &Front) -> bool {
         let steps = [
@@ -75,6 +87,15 @@ impl Front {
     }
 }
 
+/// Where the stages end: see [`Front::ends`].
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Ends {
+    pub(super) v2: f64,
+    pub(super) c1: f64,
+    pub(super) v1: f64,
+    pub(super) u1: f64,
+}
+
 /// No node.
 pub(super) const NONE: u32 = u32::MAX;
 
@@ -88,8 +109,6 @@ pub(super) struct Node {
     /// Place in the field's list of blocks.
     pub(super) block: u16,
     pub(super) level: Level,
-    /// Low edge of the blank across the sections.
-    pub(super) v: f64,
     pub(super) front: Front,
     /// Still in the first row of its section, which may grow along u.
     pub(super) first_row: bool,
@@ -109,11 +128,10 @@ pub(super) struct Node {
 
 impl Node {
     /// The node with a block more on the same board; costs, areas and counts are the caller's.
-    pub(super) fn with(&self, block: u16, level: Level, v: f64, front: Front) -> Node {
+    pub(super) fn with(&self, block: u16, level: Level, front: Front) -> Node {
         Node {
             block,
             level,
-            v,
             front,
             ..*self
         }
@@ -161,24 +179,29 @@ pub(super) fn on_same_board(
             return false;
         }
         let before = out.len();
+        let first = match level {
+            Level::Stack | Level::Row => Axis::V,
+            Level::Column | Level::Section | Level::Board => Axis::U,
+        };
         for place in &field.order {
             let block = &field.blocks[usize::from(*place)];
             if !block.is_in(pool) {
                 continue;
             }
-            let Some((u, v)) = field.place(block, &room, starts) else {
+            let Some((u, v)) = field.place(block, &room, first, starts) else {
                 continue;
             };
             let (end_u, end_v) = (u + block.width(), v + block.height());
             if keep(u, v, end_u, end_v) {
-                out.push(node.with(*place, level, v, front(u, v, end_u, end_v)));
+                out.push(node.with(*place, level, front(u, v, end_u, end_v)));
             }
         }
         out.len() > before
     };
 
     // Above the last blank in its column.
-    let over = f.v2 + kerf_v;
+    let ends = f.ends(field);
+    let over = ends.v2 + kerf_v;
     let stacked = lay(
         Level::Stack,
         room(f.c0, f.c1, over, f.v1),
@@ -213,7 +236,7 @@ pub(super) fn on_same_board(
     }
 
     // Beside it: the next column.
-    let beside = f.c1 + kerf_u;
+    let beside = ends.c1 + kerf_u;
     let in_row = lay(
         Level::Column,
         room(beside, f.u1, f.v0, f.v1),
@@ -258,7 +281,7 @@ pub(super) fn on_same_board(
     }
 
     // Above the row.
-    let above = f.v1 + kerf_v;
+    let above = ends.v1 + kerf_v;
     let in_section = lay(
         Level::Row,
         room(f.u0, f.u1, above, max_v),
@@ -298,7 +321,7 @@ pub(super) fn on_same_board(
     }
 
     // The next section.
-    let beyond = f.u1 + kerf_u;
+    let beyond = ends.u1 + kerf_u;
     lay(
         Level::Section,
         room(beyond, max_u, field.usable.min.y, max_v),

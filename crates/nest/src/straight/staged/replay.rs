@@ -7,7 +7,7 @@ use heartside_timber::score::{strip_length, value_placed};
 
 use super::Staged;
 use super::block::Make;
-use super::field::Field;
+use super::field::{Axis, Field};
 use super::node::{Level, NONE, Node};
 use crate::straight::cutting::{Cutout, Cutting, First};
 use crate::straight::layouts::layouts_of;
@@ -124,20 +124,28 @@ impl Bench<'_> {
     /// Cuts a leaf beyond an edge: the leaf below it, and what lies above. Where no tool can, or nothing
     /// lies beyond, the leaf stays whole and is its own rest.
     fn split(&mut self, leaf: usize, along_u: bool, edge: f64) -> (usize, usize) {
-        let side = if along_u {
-            self.field.high_u()
-        } else {
-            self.field.high_v()
-        };
+        let (side, edge) = self.field.side(along_u, edge);
         let ground = &self.staged.room.grounds[self.field.ground];
-        let beyond = self.cutting.works[leaf].map_or(0.0, |w| side.of(&w.tight) - edge);
+        let beyond = self.cutting.works[leaf].map_or(0.0, |w| {
+            let wood = side.of(&w.tight);
+            if side.is_low() {
+                edge - wood
+            } else {
+                wood - edge
+            }
+        });
         if beyond <= ground.leaf_play {
             return (leaf, leaf);
         }
         let saws = &self.staged.room.saws;
-        self.cutting
-            .part_in_two(self.job, ground, saws, leaf, side, edge)
-            .unwrap_or((leaf, leaf))
+        let halves = self
+            .cutting
+            .part_in_two(self.job, ground, saws, leaf, side, edge);
+        match halves {
+            Some((low, high)) if side.is_low() => (high, low),
+            Some(halves) => halves,
+            None => (leaf, leaf),
+        }
     }
 
     /// The pieces of a run of nodes that begin at a level or above it.
@@ -153,7 +161,7 @@ impl Bench<'_> {
         let mut leaf = 0;
         for section in Self::runs(nodes, |l| matches!(l, Level::Board | Level::Section)) {
             let Some(last) = section.last() else { continue };
-            let (own, rest) = self.split(leaf, true, last.front.u1);
+            let (own, rest) = self.split(leaf, true, last.front.ends(self.field).u1);
             self.rows(own, section);
             leaf = rest;
         }
@@ -162,7 +170,7 @@ impl Bench<'_> {
     fn rows(&mut self, mut leaf: usize, nodes: &[Node]) {
         for row in Self::runs(nodes, |l| l == Level::Row) {
             let Some(last) = row.last() else { continue };
-            let (own, rest) = self.split(leaf, false, last.front.v1);
+            let (own, rest) = self.split(leaf, false, last.front.ends(self.field).v1);
             self.columns(own, row);
             leaf = rest;
         }
@@ -171,7 +179,7 @@ impl Bench<'_> {
     fn columns(&mut self, mut leaf: usize, nodes: &[Node]) {
         for column in Self::runs(nodes, |l| l == Level::Column) {
             let Some(last) = column.last() else { continue };
-            let (own, rest) = self.split(leaf, true, last.front.c1);
+            let (own, rest) = self.split(leaf, true, last.front.ends(self.field).c1);
             self.stack(own, column);
             leaf = rest;
         }
@@ -179,8 +187,7 @@ impl Bench<'_> {
 
     fn stack(&mut self, mut leaf: usize, nodes: &[Node]) {
         for node in nodes {
-            let high = node.v + self.field.blocks[usize::from(node.block)].height();
-            let (own, rest) = self.split(leaf, false, high);
+            let (own, rest) = self.split(leaf, false, node.front.ends(self.field).v2);
             self.block(own, node.block);
             leaf = rest;
         }
@@ -203,12 +210,8 @@ impl Bench<'_> {
         // Where the block lies in the leaf: its low corner, unless something is in the way there.
         let low = self.cutting.works[leaf]
             .and_then(|w| {
-                let wood = if field.transposed {
-                    w.tight.transposed()
-                } else {
-                    w.tight
-                };
-                field.place(block, &wood.intersection(field.usable)?, &mut Vec::new())
+                let wood = field.seen(&w.tight).intersection(field.usable)?;
+                field.place(block, &wood, Axis::U, &mut Vec::new())
             })
             .map_or(0.0, |(u, v)| if along_u { u } else { v });
         let half = &field.blocks[usize::from(first)];

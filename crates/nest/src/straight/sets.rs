@@ -1,0 +1,519 @@
+//! The best of one small, flawed, upright board, proved: every set of pieces that can come out of it.
+//!
+//! For every rectangle that cuts can leave, the largest sets of pieces that can come out
+//! of it: one blank that fills it, or what its two halves give together, for every cut.
+//! Only normal places need be looked at (Herz 1972; with flaws Afsharian, Niknejad &
+//! Wäscher 2014): pushed down and to the left as far as they go, blanks and pieces begin at
+//! the board's edge, past a flaw, or a kerf beyond a cut; cuts end a blank, make the edge
+//! past a flaw, or pass just beyond a fixing. A fixing stops a cut only over the piece that
+//! is really sawn, which is why rectangles are known by their places and not by their sizes.
+//!
+//! The number of sets grows fast, so this is for a handful of pieces; where a limit is
+//! reached nothing is proved and nothing offered. Flaws that are not upright boxes are
+//! taken as the boxes round them: what comes out is then a good plan, and no proof.
+
+use std::cmp::Ordering;
+
+use heartside_geometry::{Bounds, Point};
+use heartside_timber::job::{Goal, Job};
+use heartside_timber::plan::Layout;
+
+use super::cutting::{Cutout, Cutting, First};
+use super::layouts::layouts_of;
+use super::obstacle::Piece;
+use super::position::{Edge, find_spot};
+use super::staged::block::{Block, Make};
+use super::staged::field::{Field, Order};
+use super::stockroom::Stockroom;
+use crate::engine::{Engine, Task};
+
+/// Most kinds of parts, and most pieces of one kind.
+const MOST_PARTS: usize = 10;
+const MOST_COPIES: usize = 12;
+/// Most pieces in all.
+const MOST_PIECES: usize = 14;
+/// Most rectangles.
+const MOST_RECTANGLES: usize = 200_000;
+/// Pairs of sets looked at in a step.
+const STEP: usize = 1_000;
+/// Most sets of one rectangle.
+const MOST_SETS: usize = 300;
+
+/// How many of each kind of part.
+type Set = [u8; MOST_PARTS];
+
+/// Normal places along one axis.
+#[derive(Debug, Clone)]
+struct Places {
+    /// Stretches that a piece can take up, short ones first.
+    spans: Vec<(f64, f64)>,
+    /// Low sides of cuts.
+    cuts: Vec<f64>,
+    kerf: f64,
+}
+
+impl Places {
+    /// All places within a range; none where there are too many.
+    fn new(
+        (start, end): (f64, f64),
+        sizes: &[f64],
+        flaws: &[f64],
+        fixings: &[f64],
+        kerf: f64,
+        same: f64,
+    ) -> Option<Places> {
+        let (mut starts, mut cuts) = (vec![start], Vec::new());
+        starts.extend(flaws.iter().copied().filter(|f| *f > start && *f < end));
+        cuts.extend(fixings.iter().copied().filter(|f| *f > start && *f < end));
+        let known = |list: &[f64], at: f64| list.iter().any(|l| (l - at).abs() <= same);
+        for s in starts.clone() {
+            if s - kerf > start && !known(&cuts, s - kerf) {
+                cuts.push(s - kerf);
+            }
+        }
+        let (mut new_starts, mut new_cuts) = (0, 0);
+        while new_starts < starts.len() || new_cuts < cuts.len() {
+            for s in starts[new_starts..].iter().copied() {
+                for at in sizes.iter().map(|w| s + w) {
+                    if at < end - same && !known(&cuts, at) {
+                        cuts.push(at);
+                    }
+                }
+            }
+            new_starts = starts.len();
+            for c in cuts[new_cuts..].iter().copied() {
+                let at = c + kerf;
+                if at < end - same && !known(&starts, at) {
+                    starts.push(at);
+                }
+            }
+            new_cuts = cuts.len();
+            if starts.len() + cuts.len() > 400 {
+                return None;
+            }
+        }
+        let mut spans: Vec<(f64, f64)> = starts
+            .iter()
+            .flat_map(|s| cuts.iter().chain([&end]).map(move |c| (*s, *c)))
+            .filter(|(s, c)| c - s > same)
+            .collect();
+        spans.sort_by(|a, b| {
+            (a.1 - a.0)
+                .total_cmp(&(b.1 - b.0))
+                .then(a.0.total_cmp(&b.0))
+        });
+        cuts.sort_by(f64::total_cmp);
+        Some(Places { spans, cuts, kerf })
+    }
+
+    /// The place of a stretch in the list. O(log n + equal lengths).
+    fn find(&self, from: f64, to: f64, same: f64) -> Option<usize> {
+        let first = self
+            .spans
+            .partition_point(|s| s.1 - s.0 < to - from - 2.0 * same);
+        (first..self.spans.len())
+            .take_while(|k| self.spans[*k].1 - self.spans[*k].0 <= to - from + 2.0 * same)
+            .find(|k| {
+                (self.spans[*k].0 - from).abs() <= same && (self.spans[*k].1 - to).abs() <= same
+            })
+    }
+
+    /// For a stretch, each cut in it: where, and the stretches below and above; none above where nothing is left there.
+    fn parted(
+        &self,
+        (from, to): (f64, f64),
+        least_strip: f64,
+        same: f64,
+    ) -> Vec<(f64, usize, Option<usize>)> {
+        self.cuts
+            .iter()
+            .filter(|at| **at > from + same && **at < to - same && to - **at >= least_strip - same)
+            .filter_map(|at| {
+                let low = self.find(from, *at, same)?;
+                Some((*at, low, self.find(at + self.kerf, to, same)))
+            })
+            .collect()
+    }
+}
+
+/// The search, some rectangles a step.
+pub(crate) struct Sets {
+    room: Stockroom,
+    wanted: Vec<Vec<u32>>,
+    field: Field,
+    /// The parts that the places of a set stand for.
+    parts: Vec<usize>,
+    limits: Set,
+    values: Vec<f64>,
+    along: Places,
+    across: Places,
+    /// Cuts of each stretch: where, below, above.
+    along_cuts: Vec<Vec<(f64, usize, Option<usize>)>>,
+    across_cuts: Vec<Vec<(f64, usize, Option<usize>)>>,
+    sets: Vec<Vec<Set>>,
+    same: f64,
+    /// The flaws are as the places take them to be, so that nothing better exists.
+    is_exact: bool,
+    gave_up: bool,
+    layouts: Vec<Layout>,
+}
+
+impl Sets {
+    /// For a task that is small enough: the greatest value from one upright board.
+    pub(crate) fn new(job: &Job, task: Task) -> Option<Sets> {
+        let pieces: usize = task.wanted.iter().map(Vec::len).sum();
+        let parts: Vec<usize> = (0..task.wanted.len())
+            .filter(|p| !task.wanted[*p].is_empty())
+            .collect();
+        let is_small = pieces <= MOST_PIECES
+            && parts.len() <= MOST_PARTS
+            && task.wanted.iter().all(|w| w.len() <= MOST_COPIES);
+        let is_one = job.goal == Goal::Value && task.stock.len() == 1 && task.pins.is_empty();
+        if !is_small || !is_one || !job.matches.is_empty() {
+            return None;
+        }
+        let room = Stockroom::new(job, &task);
+        let ground_place = *room.shelves.first()?.frames.first()?;
+        let ground = &room.grounds[ground_place];
+        if ground.outside_count() > 0 {
+            return None;
+        }
+        let pool: Vec<u32> = task.wanted.iter().map(|w| w.len() as u32).collect();
+        let marks = vec![0; pool.len()];
+        let order = Order {
+            job,
+            saws: &room.saws,
+            wanted: &pool,
+            marks: &marks,
+            boards: usize::MAX,
+        };
+        let field = Field::new(&order, ground, (0, ground_place), false)?;
+        let same = ground.noise.max(1e-9);
+        // Round flaws are taken as their boxes, and blanks that may lie round a fixing as if they could not.
+        let is_exact = ground.pieces.iter().all(Piece::is_box)
+            && ground
+                .classes
+                .iter()
+                .all(|c| c.around.is_empty() && c.finished.is_empty());
+        let blanks = || {
+            field
+                .blocks
+                .iter()
+                .filter(|b| matches!(b.make, Make::Blank { .. }))
+        };
+        let widths: Vec<f64> = blanks().map(Block::width).collect();
+        let heights: Vec<f64> = blanks().map(Block::height).collect();
+        let (boxes, fixings) = (field.flaw_boxes(), field.fixing_boxes());
+        let ends =
+            |list: &[Bounds], of: fn(&Bounds) -> f64| list.iter().map(of).collect::<Vec<_>>();
+        let u = field.usable;
+        let (kerf_u, kerf_v) = field.kerf;
+        let along = Places::new(
+            (u.min.x, u.max.x),
+            &widths,
+            &ends(&boxes, |b| b.max.x),
+            &ends(&fixings, |b| b.max.x),
+            kerf_u,
+            same,
+        )?;
+        let across = Places::new(
+            (u.min.y, u.max.y),
+            &heights,
+            &ends(&boxes, |b| b.max.y),
+            &ends(&fixings, |b| b.max.y),
+            kerf_v,
+            same,
+        )?;
+        if along.spans.len() * across.spans.len() > MOST_RECTANGLES {
+            return None;
+        }
+        let cuts = |places: &Places, strip: f64| {
+            places
+                .spans
+                .iter()
+                .map(|s| places.parted(*s, strip, same))
+                .collect::<Vec<_>>()
+        };
+        let (strip_u, strip_v) = field.strip;
+        let mut limits = [0; MOST_PARTS];
+        for (limit, part) in limits.iter_mut().zip(&parts) {
+            *limit = task.wanted[*part].len() as u8;
+        }
+        Some(Sets {
+            values: parts.iter().map(|p| job.parts[*p].value.max(0.0)).collect(),
+            along_cuts: cuts(&along, strip_u),
+            across_cuts: cuts(&across, strip_v),
+            sets: Vec::with_capacity(along.spans.len() * across.spans.len()),
+            room,
+            wanted: task.wanted,
+            field,
+            parts,
+            limits,
+            along,
+            across,
+            same,
+            is_exact,
+            gave_up: false,
+            layouts: Vec::new(),
+        })
+    }
+
+    fn rect(&self, column: usize, row: usize) -> Bounds {
+        let ((x0, x1), (y0, y1)) = (self.along.spans[column], self.across.spans[row]);
+        Bounds {
+            min: Point { x: x0, y: y0 },
+            max: Point { x: x1, y: y1 },
+        }
+    }
+
+    fn of(&self, column: usize, row: usize) -> &[Set] {
+        &self.sets[column * self.across.spans.len() + row]
+    }
+
+    fn is_done(&self) -> bool {
+        self.sets.len() == self.along.spans.len() * self.across.spans.len()
+    }
+
+    fn blank_that_fills(&self, rect: &Bounds, wanted: Option<usize>) -> Vec<(usize, usize)> {
+        let mut starts = Vec::new();
+        self.field
+            .blocks
+            .iter()
+            .filter_map(|block| match block.make {
+                Make::Blank { part, fit } => Some((block, part, fit)),
+                Make::Beside(..) | Make::Above(..) => None,
+            })
+            .filter(|(_, part, _)| wanted.is_none_or(|w| w == *part))
+            .filter(|(block, _, _)| {
+                (block.width() - rect.width()).abs() <= self.same
+                    && (block.height() - rect.height()).abs() <= self.same
+                    && self
+                        .field
+                        .place(block, rect, super::staged::field::Axis::U, &mut starts)
+                        .is_some()
+            })
+            .map(|(_, part, fit)| (part, fit))
+            .collect()
+    }
+
+    /// The cuts of a rectangle that no fixing stops: where, whether across u, and the two pieces.
+    fn cuts(&self, column: usize, row: usize) -> Vec<Parted> {
+        let rect = self.rect(column, row);
+        let along = self.along_cuts[column]
+            .iter()
+            .filter(|c| self.field.cut_u(c.0, (rect.min.y, rect.max.y)) <= c.0 + self.same)
+            .map(|(at, low, high)| Parted {
+                along_u: true,
+                at: *at,
+                low: (*low, row),
+                high: high.map(|h| (h, row)),
+            });
+        let across = self.across_cuts[row]
+            .iter()
+            .filter(|c| self.field.cut_v(c.0, (rect.min.x, rect.max.x)) <= c.0 + self.same)
+            .map(|(at, low, high)| Parted {
+                along_u: false,
+                at: *at,
+                low: (column, *low),
+                high: high.map(|h| (column, h)),
+            });
+        along.chain(across).collect()
+    }
+
+    /// The sets of the next rectangle, and how many pairs were looked at; none once there are too many.
+    fn next(&mut self) -> Option<usize> {
+        let rows = self.across.spans.len();
+        let (column, row) = (self.sets.len() / rows, self.sets.len() % rows);
+        let rect = self.rect(column, row);
+        let mut sets: Vec<Set> = vec![[0; MOST_PARTS]];
+        for (part, _) in self.blank_that_fills(&rect, None) {
+            if let Some(place) = self.parts.iter().position(|p| *p == part) {
+                let mut one = [0; MOST_PARTS];
+                one[place] = 1;
+                add(&mut sets, one);
+            }
+        }
+        let mut work = 20;
+        for cut in self.cuts(column, row) {
+            let highs = cut.high.map_or(1, |(c, r)| self.of(c, r).len());
+            work += 1 + self.of(cut.low.0, cut.low.1).len() * highs;
+            for a in self.of(cut.low.0, cut.low.1) {
+                match cut.high {
+                    None => add(&mut sets, *a),
+                    Some((c, r)) => {
+                        for b in self.of(c, r) {
+                            add(&mut sets, self.joined(a, b));
+                        }
+                    }
+                }
+            }
+            if sets.len() > MOST_SETS {
+                return None;
+            }
+        }
+        self.sets.push(sets);
+        Some(work)
+    }
+
+    fn joined(&self, a: &Set, b: &Set) -> Set {
+        let mut sum = *a;
+        for ((s, b), limit) in sum.iter_mut().zip(b).zip(&self.limits) {
+            *s = (*s + b).min(*limit);
+        }
+        sum
+    }
+
+    fn value(&self, set: &Set) -> f64 {
+        set.iter()
+            .zip(&self.values)
+            .map(|(n, v)| f64::from(*n) * v)
+            .sum()
+    }
+
+    fn best(&self) -> Option<Set> {
+        let order = |a: &&Set, b: &&Set| -> Ordering { self.value(a).total_cmp(&self.value(b)) };
+        self.sets.last()?.iter().max_by(order).copied()
+    }
+
+    /// Cuts the best set out of the board.
+    fn cut_out(&self, job: &Job) -> Vec<Layout> {
+        let Some(best) = self.best() else {
+            return Vec::new();
+        };
+        let ground = &self.room.grounds[self.field.ground];
+        let saws = &self.room.saws;
+        let mut cutting = Cutting::whole(ground);
+        let whole = (self.along.spans.len() - 1, self.across.spans.len() - 1);
+        let mut waiting = vec![(0usize, whole, best)];
+        while let Some((leaf, (column, row), set)) = waiting.pop() {
+            if set.iter().all(|n| *n == 0) {
+                continue;
+            }
+            let count: u32 = set.iter().map(|n| u32::from(*n)).sum();
+            let place = set.iter().position(|n| *n > 0).unwrap_or(0);
+            let filled = self.blank_that_fills(&self.rect(column, row), Some(self.parts[place]));
+            if let (1, Some((part, fit))) = (count, filled.first().copied()) {
+                let work = cutting.works[leaf].filter(|_| cutting.open.contains(&leaf));
+                let fit = &ground.fits[part][fit];
+                let spot = work.and_then(|w| find_spot(job, ground, saws, &w, fit, Edge::Low));
+                if let Some(spot) = spot {
+                    let cutout = Cutout {
+                        part,
+                        copy: None,
+                        placed: spot.placed,
+                        rect: spot.rect,
+                    };
+                    let _ = [First::Rips, First::Crosscuts]
+                        .into_iter()
+                        .any(|first| cutting.free(job, ground, saws, leaf, cutout, first));
+                }
+                continue;
+            }
+            let Some((cut, low, high)) = self.division(column, row, &set) else {
+                continue;
+            };
+            let (side, edge) = self.field.side(cut.along_u, cut.at);
+            let halves = cutting.part_in_two(job, ground, saws, leaf, side, edge);
+            let Some((low_leaf, high_leaf)) = halves else {
+                continue;
+            };
+            waiting.push((low_leaf, cut.low, low));
+            if let Some(rect) = cut.high {
+                waiting.push((high_leaf, rect, high));
+            }
+        }
+        layouts_of(
+            job,
+            &self.room,
+            &self.wanted,
+            &[Some((self.field.ground, &cutting))],
+        )
+    }
+
+    /// A cut whose halves give at least a set, and what each gives of it.
+    fn division(&self, column: usize, row: usize, set: &Set) -> Option<(Parted, Set, Set)> {
+        let nothing = [[0; MOST_PARTS]];
+        for cut in self.cuts(column, row) {
+            let highs = cut.high.map_or(&nothing[..], |(c, r)| self.of(c, r));
+            for a in self.of(cut.low.0, cut.low.1) {
+                for b in highs {
+                    if is_below(set, &self.joined(a, b)) {
+                        let mut low = *a;
+                        let mut high = *b;
+                        for k in 0..MOST_PARTS {
+                            low[k] = low[k].min(set[k]);
+                            high[k] = high[k].min(set[k] - low[k]);
+                        }
+                        return Some((cut, low, high));
+                    }
+                }
+            }
+        }
+        None
+    }
+}
+
+/// A cut of a rectangle and the pieces it leaves.
+#[derive(Debug, Clone, Copy)]
+struct Parted {
+    along_u: bool,
+    at: f64,
+    low: (usize, usize),
+    high: Option<(usize, usize)>,
+}
+
+fn is_below(a: &Set, b: &Set) -> bool {
+    a.iter().zip(b).all(|(a, b)| a <= b)
+}
+
+/// Adds a set unless one that holds it is there; those that it holds go.
+fn add(sets: &mut Vec<Set>, set: Set) {
+    if sets.iter().any(|s| is_below(&set, s)) {
+        return;
+    }
+    sets.retain(|s| !is_below(s, &set));
+    sets.push(set);
+}
+
+impl Engine for Sets {
+    fn step(&mut self, job: &Job) -> bool {
+        if self.is_finished() {
+            return false;
+        }
+        let mut work = 0;
+        while work < STEP && !self.is_done() {
+            match self.next() {
+                Some(more) => work += more,
+                None => {
+                    self.gave_up = true;
+                    return false;
+                }
+            }
+        }
+        if self.is_done() {
+            self.layouts = self.cut_out(job);
+        }
+        self.is_done()
+    }
+
+    fn turn_steps(&self) -> u64 {
+        300
+    }
+
+    fn layouts(&self) -> &[Layout] {
+        &self.layouts
+    }
+
+    fn is_finished(&self) -> bool {
+        self.gave_up || self.is_done()
+    }
+
+    fn adopt(&mut self, _job: &Job, _layouts: &[Layout]) -> bool {
+        false
+    }
+
+    fn ceiling(&self) -> Option<f64> {
+        let best = self.best().filter(|_| self.is_done() && self.is_exact)?;
+        Some(self.value(&best))
+    }
+}
