@@ -4,7 +4,7 @@
 use std::collections::HashMap;
 
 use heartside_check::check;
-use heartside_exchange::instance::Instance;
+use heartside_exchange::instance::{Instance, Options};
 use heartside_nest::{Search, Settings, WayWanted};
 use heartside_testkit::Chance;
 use heartside_timber::finding::Severity;
@@ -108,26 +108,64 @@ fn nothing_is_better_and_nothing_better_is_claimed() {
     }
 }
 
-/// The optima of the unlimited instances of Beasley 1985, as given with the instances.
-#[test]
-fn published_optima_are_proved() {
+/// An instance of the folder of published ones, by another of its rules where one is named.
+/// None, with a printed skip, where the folder is not there and need not be.
+fn published(name: &str, rule: Option<&str>) -> Option<Job> {
     let folder = std::env::var("HEARTSIDE_INSTANCES").unwrap_or_else(|_| {
         concat!(env!("CARGO_MANIFEST_DIR"), "/../../../shared/benchmarks").into()
     });
+    let path = format!("{folder}/knapsack-guillotine/{name}.json");
+    let Ok(text) = std::fs::read_to_string(&path) else {
+        assert!(std::env::var("CI").is_err(), "{path} is missing");
+        println!("skipped: {path} is not there");
+        return None;
+    };
+    let options = Options {
+        rule: rule.map(str::to_owned),
+        ..Options::default()
+    };
+    let instance = Instance::read(&text, &options).expect("it is read");
+    Some(instance.job)
+}
+
+/// The optima of the unlimited instances of Beasley 1985, as given with the instances.
+#[test]
+fn published_optima_are_proved() {
     for (name, optimum) in [
         ("gcut1", 56460.0),
         ("gcut4", 61698.0),
         ("gcut12", 979_986.0),
     ] {
-        let path = format!("{folder}/knapsack-guillotine/{name}.json");
-        let Ok(text) = std::fs::read_to_string(&path) else {
-            assert!(std::env::var("CI").is_err(), "{path} is missing");
-            println!("skipped: {path} is not there");
+        let Some(job) = published(name, None) else {
             continue;
         };
-        let instance = Instance::read(&text, &Default::default()).expect("it is read");
-        let search = solved(&instance.job);
+        let search = solved(&job);
         assert_eq!(value(&search), optimum, "{name}");
         assert!(search.bound().proved_for.is_some(), "{name}");
+    }
+}
+
+/// Limited copies, within a fixed number of steps: the optima of Christofides & Whitlock 1977
+/// and Fekete & Schepers 1997 and, each part at most once, those of Beasley's boards in
+/// Borgulya 2018, as given with the instances.
+#[test]
+fn published_optima_with_limited_copies_are_found() {
+    for (name, rule, optimum) in [
+        ("cgcut1", None, 244.0),
+        ("okp4", None, 32893.0),
+        ("gcut1", Some("once"), 48368.0),
+        ("gcut6", Some("once"), 236_305.0),
+        ("gcut9", Some("once"), 919_476.0),
+    ] {
+        let Some(job) = published(name, rule) else {
+            continue;
+        };
+        let settings = Settings {
+            way: WayWanted::Straight,
+            ..Settings::default()
+        };
+        let mut search = Search::new(&job, settings).expect("worker 0 of 1 exists");
+        search.step(20_000);
+        assert_eq!(value(&search), optimum, "{name}");
     }
 }

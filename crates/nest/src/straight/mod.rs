@@ -10,9 +10,12 @@
 //! defects. One board is filled by randomised preferences (`taste`, `fill`); across boards
 //! and within one, parts of the plan are destroyed and repaired (Shaw 1998; Schrimpf,
 //! Schneider, Stamm-Wilbrandt & Dueck 2000) under late acceptance (Burke & Bykov 2017).
+//! Beside this goes a search by stages (`staged`), with its own account of what it looks at;
+//! each goes on from what the other found. Where the task is small or clear enough, engines
+//! that prove the greatest value take part (`exact`, `sets`; feature `proofs`).
 //!
 //! # What is pruned, and why that is safe
-//! Nothing is proved by the search itself, so pruning can lose quality but never validity:
+//! Nothing is proved by this search itself, so pruning can lose quality but never validity:
 //! blanks are tried at the x where obstacles end only, a workpiece is given up after a
 //! set number of candidates, a chain of cuts takes each cut as soon as a tool can.
 

@@ -1,0 +1,89 @@
+//! What the published strips allow at all for straight cuts.
+
+use std::collections::HashSet;
+
+/// Blanks joined without loss: extents, and which pieces they hold.
+type Join = (i64, i64, u128);
+
+/// Every join of two that match, side by side or one above the other, until there are no more.
+fn joins(pieces: &[(i64, i64)], height: i64, length: i64) -> Vec<Join> {
+    let mut all: Vec<Join> = pieces
+        .iter()
+        .enumerate()
+        .map(|(k, (w, h))| (*w, *h, 1 << k))
+        .collect();
+    let mut known: HashSet<Join> = all.iter().copied().collect();
+    let mut next = 0;
+    while next < all.len() {
+        let a = all[next];
+        for k in 0..next {
+            let b = all[k];
+            if a.2 & b.2 != 0 {
+                continue;
+            }
+            let beside = (a.1 == b.1).then_some((a.0 + b.0, a.1, a.2 | b.2));
+            let above = (a.0 == b.0).then_some((a.0, a.1 + b.1, a.2 | b.2));
+            for join in [beside, above].into_iter().flatten() {
+                if join.0 <= length && join.1 <= height && known.insert(join) {
+                    all.push(join);
+                }
+            }
+        }
+        next += 1;
+    }
+    all
+}
+
+#[test]
+fn joining_puts_a_board_cut_apart_together() {
+    // 10 x 6: crosscut at 4, the left rip at 2, the right rip at 5.
+    let pieces = [(4, 2), (4, 4), (6, 5), (6, 1)];
+    let whole = joins(&pieces, 6, 10).into_iter().any(|j| j.2 == 0b1111);
+    assert!(whole);
+}
+
+/// The t strips of Hopper 2000 are said to have a guillotine optimum of 200. A perfect plan of
+/// straight cuts would be a join of all pieces without loss, and for these there is none (not
+/// turned), so that no search by straight cuts can be asked for it.
+#[test]
+fn the_t_strips_have_no_perfect_plan_of_straight_cuts() {
+    let folder = std::env::var("HEARTSIDE_INSTANCES").unwrap_or_else(|_| {
+        concat!(env!("CARGO_MANIFEST_DIR"), "/../../../shared/benchmarks").into()
+    });
+    for name in ["t1a", "t1b", "t1c", "t2a", "t3a", "t4a", "t4d"] {
+        let path = format!("{folder}/strip-rect/{name}.json");
+        let Ok(text) = std::fs::read_to_string(&path) else {
+            assert!(std::env::var("CI").is_err(), "{path} is missing");
+            println!("skipped: {path} is not there");
+            return;
+        };
+        let file: serde_json::Value = serde_json::from_str(&text).expect("it is JSON");
+        let extent = |part: &serde_json::Value, axis: usize| {
+            let points = part["outline"].as_array().expect("an outline");
+            points.iter().filter_map(|p| p[axis].as_i64()).max()
+        };
+        let mut pieces = Vec::new();
+        for part in file["parts"].as_array().expect("parts") {
+            let size = (extent(part, 0).expect("x"), extent(part, 1).expect("y"));
+            for _ in 0..part["quantity"].as_u64().expect("a quantity") {
+                pieces.push(size);
+            }
+        }
+        let height = file["strip_height"].as_i64().expect("a height");
+        let area: i64 = pieces.iter().map(|(w, h)| w * h).sum();
+        assert_eq!(
+            area,
+            height * 200,
+            "{name}: a perfect plan would be 200 long"
+        );
+        let most = joins(&pieces, height, 200)
+            .into_iter()
+            .map(|j| j.2.count_ones())
+            .max();
+        assert!(
+            most < Some(pieces.len() as u32),
+            "{name}: all {} pieces join",
+            pieces.len()
+        );
+    }
+}
