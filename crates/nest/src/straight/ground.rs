@@ -3,12 +3,13 @@
 use heartside_geometry::{
     Bounds, Convex, Point, Pose, Tolerance, Transform, convex_pieces, math, outside_pieces,
 };
-use heartside_timber::document::{EdgeKind, Stops, ZoneKind};
+use heartside_timber::document::{Stops, ZoneKind};
 use heartside_timber::grain::{CELL, difference};
 use heartside_timber::job::{Board, GrainRule, Job, Part, PartCut};
 use heartside_timber::plan::{Frame, Placed};
 
 use super::obstacle::Piece;
+use super::outline::{StraightEdge, clipped, is_upright_rectangle, straight_edges, straighten};
 use super::workpiece::Side;
 use crate::fit;
 
@@ -97,15 +98,6 @@ struct ZonePieces {
     margin: std::ops::Range<usize>,
     bare: std::ops::Range<usize>,
     beside_line: std::ops::Range<usize>,
-}
-
-/// A straight, true stretch of the board's own outline along the frame.
-#[derive(Debug, Clone, Copy)]
-struct StraightEdge {
-    side: Side,
-    at: f64,
-    from: f64,
-    to: f64,
 }
 
 impl Ground {
@@ -601,7 +593,7 @@ fn same_room(a: &Fit, b: &Fit, noise: f64) -> bool {
 }
 
 /// The turn as the part lists it, where it lists turns.
-fn listed_turn(part: &Part, turn: f64) -> Option<f64> {
+pub(crate) fn listed_turn(part: &Part, turn: f64) -> Option<f64> {
     match &part.grain {
         GrainRule::Turns(turns) => turns.iter().copied().find(|t| fit::same_turn(*t, turn)),
         GrainRule::Axis { .. } | GrainRule::Any => Some(turn),
@@ -613,182 +605,4 @@ fn piece_in_frame(convex: &Convex, to_frame: &Transform, radius: f64) -> Option<
         convex.points().iter().map(|p| to_frame.apply(*p)).collect(),
         radius,
     )
-}
-
-/// Makes sides that run along the frame up to rounding run along it exactly.
-fn straighten(outline: &mut [Point], noise: f64) {
-    let count = outline.len();
-    for k in 0..count {
-        let next = (k + 1) % count;
-        if (outline[k].x - outline[next].x).abs() <= noise {
-            outline[next].x = outline[k].x;
-        }
-        if (outline[k].y - outline[next].y).abs() <= noise {
-            outline[next].y = outline[k].y;
-        }
-    }
-}
-
-fn is_upright_rectangle(outline: &[Point]) -> bool {
-    outline.len() == 4
-        && (0..4).all(|k| {
-            outline[k].x == outline[(k + 1) % 4].x || outline[k].y == outline[(k + 1) % 4].y
-        })
-}
-
-fn straight_edges(board: &Board, outline: &[Point], noise: f64) -> Vec<StraightEdge> {
-    let count = outline.len();
-    let mut edges = Vec::new();
-    for k in 0..count {
-        if board
-            .sides
-            .get(k)
-            .is_none_or(|s| s.kind != EdgeKind::Straight)
-        {
-            continue;
-        }
-        let (a, b) = (outline[k], outline[(k + 1) % count]);
-        // The outer ring runs counter-clockwise: the wood lies to the left of each side.
-        if (a.y - b.y).abs() <= noise {
-            let side = if b.x > a.x { Side::LowY } else { Side::HighY };
-            edges.push(StraightEdge {
-                side,
-                at: a.y,
-                from: a.x.min(b.x),
-                to: a.x.max(b.x),
-            });
-        } else if (a.x - b.x).abs() <= noise {
-            let side = if b.y > a.y { Side::HighX } else { Side::LowX };
-            edges.push(StraightEdge {
-                side,
-                at: a.x,
-                from: a.y.min(b.y),
-                to: a.y.max(b.y),
-            });
-        }
-    }
-    edges
-}
-
-/// The part of a closed chain on the inner side of an upright line.
-fn clipped(points: &[Point], side: Side, at: f64) -> Vec<Point> {
-    let coordinate = |p: &Point| {
-        if matches!(side, Side::LowX | Side::HighX) {
-            p.x
-        } else {
-            p.y
-        }
-    };
-    let inside = |p: &Point| {
-        if side.is_low() {
-            coordinate(p) >= at
-        } else {
-            coordinate(p) <= at
-        }
-    };
-    let mut kept = Vec::with_capacity(points.len() + 2);
-    for k in 0..points.len() {
-        let (a, b) = (points[k], points[(k + 1) % points.len()]);
-        if inside(&a) {
-            kept.push(a);
-        }
-        if inside(&a) != inside(&b) {
-            let t = (at - coordinate(&a)) / (coordinate(&b) - coordinate(&a));
-            let mut crossing = a.towards(b, t);
-            if matches!(side, Side::LowX | Side::HighX) {
-                crossing.x = at;
-            } else {
-                crossing.y = at;
-            }
-            kept.push(crossing);
-        }
-    }
-    kept
-}
-
-/// The frames worth trying for a board, best first: the board's own axis, its true edges
-/// and its grain, as far as the parts' grain lets them.
-///
-/// An angle is sensible within 15 degrees of the board's axis: beyond that a board is no
-/// longer cut lengthwise. At most four, so that a wavy outline with many straight
-/// stretches does not make the search wander.
-pub(crate) fn frame_angles(job: &Job, board_index: usize) -> Vec<f64> {
-    const MOST: f64 = 15.0;
-    let board = &job.boards[board_index];
-    let mut angles = vec![0.0];
-    let add = |angles: &mut Vec<f64>, angle: f64| {
-        let angle = if angle > 90.0 {
-            angle - 180.0
-        } else if angle <= -90.0 {
-            angle + 180.0
-        } else {
-            angle
-        };
-        let angle = if angle.abs() < 1e-9 { 0.0 } else { angle };
-        if angle.abs() <= MOST && angles.iter().all(|a: &f64| (a - angle).abs() > 1e-6) {
-            angles.push(angle);
-        }
-    };
-    let length = board.outline.bounds().width();
-    let mut edges: Vec<(f64, f64)> = board
-        .outline
-        .outer()
-        .edges()
-        .zip(&board.sides)
-        .filter(|((a, b), s)| {
-            s.kind == EdgeKind::Straight && !s.is_end && a.distance(*b) >= 0.3 * length
-        })
-        .map(|((a, b), _)| (a.distance(b), (b - a).angle_deg()))
-        .collect();
-    edges.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.total_cmp(&b.1)));
-    for (_, angle) in edges {
-        add(&mut angles, angle);
-    }
-    if !board.grain.is_bent() {
-        add(&mut angles, board.grain.base_angle());
-    }
-    let takes = |angle: f64| {
-        job.parts
-            .iter()
-            .filter(|p| {
-                fit::species_fits(board, p)
-                    && [0.0, 90.0, 180.0, 270.0].iter().any(|q| {
-                        let turn = math::normalise_deg(angle + q);
-                        listed_turn(p, turn).is_some() && fit::grain_allows(board, p, turn)
-                    })
-            })
-            .map(|p| u64::from(p.count))
-            .sum::<u64>()
-    };
-    let first_true = angles
-        .get(1)
-        .copied()
-        .filter(|a| has_edge_along(board, *a) && !has_edge_along(board, 0.0));
-    let mut ranked: Vec<(u64, usize, f64)> = angles
-        .iter()
-        .enumerate()
-        .map(|(place, a)| {
-            (
-                takes(*a),
-                if Some(*a) == first_true { 0 } else { place + 1 },
-                *a,
-            )
-        })
-        .collect();
-    ranked.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
-    ranked.truncate(4);
-    ranked.into_iter().map(|r| r.2).collect()
-}
-
-fn has_edge_along(board: &Board, angle: f64) -> bool {
-    board
-        .outline
-        .outer()
-        .edges()
-        .zip(&board.sides)
-        .any(|((a, b), s)| {
-            s.kind == EdgeKind::Straight
-                && !s.is_end
-                && difference((b - a).angle_deg(), angle) < 1e-6
-        })
 }

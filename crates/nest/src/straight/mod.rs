@@ -24,10 +24,12 @@ mod deal;
 #[cfg(feature = "proofs")]
 mod exact;
 pub(crate) mod fill;
+pub(crate) mod frames;
 pub(crate) mod ground;
 mod layouts;
 pub(crate) mod obstacle;
 pub(crate) mod offcut;
+mod outline;
 pub(crate) mod position;
 mod repair;
 pub(crate) mod saw;

@@ -5,7 +5,8 @@ use heartside_timber::job::{Goal, Job, Part};
 use heartside_timber::plan::{Layout, Placement, Way};
 
 use super::cutting::{Cutout, Cutting};
-use super::ground::{Ground, frame_angles};
+use super::frames::frame_angles;
+use super::ground::Ground;
 use super::saw::Saws;
 use super::tree_for::{common_angle, cutting_for};
 use super::workpiece::Side;

@@ -4,7 +4,8 @@ use heartside_timber::job::{Cuts, Job};
 use heartside_timber::plan::UnplacedReason;
 
 use super::cutting::{Cutout, Cutting, First};
-use super::ground::{Class, Ground, frame_angles};
+use super::frames::frame_angles;
+use super::ground::{Class, Ground};
 use super::position::{Edge, find_spot, has_clear_room};
 use super::saw::Saws;
 use crate::fit;
