@@ -14,7 +14,7 @@ test("the demo job is set out completely and nothing is found wrong", async ({ p
   await expect(page.locator(".blank")).toHaveCount(0);
   await expect(page.locator(".progress svg")).toHaveAttribute("aria-label", /.+/);
   await expect(page.locator(".figures")).not.toBeEmpty();
-  await expect(place(page, "setting_out")).toContainText(/checked/);
+  await expect(place(page, "setting_out")).toContainText("all placed");
 });
 
 test("one set-out is one step to undo, and better plans are read aloud", async ({ page }) => {

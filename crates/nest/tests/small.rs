@@ -51,7 +51,7 @@ impl Small {
         Small {
             flaws,
             parts,
-            may_turn: seed % 3 == 0,
+            may_turn: seed.is_multiple_of(3),
         }
     }
 

@@ -4,7 +4,8 @@ use heartside_geometry::Bounds;
 use heartside_timber::job::{Job, PartCut};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Placed};
 
-use super::ground::Ground;
+use super::ground::{Fit, Ground};
+use super::position::{Edge, find_spot};
 use super::saw::{Cut, Saws};
 use super::workpiece::{Side, Workpiece};
 
@@ -128,6 +129,33 @@ impl Cutting {
         };
         self.cutouts.push(cutout);
         true
+    }
+
+    /// Lays a blank in an open leaf at the first free place and cuts it free, the preferred
+    /// cuts first; false, and nothing changed, where it finds no place or no order of cuts.
+    pub(crate) fn lay(
+        &mut self,
+        (job, ground, saws): (&Job, &Ground, &Saws),
+        leaf: usize,
+        part: usize,
+        fit: &Fit,
+        (edge, first): (Edge, First),
+    ) -> bool {
+        let Some(work) = self.works[leaf].filter(|_| self.open.contains(&leaf)) else {
+            return false;
+        };
+        let Some(spot) = find_spot(job, ground, saws, &work, fit, edge) else {
+            return false;
+        };
+        let cutout = Cutout {
+            part,
+            copy: None,
+            placed: spot.placed,
+            rect: spot.rect,
+        };
+        [first, first.other()]
+            .into_iter()
+            .any(|first| self.free(job, ground, saws, leaf, cutout, first))
     }
 
     /// Cuts an open leaf in two at a line, taking `side` off beyond `edge`; the low and high nodes, or none if no tool can or the leaf is not open.

@@ -14,9 +14,9 @@
 use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::{Direction, Layout};
 
-use super::cutting::{Cutout, Cutting, First};
+use super::cutting::{Cutting, First};
 use super::layouts::layouts_of;
-use super::position::{Edge, find_spot};
+use super::position::Edge;
 use super::stockroom::Stockroom;
 use super::workpiece::Side;
 use crate::engine::{Engine, Task};
@@ -282,19 +282,9 @@ impl Exact {
                         continue;
                     }
                     let fit = &ground.fits[item.part][item.fit];
-                    let saws = &self.room.saws;
-                    let Some(spot) = find_spot(job, ground, saws, &work, fit, Edge::Low) else {
-                        continue;
-                    };
-                    let cutout = Cutout {
-                        part: item.part,
-                        copy: None,
-                        placed: spot.placed,
-                        rect: spot.rect,
-                    };
-                    let freed = [First::Rips, First::Crosscuts]
-                        .into_iter()
-                        .any(|first| cutting.free(job, ground, saws, leaf, cutout, first));
+                    let bench = (job, ground, &self.room.saws);
+                    let how = (Edge::Low, First::Rips);
+                    let freed = cutting.lay(bench, leaf, item.part, fit, how);
                     left[item.part] -= usize::from(freed);
                     continue;
                 }

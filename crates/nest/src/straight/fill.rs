@@ -4,9 +4,8 @@ use heartside_geometry::math;
 use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::Direction;
 
-use super::cutting::{Cutout, Cutting};
+use super::cutting::Cutting;
 use super::ground::{Fit, Ground};
-use super::position::find_spot;
 use super::saw::Saws;
 use super::taste::Taste;
 use super::workpiece::Side;
@@ -256,36 +255,10 @@ impl Filling {
         fit: &Fit,
         chance: &mut Chance,
     ) -> bool {
-        let Some(work) = self.cutting.works[leaf] else {
-            return false;
-        };
-        let Some(spot) = find_spot(
-            shop.job,
-            shop.ground,
-            shop.saws,
-            &work,
-            fit,
-            self.taste.edge,
-        ) else {
-            return false;
-        };
-        let cutout = Cutout {
-            part,
-            copy: None,
-            placed: spot.placed,
-            rect: spot.rect,
-        };
         let first = self.taste.first(chance);
-        self.cutting
-            .free(shop.job, shop.ground, shop.saws, leaf, cutout, first)
-            || self.cutting.free(
-                shop.job,
-                shop.ground,
-                shop.saws,
-                leaf,
-                cutout,
-                first.other(),
-            )
+        let bench = (shop.job, shop.ground, shop.saws);
+        let how = (self.taste.edge, first);
+        self.cutting.lay(bench, leaf, part, fit, how)
     }
 }
 

@@ -18,10 +18,10 @@ use heartside_geometry::{Bounds, Point};
 use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::Layout;
 
-use super::cutting::{Cutout, Cutting, First};
+use super::cutting::{Cutting, First};
 use super::layouts::layouts_of;
 use super::obstacle::Piece;
-use super::position::{Edge, find_spot};
+use super::position::Edge;
 use super::staged::block::{Block, Make};
 use super::staged::field::{Field, Order};
 use super::stockroom::Stockroom;
@@ -393,20 +393,14 @@ impl Sets {
             let place = set.iter().position(|n| *n > 0).unwrap_or(0);
             let filled = self.blank_that_fills(&self.rect(column, row), Some(self.parts[place]));
             if let (1, Some((part, fit))) = (count, filled.first().copied()) {
-                let work = cutting.works[leaf].filter(|_| cutting.open.contains(&leaf));
-                let fit = &ground.fits[part][fit];
-                let spot = work.and_then(|w| find_spot(job, ground, saws, &w, fit, Edge::Low));
-                if let Some(spot) = spot {
-                    let cutout = Cutout {
-                        part,
-                        copy: None,
-                        placed: spot.placed,
-                        rect: spot.rect,
-                    };
-                    let _ = [First::Rips, First::Crosscuts]
-                        .into_iter()
-                        .any(|first| cutting.free(job, ground, saws, leaf, cutout, first));
-                }
+                let how = (Edge::Low, First::Rips);
+                cutting.lay(
+                    (job, ground, saws),
+                    leaf,
+                    part,
+                    &ground.fits[part][fit],
+                    how,
+                );
                 continue;
             }
             let Some((cut, low, high)) = self.division(column, row, &set) else {

@@ -9,9 +9,9 @@ use super::Staged;
 use super::block::Make;
 use super::field::{Axis, Field};
 use super::node::{Level, NONE, Node};
-use crate::straight::cutting::{Cutout, Cutting, First};
+use crate::straight::cutting::{Cutting, First};
 use crate::straight::layouts::layouts_of;
-use crate::straight::position::{Edge, find_spot};
+use crate::straight::position::Edge;
 
 /// What a board that is to be used only if needed costs besides its price: more than any timber.
 pub(super) fn reluctance(board: &Board) -> f64 {
@@ -223,25 +223,10 @@ impl Bench<'_> {
 
     fn lay(&mut self, leaf: usize, part: usize, fit: usize) -> bool {
         let ground = &self.staged.room.grounds[self.field.ground];
-        let saws = &self.staged.room.saws;
-        let Some(work) = self.cutting.works[leaf].filter(|_| self.cutting.open.contains(&leaf))
-        else {
-            return false;
-        };
         let fit = &ground.fits[part][fit];
-        let Some(spot) = find_spot(self.job, ground, saws, &work, fit, Edge::Low) else {
-            return false;
-        };
-        let cutout = Cutout {
-            part,
-            copy: None,
-            placed: spot.placed,
-            rect: spot.rect,
-        };
-        [First::Rips, First::Crosscuts].into_iter().any(|first| {
-            self.cutting
-                .free(self.job, ground, saws, leaf, cutout, first)
-        })
+        let bench = (self.job, ground, &self.staged.room.saws);
+        let how = (Edge::Low, First::Rips);
+        self.cutting.lay(bench, leaf, part, fit, how)
     }
 
     /// Blanks left over go into whatever is still open.
