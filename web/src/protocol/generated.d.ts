@@ -1854,7 +1854,7 @@ export interface Tabs {
      */
     piece: string;
     /**
-     * "all placed, checked".
+     * "all placed"; short, so that four fit beside each other on a phone.
      */
     setting_out: string;
     /**
