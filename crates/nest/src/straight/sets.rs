@@ -189,8 +189,10 @@ impl Sets {
         };
         let field = Field::new(&order, ground, (0, ground_place), false)?;
         let same = ground.noise.max(1e-9);
+        // With a kerf, strips thinner than it at an edge could be skimmed off, which the places leave out.
         // Round flaws are taken as their boxes, and blanks that may lie round a fixing as if they could not.
-        let is_exact = ground.pieces.iter().all(Piece::is_box)
+        let is_exact = field.kerf == (0.0, 0.0)
+            && ground.pieces.iter().all(Piece::is_box)
             && ground
                 .classes
                 .iter()
