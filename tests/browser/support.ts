@@ -13,6 +13,12 @@ export const fixture = (name: string): string =>
 
 /** A test in which nothing may be complained about: no page error, nothing red in the console. */
 export const test = base.extend<{ complaints: string[] }>({
+  page: async ({ page }, use) => {
+    // Playwright begins to catch choosers when somebody first listens, and a key pressed at the
+    // same moment can come before it.
+    page.on("filechooser", () => undefined);
+    await use(page);
+  },
   complaints: [
     async ({ context }, use) => {
       const complaints: string[] = [];

@@ -1,7 +1,7 @@
 // The whole page, and the keys.
 
 import { useSignal, useSignalEffect } from "@preact/signals";
-import { useEffect } from "preact/hooks";
+import { useLayoutEffect } from "preact/hooks";
 
 import { type Action } from "../state/actions";
 import { actionFor } from "../state/keys";
@@ -17,7 +17,8 @@ import { Trestle } from "./Trestle";
 export function Page({ app, link }: { app: App; link: { current: FloorLink | null } }) {
   const dropping = useSignal(false);
 
-  useEffect(() => {
+  // In the layout effect, so that a page that shows itself already hears its keys.
+  useLayoutEffect(() => {
     const key = (event: KeyboardEvent): void => {
       if (event.defaultPrevented || event.isComposing) return;
       // A window that is open has its own keys, and the browser closes it by Escape.

@@ -2,7 +2,7 @@
 // closes by Escape.
 
 import type { ComponentChildren } from "preact";
-import { useEffect, useRef } from "preact/hooks";
+import { useLayoutEffect, useRef } from "preact/hooks";
 
 import { Icon } from "../Icon";
 
@@ -18,7 +18,7 @@ export function Dialog({
   children: ComponentChildren;
 }) {
   const element = useRef<HTMLDialogElement>(null);
-  useEffect(() => {
+  useLayoutEffect(() => {
     const dialog = element.current;
     if (dialog === null) return;
     const before = document.activeElement;

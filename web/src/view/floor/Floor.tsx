@@ -1,7 +1,7 @@
 // The floor: the picture, the ruler along its top, what is in the hand, and the controls.
 
 import { useComputed, useSignal, useSignalEffect } from "@preact/signals";
-import { useEffect, useRef } from "preact/hooks";
+import { useLayoutEffect, useRef } from "preact/hooks";
 
 import { idle, isBusy, step, type GestureState } from "../../gestures/floor-gesture";
 import { HOLD_MS, type PointerInput, type Target, type Tool } from "../../gestures/pointer";
@@ -135,7 +135,7 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
     feed({ type: "release", pointer: event.pointerId, at: pointAt(event), overTrestle: overTrestle(event) });
   }
 
-  useEffect(() => {
+  useLayoutEffect(() => {
     const world = worldRef.current;
     const heldGroup = heldRef.current;
     const element = frame.current;
@@ -356,7 +356,7 @@ function FloorNotice() {
 
   // A sentence that asks for nothing and reports nothing wrong goes by itself, so that it does
   // not lie on the boards; it was also read out. Never while somebody is at it.
-  useEffect(() => {
+  useLayoutEffect(() => {
     if (notice === null) held.value = false;
     if (notice === null || notice.tone !== "plain" || notice.buttons.length > 0 || held.value) return;
     const timer = setTimeout(() => {
