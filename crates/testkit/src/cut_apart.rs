@@ -15,9 +15,10 @@ use crate::timberyard::{KERF, TRIM, board, clear_size, empty_job, mm, spot};
 pub struct CutApart {
     /// Boards.
     pub boards: usize,
-    /// Most parts of one board.
+    /// Parts of one board; fewer where the board is too small to be cut into so many.
     pub parts_a_board: usize,
-    /// Share of leaves that become waste instead of parts, in per cent.
+    /// Share of a board's area, inside its trims, that becomes waste besides the kerfs, in per
+    /// cent; kept within three.
     pub waste: usize,
     /// Defects, sapwood and fixings on the boards.
     pub zones: bool,
@@ -38,6 +39,10 @@ impl Default for CutApart {
 const LEVELS: usize = 4;
 /// Smallest side of a part's blank.
 const LEAST: f64 = 45.0;
+/// How far the share of waste may be off, in per cent of the area.
+const WASTE_SPREAD: f64 = 3.0;
+/// How often a board is cut apart anew before the nearest share is taken.
+const TRIES: usize = 1000;
 
 /// A job whose boards were cut apart by random through cuts, with the complete plan.
 ///
@@ -86,6 +91,13 @@ pub fn cut_apart(seed: u32, wanted: CutApart) -> Document {
     }
     document.plan = Some(plan);
     document
+}
+
+/// A piece that is cut no further.
+struct Leaf {
+    node: usize,
+    bounds: Bounds,
+    level: usize,
 }
 
 struct Cutter<'a> {
@@ -163,7 +175,7 @@ impl Cutter<'_> {
                 at = if keeps_high { high } else { low };
             }
         }
-        self.split(at, clear, 0);
+        self.apart(at, clear);
     }
 
     /// Cuts a workpiece in two; gives the places of the two pieces.
@@ -182,83 +194,115 @@ impl Cutter<'_> {
         (low, low + 1)
     }
 
-    fn split(&mut self, node: usize, bounds: Bounds, level: usize) {
-        let room = |extent: f64| extent - 2.0 * LEAST - KERF;
-        let (along, across) = (room(bounds.width()), room(bounds.height()));
-        let enough = self.blanks.len() + 1 >= self.wanted.parts_a_board;
-        if level == LEVELS
-            || enough
-            || (along <= 0.0 && across <= 0.0)
-            || (level > 1 && self.chance.percent(20))
-        {
-            return self.leaf(node, bounds);
+    /// Cuts a rectangle apart at random into at most so many pieces.
+    fn split(&mut self, node: usize, bounds: Bounds, pieces: usize) -> Vec<Leaf> {
+        let mut done = Vec::new();
+        let mut open = vec![Leaf {
+            node,
+            bounds,
+            level: 0,
+        }];
+        while !open.is_empty() {
+            let leaf = open.swap_remove(self.chance.below(open.len()));
+            let room = |extent: f64| extent - 2.0 * LEAST - KERF;
+            let (along, across) = (room(leaf.bounds.width()), room(leaf.bounds.height()));
+            if done.len() + open.len() + 1 >= pieces
+                || leaf.level == LEVELS
+                || (along <= 0.0 && across <= 0.0)
+            {
+                done.push(leaf);
+                continue;
+            }
+            let crosscuts = if leaf.level == 0 { 70 } else { 50 };
+            let crosscut = along > 0.0 && (across <= 0.0 || self.chance.percent(crosscuts));
+            let share = self.chance.between(0.0, 1.0);
+            open.extend(self.cut_leaf(
+                &leaf,
+                crosscut,
+                share * if crosscut { along } else { across },
+            ));
         }
-        let crosscut =
-            along > 0.0 && (across <= 0.0 || self.chance.percent(if level == 0 { 70 } else { 50 }));
-        let share = self.chance.between(0.0, 1.0);
-        if crosscut {
-            let at = half_millimetres(bounds.min.x + LEAST + share * along);
-            let (low, high) = self.cut(node, Direction::Crosscut, at);
-            self.split(
-                low,
-                Bounds {
-                    max: Point {
-                        x: at,
-                        ..bounds.max
-                    },
-                    ..bounds
-                },
-                level + 1,
-            );
-            self.split(
-                high,
-                Bounds {
-                    min: Point {
-                        x: at + KERF,
-                        ..bounds.min
-                    },
-                    ..bounds
-                },
-                level + 1,
-            );
-        } else {
-            let at = half_millimetres(bounds.min.y + LEAST + share * across);
-            let (low, high) = self.cut(node, Direction::Rip, at);
-            self.split(
-                low,
-                Bounds {
-                    max: Point {
-                        y: at,
-                        ..bounds.max
-                    },
-                    ..bounds
-                },
-                level + 1,
-            );
-            self.split(
-                high,
-                Bounds {
-                    min: Point {
-                        y: at + KERF,
-                        ..bounds.min
-                    },
-                    ..bounds
-                },
-                level + 1,
-            );
-        }
+        // In the order of the boards' places, whatever the order of the cuts was.
+        done.sort_by_key(|leaf| leaf.node);
+        done
     }
 
-    fn leaf(&mut self, node: usize, bounds: Bounds) {
-        if self.blanks.len() < self.wanted.parts_a_board && !self.chance.percent(self.wanted.waste)
-        {
-            self.nodes[node] = CutNode::Blank {
-                placement: self.blanks.len(),
-            };
-            self.blanks.push(bounds);
+    fn cut_leaf(&mut self, leaf: &Leaf, crosscut: bool, past_least: f64) -> [Leaf; 2] {
+        let Bounds { min, max } = leaf.bounds;
+        let (direction, start) = if crosscut {
+            (Direction::Crosscut, min.x)
         } else {
-            self.nodes[node] = CutNode::Waste;
-            self.waste.push(bounds);
+            (Direction::Rip, min.y)
+        };
+        let at = half_millimetres(start + LEAST + past_least);
+        let (low, high) = self.cut(leaf.node, direction, at);
+        let (low_max, high_min) = if crosscut {
+            (
+                Point { x: at, ..max },
+                Point {
+                    x: at + KERF,
+                    ..min
+                },
+            )
+        } else {
+            (
+                Point { y: at, ..max },
+                Point {
+                    y: at + KERF,
+                    ..min
+                },
+            )
+        };
+        [
+            (low, Bounds { min, max: low_max }),
+            (high, Bounds { min: high_min, max }),
+        ]
+        .map(|(node, bounds)| Leaf {
+            node,
+            bounds,
+            level: leaf.level + 1,
+        })
+    }
+
+    /// Cuts a rectangle apart until the waste has its share, and names blanks and waste.
+    fn apart(&mut self, node: usize, clear: Bounds) {
+        let bare = self.nodes.clone();
+        let mut best: Option<(f64, Vec<CutNode>, Vec<Leaf>)> = None;
+        for _ in 0..TRIES {
+            self.nodes.clone_from(&bare);
+            let wasted = match self.wanted.waste {
+                0 => 0,
+                _ => 1 + self.chance.below(1 + self.wanted.parts_a_board / 2),
+            };
+            let mut leaves = self.split(node, clear, self.wanted.parts_a_board + wasted);
+            for place in (1..leaves.len()).rev() {
+                let other = self.chance.below(place + 1);
+                leaves.swap(place, other);
+            }
+            // Whatever is over the number of parts is waste, and it comes last.
+            let parts = self
+                .wanted
+                .parts_a_board
+                .min(leaves.len() - wasted.min(leaves.len() - 1));
+            let area = |b: &Bounds| b.width() * b.height();
+            let waste: f64 = leaves[parts..].iter().map(|leaf| area(&leaf.bounds)).sum();
+            let off = (100.0 * waste / area(&clear) - self.wanted.waste as f64).abs()
+                + 100.0 * self.wanted.parts_a_board.abs_diff(parts) as f64;
+            if best.as_ref().is_none_or(|b| off < b.0) {
+                leaves[..parts].sort_by_key(|leaf| leaf.node);
+                for (place, leaf) in leaves[..parts].iter().enumerate() {
+                    self.nodes[leaf.node] = CutNode::Blank { placement: place };
+                }
+                self.blanks = leaves[..parts].iter().map(|leaf| leaf.bounds).collect();
+                best = Some((off, self.nodes.clone(), leaves.split_off(parts)));
+            }
+            if off <= WASTE_SPREAD {
+                break;
+            }
+        }
+        if let Some((_, nodes, waste)) = best {
+            self.nodes = nodes;
+            self.waste = waste.iter().map(|leaf| leaf.bounds).collect();
         }
     }
 }
@@ -420,4 +464,41 @@ fn clear_of_cuts(at: Point, reach: f64, nodes: &[CutNode]) -> bool {
         }
         _ => true,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_waste_has_its_share() {
+        for (parts, width) in [(4, 180.0), (5, 240.0), (6, 150.0)] {
+            for seed in 0..20 {
+                let mut chance = Chance::new(seed);
+                let wanted = CutApart {
+                    parts_a_board: parts,
+                    ..CutApart::default()
+                };
+                let mut cutter = Cutter {
+                    chance: &mut chance,
+                    wanted,
+                    nodes: vec![CutNode::Waste],
+                    blanks: Vec::new(),
+                    waste: Vec::new(),
+                };
+                let clear = Bounds {
+                    min: Point { x: 0.0, y: 0.0 },
+                    max: Point {
+                        x: 2000.0,
+                        y: width,
+                    },
+                };
+                cutter.apart(0, clear);
+                assert_eq!(cutter.blanks.len(), parts);
+                let waste: f64 = cutter.waste.iter().map(|b| b.width() * b.height()).sum();
+                let share = 100.0 * waste / (2000.0 * width);
+                assert!((9.0..=15.0).contains(&share), "seed {seed}: {share} %");
+            }
+        }
+    }
 }

@@ -1,6 +1,6 @@
 //! Generators of boards, parts, jobs and broken plans, for tests and benchmarks.
 //!
-//! Everything is a [`heartside_timber::document::Document`], the form that a person's
+//! Whole jobs are a [`heartside_timber::document::Document`], the form that a person's
 //! file has, so that whatever reads it goes the whole way. All names and sizes are
 //! invented. The same seed gives the same document on every machine.
 //!
@@ -9,12 +9,14 @@
 //! - [`sawn_apart()`]: boards with irregular parts lying apart on them, sound by
 //!   construction;
 //! - [`workshop_job()`]: a job as a maker might have it, with no plan;
+//! - [`SmallBoard`]: a small flawed board with an exact reference;
 //! - [`break_one()`]: breaks a sound plan in one way.
 
 mod broken;
 mod chance;
 mod cut_apart;
 mod sawn_apart;
+mod small_board;
 mod timberyard;
 mod workshop_job;
 
@@ -22,4 +24,5 @@ pub use broken::{Breakage, WAYS, break_one};
 pub use chance::Chance;
 pub use cut_apart::{CutApart, cut_apart};
 pub use sawn_apart::sawn_apart;
+pub use small_board::SmallBoard;
 pub use workshop_job::{JobSize, workshop_job};

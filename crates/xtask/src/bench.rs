@@ -21,16 +21,26 @@ pub(crate) struct Options {
     /// Only the comparison with the plain rules a maker might use.
     #[arg(long)]
     rules: bool,
+    /// Only the table of the straight engine: published instances and generated jobs. It takes two hours; broken off, it goes on where it was.
+    #[arg(long)]
+    straight: bool,
+    /// Of the time that each row of the table has, run only this many per cent.
+    #[arg(long, requires = "straight", default_value_t = 100)]
+    share: u32,
 }
 
 /// Runs the benchmarks: the budgets natively and in Chromium, and those of every crate that has some.
 pub(crate) fn run(project: &Project, options: &Options) -> Outcome<()> {
-    let everything = options.filter.is_none() && !options.budgets && !options.rules;
+    let everything =
+        options.filter.is_none() && !options.budgets && !options.rules && !options.straight;
     if options.budgets || everything {
         budgets(project)?;
     }
     if options.rules || everything {
         rules(project)?;
+    }
+    if options.straight {
+        straight(project, options.share)?;
     }
     if options.filter.is_some() || everything {
         crates(project, options)?;
@@ -41,6 +51,15 @@ pub(crate) fn run(project: &Project, options: &Options) -> Outcome<()> {
 /// The search against the longest part first and against random orders.
 fn rules(project: &Project) -> Outcome<()> {
     benchmark_of_the_command(project, "rules").run()
+}
+
+/// The table of the straight engine, kept beside what is built.
+fn straight(project: &Project, share: u32) -> Outcome<()> {
+    benchmark_of_the_command(project, "straight")
+        .arguments(["--", "--kept"])
+        .argument(project.at("target/tables"))
+        .arguments(["--share", &share.to_string()])
+        .run()
 }
 
 fn benchmark_of_the_command(project: &Project, name: &str) -> Program {
