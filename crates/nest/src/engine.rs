@@ -45,7 +45,8 @@ pub(crate) struct Task {
 ///
 /// `Send`, so that native callers may run one search on each thread.
 pub(crate) trait Engine: Send {
-    /// One small unit of work (microseconds to a millisecond). True if the layouts changed for the better.
+    /// One small unit of work (microseconds to a millisecond). True if the layouts changed for the better, or
+    /// something more was proved.
     ///
     /// What happens depends on nothing but the task and the number of steps made.
     fn step(&mut self, job: &Job) -> bool;

@@ -94,6 +94,9 @@ pub struct Search {
     finished: bool,
 }
 
+/// The class of plans that proofs of values speak of.
+const BY_STRAIGHT_CUTS: &str = "straight cuts along and across the board";
+
 impl Search {
     /// A search that has made no step yet; its best plan holds the pins and lists everything else as unplaced.
     ///
@@ -183,10 +186,23 @@ impl Search {
 
     /// A floor under the cost (for values: a ceiling), proved for the best plan where that meets it.
     pub fn bound(&self) -> Bound {
-        self.best
+        let mut bound = self
+            .best
             .bound
             .clone()
-            .unwrap_or_else(|| self.bound.clone())
+            .unwrap_or_else(|| self.bound.clone());
+        if let Some(ceiling) = self.ceiling().filter(|most| *most < bound.value) {
+            bound.value = ceiling;
+            bound.because = format!("proved for {BY_STRAIGHT_CUTS}");
+        }
+        bound
+    }
+
+    /// Where values are wanted: the lowest value that a course has proved no plan of straight cuts to exceed.
+    fn ceiling(&self) -> Option<f64> {
+        let wanted = self.job.goal == Goal::Value;
+        let courses = self.courses.iter().filter(|_| wanted);
+        courses.filter_map(Course::ceiling).min_by(f64::total_cmp)
     }
 
     /// The state of the generators and the best plan in sixteen letters, for telling whether two runs went the same way.
@@ -266,13 +282,11 @@ impl Search {
             &self.bound,
             &self.reasons,
         );
-        let ceilings = self.courses.iter().filter_map(Course::ceiling);
-        let reached = ceilings.into_iter().any(|ceiling| {
-            let value = -self.score.missing.first().copied().unwrap_or(0.0);
-            self.job.goal == Goal::Value && value >= ceiling - 1e-9 * (1.0 + ceiling.abs())
-        });
-        let class =
-            met.or_else(|| reached.then(|| "straight cuts along and across the board".to_owned()));
+        let ceiling = self.ceiling();
+        let value = -self.score.missing.first().copied().unwrap_or(0.0);
+        let reached = ceiling.is_some_and(|most| value >= most - 1e-9 * (1.0 + most.abs()));
+        let class = met.or_else(|| reached.then(|| BY_STRAIGHT_CUTS.to_owned()));
+        self.best.bound = Some(self.bound());
         if let Some(class) = class {
             if let Some(bound) = &mut self.best.bound {
                 bound.proved_for = Some(class);

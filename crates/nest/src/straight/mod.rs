@@ -12,17 +12,17 @@
 //! Schneider, Stamm-Wilbrandt & Dueck 2000) under late acceptance (Burke & Bykov 2017).
 //! Beside this goes a search by stages (`staged`), with its own account of what it looks at;
 //! each goes on from what the other found. Where the task is small or clear enough, engines
-//! that prove the greatest value take part (`exact`, `sets`; feature `proofs`).
+//! that prove the greatest value take part (`clear`, `sets`; feature `proofs`).
 //!
 //! # What is pruned, and why that is safe
 //! Nothing is proved by this search itself, so pruning can lose quality but never validity:
 //! blanks are tried at the x where obstacles end only, a workpiece is given up after a
 //! set number of candidates, a chain of cuts takes each cut as soon as a tool can.
 
+#[cfg(feature = "proofs")]
+mod clear;
 pub(crate) mod cutting;
 mod deal;
-#[cfg(feature = "proofs")]
-mod exact;
 pub(crate) mod fill;
 pub(crate) mod frames;
 pub(crate) mod ground;
@@ -60,7 +60,7 @@ pub(crate) fn by_stages(job: &Job, task: Task) -> Option<Box<dyn Engine>> {
 /// The engines that prove the best plan of a task, where there are any.
 #[cfg(feature = "proofs")]
 pub(crate) fn proofs(job: &Job, task: &Task) -> Vec<Box<dyn Engine>> {
-    let clear = exact::Proof::new(job, task.clone());
+    let clear = clear::Proof::new(job, task.clone());
     let small = sets::Sets::new(job, task.clone());
     let clear = clear.map(|e| Box::new(e) as Box<dyn Engine>);
     let small = small.map(|e| Box::new(e) as Box<dyn Engine>);
