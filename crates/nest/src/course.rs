@@ -99,9 +99,9 @@ impl Course {
             .collect()
     }
 
-    /// A value that no plan of straight cuts exceeds, where this course has proved one.
-    pub(crate) fn ceiling(&self) -> Option<f64> {
-        self.first.ceiling()
+    /// What no plan of straight cuts can better, where this course has proved that.
+    pub(crate) fn limit(&self) -> Option<f64> {
+        self.first.limit()
     }
 
     /// Where pins lie on the second engine's boards it must stand from the start, or they would be missing.

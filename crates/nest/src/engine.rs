@@ -63,8 +63,8 @@ pub(crate) trait Engine: Send {
     /// Goes on from layouts made elsewhere for the same task, if the engine can read them; its best is never made worse.
     fn adopt(&mut self, job: &Job, layouts: &[Layout]) -> bool;
 
-    /// A value that no layouts of this engine's kind exceed, where it has proved one.
-    fn ceiling(&self) -> Option<f64> {
+    /// What no layouts of this engine's kind can better, where it has proved that: a value or a strip's length, as the job asks.
+    fn limit(&self) -> Option<f64> {
         None
     }
 

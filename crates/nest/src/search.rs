@@ -191,18 +191,27 @@ impl Search {
             .bound
             .clone()
             .unwrap_or_else(|| self.bound.clone());
-        if let Some(ceiling) = self.ceiling().filter(|most| *most < bound.value) {
-            bound.value = ceiling;
-            bound.because = format!("proved for {BY_STRAIGHT_CUTS}");
+        if let Some(limit) = self.limit() {
+            let is_nearer = match self.job.goal {
+                Goal::Value => limit < bound.value,
+                _ => limit > bound.value,
+            };
+            if is_nearer {
+                bound.value = limit;
+                bound.because = format!("proved for {BY_STRAIGHT_CUTS}");
+            }
         }
         bound
     }
 
-    /// Where values are wanted: the lowest value that a course has proved no plan of straight cuts to exceed.
-    fn ceiling(&self) -> Option<f64> {
-        let wanted = self.job.goal == Goal::Value;
-        let courses = self.courses.iter().filter(|_| wanted);
-        courses.filter_map(Course::ceiling).min_by(f64::total_cmp)
+    /// Where a value or a strip is wanted: what a course has proved that no plan of straight cuts can better.
+    fn limit(&self) -> Option<f64> {
+        let limits = self.courses.iter().filter_map(Course::limit);
+        match self.job.goal {
+            Goal::Furnish => None,
+            Goal::Value => limits.min_by(f64::total_cmp),
+            Goal::StripLength => limits.max_by(f64::total_cmp),
+        }
     }
 
     /// The state of the generators and the best plan in sixteen letters, for telling whether two runs went the same way.
@@ -282,9 +291,13 @@ impl Search {
             &self.bound,
             &self.reasons,
         );
-        let ceiling = self.ceiling();
-        let value = -self.score.missing.first().copied().unwrap_or(0.0);
-        let reached = ceiling.is_some_and(|most| value >= most - 1e-9 * (1.0 + most.abs()));
+        let reached = self.limit().is_some_and(|limit| {
+            let close = 1e-9 * (1.0 + limit.abs());
+            match self.job.goal {
+                Goal::Value => -self.score.missing.first().copied().unwrap_or(0.0) >= limit - close,
+                _ => self.best.unplaced.is_empty() && self.score.cost <= limit + close,
+            }
+        });
         let class = met.or_else(|| reached.then(|| BY_STRAIGHT_CUTS.to_owned()));
         self.best.bound = Some(self.bound());
         if let Some(class) = class {

@@ -64,7 +64,9 @@ pub(crate) fn proofs(job: &Job, task: &Task) -> Vec<Box<dyn Engine>> {
     let small = sets::Sets::new(job, task.clone());
     let clear = clear.map(|e| Box::new(e) as Box<dyn Engine>);
     let small = small.map(|e| Box::new(e) as Box<dyn Engine>);
-    clear.into_iter().chain(small).collect()
+    let strip = clear::Shorter::new(job, task.clone());
+    let strip = strip.map(|e| Box::new(e) as Box<dyn Engine>);
+    clear.into_iter().chain(small).chain(strip).collect()
 }
 
 /// Without the proving engines.

@@ -508,7 +508,7 @@ impl Engine for Sets {
         false
     }
 
-    fn ceiling(&self) -> Option<f64> {
+    fn limit(&self) -> Option<f64> {
         let best = self.best().filter(|_| self.is_done() && self.is_exact)?;
         Some(self.value(&best))
     }

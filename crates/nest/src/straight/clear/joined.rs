@@ -18,12 +18,11 @@ use std::collections::{BinaryHeap, HashMap};
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Direction, Layout};
 
-use super::prices::Prices;
 use super::table::Table;
 use super::{Clear, Make};
 
-/// Most blocks kept.
-const MOST_BLOCKS: usize = 600_000;
+/// Most blocks kept, as a rule: about a hundred megabytes.
+pub(super) const MOST_BLOCKS: usize = 600_000;
 /// Pairs looked at in a step.
 const STEP: usize = 20_000;
 
@@ -96,22 +95,27 @@ pub(super) struct Joined {
     is_whole: bool,
     ceiling: f64,
     is_over: bool,
+    most_blocks: usize,
 }
 
 impl Joined {
-    /// The search after prices are done; none where the table for it could not be paid for.
-    pub(super) fn new(clear: &Clear, prices: Prices) -> Option<Joined> {
+    /// The search with these prices and their table for all sums of sizes; nothing is worth more than the ceiling. None where there are too many copies.
+    pub(super) fn new(
+        clear: &Clear,
+        prices: Vec<f64>,
+        table: Table,
+        ceiling: f64,
+        most_blocks: usize,
+    ) -> Option<Joined> {
         let mut parts: Vec<usize> = clear.items.iter().map(|item| item.part).collect();
         parts.dedup();
         if parts.iter().any(|p| clear.copies[*p] > u32::from(u8::MAX)) {
             return None;
         }
-        let (ceiling, best_prices) = (prices.ceiling(), prices.best().to_vec());
-        let table = prices.last_table()?;
         let (along, across) = table.rasters();
         Some(Joined {
-            price_of_all: clear.price_of_all(&best_prices),
-            prices: best_prices,
+            price_of_all: clear.price_of_all(&prices),
+            prices,
             more: vec![0.0; along.len() * across.len()],
             missing: along.len(),
             table,
@@ -125,12 +129,16 @@ impl Joined {
             parts,
             ceiling,
             is_over: false,
+            most_blocks,
         })
     }
 
     /// Each blank by itself.
     fn begin(&mut self, clear: &Clear, known: f64) {
         for (place, item) in clear.items.iter().enumerate() {
+            if item.width > clear.length {
+                continue;
+            }
             let counts: Vec<u8> = self
                 .parts
                 .iter()
@@ -175,6 +183,16 @@ impl Joined {
         self.ceiling
     }
 
+    /// Whether the limit on blocks ended the search, so that nothing is proved by its end.
+    pub(super) fn gave_up(&self) -> bool {
+        self.blocks.len() >= self.most_blocks
+    }
+
+    /// How long a block is, in measures.
+    pub(super) fn length_of(&self, block: u32) -> i64 {
+        i64::from(self.blocks[block as usize].width)
+    }
+
     pub(super) fn is_over(&self) -> bool {
         self.is_over
     }
@@ -207,7 +225,7 @@ impl Joined {
             }
             pairs += 1 + until - met;
             self.now = (until < self.taken.len()).then_some((block, until));
-            if self.blocks.len() >= MOST_BLOCKS {
+            if self.gave_up() {
                 self.is_over = true;
             }
         }

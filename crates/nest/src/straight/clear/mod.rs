@@ -16,12 +16,13 @@
 mod joined;
 mod prices;
 mod raster;
+mod strip;
 mod table;
 
 use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::{Direction, Layout};
 
-use self::joined::Joined;
+use self::joined::{Joined, MOST_BLOCKS};
 use self::prices::Prices;
 use self::raster::Raster;
 use super::cutting::{Cutting, First};
@@ -30,6 +31,8 @@ use super::position::Edge;
 use super::stockroom::Stockroom;
 use super::workpiece::Side;
 use crate::engine::{Engine, Task};
+
+pub(crate) use self::strip::Shorter;
 
 /// Lengths are counted in these (a thousandth of the placement grid of jobs).
 const UNIT: f64 = 1e-6;
@@ -72,8 +75,9 @@ enum Make<P> {
 }
 
 impl Clear {
-    fn new(job: &Job, task: Task) -> Option<Clear> {
-        if job.goal != Goal::Value || task.stock.len() != 1 || !task.pins.is_empty() {
+    /// For a job with this goal; parts are worth their value, in a strip their area.
+    fn new(job: &Job, task: Task, goal: Goal) -> Option<Clear> {
+        if job.goal != goal || task.stock.len() != 1 || !task.pins.is_empty() {
             return None;
         }
         let room = Stockroom::new(job, &task);
@@ -92,7 +96,8 @@ impl Clear {
         let height = whole(ground.bounds.height() + kerf_across)?;
         let mut items = Vec::new();
         for (part, fits) in ground.fits.iter().enumerate() {
-            if task.wanted.get(part).is_none_or(Vec::is_empty) || job.parts[part].value <= 0.0 {
+            let is_wanted = task.wanted.get(part).is_some_and(|w| !w.is_empty());
+            if !is_wanted || (goal == Goal::Value && job.parts[part].value <= 0.0) {
                 continue;
             }
             for (place, fit) in fits.iter().enumerate() {
@@ -128,9 +133,15 @@ impl Clear {
         if length.max(height) > MOST_MEASURES {
             return None;
         }
+        let mut values: Vec<f64> = job.parts.iter().map(|p| p.value).collect();
+        if goal == Goal::StripLength {
+            for item in &items {
+                values[item.part] = (item.width * item.height) as f64;
+            }
+        }
         let clear = Clear {
             measure: common as f64 * UNIT,
-            values: job.parts.iter().map(|p| p.value).collect(),
+            values,
             copies: task.wanted.iter().map(|w| w.len() as u32).collect(),
             wanted: task.wanted,
             room,
@@ -237,7 +248,7 @@ pub(crate) struct Proof {
 impl Proof {
     /// For a task that the proof is for: the greatest value from one clear, upright board.
     pub(crate) fn new(job: &Job, task: Task) -> Option<Proof> {
-        let clear = Clear::new(job, task)?;
+        let clear = Clear::new(job, task, Goal::Value)?;
         Some(Proof {
             stage: Stage::Prices(Box::new(Prices::new(&clear))),
             clear,
@@ -286,7 +297,11 @@ impl Engine for Proof {
                         else {
                             return better;
                         };
-                        if let Some(joined) = Joined::new(&self.clear, *prices) {
+                        let (ceiling, best) = (prices.ceiling(), prices.best().to_vec());
+                        let joined = prices.last_table().and_then(|table| {
+                            Joined::new(&self.clear, best, table, ceiling, MOST_BLOCKS)
+                        });
+                        if let Some(joined) = joined {
                             self.stage = Stage::Joined(Box::new(joined));
                         }
                     }
@@ -330,7 +345,7 @@ impl Engine for Proof {
         false
     }
 
-    fn ceiling(&self) -> Option<f64> {
+    fn limit(&self) -> Option<f64> {
         self.ceiling.is_finite().then_some(self.ceiling)
     }
 }

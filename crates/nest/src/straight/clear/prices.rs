@@ -162,7 +162,7 @@ impl Prices {
 }
 
 /// Whether a table of so many lengths and heights, and what is made of it, can be paid for.
-fn is_affordable((lengths, heights): (usize, usize)) -> bool {
+pub(super) fn is_affordable((lengths, heights): (usize, usize)) -> bool {
     lengths * heights <= MOST_RECTANGLES
         && lengths * heights * (lengths + heights) <= MOST_LAST_SUMS
 }
