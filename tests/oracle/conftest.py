@@ -10,16 +10,30 @@ import pytest
 ROOT = Path(__file__).resolve().parents[2]
 #: How many plans are judged; at least 500 by the project's own promise.
 COUNT = int(os.environ.get("HEARTSIDE_ORACLE_CASES", "720"))
+#: For how many random jobs the engines' own plans are judged; by hand 1000 and more.
+PLANS = int(os.environ.get("HEARTSIDE_ORACLE_PLANS", "120"))
+
+
+def written_by(example: str, count: int) -> list[dict]:
+    """What one of our own examples writes, an object a line."""
+    # Built as the Rust tests build it, so that nothing is compiled twice.
+    build = ["cargo", "build", "--quiet", "--workspace", "--example", example]
+    built = subprocess.run(build, cwd=ROOT, capture_output=True, text=True, check=False)
+    assert built.returncode == 0, built.stderr[-2000:]
+    target = Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target"))
+    command = [target / "debug" / "examples" / example, str(count)]
+    run = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
+    assert run.returncode == 0, run.stderr[-2000:]
+    return [json.loads(line) for line in run.stdout.splitlines()]
 
 
 @pytest.fixture(scope="session")
 def cases() -> list[dict]:
-    # Built as the Rust tests build it, so that nothing is compiled twice.
-    build = ["cargo", "build", "--quiet", "--workspace", "--example", "oracle_cases"]
-    built = subprocess.run(build, cwd=ROOT, capture_output=True, text=True, check=False)
-    assert built.returncode == 0, built.stderr[-2000:]
-    target = Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target"))
-    command = [target / "debug" / "examples" / "oracle_cases", str(COUNT)]
-    run = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
-    assert run.returncode == 0, run.stderr[-2000:]
-    return [json.loads(line) for line in run.stdout.splitlines()]
+    """Plans of the generators, good and broken in every way."""
+    return written_by("oracle_cases", COUNT)
+
+
+@pytest.fixture(scope="session")
+def planned() -> list[dict]:
+    """Random jobs with the plans that the engines make for them."""
+    return written_by("planned_jobs", PLANS)

@@ -38,3 +38,20 @@ def test_plans_made_whole_are_good(cases):
     for case in cases:
         if case["way"] == "good":
             assert case["broken"] == [], (case["case"], case["messages"])
+
+
+def test_plans_of_the_engines_are_good(planned):
+    wrong = []
+    placed = 0
+    for case in planned:
+        verdict = judge(case["document"])
+        placed += case["placed"]
+        if case["broken"] or verdict.broken - verdict.unclear:
+            wrong.append(
+                f"job {case['case']} ({case['way']}): oracle {sorted(verdict.broken - verdict.unclear)}, "
+                f"checker {case['broken']}; {case['messages'][:3]}"
+            )
+    print(f"\n{len(planned)} jobs, {placed} pieces placed")
+    # A search that places nothing would be found good by anybody.
+    assert placed > 3 * len(planned)
+    assert not wrong, f"{len(wrong)} plans are wrong:\n" + "\n".join(wrong[:12])

@@ -2,11 +2,10 @@
 //!
 //! **Timber cost.** Take the boards E that could hold some part p, and all parts Q whose
 //! boards lie among them. A plan that places every copy of Q lays at least their blanks'
-//! area on boards of E. Of board b no more than its clear area can be blanks, so, with
-//! fractions of boards allowed, the cheapest way to buy that area is to take the boards of
-//! E in the order of price for clear area: no plan is cheaper (the continuous relaxation
-//! of a covering knapsack, Dantzig 1957). Parts with disjoint sets of boards buy
-//! separately, so their floors add up. Blanks at least a kerf apart, grown by discs of
+//! area on boards of E. Of board b no more than its clear area can be blanks, so no plan
+//! is cheaper than the cheapest whole boards of E that have that clear area together (a
+//! covering knapsack: `cover`). Parts with disjoint sets of boards buy separately, so their
+//! floors add up. Blanks at least a kerf apart, grown by discs of
 //! half a kerf, do not overlap and lie in the outline grown likewise, whose area is at
 //! most A + P k/2 + pi k²/4 (Steiner); the stronger of both counts is taken.
 //!
@@ -19,6 +18,8 @@
 //!
 //! **Values.** The continuous knapsack of values over areas, a ceiling.
 
+use std::collections::BTreeMap;
+
 use heartside_geometry::Bounds;
 use heartside_timber::blank::Blank;
 use heartside_timber::document::{Use, ZoneFace, ZoneKind};
@@ -26,6 +27,7 @@ use heartside_timber::job::{Board, ClearOf, Goal, Job, Part, PartCut};
 use heartside_timber::plan::{Bound, Plan};
 use heartside_timber::score::Score;
 
+use crate::cover::{Offer, least_cost};
 use crate::engine::{Stock, usable_stock};
 use crate::fit;
 use crate::reasons::Reasons;
@@ -41,7 +43,7 @@ pub(crate) fn bound_with(job: &Job, reasons: &Reasons) -> Bound {
     let (value, because) = match job.goal {
         Goal::Furnish => (
             cost_floor(job, reasons),
-            "the blanks' area, bought at the lowest price for clear wood".to_owned(),
+            "the cheapest whole boards with room for the blanks' area".to_owned(),
         ),
         Goal::StripLength => strip_floor(job),
         Goal::Value => (
@@ -214,9 +216,14 @@ fn cost_floor(job: &Job, reasons: &Reasons) -> f64 {
         .iter()
         .map(|p| boards_for(job, &stock, p))
         .collect();
+    // Parts that the same boards could hold have one floor.
+    let mut known: BTreeMap<&[bool], f64> = BTreeMap::new();
     let mut floors: Vec<(f64, usize)> = parts
         .iter()
         .map(|p| {
+            if let Some(floor) = known.get(&eligible[*p][..]) {
+                return (*floor, *p);
+            }
             let inside = |q: &usize| {
                 eligible[*q]
                     .iter()
@@ -224,10 +231,9 @@ fn cost_floor(job: &Job, reasons: &Reasons) -> f64 {
                     .all(|(a, b)| !*a || *b)
             };
             let among: Vec<usize> = parts.iter().copied().filter(inside).collect();
-            (
-                cover(job, &stock, &eligible[*p], &among, &capacities, kerf),
-                *p,
-            )
+            let floor = cover(job, &stock, &eligible[*p], &among, &capacities, kerf);
+            known.insert(&eligible[*p], floor);
+            (floor, *p)
         })
         .collect();
     floors.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
@@ -245,7 +251,7 @@ fn cost_floor(job: &Job, reasons: &Reasons) -> f64 {
     total
 }
 
-/// The least that it costs to buy the parts' area from these boards, fractions allowed: the stronger of both counts.
+/// The least that it costs to buy the parts' area from these boards: the stronger of both counts.
 fn cover(
     job: &Job,
     stock: &[Stock],
@@ -277,37 +283,28 @@ fn cheapest(
     capacity: &dyn Fn(&Stock) -> f64,
 ) -> f64 {
     let mut total = 0.0;
-    let mut offers: Vec<(f64, f64, usize)> = Vec::new();
-    for (place, s) in stock
-        .iter()
-        .enumerate()
-        .filter(|(place, _)| eligible[*place])
-    {
+    let mut offers: Vec<Offer> = Vec::new();
+    for (s, _) in stock.iter().zip(eligible).filter(|(_, may)| **may) {
         let board = &job.boards[s.board];
         let room = capacity(s);
         if room <= 0.0 {
             continue;
         }
         // What remains to be paid if everything but the blanks were kept as offcuts.
-        let earned = job.offcut_value * board.thickness * 1e-9;
-        let least = board.cost - earned * board.outline.area();
+        let rate = job.offcut_value * board.thickness * 1e-9;
+        let least = board.cost - rate * board.outline.area();
         if least < 0.0 {
             // Opening this board could even earn; then it counts as opened and only its use costs.
             total += least;
         }
-        offers.push((least.max(0.0) / room + earned, room, place));
+        offers.push(Offer {
+            opening: least.max(0.0),
+            rate,
+            room,
+            count: 1,
+        });
     }
-    offers.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.2.cmp(&b.2)));
-    let mut missing = area;
-    for (price, room, _) in offers {
-        let taken = room.min(missing);
-        total += price * taken;
-        missing -= taken;
-        if missing <= 0.0 {
-            break;
-        }
-    }
-    total.max(0.0)
+    (total + least_cost(&offers, area)).max(0.0)
 }
 
 fn strip_floor(job: &Job) -> (f64, String) {

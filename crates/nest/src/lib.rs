@@ -26,6 +26,7 @@ pub mod baseline;
 mod bound;
 mod chance;
 mod course;
+mod cover;
 mod engine;
 pub mod fit;
 mod matches;
