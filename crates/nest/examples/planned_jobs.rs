@@ -22,14 +22,22 @@ fn main() {
     for seed in 0..count {
         let mut chance = Chance::new(seed ^ 0x0b0b_0b0b);
         let (way, steps, mut document) = match seed % 8 {
-            0 => (WayWanted::AsJob, 120, mixed(seed, &mut chance)),
+            0 => (
+                WayWanted::AsJob,
+                120,
+                workshop(seed, &mut chance, (3, 8), 40),
+            ),
             1 => (
                 WayWanted::Sawn,
                 120,
                 sawn_apart(seed, 2, 2 + chance.below(4)),
             ),
             2..=4 => (WayWanted::Straight, 800, apart(seed, &mut chance)),
-            _ => (WayWanted::Straight, 800, workshop(seed, &mut chance)),
+            _ => (
+                WayWanted::Straight,
+                800,
+                workshop(seed, &mut chance, (5, 20), 0),
+            ),
         };
         document.plan = None;
         let job = prepare(&document).job;
@@ -53,20 +61,17 @@ fn main() {
     }
 }
 
-fn workshop(seed: u32, chance: &mut Chance) -> Document {
+/// A job of up to so many boards and pieces more than the least.
+fn workshop(
+    seed: u32,
+    chance: &mut Chance,
+    (boards, pieces): (usize, usize),
+    sawn: usize,
+) -> Document {
     let size = JobSize {
-        boards: 2 + chance.below(5),
-        pieces: 4 + chance.below(20),
-        sawn: 0,
-    };
-    workshop_job(seed, size)
-}
-
-fn mixed(seed: u32, chance: &mut Chance) -> Document {
-    let size = JobSize {
-        boards: 2 + chance.below(3),
-        pieces: 4 + chance.below(8),
-        sawn: 40,
+        boards: 2 + chance.below(boards),
+        pieces: 4 + chance.below(pieces),
+        sawn,
     };
     workshop_job(seed, size)
 }
