@@ -1,18 +1,17 @@
 // Reads what the build packed into the page: see `crates/xtask/src/packing.rs`.
 
-/** The bytes of text to base 85: five digits for four bytes, from "(" on, "}" for "<". */
+/** The bytes of text of seven bits a letter; what is left of the last letter is filling. */
 function bytesOf(text: string): Uint8Array<ArrayBuffer> {
-  const bytes = new Uint8Array(Math.floor((text.length * 4) / 5));
+  const bytes = new Uint8Array(Math.floor((text.length * 7) / 8));
+  let held = 0;
+  let bits = 0;
   let at = 0;
-  for (let start = 0; start < text.length; start += 5) {
-    const digits = Math.min(5, text.length - start);
-    let word = 0;
-    for (let place = 0; place < 5; place += 1) {
-      const sign = place < digits ? text.charCodeAt(start + place) : 124;
-      word = word * 85 + (sign === 125 ? 20 : sign - 40);
-    }
-    for (let place = 1; place < digits; place += 1) {
-      bytes[at] = (word / 2 ** (32 - 8 * place)) & 255;
+  for (let place = 0; place < text.length; place += 1) {
+    held = ((held << 7) | (text.charCodeAt(place) & 127)) & 0xffff;
+    bits += 7;
+    if (bits >= 8) {
+      bits -= 8;
+      bytes[at] = (held >> bits) & 255;
       at += 1;
     }
   }

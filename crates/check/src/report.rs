@@ -1,5 +1,6 @@
 //! Findings: how one is made, and the order in which they are told.
 
+use heartside_geometry::Arrange;
 use heartside_geometry::Point;
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::{Amount, Finding, Rule, Severity};
@@ -92,7 +93,7 @@ pub(crate) fn sort(findings: &mut [Finding], ground: &Ground<'_>) {
             .collect()
     };
     let place = |f: &Finding| f.at.map_or((f64::INFINITY, f64::INFINITY), |p| (p.x, p.y));
-    findings.sort_by(|a, b| {
+    findings.arrange_by(|a, b| {
         board_key(a)
             .cmp(&board_key(b))
             .then_with(|| a.rule.cmp(&b.rule))

@@ -1,5 +1,6 @@
 //! The order of the cuts of one board.
 
+use heartside_geometry::Arrange;
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
@@ -137,7 +138,7 @@ fn tool_sequence(cuts: &[Cut]) -> Vec<&str> {
             let mut ready: Vec<usize> = (0..cuts.len())
                 .filter(|k| is_ready(cuts, done, *k))
                 .collect();
-            ready.sort_by(|a, b| cuts[*b].area.total_cmp(&cuts[*a].area).then(a.cmp(b)));
+            ready.arrange_by(|a, b| cuts[*b].area.total_cmp(&cuts[*a].area).then(a.cmp(b)));
             let mut tried: Vec<&str> = Vec::new();
             for tool in ready.into_iter().map(|k| cuts[k].tool()) {
                 if tried.contains(&tool) {
@@ -155,7 +156,7 @@ fn tool_sequence(cuts: &[Cut]) -> Vec<&str> {
         }
         if next.len() > MOST {
             let most = |way: &(Vec<&str>, Vec<bool>)| way.1.iter().filter(|d| **d).count();
-            next.sort_by_key(|way| Reverse(most(way)));
+            next.arrange_by_key(|way| Reverse(most(way)));
             next.truncate(1);
         }
         ways = next;

@@ -1,5 +1,6 @@
 //! From a plan to numbered steps.
 
+use heartside_geometry::Arrange;
 use std::collections::BTreeMap;
 
 use heartside_geometry::{Bounds, Point};
@@ -97,7 +98,7 @@ impl<'a> BoardSteps<'a> {
             None if self.layout.way == heartside_timber::plan::Way::Sawn => {
                 let mut placements: Vec<usize> = (0..self.layout.placements.len()).collect();
                 let start = |p: &usize| self.layout.placements[*p].at.x;
-                placements.sort_by(|a, b| start(a).total_cmp(&start(b)).then(a.cmp(b)));
+                placements.arrange_by(|a, b| start(a).total_cmp(&start(b)).then(a.cmp(b)));
                 let name = self.words.clone();
                 for placement in placements {
                     all.extend(self.sawn(placement, &name, None));

@@ -1,6 +1,7 @@
 //! The floor of the page: all boards side by side at true scale, in fragments that change and move by themselves.
 
 use heartside_cutting::{Step, board_label};
+use heartside_geometry::Arrange;
 use heartside_geometry::{Bounds, Point};
 use heartside_timber::document::{BoardCopy, HeartSide, OnFloor, PartCopy};
 use heartside_timber::finding::Finding;
@@ -296,7 +297,7 @@ fn columns(boards: &[BoardOnFloor]) -> Vec<(f64, f64)> {
             None => found.push((left, right)),
         }
     }
-    found.sort_by(|a, b| a.0.total_cmp(&b.0));
+    found.arrange_by(|a, b| a.0.total_cmp(&b.0));
     if found.windows(2).any(|w| w[0].1 >= w[1].0) {
         let right = found.iter().map(|c| c.1).fold(f64::NEG_INFINITY, f64::max);
         found = found.first().map(|c| (c.0, right)).into_iter().collect();

@@ -1,5 +1,6 @@
 //! Hatches as plain lines clipped to their area: true in every vector editor and in black and white.
 
+use heartside_geometry::Arrange;
 use heartside_geometry::{Point, Region, math};
 
 /// Most lines of one hatch; a coarser hatch is drawn instead of more.
@@ -39,7 +40,7 @@ pub(crate) fn hatch(region: &Region, angle: f64, spacing: f64) -> Vec<(Point, Po
             .filter(|(a, b)| (a.1 > v) != (b.1 > v))
             .map(|(a, b)| a.0 + (v - a.1) / (b.1 - a.1) * (b.0 - a.0))
             .collect();
-        crossings.sort_by(f64::total_cmp);
+        crossings.arrange_by(f64::total_cmp);
         for pair in crossings.chunks_exact(2) {
             lines.push((back(pair[0], v), back(pair[1], v)));
         }

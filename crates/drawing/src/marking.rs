@@ -1,5 +1,6 @@
 //! Running dimensions for marking out: from one named end and one named edge or chalk line to every blank.
 
+use heartside_geometry::Arrange;
 use heartside_geometry::{Bounds, Point};
 use heartside_timber::length::write_dimension;
 
@@ -137,7 +138,7 @@ impl Drawing<'_> {
             .flat_map(|(_, l)| [l.bounds().min.x, l.bounds().max.x])
             .chain([outline.min.x, outline.max.x])
             .collect();
-        values.sort_by(f64::total_cmp);
+        values.arrange_by(f64::total_cmp);
         let written = |x: f64| write_dimension(x - self.datum.start, &units);
         values.dedup_by(|a, b| (*a - *b).abs() < 0.05 || written(*a) == written(*b));
         let size = TYPE.dim * unit;

@@ -1,6 +1,7 @@
 //! The cuts of a picture: kerfs true to size, and a number for each that hides nothing.
 
 use heartside_cutting::Step;
+use heartside_geometry::Arrange;
 use heartside_geometry::Point;
 
 use crate::fitting::around;
@@ -30,7 +31,7 @@ impl Drawing<'_> {
         let mut bubbles = String::new();
         // Short cuts have fewer places for their number: they choose first.
         let mut order: Vec<&Step> = straight.clone();
-        order.sort_by(|a, b| {
+        order.arrange_by(|a, b| {
             a.sawn_length
                 .total_cmp(&b.sawn_length)
                 .then(a.number.cmp(&b.number))

@@ -1,5 +1,6 @@
 //! One board with everything on it: the single scene that screen, export and print share.
 
+use heartside_geometry::Arrange;
 use std::collections::BTreeSet;
 
 use heartside_cutting::{Becomes, Datum, Step};
@@ -298,7 +299,7 @@ impl<'a> Drawing<'a> {
                 .push((*place, l.part.clone(), l.title(), pen.out));
         }
         // From left to right, so that leaders do not cross more than they must.
-        outside.sort_by(|a, b| a.2.x.total_cmp(&b.2.x));
+        outside.arrange_by(|a, b| a.2.x.total_cmp(&b.2.x));
         for (place, wording, target) in outside {
             match self.call_out(&wording, target, "hs-leader") {
                 Some(svg) => self.done.parts[place].3.push_str(&svg),
@@ -488,7 +489,7 @@ fn strip_middle(zone: &heartside_timber::job::Zone, x: f64) -> f64 {
         .filter(|(a, b)| (a.x > x) != (b.x > x))
         .map(|(a, b)| a.y + (x - a.x) / (b.x - a.x) * (b.y - a.y))
         .collect();
-    crossings.sort_by(f64::total_cmp);
+    crossings.arrange_by(f64::total_cmp);
     match crossings.as_slice() {
         [a, b, ..] => (a + b) / 2.0,
         _ => zone.shape.bounds().centre().y,

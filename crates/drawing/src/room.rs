@@ -1,5 +1,6 @@
 //! Which places of a drawing are taken: labels never lie on one another.
 
+use heartside_geometry::Arrange;
 use std::collections::BTreeMap;
 
 use heartside_geometry::{Bounds, Point};
@@ -112,7 +113,7 @@ impl Room {
                 *what == Taken::Label && line_meets(&taken.grown(0.06 * taken.height()), from, to)
             })
             .collect();
-        places.sort_unstable();
+        places.arrange();
         places.dedup();
         places.len()
     }

@@ -1,5 +1,6 @@
 //! The board itself: wood, grain, outline, raw sides.
 
+use heartside_geometry::Arrange;
 use heartside_geometry::{Point, Region, math};
 use heartside_timber::job::{Board, EdgeKind};
 
@@ -147,7 +148,7 @@ pub(crate) fn clipped(region: &Region, a: Point, b: Point) -> Vec<(Point, Point)
             cuts.push(t);
         }
     }
-    cuts.sort_by(f64::total_cmp);
+    cuts.arrange_by(f64::total_cmp);
     cuts.windows(2)
         .filter(|w| w[1] - w[0] > 1e-9)
         .filter(|w| region.contains(a.towards(b, (w[0] + w[1]) / 2.0)))

@@ -4,6 +4,7 @@
 //! moved or turned. Unlike an index with insertions it has a fixed order, so that searches
 //! visit things in the same order on every machine.
 
+use crate::arrange::Arrange;
 use crate::{Bounds, Point};
 
 /// Things in one leaf: with fewer, visiting costs more than it saves; with more, every visit
@@ -64,7 +65,7 @@ impl BoundsTree {
                 b.min.y + b.max.y
             }
         };
-        self.order[first..last].sort_by(|&a, &b| key(a).total_cmp(&key(b)).then(a.cmp(&b)));
+        self.order[first..last].arrange_by(|&a, &b| key(a).total_cmp(&key(b)).then(a.cmp(&b)));
         let middle = first + (last - first) / 2;
         self.build(boxes, first, middle);
         self.nodes[here].right = self.nodes.len() as u32;

@@ -2,6 +2,7 @@
 
 use rstar::{AABB, RTree, RTreeObject};
 
+use crate::arrange::Arrange;
 use crate::{Bounds, Point};
 
 /// Things with keys, found by the boxes that they lie in.
@@ -87,7 +88,7 @@ impl<T: Ord + Clone> BoxIndex<T> {
             .locate_in_envelope_intersecting(envelope(bounds))
             .map(|entry| entry.key.clone())
             .collect();
-        found.sort();
+        found.arrange();
         found.dedup();
         found
     }

@@ -1,5 +1,6 @@
 //! Areas cut by straight lines.
 
+use crate::arrange::Arrange;
 use crate::{Bounds, Location, Point, Region, Ring, Vector};
 
 /// The part of the region on the side of a line that `normal` points to. The line runs through
@@ -254,14 +255,14 @@ impl Cut {
     /// border runs along the line towards growing places, to the next entry.
     fn closed_outlines(&self) -> Vec<Ring> {
         let mut entries: Vec<usize> = (0..self.stretches.len()).collect();
-        entries.sort_by(|&a, &b| {
+        entries.arrange_by(|&a, &b| {
             self.stretches[a]
                 .entry
                 .order(&self.stretches[b].entry)
                 .then(a.cmp(&b))
         });
         let mut exits: Vec<usize> = (0..self.stretches.len()).collect();
-        exits.sort_by(|&a, &b| {
+        exits.arrange_by(|&a, &b| {
             self.stretches[a]
                 .exit
                 .order(&self.stretches[b].exit)
@@ -317,7 +318,7 @@ fn crossing(
 /// asked first: a hole may touch the line, where rounding blurs what is inside.
 fn holds(ring: &Ring, hole: &Ring, line: &CutLine) -> bool {
     let mut places: Vec<Point> = hole.edges().flat_map(|(a, b)| [a, a.midpoint(b)]).collect();
-    places.sort_by(|&a, &b| line.height(b).total_cmp(&line.height(a)));
+    places.arrange_by(|&a, &b| line.height(b).total_cmp(&line.height(a)));
     places
         .into_iter()
         .map(|p| ring.locate(p))

@@ -4,6 +4,7 @@
 //! coordinates as given. Two sides that only touch (a corner on a side, or two corners in
 //! one place) are no conflict unless one line passes through to the other side there.
 
+use crate::arrange::Arrange;
 use crate::library::orientation;
 use crate::{Bounds, Point};
 
@@ -84,7 +85,7 @@ impl Side {
 }
 
 fn in_order(mut found: Vec<Conflict>, limit: usize) -> Vec<Conflict> {
-    found.sort_by_key(|c| (c.first, c.second));
+    found.arrange_by_key(|c| (c.first, c.second));
     found.dedup_by_key(|c| (c.first, c.second));
     found.truncate(limit);
     found
@@ -111,7 +112,7 @@ fn for_close_pairs(sides: &[Side], mut visit: impl FnMut(&Side, &Side) -> bool) 
         }
     };
     let mut order: Vec<&Side> = sides.iter().collect();
-    order.sort_by(|a, b| {
+    order.arrange_by(|a, b| {
         low(a)
             .total_cmp(&low(b))
             .then((a.outline, a.index).cmp(&(b.outline, b.index)))

@@ -1,5 +1,6 @@
 //! Hulls, least widths and least rectangles.
 
+use crate::arrange::Arrange;
 use crate::{Convex, Point, library};
 
 /// The corners of the convex hull, counter-clockwise, without points along its sides.
@@ -75,7 +76,7 @@ fn rectangles(points: &[Point]) -> Option<Vec<TurnedRectangle>> {
             }
         })
         .collect();
-    all.sort_by(|a, b| a.angle.total_cmp(&b.angle));
+    all.arrange_by(|a, b| a.angle.total_cmp(&b.angle));
     Some(all)
 }
 

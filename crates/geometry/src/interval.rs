@@ -1,5 +1,6 @@
 //! Unions of intervals on a line.
 
+use crate::arrange::Arrange;
 use serde::{Deserialize, Serialize};
 
 /// A union of closed intervals, kept apart and in order.
@@ -22,7 +23,7 @@ impl Intervals {
             .into_iter()
             .filter(|(low, high)| low <= high)
             .collect();
-        all.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+        all.arrange_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
         let mut parts: Vec<(f64, f64)> = Vec::with_capacity(all.len());
         for (low, high) in all {
             match parts.last_mut() {

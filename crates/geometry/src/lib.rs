@@ -25,6 +25,7 @@
 //! assert_eq!(protrusion(&first, &board).amount, 5.0);
 //! ```
 
+mod arrange;
 mod bounds;
 mod bounds_tree;
 mod box_index;
@@ -49,6 +50,7 @@ mod simplify;
 mod tolerance;
 mod triangulate;
 
+pub use arrange::Arrange;
 pub use bounds::Bounds;
 pub use box_index::BoxIndex;
 pub use clip::{area_in_bounds, clip_bounds, clip_half_plane};

@@ -1,5 +1,6 @@
 //! Areas cut into few convex pieces.
 
+use crate::arrange::Arrange;
 use crate::library::orientation;
 use crate::triangulate::triangles;
 use crate::{Bounds, Convex, Point, Region};
@@ -88,7 +89,7 @@ fn common_sides(points: &[Point], edges: &[HalfEdge]) -> Vec<(u32, u32)> {
             (from.min(to), from.max(to), k)
         })
         .collect();
-    sides.sort_unstable();
+    sides.arrange();
     let mut pairs: Vec<(f64, u32, u32)> = sides
         .windows(2)
         .filter(|pair| (pair[0].0, pair[0].1) == (pair[1].0, pair[1].1))
@@ -98,7 +99,7 @@ fn common_sides(points: &[Point], edges: &[HalfEdge]) -> Vec<(u32, u32)> {
             (a.distance_squared(b), pair[0].2, pair[1].2)
         })
         .collect();
-    pairs.sort_by(|a, b| b.0.total_cmp(&a.0).then((a.1, a.2).cmp(&(b.1, b.2))));
+    pairs.arrange_by(|a, b| b.0.total_cmp(&a.0).then((a.1, a.2).cmp(&(b.1, b.2))));
     pairs
         .into_iter()
         .map(|(_, edge, twin)| (edge, twin))

@@ -5,6 +5,7 @@ use core::fmt;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
+use crate::arrange::Arrange;
 use crate::crossings::{Conflict, self_conflicts};
 use crate::library::orientation;
 use crate::{Bounds, Location, Point, Transform};
@@ -256,7 +257,7 @@ fn counter_clockwise(mut points: Vec<Point>, area: f64) -> Vec<Point> {
 
 fn count_distinct(points: &[Point]) -> usize {
     let mut sorted: Vec<Point> = points.to_vec();
-    sorted.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+    sorted.arrange_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
     sorted.dedup();
     sorted.len()
 }

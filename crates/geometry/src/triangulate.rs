@@ -6,6 +6,7 @@
 //! tests are exact for the coordinates as given, so lines that touch themselves in points are
 //! no difficulty.
 
+use crate::arrange::Arrange;
 use crate::library::orientation;
 use crate::{Bounds, Point, Region};
 
@@ -32,7 +33,7 @@ pub(crate) fn triangles(region: &Region) -> (Vec<Point>, Vec<[u32; 3]>) {
         holes.push(line.rightmost(start));
     }
     // Rightmost holes first: whatever lies to the right of one is already joined.
-    holes.sort_by(|&a, &b| {
+    holes.arrange_by(|&a, &b| {
         let (p, q) = (line.nodes[a].at, line.nodes[b].at);
         q.x.total_cmp(&p.x)
             .then(q.y.total_cmp(&p.y))
@@ -138,7 +139,7 @@ impl Line {
             .corners(outer)
             .filter(|&k| self.at(k).x >= m.x)
             .collect();
-        candidates.sort_by(|&a, &b| {
+        candidates.arrange_by(|&a, &b| {
             let (p, q) = (
                 self.at(a).distance_squared(m),
                 self.at(b).distance_squared(m),
@@ -249,7 +250,7 @@ impl Line {
             .copied()
             .filter(|&k| self.nodes[k].reflex)
             .collect();
-        reflex.sort_by(|&a, &b| self.at(a).x.total_cmp(&self.at(b).x).then(a.cmp(&b)));
+        reflex.arrange_by(|&a, &b| self.at(a).x.total_cmp(&self.at(b).x).then(a.cmp(&b)));
         let mut triangles = Vec::with_capacity(loop_.len());
         let mut left = loop_.len();
         let mut purge_at = reflex.len() / 2;

@@ -1,5 +1,6 @@
 //! A whole plan from the engines' layouts: claims filled in, the rest listed with reasons.
 
+use heartside_geometry::Arrange;
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Bound, Layout, Made, Plan, Unplaced};
 use heartside_timber::score::Score;
@@ -17,7 +18,7 @@ pub(crate) fn whole_plan(
 ) -> Plan {
     layouts = keep_matches(job, layouts);
     layouts.retain(|l| !l.placements.is_empty());
-    layouts.sort_by_key(|l| (job.board_index(&l.board.board), l.board.copy));
+    layouts.arrange_by_key(|l| (job.board_index(&l.board.board), l.board.copy));
     let mut plan = Plan {
         layouts,
         dimensions: job.dimensions.iter().map(|d| d.value.clone()).collect(),
@@ -41,7 +42,7 @@ fn unplaced(job: &Job, plan: &Plan, reasons: &Reasons) -> Vec<Unplaced> {
     }
     let mut list = Vec::new();
     for (index, part) in job.parts.iter().enumerate() {
-        placed[index].sort_unstable();
+        placed[index].arrange();
         let copies: Vec<u32> = (1..=part.count)
             .filter(|c| placed[index].binary_search(c).is_err())
             .collect();

@@ -18,6 +18,7 @@
 //!
 //! **Values.** The continuous knapsack of values over areas, a ceiling.
 
+use heartside_geometry::Arrange;
 use std::collections::BTreeMap;
 
 use heartside_geometry::Bounds;
@@ -236,7 +237,7 @@ fn cost_floor(job: &Job, reasons: &Reasons) -> f64 {
             (floor, *p)
         })
         .collect();
-    floors.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    floors.arrange_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
     let mut used = vec![false; stock.len()];
     let mut total = 0.0;
     for (floor, part) in floors {
@@ -402,7 +403,7 @@ fn value_ceiling(job: &Job) -> f64 {
             )
         })
         .collect();
-    offers.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.2.cmp(&b.2)));
+    offers.arrange_by(|a, b| b.0.total_cmp(&a.0).then(a.2.cmp(&b.2)));
     let (mut left, mut total) = (room, 0.0);
     for (rate, area, _) in offers {
         let taken = area.min(left);

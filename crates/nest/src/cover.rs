@@ -5,6 +5,7 @@
 //! fractions of boards as the floor of each branch (Dantzig 1957). Broken off after a set
 //! number of branches it is still a floor, only a lower one.
 
+use heartside_geometry::Arrange;
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
@@ -73,7 +74,7 @@ pub(crate) fn least_cost(offers: &[Offer], area: f64) -> f64 {
             None => kinds.push(*offer),
         }
     }
-    kinds.sort_by(|a, b| {
+    kinds.arrange_by(|a, b| {
         a.price()
             .total_cmp(&b.price())
             .then(b.room.total_cmp(&a.room))

@@ -1,5 +1,6 @@
 //! What makes one plan better than another.
 
+use heartside_geometry::Arrange;
 use std::cmp::Ordering;
 
 use heartside_geometry::{Bounds, Point, area_in_bounds};
@@ -98,7 +99,7 @@ fn lexicographic(a: &[f64], b: &[f64]) -> Ordering {
 
 fn missing_by_priority(job: &Job, plan: &Plan) -> Vec<f64> {
     let mut priorities: Vec<u32> = job.parts.iter().map(|p| p.priority).collect();
-    priorities.sort_unstable();
+    priorities.arrange();
     priorities.dedup();
     let mut missing = vec![0.0; priorities.len()];
     for part in &job.parts {

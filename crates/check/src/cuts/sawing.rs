@@ -1,5 +1,6 @@
 //! Cautions for what is sawn by line: tight inside corners, holes, boards too thick to saw.
 
+use heartside_geometry::Arrange;
 use std::collections::BTreeMap;
 
 use heartside_geometry::{Point, Region};
@@ -45,7 +46,7 @@ pub(crate) fn cautions<'a>(
         if part.cut != PartCut::Sawn {
             continue;
         }
-        pieces.sort_by(|a, b| a.copy.cmp(&b.copy));
+        pieces.arrange_by(|a, b| a.copy.cmp(&b.copy));
         let copies: Vec<PartCopy> = pieces.iter().map(|p| p.copy.clone()).collect();
         let about = |cause: &str, message: String| {
             let mut finding = broken(Rule::Cuts, cause, message).on(copy).caution();

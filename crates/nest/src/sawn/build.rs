@@ -1,6 +1,7 @@
 //! A first layout: pieces one by one, the largest first, each at the leftmost place on the
 //! board where timber is cheapest.
 
+use heartside_geometry::Arrange;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -35,7 +36,7 @@ pub(super) fn filling_order(job: &Job, yard: &Yard, stock: &[Stock]) -> Vec<usiz
             -area,
         )
     };
-    order.sort_by(|a, b| {
+    order.arrange_by(|a, b| {
         let (x, y) = (key(*a), key(*b));
         x.0.cmp(&y.0)
             .then(x.1.total_cmp(&y.1))
@@ -60,7 +61,7 @@ pub(super) fn placing_order(job: &Job, yard: &Yard, pieces: &[Piece], list: &mut
             f64::from(job.parts[pieces[k].part].priority)
         }
     };
-    list.sort_by(|a, b| {
+    list.arrange_by(|a, b| {
         worth(*a)
             .total_cmp(&worth(*b))
             .then(size(*b).total_cmp(&size(*a)))

@@ -6,6 +6,7 @@
 //! clears a neighbour to its left, with regular ones between; the first one with a gap is
 //! then moved to the left by halving.
 
+use heartside_geometry::Arrange;
 use heartside_geometry::{Point, Vector};
 use heartside_timber::job::{Goal, Job};
 
@@ -64,7 +65,7 @@ pub(super) fn leftmost(
         columns.extend((0..=count.min(4 * REGULAR)).map(|k| start + spacing * k as f64));
     }
     columns.retain(|x| *x >= start && *x <= end);
-    columns.sort_by(f64::total_cmp);
+    columns.arrange_by(f64::total_cmp);
     // Columns that hardly differ are one; the halving below finds what lies between.
     let mut last = f64::NEG_INFINITY;
     columns.retain(|x| {
@@ -129,7 +130,7 @@ fn free_height(
             .between(form, &other.form)
             .barred_heights(x, other.at.to_vector(), barred);
     }
-    barred.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    barred.arrange_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
     let mut y = room.min.y;
     let top = room.max.y.max(room.min.y);
     let mut next = 0;

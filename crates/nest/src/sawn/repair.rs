@@ -6,6 +6,7 @@
 //! free place is laid over others on the board with most room, and the overlap is parted
 //! (see [`super::tangle`]). A floor that is no worse replaces the present one.
 
+use heartside_geometry::Arrange;
 use std::cmp::Ordering;
 
 use heartside_geometry::Point;
@@ -307,7 +308,7 @@ impl Repair {
             };
             reluctant * board.cost / covered(tools.yard, &self.current.boards[s]).max(1.0)
         };
-        list.sort_by(|a, b| price(*b).total_cmp(&price(*a)).then(a.cmp(b)));
+        list.arrange_by(|a, b| price(*b).total_cmp(&price(*a)).then(a.cmp(b)));
         if list.is_empty() {
             return None;
         }
@@ -325,7 +326,7 @@ impl Repair {
         let mut order: Vec<usize> = used.iter().copied().filter(|s| *s != emptied).collect();
         // Most room first, now and then in any order.
         let room = |s: usize| yard_room(tools.yard, tools.stock[s].board, &self.current.boards[s]);
-        order.sort_by(|a, b| room(*b).total_cmp(&room(*a)).then(a.cmp(b)));
+        order.arrange_by(|a, b| room(*b).total_cmp(&room(*a)).then(a.cmp(b)));
         let cheaper = |s: usize| {
             let relief = board(emptied).usage == Use::IfNeeded && board(s).usage != Use::IfNeeded;
             let no_worse = board(s).usage != Use::IfNeeded || board(emptied).usage == Use::IfNeeded;
@@ -428,7 +429,7 @@ fn begin_parting(
             .copied()
             .filter(|s| room(s) >= area)
             .collect();
-        list.sort_by(|a, b| room(b).total_cmp(&room(a)).then(a.cmp(b)));
+        list.arrange_by(|a, b| room(b).total_cmp(&room(a)).then(a.cmp(b)));
         list.truncate(BOARDS_TRIED);
         list.reverse();
         list

@@ -1,5 +1,6 @@
 //! Parts as the search sees them: convex shells, turned and mirrored once and then only moved.
 
+use heartside_geometry::Arrange;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -162,7 +163,7 @@ impl Form {
                 .collect();
             // Rounded for the order only.
             let key = |v: f64| (v / (8.0 * close)).round();
-            list.sort_by(|a, b| {
+            list.arrange_by(|a, b| {
                 key(a.x)
                     .total_cmp(&key(b.x))
                     .then(key(a.y).total_cmp(&key(b.y)))

@@ -1,5 +1,6 @@
 //! Squeezing a strip: shrink, part what overlaps, shrink again.
 
+use heartside_geometry::Arrange;
 use heartside_timber::job::Job;
 
 use super::ground::Yard;
@@ -230,7 +231,7 @@ impl Squeeze {
         chance: &mut Chance,
     ) -> Vec<Lie> {
         let mut large: Vec<usize> = (0..lies.len()).filter(|k| !lies[*k].pinned).collect();
-        large.sort_by(|a, b| {
+        large.arrange_by(|a, b| {
             let area = |k: usize| yard.shapes[lies[k].form.part].area;
             area(*b).total_cmp(&area(*a)).then(a.cmp(b))
         });

@@ -1,5 +1,6 @@
 //! What makes one floor better than another.
 
+use heartside_geometry::Arrange;
 use std::cmp::Ordering;
 
 use heartside_timber::document::Use;
@@ -37,7 +38,7 @@ impl Worth {
             vec![-lying.map(|l| job.parts[l.form.part].value).sum::<f64>()]
         } else {
             let mut priorities: Vec<u32> = job.parts.iter().map(|p| p.priority).collect();
-            priorities.sort_unstable();
+            priorities.arrange();
             priorities.dedup();
             let mut missing = vec![0.0; priorities.len()];
             for piece in &floor.left {

@@ -1,5 +1,6 @@
 //! Filling one board, blank by blank.
 
+use heartside_geometry::Arrange;
 use heartside_geometry::math;
 use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::Direction;
@@ -104,7 +105,7 @@ impl Filling {
         {
             return true;
         }
-        candidates.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2)));
+        candidates.arrange_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2)));
         for (_, part, fit) in candidates.into_iter().take(MOST_CANDIDATES) {
             if self.lay(shop, leaf, part, &shop.ground.fits[part][fit], chance) {
                 pool[part] -= 1;
@@ -236,7 +237,7 @@ impl Filling {
                 }
             }
         }
-        places.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2)));
+        places.arrange_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2)));
         for (_, leaf, place) in places {
             if self.lay(shop, leaf, part, &shop.ground.fits[part][place], chance) {
                 pool[part] -= 1;
@@ -278,7 +279,7 @@ fn order_by_size(shop: &Shop<'_>, taste: &Taste, pool: &[u32], chance: &mut Chan
             )
         })
         .collect();
-    keyed.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    keyed.arrange_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
     keyed.into_iter().map(|k| k.1).collect()
 }
 

@@ -1,5 +1,6 @@
 //! The frames that a board may sensibly be cut in.
 
+use heartside_geometry::Arrange;
 use heartside_geometry::math;
 use heartside_timber::document::EdgeKind;
 use heartside_timber::grain::difference;
@@ -42,7 +43,7 @@ pub(crate) fn frame_angles(job: &Job, board_index: usize) -> Vec<f64> {
         })
         .map(|((a, b), _)| (a.distance(b), (b - a).angle_deg()))
         .collect();
-    edges.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.total_cmp(&b.1)));
+    edges.arrange_by(|a, b| b.0.total_cmp(&a.0).then(a.1.total_cmp(&b.1)));
     for (_, angle) in edges {
         add(&mut angles, angle);
     }
@@ -77,7 +78,7 @@ pub(crate) fn frame_angles(job: &Job, board_index: usize) -> Vec<f64> {
             )
         })
         .collect();
-    ranked.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
+    ranked.arrange_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
     ranked.truncate(4);
     ranked.into_iter().map(|r| r.2).collect()
 }

@@ -1,5 +1,6 @@
 //! A board seen in the frame of its straight cuts: wood, obstacles, true edges, and how each part may lie.
 
+use heartside_geometry::Arrange;
 use heartside_geometry::{
     Bounds, Convex, Point, Pose, Tolerance, Transform, convex_pieces, math, outside_pieces,
 };
@@ -477,7 +478,7 @@ impl Ground {
             .filter(|e| e.side == side && (e.at - at).abs() <= self.noise)
             .map(|e| (e.from, e.to))
             .collect();
-        stretches.sort_by(|a, b| a.0.total_cmp(&b.0));
+        stretches.arrange_by(|a, b| a.0.total_cmp(&b.0));
         let mut reached = from;
         for (start, end) in stretches {
             if start <= reached + self.noise {

@@ -1,5 +1,6 @@
 //! Where in a workpiece a blank may lie.
 
+use heartside_geometry::Arrange;
 use heartside_geometry::Bounds;
 use heartside_timber::job::Job;
 
@@ -154,7 +155,7 @@ fn forbidden_starts(
     look(&class.blank, (0.0, 0.0), starts);
     look(&class.finished, fit.inset, starts);
     look_around(ground, fit, &class.around, x, room, starts, &mut next);
-    starts.sort_by(|a, b| a.0.total_cmp(&b.0));
+    starts.arrange_by(|a, b| a.0.total_cmp(&b.0));
     // An event at x itself would not move on.
     if next <= x { x + 1.0 } else { next }
 }

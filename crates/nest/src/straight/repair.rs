@@ -5,6 +5,7 @@
 //! boards to choose from besides. Late acceptance (Burke & Bykov 2017) keeps an attempt
 //! that is no worse than the plan of some attempts ago.
 
+use heartside_geometry::Arrange;
 use heartside_timber::document::Use;
 use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::{CutNode, Layout};
@@ -212,7 +213,7 @@ impl Repair {
         for board in used {
             self.empty_board(job, *board, &mut attempt);
         }
-        attempt.candidates.sort_unstable();
+        attempt.candidates.arrange();
         attempt
     }
 
@@ -311,7 +312,7 @@ impl Repair {
                 }
             }
         }
-        attempt.candidates.sort_unstable();
+        attempt.candidates.arrange();
     }
 
     /// One unit of an attempt; true once it is complete.

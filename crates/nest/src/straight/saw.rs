@@ -6,6 +6,7 @@
 //! this kind of cut may come within its margin of the kerf from where the saw enters the
 //! workpiece to where it leaves it.
 
+use heartside_geometry::Arrange;
 use heartside_geometry::{Bounds, Point};
 use heartside_timber::document::Stops;
 use heartside_timber::job::{Job, Tool};
@@ -38,7 +39,7 @@ impl Saws {
         let tools = &job.workshop.tools;
         let sorted = |does: fn(&Tool) -> bool| {
             let mut list: Vec<usize> = (0..tools.len()).filter(|t| does(&tools[*t])).collect();
-            list.sort_by(|a, b| tools[*a].kerf.total_cmp(&tools[*b].kerf).then(a.cmp(b)));
+            list.arrange_by(|a, b| tools[*a].kerf.total_cmp(&tools[*b].kerf).then(a.cmp(b)));
             list
         };
         Saws {

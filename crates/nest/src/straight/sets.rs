@@ -12,6 +12,7 @@
 //! reached nothing is proved and nothing offered. Flaws that are not upright boxes are
 //! taken as the boxes round them: what comes out is then a good plan, and no proof.
 
+use heartside_geometry::Arrange;
 use std::cmp::Ordering;
 
 use heartside_geometry::{Bounds, Point};
@@ -97,12 +98,12 @@ impl Places {
             .flat_map(|s| cuts.iter().chain([&end]).map(move |c| (*s, *c)))
             .filter(|(s, c)| c - s > same)
             .collect();
-        spans.sort_by(|a, b| {
+        spans.arrange_by(|a, b| {
             (a.1 - a.0)
                 .total_cmp(&(b.1 - b.0))
                 .then(a.0.total_cmp(&b.0))
         });
-        cuts.sort_by(f64::total_cmp);
+        cuts.arrange_by(f64::total_cmp);
         Some(Places { spans, cuts, kerf })
     }
 

@@ -1,5 +1,6 @@
 //! How good the engine's boards are: the score, and a finer measure to climb by.
 
+use heartside_geometry::Arrange;
 use std::cmp::Ordering;
 
 use heartside_timber::document::{Aim, Use};
@@ -163,7 +164,7 @@ impl Standing {
 
 fn missing_by_priority(job: &Job, left: &[u32]) -> Vec<f64> {
     let mut priorities: Vec<u32> = job.parts.iter().map(|p| p.priority).collect();
-    priorities.sort_unstable();
+    priorities.arrange();
     priorities.dedup();
     let mut missing = vec![0.0; priorities.len()];
     for (part, left) in job.parts.iter().zip(left) {

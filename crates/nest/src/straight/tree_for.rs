@@ -6,6 +6,7 @@
 //! lines in a gap, and cuts that take off waste first (a board too long for the saw, a raw
 //! edge that no fence can hold, a screw in the way).
 
+use heartside_geometry::Arrange;
 use heartside_geometry::{Bounds, math};
 use heartside_timber::job::{Job, PartCut};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Placement};
@@ -238,7 +239,7 @@ impl Separator<'_> {
         let (low_side, high_side) = Side::pair(direction);
         let mut sorted = members.to_vec();
         let from = |m: usize| low_side.of(&self.blanks[m].1.rect);
-        sorted.sort_by(|a, b| from(*a).total_cmp(&from(*b)).then(a.cmp(b)));
+        sorted.arrange_by(|a, b| from(*a).total_cmp(&from(*b)).then(a.cmp(b)));
         let mut gaps = Vec::new();
         let mut reached = f64::NEG_INFINITY;
         for k in 0..sorted.len() {

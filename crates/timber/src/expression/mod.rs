@@ -16,6 +16,7 @@ pub(crate) use names::explain;
 pub use names::{Definition, Resolved, is_name, resolve};
 
 use crate::length::{LengthError, Unit};
+use heartside_geometry::Arrange;
 use std::collections::BTreeSet;
 use thiserror::Error;
 use value::Node;
@@ -220,7 +221,7 @@ impl Expression {
     pub fn with_units_written(&self) -> String {
         let mut ends = Vec::new();
         self.root.bare_lengths(true, &mut ends);
-        ends.sort_unstable();
+        ends.arrange();
         let unit = match self.unit {
             Unit::Millimetres => " mm",
             Unit::Inches => " in",
@@ -247,7 +248,7 @@ impl Expression {
                 places.push((at, end));
             }
         });
-        places.sort_unstable();
+        places.arrange();
         let characters: Vec<char> = self.text.chars().collect();
         let mut written = String::with_capacity(self.text.len());
         let mut done = 0;

@@ -1,5 +1,6 @@
 //! Outlines of boards: by tape from a chalk line, or corner by corner.
 
+use heartside_geometry::Arrange;
 use heartside_geometry::{Point, Region, Ring, RingFault};
 
 use super::reading::{Reading, Thing, Wanted};
@@ -118,7 +119,7 @@ fn by_tape(
     if reading.errors() > before {
         return None;
     }
-    widths.sort_by(|a, b| a.at.total_cmp(&b.at));
+    widths.arrange_by(|a, b| a.at.total_cmp(&b.at));
     let (points, kinds) = walk_round(&widths, length, &states);
     from_corners(points, kinds, Vec::new(), thing, "outline", reading)
 }

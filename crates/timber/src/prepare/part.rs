@@ -9,6 +9,7 @@ use crate::diagnostic::{Level, Subject};
 use crate::document::{self, Document, GrainAxis};
 use crate::job::{Allowances, GrainRule, Part};
 use crate::keep::lacks_something;
+use heartside_geometry::Arrange;
 
 pub(super) fn parts(
     document: &Document,
@@ -188,7 +189,7 @@ fn fixed_turns(turns: &[f64], thing: &Thing, reading: &mut Reading<'_>) -> Optio
         let turn = reading.number(place, "turn", *turn, (-360.0, 360.0))?;
         list.push(heartside_geometry::math::normalise_deg(turn));
     }
-    list.sort_by(f64::total_cmp);
+    list.arrange_by(f64::total_cmp);
     list.dedup();
     if list.is_empty() {
         reading.say(

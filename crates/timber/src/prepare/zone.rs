@@ -1,5 +1,6 @@
 //! Marked areas on boards.
 
+use heartside_geometry::Arrange;
 use heartside_geometry::flatten::{Ellipse, FLATTEN_TOLERANCE, Side, flatten_ellipse};
 use heartside_geometry::{Bounds, Point, Region, Ring};
 
@@ -215,7 +216,7 @@ fn height_of(outline: &Region, along: f64, across: f64, from: ZoneFrom) -> f64 {
 /// does no harm.
 fn strip_points(ring: &Ring, side: Hand, width: f64) -> Vec<Point> {
     let mut places: Vec<f64> = ring.points().iter().map(|p| p.x).collect();
-    places.sort_by(f64::total_cmp);
+    places.arrange_by(f64::total_cmp);
     places.dedup();
     let mut edge: Vec<Point> = Vec::with_capacity(2 * places.len());
     for pair in places.windows(2) {

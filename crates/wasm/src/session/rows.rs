@@ -1,5 +1,6 @@
 //! Rows of boards, parts and the workshop.
 
+use heartside_geometry::Arrange;
 use std::collections::BTreeMap;
 
 use heartside_timber::blank::greatest_finished_thickness;
@@ -299,7 +300,7 @@ impl Session {
             class.boards.push(board.id.clone());
         }
         let mut found: Vec<((String, String), Class)> = classes.into_iter().collect();
-        found.sort_by(|a, b| {
+        found.arrange_by(|a, b| {
             b.1.gives
                 .total_cmp(&a.1.gives)
                 .then_with(|| a.1.boards.cmp(&b.1.boards))

@@ -4,6 +4,7 @@
 //! blanks (or blocks) of equal height side by side, or of equal width one above the other
 //! (the rectangles of Wang 1983, with no loss allowed).
 
+use heartside_geometry::Arrange;
 use std::collections::BTreeSet;
 
 use heartside_geometry::Bounds;
@@ -76,7 +77,7 @@ pub(in crate::straight) fn add_blocks(
         for beside in [false, true] {
             let equal = |b: &Block| if beside { b.height() } else { b.width() };
             let mut order: Vec<usize> = (0..end).collect();
-            order.sort_by(|a, b| {
+            order.arrange_by(|a, b| {
                 equal(&blocks[*a])
                     .total_cmp(&equal(&blocks[*b]))
                     .then(a.cmp(b))
@@ -136,7 +137,7 @@ fn join(blocks: &[Block], (a, b): (usize, usize), beside: bool, kerf: (f64, f64)
             None => needs.push((*part, *n)),
         }
     }
-    needs.sort_unstable();
+    needs.arrange();
     Some(Block {
         make,
         lie,

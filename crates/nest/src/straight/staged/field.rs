@@ -1,5 +1,6 @@
 //! A board as the staged search sees it: sections follow one another along u, rows lie across them along v.
 
+use heartside_geometry::Arrange;
 use heartside_geometry::{Bounds, Point};
 use heartside_timber::document::Stops;
 use heartside_timber::job::Job;
@@ -268,7 +269,7 @@ impl Field {
             .filter_map(|b| b.try_into().ok())
             .collect();
         let area = |b: u16| blocks[usize::from(b)].area;
-        order.sort_by(|a, b| area(*b).total_cmp(&area(*a)).then(a.cmp(b)));
+        order.arrange_by(|a, b| area(*b).total_cmp(&area(*a)).then(a.cmp(b)));
         let has_obstacles = blocks.iter().any(|b| b.meets_any);
         Some(Field {
             kind,
@@ -434,7 +435,7 @@ impl Field {
                     next = next.min(flaw.max.x);
                 }
             }
-            starts.sort_by(|a, b| a.0.total_cmp(&b.0));
+            starts.arrange_by(|a, b| a.0.total_cmp(&b.0));
             let mut beside = room.min.y;
             for (from, to) in starts.iter() {
                 if *from < beside && beside < *to {

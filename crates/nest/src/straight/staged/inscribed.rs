@@ -1,5 +1,6 @@
 //! The largest upright rectangle of clean outline: what a board with waney edges is to the staged search.
 
+use heartside_geometry::Arrange;
 use heartside_geometry::{Bounds, Point};
 
 use crate::straight::ground::Ground;
@@ -29,7 +30,7 @@ pub(super) fn inscribed(ground: &Ground) -> Bounds {
             }
             let mut taken: Vec<(f64, f64)> =
                 outside.iter().filter_map(|p| p.span_y(x0, x1)).collect();
-            taken.sort_by(|a, b| a.0.total_cmp(&b.0));
+            taken.arrange_by(|a, b| a.0.total_cmp(&b.0));
             let mut low = usable.min.y;
             taken.push((usable.max.y, usable.max.y));
             for (start, end) in taken {

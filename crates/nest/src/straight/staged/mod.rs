@@ -25,6 +25,7 @@ mod inscribed;
 mod node;
 mod replay;
 
+use heartside_geometry::Arrange;
 use std::collections::{BTreeMap, BTreeSet};
 
 use heartside_timber::job::{Goal, Job, MatchKind};
@@ -192,7 +193,7 @@ impl Staged {
             .filter(|p| full_pool[*p] > 0 && job.parts[*p].value > 0.0)
             .collect();
         let worth = |p: usize| job.parts[p].value / areas[p].max(1e-9);
-        by_worth.sort_by(|a, b| worth(*b).total_cmp(&worth(*a)).then(a.cmp(b)));
+        by_worth.arrange_by(|a, b| worth(*b).total_cmp(&worth(*a)).then(a.cmp(b)));
         let least_rate = kinds.iter().map(|k| k.rate).fold(f64::INFINITY, f64::min);
         let mut staged = Staged {
             room,
@@ -448,7 +449,7 @@ impl Staged {
         let (hardest, _) = hardest?;
         open.retain(|k| takes(*k, hardest));
         let price = |k: usize| self.kinds[k].cost / self.kinds[k].area.min(left).max(1e-9);
-        open.sort_by(|a, b| price(*a).total_cmp(&price(*b)).then(a.cmp(b)));
+        open.arrange_by(|a, b| price(*a).total_cmp(&price(*b)).then(a.cmp(b)));
         open.truncate(NEW_BOARDS);
         let closed = before.map_or(0.0, |node| {
             let kind = &self.kinds[self.fields[usize::from(node.field)].kind];
