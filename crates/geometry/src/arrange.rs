@@ -80,7 +80,7 @@ mod tests {
             let mut ours = list.clone();
             let mut theirs = list;
             ours.arrange_by(|a, b| a.0.cmp(&b.0));
-            theirs.sort_by(|a, b| a.0.cmp(&b.0));
+            theirs.sort_by_key(|pair| pair.0);
             prop_assert_eq!(&ours, &theirs);
             ours.arrange_by_key(|pair| std::cmp::Reverse(pair.1));
             theirs.sort_by_key(|pair| std::cmp::Reverse(pair.1));
