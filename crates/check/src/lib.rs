@@ -14,6 +14,7 @@ mod fixings;
 mod floor;
 mod ground;
 mod inside;
+mod keep;
 mod kerf;
 mod lie;
 mod live;
@@ -26,5 +27,6 @@ mod wording;
 mod zones;
 
 pub use ground::{ANGLE_SLACK, FAR};
+pub use keep::still_sound;
 pub use live::Live;
 pub use whole::{Checker, check};

@@ -4,6 +4,7 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use clap::ValueEnum;
+use heartside_check::still_sound;
 use heartside_cutting::{Step, cost_words, least_board_words, reason_words, steps, totals};
 use heartside_drawing::{Drawing, Options, board_svg, overview_svg};
 use heartside_nest::WayWanted;
@@ -68,11 +69,14 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     let limits = limits(arguments.steps, arguments.seconds, arguments.workers)?;
     let mut document = open(&arguments.job)?;
     let job = job_of(&document);
+    let earlier = document.plan_before_edits();
+    let earlier = earlier.map_or_else(Vec::new, |plan| still_sound(&job, plan));
     let mut team = Team::new(
         &job,
         arguments.seed,
         arguments.workers,
         arguments.cuts.into(),
+        &earlier,
     )
     .map_err(|error| Failure::Option(error.to_string()))?;
     let progress = Progress::new(limits);

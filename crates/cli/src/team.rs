@@ -7,7 +7,7 @@ use std::time::{Duration, Instant};
 
 use heartside_nest::{ROUND_STEPS, Search, SearchError, Settings, WayWanted};
 use heartside_timber::job::Job;
-use heartside_timber::plan::{Bound, Made, Plan};
+use heartside_timber::plan::{Bound, Layout, Made, Plan};
 
 /// When to stop. Whatever comes first; without either, after ten seconds.
 #[derive(Debug, Clone, Copy)]
@@ -29,7 +29,7 @@ pub(crate) struct Team {
 }
 
 impl Team {
-    /// A team that has made no step.
+    /// A team that has made no step; `earlier` is what still holds of a plan made before the job was changed.
     ///
     /// # Errors
     /// As [`Search::new`].
@@ -38,8 +38,9 @@ impl Team {
         seed: u32,
         workers: u32,
         way: WayWanted,
+        earlier: &[Layout],
     ) -> Result<Team, SearchError> {
-        let searches = (0..workers)
+        let mut searches = (0..workers)
             .map(|worker| {
                 Search::new(
                     job,
@@ -52,6 +53,9 @@ impl Team {
                 )
             })
             .collect::<Result<Vec<_>, _>>()?;
+        for search in &mut searches {
+            search.go_on_from(earlier.to_vec());
+        }
         Ok(Team {
             searches,
             order: job.order.clone(),

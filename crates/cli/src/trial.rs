@@ -148,6 +148,7 @@ fn run_one(instance: &Instance, arguments: &Arguments, limits: Limits) -> Result
         arguments.seed,
         arguments.workers,
         Default::default(),
+        &[],
     )
     .map_err(|error| Failure::Option(error.to_string()))?;
     let progress = Progress::new(limits);

@@ -117,8 +117,8 @@ impl<'a> Rule<'a> {
                     placed: spot.placed,
                     rect: spot.rect,
                 };
-                cutting.free(job, ground, saws, leaf, cutout, First::Rips)
-                    || cutting.free(job, ground, saws, leaf, cutout, First::Crosscuts)
+                cutting.free((job, ground, saws), leaf, cutout, First::Rips)
+                    || cutting.free((job, ground, saws), leaf, cutout, First::Crosscuts)
             })
         });
         *board = (!cutting.cutouts.is_empty()).then_some(cutting);

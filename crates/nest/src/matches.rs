@@ -8,7 +8,7 @@
 
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::job::{Job, Match, MatchKind};
-use heartside_timber::plan::{CutNode, Layout};
+use heartside_timber::plan::Layout;
 
 /// The layouts without the copies that would break a match; pinned copies always stay.
 pub(crate) fn keep_matches(job: &Job, mut layouts: Vec<Layout>) -> Vec<Layout> {
@@ -24,7 +24,7 @@ pub(crate) fn keep_matches(job: &Job, mut layouts: Vec<Layout>) -> Vec<Layout> {
         if !dropped.is_empty() {
             layouts = layouts
                 .into_iter()
-                .map(|l| without(l, |copy| dropped.contains(copy)))
+                .map(|l| l.without(|copy| dropped.contains(copy)))
                 .collect();
         }
     }
@@ -87,41 +87,4 @@ fn all_but_one(job: &Job, wanted: &Match, layouts: &[Layout]) -> Vec<PartCopy> {
         .filter(|(place, (copy, _))| !is_pinned(job, copy) && (any_pinned || *place > 0))
         .map(|(_, (copy, _))| (*copy).clone())
         .collect()
-}
-
-/// The layout without some copies; their wood becomes waste.
-pub(crate) fn without(mut layout: Layout, dropped: impl Fn(&PartCopy) -> bool) -> Layout {
-    let gone: Vec<bool> = layout
-        .placements
-        .iter()
-        .map(|p| dropped(&p.part_copy()))
-        .collect();
-    if gone.iter().all(|g| !g) {
-        return layout;
-    }
-    let mut place = vec![0; gone.len()];
-    let mut count = 0;
-    for (old, is_gone) in gone.iter().enumerate() {
-        place[old] = count;
-        count += usize::from(!is_gone);
-    }
-    let mut kept = gone.iter().map(|g| !g);
-    layout.placements.retain(|_| kept.next().unwrap_or(true));
-    if let Some(tree) = &mut layout.cuts {
-        for node in &mut tree.nodes {
-            match node {
-                CutNode::Blank { placement } if gone[*placement] => *node = CutNode::Waste,
-                CutNode::Blank { placement } => *placement = place[*placement],
-                CutNode::Region { placements } => {
-                    placements.retain(|p| !gone[*p]);
-                    placements.iter_mut().for_each(|p| *p = place[*p]);
-                    if placements.is_empty() {
-                        *node = CutNode::Waste;
-                    }
-                }
-                CutNode::Cut { .. } | CutNode::Offcut | CutNode::Waste => {}
-            }
-        }
-    }
-    layout
 }

@@ -246,6 +246,36 @@ impl Search {
         self.replace(plan.layouts.clone())
     }
 
+    /// Goes on from what still holds of a plan made before the job was changed, so that what
+    /// nothing is gained by moving stays where it is; true if it was taken.
+    ///
+    /// The layouts must keep every rule of the job as it is now.
+    /// Boards on which something was pinned meanwhile are begun anew.
+    pub fn go_on_from(&mut self, mut layouts: Vec<Layout>) -> bool {
+        for pin in &self.job.pins {
+            let placed = |l: &Layout| {
+                l.placements
+                    .iter()
+                    .any(|p| p.part_copy() == pin.part && p.at == pin.at)
+            };
+            layouts.retain(|l| l.board != pin.board || placed(l));
+            for layout in layouts.iter_mut().filter(|l| l.board != pin.board) {
+                *layout = layout.clone().without(|copy| *copy == pin.part);
+            }
+        }
+        for pinned in &self.best.layouts {
+            if layouts.iter().all(|l| l.board != pinned.board) {
+                layouts.push(pinned.clone());
+            }
+        }
+        layouts.retain(|l| !l.placements.is_empty());
+        let plan = Plan {
+            layouts,
+            ..Plan::default()
+        };
+        !plan.layouts.is_empty() && self.adopt(&plan)
+    }
+
     fn consider(&mut self) -> bool {
         let layouts = self.courses[self.turn.0].layouts();
         let improved = self.replace(layouts);

@@ -211,6 +211,45 @@ pub struct Layout {
     pub cuts: Option<CutTree>,
 }
 
+impl Layout {
+    /// The layout without some of its parts: where they lay is waste, and the cuts stay as they are.
+    pub fn without(mut self, dropped: impl Fn(&PartCopy) -> bool) -> Layout {
+        let gone: Vec<bool> = self
+            .placements
+            .iter()
+            .map(|p| dropped(&p.part_copy()))
+            .collect();
+        if gone.iter().all(|g| !g) {
+            return self;
+        }
+        let mut place = vec![0; gone.len()];
+        let mut count = 0;
+        for (old, is_gone) in gone.iter().enumerate() {
+            place[old] = count;
+            count += usize::from(!is_gone);
+        }
+        let mut kept = gone.iter().map(|g| !g);
+        self.placements.retain(|_| kept.next().unwrap_or(true));
+        if let Some(tree) = &mut self.cuts {
+            for node in &mut tree.nodes {
+                match node {
+                    CutNode::Blank { placement } if gone[*placement] => *node = CutNode::Waste,
+                    CutNode::Blank { placement } => *placement = place[*placement],
+                    CutNode::Region { placements } => {
+                        placements.retain(|p| !gone[*p]);
+                        placements.iter_mut().for_each(|p| *p = place[*p]);
+                        if placements.is_empty() {
+                            *node = CutNode::Waste;
+                        }
+                    }
+                    CutNode::Cut { .. } | CutNode::Offcut | CutNode::Waste => {}
+                }
+            }
+        }
+        self
+    }
+}
+
 /// Copies of a part that found no place.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]

@@ -1,5 +1,6 @@
 //! A search in a worker: plain Rust, no browser.
 
+use heartside_check::still_sound;
 use heartside_cutting::cost_words;
 use heartside_nest::{ROUND_STEPS, Settings, WayWanted};
 use heartside_timber::document::Document;
@@ -128,7 +129,10 @@ impl Running {
             workers: settings.workers,
             way,
         };
-        let search = heartside_nest::Search::new(&job, settings).map_err(|e| e.to_string())?;
+        let mut search = heartside_nest::Search::new(&job, settings).map_err(|e| e.to_string())?;
+        if let Some(earlier) = opened.document.plan_before_edits() {
+            search.go_on_from(still_sound(&job, earlier));
+        }
         Ok(Running { job, search })
     }
 }

@@ -8,6 +8,7 @@
 mod causes;
 mod cutting;
 mod dragging;
+mod earlier;
 mod fixtures;
 mod laws;
 mod mutations;

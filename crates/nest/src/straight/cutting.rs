@@ -5,7 +5,8 @@ use heartside_timber::job::{Job, PartCut};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Placed};
 
 use super::ground::{Fit, Ground};
-use super::position::{Edge, find_spot};
+use super::pair::Pair;
+use super::position::{Edge, Spot, find_spot};
 use super::saw::{Cut, Saws};
 use super::workpiece::{Side, Workpiece};
 
@@ -88,17 +89,27 @@ impl Cutting {
     /// Cuts a blank free from an open leaf; false, and nothing changed, if no order of cuts can.
     pub(crate) fn free(
         &mut self,
-        job: &Job,
-        ground: &Ground,
-        saws: &Saws,
+        bench: (&Job, &Ground, &Saws),
         leaf: usize,
         cutout: Cutout,
+        first: First,
+    ) -> bool {
+        self.free_together(bench, leaf, &[cutout], &cutout.rect, first)
+    }
+
+    /// As [`Cutting::free`], for sawn parts that share a rectangle.
+    pub(crate) fn free_together(
+        &mut self,
+        (job, ground, saws): (&Job, &Ground, &Saws),
+        leaf: usize,
+        cutouts: &[Cutout],
+        rect: &Bounds,
         first: First,
     ) -> bool {
         let Some(work) = self.works[leaf] else {
             return false;
         };
-        let Some(links) = chain(job, ground, saws, work, &cutout.rect, first) else {
+        let Some(links) = chain(job, ground, saws, work, rect, first) else {
             return false;
         };
         self.open.retain(|o| *o != leaf);
@@ -121,13 +132,15 @@ impl Cutting {
             node = kept;
         }
         let index = self.cutouts.len();
-        self.nodes[node] = match job.parts[cutout.part].cut {
-            PartCut::Straight => CutNode::Blank { placement: index },
-            PartCut::Sawn => CutNode::Region {
-                placements: vec![index],
-            },
+        let is_sawn = |c: &Cutout| job.parts[c.part].cut == PartCut::Sawn;
+        self.nodes[node] = if cutouts.iter().all(is_sawn) {
+            CutNode::Region {
+                placements: (index..index + cutouts.len()).collect(),
+            }
+        } else {
+            CutNode::Blank { placement: index }
         };
-        self.cutouts.push(cutout);
+        self.cutouts.extend_from_slice(cutouts);
         true
     }
 
@@ -135,27 +148,66 @@ impl Cutting {
     /// cuts first; false, and nothing changed, where it finds no place or no order of cuts.
     pub(crate) fn lay(
         &mut self,
-        (job, ground, saws): (&Job, &Ground, &Saws),
+        bench: (&Job, &Ground, &Saws),
         leaf: usize,
         part: usize,
         fit: &Fit,
-        (edge, first): (Edge, First),
+        how: (Edge, First),
     ) -> bool {
+        self.lay_somewhere(bench, leaf, fit, how, |spot| {
+            Some(vec![Cutout {
+                part,
+                copy: None,
+                placed: spot.placed,
+                rect: spot.rect,
+            }])
+        })
+    }
+
+    /// As [`Cutting::lay`], for two sawn parts in one rectangle.
+    pub(crate) fn lay_pair(
+        &mut self,
+        bench: (&Job, &Ground, &Saws),
+        leaf: usize,
+        pair: &Pair,
+        how: (Edge, First),
+    ) -> bool {
+        let (job, ground, _) = bench;
+        self.lay_somewhere(bench, leaf, &pair.fit, how, |spot| {
+            let placed = [spot.placed, ground.second_of(pair, &spot.rect)];
+            let cutout = |(part, placed): (&usize, Placed)| {
+                Some(Cutout {
+                    part: *part,
+                    copy: None,
+                    placed,
+                    rect: ground.rect_of(&job.parts[*part], &placed)?,
+                })
+            };
+            pair.parts.iter().zip(placed).map(cutout).collect()
+        })
+    }
+
+    fn lay_somewhere(
+        &mut self,
+        bench: (&Job, &Ground, &Saws),
+        leaf: usize,
+        fit: &Fit,
+        (edge, first): (Edge, First),
+        cutouts: impl Fn(&Spot) -> Option<Vec<Cutout>>,
+    ) -> bool {
+        let (job, ground, saws) = bench;
         let Some(work) = self.works[leaf].filter(|_| self.open.contains(&leaf)) else {
             return false;
         };
         let Some(spot) = find_spot(job, ground, saws, &work, fit, edge) else {
             return false;
         };
-        let cutout = Cutout {
-            part,
-            copy: None,
-            placed: spot.placed,
-            rect: spot.rect,
+        let Some(cutouts) = cutouts(&spot) else {
+            return false;
         };
         [first, first.other()]
             .into_iter()
-            .any(|first| self.free(job, ground, saws, leaf, cutout, first))
+            .any(|first| self.free_together(bench, leaf, &cutouts, &spot.rect, first))
     }
 
     /// Cuts an open leaf in two at a line, taking `side` off beyond `edge`; the low and high nodes, or none if no tool can or the leaf is not open.

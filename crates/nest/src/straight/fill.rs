@@ -105,10 +105,9 @@ impl Filling {
         {
             return true;
         }
-        candidates.arrange_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2)));
-        for (_, part, fit) in candidates.into_iter().take(MOST_CANDIDATES) {
-            if self.lay(shop, leaf, part, &shop.ground.fits[part][fit], chance) {
-                pool[part] -= 1;
+        candidates.arrange_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        for (_, choice) in candidates.into_iter().take(MOST_CANDIDATES) {
+            if self.lay(shop, leaf, choice, pool, chance) {
                 return true;
             }
         }
@@ -124,7 +123,7 @@ impl Filling {
         &mut self,
         shop: &Shop<'_>,
         leaf: usize,
-        candidates: &[(f64, usize, usize)],
+        candidates: &[(f64, Choice)],
         chance: &mut Chance,
     ) -> bool {
         let Some(work) = self.cutting.works[leaf] else {
@@ -147,8 +146,9 @@ impl Filling {
         };
         let mut edge = start;
         for k in 0..2 + chance.below(2) {
-            let (_, part, fit) = candidates[chance.below(candidates.len())];
-            let fit = &shop.ground.fits[part][fit];
+            let fit = candidates[chance.below(candidates.len())]
+                .1
+                .fit(shop.ground);
             let extent = if side == Side::HighX {
                 fit.width
             } else {
@@ -168,43 +168,40 @@ impl Filling {
                 .is_some()
     }
 
-    /// Parts small enough for a workpiece, with what they are worth there.
+    /// Parts and pairs small enough for a workpiece, with what they are worth there.
     fn candidates(
         &self,
         shop: &Shop<'_>,
         leaf: usize,
         pool: &[u32],
         chance: &mut Chance,
-    ) -> Vec<(f64, usize, usize)> {
+    ) -> Vec<(f64, Choice)> {
         let Some(work) = self.cutting.works[leaf] else {
             return Vec::new();
         };
         let room = work.tight;
         let play = shop.ground.bite;
         let mut list = Vec::new();
-        for (part, left) in pool.iter().enumerate() {
-            if *left == 0 {
+        for choice in self.choices(shop.ground, pool) {
+            let fit = choice.fit(shop.ground);
+            if fit.width > room.width() + play || fit.height > room.height() + play {
                 continue;
             }
-            for (place, fit) in shop.ground.fits[part].iter().enumerate() {
-                if fit.width > room.width() + play || fit.height > room.height() + play {
-                    continue;
+            let worths = choice.parts(shop.ground).map(|part| &shop.worths[part]);
+            let measure: f64 = worths.clone().map(|w| w.measure).sum();
+            let weight = worths.map(|w| w.weight).fold(0.0, f64::max);
+            let base = power(measure, self.taste.area) * weight;
+            let long = 1.0
+                + self.taste.length * fit.width.max(fit.height) / room.width().max(room.height());
+            let exact = |extent: f64, room: f64| {
+                if extent > 0.985 * room {
+                    self.taste.exact
+                } else {
+                    0.0
                 }
-                let worth = &shop.worths[part];
-                let base = power(worth.measure, self.taste.area) * worth.weight;
-                let long = 1.0
-                    + self.taste.length * fit.width.max(fit.height)
-                        / room.width().max(room.height());
-                let exact = |extent: f64, room: f64| {
-                    if extent > 0.985 * room {
-                        self.taste.exact
-                    } else {
-                        0.0
-                    }
-                };
-                let fits = 1.0 + exact(fit.width, room.width()) + exact(fit.height, room.height());
-                list.push((base * long * fits * self.taste.jitter(chance), part, place));
-            }
+            };
+            let fits = 1.0 + exact(fit.width, room.width()) + exact(fit.height, room.height());
+            list.push((base * long * fits * self.taste.jitter(chance), choice));
         }
         list
     }
@@ -218,8 +215,11 @@ impl Filling {
             return false;
         };
         let play = shop.ground.bite;
-        let mut places: Vec<(f64, usize, usize)> = Vec::new();
-        for (place, fit) in shop.ground.fits[part].iter().enumerate() {
+        // A pair with the part in it goes before the part alone.
+        let mut places: Vec<(bool, f64, usize, Choice)> = Vec::new();
+        let with_part = |c: &Choice| c.parts(shop.ground).any(|p| p == part);
+        for choice in self.choices(shop.ground, pool).filter(with_part) {
+            let fit = choice.fit(shop.ground);
             for leaf in &self.cutting.open {
                 let Some(work) = self.cutting.works[*leaf] else {
                     continue;
@@ -230,17 +230,20 @@ impl Filling {
                 );
                 if spare_x >= -play && spare_y >= -play {
                     places.push((
+                        matches!(choice, Choice::One { .. }),
                         spare_x.min(spare_y) * self.taste.jitter(chance),
                         *leaf,
-                        place,
+                        choice,
                     ));
                 }
             }
         }
-        places.arrange_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2)));
-        for (_, leaf, place) in places {
-            if self.lay(shop, leaf, part, &shop.ground.fits[part][place], chance) {
-                pool[part] -= 1;
+        places.arrange_by(|a, b| {
+            let spare = a.1.total_cmp(&b.1);
+            a.0.cmp(&b.0).then(spare).then((a.2, a.3).cmp(&(b.2, b.3)))
+        });
+        for (_, _, leaf, choice) in places {
+            if self.lay(shop, leaf, choice, pool, chance) {
                 return true;
             }
         }
@@ -248,18 +251,86 @@ impl Filling {
         true
     }
 
+    /// All that may still be laid: single parts, and pairs where this filling likes them.
+    fn choices<'a>(
+        &self,
+        ground: &'a Ground,
+        pool: &'a [u32],
+    ) -> impl Iterator<Item = Choice> + use<'a> {
+        let left = pool.iter().enumerate().filter(|(_, left)| **left > 0);
+        let ones = left.flat_map(|(part, _)| {
+            let fits = 0..ground.fits[part].len();
+            fits.map(move |fit| Choice::One { part, fit })
+        });
+        let pairs = if self.taste.pairs {
+            0..ground.pairs.len()
+        } else {
+            0..0
+        };
+        let twos = pairs.map(|pair| Choice::Two { pair });
+        ones.chain(twos.filter(|two| two.is_in(ground, pool)))
+    }
+
+    /// Lays a choice in a workpiece and takes it out of the pool; false where it finds no place there.
     fn lay(
         &mut self,
         shop: &Shop<'_>,
         leaf: usize,
-        part: usize,
-        fit: &Fit,
+        choice: Choice,
+        pool: &mut [u32],
         chance: &mut Chance,
     ) -> bool {
         let first = self.taste.first(chance);
         let bench = (shop.job, shop.ground, shop.saws);
         let how = (self.taste.edge, first);
-        self.cutting.lay(bench, leaf, part, fit, how)
+        let fit = choice.fit(shop.ground);
+        let is_laid = match choice {
+            Choice::One { part, .. } => self.cutting.lay(bench, leaf, part, fit, how),
+            Choice::Two { pair } => {
+                let pair = &shop.ground.pairs[pair];
+                self.cutting.lay_pair(bench, leaf, pair, how)
+            }
+        };
+        if is_laid {
+            choice.parts(shop.ground).for_each(|part| pool[part] -= 1);
+        }
+        is_laid
+    }
+}
+
+/// What may be laid next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Choice {
+    /// A part, and the place of its fit.
+    One { part: usize, fit: usize },
+    /// The place of a pair.
+    Two { pair: usize },
+}
+
+impl Choice {
+    fn fit(self, ground: &Ground) -> &Fit {
+        match self {
+            Choice::One { part, fit } => &ground.fits[part][fit],
+            Choice::Two { pair } => &ground.pairs[pair].fit,
+        }
+    }
+
+    fn parts(self, ground: &Ground) -> impl Iterator<Item = usize> + Clone + use<> {
+        let (first, second) = match self {
+            Choice::One { part, .. } => (part, None),
+            Choice::Two { pair } => {
+                let [first, second] = ground.pairs[pair].parts;
+                (first, Some(second))
+            }
+        };
+        std::iter::once(first).chain(second)
+    }
+
+    fn is_in(self, ground: &Ground, pool: &[u32]) -> bool {
+        self.parts(ground).all(|part| {
+            let needs = self.parts(ground).filter(|p| *p == part).count();
+            pool[part] as usize >= needs
+        })
     }
 }
 

@@ -11,6 +11,7 @@ use heartside_timber::plan::{Frame, Placed};
 
 use super::obstacle::Piece;
 use super::outline::{StraightEdge, clipped, is_upright_rectangle, straight_edges, straighten};
+use super::pair::Pair;
 use super::workpiece::Side;
 use crate::fit;
 
@@ -37,6 +38,10 @@ pub(crate) struct Ground {
     pub(crate) offcut_class: usize,
     /// For each part of the job, the ways it may lie.
     pub(crate) fits: Vec<Vec<Fit>>,
+    /// Sawn parts that may share a rectangle, each in one way to lie.
+    pub(crate) pairs: Vec<Pair>,
+    /// For each part of the job that is sawn, all ways it may lie, by quarters of a turn against the frame.
+    sawn_lies: Vec<Vec<(u32, Fit)>>,
     /// Rounding below which two lines in the frame are the same, well under what the checker forgives.
     pub(crate) noise: f64,
     /// What a leaf may exceed its blank by, so that placements can lie on the grid.
@@ -89,6 +94,26 @@ impl Fit {
             height: self.width,
             inset: (self.inset.1, self.inset.0),
             ..self
+        }
+    }
+
+    /// True where no obstacle and no cut can tell the two ways of lying apart.
+    pub(super) fn same_room(&self, other: &Fit, noise: f64) -> bool {
+        self.class == other.class
+            && (self.width - other.width).abs() <= noise
+            && (self.height - other.height).abs() <= noise
+            && self.inset == other.inset
+    }
+
+    /// The same part, turned alike, with its origin somewhere in a larger rectangle.
+    pub(super) fn in_rectangle(&self, width: f64, height: f64, origin: Point, class: usize) -> Fit {
+        Fit {
+            width,
+            height,
+            inset: (0.0, 0.0),
+            class,
+            origin: (origin.x, origin.y),
+            ..*self
         }
     }
 }
@@ -153,6 +178,8 @@ impl Ground {
             classes: Vec::new(),
             offcut_class: 0,
             fits: Vec::new(),
+            pairs: Vec::new(),
+            sawn_lies: Vec::new(),
             noise,
             leaf_play: job.tolerance.slack + 1.5 * job.tolerance.grid.unwrap_or(0.0),
             bite: 0.9 * job.tolerance.slack,
@@ -179,12 +206,21 @@ impl Ground {
             ..Class::default()
         });
         for (index, part) in job.parts.iter().enumerate() {
-            let fits = if wanted(index) {
-                ground.fits_of(job, board, part, outside, &zones, &to_frame)
-            } else {
-                Vec::new()
-            };
+            let mut lies = Vec::new();
+            if wanted(index) {
+                lies = ground.lies_of(job, board, part, outside, &zones, &to_frame);
+            }
+            let mut fits: Vec<Fit> = Vec::new();
+            for (_, fit) in &lies {
+                if !fits.iter().any(|f| f.same_room(fit, noise)) {
+                    fits.push(*fit);
+                }
+            }
             ground.fits.push(fits);
+            if part.cut == PartCut::Straight {
+                lies.clear();
+            }
+            ground.sawn_lies.push(lies);
         }
         ground
     }
@@ -272,7 +308,8 @@ impl Ground {
         list
     }
 
-    fn fits_of(
+    /// Every way a part may lie, by quarters of a turn against the frame.
+    fn lies_of(
         &mut self,
         job: &Job,
         board: &Board,
@@ -280,10 +317,10 @@ impl Ground {
         outside: usize,
         zones: &[ZonePieces],
         to_frame: &Transform,
-    ) -> Vec<Fit> {
-        let mut fits: Vec<Fit> = Vec::new();
+    ) -> Vec<(u32, Fit)> {
+        let mut lies = Vec::new();
         if !fit::is_usable(board) || !fit::species_fits(board, part) {
-            return fits;
+            return lies;
         }
         let over_choices: &[bool] = if fit::turning_over_matters(board, part) {
             &[false, true]
@@ -335,12 +372,10 @@ impl Ground {
                 }
                 let class = self.class_like(class);
                 let fit = self.fit(part, relative, turn, *turned_over, class);
-                if !fits.iter().any(|f| same_room(f, &fit, self.noise)) {
-                    fits.push(fit);
-                }
+                lies.push((quarter, fit));
             }
         }
-        fits
+        lies
     }
 
     /// Cells of a bent board where the grain leaves the axis by more than the tolerance, joined along the board.
@@ -384,7 +419,7 @@ impl Ground {
         }
     }
 
-    fn class_like(&mut self, class: Class) -> usize {
+    pub(super) fn class_like(&mut self, class: Class) -> usize {
         match self.classes.iter().position(|c| *c == class) {
             Some(place) => place,
             None => {
@@ -523,6 +558,24 @@ impl Ground {
         (placed, self.rect_at(fit, at))
     }
 
+    /// The placement, on the job's grid, whose origin is nearest to a point of the frame.
+    pub(super) fn placed_near(&self, origin: Point, turn: f64, turned_over: bool) -> Placed {
+        let at = self.to_board.apply(origin);
+        Placed {
+            x: self.tolerance.snap(at.x),
+            y: self.tolerance.snap(at.y),
+            turn,
+            turned_over,
+        }
+    }
+
+    /// A sawn part's way to lie, turned by quarters against the frame; none where it may not.
+    pub(super) fn sawn_lie(&self, part: usize, quarters: u32, turned_over: bool) -> Option<Fit> {
+        let mut lies = self.sawn_lies.get(part)?.iter();
+        lies.find(|(q, fit)| *q == quarters && fit.turned_over == turned_over)
+            .map(|(_, fit)| *fit)
+    }
+
     /// The spacing of placements; 0 where they are free.
     pub(crate) fn grid_step(&self) -> f64 {
         self.tolerance.grid.unwrap_or(0.0)
@@ -583,14 +636,6 @@ impl Ground {
             },
         ))
     }
-}
-
-/// Two ways of lying between which no obstacle and no cut can tell.
-fn same_room(a: &Fit, b: &Fit, noise: f64) -> bool {
-    a.class == b.class
-        && (a.width - b.width).abs() <= noise
-        && (a.height - b.height).abs() <= noise
-        && a.inset == b.inset
 }
 
 /// The turn as the part lists it, where it lists turns.

@@ -7,7 +7,6 @@ use super::cutting::Cutting;
 use super::deal::deal;
 use super::offcut::is_offcut;
 use super::stockroom::{Stockroom, board_copy};
-use crate::matches::without;
 
 /// The layouts of the stockroom's boards, each with its ground's place and how it is cut; none for boards not used.
 pub(crate) fn layouts_of(
@@ -42,7 +41,7 @@ pub(crate) fn layouts_of(
             placements,
             cuts: Some(cutting.finished_tree(|w| is_offcut(job, ground, w))),
         };
-        layouts.push(without(layout, |copy| copy.copy == 0));
+        layouts.push(layout.without(|copy| copy.copy == 0));
     }
     layouts
 }

@@ -30,6 +30,7 @@ mod layouts;
 pub(crate) mod obstacle;
 pub(crate) mod offcut;
 mod outline;
+mod pair;
 pub(crate) mod position;
 mod repair;
 pub(crate) mod saw;

@@ -8,7 +8,7 @@
 use heartside_geometry::Arrange;
 use heartside_timber::document::Use;
 use heartside_timber::job::{Goal, Job};
-use heartside_timber::plan::{CutNode, Layout};
+use heartside_timber::plan::Layout;
 
 use super::cutting::Cutting;
 use super::deal::{self, deal};
@@ -585,11 +585,6 @@ impl Repair {
                 pool[cutout.part] = pool[cutout.part].checked_sub(1)?;
             }
             let tree = layout.cuts.as_ref()?;
-            let known =
-                |n: &CutNode| !matches!(n, CutNode::Region { placements } if placements.len() != 1);
-            if !tree.nodes.iter().all(known) {
-                return None;
-            }
             let cutting = Cutting::from_tree(ground, tree, cutouts)?;
             let measure = BoardMeasure::of(job, ground, &cutting);
             boards[shelf] = Some(Filled {

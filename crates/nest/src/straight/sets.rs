@@ -176,7 +176,8 @@ impl Sets {
         let room = Stockroom::new(job, &task);
         let ground_place = *room.shelves.first()?.frames.first()?;
         let ground = &room.grounds[ground_place];
-        if ground.outside_count() > 0 {
+        // What two sawn parts in one rectangle could give is not looked at.
+        if ground.outside_count() > 0 || !ground.pairs.is_empty() {
             return None;
         }
         let pool: Vec<u32> = task.wanted.iter().map(|w| w.len() as u32).collect();
@@ -284,7 +285,7 @@ impl Sets {
             .iter()
             .filter_map(|block| match block.make {
                 Make::Blank { part, fit } => Some((block, part, fit)),
-                Make::Beside(..) | Make::Above(..) => None,
+                Make::Pair(_) | Make::Beside(..) | Make::Above(..) => None,
             })
             .filter(|(_, part, _)| wanted.is_none_or(|w| w == *part))
             .filter(|(block, _, _)| {

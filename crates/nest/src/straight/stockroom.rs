@@ -7,6 +7,7 @@ use heartside_timber::plan::{Layout, Placement, Way};
 use super::cutting::{Cutout, Cutting};
 use super::frames::frame_angles;
 use super::ground::Ground;
+use super::pair::{Nested, nested_pairs};
 use super::saw::Saws;
 use super::tree_for::{common_angle, cutting_for};
 use super::workpiece::Side;
@@ -50,6 +51,7 @@ impl Stockroom {
             stuck: Vec::new(),
         };
         let mut shared: Vec<(usize, Vec<usize>)> = Vec::new();
+        let nested = nested_pairs(job);
         for stock in &task.stock {
             let pins: Vec<Pinned> = task
                 .pins
@@ -58,7 +60,7 @@ impl Stockroom {
                 .copied()
                 .collect();
             if !pins.is_empty() {
-                room.add_pinned(job, *stock, &pins);
+                room.add_pinned(job, *stock, &pins, &nested);
                 continue;
             }
             let frames = match shared.iter().find(|(board, _)| *board == stock.board) {
@@ -66,7 +68,7 @@ impl Stockroom {
                 None => {
                     let frames: Vec<usize> = frame_angles(job, stock.board)
                         .into_iter()
-                        .map(|a| room.add_ground(Ground::new(job, stock.board, a)))
+                        .map(|a| room.add_ground(Ground::new(job, stock.board, a), &nested))
                         .collect();
                     shared.push((stock.board, frames.clone()));
                     frames
@@ -82,12 +84,13 @@ impl Stockroom {
         room
     }
 
-    fn add_ground(&mut self, ground: Ground) -> usize {
+    fn add_ground(&mut self, mut ground: Ground, nested: &[Nested]) -> usize {
+        ground.pair_up(nested);
         self.grounds.push(ground);
         self.grounds.len() - 1
     }
 
-    fn add_pinned(&mut self, job: &Job, stock: Stock, pins: &[Pinned]) {
+    fn add_pinned(&mut self, job: &Job, stock: Stock, pins: &[Pinned], nested: &[Nested]) {
         let placements: Vec<Placement> = pins
             .iter()
             .map(|p| Placement {
@@ -99,7 +102,7 @@ impl Stockroom {
         let ground = Ground::new(job, stock.board, common_angle(job, &placements));
         let frame = ground.frame;
         let found = cutting_for(job, &ground, &self.saws, &placements, PIN_STEPS);
-        let frames = vec![self.add_ground(ground)];
+        let frames = vec![self.add_ground(ground, nested)];
         match found {
             Ok((mut cutting, _)) => {
                 cutting.reopen();

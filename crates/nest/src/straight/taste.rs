@@ -23,6 +23,8 @@ pub(crate) struct Taste {
     pub(crate) edge: Edge,
     /// Percent of workpieces that are first divided where several blanks end together.
     pub(crate) divide_percent: u32,
+    /// Whether sawn parts may share a rectangle.
+    pub(crate) pairs: bool,
 }
 
 impl Taste {
@@ -36,6 +38,7 @@ impl Taste {
         by_order: false,
         edge: Edge::Low,
         divide_percent: 0,
+        pairs: true,
     };
 
     /// Longest first into the first workpiece that takes it.
@@ -48,6 +51,7 @@ impl Taste {
         by_order: true,
         edge: Edge::Low,
         divide_percent: 0,
+        pairs: false,
     };
 
     /// Drawn by chance, over the ranges in which fillings were found good; `spread` is the most noise.
@@ -65,6 +69,7 @@ impl Taste {
                 Edge::Low
             },
             divide_percent: [0, 0, 5, 15, 30][chance.below(5)],
+            pairs: chance.percent(75),
         }
     }
 

@@ -32,7 +32,7 @@ pub enum TreeResult {
 ///
 /// The frame is that of the blanks' common turn (modulo a quarter); straight parts that
 /// lie askew to the first are reported as inseparable. Sawn parts get the upright
-/// rectangle round their blank. One step is one cut looked at.
+/// rectangle round their blank; those that no straight cut parts share one. One step is one cut looked at.
 pub fn tree_for(
     job: &Job,
     board_index: usize,
@@ -164,13 +164,14 @@ impl Separator<'_> {
         let Some(work) = cutting.works[leaf] else {
             return Err(self.inseparable(members));
         };
-        let mut partings = if let [only] = members.as_slice() {
-            if let Some(done) = self.free(&cutting, &order, leaf, *only) {
+        let by_line = members.len() > 1 && members.iter().all(|m| self.is_sawn(*m));
+        let mut partings = if members.len() == 1 {
+            if let Some(done) = self.free(&cutting, &order, leaf, &members) {
                 return Ok(done);
             }
             Vec::new()
         } else {
-            if !self.has_gap(&members) {
+            if !by_line && !self.has_gap(&members) {
                 return Err(self.inseparable(members));
             }
             self.partings(&work, &members)
@@ -193,34 +194,39 @@ impl Separator<'_> {
                 done => return done,
             }
         }
+        // Sawn parts that no straight cut parts share a piece, and are parted by line.
+        if by_line && let Some(done) = self.free(&cutting, &order, leaf, &members) {
+            return Ok(done);
+        }
         Err(worst.unwrap_or_else(|| self.inseparable(members)))
     }
 
-    /// Cuts the last blank of a leaf free, if its own four sides can be cut one after the other.
+    /// Cuts the last blank of a leaf free, or several sawn parts together, if the four sides
+    /// round them can be cut one after the other.
     fn free(
         &mut self,
         cutting: &Cutting,
         order: &[usize],
         leaf: usize,
-        member: usize,
+        members: &[usize],
     ) -> Option<Progress> {
         self.steps_left = self.steps_left.saturating_sub(1);
+        let cutouts: Vec<Cutout> = members.iter().map(|m| self.blanks[*m].1).collect();
+        let rect = cutouts.iter().map(|c| c.rect).reduce(|a, b| a.union(b))?;
         for first in [First::Rips, First::Crosscuts] {
             let mut trial = cutting.clone();
-            if trial.free(
-                self.job,
-                self.ground,
-                self.saws,
-                leaf,
-                self.blanks[member].1,
-                first,
-            ) {
+            let bench = (self.job, self.ground, self.saws);
+            if trial.free_together(bench, leaf, &cutouts, &rect, first) {
                 let mut order = order.to_vec();
-                order.push(member);
+                order.extend_from_slice(members);
                 return Some((trial, order));
             }
         }
         None
+    }
+
+    fn is_sawn(&self, member: usize) -> bool {
+        self.job.parts[self.blanks[member].1.part].cut == PartCut::Sawn
     }
 
     fn inseparable(&self, members: Vec<usize>) -> Failure {

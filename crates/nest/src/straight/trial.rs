@@ -66,7 +66,7 @@ fn answer(job: &Job, saws: &Saws, part: usize, board: usize, angle: f64) -> Unpl
                     };
                     let freed = [First::Rips, First::Crosscuts]
                         .into_iter()
-                        .any(|first| whole.clone().free(job, &ground, saws, 0, cutout, first));
+                        .any(|first| whole.clone().free((job, &ground, saws), 0, cutout, first));
                     if freed {
                         UnplacedReason::NoRoom
                     } else {

@@ -18,6 +18,7 @@ use thiserror::Error;
 use crate::diagnostic::{Diagnostic, Level, Place, Subject};
 use crate::document::{Document, FORMAT, VERSION};
 use crate::length::shortened;
+use crate::plan::Plan;
 
 /// Files larger than this, in bytes, are refused: a job of thousands of parts takes a few
 /// megabytes, and more would only make a browser stand still.
@@ -147,6 +148,12 @@ impl Document {
             document,
             diagnostics,
         })
+    }
+
+    /// The plan on the floor, where the job was changed since it was made.
+    pub fn plan_before_edits(&self) -> Option<&Plan> {
+        let plan = self.plan.as_ref()?;
+        (plan.revision != self.revision).then_some(plan)
     }
 
     /// The text of the job file: what [`Document::open`] reads back to the same document.

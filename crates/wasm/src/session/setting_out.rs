@@ -46,9 +46,10 @@ impl Session {
             before: self.document.plan.clone().map(Box::new),
             first: true,
         });
-        // A search needs boards, parts, pins and settings; plans would only be copied to every worker.
+        // A search needs boards, parts, pins and settings, and what was set out before an edit;
+        // other plans would only be copied to every worker.
         let lean = Document {
-            plan: None,
+            plan: self.document.plan_before_edits().cloned(),
             plans: Vec::new(),
             floor: Vec::new(),
             ..self.document.clone()

@@ -345,6 +345,41 @@ fn what_no_plan_depends_on_does_not_stop_a_set_out() {
 }
 
 #[test]
+fn what_an_edit_does_not_concern_stays_where_it_lay() {
+    let mut session = opened(STOOL);
+    set_out(&mut session, 10, 200);
+    let others = |plan: &Plan| {
+        let laid = plan.layouts.iter();
+        let mut list: Vec<String> = laid
+            .flat_map(|l| l.placements.iter().map(|p| format!("{:?} {p:?}", l.board)))
+            .filter(|line| !line.contains("rail"))
+            .collect();
+        list.sort();
+        list
+    };
+    let before = others(session.document.plan.as_ref().unwrap());
+    assert_eq!(before.len(), 4);
+    session.set(&part(2), "shape.length", "330 mm");
+    let start = session.begin_set_out();
+    let settings = SearchSettings {
+        workers: 1,
+        ..Default::default()
+    };
+    let mut search = Search::new(&start.document, &settings);
+    let begun: Plan = serde_json::from_str(&search.best().unwrap()).unwrap();
+    assert_eq!(others(&begun), before);
+    assert_eq!(
+        begun.placed_count(),
+        4,
+        "the shorter rail is to be cut anew"
+    );
+    search.step(400);
+    let offered = session.offer(&search.best().unwrap(), start.revision);
+    assert!(offered.taken, "{:?}", offered.problem);
+    assert_eq!(session.document.plan.as_ref().unwrap().placed_count(), 5);
+}
+
+#[test]
 fn broken_and_unreadable_plans_are_never_shown() {
     let mut session = opened(STOOL);
     let start = session.begin_set_out();

@@ -83,7 +83,8 @@ impl Clear {
         let room = Stockroom::new(job, &task);
         let shelf = room.shelves.first()?;
         let ground = &room.grounds[*shelf.frames.first()?];
-        if !ground.is_clear_rectangle() {
+        // What two sawn parts in one rectangle could give is not looked at.
+        if !ground.is_clear_rectangle() || !ground.pairs.is_empty() {
             return None;
         }
         let kerf_along = room.saws.least_kerf(job, Direction::Crosscut)?;

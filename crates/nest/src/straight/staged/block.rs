@@ -19,6 +19,8 @@ const MOST_BLANKS: u32 = 12;
 pub(in crate::straight) enum Make {
     /// One blank: its part, and the place of its fit in the ground's list.
     Blank { part: usize, fit: usize },
+    /// Two sawn parts in one rectangle: the place of their pair in the ground's list.
+    Pair(usize),
     /// The first, then the second further along u.
     Beside(u16, u16),
     /// The first, then the second further along v.
@@ -111,6 +113,14 @@ pub(in crate::straight) fn add_blocks(
     }
 }
 
+/// So many more of a part, in order.
+pub(in crate::straight) fn add_need(needs: &mut Vec<(usize, u32)>, part: usize, n: u32) {
+    match needs.binary_search_by_key(&part, |(p, _)| *p) {
+        Ok(place) => needs[place].1 += n,
+        Err(place) => needs.insert(place, (part, n)),
+    }
+}
+
 fn join(blocks: &[Block], (a, b): (usize, usize), beside: bool, kerf: (f64, f64)) -> Option<Block> {
     let (first, second) = (&blocks[a], &blocks[b]);
     let blanks = first.blanks + second.blanks;
@@ -132,12 +142,8 @@ fn join(blocks: &[Block], (a, b): (usize, usize), beside: bool, kerf: (f64, f64)
     };
     let mut needs = first.needs.clone();
     for (part, n) in &second.needs {
-        match needs.iter_mut().find(|(p, _)| p == part) {
-            Some((_, count)) => *count += n,
-            None => needs.push((*part, *n)),
-        }
+        add_need(&mut needs, *part, *n);
     }
-    needs.arrange();
     Some(Block {
         make,
         lie,

@@ -6,9 +6,9 @@ use heartside_timber::document::Stops;
 use heartside_timber::job::Job;
 use heartside_timber::plan::Direction;
 
-use super::block::{Block, Make, add_blocks};
+use super::block::{Block, Make, add_blocks, add_need};
 use super::inscribed::inscribed;
-use crate::straight::ground::{Class, Ground};
+use crate::straight::ground::{Class, Fit, Ground};
 use crate::straight::saw::Saws;
 use crate::straight::workpiece::Side;
 
@@ -230,28 +230,43 @@ impl Field {
         };
         let kerf = (saws.least_kerf(job, along)?, saws.least_kerf(job, across)?);
         let mut blocks = Vec::new();
-        for (part, fits) in ground.fits.iter().enumerate() {
-            if wanted.get(part).is_none_or(|n| *n == 0) {
-                continue;
+        let is_wanted = |part: usize| wanted.get(part).is_some_and(|n| *n > 0);
+        let mut add = |make: Make, fit: &Fit, parts: &[usize]| {
+            let mut lie = if transposed { fit.transposed() } else { *fit };
+            lie.width += loose;
+            lie.height += loose;
+            let mut needs = Vec::new();
+            parts.iter().for_each(|part| add_need(&mut needs, *part, 1));
+            let block = Block {
+                make,
+                lie,
+                meets_any: !flaws[fit.class].is_empty(),
+                area: fit.width * fit.height,
+                value: parts.iter().map(|p| job.parts[*p].value).sum(),
+                blanks: parts.len() as u32,
+                needs,
+                mark: parts.iter().fold(0, |sum, p| marks[*p].wrapping_add(sum)),
+            };
+            if lie.width <= usable.width() + ground.bite
+                && lie.height <= usable.height() + ground.bite
+                && block.is_in(wanted)
+            {
+                blocks.push(block);
             }
+        };
+        for (part, fits) in ground
+            .fits
+            .iter()
+            .enumerate()
+            .filter(|(p, _)| is_wanted(*p))
+        {
             for (place, fit) in fits.iter().enumerate() {
-                let mut lie = if transposed { fit.transposed() } else { *fit };
-                lie.width += loose;
-                lie.height += loose;
-                if lie.width <= usable.width() + ground.bite
-                    && lie.height <= usable.height() + ground.bite
-                {
-                    blocks.push(Block {
-                        make: Make::Blank { part, fit: place },
-                        lie,
-                        meets_any: !flaws[fit.class].is_empty(),
-                        area: fit.width * fit.height,
-                        value: job.parts[part].value,
-                        blanks: 1,
-                        needs: vec![(part, 1)],
-                        mark: marks[part],
-                    });
-                }
+                add(Make::Blank { part, fit: place }, fit, &[part]);
+            }
+        }
+        for (place, pair) in ground.pairs.iter().enumerate() {
+            if pair.parts.iter().all(|part| is_wanted(*part)) {
+                add(Make::Pair(place), &pair.fit, &pair.parts);
             }
         }
         if blocks.is_empty() || blocks.len() > MOST_BLANKS {

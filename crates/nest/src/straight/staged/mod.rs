@@ -28,7 +28,8 @@ mod replay;
 use heartside_geometry::Arrange;
 use std::collections::{BTreeMap, BTreeSet};
 
-use heartside_timber::job::{Goal, Job, MatchKind};
+use heartside_timber::blank::Blank;
+use heartside_timber::job::{Goal, Job, MatchKind, Part};
 use heartside_timber::plan::Layout;
 
 use self::field::{Axis, Field, Mirror, Order};
@@ -184,11 +185,16 @@ impl Staged {
         if nothing || fields.is_empty() || fields.len() > usize::from(u16::MAX) {
             return None;
         }
-        let areas: Vec<f64> = job
-            .parts
-            .iter()
-            .map(|p| heartside_timber::blank::Blank::of(p).bounds().area())
-            .collect();
+        // Of what may share its rectangle only its own area is sure to be taken up.
+        let area = |(place, part): (usize, &Part)| {
+            let blank = Blank::of(part);
+            let pairs = room.grounds.iter().flat_map(|g| &g.pairs);
+            match pairs.into_iter().any(|pair| pair.parts.contains(&place)) {
+                true => blank.core.area(),
+                false => blank.bounds().area(),
+            }
+        };
+        let areas: Vec<f64> = job.parts.iter().enumerate().map(area).collect();
         let mut by_worth: Vec<usize> = (0..job.parts.len())
             .filter(|p| full_pool[*p] > 0 && job.parts[*p].value > 0.0)
             .collect();

@@ -204,6 +204,10 @@ impl Bench<'_> {
                 }
                 return;
             }
+            Make::Pair(pair) => {
+                self.lay_pair(leaf, pair);
+                return;
+            }
             Make::Beside(first, second) => (true, first, second),
             Make::Above(first, second) => (false, first, second),
         };
@@ -227,6 +231,17 @@ impl Bench<'_> {
         let bench = (self.job, ground, &self.staged.room.saws);
         let how = (Edge::Low, First::Rips);
         self.cutting.lay(bench, leaf, part, fit, how)
+    }
+
+    /// Two sawn parts in one rectangle, or by themselves where that finds no place.
+    fn lay_pair(&mut self, leaf: usize, pair: usize) {
+        let ground = &self.staged.room.grounds[self.field.ground];
+        let pair = &ground.pairs[pair];
+        let bench = (self.job, ground, &self.staged.room.saws);
+        let how = (Edge::Low, First::Rips);
+        if !self.cutting.lay_pair(bench, leaf, pair, how) {
+            self.waiting.extend(pair.parts.map(|part| (part, 0)));
+        }
     }
 
     /// Blanks left over go into whatever is still open.
