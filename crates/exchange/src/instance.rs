@@ -12,7 +12,7 @@ use heartside_timber::job::{
 use heartside_timber::length::DisplayUnits;
 use heartside_timber::plan::Plan;
 use heartside_timber::plan::Way;
-use heartside_timber::score::{strip_length, value_placed};
+use heartside_timber::score::{cost_in_order, strip_length, value_placed};
 use serde::Deserialize;
 
 /// An instance that cannot be read.
@@ -163,37 +163,8 @@ impl Instance {
                     .sum(),
             ),
             Measure::Boards => Some(used.count() as f64),
-            Measure::Waste => {
-                let used: Vec<_> = used.collect();
-                let plates: f64 = used
-                    .iter()
-                    .filter_map(|l| self.job.board(&l.board.board))
-                    .map(|b| b.outline.area())
-                    .sum();
-                let left = used
-                    .iter()
-                    .max_by_key(|l| self.job.board_index(&l.board.board))
-                    .and_then(|l| {
-                        let board = self.job.board(&l.board.board)?;
-                        let right = l
-                            .placements
-                            .iter()
-                            .filter_map(|p| {
-                                Some(
-                                    p.pose()
-                                        .apply_region(&self.job.part(&p.part)?.outline)
-                                        .bounds()
-                                        .max
-                                        .x,
-                                )
-                            })
-                            .fold(0.0, f64::max);
-                        let bounds = board.outline.bounds();
-                        Some((bounds.max.x - right) * bounds.height())
-                    })
-                    .unwrap_or(0.0);
-                Some(plates - left - self.total_area)
-            }
+            // Plates cost their area, so what is used up of them is the cost.
+            Measure::Waste => Some(cost_in_order(&self.job, plan) - self.total_area),
         }
     }
 
@@ -289,6 +260,7 @@ impl File {
         let goal = match self.kind.as_str() {
             _ if strip.is_some() => Goal::StripLength,
             "knapsack-guillotine" | "bin-irregular-defects" => Goal::Value,
+            "bin-guillotine-defects" => Goal::InOrder,
             _ => Goal::Furnish,
         };
         let boards_area: f64 = self.boards.iter().map(|b| shoelace(&b.outline).abs()).sum();

@@ -46,6 +46,10 @@ pub(crate) fn bound_with(job: &Job, reasons: &Reasons) -> Bound {
             cost_floor(job, reasons),
             "the cheapest whole boards with room for the blanks' area".to_owned(),
         ),
+        Goal::InOrder => (
+            in_order_floor(job, reasons),
+            "the blanks' area at the lowest rate".to_owned(),
+        ),
         Goal::StripLength => strip_floor(job),
         Goal::Value => (
             value_ceiling(job),
@@ -73,7 +77,9 @@ pub(crate) fn is_met(
     });
     let close = 1e-9 * (1.0 + bound.value.abs());
     let met = match job.goal {
-        Goal::Furnish => all_placed && bound.value > 0.0 && score.cost <= bound.value + close,
+        Goal::Furnish | Goal::InOrder => {
+            all_placed && bound.value > 0.0 && score.cost <= bound.value + close
+        }
         Goal::StripLength => plan.unplaced.is_empty() && score.cost <= bound.value + close,
         Goal::Value => -score.missing.first().copied().unwrap_or(0.0) >= bound.value - close,
     };
@@ -250,6 +256,17 @@ fn cost_floor(job: &Job, reasons: &Reasons) -> f64 {
         }
     }
     total
+}
+
+/// The blanks' area at the lowest rate of all boards: what is cut into holds them all.
+fn in_order_floor(job: &Job, reasons: &Reasons) -> f64 {
+    let rates = job.boards.iter().map(|b| b.cost / b.outline.area());
+    let rate = rates.fold(f64::INFINITY, f64::min);
+    let placed = (0..job.parts.len()).filter(|p| reasons.could_be_placed(*p));
+    let area: f64 = placed
+        .map(|p| f64::from(job.parts[p].count) * blank_area(&job.parts[p]))
+        .sum();
+    if rate.is_finite() { rate * area } else { 0.0 }
 }
 
 /// The least that it costs to buy the parts' area from these boards: the stronger of both counts.

@@ -56,6 +56,8 @@ pub enum Goal {
     Furnish,
     /// Every part placed on the first board (a strip), in the shortest length along x.
     StripLength,
+    /// Every part placed on boards taken in the order of the list, the last of which counts only as far along as it is cut.
+    InOrder,
     /// The greatest total value of placed parts; not all need be placed.
     Value,
 }

@@ -5,6 +5,7 @@ use std::cmp::Ordering;
 
 use heartside_geometry::{Bounds, Point, area_in_bounds};
 
+use crate::blank::Blank;
 use crate::document::{Aim, Use};
 use crate::job::{Board, Goal, Job};
 use crate::plan::{CutNode, Direction, Layout, Plan};
@@ -16,7 +17,7 @@ pub struct Score {
     pub missing: Vec<f64>,
     /// Boards used that were to be used only if needed.
     pub reluctant: f64,
-    /// Timber cost less the value of kept offcuts; for [`Goal::StripLength`] the length.
+    /// Timber cost less the value of kept offcuts; for [`Goal::StripLength`] the length, for [`Goal::InOrder`] the cost of what is cut into.
     pub cost: f64,
     /// Cuts made.
     pub labour: f64,
@@ -31,7 +32,7 @@ impl Score {
     pub fn of(job: &Job, plan: &Plan) -> Score {
         let missing = match job.goal {
             Goal::Value => vec![-value_placed(job, plan)],
-            Goal::Furnish | Goal::StripLength => missing_by_priority(job, plan),
+            Goal::Furnish | Goal::InOrder | Goal::StripLength => missing_by_priority(job, plan),
         };
         let (mut cost, mut reluctant, mut labour, mut offcuts) = (0.0, 0.0, 0.0, 0.0);
         for layout in plan.layouts.iter().filter(|l| !l.placements.is_empty()) {
@@ -48,8 +49,10 @@ impl Score {
                 offcuts -= (area * 1e-6) * (area * 1e-6);
             }
         }
-        if job.goal == Goal::StripLength {
-            cost = strip_length(job, plan);
+        match job.goal {
+            Goal::StripLength => cost = strip_length(job, plan),
+            Goal::InOrder => cost = cost_in_order(job, plan),
+            Goal::Furnish | Goal::Value => {}
         }
         Score {
             missing,
@@ -140,6 +143,38 @@ pub fn strip_length(job: &Job, plan: &Plan) -> f64 {
         }
     }
     if least <= most { most - least } else { 0.0 }
+}
+
+/// Cost of all boards before the last one used, and of the last as far along as blanks lie on it.
+///
+/// Every copy of a board stands in the list by itself.
+pub fn cost_in_order(job: &Job, plan: &Plan) -> f64 {
+    let used = plan.layouts.iter().filter(|l| !l.placements.is_empty());
+    let order = |l: &&Layout| (job.board_index(&l.board.board), l.board.copy);
+    let Some(last) = used.max_by_key(order) else {
+        return 0.0;
+    };
+    let Some(index) = job.board_index(&last.board.board) else {
+        return 0.0;
+    };
+    let board = &job.boards[index];
+    let before: f64 = job.boards[..index]
+        .iter()
+        .map(|b| b.cost * f64::from(b.count))
+        .sum();
+    let bounds = board.outline.bounds();
+    let reach = last
+        .placements
+        .iter()
+        .filter_map(|p| Some((Blank::of(job.part(&p.part)?), p.pose())))
+        .flat_map(|(blank, pose)| {
+            let points = blank.core.outer().points().to_vec();
+            let radius = blank.radius;
+            points.into_iter().map(move |p| pose.apply(p).x + radius)
+        })
+        .fold(bounds.min.x, f64::max);
+    let share = (reach - bounds.min.x) / bounds.width().max(f64::MIN_POSITIVE);
+    before + board.cost * (f64::from(last.board.copy.saturating_sub(1)) + share)
 }
 
 /// Finished volume of the parts placed over the volume of the boards used; 0 for an empty plan.

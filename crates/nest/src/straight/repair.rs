@@ -172,7 +172,7 @@ impl Repair {
             .collect();
         // A strip or a knapsack is one board: parts of it are repaired by turns with all of it.
         let anew = match job.goal {
-            Goal::Furnish => self.idle >= patience(job.piece_count()),
+            Goal::Furnish | Goal::InOrder => self.idle >= patience(job.piece_count()),
             Goal::StripLength => self.attempts.is_multiple_of(2),
             Goal::Value => self.attempts.is_multiple_of(3),
         };
@@ -238,7 +238,7 @@ impl Repair {
 
     /// Gives back what lies on a board, or on one workpiece of it.
     fn release(&mut self, job: &Job, board: usize, attempt: &mut Attempt) {
-        let whole = job.goal == Goal::Furnish && self.chance.percent(60);
+        let whole = matches!(job.goal, Goal::Furnish | Goal::InOrder) && self.chance.percent(60);
         let Some(filled) = self.current.boards[board].clone().filter(|_| !whole) else {
             self.empty_board(job, board, attempt);
             return;
@@ -465,7 +465,8 @@ impl Repair {
         let standing = standing(job, &self.task.wanted, &boards, &attempt.pool);
         let place = self.attempts % MEMORY;
         self.attempts += 1;
-        let starts_anew = job.goal == Goal::Furnish && self.idle >= patience(job.piece_count());
+        let starts_anew = matches!(job.goal, Goal::Furnish | Goal::InOrder)
+            && self.idle >= patience(job.piece_count());
         let is_first = self.attempts == 1 || starts_anew;
         let accepted = is_first
             || standing.guide(&self.memory[place], &job.order).is_le()

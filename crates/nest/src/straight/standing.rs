@@ -25,6 +25,8 @@ pub(crate) struct BoardMeasure {
     fullness: f64,
     /// Least and greatest x of the blanks.
     span: (f64, f64),
+    /// Cost of all boards before this one in the list, and of this one as far as blanks reach on it.
+    in_order: f64,
 }
 
 impl BoardMeasure {
@@ -67,6 +69,13 @@ impl BoardMeasure {
             labour,
             offcuts,
             fullness: fill * fill * board.cost.max(1e-9),
+            in_order: if job.goal == Goal::InOrder && span.0 <= span.1 {
+                let before: f64 = job.boards[..ground.board].iter().map(|b| b.cost).sum();
+                let bounds = ground.bounds;
+                before + board.cost * (span.1 - bounds.min.x) / bounds.width()
+            } else {
+                0.0
+            },
             span,
         }
     }
@@ -94,6 +103,7 @@ impl Standing {
         let (mut cost, mut reluctant, mut labour, mut offcuts, mut spread) =
             (0.0, 0.0, 0.0, 0.0, 0.0);
         let mut span = (f64::INFINITY, f64::NEG_INFINITY);
+        let mut in_order = 0.0;
         for b in boards {
             cost += b.cost;
             reluctant += b.reluctant;
@@ -101,6 +111,10 @@ impl Standing {
             offcuts += b.offcuts;
             spread -= b.fullness;
             span = (span.0.min(b.span.0), span.1.max(b.span.1));
+            in_order = f64::max(in_order, b.in_order);
+        }
+        if job.goal == Goal::InOrder {
+            cost = in_order;
         }
         if job.goal == Goal::StripLength {
             cost = if span.0 <= span.1 {
@@ -111,7 +125,7 @@ impl Standing {
         }
         let missing = match job.goal {
             Goal::Value => vec![-placed_value],
-            Goal::Furnish | Goal::StripLength => missing_by_priority(job, left),
+            Goal::Furnish | Goal::InOrder | Goal::StripLength => missing_by_priority(job, left),
         };
         let missing_area = job
             .parts

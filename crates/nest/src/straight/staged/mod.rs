@@ -153,7 +153,7 @@ impl Staged {
             for ground in shelf.frames.iter().take(2) {
                 // Along a strip only sections shorten it.
                 let both: &[bool] = match job.goal {
-                    Goal::StripLength => &[false],
+                    Goal::StripLength | Goal::InOrder => &[false],
                     _ => &[false, true],
                 };
                 for transposed in both {
@@ -170,7 +170,7 @@ impl Staged {
             }
             let area = fields[own[0]].usable.area().max(1e-9);
             let price = match job.goal {
-                Goal::Furnish => board.cost,
+                Goal::Furnish | Goal::InOrder => board.cost,
                 Goal::StripLength | Goal::Value => 0.0,
             };
             kinds.push(Kind {
@@ -226,7 +226,7 @@ impl Staged {
     fn begin_pass(&mut self, job: &Job) {
         let guides: &[Guide] = match job.goal {
             Goal::Value => &[Guide::Worth, Guide::WorthBySize, Guide::WasteBySize],
-            Goal::StripLength | Goal::Furnish => {
+            Goal::StripLength | Goal::Furnish | Goal::InOrder => {
                 &[Guide::WasteBySize, Guide::Waste, Guide::LossBySize]
             }
         };
@@ -249,7 +249,8 @@ impl Staged {
             let corner = self.passes / guides.len() % 4;
             for field in self.fields.iter_mut().filter(|f| f.has_obstacles) {
                 field.set_mirror(Mirror {
-                    along_u: corner % 2 == 1,
+                    // What is left of the last board is to lie at its end.
+                    along_u: corner % 2 == 1 && job.goal != Goal::InOrder,
                     along_v: corner / 2 == 1,
                 });
             }
@@ -323,6 +324,13 @@ impl Staged {
         let close = 1e-9 * (1.0 + self.best.abs());
         match job.goal {
             Goal::Furnish => node.cost >= self.best - close,
+            Goal::InOrder => {
+                let left: f64 = (0..pool.len())
+                    .map(|p| f64::from(pool[p]) * self.areas[p])
+                    .sum();
+                let used = node.closed + (node.front.area(&field.usable) + left) * self.least_rate;
+                used.max(self.cost_in_order(node)) >= self.best - close
+            }
             Goal::StripLength => {
                 let left: f64 = (0..pool.len())
                     .map(|p| f64::from(pool[p]) * self.areas[p])
@@ -359,6 +367,7 @@ impl Staged {
         let close = 1e-9 * (1.0 + self.best.abs());
         let measure = match job.goal {
             Goal::Furnish => node.cost,
+            Goal::InOrder => self.cost_in_order(&node),
             Goal::StripLength => node.front.u1 - field.usable.min.x,
             Goal::Value => -node.value,
         };
@@ -399,6 +408,14 @@ impl Staged {
         None
     }
 
+    /// The node's cost where the last board counts only as far as it is cut.
+    fn cost_in_order(&self, node: &Node) -> f64 {
+        let field = &self.fields[usize::from(node.field)];
+        let kind = &self.kinds[field.kind];
+        let share = (node.front.u1 - field.whole.min.x) / field.whole.width();
+        node.cost - kind.cost * (1.0 - share)
+    }
+
     /// How promising a node is: less is better. Never negative, so that bits order as numbers do.
     fn key(&mut self, node: &Node) -> u64 {
         let field = &self.fields[usize::from(node.field)];
@@ -435,6 +452,9 @@ impl Staged {
         let mut open: Vec<usize> = (0..self.kinds.len())
             .filter(|k| (used[*k] as usize) < self.kinds[*k].shelves.len())
             .collect();
+        if job.goal == Goal::InOrder {
+            open.truncate(1);
+        }
         let left: f64 = (0..pool.len())
             .map(|p| f64::from(pool[p]) * self.areas[p])
             .sum();

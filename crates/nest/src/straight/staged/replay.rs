@@ -3,7 +3,7 @@
 use heartside_timber::document::Use;
 use heartside_timber::job::{Board, Goal, Job};
 use heartside_timber::plan::Layout;
-use heartside_timber::score::{strip_length, value_placed};
+use heartside_timber::score::{cost_in_order, strip_length, value_placed};
 
 use super::Staged;
 use super::block::Make;
@@ -38,6 +38,7 @@ pub(super) fn measure(job: &Job, layouts: &[Layout]) -> Option<f64> {
     }
     Some(match job.goal {
         Goal::StripLength => strip_length(job, &plan),
+        Goal::InOrder => cost_in_order(job, &plan),
         Goal::Furnish | Goal::Value => layouts
             .iter()
             .filter(|l| !l.placements.is_empty())
