@@ -208,9 +208,8 @@ impl Search {
     fn limit(&self) -> Option<f64> {
         let limits = self.courses.iter().filter_map(Course::limit);
         match self.job.goal {
-            Goal::Furnish | Goal::InOrder => None,
             Goal::Value => limits.min_by(f64::total_cmp),
-            Goal::StripLength => limits.max_by(f64::total_cmp),
+            Goal::Furnish | Goal::InOrder | Goal::StripLength => limits.max_by(f64::total_cmp),
         }
     }
 

@@ -219,13 +219,119 @@ fn nothing_is_better_with_limited_copies_and_kerfs() {
     }
 }
 
+/// The least that boards cost which give every piece, by the definition: for each way of
+/// dividing the pieces up, the cheapest kind of board that gives each share.
+fn cheapest(kinds: &[(u32, u32, u32)], parts: &[(u32, u32, u32)], kerf: u32) -> u32 {
+    let gives: Vec<Vec<Set>> = kinds
+        .iter()
+        .map(|(w, h, _)| {
+            let case = Case {
+                board: (*w, *h),
+                parts: parts.to_vec(),
+                may_turn: false,
+                copies: Some(1),
+                kerf,
+            };
+            case.sets(*w, *h, &mut HashMap::new())
+        })
+        .collect();
+    let is_within =
+        |mask: usize, set: &Set| (0..parts.len()).all(|p| mask >> p & 1 == 0 || set[p] > 0);
+    let one = |mask: usize| {
+        let may = kinds.iter().zip(&gives);
+        let may = may.filter(|(_, sets)| sets.iter().any(|s| is_within(mask, s)));
+        may.map(|(kind, _)| kind.2).min()
+    };
+    let mut least = vec![Some(0u32)];
+    for mask in 1..1usize << parts.len() {
+        let mut best = None;
+        let mut share = mask;
+        while share > 0 {
+            if let (Some(board), Some(rest)) = (one(share), least[mask & !share]) {
+                best = Some(best.map_or(board + rest, |b: u32| b.min(board + rest)));
+            }
+            share = (share - 1) & mask;
+        }
+        least.push(best);
+    }
+    least
+        .last()
+        .copied()
+        .flatten()
+        .expect("the largest board takes each piece")
+}
+
+#[test]
+fn the_floor_of_unlike_boards_is_never_above_the_cheapest() {
+    let (mut met, mut ratios) = (0, Vec::new());
+    for seed in 0..40 {
+        let mut chance = Chance::new(seed);
+        let mut between =
+            |low: u32, high: u32| low + chance.below((high - low + 1) as usize) as u32;
+        let mut kinds = vec![(16, 12, 200)];
+        for _ in 0..2 {
+            let (w, h) = (between(6, 14), between(5, 11));
+            kinds.push((w, h, w * h * between(60, 110) / 100));
+        }
+        let parts: Vec<(u32, u32, u32)> =
+            (0..5).map(|_| (between(3, 13), between(2, 9), 0)).collect();
+        let kerf = seed % 2;
+        let rectangle = |w: u32, h: u32| json!([[0, 0], [w, 0], [w, h], [0, h]]);
+        let text = json!({
+            "name": "boards", "kind": "bin-rect", "units": "none",
+            "best_known": null, "optimum_proven": false,
+            "boards": kinds.iter().map(|(w, h, cost)| json!({
+                "outline": rectangle(*w, *h), "defects": [], "quantity": null, "cost": cost,
+            })).collect::<Vec<_>>(),
+            "parts": parts.iter().enumerate().map(|(i, (w, h, _))| json!({
+                "id": format!("p{i}"), "outline": rectangle(*w, *h), "quantity": 1, "rotations_deg": [0],
+            })).collect::<Vec<_>>(),
+        });
+        let read = Instance::read(&text.to_string(), &Default::default());
+        let mut job = read.expect("our own instance is read").job;
+        for tool in &mut job.workshop.tools {
+            tool.kerf = f64::from(kerf);
+        }
+        let best = f64::from(cheapest(&kinds, &parts, kerf));
+        let settings = Settings {
+            way: WayWanted::Straight,
+            ..Settings::default()
+        };
+        let mut search = Search::new(&job, settings).expect("worker 0 of 1 exists");
+        search.step(8_000);
+        let (cost, floor) = (search.score().cost, search.bound().value);
+        assert!(search.best().unplaced.is_empty(), "boards {seed}");
+        assert!(
+            cost >= best - 1e-6,
+            "boards {seed}: {cost} is under the least, {best}"
+        );
+        assert!(
+            floor <= best + 1e-6,
+            "boards {seed}: the floor {floor} is above the least, {best}"
+        );
+        met += usize::from(cost <= best + 1e-6);
+        ratios.push(floor / best);
+    }
+    ratios.sort_by(f64::total_cmp);
+    assert!(met >= 39, "the cheapest found in {met} of 40");
+    assert!(
+        ratios[20] >= 0.95,
+        "half of the floors are under {}",
+        ratios[20]
+    );
+}
+
 /// An instance of the folder of published ones, by another of its rules where one is named.
 /// None, with a printed skip, where the folder is not there and need not be.
 fn published(name: &str, rule: Option<&str>) -> Option<Job> {
+    published_in("knapsack-guillotine", name, rule).map(|instance| instance.job)
+}
+
+fn published_in(family: &str, name: &str, rule: Option<&str>) -> Option<Instance> {
     let folder = std::env::var("HEARTSIDE_INSTANCES").unwrap_or_else(|_| {
         concat!(env!("CARGO_MANIFEST_DIR"), "/../../../shared/benchmarks").into()
     });
-    let path = format!("{folder}/knapsack-guillotine/{name}.json");
+    let path = format!("{folder}/{family}/{name}.json");
     let Ok(text) = std::fs::read_to_string(&path) else {
         assert!(std::env::var("CI").is_err(), "{path} is missing");
         println!("skipped: {path} is not there");
@@ -235,8 +341,7 @@ fn published(name: &str, rule: Option<&str>) -> Option<Job> {
         rule: rule.map(str::to_owned),
         ..Options::default()
     };
-    let instance = Instance::read(&text, &options).expect("it is read");
-    Some(instance.job)
+    Some(Instance::read(&text, &options).expect("it is read"))
 }
 
 /// The optima of the unlimited instances of Beasley 1985, as given with the instances.
@@ -276,4 +381,57 @@ fn published_optima_with_limited_copies_are_proved() {
         assert_eq!(value(&search), optimum, "{name}");
         assert!(search.bound().proved_for.is_some(), "{name}");
     }
+}
+
+/// Unlike boards of Pisinger & Sigurd 2005, for which no value is published: what is claimed
+/// is our own, the cost and a floor that meets it.
+#[test]
+fn unlike_published_boards_are_bought_at_the_least_cost() {
+    let Some(instance) = published_in("bin-rect", "vsbpp_class_9_11", None) else {
+        return;
+    };
+    let settings = Settings {
+        way: WayWanted::Straight,
+        ..Settings::default()
+    };
+    let mut search = Search::new(&instance.job, settings).expect("worker 0 of 1 exists");
+    let is_proved = (0..60).any(|_| {
+        search.step(2_000);
+        search.bound().proved_for.is_some()
+    });
+    assert!(
+        is_proved,
+        "{} above {}",
+        search.score().cost,
+        search.bound().value
+    );
+    assert_eq!(search.score().cost, 220_271.0);
+    assert!(
+        check(&instance.job, search.best())
+            .iter()
+            .all(|f| f.severity != Severity::Broken)
+    );
+}
+
+/// A plate with its flaws from the 2018 EURO/ROADEF challenge: the published waste is reached.
+#[test]
+fn a_published_plate_of_glass_is_cut_as_well_as_published() {
+    let Some(instance) = published_in("defects", "glass_a1", None) else {
+        return;
+    };
+    let settings = Settings {
+        way: WayWanted::Straight,
+        ..Settings::default()
+    };
+    let mut search = Search::new(&instance.job, settings).expect("worker 0 of 1 exists");
+    search.step(20_000);
+    let waste = instance
+        .value(search.best())
+        .expect("every piece is placed");
+    assert!(waste <= 425_486.0 + 0.5, "the waste is {waste}");
+    assert!(
+        check(&instance.job, search.best())
+            .iter()
+            .all(|f| f.severity != Severity::Broken)
+    );
 }

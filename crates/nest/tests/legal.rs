@@ -98,6 +98,7 @@ fn plans_of_the_demo_jobs_are_legal() {
 }
 
 /// A planed board that two tapered legs only share head to tail, or none at all.
+#[allow(clippy::unwrap_used)]
 fn legs_on_a_board(width: f64) -> Job {
     let text = serde_json::json!({
         "format": "heartside-job",

@@ -67,7 +67,14 @@ pub(crate) fn proofs(job: &Job, task: &Task) -> Vec<Box<dyn Engine>> {
     let small = small.map(|e| Box::new(e) as Box<dyn Engine>);
     let strip = clear::Shorter::new(job, task.clone());
     let strip = strip.map(|e| Box::new(e) as Box<dyn Engine>);
-    clear.into_iter().chain(small).chain(strip).collect()
+    let boards = clear::Buying::new(job, task.clone());
+    let boards = boards.map(|e| Box::new(e) as Box<dyn Engine>);
+    clear
+        .into_iter()
+        .chain(small)
+        .chain(strip)
+        .chain(boards)
+        .collect()
 }
 
 /// Without the proving engines.

@@ -13,6 +13,7 @@
 //! hold for them too, and the pattern is cut out of the board by the same code as all
 //! others, so that only what that managed is offered.
 
+mod buying;
 mod joined;
 mod prices;
 mod raster;
@@ -32,6 +33,7 @@ use super::stockroom::Stockroom;
 use super::workpiece::Side;
 use crate::engine::{Engine, Task};
 
+pub(crate) use self::buying::Buying;
 pub(crate) use self::strip::Shorter;
 
 /// Lengths are counted in these (a thousandth of the placement grid of jobs).
