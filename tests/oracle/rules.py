@@ -318,10 +318,12 @@ class Tree:
         self.freed_by: dict[int, list[tuple[int, bool]]] = {}
 
     def kerf_between(self, i: int, j: int) -> float:
-        """The kerf of the cut that parts two placements; the smallest there is where none does."""
+        """The kerf of the cut that parts two placements; by line in one region, and the smallest there is where none does."""
         for (node, low), (other, other_low) in zip(self.freed_by.get(i, []), self.freed_by.get(j, [])):
             if node == other and low != other_low:
                 return self.nodes[node]["kerf"]
+        if i in self.freed_by and self.freed_by[i] == self.freed_by.get(j):
+            return self.judge.sawn_kerf
         mm = self.judge.mm
         return min(mm(t["kerf"]) for t in self.judge.tools.values() if "rip" in t["does"] or "crosscut" in t["does"])
 

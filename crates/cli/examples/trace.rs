@@ -38,6 +38,7 @@ fn main() {
             worker: 0,
             workers: 1,
             way: wanted,
+            ..Settings::default()
         };
         let mut search = Search::new(&job, settings).expect("worker 0 of 1 exists");
         let looks: Vec<serde_json::Value> = (0..LOOKS)

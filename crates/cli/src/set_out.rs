@@ -7,7 +7,7 @@ use clap::ValueEnum;
 use heartside_check::still_sound;
 use heartside_cutting::{Step, cost_words, least_board_words, reason_words, steps, totals};
 use heartside_drawing::{Drawing, Options, board_svg, overview_svg};
-use heartside_nest::WayWanted;
+use heartside_nest::{Settings, WayWanted};
 use heartside_timber::document::Document;
 use heartside_timber::finding::Finding;
 use heartside_timber::job::Job;
@@ -73,9 +73,12 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     let earlier = earlier.map_or_else(Vec::new, |plan| still_sound(&job, plan));
     let mut team = Team::new(
         &job,
-        arguments.seed,
-        arguments.workers,
-        arguments.cuts.into(),
+        Settings {
+            seed: arguments.seed,
+            workers: arguments.workers,
+            way: arguments.cuts.into(),
+            ..Settings::default()
+        },
         &earlier,
     )
     .map_err(|error| Failure::Option(error.to_string()))?;

@@ -5,8 +5,8 @@
 
 use std::time::{Duration, Instant};
 
-use heartside_nest::{ROUND_STEPS, Search, SearchError, Settings, WayWanted};
-use heartside_timber::job::Job;
+use heartside_nest::{ROUND_STEPS, Search, SearchError, Settings};
+use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::{Bound, Layout, Made, Plan};
 
 /// When to stop. Whatever comes first; without either, after ten seconds.
@@ -22,6 +22,7 @@ pub(crate) struct Limits {
 pub(crate) struct Team {
     searches: Vec<Search>,
     order: Vec<heartside_timber::document::Aim>,
+    goal: Goal,
     seed: u32,
     steps: u64,
     leader: usize,
@@ -29,29 +30,17 @@ pub(crate) struct Team {
 }
 
 impl Team {
-    /// A team that has made no step; `earlier` is what still holds of a plan made before the job was changed.
+    /// A team of as many workers as the settings say that has made no step; `earlier` is what still holds of a plan made before the job was changed.
     ///
     /// # Errors
     /// As [`Search::new`].
     pub(crate) fn new(
         job: &Job,
-        seed: u32,
-        workers: u32,
-        way: WayWanted,
+        settings: Settings,
         earlier: &[Layout],
     ) -> Result<Team, SearchError> {
-        let mut searches = (0..workers)
-            .map(|worker| {
-                Search::new(
-                    job,
-                    Settings {
-                        seed,
-                        worker,
-                        workers,
-                        way,
-                    },
-                )
-            })
+        let mut searches = (0..settings.workers)
+            .map(|worker| Search::new(job, Settings { worker, ..settings }))
             .collect::<Result<Vec<_>, _>>()?;
         for search in &mut searches {
             search.go_on_from(earlier.to_vec());
@@ -59,7 +48,8 @@ impl Team {
         Ok(Team {
             searches,
             order: job.order.clone(),
-            seed,
+            goal: job.goal,
+            seed: settings.seed,
             steps: 0,
             leader: 0,
             finished: false,
@@ -147,9 +137,27 @@ impl Team {
         plan
     }
 
-    /// The proven floor (or ceiling) of the leader's search.
+    /// The nearest floor (or ceiling) that any search has proved.
+    ///
+    /// A search that has proved its plan the best shares it with a leader found before.
     pub(crate) fn bound(&self) -> Bound {
-        self.searches[self.leader].bound()
+        let leader = self.searches[self.leader].bound();
+        let nearer = |a: &Bound, b: &Bound| match self.goal {
+            Goal::Value => a.value < b.value,
+            Goal::Furnish | Goal::InOrder | Goal::StripLength => a.value > b.value,
+        };
+        self.searches
+            .iter()
+            .map(Search::bound)
+            .fold(leader, |best, bound| {
+                let proves = bound.proved_for.is_some() && best.proved_for.is_none();
+                let is_open = best.proved_for.is_none();
+                if proves || (is_open && nearer(&bound, &best)) {
+                    bound
+                } else {
+                    best
+                }
+            })
     }
 
     /// Steps each worker has made.

@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 use clap::ValueEnum;
 use heartside_exchange::instance::{Instance, Options};
 use heartside_exchange::solution::solution;
+use heartside_nest::Settings;
 use heartside_timber::plan::Way;
 use serde::Serialize;
 
@@ -145,9 +146,12 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
 fn run_one(instance: &Instance, arguments: &Arguments, limits: Limits) -> Result<Outcome, Failure> {
     let mut team = Team::new(
         &instance.job,
-        arguments.seed,
-        arguments.workers,
-        Default::default(),
+        Settings {
+            seed: arguments.seed,
+            workers: arguments.workers,
+            buys_by_prices: true,
+            ..Settings::default()
+        },
         &[],
     )
     .map_err(|error| Failure::Option(error.to_string()))?;

@@ -88,7 +88,7 @@ impl Course {
     fn beside_straight(job: &Job, settings: Settings, task: &Task) -> Vec<Course> {
         straight::by_stages(job, task.clone())
             .into_iter()
-            .chain(straight::proofs(job, task))
+            .chain(straight::proofs(job, task, settings))
             .map(|first| Course {
                 first,
                 second: None,

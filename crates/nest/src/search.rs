@@ -38,6 +38,9 @@ pub struct Settings {
     pub workers: u32,
     /// How boards are cut.
     pub way: WayWanted,
+    /// Also buys boards by prices, which proves a better floor. The page has no such engine, so
+    /// where the same plan is wanted here and there this stays off.
+    pub buys_by_prices: bool,
 }
 
 impl Default for Settings {
@@ -47,6 +50,7 @@ impl Default for Settings {
             worker: 0,
             workers: 1,
             way: WayWanted::AsJob,
+            buys_by_prices: false,
         }
     }
 }

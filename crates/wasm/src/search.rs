@@ -128,6 +128,7 @@ impl Running {
             worker: settings.worker,
             workers: settings.workers,
             way,
+            ..Settings::default()
         };
         let mut search = heartside_nest::Search::new(&job, settings).map_err(|e| e.to_string())?;
         if let Some(earlier) = opened.document.plan_before_edits() {

@@ -269,6 +269,8 @@ export const actions: readonly Action[] = [
         app.settingOut.stop();
         return;
       }
+      // Who sets out is under way, and the first steps would only cover the boards.
+      app.firstSteps.value = false;
       app.desk.goTo("setting_out");
       app.settingOut.start();
     },

@@ -71,7 +71,7 @@ export function Sheet() {
         <i aria-hidden="true" />
       </div>
       <div class="sheet-body" ref={body} tabIndex={-1}>
-        {app.firstSteps.value && narrow.value && <FirstSteps />}
+        {app.firstSteps.value && narrow.value && place === "timber" && form === null && <FirstSteps />}
         {form !== null && opened !== null ? (
           <FormSheet form={form} focus={opened.field} />
         ) : place === "timber" ? (

@@ -11,13 +11,16 @@
 //! and within one, parts of the plan are destroyed and repaired (Shaw 1998; Schrimpf,
 //! Schneider, Stamm-Wilbrandt & Dueck 2000) under late acceptance (Burke & Bykov 2017).
 //! Beside this goes a search by stages (`staged`), with its own account of what it looks at;
-//! each goes on from what the other found. Where the task is small or clear enough, engines
-//! that prove the greatest value take part (`clear`, `sets`; feature `proofs`).
+//! each goes on from what the other found. Sawn parts ride in a rectangle, alone or two of
+//! them nested head to tail (`pair`). Where the task is small or clear enough, engines that
+//! prove the greatest value take part (`clear`, `sets`; feature `proofs`), and in trials one
+//! that buys unlike clear boards by prices on the pieces (`clear::buying`).
 //!
 //! # What is pruned, and why that is safe
 //! Nothing is proved by this search itself, so pruning can lose quality but never validity:
 //! blanks are tried at the x where obstacles end only, a workpiece is given up after a
-//! set number of candidates, a chain of cuts takes each cut as soon as a tool can.
+//! set number of candidates, a chain of cuts takes each cut as soon as a tool can. What the
+//! proving engines prune, and why nothing is lost by it, stands with each of them.
 
 #[cfg(feature = "proofs")]
 mod clear;
@@ -47,6 +50,7 @@ pub(crate) mod workpiece;
 use heartside_timber::job::Job;
 
 use crate::engine::{Engine, Task};
+use crate::search::Settings;
 
 /// The engine for a task.
 pub(crate) fn engine(job: &Job, task: Task) -> Box<dyn Engine> {
@@ -60,15 +64,17 @@ pub(crate) fn by_stages(job: &Job, task: Task) -> Option<Box<dyn Engine>> {
 
 /// The engines that prove the best plan of a task, where there are any.
 #[cfg(feature = "proofs")]
-pub(crate) fn proofs(job: &Job, task: &Task) -> Vec<Box<dyn Engine>> {
+pub(crate) fn proofs(job: &Job, task: &Task, settings: Settings) -> Vec<Box<dyn Engine>> {
     let clear = clear::Proof::new(job, task.clone());
     let small = sets::Sets::new(job, task.clone());
     let clear = clear.map(|e| Box::new(e) as Box<dyn Engine>);
     let small = small.map(|e| Box::new(e) as Box<dyn Engine>);
     let strip = clear::Shorter::new(job, task.clone());
     let strip = strip.map(|e| Box::new(e) as Box<dyn Engine>);
-    let boards = clear::Buying::new(job, task.clone());
-    let boards = boards.map(|e| Box::new(e) as Box<dyn Engine>);
+    let boards = settings
+        .buys_by_prices
+        .then(|| clear::Buying::new(job, task.clone()));
+    let boards = boards.flatten().map(|e| Box::new(e) as Box<dyn Engine>);
     clear
         .into_iter()
         .chain(small)
@@ -79,6 +85,6 @@ pub(crate) fn proofs(job: &Job, task: &Task) -> Vec<Box<dyn Engine>> {
 
 /// Without the proving engines.
 #[cfg(not(feature = "proofs"))]
-pub(crate) fn proofs(_job: &Job, _task: &Task) -> Vec<Box<dyn Engine>> {
+pub(crate) fn proofs(_job: &Job, _task: &Task, _settings: Settings) -> Vec<Box<dyn Engine>> {
     Vec::new()
 }

@@ -16,6 +16,7 @@ import { makeHand, type Hand } from "./hand";
 import { makePainter, type FloorPainter } from "./painter";
 import { Ruler, RULER_HEIGHT } from "./Ruler";
 import { TurnHandle } from "./TurnHandle";
+import { narrow } from "../window";
 import { Welcome } from "./Welcome";
 
 /** The floor's own doings, for the trestle (whose blanks are dragged here) and for actions. */
@@ -81,8 +82,16 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
     left: MARGIN,
     top: RULER_HEIGHT + MARGIN / 2,
     width: Math.max(60, size.value.width - 2 * MARGIN),
-    height: Math.max(60, size.value.height - RULER_HEIGHT - 1.5 * MARGIN),
+    height: Math.max(60, size.value.height - RULER_HEIGHT - 1.5 * MARGIN - covered()),
   });
+
+  /** How much of the floor, from below, the first steps lie over. */
+  const covered = (): number => frame.current?.querySelector<HTMLElement>(".first-steps")?.offsetHeight ?? 0;
+
+  const tellsFirstSteps = app.firstSteps.value && !narrow.value;
+  useLayoutEffect(() => {
+    if (fitting.current && painter.current !== null) view.value = fitted(painter.current.bounds(), room());
+  }, [tellsFirstSteps]);
 
   const pointAt = (event: { clientX: number; clientY: number }): ScreenPoint => {
     const box = frame.current?.getBoundingClientRect();

@@ -26,7 +26,7 @@ export function Welcome() {
 export function FirstSteps() {
   const app = useApp();
   return (
-    <section class="welcome" aria-label={text.firstSteps.heading}>
+    <section class="welcome first-steps" aria-label={text.firstSteps.heading}>
       <ol>
         {text.firstSteps.lines.map((line) => (
           <li key={line}>{line}</li>
