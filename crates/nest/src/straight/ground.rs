@@ -118,11 +118,12 @@ impl Fit {
     }
 }
 
-/// A zone's pieces with its margin, without one, and with the sawn kerf besides: ranges in the list of pieces.
+/// A zone's pieces with its margin, without one, and with the kerf of a cut or of a sawn line besides: ranges in the list of pieces.
 #[derive(Debug, Clone)]
 struct ZonePieces {
     margin: std::ops::Range<usize>,
     bare: std::ops::Range<usize>,
+    beside_cut: std::ops::Range<usize>,
     beside_line: std::ops::Range<usize>,
 }
 
@@ -266,6 +267,13 @@ impl Ground {
     /// The zones' pieces, for each zone of the board.
     fn add_zones(&mut self, job: &Job, board: &Board, to_frame: &Transform) -> Vec<ZonePieces> {
         let sawn_kerf = job.workshop.sawn_kerf;
+        let cutting = job.workshop.tools.iter().filter(|t| t.rips || t.crosscuts);
+        let least_kerf = cutting.map(|t| t.kerf).fold(f64::INFINITY, f64::min);
+        let least_kerf = if least_kerf.is_finite() {
+            least_kerf
+        } else {
+            0.0
+        };
         let any_sawn = job.parts.iter().any(|p| p.cut == PartCut::Sawn);
         let mut list = Vec::with_capacity(board.zones.len());
         for zone in board.zones.iter() {
@@ -290,9 +298,16 @@ impl Ground {
             } else {
                 margin.clone()
             };
+            // Between a blank and a fixing there is always a cut, and its kerf misses the fixing
+            // too. With the least kerf no place is lost where a cut could be made.
+            let beside_cut = if is_fixing && zone.stops == Stops::All && least_kerf > 0.0 {
+                add(zone.margin + extra + least_kerf)
+            } else {
+                margin.clone()
+            };
             // The line sawn round a sawn part must miss fixings too.
             let beside_line = if is_fixing && any_sawn {
-                add(zone.margin + extra + sawn_kerf)
+                add(zone.margin + extra + sawn_kerf.max(least_kerf))
             } else {
                 margin.clone()
             };
@@ -302,6 +317,7 @@ impl Ground {
             list.push(ZonePieces {
                 margin,
                 bare,
+                beside_cut,
                 beside_line,
             });
         }
@@ -347,11 +363,14 @@ impl Ground {
                 for (zone, pieces) in board.zones.iter().zip(zones) {
                     let asks = fit::zone_asks(board, zone, part, *turned_over);
                     let margin = match part.cut {
-                        PartCut::Straight => &pieces.margin,
+                        PartCut::Straight => &pieces.beside_cut,
                         PartCut::Sawn => &pieces.beside_line,
                     };
                     if asks.or_around {
-                        class.around.extend(margin.clone());
+                        class.around.extend(match part.cut {
+                            PartCut::Straight => pieces.margin.clone(),
+                            PartCut::Sawn => margin.clone(),
+                        });
                     } else if asks.blank_clear {
                         class.blank.extend(margin.clone());
                     }
