@@ -30,6 +30,7 @@ pub(crate) mod fill;
 pub(crate) mod frames;
 pub(crate) mod ground;
 mod layouts;
+mod library;
 pub(crate) mod obstacle;
 pub(crate) mod offcut;
 mod outline;
@@ -71,6 +72,8 @@ pub(crate) fn proofs(job: &Job, task: &Task, settings: Settings) -> Vec<Box<dyn 
     let small = small.map(|e| Box::new(e) as Box<dyn Engine>);
     let strip = clear::Shorter::new(job, task.clone());
     let strip = strip.map(|e| Box::new(e) as Box<dyn Engine>);
+    let sliced = clear::Slicing::new(job, task.clone());
+    let sliced = sliced.map(|e| Box::new(e) as Box<dyn Engine>);
     let boards = settings
         .buys_by_prices
         .then(|| clear::Buying::new(job, task.clone()));
@@ -79,6 +82,7 @@ pub(crate) fn proofs(job: &Job, task: &Task, settings: Settings) -> Vec<Box<dyn 
         .into_iter()
         .chain(small)
         .chain(strip)
+        .chain(sliced)
         .chain(boards)
         .collect()
 }

@@ -14,6 +14,7 @@ use super::cutting::Cutting;
 use super::deal::{self, deal};
 use super::fill::{Filling, Shop, Worth, worths};
 use super::layouts::layouts_of;
+use super::library::Library;
 use super::standing::{BoardMeasure, Standing};
 use super::stockroom::{Stockroom, board_copy, cutouts_of};
 use super::taste::Taste;
@@ -36,6 +37,17 @@ fn patience(pieces: u64) -> usize {
     usize::try_from(pieces.saturating_mul(pieces).saturating_mul(4).max(1_000))
         .unwrap_or(usize::MAX)
 }
+
+/// Attempts between two times that fillings are combined anew: by then there are new ones, and
+/// combining takes as long as some dozen attempts.
+const COMBINE_EVERY: usize = 400;
+
+/// How fast a part that is left out gains weight, how fast it loses it, and the most it can
+/// have. Without a limit one part would drive all others out, and it would take as long to
+/// fade as it took to grow.
+const TROUBLE_GROWS: f64 = 1.2;
+const TROUBLE_FADES: f64 = 0.95;
+const MOST_TROUBLE: f64 = 30.0;
 
 /// Share of a board's clear area that fillings usually reach; for choosing boards only.
 const USUAL_FILL: f64 = 0.8;
@@ -76,6 +88,10 @@ pub(crate) struct Repair {
     room: Stockroom,
     task: Task,
     worths: Vec<Worth>,
+    /// Fillings of single boards met so far.
+    library: Library,
+    /// Of each part, how much heavier it weighs since attempts left it out.
+    trouble: Vec<f64>,
     chance: Chance,
     current: State,
     best: State,
@@ -133,6 +149,8 @@ impl Repair {
         let mut repair = Repair {
             room,
             task,
+            library: Library::new(job.boards.len()),
+            trouble: vec![1.0; worths.len()],
             worths,
             chance,
             current: state.clone(),
@@ -170,6 +188,10 @@ impl Repair {
         let empty: Vec<usize> = (0..self.current.boards.len())
             .filter(|b| self.current.boards[*b].is_none() && !self.room.shelves[*b].is_stuck)
             .collect();
+        let combines = matches!(job.goal, Goal::Furnish | Goal::InOrder);
+        if combines && self.attempts % COMBINE_EVERY == COMBINE_EVERY - 1 {
+            return self.recombined(job);
+        }
         // A strip or a knapsack is one board: parts of it are repaired by turns with all of it.
         let anew = match job.goal {
             Goal::Furnish | Goal::InOrder => self.idle >= patience(job.piece_count()),
@@ -368,7 +390,7 @@ impl Repair {
     }
 
     fn close(
-        &self,
+        &mut self,
         job: &Job,
         attempt: &mut Attempt,
         board: usize,
@@ -381,7 +403,66 @@ impl Repair {
             measure: BoardMeasure::of(job, &self.room.grounds[frame], &cutting),
             cutting,
         });
+        if let Some(filled) = &filled
+            && self.room.shelves[board].pinned.is_none()
+        {
+            let area = |p: usize| job.parts[p].length() * job.parts[p].width();
+            let place = self.room.shelves[board].stock.board;
+            let Filled {
+                frame,
+                cutting,
+                measure,
+            } = filled;
+            self.library.keep(place, *frame, cutting, *measure, area);
+        }
         attempt.changed.push((board, filled));
+    }
+
+    /// A whole plan put together from fillings met so far, as an attempt that needs no more work.
+    fn recombined(&self, job: &Job) -> Attempt {
+        let area = |p: usize| job.parts[p].length() * job.parts[p].width();
+        let open: Vec<usize> = (0..self.room.shelves.len())
+            .filter(|s| {
+                let shelf = &self.room.shelves[*s];
+                shelf.pinned.is_none() && !shelf.is_stuck
+            })
+            .collect();
+        let mut pool = self.current.pool.clone();
+        for filled in open.iter().filter_map(|s| self.current.boards[*s].as_ref()) {
+            filled
+                .cutting
+                .cutouts
+                .iter()
+                .for_each(|c| pool[c.part] += 1);
+        }
+        let boards: Vec<usize> = open
+            .iter()
+            .map(|s| self.room.shelves[*s].stock.board)
+            .collect();
+        let chosen = self
+            .library
+            .combine(&boards, &pool, area, |b| job.boards[b].cost);
+        let mut attempt = Attempt {
+            changed: Vec::new(),
+            reopened: Vec::new(),
+            candidates: Vec::new(),
+            pool,
+            taste: None,
+            filling: None,
+        };
+        for (shelf, filling) in open.into_iter().zip(chosen) {
+            let filled = filling.map(|f| Filled {
+                frame: f.frame,
+                cutting: f.cutting.clone(),
+                measure: f.measure,
+            });
+            if let Some(filled) = &filled {
+                let cutouts = &filled.cutting.cutouts;
+                cutouts.iter().for_each(|c| attempt.pool[c.part] -= 1);
+            }
+            attempt.changed.push((shelf, filled));
+        }
+        attempt
     }
 
     /// The next board to open, and its frame: the cheapest, for what it will take, of those that take the hardest piece left.
@@ -463,6 +544,7 @@ impl Repair {
             boards[board] = filled;
         }
         let standing = standing(job, &self.task.wanted, &boards, &attempt.pool);
+        self.weigh_trouble(&attempt.pool);
         let place = self.attempts % MEMORY;
         self.attempts += 1;
         let starts_anew = matches!(job.goal, Goal::Furnish | Goal::InOrder)
@@ -502,6 +584,19 @@ impl Repair {
             self.layouts = self.layouts_of(job);
         }
         improved
+    }
+
+    /// Parts that attempts leave out are laid the sooner in later ones, until they find a place (Joslin & Clements 1999).
+    fn weigh_trouble(&mut self, left: &[u32]) {
+        for ((worth, trouble), left) in self.worths.iter_mut().zip(&mut self.trouble).zip(left) {
+            let base = worth.weight / *trouble;
+            *trouble = if *left > 0 {
+                (*trouble * TROUBLE_GROWS).min(MOST_TROUBLE)
+            } else {
+                (*trouble * TROUBLE_FADES).max(1.0)
+            };
+            worth.weight = base * *trouble;
+        }
     }
 
     /// After a strip held everything: shorter. After many failures: less so.

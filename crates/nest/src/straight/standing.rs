@@ -4,7 +4,7 @@ use heartside_geometry::Arrange;
 use std::cmp::Ordering;
 
 use heartside_timber::document::{Aim, Use};
-use heartside_timber::job::{Goal, Job};
+use heartside_timber::job::{Goal, Job, Part};
 use heartside_timber::plan::CutNode;
 use heartside_timber::score::Score;
 
@@ -86,8 +86,8 @@ impl BoardMeasure {
 pub(crate) struct Standing {
     /// The score by which plans are compared.
     pub(crate) score: Score,
-    /// Area of the blanks not placed.
-    missing_area: f64,
+    /// Area of the parts not placed, for each priority; minus the value placed where that is wanted.
+    missing_area: Vec<f64>,
     /// Minus the sum of the boards' fullness.
     spread: f64,
 }
@@ -125,14 +125,15 @@ impl Standing {
         }
         let missing = match job.goal {
             Goal::Value => vec![-placed_value],
-            Goal::Furnish | Goal::InOrder | Goal::StripLength => missing_by_priority(job, left),
+            Goal::Furnish | Goal::InOrder | Goal::StripLength => {
+                missing_by_priority(job, left, |_| 1.0)
+            }
         };
-        let missing_area = job
-            .parts
-            .iter()
-            .zip(left)
-            .map(|(p, n)| f64::from(*n) * p.length() * p.width())
-            .sum();
+        let area = |p: &Part| p.length() * p.width();
+        let missing_area = match job.goal {
+            Goal::Value => vec![-placed_value],
+            _ => missing_by_priority(job, left, area),
+        };
         Standing {
             score: Score {
                 missing,
@@ -148,16 +149,10 @@ impl Standing {
 
     /// Orders by what is worth accepting: as the score does, but full boards before fine differences of cuts and offcuts.
     pub(crate) fn guide(&self, other: &Standing, order: &[Aim]) -> Ordering {
-        let missing = self
-            .score
-            .missing
-            .iter()
-            .zip(&other.score.missing)
-            .map(|(a, b)| a.total_cmp(b))
-            .find(|o| o.is_ne());
-        missing
-            .unwrap_or(Ordering::Equal)
-            .then(self.missing_area.total_cmp(&other.missing_area))
+        // By area first: where one large part is missing, the way to a full plan leads over
+        // plans that lack several small ones instead.
+        lexicographic(&self.missing_area, &other.missing_area)
+            .then_with(|| lexicographic(&self.score.missing, &other.score.missing))
             .then(self.score.reluctant.total_cmp(&other.score.reluctant))
             .then_with(|| {
                 order.iter().fold(Ordering::Equal, |so_far, aim| {
@@ -176,14 +171,23 @@ impl Standing {
     }
 }
 
-fn missing_by_priority(job: &Job, left: &[u32]) -> Vec<f64> {
+fn lexicographic(a: &[f64], b: &[f64]) -> Ordering {
+    let orders = a.iter().zip(b).map(|(x, y)| x.total_cmp(y));
+    orders
+        .into_iter()
+        .find(|o| o.is_ne())
+        .unwrap_or(Ordering::Equal)
+}
+
+/// What is left, each piece with its measure, for each priority.
+fn missing_by_priority(job: &Job, left: &[u32], measure: impl Fn(&Part) -> f64) -> Vec<f64> {
     let mut priorities: Vec<u32> = job.parts.iter().map(|p| p.priority).collect();
     priorities.arrange();
     priorities.dedup();
     let mut missing = vec![0.0; priorities.len()];
     for (part, left) in job.parts.iter().zip(left) {
         if let Ok(place) = priorities.binary_search(&part.priority) {
-            missing[place] += f64::from(*left);
+            missing[place] += f64::from(*left) * measure(part);
         }
     }
     missing

@@ -17,6 +17,7 @@ mod buying;
 mod joined;
 mod prices;
 mod raster;
+mod slicing;
 mod strip;
 mod table;
 
@@ -34,6 +35,7 @@ use super::workpiece::Side;
 use crate::engine::{Engine, Task};
 
 pub(crate) use self::buying::Buying;
+pub(crate) use self::slicing::Slicing;
 pub(crate) use self::strip::Shorter;
 
 /// Lengths are counted in these (a thousandth of the placement grid of jobs).
