@@ -10,6 +10,8 @@
 //! defects. One board is filled by randomised preferences (`taste`, `fill`); across boards
 //! and within one, parts of the plan are destroyed and repaired (Shaw 1998; Schrimpf,
 //! Schneider, Stamm-Wilbrandt & Dueck 2000) under late acceptance (Burke & Bykov 2017).
+//! Parts that are left out weigh more next time (Joslin & Clements 1999), and fillings met on
+//! the way are chosen anew, one for each board (`library`).
 //! Beside this goes a search by stages (`staged`), with its own account of what it looks at;
 //! each goes on from what the other found. Sawn parts ride in a rectangle, alone or two of
 //! them nested head to tail (`pair`). Where the task is small or clear enough, engines that

@@ -1,4 +1,5 @@
-//! The greatest value from one clear, upright board, proved.
+//! Clear, upright boards: the greatest value from one, proved, and what else their whole
+//! measures allow: short strips (`strip`, `slicing`) and unlike boards bought by prices (`buying`).
 //!
 //! First as if every part could be had any number of times (`table`), then with the copies
 //! there are: prices on scarce parts bring the ceiling down (`prices`), and blocks joined
