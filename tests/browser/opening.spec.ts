@@ -3,7 +3,7 @@
 import { test as plain } from "@playwright/test";
 
 import { pageAddress } from "./page";
-import { action, boards, expect, fromMenu, openDemo, openPage, test } from "./support";
+import { action, boards, expect, fromMenu, goTo, openDemo, openPage, test } from "./support";
 
 test("the first opening shows the demo job and three things to do, once", async ({ page }) => {
   await openPage(page);
@@ -17,6 +17,21 @@ test("the first opening shows the demo job and three things to do, once", async 
   await page.reload();
   await expect(boards(page)).toHaveCount(9);
   await expect(steps).toHaveCount(0);
+});
+
+test("the first steps cover no board, and go away once somebody sets out", async ({ page }) => {
+  await openPage(page);
+  const steps = page.locator(".first-steps");
+  await expect(steps).toBeVisible();
+  const card = await steps.boundingBox();
+  for (const board of await boards(page).all()) {
+    const box = await board.boundingBox();
+    expect((box?.y ?? 0) + (box?.height ?? 0)).toBeLessThanOrEqual(card?.y ?? 0);
+  }
+  await goTo(page, "setting_out");
+  await action(page, "set-out").click();
+  await expect(steps).toHaveCount(0);
+  await page.getByRole("button", { name: "Stop" }).click();
 });
 
 test("an empty job invites to add the first board", async ({ page }) => {
