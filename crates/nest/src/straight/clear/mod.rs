@@ -23,7 +23,8 @@ mod strip;
 mod table;
 
 use heartside_timber::job::{Goal, Job};
-use heartside_timber::plan::{Direction, Layout};
+use heartside_timber::plan::{Direction, Layout, Plan};
+use heartside_timber::score::strip_length;
 
 use self::joined::{Joined, MOST_BLOCKS};
 use self::prices::Prices;
@@ -183,6 +184,21 @@ impl Clear {
             .filter_map(|p| job.part(&p.part))
             .map(|part| part.value)
             .sum()
+    }
+
+    /// How much of a strip layouts take up, in measures; none where pieces are missing.
+    fn length_of(&self, job: &Job, layouts: &[Layout]) -> Option<i64> {
+        let laid: usize = layouts.iter().map(|l| l.placements.len()).sum();
+        if laid as u64 != job.piece_count() {
+            return None;
+        }
+        let plan = Plan {
+            layouts: layouts.to_vec(),
+            ..Plan::default()
+        };
+        let kerf = self.room.saws.least_kerf(job, Direction::Crosscut);
+        let length = strip_length(job, &plan) + kerf.unwrap_or(0.0);
+        Some((length / self.measure - 1e-6).ceil() as i64)
     }
 
     /// Cuts a pattern out of the board, as far as the tools and the copies go.

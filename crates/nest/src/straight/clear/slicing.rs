@@ -14,7 +14,6 @@
 use heartside_geometry::math::{exp, powf};
 use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::{Direction, Layout};
-use heartside_timber::score::strip_length;
 
 use super::{Clear, Make};
 use crate::chance::Chance;
@@ -83,7 +82,6 @@ pub(crate) struct Slicing {
     runs: u64,
     tried: u64,
     run: u64,
-    kerf: f64,
     /// The shortest strip known, in measures.
     best: i64,
     layouts: Vec<Layout>,
@@ -119,7 +117,6 @@ impl Slicing {
         }
         let area = |p: &Piece| f64::from(p.lies[0].0) * f64::from(p.lies[0].1);
         let mean = pieces.iter().map(area).sum::<f64>() / pieces.len() as f64;
-        let kerf = clear.room.saws.least_kerf(job, Direction::Crosscut);
         let mut slicing = Slicing {
             chance,
             tree: Tree {
@@ -137,7 +134,6 @@ impl Slicing {
             runs: 0,
             tried: 0,
             run: 0,
-            kerf: kerf.unwrap_or(0.0),
             best: clear.length + 1,
             layouts: Vec::new(),
             clear,
@@ -473,15 +469,8 @@ impl Engine for Slicing {
     }
 
     fn adopt(&mut self, job: &Job, layouts: &[Layout]) -> bool {
-        let laid: usize = layouts.iter().map(|l| l.placements.len()).sum();
-        if laid as u64 == job.piece_count() {
-            let plan = heartside_timber::plan::Plan {
-                layouts: layouts.to_vec(),
-                ..Default::default()
-            };
-            let length = strip_length(job, &plan) + self.kerf;
-            let measures = (length / self.clear.measure - 1e-6).ceil() as i64;
-            self.best = self.best.min(measures);
+        if let Some(length) = self.clear.length_of(job, layouts) {
+            self.best = self.best.min(length);
         }
         false
     }

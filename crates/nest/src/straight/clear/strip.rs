@@ -7,7 +7,6 @@
 
 use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::{Direction, Layout};
-use heartside_timber::score::strip_length;
 
 use super::Clear;
 use super::joined::Joined;
@@ -166,15 +165,8 @@ impl Engine for Shorter {
     }
 
     fn adopt(&mut self, job: &Job, layouts: &[Layout]) -> bool {
-        let laid: usize = layouts.iter().map(|l| l.placements.len()).sum();
-        if laid as u64 == job.piece_count() {
-            let plan = heartside_timber::plan::Plan {
-                layouts: layouts.to_vec(),
-                ..Default::default()
-            };
-            let length = strip_length(job, &plan) + self.kerf;
-            let measures = (length / self.clear.measure - 1e-6).ceil() as i64;
-            self.best = self.best.min(measures);
+        if let Some(length) = self.clear.length_of(job, layouts) {
+            self.best = self.best.min(length);
         }
         false
     }
