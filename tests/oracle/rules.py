@@ -18,6 +18,8 @@ from document import Board, Lengths, Part, placed, read_board, read_part
 
 #: What the checker lets pass for rounding, in millimetres.
 SLACK = 1.0e-3
+#: What a piece may be larger than its blank: besides, what a search keeps to spare (2 micrometres) and the grid (1).
+PIECE_SLACK = SLACK + 3.0e-3
 FAR = 1.0e5
 
 
@@ -370,7 +372,7 @@ class Tree:
             return
         note(9, SLACK - depth_beyond(blank, piece) if piece.geom_type == "Polygon" else -1.0)
         if exact:
-            note(9, SLACK - max(abs(a - b) for a, b in zip(blank.bounds, piece.bounds)))
+            note(9, PIECE_SLACK - max(abs(a - b) for a, b in zip(blank.bounds, piece.bounds)))
 
     def cut(self, entry: dict, rectangle, piece: BaseGeometry, cut_sides: dict):
         judge, note = self.judge, self.judge.verdict.note
