@@ -86,11 +86,21 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
   });
 
   /** How much of the floor, from below, the first steps lie over. */
-  const covered = (): number => frame.current?.querySelector<HTMLElement>(".first-steps")?.offsetHeight ?? 0;
+  const covered = (): number => {
+    if (!app.firstSteps.peek() || narrow.peek()) return 0;
+    return frame.current?.querySelector<HTMLElement>(".first-steps")?.offsetHeight ?? 0;
+  };
 
   const tellsFirstSteps = app.firstSteps.value && !narrow.value;
   useLayoutEffect(() => {
-    if (fitting.current && painter.current !== null) view.value = fitted(painter.current.bounds(), room());
+    const refit = (): void => {
+      if (fitting.current && painter.current !== null) view.value = fitted(painter.current.bounds(), room());
+    };
+    refit();
+    if (!tellsFirstSteps) return;
+    // They are put in after the floor, and only then have a height.
+    const next = requestAnimationFrame(refit);
+    return () => cancelAnimationFrame(next);
   }, [tellsFirstSteps]);
 
   const pointAt = (event: { clientX: number; clientY: number }): ScreenPoint => {
