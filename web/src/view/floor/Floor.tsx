@@ -16,7 +16,6 @@ import { makeHand, type Hand } from "./hand";
 import { makePainter, type FloorPainter } from "./painter";
 import { Ruler, RULER_HEIGHT } from "./Ruler";
 import { TurnHandle } from "./TurnHandle";
-import { narrow } from "../window";
 import { Welcome } from "./Welcome";
 
 /** The floor's own doings, for the trestle (whose blanks are dragged here) and for actions. */
@@ -82,26 +81,8 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
     left: MARGIN,
     top: RULER_HEIGHT + MARGIN / 2,
     width: Math.max(60, size.value.width - 2 * MARGIN),
-    height: Math.max(60, size.value.height - RULER_HEIGHT - 1.5 * MARGIN - covered()),
+    height: Math.max(60, size.value.height - RULER_HEIGHT - 1.5 * MARGIN),
   });
-
-  /** How much of the floor, from below, the first steps lie over. */
-  const covered = (): number => {
-    if (!app.firstSteps.peek() || narrow.peek()) return 0;
-    return frame.current?.querySelector<HTMLElement>(".first-steps")?.offsetHeight ?? 0;
-  };
-
-  const tellsFirstSteps = app.firstSteps.value && !narrow.value;
-  useLayoutEffect(() => {
-    const refit = (): void => {
-      if (fitting.current && painter.current !== null) view.value = fitted(painter.current.bounds(), room());
-    };
-    refit();
-    if (!tellsFirstSteps) return;
-    // They are put in after the floor, and only then have a height.
-    const next = requestAnimationFrame(refit);
-    return () => cancelAnimationFrame(next);
-  }, [tellsFirstSteps]);
 
   const pointAt = (event: { clientX: number; clientY: number }): ScreenPoint => {
     const box = frame.current?.getBoundingClientRect();
