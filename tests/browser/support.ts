@@ -44,6 +44,24 @@ export async function openPage(page: Page): Promise<void> {
 export async function openDemo(page: Page): Promise<void> {
   await openPage(page);
   await page.getByRole("button", { name: "Understood" }).click();
+  await atRest(page);
+}
+
+/** Waits until the floor has come to rest: labels are sized anew a moment after the picture was fitted. */
+async function atRest(page: Page): Promise<void> {
+  await page.evaluate(
+    () =>
+      new Promise<void>((resolve) => {
+        const world = document.querySelector(".world");
+        if (world === null) return resolve();
+        let timer = setTimeout(resolve, 250);
+        const watch = new MutationObserver(() => {
+          clearTimeout(timer);
+          timer = setTimeout(resolve, 250);
+        });
+        watch.observe(world, { attributes: true, childList: true });
+      }),
+  );
 }
 
 export const place = (page: Page, name: "timber" | "piece" | "setting_out" | "bench"): Locator =>

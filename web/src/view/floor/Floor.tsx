@@ -77,6 +77,9 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
   // Until a person moves the picture, it keeps showing the whole floor.
   const fitting = useRef(true);
 
+  // Nothing slips away from under a pointer that is down.
+  const fits = (): boolean => fitting.current && gesture.current.name === "idle";
+
   const room = (): Room => ({
     left: MARGIN,
     top: RULER_HEIGHT + MARGIN / 2,
@@ -151,14 +154,14 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
     const measure = (): void => {
       size.value = { width: element.clientWidth, height: element.clientHeight };
       if (element.clientHeight > 0) desk.shaped(element.clientWidth / element.clientHeight);
-      if (fitting.current) view.value = fitted(paint.bounds(), room());
+      if (fits()) view.value = fitted(paint.bounds(), room());
     };
     const watch = new ResizeObserver(measure);
     watch.observe(element);
 
     desk.paintWith((scene, anew) => {
       paint.paint(scene, anew);
-      if (fitting.current) view.value = fitted(scene.bounds, room());
+      if (fits()) view.value = fitted(scene.bounds, room());
       painted.value += 1;
       svg.setAttribute("aria-label", scene.description);
     });
