@@ -8,33 +8,40 @@
 
 use heartside_geometry::{Point, Vector};
 
+use super::net::Net;
 use super::shape::{Form, Shell};
 
 /// The barred places of a moving form, as convex polygons with a distance to keep from each.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(super) struct Difference {
     spans: Vec<Span>,
     corners: Vec<Corner>,
     /// For many polygons: which of them may matter at an x, in slots of equal width.
     slots: Option<Slots>,
+    /// How often it was asked for; what is asked for often gets a net.
+    asked: u32,
+    /// Which polygons and which of their sides may matter in each mesh of a net over all of them.
+    net: Option<Net>,
 }
 
 /// One convex polygon: a run of corners, the distance kept from it, and the box of what is barred.
 #[derive(Debug, Clone, Copy)]
-struct Span {
-    low: Point,
-    high: Point,
+pub(super) struct Span {
+    pub(super) low: Point,
+    pub(super) high: Point,
     from: u32,
     to: u32,
-    keep: f64,
+    pub(super) keep: f64,
+    /// About how wide the smaller of the two convex pieces is: depth times this is about the area of their overlap.
+    width: f64,
 }
 
 /// A corner and the side that leaves it: outward normal and its height.
 #[derive(Debug, Clone, Copy)]
-struct Corner {
-    at: Point,
-    normal: Vector,
-    height: f64,
+pub(super) struct Corner {
+    pub(super) at: Point,
+    pub(super) normal: Vector,
+    pub(super) height: f64,
 }
 
 #[derive(Debug)]
@@ -43,6 +50,12 @@ struct Slots {
     per_mm: f64,
     lists: Vec<Vec<u32>>,
 }
+
+/// Asked for so often a difference gets its net; making one costs as much as some hundred questions.
+const OFTEN: u32 = 200;
+
+/// Differences of fewer corners are as quick without a net.
+const CORNERS_FOR_NET: usize = 10;
 
 /// So many polygons are looked through one by one; more are sorted into slots.
 ///
@@ -58,11 +71,48 @@ pub(super) struct WayOut {
     pub(super) direction: Vector,
 }
 
+impl Span {
+    /// Its own corners among those of all polygons.
+    pub(super) fn of<'a>(&self, corners: &'a [Corner]) -> &'a [Corner] {
+        &corners[self.from as usize..self.to as usize]
+    }
+}
+
 impl Difference {
     /// Where `moving` may not have its origin, given that `fixed` has its own at (0, 0): nearer than `kerf` between the blanks.
-    pub(super) fn between(moving: &Form, fixed: &Form, kerf: f64) -> Difference {
+    ///
+    /// For a moving form that is half turned the answer is mirrored: it is that for half a turn of both.
+    pub(super) fn upright(moving: &Form, fixed: &Form, kerf: f64) -> Difference {
         let keep = kerf + moving.radius + fixed.radius;
-        Difference::new(moving, fixed.shells.iter().map(|shell| (shell, keep)))
+        let mut made = Difference::new(moving, fixed.shells.iter().map(|shell| (shell, keep)));
+        if moving.half_turned {
+            made.mirror();
+        }
+        made
+    }
+
+    fn mirror(&mut self) {
+        let mirrored = |p: Point| Point::new(-p.x, -p.y);
+        for corner in &mut self.corners {
+            corner.at = mirrored(corner.at);
+            corner.normal = -corner.normal;
+        }
+        for span in &mut self.spans {
+            (span.low, span.high) = (mirrored(span.high), mirrored(span.low));
+        }
+        self.slots = None;
+        self.sort_into_slots();
+    }
+
+    /// Bars nothing.
+    pub(super) const fn empty() -> Difference {
+        Difference {
+            spans: Vec::new(),
+            corners: Vec::new(),
+            slots: None,
+            asked: 0,
+            net: None,
+        }
     }
 
     /// Where `moving` may not have its origin, given shells that lie fast, each with the distance that the core must keep from it.
@@ -70,7 +120,7 @@ impl Difference {
         moving: &Form,
         fixed: impl Iterator<Item = (&'a Shell, f64)>,
     ) -> Difference {
-        let mut difference = Difference::default();
+        let mut difference = Difference::empty();
         let negated: Vec<Shell> = moving.shells.iter().map(negated).collect();
         for (shell, keep) in fixed {
             for other in &negated {
@@ -81,9 +131,31 @@ impl Difference {
         difference
     }
 
+    /// The polygons.
+    pub(super) fn spans(&self) -> &[Span] {
+        &self.spans
+    }
+
+    /// Corner k of all polygons.
+    pub(super) fn corner(&self, k: usize) -> &Corner {
+        &self.corners[k]
+    }
+
+    /// How many corners there are in all.
+    pub(super) fn corner_count(&self) -> usize {
+        self.corners.len()
+    }
+
+    /// True once it has its net.
+    #[cfg(test)]
+    pub(super) fn has_net(&self) -> bool {
+        self.net.is_some()
+    }
+
     /// Numbers held, as a measure of memory.
     pub(super) fn weight(&self) -> usize {
-        5 * self.corners.len() + 8 * self.spans.len()
+        let net = self.net.as_ref().map_or(0, |net| net.weight());
+        5 * self.corners.len() + 8 * self.spans.len() + net
     }
 
     /// The Minkowski sum of two convex shells: their sides in the order of their directions.
@@ -134,6 +206,7 @@ impl Difference {
             from: from as u32,
             to: self.corners.len() as u32,
             keep,
+            width: width_of_overlap(p, q),
         });
     }
 
@@ -167,6 +240,17 @@ impl Difference {
         });
     }
 
+    /// One more question; makes the net once there were enough. Returns what that added to the weight.
+    pub(super) fn is_asked(&mut self) -> usize {
+        self.asked = self.asked.saturating_add(1);
+        if self.asked != OFTEN || self.corners.len() < CORNERS_FOR_NET {
+            return 0;
+        }
+        let before = self.weight();
+        self.net = Net::over(&self.spans, &self.corners);
+        self.weight() - before
+    }
+
     /// Calls `look` with every polygon whose box holds x (at least those); stops where it says so.
     fn near(&self, x: f64, mut look: impl FnMut(&Span) -> bool) {
         match &self.slots {
@@ -198,7 +282,7 @@ impl Difference {
             return None;
         }
         let enough = span.keep - slack;
-        let corners = &self.corners[span.from as usize..span.to as usize];
+        let corners = span.of(&self.corners);
         let v = d.to_vector();
         let mut gap = f64::NEG_INFINITY;
         let mut direction = Vector::ZERO;
@@ -256,16 +340,53 @@ impl Difference {
         clear
     }
 
-    /// A measure of the overlap, 0 where all is clear: what is missing, summed over the polygons.
+    /// A measure of the overlap, 0 where all is clear: about its area in square millimetres, summed over the polygons.
+    ///
+    /// For each pair of convex pieces the way out times the width of the smaller piece.
     pub(super) fn overlap(&self, d: Point, slack: f64) -> f64 {
         let mut sum = 0.0;
+        if let Some(net) = &self.net {
+            let mut list = net.at(d);
+            while let [span, count, rest @ ..] = list {
+                let (sides, others) = rest.split_at(usize::from(*count));
+                let span = &self.spans[usize::from(*span)];
+                sum += span.width * self.depth(span, sides, d, slack);
+                list = others;
+            }
+            return sum;
+        }
         self.near(d.x, |span| {
             if let Some(out) = self.missing(span, d, slack) {
-                sum += out.depth;
+                sum += span.width * out.depth;
             }
             true
         });
         sum
+    }
+
+    /// How much of the kept distance is missing, from the sides that may be the nearest; 0 where nothing is.
+    fn depth(&self, span: &Span, sides: &[u16], d: Point, slack: f64) -> f64 {
+        if d.x <= span.low.x || d.x >= span.high.x || d.y <= span.low.y || d.y >= span.high.y {
+            return 0.0;
+        }
+        let enough = span.keep - slack;
+        let v = d.to_vector();
+        let corners = span.of(&self.corners);
+        let mut gap = f64::NEG_INFINITY;
+        for side in sides {
+            let corner = &corners[usize::from(*side)];
+            let g = v.dot(corner.normal) - corner.height;
+            if g > gap {
+                gap = g;
+            }
+        }
+        if gap >= enough {
+            return 0.0;
+        }
+        if gap > 0.0 {
+            return self.missing(span, d, slack).map_or(0.0, |out| out.depth);
+        }
+        span.keep - gap
     }
 
     /// The way out of the deepest polygon at `d`.
@@ -289,28 +410,41 @@ impl Difference {
             if own <= span.low.x || own >= span.high.x {
                 return true;
             }
-            let corners = &self.corners[span.from as usize..span.to as usize];
+            let corners = span.of(&self.corners);
             if let Some((low, high)) = heights_at(corners, span.keep, own) {
                 into.push((low + by.y, high + by.y));
             }
             true
         });
     }
+}
 
-    /// The greatest x of every polygon with its distance, moved by `by`: where the moving shape just clears it on the right.
-    pub(super) fn right_ends(&self, by: f64, into: &mut Vec<f64>) {
-        into.extend(self.spans.iter().map(|s| s.high.x + by));
-    }
-
-    /// How many corners there are in all.
-    pub(super) fn corner_count(&self) -> usize {
-        self.corners.len()
-    }
-
-    /// A place where the moving form just touches the fixed one with a corner: corner k of the polygons.
-    pub(super) fn touching(&self, k: usize, keep: f64) -> Point {
-        let corner = self.corners[k];
-        corner.at + corner.normal * keep
+/// About how wide the overlap of two convex shells is at most: the root of the smaller area, or a tenth of its greatest extent where it is thinner than that.
+fn width_of_overlap(p: &Shell, q: &Shell) -> f64 {
+    let extent = |shell: &Shell| {
+        let from = |a: &Point| {
+            shell
+                .points
+                .iter()
+                .map(|b| a.distance_squared(*b))
+                .fold(0.0, f64::max)
+        };
+        shell.points.iter().map(from).fold(0.0, f64::max).sqrt()
+    };
+    let width = |shell: &Shell| {
+        let sum: f64 = (0..shell.points.len())
+            .map(|k| {
+                let (a, b) = (shell.points[k], shell.points[(k + 1) % shell.points.len()]);
+                a.to_vector().cross(b.to_vector())
+            })
+            .sum();
+        (0.5 * sum).max(0.0).sqrt().max(0.1 * extent(shell))
+    };
+    match (p.points.len() < 3, q.points.len() < 3) {
+        // A side that is trimmed bars all of the other.
+        (true, false) => width(q),
+        (false, true) => width(p),
+        _ => width(p).min(width(q)),
     }
 }
 
@@ -380,76 +514,3 @@ fn is_before(a: Vector, b: Vector) -> bool {
         _ => a.cross(b) >= 0.0,
     }
 }
-
-/// Differences of forms, kept in a table of fixed size.
-#[derive(Debug)]
-pub(super) struct Differences {
-    table: Vec<Option<(u32, u32, Box<Difference>)>>,
-    held: usize,
-    kerf: f64,
-}
-
-/// Places in the table. Fewer and pairs in use push each other out; more only costs memory.
-const PLACES: usize = 1 << 13;
-
-/// Numbers held at most (32 MB); beyond that the table is emptied.
-const MOST_HELD: usize = 4_000_000;
-
-impl Differences {
-    /// An empty table for pairs that keep `kerf` between their blanks.
-    pub(super) fn new(kerf: f64) -> Differences {
-        let mut table = Vec::new();
-        table.resize_with(PLACES, || None);
-        Differences {
-            table,
-            held: 0,
-            kerf,
-        }
-    }
-
-    /// What the blanks of two pieces keep between them.
-    pub(super) fn kerf(&self) -> f64 {
-        self.kerf
-    }
-
-    /// Where `moving` may not lie because of `fixed`.
-    pub(super) fn between(&mut self, moving: &Form, fixed: &Form) -> &Difference {
-        let kerf = self.kerf;
-        self.find(moving.id, fixed.id, || {
-            Difference::between(moving, fixed, kerf)
-        })
-    }
-
-    /// The difference with these numbers, made if it is not there.
-    pub(super) fn find(
-        &mut self,
-        a: u32,
-        b: u32,
-        make: impl FnOnce() -> Difference,
-    ) -> &Difference {
-        let mixed = a.wrapping_mul(0x9e37_79b1) ^ b.wrapping_mul(0x85eb_ca77).rotate_left(15);
-        let place = (mixed >> 16 ^ mixed) as usize % PLACES;
-        let there = matches!(&self.table[place], Some((x, y, _)) if *x == a && *y == b);
-        if !there {
-            let made = make();
-            let old = self.table[place].take().map_or(0, |(_, _, d)| d.weight());
-            self.held = self.held - old + made.weight();
-            if self.held > MOST_HELD {
-                self.table.iter_mut().for_each(|entry| *entry = None);
-                self.held = made.weight();
-            }
-            self.table[place] = Some((a, b, Box::new(made)));
-        }
-        match &self.table[place] {
-            Some((_, _, difference)) => difference,
-            // Filled just above.
-            None => &EMPTY,
-        }
-    }
-}
-
-static EMPTY: Difference = Difference {
-    spans: Vec::new(),
-    corners: Vec::new(),
-    slots: None,
-};

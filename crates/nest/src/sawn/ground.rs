@@ -7,7 +7,8 @@ use heartside_timber::blank::greatest_finished_thickness;
 use heartside_timber::grain::CELL;
 use heartside_timber::job::{Board, GrainRule, Job, Zone, ZoneKind};
 
-use super::difference::{Difference, Differences};
+use super::difference::Difference;
+use super::pairs::Differences;
 use super::shape::{Form, Forms, PartShape, Shell, without_repeats};
 use crate::fit::{self, Asks};
 

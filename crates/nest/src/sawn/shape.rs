@@ -112,6 +112,10 @@ fn simpler(core: &PreparedRegion, radius: f64) -> PreparedRegion {
 pub(super) struct Form {
     /// Names this form: no two of one search have the same number.
     pub(super) id: u32,
+    /// The number of the form that this one is, or is when turned by a half.
+    pub(super) upright: u32,
+    /// This is that form turned by a half: every corner mirrored in the origin.
+    pub(super) half_turned: bool,
     /// The part.
     pub(super) part: usize,
     /// Degrees, counter-clockwise.
@@ -137,12 +141,40 @@ impl Form {
         let core = shape.simple.posed(&pose);
         Form {
             id,
+            upright: id,
+            half_turned: false,
             part,
             turn,
             turned_over,
             shells: core.pieces().iter().map(Shell::of).collect(),
             bounds: *core.bounds(),
             radius: shape.radius,
+        }
+    }
+
+    /// This form turned by a half.
+    fn half_turned(&self, id: u32, turn: f64) -> Form {
+        let mirrored = |p: &Point| Point::new(-p.x, -p.y);
+        Form {
+            id,
+            upright: self.upright,
+            half_turned: !self.half_turned,
+            part: self.part,
+            turn,
+            turned_over: self.turned_over,
+            shells: self
+                .shells
+                .iter()
+                .map(|shell| Shell {
+                    points: shell.points.iter().map(mirrored).collect(),
+                    normals: shell.normals.iter().map(|n| -*n).collect(),
+                })
+                .collect(),
+            bounds: Bounds {
+                min: mirrored(&self.bounds.max),
+                max: mirrored(&self.bounds.min),
+            },
+            radius: self.radius,
         }
     }
 
@@ -201,11 +233,18 @@ impl Forms {
         turn: f64,
         turned_over: bool,
     ) -> Arc<Form> {
+        // Not minus nothing, whose digits are others.
+        let turn = turn + 0.0;
         let key = (part, turn.to_bits(), turned_over);
         if let Some(form) = self.kept.get(&key) {
             return form.clone();
         }
-        let form = self.passing(part, shape, turn, turned_over);
+        let other = turn - 180.0;
+        let upright = self.kept.get(&(part, other.to_bits(), turned_over));
+        let form = match upright.cloned() {
+            Some(upright) => Arc::new(upright.half_turned(self.number(), turn)),
+            None => self.passing(part, shape, turn, turned_over),
+        };
         self.kept.insert(key, form.clone());
         form
     }

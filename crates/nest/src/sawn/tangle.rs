@@ -13,6 +13,7 @@ use heartside_timber::job::Job;
 use super::ground::{Choices, Yard};
 use super::lie::Lie;
 use super::shape::Form;
+use super::slabs::Slabs;
 use crate::chance::Chance;
 
 /// Places proposed anywhere on the board for one move.
@@ -50,8 +51,12 @@ pub(super) struct Tangle {
     choices: Vec<Arc<Choices>>,
     /// Boxes of the pieces, grown by the blank's radius.
     boxes: Vec<Bounds>,
+    /// Which of them lie in each slab across the board.
+    slabs: Slabs,
     /// Row by row: overlap of each pair, symmetric.
     overlaps: Vec<f64>,
+    /// With how many others (and with the board) each piece overlaps.
+    tangled: Vec<u32>,
     weights: Vec<f64>,
     /// Overlap of each piece with the board's own shells and its grain.
     own: Vec<f64>,
@@ -60,7 +65,7 @@ pub(super) struct Tangle {
     right: f64,
     /// The pieces still to be moved in this pass.
     pass: Vec<u32>,
-    /// Sum of all overlaps.
+    /// Sum of all overlaps when last summed up.
     loss: f64,
     /// Moves made.
     pub(super) moves: u64,
@@ -99,7 +104,7 @@ impl Tangle {
             .iter()
             .map(|lie| yard.choices(job, board, lie.form.part))
             .collect();
-        let boxes = lies
+        let boxes: Vec<Bounds> = lies
             .iter()
             .map(|l| l.bounds().grown(l.form.radius))
             .collect();
@@ -107,8 +112,10 @@ impl Tangle {
             board,
             lies,
             choices,
+            slabs: Slabs::over(&boxes),
             boxes,
             overlaps: vec![0.0; n * n],
+            tangled: vec![0; n],
             weights: vec![1.0; n * n],
             own: vec![0.0; n],
             own_weights: vec![1.0; n],
@@ -129,19 +136,23 @@ impl Tangle {
                 let room = self.room(yard, &self.lies[k].form);
                 let at = within(&room, self.lies[k].at);
                 self.lies[k].at = snapped(job, at);
-                self.boxes[k] = self.lies[k].bounds().grown(self.lies[k].form.radius);
             }
         }
+        self.box_all();
         self.measure_all(yard, job);
+    }
+
+    fn box_all(&mut self) {
+        for (lie, its_box) in self.lies.iter().zip(&mut self.boxes) {
+            *its_box = lie.bounds().grown(lie.form.radius);
+        }
+        self.slabs = Slabs::over(&self.boxes);
     }
 
     /// Takes up other places for the same pieces; the weights stay.
     pub(super) fn lay(&mut self, yard: &mut Yard, job: &Job, lies: &[Lie]) {
         self.lies.clone_from_slice(lies);
         let right = self.right;
-        for k in 0..self.lies.len() {
-            self.boxes[k] = self.lies[k].bounds().grown(self.lies[k].form.radius);
-        }
         self.set_right(yard, job, right);
     }
 
@@ -174,17 +185,15 @@ impl Tangle {
         }
         while let Some(k) = self.pass.pop() {
             let k = k as usize;
-            if self.overlap_of(k) > 0.0 {
+            if self.tangled[k] > 0 {
                 self.moves += 1;
                 self.move_piece(yard, job, chance, k);
                 break;
             }
         }
-        if self.loss_left() <= 0.0 {
-            self.measure_all(yard, job);
-            if self.loss <= 0.0 {
-                return Moved::Clear;
-            }
+        if self.tangled.iter().all(|t| *t == 0) {
+            self.loss = 0.0;
+            return Moved::Clear;
         }
         if self.pass.is_empty() {
             self.end_pass();
@@ -195,7 +204,7 @@ impl Tangle {
 
     fn start_pass(&mut self, chance: &mut Chance) {
         self.pass = (0..self.lies.len())
-            .filter(|k| !self.lies[*k].pinned && self.overlap_of(*k) > 0.0)
+            .filter(|k| !self.lies[*k].pinned && self.tangled[*k] > 0)
             .map(|k| k as u32)
             .collect();
         for k in (1..self.pass.len()).rev() {
@@ -234,11 +243,6 @@ impl Tangle {
         0.5 * self.overlaps.iter().sum::<f64>() + self.own.iter().sum::<f64>()
     }
 
-    fn overlap_of(&self, k: usize) -> f64 {
-        let n = self.lies.len();
-        self.own[k] + self.overlaps[k * n..(k + 1) * n].iter().sum::<f64>()
-    }
-
     fn measure_all(&mut self, yard: &mut Yard, job: &Job) {
         for k in 0..self.lies.len() {
             self.measure(yard, job, k);
@@ -250,11 +254,13 @@ impl Tangle {
     fn measure(&mut self, yard: &mut Yard, job: &Job, k: usize) {
         let n = self.lies.len();
         let lie = self.lies[k].clone();
-        self.own[k] = if lie.pinned {
+        let own = if lie.pinned {
             0.0
         } else {
             own_overlap(yard, job, self.board, &lie.form, lie.at)
         };
+        let mut tangled = u32::from(own > 0.0);
+        self.own[k] = own;
         for j in 0..n {
             let overlap = if j == k || (lie.pinned && self.lies[j].pinned) {
                 0.0
@@ -265,9 +271,13 @@ impl Tangle {
                     .between(&lie.form, &other.form)
                     .overlap(Point::ORIGIN + (lie.at - other.at), slack)
             };
-            self.overlaps[k * n + j] = overlap;
+            let before = std::mem::replace(&mut self.overlaps[k * n + j], overlap);
             self.overlaps[j * n + k] = overlap;
+            tangled += u32::from(overlap > 0.0);
+            self.tangled[j] += u32::from(overlap > 0.0);
+            self.tangled[j] -= u32::from(before > 0.0);
         }
+        self.tangled[k] = tangled;
     }
 
     fn room(&self, yard: &Yard, form: &Form) -> Bounds {
@@ -294,25 +304,31 @@ impl Tangle {
         let kerf = yard.differences.kerf() - slack;
         let own = form.bounds_at(at).grown(form.radius + kerf);
         let row = &self.weights[k * n..(k + 1) * n];
-        for (j, theirs) in self.boxes.iter().enumerate() {
-            if theirs.min.x >= own.max.x
-                || theirs.max.x <= own.min.x
-                || theirs.min.y >= own.max.y
-                || theirs.max.y <= own.min.y
-                || j == k
-            {
-                continue;
-            }
-            if cost >= bound {
-                return cost;
-            }
-            let other = &self.lies[j];
-            let raw = yard
-                .differences
-                .between(form, &other.form)
-                .overlap(Point::ORIGIN + (at - other.at), slack);
-            if raw > 0.0 {
-                cost += row[j] * raw;
+        for word in 0..self.slabs.words {
+            let mut bits = self.slabs.near(word, own.min.x, own.max.x);
+            while bits != 0 {
+                let j = word * 64 + bits.trailing_zeros() as usize;
+                bits &= bits - 1;
+                let theirs = &self.boxes[j];
+                if theirs.min.y >= own.max.y
+                    || theirs.max.y <= own.min.y
+                    || theirs.min.x >= own.max.x
+                    || theirs.max.x <= own.min.x
+                    || j == k
+                {
+                    continue;
+                }
+                if cost >= bound {
+                    return cost;
+                }
+                let other = &self.lies[j];
+                let raw = yard
+                    .differences
+                    .between(form, &other.form)
+                    .overlap(Point::ORIGIN + (at - other.at), slack);
+                if raw > 0.0 {
+                    cost += row[j] * raw;
+                }
             }
         }
         cost
@@ -340,7 +356,9 @@ impl Tangle {
         if best.cost < here {
             self.lies[k].form = best.form;
             self.lies[k].at = best.at;
+            let before = self.boxes[k];
             self.boxes[k] = self.lies[k].bounds().grown(self.lies[k].form.radius);
+            self.slabs.moved(k, &before, &self.boxes[k]);
             self.measure(yard, job, k);
         }
     }
@@ -580,8 +598,9 @@ fn own_overlap(yard: &mut Yard, job: &Job, board: usize, form: &Form, at: Point)
     let slack = yard.margin.slack;
     let raw = yard.barred(board, form).overlap(at, slack);
     let missed = yard.grain_missed(job, board, form, at);
-    // A degree too many weighs like a hundredth of the piece's length.
-    raw + 0.01 * missed * yard.shapes[form.part].length
+    // A degree too many weighs like a hundredth of the piece's length, over its width.
+    let shape = &yard.shapes[form.part];
+    raw + 0.01 * missed * shape.length * shape.area.sqrt()
 }
 
 fn within(room: &Bounds, at: Point) -> Point {

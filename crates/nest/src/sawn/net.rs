@@ -1,0 +1,136 @@
+//! Which polygons of a difference, and which of their sides, may matter near a point.
+
+use heartside_geometry::Point;
+
+use super::difference::{Corner, Span};
+
+/// Meshes along each side of a net, at most.
+const MESHES: usize = 20;
+
+/// For each mesh the polygons that reach into it, and of each the sides that may be the nearest there.
+///
+/// Every other side is further inside all over the mesh than one of these, so what is
+/// measured is the same as with all sides; it only takes a fraction of the time.
+#[derive(Debug)]
+pub(super) struct Net {
+    low: Point,
+    per_mm: (f64, f64),
+    columns: usize,
+    rows: usize,
+    /// Where the list of each mesh begins, one more for the end; then the lists: for every polygon in turn its number, how many sides, the sides.
+    ///
+    /// In one piece and short, for what takes the time is fetching it from memory.
+    held: Vec<u16>,
+}
+
+impl Net {
+    /// None where there is nothing to catch, or too much for the numbers held.
+    pub(super) fn over(spans: &[Span], corners: &[Corner]) -> Option<Net> {
+        let most = usize::from(u16::MAX);
+        if spans.is_empty() || spans.len() > most || corners.len() > most {
+            return None;
+        }
+        let (mut low, mut high) = (spans[0].low, spans[0].high);
+        for span in spans {
+            low = Point::new(low.x.min(span.low.x), low.y.min(span.low.y));
+            high = Point::new(high.x.max(span.high.x), high.y.max(span.high.y));
+        }
+        let (width, height) = (high.x - low.x, high.y - low.y);
+        if !(width > 0.0 && height > 0.0 && width.is_finite() && height.is_finite()) {
+            return None;
+        }
+        let side = (width * height).sqrt() / MESHES as f64;
+        let count = |extent: f64| ((extent / side).ceil() as usize).clamp(4, 2 * MESHES);
+        let (columns, rows) = (count(width), count(height));
+        let mut net = Net {
+            low,
+            per_mm: (columns as f64 / width, rows as f64 / height),
+            columns,
+            rows,
+            held: vec![0; columns * rows + 1],
+        };
+        // A little more than the mesh, for points that rounding puts into it.
+        let spare = 1e-6 * (width + height);
+        let mut least = Vec::new();
+        for row in 0..rows {
+            for column in 0..columns {
+                net.held[row * columns + column] = u16::try_from(net.held.len()).ok()?;
+                let start = Point::new(
+                    low.x + column as f64 / net.per_mm.0 - spare,
+                    low.y + row as f64 / net.per_mm.1 - spare,
+                );
+                let end = Point::new(
+                    low.x + (column + 1) as f64 / net.per_mm.0 + spare,
+                    low.y + (row + 1) as f64 / net.per_mm.1 + spare,
+                );
+                for (k, span) in spans.iter().enumerate() {
+                    if span.low.x < end.x
+                        && span.high.x > start.x
+                        && span.low.y < end.y
+                        && span.high.y > start.y
+                    {
+                        net.add(k, span, corners, (start, end), spare, &mut least);
+                    }
+                }
+            }
+        }
+        net.held[columns * rows] = u16::try_from(net.held.len()).ok()?;
+        net.held.shrink_to_fit();
+        Some(net)
+    }
+
+    /// Numbers held, as a measure of memory: one for every four of its short ones.
+    pub(super) fn weight(&self) -> usize {
+        self.held.len() / 4
+    }
+
+    fn add(
+        &mut self,
+        number: usize,
+        span: &Span,
+        corners: &[Corner],
+        (start, end): (Point, Point),
+        spare: f64,
+        least: &mut Vec<(f64, f64)>,
+    ) {
+        least.clear();
+        let mut best = f64::NEG_INFINITY;
+        for corner in span.of(corners) {
+            let n = corner.normal;
+            let pick = |up: bool| {
+                n.x * (if (n.x > 0.0) == up { end.x } else { start.x })
+                    + n.y * (if (n.y > 0.0) == up { end.y } else { start.y })
+                    - corner.height
+            };
+            let (low, high) = (pick(false), pick(true));
+            best = best.max(low);
+            least.push((low, high));
+        }
+        if best >= span.keep {
+            return;
+        }
+        let place = self.held.len();
+        self.held.extend([number as u16, 0]);
+        for (k, (_, high)) in least.iter().enumerate() {
+            if *high >= best - spare {
+                self.held.push(k as u16);
+                self.held[place + 1] += 1;
+            }
+        }
+    }
+
+    /// The list of the mesh that holds a point; nothing is barred outside the net.
+    pub(super) fn at(&self, d: Point) -> &[u16] {
+        let x = (d.x - self.low.x) * self.per_mm.0;
+        let y = (d.y - self.low.y) * self.per_mm.1;
+        if x < 0.0 || y < 0.0 {
+            return &[];
+        }
+        let (column, row) = (x as usize, y as usize);
+        if column >= self.columns || row >= self.rows {
+            return &[];
+        }
+        let mesh = row * self.columns + column;
+        &self.held[usize::from(self.held[mesh])..usize::from(self.held[mesh + 1])]
+    }
+}
