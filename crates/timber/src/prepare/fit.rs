@@ -3,6 +3,7 @@
 //! Only what is certain is said; whether a part finds room beside others is for the plan.
 
 use heartside_geometry::math::sin_cos_deg;
+use heartside_geometry::{Point, Vector, convex_hull, least_width};
 
 use super::part;
 use super::reading::Reading;
@@ -19,29 +20,62 @@ struct Needs {
 
 impl Needs {
     fn of(part: &Part) -> Needs {
-        let bounds = Blank::of(part).bounds();
-        let (length, width) = (bounds.width(), bounds.height());
+        let blank = Blank::of(part);
+        let corners = convex_hull(blank.core.outer().points());
+        let extent = |least: f64| least + 2.0 * blank.radius;
         match part.grain {
             GrainRule::Axis { across, tolerance } if tolerance < 45.0 => {
-                // Turned by up to `tolerance` a rectangle is at least its own length times
-                // the cosine long.
-                let (_, cosine) = sin_cos_deg(tolerance);
-                let (along, across) = if across {
-                    (width, length)
-                } else {
-                    (length, width)
-                };
+                let (along, across) = if across { (90.0, 0.0) } else { (0.0, 90.0) };
                 Needs {
-                    along: along * cosine,
-                    across: across * cosine,
+                    along: extent(least_extent(&corners, along, tolerance)),
+                    across: extent(least_extent(&corners, across, tolerance)),
                 }
             }
             _ => Needs {
-                along: length.min(width),
-                across: length.min(width),
+                along: extent(least_width(&corners)),
+                across: extent(least_width(&corners)),
             },
         }
     }
+}
+
+/// The least extent of a hull in a direction that may be off by up to `tolerance` degrees.
+///
+/// Between two directions square to sides of the hull the same two corners are the outermost,
+/// and the extent, their distance times a cosine, is least at one of the two; so besides the
+/// ends of the range only such directions count. A shape that fills its box badly may need far
+/// less once it is turned than the box does.
+fn least_extent(hull: &[Point], direction: f64, tolerance: f64) -> f64 {
+    let towards = |degrees: f64| {
+        let (sine, cosine) = sin_cos_deg(degrees);
+        Vector { x: cosine, y: sine }
+    };
+    let middle = towards(direction);
+    let (_, nearest) = sin_cos_deg(tolerance);
+    let next = hull.iter().cycle().skip(1);
+    let square_to_sides = hull
+        .iter()
+        .zip(next)
+        .filter_map(|(a, b)| Some((*b - *a).unit()?.turned_left()))
+        .filter(|normal| normal.dot(middle).abs() >= nearest);
+    square_to_sides
+        .chain([
+            towards(direction - tolerance),
+            towards(direction + tolerance),
+        ])
+        .map(|v| spread(hull, v))
+        .fold(f64::INFINITY, f64::min)
+}
+
+/// How far points reach in a direction, from the first to the last.
+fn spread(points: &[Point], direction: Vector) -> f64 {
+    let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
+    for point in points {
+        let reach = point.x * direction.x + point.y * direction.y;
+        least = least.min(reach);
+        most = most.max(reach);
+    }
+    most - least
 }
 
 /// Extents of a board along and across its grain; its whole spread where that bends.
@@ -53,16 +87,9 @@ fn extents(board: &Board) -> (f64, f64) {
         return (diagonal, diagonal);
     }
     let (sine, cosine) = sin_cos_deg(board.grain.base_angle());
-    let spread = |x: f64, y: f64| {
-        let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
-        for point in board.outline.outer().points() {
-            let reach = point.x * x + point.y * y;
-            least = least.min(reach);
-            most = most.max(reach);
-        }
-        most - least
-    };
-    (spread(cosine, sine), spread(-sine, cosine))
+    let points = board.outline.outer().points();
+    let along = Vector { x: cosine, y: sine };
+    (spread(points, along), spread(points, along.turned_left()))
 }
 
 pub(super) fn note_misfits(document: &Document, job: &Job, reading: &mut Reading<'_>) {
@@ -136,14 +163,18 @@ fn misfit(part: &Part, boards: &[(&Board, (f64, f64))], job: &Job) -> Option<Mis
             most >= part.thickness
         })
         .collect();
-    if thick.iter().all(|(_, (length, _))| *length < needs.along) {
+    let short = |extent: f64, need: f64| extent + job.tolerance.slack < need;
+    if thick
+        .iter()
+        .all(|(_, (length, _))| short(*length, needs.along))
+    {
         let message = "no board thick enough is long enough for it";
         let hint = "make it shorter, or add a longer board";
         return Some(("part-too-long", "shape", message.into(), hint.into()));
     }
     if thick
         .iter()
-        .all(|(_, (length, width))| *length < needs.along || *width < needs.across)
+        .all(|(_, (length, width))| short(*length, needs.along) || short(*width, needs.across))
     {
         let message = "no board thick and long enough is wide enough for it";
         let hint = "glue it up from staves, or add a wider board";

@@ -603,6 +603,27 @@ fn parts_that_fit_nowhere_are_said() {
 }
 
 #[test]
+fn a_slanting_part_fits_where_its_box_does_not() {
+    // A slat of 1500 x 90 that rises by 130: its box is too wide for a board of 200, but laid
+    // with the grain, turned back by 4.95 degrees, the slat is not.
+    let slat = |rise: f64, tolerance: f64| {
+        let mut whole = small();
+        let part = &mut whole["parts"][0];
+        part["cut"] = json!("sawn");
+        part["grain"] = json!({"tolerance": tolerance});
+        part["shape"] = json!({"form": "polygon",
+            "points": [[0, 0], [1500, rise], [1500, rise + 90.0], [0, 90]]});
+        document(whole)
+    };
+    assert_eq!(prepare(&slat(130.0, 5.0)).diagnostics, []);
+    only(&slat(130.0, 0.0), "part-too-wide", "shape");
+    only(&slat(330.0, 5.0), "part-too-wide", "shape");
+    let mut any = slat(330.0, 5.0);
+    any.parts[0].grain.axis = crate::document::GrainAxis::Any;
+    assert_eq!(prepare(&any).diagnostics, []);
+}
+
+#[test]
 fn dimensions_are_worked_out_and_can_be_stretched() {
     let mut whole = small();
     whole["dimensions"] = json!([
