@@ -8,6 +8,8 @@
 //!   sound plan is known;
 //! - [`sawn_apart()`]: boards with irregular parts lying apart on them, sound by
 //!   construction;
+//! - [`sawn_cut_apart()`]: waney boards cut apart by bent lines into irregular parts, so that a
+//!   complete and sound plan is known;
 //! - [`workshop_job()`]: a job as a maker might have it, with no plan;
 //! - [`SmallBoard`]: a small flawed board with an exact reference;
 //! - [`break_one()`]: breaks a sound plan in one way.
@@ -16,6 +18,7 @@ mod broken;
 mod chance;
 mod cut_apart;
 mod sawn_apart;
+mod sawn_cut_apart;
 mod small_board;
 mod timberyard;
 mod workshop_job;
@@ -24,5 +27,6 @@ pub use broken::{Breakage, WAYS, break_one};
 pub use chance::Chance;
 pub use cut_apart::{CutApart, cut_apart};
 pub use sawn_apart::sawn_apart;
+pub use sawn_cut_apart::{SawnCutApart, sawn_cut_apart};
 pub use small_board::SmallBoard;
 pub use workshop_job::{JobSize, workshop_job};

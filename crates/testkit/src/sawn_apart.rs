@@ -8,10 +8,7 @@ use heartside_timber::document::{
 use heartside_timber::plan::{Frame, Layout, Placement, Plan, Way};
 
 use crate::chance::{Chance, round};
-use crate::timberyard::{SAWN_KERF, TRIM, board, clear_size, empty_job, mm, spot};
-
-/// Sawn allowance of the generated jobs.
-const ALLOWANCE: f64 = 3.0;
+use crate::timberyard::{SAWN_ALLOWANCE, SAWN_KERF, TRIM, board, clear_size, empty_job, mm, spot};
 
 /// A job of sawn boards with a sound plan: the parts lie in rows of boxes of their own.
 ///
@@ -38,16 +35,16 @@ pub fn sawn_apart(seed: u32, boards: usize, parts_a_board: usize) -> Document {
         });
         let bent = board.grain.as_ref().is_some_and(|g| !g.lines.is_empty());
         // A waney side slopes gently, so a little more than the trim always clears it.
-        let gap = SAWN_KERF + 2.0 * ALLOWANCE + chance.between(0.1, 6.0);
-        let mut x = TRIM.0 + ALLOWANCE + 2.0;
+        let gap = SAWN_KERF + 2.0 * SAWN_ALLOWANCE + chance.between(0.1, 6.0);
+        let mut x = TRIM.0 + SAWN_ALLOWANCE + 2.0;
         let (low, high) = (
-            -right + TRIM.1 + ALLOWANCE + 2.0,
-            left - TRIM.1 - ALLOWANCE - 2.0,
+            -right + TRIM.1 + SAWN_ALLOWANCE + 2.0,
+            left - TRIM.1 - SAWN_ALLOWANCE - 2.0,
         );
         let mut placements: Vec<Placement> = Vec::new();
         while placements.len() < parts_a_board {
             let (size_x, size_y) = (chance.length(90.0, 260.0), chance.length(50.0, high - low));
-            if x + size_x > length - TRIM.0 - ALLOWANCE - 2.0 {
+            if x + size_x > length - TRIM.0 - SAWN_ALLOWANCE - 2.0 {
                 break;
             }
             let id = format!("{}{}", board.id.to_lowercase(), placements.len() + 1);
@@ -96,7 +93,7 @@ pub fn sawn_apart(seed: u32, boards: usize, parts_a_board: usize) -> Document {
                     note: "knot".into(),
                     ..spot(x + 20.0, 0.0, 24.0, 30.0, true)
                 });
-                x += 50.0 + ALLOWANCE;
+                x += 50.0 + SAWN_ALLOWANCE;
             }
         }
         plan.layouts.push(Layout {

@@ -12,6 +12,8 @@ use crate::chance::Chance;
 pub(crate) const KERF: f64 = 3.0;
 /// Kerf of sawn lines.
 pub(crate) const SAWN_KERF: f64 = 2.0;
+/// Sawn allowance.
+pub(crate) const SAWN_ALLOWANCE: f64 = 3.0;
 /// Trim off raw ends and raw edges.
 pub(crate) const TRIM: (f64, f64) = (12.0, 4.0);
 
@@ -73,7 +75,7 @@ pub(crate) fn empty_job(title: String) -> Document {
         allowances: Allowances {
             end: mm(8.0),
             edge: mm(2.0),
-            sawn: mm(3.0),
+            sawn: mm(SAWN_ALLOWANCE),
             planing: mm(2.5),
             clean_up: mm(0.8),
             ..Allowances::default()
