@@ -116,6 +116,40 @@ impl GrainField {
         }
     }
 
+    /// A bend that no connected shape of this extent along x escapes, in degrees: wherever it
+    /// lies on the board, it meets two directions that are at least so far apart.
+    ///
+    /// Such a shape meets some cell in each of so many columns side by side; of every
+    /// column it is granted the best. 0 where nothing is certain. O(cells).
+    pub fn least_bend_over(&self, extent: f64) -> f64 {
+        let Some(cells) = self.cells.as_ref().filter(|c| c.most - c.least < 90.0) else {
+            return 0.0;
+        };
+        let ranges: Vec<(f64, f64)> = (0..cells.columns)
+            .map(|column| {
+                let of_rows = (0..cells.rows).map(|row| cells.angles[row * cells.columns + column]);
+                of_rows.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), a| {
+                    (low.min(a), high.max(a))
+                })
+            })
+            .collect();
+        // A hair more than a whole number of cells is taken for that number.
+        let met = ((extent / CELL - 1e-6).ceil().max(1.0) as usize).min(cells.columns);
+        ranges
+            .windows(met)
+            .map(|columns| {
+                let highest = columns
+                    .iter()
+                    .fold(f64::NEG_INFINITY, |most, c| most.max(c.0));
+                let lowest = columns
+                    .iter()
+                    .fold(f64::INFINITY, |least, c| least.min(c.1));
+                highest - lowest
+            })
+            .fold(f64::INFINITY, f64::min)
+            .max(0.0)
+    }
+
     /// The greatest angle modulo 180 degrees between a direction and the grain over the
     /// cells that come nearer than `reach` to a region, and where.
     ///
@@ -226,4 +260,46 @@ fn mean_direction(segments: &[(Point, Point)], at: Point) -> f64 {
         sum_y += weight * (2.0 * dx * dy) / length_squared;
     }
     math::atan2_deg(sum_y, sum_x) / 2.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Slats anywhere on a board whose grain sweeps up: the best direction is off by half the
+    /// bend at least, and for a slat as long as the board by not much more.
+    #[test]
+    fn no_slat_escapes_the_least_bend() {
+        let line = [(0.0, 40.0), (300.0, 60.0), (600.0, 130.0), (900.0, 240.0)];
+        let line = line.map(|(x, y)| Point { x, y }).to_vec();
+        let grain = GrainField::bent(0.0, &[line], Bounds::of_size(900.0, 240.0));
+        let off =
+            |region: &PreparedRegion, direction: f64| grain.worst_over(direction, region, 0.0).0;
+        for length in [30.0, 150.0, 300.0, 600.0, 880.0] {
+            let half = 0.5 * grain.least_bend_over(length);
+            let slat = Region::rectangle(Bounds::of_size(length, 12.0)).unwrap();
+            let slat = PreparedRegion::new(slat);
+            let mut best = f64::INFINITY;
+            for (x, y, turn) in (0..12)
+                .flat_map(|x| (0..6).map(move |y| (x, y)))
+                .flat_map(|(x, y)| (0..8).map(move |turn| (x, y, turn)))
+            {
+                let (x, y, turn) = (f64::from(x), f64::from(y), 4.0 * f64::from(turn));
+                let pose =
+                    heartside_geometry::Pose::new((900.0 - length) * x / 11.0, 38.0 * y, turn);
+                let laid = slat.posed(&pose);
+                // Its extent along x is less than its length where it is turned.
+                let half = 0.5 * grain.least_bend_over(laid.bounds().width());
+                let least = (-20..60).map(|d| off(&laid, f64::from(d)));
+                let least = least.fold(f64::INFINITY, f64::min);
+                assert!(least >= half, "{length}: {least} < {half}");
+                best = best.min(least);
+            }
+            assert!(
+                length < 600.0 || (half > 2.0 && best < 3.0 * half),
+                "{half} {best}"
+            );
+        }
+        assert_eq!(GrainField::straight(7.0).least_bend_over(500.0), 0.0);
+    }
 }

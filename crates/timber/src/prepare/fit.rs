@@ -10,7 +10,10 @@ use super::reading::Reading;
 use crate::blank::{Blank, greatest_finished_thickness};
 use crate::document::Document;
 use crate::job::{Board, GrainRule, Job, Part, Use};
-use crate::length::write_length;
+use crate::length::{write_angle, write_length};
+
+/// What rounding may make of an angle, in degrees.
+const ANGLE_SLACK: f64 = 1e-6;
 
 /// What a blank needs of a board at least, whatever turn its grain rule lets it have.
 struct Needs {
@@ -19,52 +22,69 @@ struct Needs {
 }
 
 impl Needs {
-    fn of(part: &Part) -> Needs {
-        let blank = Blank::of(part);
-        let corners = convex_hull(blank.core.outer().points());
-        let extent = |least: f64| least + 2.0 * blank.radius;
+    fn of(part: &Part, hull: &Hull) -> Needs {
         match part.grain {
             GrainRule::Axis { across, tolerance } if tolerance < 45.0 => {
-                let (along, across) = if across { (90.0, 0.0) } else { (0.0, 90.0) };
+                let along = if across { 90.0 } else { 0.0 };
                 Needs {
-                    along: extent(least_extent(&corners, along, tolerance)),
-                    across: extent(least_extent(&corners, across, tolerance)),
+                    along: hull.least_extent(along, tolerance),
+                    across: hull.least_extent(90.0 - along, tolerance),
                 }
             }
             _ => Needs {
-                along: extent(least_width(&corners)),
-                across: extent(least_width(&corners)),
+                along: hull.least_width(),
+                across: hull.least_width(),
             },
         }
     }
 }
 
-/// The least extent of a hull in a direction that may be off by up to `tolerance` degrees.
-///
-/// Between two directions square to sides of the hull the same two corners are the outermost,
-/// and the extent, their distance times a cosine, is least at one of the two; so besides the
-/// ends of the range only such directions count. A shape that fills its box badly may need far
-/// less once it is turned than the box does.
-fn least_extent(hull: &[Point], direction: f64, tolerance: f64) -> f64 {
-    let towards = |degrees: f64| {
-        let (sine, cosine) = sin_cos_deg(degrees);
-        Vector { x: cosine, y: sine }
-    };
-    let middle = towards(direction);
-    let (_, nearest) = sin_cos_deg(tolerance);
-    let next = hull.iter().cycle().skip(1);
-    let square_to_sides = hull
-        .iter()
-        .zip(next)
-        .filter_map(|(a, b)| Some((*b - *a).unit()?.turned_left()))
-        .filter(|normal| normal.dot(middle).abs() >= nearest);
-    square_to_sides
-        .chain([
-            towards(direction - tolerance),
-            towards(direction + tolerance),
-        ])
-        .map(|v| spread(hull, v))
-        .fold(f64::INFINITY, f64::min)
+/// What lies convex round a blank: corners, and a radius round them.
+struct Hull {
+    corners: Vec<Point>,
+    radius: f64,
+}
+
+impl Hull {
+    fn of(part: &Part) -> Hull {
+        let blank = Blank::of(part);
+        Hull {
+            corners: convex_hull(blank.core.outer().points()),
+            radius: blank.radius,
+        }
+    }
+
+    fn least_width(&self) -> f64 {
+        least_width(&self.corners) + 2.0 * self.radius
+    }
+
+    /// The least extent in a direction that may be off by up to `tolerance` degrees, less than 90.
+    ///
+    /// Between two directions square to sides of the hull the same two corners are the outermost,
+    /// and the extent, their distance times a cosine, is least at one of the two; so besides the
+    /// ends of the range only such directions count. A shape that fills its box badly may need far
+    /// less once it is turned than the box does.
+    fn least_extent(&self, direction: f64, tolerance: f64) -> f64 {
+        let towards = |degrees: f64| {
+            let (sine, cosine) = sin_cos_deg(degrees);
+            Vector { x: cosine, y: sine }
+        };
+        let middle = towards(direction);
+        let (_, nearest) = sin_cos_deg(tolerance);
+        let next = self.corners.iter().cycle().skip(1);
+        let square_to_sides = self
+            .corners
+            .iter()
+            .zip(next)
+            .filter_map(|(a, b)| Some((*b - *a).unit()?.turned_left()))
+            .filter(|normal| normal.dot(middle).abs() >= nearest);
+        let ends = [direction - tolerance, direction + tolerance].map(towards);
+        let least = square_to_sides
+            .chain(ends)
+            .map(|v| spread(&self.corners, v))
+            .fold(f64::INFINITY, f64::min);
+        least + 2.0 * self.radius
+    }
 }
 
 /// How far points reach in a direction, from the first to the last.
@@ -119,7 +139,8 @@ pub(super) fn note_misfits(document: &Document, job: &Job, reading: &mut Reading
 type Misfit = (&'static str, &'static str, String, String);
 
 fn misfit(part: &Part, boards: &[(&Board, (f64, f64))], job: &Job) -> Option<Misfit> {
-    let needs = Needs::of(part);
+    let hull = Hull::of(part);
+    let needs = Needs::of(part, &hull);
     let shown = |mm: f64| write_length(mm, &job.units);
     let accepted: Vec<_> = boards
         .iter()
@@ -172,13 +193,45 @@ fn misfit(part: &Part, boards: &[(&Board, (f64, f64))], job: &Job) -> Option<Mis
         let hint = "make it shorter, or add a longer board";
         return Some(("part-too-long", "shape", message.into(), hint.into()));
     }
-    if thick
+    let takers: Vec<&Board> = thick
         .iter()
-        .all(|(_, (length, width))| short(*length, needs.along) || short(*width, needs.across))
-    {
+        .filter(|(_, (length, width))| !short(*length, needs.along) && !short(*width, needs.across))
+        .map(|(board, _)| *board)
+        .collect();
+    if takers.is_empty() {
         let message = "no board thick and long enough is wide enough for it";
         let hint = "glue it up from staves, or add a wider board";
         return Some(("part-too-wide", "shape", message.into(), hint.into()));
     }
-    None
+    too_bent(part, &hull, &takers)
+}
+
+/// Grain that bends more along the part than its tolerance bears, on every board large enough.
+fn too_bent(part: &Part, hull: &Hull, boards: &[&Board]) -> Option<Misfit> {
+    let GrainRule::Axis { across, tolerance } = part.grain else {
+        return None;
+    };
+    let bend = |board: &&Board| {
+        let (least, most) = board.grain.range();
+        // Beyond that a part may lie any way round, and nothing is certain.
+        let reach = least.abs().max(most.abs()) + tolerance;
+        if reach >= 90.0 {
+            return 0.0;
+        }
+        let along = if across { 90.0 } else { 0.0 };
+        board.grain.least_bend_over(hull.least_extent(along, reach))
+    };
+    let needed = 0.5 * boards.iter().map(bend).fold(f64::INFINITY, f64::min);
+    if needed <= tolerance + ANGLE_SLACK {
+        return None;
+    }
+    let shown = write_angle((10.0 * needed).ceil() / 10.0);
+    let message = format!(
+        "along it the grain bends too much for its tolerance of {}, on every board large enough",
+        write_angle(tolerance)
+    );
+    let hint = format!(
+        "give it {shown} at least, make it shorter, or add a board whose grain runs straighter"
+    );
+    Some(("part-grain-too-strict", "grain.tolerance", message, hint))
 }

@@ -344,6 +344,121 @@ fn each_fault_of_an_outline_is_named() {
     }
 }
 
+/// A square hole with its lower left corner at a place.
+fn hole(x: f64, y: f64, side: f64) -> Value {
+    json!([[x, y], [x + side, y], [x + side, y + side], [x, y + side]])
+}
+
+/// Corners on a circle of 60 mm.
+fn round(corners: u32) -> Value {
+    let at = |k: u32| {
+        let degrees = 360.0 * f64::from(k) / f64::from(corners);
+        let (sine, cosine) = heartside_geometry::math::sin_cos_deg(degrees);
+        json!([60.0 + 60.0 * cosine, 60.0 + 60.0 * sine])
+    };
+    (0..corners).map(at).collect()
+}
+
+#[test]
+fn outlines_that_are_hardly_one_are_refused_with_a_remedy() {
+    let frame = json!([[0, 0], [500, 0], [500, 100], [0, 100]]);
+    let cases = [
+        // A hole in a hole, holes that cross, one outside, one over the rim.
+        (
+            &frame,
+            json!([hole(100.0, 10.0, 80.0), hole(120.0, 30.0, 20.0)]),
+            "outline-hole",
+            "",
+        ),
+        (
+            &frame,
+            json!([hole(100.0, 10.0, 50.0), hole(140.0, 20.0, 50.0)]),
+            "outline-hole",
+            "",
+        ),
+        (&frame, json!([hole(600.0, 10.0, 50.0)]), "outline-hole", ""),
+        (
+            &frame,
+            json!([hole(100.0, -10.0, 50.0)]),
+            "outline-hole",
+            "",
+        ),
+        // No area at all, there and back again, a loop round itself.
+        (
+            &json!([[0, 0], [500, 0], [300, 0]]),
+            json!([]),
+            "outline-without-area",
+            "points",
+        ),
+        (
+            &json!([[0, 0], [500, 0], [500, 100], [500, 0], [0, 50]]),
+            json!([]),
+            "outline-runs-over-itself",
+            "points",
+        ),
+        (
+            &json!([[0, 0], [500, 100], [500, 0], [0, 80]]),
+            json!([]),
+            "outline-crosses-itself",
+            "points",
+        ),
+        (
+            &frame,
+            json!([[[10, 10], [40, 40], [40, 10], [10, 30]]]),
+            "outline-crosses-itself",
+            "holes[0]",
+        ),
+        (&round(5001), json!([]), "corners-too-many", "points"),
+        (&frame, json!([round(5001)]), "corners-too-many", "holes[0]"),
+    ];
+    for (points, holes, code, field) in &cases {
+        let outline = json!({"form": "polygon", "points": points, "holes": holes});
+        let places = [
+            (
+                "boards",
+                "A",
+                "outline",
+                changed("boards/0/outline", outline.clone()),
+            ),
+            ("parts", "leg", "shape", changed("parts/0/shape", outline)),
+        ];
+        for (list, id, whole, document) in places {
+            let prepared = prepare(&document);
+            let found = &prepared.diagnostics[0];
+            assert_eq!(found.code, *code, "{list}: {points}");
+            assert_eq!(found.level, Level::Error);
+            assert_eq!(found.place.id.as_deref(), Some(id));
+            let named = found.place.field.as_deref().unwrap();
+            assert!(named.starts_with(whole), "{named}");
+            assert!(list == "boards" || named.ends_with(field), "{named}");
+            assert!(found.hint.as_deref().is_some_and(|hint| !hint.is_empty()));
+            let left = prepared.job.boards.len() + prepared.job.parts.len();
+            assert_eq!(left, 1, "what is sound beside it stays usable");
+        }
+    }
+}
+
+#[test]
+fn odd_outlines_that_are_sound_are_taken_as_they_are() {
+    for points in [
+        // Thin as a hair, thousands of corners, lobes that hang together in one point, a notch
+        // whose tip meets the other side.
+        json!([[0, 0], [400, 0], [400, 0.001], [0, 0.001]]),
+        round(5000),
+        json!([[0, 0], [60, 30], [120, 0], [120, 60], [60, 30], [0, 60]]),
+        json!([[0, 0], [200, 0], [200, 60], [100, 0], [0, 60]]),
+    ] {
+        let document = changed(
+            "parts/0/shape",
+            json!({"form": "polygon", "points": points}),
+        );
+        let prepared = prepare(&document);
+        assert_eq!(prepared.diagnostics, [], "{points}");
+        let corners = prepared.job.parts[0].outline.point_count();
+        assert_eq!(Some(corners), points.as_array().map(Vec::len));
+    }
+}
+
 #[test]
 fn each_fault_of_a_part_is_named() {
     for (path, value, code, field) in [
@@ -621,6 +736,42 @@ fn a_slanting_part_fits_where_its_box_does_not() {
     let mut any = slat(330.0, 5.0);
     any.parts[0].grain.axis = crate::document::GrainAxis::Any;
     assert_eq!(prepare(&any).diagnostics, []);
+}
+
+#[test]
+fn grain_that_bends_more_than_a_part_bears_is_said() {
+    let bent = |tolerance: f64, length: f64| {
+        let mut whole = small();
+        whole["boards"][0]["grain"] =
+            json!({"lines": [[[0, -60], [700, -40], [1400, 0], [2000, 80]]]});
+        whole["parts"][0]["shape"]["length"] = json!(length);
+        whole["parts"][0]["grain"] = json!({"tolerance": tolerance});
+        whole
+    };
+    let strict = bent(0.0, 1500.0);
+    let prepared = only(
+        &document(strict.clone()),
+        "part-grain-too-strict",
+        "grain.tolerance",
+    );
+    let found = &prepared.diagnostics[0];
+    assert_eq!(
+        (found.level, found.place.id.as_deref()),
+        (Level::Warning, Some("leg"))
+    );
+    assert!(
+        found.hint.as_deref().unwrap().starts_with("give it 2.1°"),
+        "{found:?}"
+    );
+    // What the hint asks for is enough: more of it, less length, or a straight board.
+    let mut helped = strict;
+    let mut straight = helped["boards"][0].clone();
+    straight["id"] = json!("B");
+    straight["grain"] = json!({"angle": 2});
+    helped["boards"].as_array_mut().unwrap().push(straight);
+    for sound in [bent(5.0, 1500.0), bent(0.0, 15.0), helped] {
+        assert_eq!(prepare(&document(sound)).diagnostics, []);
+    }
 }
 
 #[test]
