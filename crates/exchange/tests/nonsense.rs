@@ -53,6 +53,62 @@ fn the_sound_one_is_read() {
     assert!(Instance::read(&sound().to_string(), &Options::default()).is_ok());
 }
 
+/// The sound instance with one outline in place of another, read.
+fn with(pointer: &str, outline: Value) -> Result<Instance, String> {
+    let mut file = sound();
+    *file.pointer_mut(pointer).expect("the outline is there") = outline;
+    Instance::read(&file.to_string(), &Options::default()).map_err(|error| error.to_string())
+}
+
+#[test]
+fn a_faulty_outline_is_named_with_what_is_wrong() {
+    for (outline, words) in [
+        (json!([[0, 0], [9, 9], [9, 0], [0, 8]]), "cross"),
+        (json!([[0, 0], [9, 0], [4, 0]]), "area"),
+        (
+            json!([[0, 0], [9, 0], [9, 5], [9, 0], [0, 5]]),
+            "runs over itself",
+        ),
+        (json!([[0, 0], [9, 0]]), "three different points"),
+        (json!([]), "three different points"),
+    ] {
+        for (pointer, whose) in [
+            ("/parts/0/outline", "part a: "),
+            ("/boards/0/outline", "board 1: "),
+            ("/boards/0/defects/0", "a defect of board 1: "),
+        ] {
+            let error = with(pointer, outline.clone()).expect_err("the outline is no outline");
+            assert!(error.starts_with(whose), "{error}");
+            assert!(error.contains(words), "{error}");
+        }
+    }
+}
+
+#[test]
+fn odd_outlines_that_are_sound_are_read_as_they_are() {
+    let jagged: Value = (0..10_000)
+        .map(|k| json!([0.5 * f64::from(k), if k % 2 == 0 { 100 } else { 90 }]))
+        .chain([json!([5_000, 0]), json!([0, 0])])
+        .collect();
+    for outline in [
+        jagged,
+        // Thin as a hair; lobes that hang together in one point.
+        json!([[0, 0], [400, 0], [400, 1e-6], [0, 1e-6]]),
+        json!([[0, 0], [6, 3], [12, 0], [12, 6], [6, 3], [0, 6]]),
+    ] {
+        let corners = outline.as_array().map(Vec::len);
+        for pointer in ["/parts/0/outline", "/boards/0/outline"] {
+            let read = with(pointer, outline.clone()).expect("the outline is sound");
+            let job = read.job;
+            let kept = match pointer {
+                "/parts/0/outline" => &job.parts[0].outline,
+                _ => &job.boards[0].outline,
+            };
+            assert_eq!(Some(kept.point_count()), corners);
+        }
+    }
+}
+
 proptest! {
     /// One place of a sound instance holds anything at all.
     #[test]
