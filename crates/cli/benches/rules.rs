@@ -6,9 +6,12 @@
 //! best of 200 random orders of the same rule. Every plan compared is checked.
 #![allow(clippy::print_stdout, missing_docs)]
 
+#[path = "shared/plain_rules.rs"]
+mod plain_rules;
 mod shared;
 
-use shared::{RULES, Saving, given, median, saving};
+use plain_rules::{RULES, Saving, saving};
+use shared::{given, median};
 
 /// What came of the jobs under one rule.
 #[derive(Default)]

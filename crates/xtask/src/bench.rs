@@ -22,25 +22,33 @@ pub(crate) struct Options {
     #[arg(long)]
     rules: bool,
     /// Only the table of the straight engine: published instances and generated jobs. It takes two hours; broken off, it goes on where it was.
-    #[arg(long)]
+    #[arg(long, group = "table")]
     straight: bool,
+    /// Only the table of the engine for sawn shapes, likewise. It takes five hours.
+    #[arg(long, group = "table")]
+    sawn: bool,
     /// Of the time that each row of the table has, run only this many per cent.
-    #[arg(long, requires = "straight", default_value_t = 100)]
+    #[arg(long, requires = "table", default_value_t = 100)]
     share: u32,
 }
 
 /// Runs the benchmarks: the budgets natively and in Chromium, and those of every crate that has some.
 pub(crate) fn run(project: &Project, options: &Options) -> Outcome<()> {
+    let table = match (options.straight, options.sawn) {
+        (true, _) => Some("straight"),
+        (_, true) => Some("sawn"),
+        _ => None,
+    };
     let everything =
-        options.filter.is_none() && !options.budgets && !options.rules && !options.straight;
+        options.filter.is_none() && !options.budgets && !options.rules && table.is_none();
     if options.budgets || everything {
         budgets(project)?;
     }
     if options.rules || everything {
         rules(project)?;
     }
-    if options.straight {
-        straight(project, options.share)?;
+    if let Some(engine) = table {
+        table_of(project, engine, options.share)?;
     }
     if options.filter.is_some() || everything {
         crates(project, options)?;
@@ -53,9 +61,9 @@ fn rules(project: &Project) -> Outcome<()> {
     benchmark_of_the_command(project, "rules").run()
 }
 
-/// The table of the straight engine, kept beside what is built.
-fn straight(project: &Project, share: u32) -> Outcome<()> {
-    benchmark_of_the_command(project, "straight")
+/// The table of an engine, its results kept beside what is built.
+fn table_of(project: &Project, engine: &str, share: u32) -> Outcome<()> {
+    benchmark_of_the_command(project, engine)
         .arguments(["--", "--kept"])
         .argument(project.at("target/tables"))
         .arguments(["--share", &share.to_string()])
@@ -97,7 +105,7 @@ fn crates(project: &Project, options: &Options) -> Outcome<()> {
         .flatten()
         .filter(|entry| entry.path().join("benches").is_dir())
         .map(|entry| entry.file_name().to_string_lossy().into_owned())
-        // The command's are the budgets and the rules.
+        // The command's are the budgets, the rules and the tables.
         .filter(|name| name != "cli")
         .filter(|name| {
             options

@@ -1,0 +1,336 @@
+//! The table of the engine for sawn shapes: published instances and generated jobs.
+//!
+//! `cargo bench -p heartside-cli --bench sawn -- --kept FOLDER [--share N]` runs each row for
+//! its full time, or for `N` per cent of it (what is counted in steps always in full), keeps
+//! every single result in the folder, and goes on after a break with what is not there yet. A
+//! row is printed as soon as it is done. Everything goes through `heartside trial` and
+//! `heartside set-out` with two workers, and everything is checked; only the first layouts of
+//! hides are taken from the search itself, step by step. The round under way when the time is
+//! up is finished, so each row tells the longest run.
+#![allow(clippy::print_stdout, missing_docs)]
+
+mod shared;
+#[path = "shared/table.rs"]
+mod table;
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+
+use heartside_check::check;
+use heartside_exchange::instance::{Instance, Options};
+use heartside_nest::{Search, Settings};
+use heartside_testkit::{JobSize, SawnCutApart, sawn_cut_apart, workshop_job};
+use heartside_timber::document::Document;
+use heartside_timber::finding::is_sound;
+use heartside_timber::prepare::prepare;
+use heartside_timber::score::Score;
+use serde_json::{Value, json};
+use shared::median;
+use table::{Effort, Table, Trials, checked, count, found_again, mean, named, numbers};
+
+const FIVE: &[u32] = &[1, 2, 3, 4, 5];
+
+/// Seven strips that many papers report.
+const fn strips(name: &'static str, seconds: u64, seeds: &'static [u32]) -> Trials {
+    Trials {
+        name,
+        folder: "strip-irregular",
+        files: &[
+            "albano", "fu", "jakobs1", "mao", "shapes0", "shapes2", "trousers",
+        ],
+        arguments: &[],
+        seconds,
+        seeds,
+    }
+}
+
+const STRIPS: [Trials; 3] = [
+    strips("seven strips, 10 s", 10, FIVE),
+    strips("seven strips, 60 s", 60, FIVE),
+    strips("seven strips, 600 s", 600, &[1, 2]),
+];
+
+const JIGSAW: Trials = Trials {
+    name: "dighe1, whose parts fill the strip",
+    folder: "strip-irregular",
+    files: &["dighe1"],
+    arguments: &[],
+    seconds: 60,
+    seeds: FIVE,
+};
+
+const QUARTER_TURNS: Trials = Trials {
+    name: "strips of industry, quarter turns",
+    folder: "strip-irregular",
+    files: &["gardeyn0", "gardeyn4", "gardeyn6"],
+    arguments: &[],
+    seconds: 300,
+    seeds: &[1],
+};
+
+const ANY_TURN: Trials = Trials {
+    name: "strips of industry, turned freely",
+    files: &["gardeyn0_c", "gardeyn4_c", "gardeyn6_c"],
+    ..QUARTER_TURNS
+};
+
+const EQUAL_BOARDS: Trials = Trials {
+    name: "equal boards that the parts fill",
+    folder: "bin-irregular",
+    files: &["*"],
+    arguments: &[],
+    seconds: 60,
+    seeds: &[1],
+};
+
+const HIDES: Trials = Trials {
+    name: "hides",
+    folder: "irregular-defects",
+    files: &["hide*"],
+    arguments: &[],
+    seconds: 120,
+    seeds: &[1],
+};
+
+/// A length is the optimum where it is no more than this part of it above.
+const ROUNDING: f64 = 1e-6;
+
+/// Steps of each worker in the comparison of grain tolerances: some seconds a job.
+const GRAIN_STEPS: u64 = 4_000;
+
+fn main() {
+    let table = Table::begin("sawn");
+    for trials in &STRIPS {
+        table.row_of(trials, &densities(&table.trials(trials)));
+    }
+    table.row_of(&JIGSAW, &optimum_reached(&table.trials(&JIGSAW)));
+    let quarter_turns = table.trials(&QUARTER_TURNS);
+    table.row_of(&QUARTER_TURNS, &published_gaps(&quarter_turns));
+    let any_turn = table.trials(&ANY_TURN);
+    table.row_of(&ANY_TURN, &shorter(&any_turn, &quarter_turns));
+    table.row_of(&EQUAL_BOARDS, &boards_over(&table.trials(&EQUAL_BOARDS)));
+    let files = table.files(&HIDES);
+    let first = table.seeds("first layouts of hides", files.len() as u32, |k| {
+        first_layout(&files[k as usize])
+    });
+    table.row_of(&HIDES, &over_the_first(&table.trials(&HIDES), &first));
+    let name = "sawn cut apart: 40 parts on 6 boards";
+    let seconds = table.seconds(60);
+    let results = table.seeds(name, 10, |seed| {
+        let wanted = SawnCutApart {
+            boards: 6,
+            parts: 40,
+            tolerance: 5.0,
+        };
+        table.again(sawn_cut_apart(seed, wanted), "sawn", seed, seconds)
+    });
+    table.row(name, &format!("{seconds}"), &found_again(&results));
+    let name = "workshop jobs, grain within 5 degrees against none";
+    let results = table.seeds(name, 30, |seed| grain(&table, seed));
+    table.row(name, &format!("{GRAIN_STEPS} steps"), &saved(&results));
+}
+
+/// The value of the first plan in which anything lies, before the search has bettered it.
+fn first_layout(file: &Path) -> Value {
+    let text = fs::read_to_string(file).expect("the instance can be read");
+    let instance = Instance::read(&text, &Options::default()).expect("the instance is sound");
+    let settings = Settings {
+        workers: 2,
+        ..Settings::default()
+    };
+    let mut search = Search::new(&instance.job, settings).expect("worker 0 of 2 exists");
+    while search.best().placed_count() == 0 && !search.step(1).finished {}
+    json!({
+        "name": instance.name,
+        "value": instance.value(search.best()),
+        "steps": search.best().made.steps,
+        "checked": is_sound(&check(&instance.job, search.best())),
+    })
+}
+
+/// One workshop job of sawn parts with more boards than it needs, set out with the grain within 5 degrees and with none.
+fn grain(table: &Table, seed: u32) -> Value {
+    let size = JobSize {
+        boards: 16,
+        pieces: 24,
+        sawn: 100,
+    };
+    let planned = [5.0, 0.0].map(|tolerance| {
+        let mut document = workshop_job(3000 + seed, size);
+        for part in &mut document.parts {
+            part.grain.tolerance = Some(tolerance);
+        }
+        judged(table.set_out(document, "sawn", seed, Effort::Steps(GRAIN_STEPS)))
+    });
+    let [(free, free_sound), (strict, strict_sound)] = planned;
+    let alike = free.missing == strict.missing && free.reluctant == strict.reluctant;
+    json!({
+        "saved": alike.then(|| 100.0 * (1.0 - free.cost / strict.cost)),
+        "left_out": [free.missing.iter().sum::<f64>(), strict.missing.iter().sum::<f64>()],
+        "checked": free_sound && strict_sound,
+    })
+}
+
+fn judged(planned: Document) -> (Score, bool) {
+    let job = prepare(&planned).job;
+    let plan = planned.plan.expect("a plan is there");
+    (Score::of(&job, &plan), is_sound(&check(&job, &plan)))
+}
+
+/// "slowest 61.2 s".
+fn slowest(results: &[Value]) -> String {
+    let most = numbers(results, "seconds").into_iter().fold(0.0, f64::max);
+    format!("slowest {most:.1} s")
+}
+
+/// The results of each instance, by its name.
+fn by_name(results: &[Value]) -> BTreeMap<&str, Vec<Value>> {
+    let mut by_name: BTreeMap<&str, Vec<Value>> = BTreeMap::new();
+    for result in results {
+        let name = result["name"].as_str().unwrap_or("?");
+        by_name.entry(name).or_default().push(result.clone());
+    }
+    by_name
+}
+
+/// The mean over each instance's seeds, then over the instances.
+fn densities(results: &[Value]) -> String {
+    let means: Vec<Value> = by_name(results)
+        .into_iter()
+        .map(|(name, of_seeds)| {
+            let values = numbers(&of_seeds, "value");
+            let whole = values.len() == of_seeds.len();
+            json!({ "name": name, "mean": whole.then(|| mean(&values)) })
+        })
+        .collect();
+    format!(
+        "mean density of {} strips {:.2} % ({}); {}; {}",
+        means.len(),
+        mean(&numbers(&means, "mean")),
+        named(&means, "mean", 2),
+        slowest(results),
+        checked(results)
+    )
+}
+
+fn optimum_reached(results: &[Value]) -> String {
+    let optimum = |r: &Value| {
+        let (length, best) = (r["value"].as_f64(), r["best_known"].as_f64());
+        length
+            .zip(best)
+            .is_some_and(|(length, best)| length <= best * (1.0 + ROUNDING))
+    };
+    let lengths: Vec<String> = numbers(results, "value")
+        .iter()
+        .map(|length| format!("{length:.3}"))
+        .collect();
+    format!(
+        "optimum in {} of {}; lengths {}; {}; {}",
+        count(results, optimum),
+        results.len(),
+        lengths.join(", "),
+        slowest(results),
+        checked(results)
+    )
+}
+
+fn published_gaps(results: &[Value]) -> String {
+    format!(
+        "per cent longer than the best published: {}; {}; {}",
+        named(results, "gap_percent", 2),
+        slowest(results),
+        checked(results)
+    )
+}
+
+/// Strips of the same parts, turned freely and by quarters: how much longer the first are.
+fn shorter(any_turn: &[Value], quarter_turns: &[Value]) -> String {
+    let quarter_turns = by_name(quarter_turns);
+    let longer: Vec<Value> = any_turn
+        .iter()
+        .map(|result| {
+            let name = result["name"].as_str().unwrap_or("?");
+            let quarter = quarter_turns
+                .get(name.trim_end_matches("_c"))
+                .and_then(|of_seeds| of_seeds.first()?["value"].as_f64());
+            // Same parts, same height: lengths are to each other as densities are inversely.
+            let longer = quarter
+                .zip(result["value"].as_f64())
+                .map(|(quarter, any)| 100.0 * (quarter / any - 1.0));
+            json!({ "name": name, "longer": longer })
+        })
+        .collect();
+    format!(
+        "per cent longer than ours with quarter turns (below nought is shorter): {}; density {}; {}; {}",
+        named(&longer, "longer", 2),
+        named(any_turn, "value", 2),
+        slowest(any_turn),
+        checked(any_turn)
+    )
+}
+
+fn boards_over(results: &[Value]) -> String {
+    let over = |r: &Value| Some(r["value"].as_f64()? - r["best_known"].as_f64()?);
+    let at = |holds: fn(f64) -> bool| count(results, |r| over(r).is_some_and(holds));
+    let worse: Vec<Value> = results
+        .iter()
+        .filter(|r| over(r).is_none_or(|boards| boards > 1.5))
+        .map(|r| json!({ "name": r["name"], "over": over(r) }))
+        .collect();
+    let names = match worse.is_empty() {
+        true => String::new(),
+        false => format!(" ({})", named(&worse, "over", 0)),
+    };
+    format!(
+        "boards over the optimum: none on {} of {}, one on {}, more on {}{names}; {}; {}",
+        at(|boards| boards < 0.5),
+        results.len(),
+        at(|boards| (0.5..1.5).contains(&boards)),
+        worse.len(),
+        slowest(results),
+        checked(results)
+    )
+}
+
+fn over_the_first(results: &[Value], first: &[Value]) -> String {
+    let first_values = by_name(first);
+    let more: Vec<Value> = results
+        .iter()
+        .map(|result| {
+            let name = result["name"].as_str().unwrap_or("?");
+            let first = first_values
+                .get(name)
+                .and_then(|of_seeds| of_seeds.first()?["value"].as_f64());
+            let more = first
+                .zip(result["value"].as_f64())
+                .map(|(first, found)| 100.0 * (found / first - 1.0));
+            json!({ "name": name, "more": more })
+        })
+        .collect();
+    let all: Vec<Value> = results.iter().chain(first).cloned().collect();
+    format!(
+        "per cent more area used than in the first layout: {}; area used {}; in the first layout {}; {}; {}",
+        named(&more, "more", 2),
+        named(results, "value", 0),
+        named(first, "value", 0),
+        slowest(results),
+        checked(&all)
+    )
+}
+
+fn saved(results: &[Value]) -> String {
+    let mut savings = numbers(results, "saved");
+    let left_out = |r: &Value, k: usize| r["left_out"][k].as_f64().unwrap_or(0.0);
+    format!(
+        "timber cost saved: median {:.1} %, mean {:.1} % of {} jobs (least {:.1} %, most {:.1} %); in {} more only 0 degrees leave more out, in {} only 5; {}",
+        median(&mut savings).unwrap_or(f64::NAN),
+        mean(&savings),
+        savings.len(),
+        savings.first().copied().unwrap_or(f64::NAN),
+        savings.last().copied().unwrap_or(f64::NAN),
+        count(results, |r| left_out(r, 0) < left_out(r, 1)),
+        count(results, |r| left_out(r, 0) > left_out(r, 1)),
+        checked(results)
+    )
+}
