@@ -14,9 +14,13 @@ use heartside_timber::plan::{Bound, Layout, Made, Plan};
 pub(crate) struct Limits {
     /// Steps of each worker.
     pub(crate) steps: Option<u64>,
-    /// Seconds by the clock; the round under way is finished.
+    /// Seconds by the clock; the round under way is ended early.
     pub(crate) seconds: Option<f64>,
 }
+
+/// How long the workers run at a time where the clock stops them: long beside what it costs to
+/// wait for each other, short beside any limit.
+const GLANCE: Duration = Duration::from_millis(250);
 
 /// The searches.
 pub(crate) struct Team {
@@ -56,10 +60,35 @@ impl Team {
         })
     }
 
-    /// Every worker makes `steps` steps; then all go on from the best plan among them.
+    /// Every worker makes `steps` steps, or fewer where time is up; then all go on from the best plan among them.
     ///
-    /// Merged in the order of the workers: a later one leads only if strictly better.
-    pub(crate) fn round(&mut self, steps: u64) {
+    /// Until when there is time the workers make a few steps at a time, about a [`GLANCE`] of
+    /// them, all as many: so what the clock cuts short is repeated by its number of steps.
+    fn round(&mut self, steps: u64, until: Option<Instant>) {
+        let (mut left, mut at_a_time) = (steps, 1);
+        while left > 0 {
+            let started = Instant::now();
+            if until.is_some_and(|until| started >= until) {
+                break;
+            }
+            let steps = if until.is_some() {
+                left.min(at_a_time)
+            } else {
+                left
+            };
+            self.advance(steps);
+            left -= steps;
+            if started.elapsed() < GLANCE {
+                at_a_time *= 2;
+            } else {
+                at_a_time = (at_a_time / 2).max(1);
+            }
+        }
+        self.exchange();
+    }
+
+    /// Every worker makes `steps` steps.
+    fn advance(&mut self, steps: u64) {
         let status = std::thread::scope(|scope| {
             let running: Vec<_> = self
                 .searches
@@ -78,6 +107,12 @@ impl Team {
         });
         self.steps += steps;
         self.finished = status.iter().any(|s| s.finished);
+    }
+
+    /// All go on from the best plan among them.
+    ///
+    /// Merged in the order of the workers: a later one leads only if strictly better.
+    fn exchange(&mut self) {
         self.leader = 0;
         for worker in 1..self.searches.len() {
             if self.searches[worker]
@@ -112,15 +147,17 @@ impl Team {
             (None, None) => Some(10.0),
             (_, seconds) => seconds,
         };
+        // Beyond what an instant can name is as good as without end.
+        let until = seconds.and_then(|s| started.checked_add(Duration::try_from_secs_f64(s).ok()?));
         loop {
             let left = limits.steps.map_or(ROUND_STEPS, |steps| {
                 steps.saturating_sub(self.steps).min(ROUND_STEPS)
             });
-            let out_of_time = seconds.is_some_and(|s| started.elapsed().as_secs_f64() >= s);
+            let out_of_time = until.is_some_and(|until| Instant::now() >= until);
             if left == 0 || self.finished || out_of_time {
                 return started.elapsed();
             }
-            self.round(left);
+            self.round(left, until);
             each(self, started.elapsed());
         }
     }

@@ -99,6 +99,27 @@ fn the_same_numbers_give_the_same_plan() {
 }
 
 #[test]
+fn what_the_clock_stopped_is_repeated_by_its_steps() {
+    let job = fixture("writing-desk.heartside.json");
+    let plan = |name: &str, limit: [&str; 2]| {
+        let out = folder(name);
+        let out = out.to_str().expect("plain");
+        let run = heartside(&[
+            "set-out", &job, "-o", out, "--cuts", "sawn", limit[0], limit[1],
+        ]);
+        assert!(run.status.code().is_some_and(|code| code < 2));
+        let planned = std::fs::read_to_string(format!("{out}/plan.heartside.json"));
+        let planned: serde_json::Value =
+            serde_json::from_str(&planned.expect("a plan")).expect("JSON");
+        planned["plan"].clone()
+    };
+    let stopped = plan("stopped", ["--seconds", "0.7"]);
+    let steps = stopped["made"]["steps"].as_u64().expect("steps");
+    assert!(steps > 0);
+    assert_eq!(plan("repeated", ["--steps", &steps.to_string()]), stopped);
+}
+
+#[test]
 fn what_does_not_fit_is_named_with_the_least_board() {
     let out = folder("no-fit");
     let job = fixture("bench-that-does-not-fit.heartside.json");
