@@ -12,16 +12,18 @@ ROOT = Path(__file__).resolve().parents[2]
 COUNT = int(os.environ.get("HEARTSIDE_ORACLE_CASES", "900"))
 #: For how many random jobs the engines' own plans are judged; by hand 1000 and more.
 PLANS = int(os.environ.get("HEARTSIDE_ORACLE_PLANS", "120"))
+#: For how many random jobs sawn by line every distance is measured; by hand 500 and more.
+SAWN = int(os.environ.get("HEARTSIDE_ORACLE_SAWN", "40"))
 
 
-def written_by(example: str, count: int) -> list[dict]:
+def written_by(example: str, *arguments: object) -> list[dict]:
     """What one of our own examples writes, an object a line."""
     # Built as the Rust tests build it, so that nothing is compiled twice.
     build = ["cargo", "build", "--quiet", "--workspace", "--example", example]
     built = subprocess.run(build, cwd=ROOT, capture_output=True, text=True, check=False)
     assert built.returncode == 0, built.stderr[-2000:]
     target = Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target"))
-    command = [target / "debug" / "examples" / example, str(count)]
+    command = [target / "debug" / "examples" / example, *map(str, arguments)]
     run = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
     assert run.returncode == 0, run.stderr[-2000:]
     return [json.loads(line) for line in run.stdout.splitlines()]
@@ -37,3 +39,9 @@ def cases() -> list[dict]:
 def planned() -> list[dict]:
     """Random jobs with the plans that the engines make for them."""
     return written_by("planned_jobs", PLANS)
+
+
+@pytest.fixture(scope="session")
+def sawn() -> list[dict]:
+    """Random jobs sawn by line, with the plans that the engine makes for them."""
+    return written_by("planned_jobs", SAWN, "sawn")

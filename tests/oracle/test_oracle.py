@@ -2,7 +2,8 @@
 
 from collections import Counter
 
-from rules import judge
+from clearance import clearances
+from rules import SLACK, judge
 
 def test_checker_and_oracle_agree(cases):
     disagreements = []
@@ -54,4 +55,30 @@ def test_plans_of_the_engines_are_good(planned):
     print(f"\n{len(planned)} jobs, {placed} pieces placed")
     # A search that places nothing would be found good by anybody.
     assert placed > 3 * len(planned)
+    assert not wrong, f"{len(wrong)} plans are wrong:\n" + "\n".join(wrong[:12])
+
+
+def test_sawn_plans_keep_every_distance(sawn):
+    wrong = []
+    placed = 0
+    measured: dict[str, list[float]] = {}
+    for case in sawn:
+        placed += case["placed"]
+        verdict = judge(case["document"])
+        found = list(clearances(case["document"]))
+        for what, spare in found:
+            measured.setdefault(what, []).append(spare)
+        near = [(what, spare) for what, spare in found if spare < -SLACK]
+        if case["broken"] or verdict.broken - verdict.unclear or near:
+            wrong.append(
+                f"job {case['case']}: oracle {sorted(verdict.broken - verdict.unclear)}, "
+                f"checker {case['broken']}, too near {near[:3]}; {case['messages'][:3]}"
+            )
+    touching = sum(spare < 0.01 for spare in measured.get("blanks", []))
+    print(f"\n{len(sawn)} sawn jobs, {placed} pieces placed, {touching} pairs of blanks within 0.01 mm of a kerf")
+    for what, spares in sorted(measured.items()):
+        print(f"  {what}: {len(spares)} distances, least beyond what is needed {min(spares):.6f} mm")
+    # A search that places nothing, or nothing near anything, would be found good by anybody.
+    assert placed > 3 * len(sawn)
+    assert touching > len(sawn) // 2
     assert not wrong, f"{len(wrong)} plans are wrong:\n" + "\n".join(wrong[:12])

@@ -333,7 +333,7 @@ fn saved(results: &[Value]) -> String {
     let mut savings = numbers(results, "saved");
     let left_out = |r: &Value, k: usize| r["left_out"][k].as_f64().unwrap_or(0.0);
     format!(
-        "timber cost saved: median {:.1} %, mean {:.1} % of {} jobs (least {:.1} %, most {:.1} %); in {} besides 0 degrees leave more out, in {} 5 do; {}",
+        "timber cost saved: median {:.1} %, mean {:.1} % of {} jobs (least {:.1} %, most {:.1} %); more left out with 0 degrees in {}, with 5 in {}; {}",
         median(&mut savings).unwrap_or(f64::NAN),
         mean(&savings),
         savings.len(),

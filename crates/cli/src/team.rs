@@ -14,7 +14,7 @@ use heartside_timber::plan::{Bound, Layout, Made, Plan};
 pub(crate) struct Limits {
     /// Steps of each worker.
     pub(crate) steps: Option<u64>,
-    /// Seconds by the clock; the round under way is ended early.
+    /// Seconds by the clock; the round under way is ended early, but for the first until something is placed.
     pub(crate) seconds: Option<f64>,
 }
 
@@ -68,7 +68,8 @@ impl Team {
         let (mut left, mut at_a_time) = (steps, 1);
         while left > 0 {
             let started = Instant::now();
-            if until.is_some_and(|until| started >= until) {
+            let out_of_time = until.is_some_and(|until| started >= until);
+            if out_of_time && self.has_placed() {
                 break;
             }
             let steps = if until.is_some() {
@@ -85,6 +86,11 @@ impl Team {
             }
         }
         self.exchange();
+    }
+
+    /// Whether any search has placed anything yet.
+    fn has_placed(&self) -> bool {
+        self.searches.iter().any(|s| s.best().placed_count() > 0)
     }
 
     /// Every worker makes `steps` steps.

@@ -117,6 +117,9 @@ fn what_the_clock_stopped_is_repeated_by_its_steps() {
     let steps = stopped["made"]["steps"].as_u64().expect("steps");
     assert!(steps > 0);
     assert_eq!(plan("repeated", ["--steps", &steps.to_string()]), stopped);
+    // However short the time is, the first plan is waited for.
+    let first = plan("first", ["--seconds", "0.001"]);
+    assert_ne!(first["layouts"].as_array().map_or(0, Vec::len), 0);
 }
 
 #[test]

@@ -1,7 +1,8 @@
 //! Writes random jobs with the plans that the engines make for them, each with the rules that our
 //! own checker finds broken (none), one JSON object a line, for the outside oracle.
 //!
-//! `cargo run -p heartside-nest --example planned_jobs -- 1000 > plans.jsonl`
+//! `cargo run -p heartside-nest --example planned_jobs -- 1000 > plans.jsonl`; with `sawn` after
+//! the number only jobs that are sawn by line.
 
 #![allow(clippy::print_stdout)]
 
@@ -9,36 +10,23 @@ use std::collections::BTreeSet;
 
 use heartside_check::check;
 use heartside_nest::{Search, Settings, WayWanted};
-use heartside_testkit::{Chance, CutApart, JobSize, cut_apart, sawn_apart, workshop_job};
+use heartside_testkit::{
+    Chance, CutApart, JobSize, SawnCutApart, cut_apart, sawn_apart, sawn_cut_apart, workshop_job,
+};
 use heartside_timber::document::Document;
 use heartside_timber::finding::Severity;
 use heartside_timber::prepare::prepare;
 
 fn main() {
-    let count: u32 = std::env::args()
-        .nth(1)
-        .and_then(|n| n.parse().ok())
-        .unwrap_or(100);
+    let mut arguments = std::env::args().skip(1);
+    let count: u32 = arguments.next().and_then(|n| n.parse().ok()).unwrap_or(100);
+    let job = match arguments.next().as_deref() {
+        Some("sawn") => sawn_job,
+        _ => any_job,
+    };
     for seed in 0..count {
         let mut chance = Chance::new(seed ^ 0x0b0b_0b0b);
-        let (way, steps, mut document) = match seed % 8 {
-            0 => (
-                WayWanted::AsJob,
-                120,
-                workshop(seed, &mut chance, (3, 8), 40),
-            ),
-            1 => (
-                WayWanted::Sawn,
-                120,
-                sawn_apart(seed, 2, 2 + chance.below(4)),
-            ),
-            2..=4 => (WayWanted::Straight, 800, apart(seed, &mut chance)),
-            _ => (
-                WayWanted::Straight,
-                800,
-                workshop(seed, &mut chance, (5, 20), 0),
-            ),
-        };
+        let (way, steps, mut document) = job(seed, &mut chance);
         document.plan = None;
         let job = prepare(&document).job;
         let settings = Settings {
@@ -59,6 +47,44 @@ fn main() {
         });
         println!("{line}");
     }
+}
+
+/// By which way a job is searched, for how many steps, and the job.
+type Asked = (WayWanted, u64, Document);
+
+fn any_job(seed: u32, chance: &mut Chance) -> Asked {
+    match seed % 8 {
+        0 => (WayWanted::AsJob, 120, workshop(seed, chance, (3, 8), 40)),
+        1 => (
+            WayWanted::Sawn,
+            120,
+            sawn_apart(seed, 2, 2 + chance.below(4)),
+        ),
+        2..=4 => (WayWanted::Straight, 800, apart(seed, chance)),
+        _ => (WayWanted::Straight, 800, workshop(seed, chance, (5, 20), 0)),
+    }
+}
+
+/// Parts that lay apart or were cut apart, and jobs of a workshop, some with straight parts too.
+fn sawn_job(seed: u32, chance: &mut Chance) -> Asked {
+    let document = match seed % 4 {
+        0 => sawn_apart(seed, 2, 2 + chance.below(4)),
+        1 => {
+            let boards = 1 + chance.below(3);
+            let parts = boards * (3 + chance.below(5));
+            sawn_cut_apart(
+                seed,
+                SawnCutApart {
+                    boards,
+                    parts,
+                    ..SawnCutApart::default()
+                },
+            )
+        }
+        2 => workshop(seed, chance, (3, 12), 100),
+        _ => workshop(seed, chance, (3, 12), 50),
+    };
+    (WayWanted::Sawn, 150, document)
 }
 
 /// A job of up to so many boards and pieces more than the least.
