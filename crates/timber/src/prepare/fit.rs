@@ -3,7 +3,7 @@
 //! Only what is certain is said; whether a part finds room beside others is for the plan.
 
 use heartside_geometry::math::sin_cos_deg;
-use heartside_geometry::{Point, Vector, convex_hull, least_width};
+use heartside_geometry::{Arrange, Point, Vector};
 
 use super::part;
 use super::reading::Reading;
@@ -31,10 +31,13 @@ impl Needs {
                     across: hull.least_extent(90.0 - along, tolerance),
                 }
             }
-            _ => Needs {
-                along: hull.least_width(),
-                across: hull.least_width(),
-            },
+            _ => {
+                let least = hull.least_extent(0.0, 90.0);
+                Needs {
+                    along: least,
+                    across: least,
+                }
+            }
         }
     }
 }
@@ -49,16 +52,12 @@ impl Hull {
     fn of(part: &Part) -> Hull {
         let blank = Blank::of(part);
         Hull {
-            corners: convex_hull(blank.core.outer().points()),
+            corners: hull_of(blank.core.outer().points()),
             radius: blank.radius,
         }
     }
 
-    fn least_width(&self) -> f64 {
-        least_width(&self.corners) + 2.0 * self.radius
-    }
-
-    /// The least extent in a direction that may be off by up to `tolerance` degrees, less than 90.
+    /// The least extent in a direction that may be off by up to `tolerance` degrees, at most 90.
     ///
     /// Between two directions square to sides of the hull the same two corners are the outermost,
     /// and the extent, their distance times a cosine, is least at one of the two; so besides the
@@ -85,6 +84,33 @@ impl Hull {
             .fold(f64::INFINITY, f64::min);
         least + 2.0 * self.radius
     }
+}
+
+/// The corners of the hull of some points, counter-clockwise, by lower and upper chain (Andrew 1979).
+///
+/// Rounding may leave a corner on a side in or out, which changes extents by no more than it.
+/// The exact hull of `geometry` would be five kilobytes of the page.
+fn hull_of(points: &[Point]) -> Vec<Point> {
+    let mut sorted = points.to_vec();
+    sorted.arrange_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+    let mut hull: Vec<Point> = Vec::new();
+    for _chain in 0..2 {
+        let start = hull.len();
+        for point in &sorted {
+            while hull.len() > start + 1 {
+                let (a, b) = (hull[hull.len() - 2], hull[hull.len() - 1]);
+                if (b - a).cross(*point - b) > 0.0 {
+                    break;
+                }
+                hull.pop();
+            }
+            hull.push(*point);
+        }
+        // The last corner begins the other chain.
+        hull.pop();
+        sorted.reverse();
+    }
+    hull
 }
 
 /// How far points reach in a direction, from the first to the last.
