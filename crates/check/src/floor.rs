@@ -144,14 +144,10 @@ impl Laid {
 
     /// The kerf between two placements.
     pub(crate) fn kerf_between(&self, ground: &Ground<'_>, a: usize, b: usize) -> f64 {
-        let by_line = ground.job().workshop.sawn_kerf;
-        if self.layout.way == Way::Sawn {
-            return by_line;
-        }
         match self.parting.as_ref().and_then(|p| p.kerf_between(a, b)) {
             Some(Some(kerf)) => kerf.clamp(0.0, FAR),
-            Some(None) => by_line,
-            None => ground.least_straight_kerf,
+            Some(None) => ground.job().workshop.sawn_kerf,
+            None => self.kerf_once_moved(ground),
         }
     }
 

@@ -5,7 +5,7 @@ use std::cmp::Reverse;
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::{Finding, Severity};
 use heartside_timber::job::Job;
-use heartside_timber::plan::{Layout, Plan};
+use heartside_timber::plan::{Layout, Plan, Way};
 
 use crate::whole::Checker;
 
@@ -14,7 +14,8 @@ use crate::whole::Checker;
 /// Of the parts that findings name, the one named most often is taken off its board, and its
 /// wood counts as waste there; then the rest is looked at again. Where findings name no part,
 /// their board is given up. So an edit of one part leaves the others where they were. The
-/// layouts that are left keep every rule together.
+/// layouts that are left keep every rule together. Through cuts that break a sawn board down
+/// follow from what lies on it and are found anew, so they keep nothing from staying.
 ///
 /// O(placements) checks of the whole plan at worst; as a rule two.
 pub fn still_sound(job: &Job, plan: &Plan) -> Vec<Layout> {
@@ -27,6 +28,7 @@ pub fn still_sound(job: &Job, plan: &Plan) -> Vec<Layout> {
         .iter()
         .filter(|l| job.board(&l.board.board).is_some())
         .map(|l| l.clone().without(|copy| !is_known(copy)))
+        .map(without_through_cuts)
         .collect();
     let checker = Checker::new(job);
     loop {
@@ -53,6 +55,13 @@ pub fn still_sound(job: &Job, plan: &Plan) -> Vec<Layout> {
             return layouts;
         }
     }
+}
+
+fn without_through_cuts(mut layout: Layout) -> Layout {
+    if layout.way == Way::Sawn {
+        layout.cuts = None;
+    }
+    layout
 }
 
 fn broken(found: &[Finding]) -> impl Iterator<Item = &Finding> {

@@ -471,13 +471,6 @@ impl Words<'_> {
         }
     }
 
-    pub(crate) fn cuts_on_sawn_board(&self, board: &BoardCopy) -> String {
-        format!(
-            "{} is sawn by line, yet the plan lists straight cuts for it.",
-            capital(self.board(board))
-        )
-    }
-
     pub(crate) fn bad_frame(&self, board: &BoardCopy) -> String {
         format!(
             "The line from which the cuts of {} are measured is not a number or lies far away.",

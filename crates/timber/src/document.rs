@@ -382,7 +382,7 @@ word_enum! {
         Any,
         /// By straight cuts right across.
         Straight,
-        /// By line.
+        /// By line, broken down by through cuts first where that makes it handier.
         Sawn,
     }
 }

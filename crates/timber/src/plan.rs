@@ -81,7 +81,7 @@ word_enum! {
         /// By straight cuts right across.
         #[default]
         Straight,
-        /// By line.
+        /// By line; through cuts may break the board down first.
         Sawn,
     }
 }
@@ -206,7 +206,10 @@ pub struct Layout {
     pub frame: Frame,
     /// The parts on it.
     pub placements: Vec<Placement>,
-    /// The straight cuts; none on a sawn board, or while none has been found.
+    /// The straight cuts; none while none has been found.
+    ///
+    /// On a sawn board those that break it down into regions before anything is sawn by line;
+    /// none where it is sawn whole.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cuts: Option<CutTree>,
 }

@@ -8,7 +8,7 @@ use heartside_geometry::{Bounds, Point, area_in_bounds};
 use crate::blank::Blank;
 use crate::document::{Aim, Use};
 use crate::job::{Board, Goal, Job};
-use crate::plan::{CutNode, Direction, Layout, Plan};
+use crate::plan::{CutNode, Direction, Layout, Plan, Way};
 
 /// The measures by which plans are compared: smaller is better everywhere.
 #[derive(Debug, Clone, PartialEq)]
@@ -192,11 +192,15 @@ pub fn wood_in_parts(job: &Job, plan: &Plan) -> f64 {
     if boards > 0.0 { parts / boards } else { 0.0 }
 }
 
-/// How many cuts a layout asks for; a sawn part counts one and each of its holes one.
+/// How many cuts a layout asks for; every sawn part counts one.
+///
+/// Through cuts that break a sawn board down count nothing: they spare at least as much labour
+/// as they cost, and a plan must not be worse for being easier to handle.
 pub fn cuts_made(layout: &Layout) -> usize {
     layout
         .cuts
         .as_ref()
+        .filter(|_| layout.way == Way::Straight)
         .map_or(layout.placements.len(), |tree| {
             tree.nodes
                 .iter()

@@ -26,12 +26,9 @@ pub(crate) struct Judged {
     pub(crate) bands: Vec<Band>,
 }
 
-/// Reads the tree of a layout; none where it has none, or is not cut straight.
+/// Reads the tree of a layout; none where it has none.
 pub(crate) fn parting(ground: &Ground<'_>, layout: &Layout) -> Option<(Parting, Vec<Finding>)> {
-    let tree = layout
-        .cuts
-        .as_ref()
-        .filter(|_| layout.way == Way::Straight)?;
+    let tree = layout.cuts.as_ref()?;
     Some(tree::read(ground, layout, tree))
 }
 
@@ -66,23 +63,15 @@ pub(crate) fn judge(
         );
     }
     match (layout.way, &layout.cuts) {
-        (Way::Sawn, Some(_)) => {
-            judged.found.push(
-                broken(
-                    Rule::Cuts,
-                    "cuts-on-sawn-board",
-                    words.cuts_on_sawn_board(copy),
-                )
-                .on(copy),
-            );
-        }
         (Way::Straight, None) if !layout.placements.is_empty() => {
             judged
                 .found
                 .push(broken(Rule::Cuts, "no-cut-order", words.no_cut_order(copy)).on(copy));
         }
-        (Way::Straight, Some(tree)) => walk(ground, board, layout, tree, pieces, &mut judged),
-        (Way::Sawn, None) | (Way::Straight, None) => {}
+        // Through cuts break a sawn board down before anything is sawn by line: they obey the
+        // same rules as any others.
+        (_, Some(tree)) => walk(ground, board, layout, tree, pieces, &mut judged),
+        (_, None) => {}
     }
     let by_line =
         |place: usize| layout.way == Way::Sawn || parting.is_some_and(|p| p.is_sawn_by_line(place));

@@ -5,7 +5,7 @@ use heartside_geometry::Pose;
 use heartside_timber::document::*;
 use heartside_timber::finding::{Finding, Rule};
 use heartside_timber::job::Job;
-use heartside_timber::plan::Plan;
+use heartside_timber::plan::{CutNode, CutTree, Plan, Way};
 use proptest::prelude::*;
 
 use crate::fixtures::*;
@@ -173,6 +173,32 @@ fn the_first_change_on_a_board_drops_its_cuts() {
     live.put(&part_copy("rail", 1), &board_copy("A"), at(300.0, 101.0));
     assert!(live.plan().unplaced.is_empty());
     assert_eq!(live.findings()[0].rule, Rule::Kerf);
+}
+
+#[test]
+fn the_first_change_on_a_board_broken_down_leaves_it_sawn_whole() {
+    let (job, mut plan) = sawn_job();
+    let nodes = vec![
+        crosscut(305.0, 1, 2),
+        CutNode::Region {
+            placements: vec![0],
+        },
+        CutNode::Region {
+            placements: vec![1],
+        },
+    ];
+    plan.layouts[0].cuts = Some(CutTree { nodes });
+    let mut live = Live::new(&job, &plan);
+    assert!(live.findings().is_empty());
+    // 1.2 mm beside the other blank: enough for the frame saw, not for the cross saw.
+    let (rail, board) = (part_copy("rail", 2), board_copy("A"));
+    let beside = at(311.2, 20.0);
+    assert!(live.trial(&rail, &board, beside).is_empty());
+    live.put(&rail, &board, beside);
+    assert_eq!(live.plan().layouts[0].way, Way::Sawn);
+    assert!(live.plan().layouts[0].cuts.is_none());
+    assert!(live.findings().is_empty());
+    assert_eq!(live.findings(), whole(&job, &live));
 }
 
 /// 300 parts on 40 boards with 20 zones each: prints how long one move takes. Nothing is
