@@ -5,10 +5,12 @@ use heartside_timber::job::Job;
 use heartside_timber::plan::{Bound, Layout, Made, Plan, Unplaced};
 use heartside_timber::score::Score;
 
+use crate::breaking_down::break_down_making_room;
 use crate::matches::keep_matches;
 use crate::reasons::Reasons;
 
-/// The whole plan for some layouts: sorted by board, every other copy listed as unplaced.
+/// The whole plan for some layouts: sorted by board, boards that are sawn by line broken down
+/// first, every other copy listed as unplaced.
 pub(crate) fn whole_plan(
     job: &Job,
     mut layouts: Vec<Layout>,
@@ -19,6 +21,10 @@ pub(crate) fn whole_plan(
     layouts = keep_matches(job, layouts);
     layouts.retain(|l| !l.placements.is_empty());
     layouts.arrange_by_key(|l| (job.board_index(&l.board.board), l.board.copy));
+    let layouts = layouts
+        .into_iter()
+        .map(|l| break_down_making_room(job, l))
+        .collect();
     let mut plan = Plan {
         layouts,
         dimensions: job.dimensions.iter().map(|d| d.value.clone()).collect(),

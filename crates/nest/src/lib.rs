@@ -4,7 +4,8 @@
 //! [`Settings`], it is advanced by [`Search::step`], and at any moment holds a complete
 //! [`Plan`](heartside_timber::plan::Plan): every piece is either placed or listed as
 //! unplaced with the reason. [`tree_for`] looks for a legal order of cuts for a layout
-//! dropped by hand, [`bound_of`] proves a floor under the cost.
+//! dropped by hand, [`break_down`] for the through cuts of one that is sawn by line,
+//! [`bound_of`] proves a floor under the cost.
 //!
 //! The crate reads no clock, draws no chance but from its own named generator, and knows
 //! nothing of the checker: what it emits is judged elsewhere.
@@ -17,6 +18,7 @@
 //! | [`fit`] | which part can come out of which board, and which way round |
 //! | `straight` | blanks parted by straight cuts right across |
 //! | `sawn` | blanks sawn out by line |
+//! | `breaking_down` | through cuts that part a sawn board into handy pieces first |
 //! | `bound` | floors that no plan can go under |
 //! | `reasons` | why a piece found no place, and the least board that would take it |
 //! | [`baseline`] | the plain rules that the search is measured against |
@@ -24,6 +26,7 @@
 mod assemble;
 pub mod baseline;
 mod bound;
+mod breaking_down;
 mod chance;
 mod course;
 mod cover;
@@ -41,5 +44,6 @@ mod samples;
 mod tests;
 
 pub use bound::bound_of;
+pub use breaking_down::break_down;
 pub use search::{ROUND_STEPS, Search, SearchError, Settings, Status, WayWanted};
 pub use straight::tree_for::{TreeResult, tree_for};

@@ -32,6 +32,10 @@ pub const OFFCUT_LENGTH: f64 = 250.0;
 pub const OFFCUT_WIDTH: f64 = 60.0;
 /// What one person lifts, in kg.
 pub const MAX_LIFT_KG: f64 = 25.0;
+/// Longest workpiece that a line is sawn out of without need, in mm, where the saw for lines
+/// gives no length of its own. Common practice, no source: an arm's reach of 600 mm to each
+/// side of the blade; what reaches further swings, and has to be held by stands or a helper.
+pub const HANDY_LENGTH: f64 = 1200.0;
 /// More copies of one part or board than this are refused as a slip of the finger.
 pub const MOST_COPIES: u32 = 10_000;
 /// Most pieces in a job, all parts together; more would only make a browser stand still.
