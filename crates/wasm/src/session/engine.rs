@@ -1,6 +1,6 @@
 //! The calls into the layout engines.
 
-use heartside_nest::{TreeResult, tree_for};
+use heartside_nest::{TreeResult, break_down, tree_for};
 use heartside_timber::document::PartCopy;
 use heartside_timber::job::{Cuts, Job};
 use heartside_timber::plan::{Plan, Way};
@@ -18,18 +18,20 @@ pub(super) struct NotCut {
 }
 
 /// Looks for an order of straight cuts for every layout that has none; tells those without.
+///
+/// Boards sawn by line get the through cuts that break them down, if any; nothing is lost there.
 pub(super) fn find_cuts(job: &Job, plan: &mut Plan) -> Vec<NotCut> {
     let mut lost = Vec::new();
     for layout in &mut plan.layouts {
-        if layout.way == Way::Sawn || layout.cuts.is_some() || layout.placements.is_empty() {
+        if layout.cuts.is_some() || layout.placements.is_empty() {
             continue;
         }
         let Some(board) = job.board_index(&layout.board.board) else {
             continue;
         };
-        // Boards that are sawn by line have no straight cuts to look for.
-        if job.boards[board].cuts == Cuts::Sawn {
+        if layout.way == Way::Sawn || job.boards[board].cuts == Cuts::Sawn {
             layout.way = Way::Sawn;
+            break_down(job, layout);
             continue;
         }
         match tree_for(job, board, &layout.placements, TREE_STEPS) {

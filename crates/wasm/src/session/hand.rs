@@ -466,7 +466,11 @@ impl Session {
                 layout.frame = Default::default();
             }
         }
-        // It changes what engines may do, but not the plan that lies there.
+        let job = prepare(&after).job;
+        if let Some(plan) = &mut after.plan {
+            find_cuts(&job, plan);
+        }
+        // It changes what engines may do, but not where anything lies.
         let change = self.by_hand();
         self.commit(&format!("sawing {name} by line"), after, change);
         let on = board.map(|b| format!(", and so is everything on {}", board_label(&self.job, &b)));

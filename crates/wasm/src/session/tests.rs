@@ -857,6 +857,47 @@ fn thousands_of_parts_and_absurd_values_are_told_and_survived() {
     session.scene(&view(PageName::SettingOut));
 }
 
+/// Brackets on a board that is to be sawn by line and is too long for that as it lies.
+const LONG_SAWN: &str = r#"{
+ "format": "heartside-job", "version": 1, "title": "Brackets", "units": {"length": "mm"},
+ "boards": [{"id": "A", "thickness": 27, "surface": "planed", "warp": {}, "cuts": "sawn",
+   "outline": {"form": "tape", "length": 2600, "left": "straight", "right": "straight", "start": "raw", "end": "raw",
+     "stations": [{"at": 0, "left": 100, "right": 100}]}}],
+ "parts": [{"id": "bracket", "name": "Bracket", "count": 9, "thickness": 20, "cut": "sawn",
+   "shape": {"form": "polygon", "points": [[0, 0], [240, 0], [240, 60], [70, 150], [0, 150]]}}]
+}"#;
+
+#[test]
+fn a_sawn_board_stays_broken_down_when_parts_are_moved() {
+    let mut session = opened(LONG_SAWN);
+    assert!(set_out(&mut session, 4, 200) >= 1);
+    let layout = |session: &Session| session.document.plan.as_ref().unwrap().layouts[0].clone();
+    let cuts = |session: &Session| layout(session).cuts.map_or(0, |t| t.nodes.len() / 2);
+    assert!(cuts(&session) >= 1);
+    assert!(session.judged.as_ref().unwrap().is_sound());
+    // A hair along the board: the cuts are found anew, and nothing else moves.
+    let before = layout(&session);
+    let first = before.placements[0].clone();
+    let outcome = session.nudge(&first.part, first.copy, 0.5, 0.0);
+    assert!(outcome.done, "{outcome:?}");
+    let after = layout(&session);
+    let moved = |l: &heartside_timber::plan::Layout| {
+        let mut others = l.placements.clone();
+        others.retain(|p| p.copy != first.copy);
+        others.sort_by_key(|p| p.copy);
+        others
+    };
+    assert_eq!(moved(&before), moved(&after));
+    assert!(cuts(&session) >= 1);
+    let findings = &session.judged.as_ref().unwrap().findings;
+    assert!(
+        findings.iter().all(|f| f.rule.number() != 9),
+        "{findings:?}"
+    );
+    assert!(session.undo().done);
+    assert_eq!(layout(&session), before);
+}
+
 /// Four equal blanks round a middle that no straight cut can free.
 const PINWHEEL: &str = r#"{
  "format": "heartside-job", "version": 1, "title": "Pinwheel", "units": {"length": "mm"},
