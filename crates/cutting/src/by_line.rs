@@ -1,8 +1,9 @@
 //! Parts that are sawn by line: one step each.
 
-use heartside_geometry::Region;
+use heartside_geometry::{Bounds, Region};
 use heartside_timber::blank::Blank;
 use heartside_timber::length::{write_dimension, write_length};
+use heartside_timber::plan::Frame;
 
 use crate::caution::{CutToWeigh, blank_cautions};
 use crate::order::SettingKey;
@@ -50,7 +51,6 @@ impl BoardSteps<'_> {
         };
         let mut cautions = weigh.cautions();
         cautions.extend(blank_cautions(self.job, self.board, lying));
-        let along = self.datum.along(bounds.min);
         let units = &self.job.units;
         let name = part.copy_name(lying.copy);
         let holes = part.outline.holes().len();
@@ -61,10 +61,8 @@ impl BoardSteps<'_> {
                     .unwrap_or_default()
             ),
             format!(
-                "It lies {} to {} from the start end, {}; mark it with a template or from the diagram.",
-                write_dimension(along, units),
-                write_length(self.datum.along(bounds.max), units),
-                self.datum.span_words([bounds.min, bounds.max], units)
+                "It lies {}; mark it with a template or from the diagram.",
+                self.lies_words(bounds, workpiece, piece.map(|(_, p)| p))
             ),
             format!(
                 "Keep the kerf outside the line; {} wide.",
@@ -103,6 +101,49 @@ impl BoardSteps<'_> {
             title: format!("Saw {name} out of {workpiece} by line"),
             text,
         })
+    }
+}
+
+impl BoardSteps<'_> {
+    /// Where a part lies, measured on the piece it is sawn out of: "15 to 641 mm from the start
+    /// end, 12 to 74 mm from the right edge".
+    ///
+    /// Only a piece whose own start was cut is measured from there; across, from an edge that is
+    /// true on the piece, else from the board's own line, which was drawn before it was cut.
+    fn lies_words(&self, bounds: Bounds, name: &str, piece: Option<&Workpiece>) -> String {
+        let units = &self.job.units;
+        let span = |low: f64, high: f64| {
+            format!(
+                "{} to {}",
+                write_dimension(low, units),
+                write_length(high, units)
+            )
+        };
+        let start = self.datum.along(bounds.min);
+        let end = self.datum.along(bounds.max);
+        let across = self.datum.span_words([bounds.min, bounds.max], units);
+        let upright = self.layout.frame == Frame::default();
+        let Some(piece) = piece.filter(|_| upright) else {
+            return format!("{} from the start end, {across}", span(start, end));
+        };
+        let own = piece.extent;
+        let offset = self.datum.along(own.min);
+        let along = span(start - offset, end - offset);
+        let from = if offset > 0.0 {
+            format!("the start end of {name}")
+        } else {
+            "the start end".into()
+        };
+        let across = if piece.sides.right {
+            let low = bounds.min.y - own.min.y;
+            format!("{} from its right edge", span(low, low + bounds.height()))
+        } else if piece.sides.left {
+            let low = own.max.y - bounds.max.y;
+            format!("{} from its left edge", span(low, low + bounds.height()))
+        } else {
+            across
+        };
+        format!("{along} from {from}, {across}")
     }
 }
 

@@ -7,7 +7,7 @@ use heartside_timber::job::{Form, GrainRule, Job, Part, PartCut};
 use heartside_timber::length::{write_decimal, write_dimension, write_length};
 use heartside_timber::plan::{Plan, Unplaced, UnplacedReason};
 
-use crate::naming::board_label;
+use crate::naming::{board_label, copies_words};
 use crate::step::{Becomes, Step};
 use crate::table::Table;
 
@@ -26,7 +26,16 @@ pub fn cut_list(job: &Job, steps: &[Step]) -> Table {
         ],
     );
     for step in steps {
-        let gives: Vec<&str> = step.yields.iter().map(|y| y.name.as_str()).collect();
+        let gives: Vec<String> = step
+            .yields
+            .iter()
+            .map(|y| match &y.becomes {
+                Becomes::Region { parts } => {
+                    format!("{} ({})", y.name, copies_words(job, parts))
+                }
+                _ => y.name.clone(),
+            })
+            .collect();
         table.rows.push(vec![
             step.number.to_string(),
             board_label(job, &step.board),

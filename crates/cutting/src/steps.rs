@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use heartside_geometry::{Bounds, Point};
 use heartside_timber::job::{Board, Job, Tool};
 use heartside_timber::length::{write_length, write_weight};
-use heartside_timber::plan::{CutNode, CutTree, Direction, Layout, Plan};
+use heartside_timber::plan::{CutNode, CutTree, Direction, Layout, Plan, Way};
 
 use crate::caution::{CutToWeigh, band_region, blank_cautions, dust_caution};
 use crate::datum::Datum;
@@ -16,10 +16,14 @@ use crate::setting::{CutToSet, Set};
 use crate::step::{Action, Becomes, Step, Yielded};
 use crate::workpiece::{Workpiece, Workpieces};
 
+/// Said at the first through cut of a board that is then sawn by line: measures from the board's
+/// ends and its chalk line hold only as long as it is whole.
+const DRAW_FIRST: &str = "Draw all parts of this board first, while it is whole: its through cuts run clear between them.";
+
 /// The steps of a whole plan, numbered from 1, board by board in the plan's order.
 ///
 /// Within a board: parents first, equal settings together where the tree allows, large
-/// workpieces first; then what is sawn by line. A layout without a cut tree that is not
+/// workpieces first; then what is sawn by line, piece by piece. A layout without a cut tree that is not
 /// sawn (none has been found yet) gives no steps. O(boards x cuts² + cuts x outline vertices).
 pub fn steps(job: &Job, plan: &Plan) -> Vec<Step> {
     let mut all = Vec::new();
@@ -95,7 +99,7 @@ impl<'a> BoardSteps<'a> {
                     }
                 }
             }
-            None if self.layout.way == heartside_timber::plan::Way::Sawn => {
+            None if self.layout.way == Way::Sawn => {
                 let mut placements: Vec<usize> = (0..self.layout.placements.len()).collect();
                 let start = |p: &usize| self.layout.placements[*p].at.x;
                 placements.arrange_by(|a, b| start(a).total_cmp(&start(b)).then(a.cmp(b)));
@@ -272,6 +276,9 @@ impl<'a> BoardSteps<'a> {
             text: Vec::new(),
         };
         self.word(&mut step, *kerf);
+        if node == 0 && self.layout.way == Way::Sawn {
+            step.text.push(DRAW_FIRST.into());
+        }
         Some(step)
     }
 

@@ -6,6 +6,7 @@ use heartside_timber::document::PartCopy;
 use heartside_timber::length::{write_dimension, write_weight};
 use heartside_timber::plan::{CutNode, CutTree};
 
+use crate::naming::copies_words;
 use crate::step::{Becomes, Yielded};
 use crate::steps::BoardSteps;
 use crate::workpiece::Workpieces;
@@ -48,15 +49,19 @@ impl BoardSteps<'_> {
             CutNode::Region { placements } => {
                 let name = format!("piece {}", self.names.next());
                 self.named.insert(node, name.clone());
-                let parts = placements
+                let parts: Vec<PartCopy> = placements
                     .iter()
                     .filter_map(|p| self.layout.placements.get(*p))
                     .map(|p| p.part_copy())
                     .collect();
+                let held = match copies_words(self.job, &parts).as_str() {
+                    "" => String::new(),
+                    held => format!(", for {held}"),
+                };
                 Some(Yielded {
                     becomes: Becomes::Region { parts },
                     node: Some(node),
-                    words: words(&name),
+                    words: format!("{name} ({size}{weight}{held})"),
                     name,
                     size,
                     weight_kg,

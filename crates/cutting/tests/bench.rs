@@ -311,6 +311,73 @@ fn a_line_askew_is_marked_at_both_ends() {
 }
 
 #[test]
+fn a_sawn_board_is_broken_down_before_anything_is_sawn_by_line() {
+    let (job, plan) = (sample::job(), sample::broken_down());
+    let all = steps(&job, &plan);
+    let on_c: Vec<&Step> = all.iter().filter(|s| s.board.board == "C").collect();
+    let done: Vec<(Action, &str)> = on_c
+        .iter()
+        .map(|s| (s.action, s.workpiece.as_str()))
+        .collect();
+    assert_eq!(
+        done,
+        [
+            (Action::Crosscut, "board C"),
+            (Action::Trim, "piece C2"),
+            (Action::SawByLine, "piece C1"),
+            (Action::SawByLine, "piece C1"),
+            (Action::SawByLine, "piece C3"),
+            (Action::SawByLine, "piece C3"),
+            (Action::SawByLine, "piece C3"),
+        ]
+    );
+    assert_eq!(on_c[0].title, "Crosscut board C, 850 mm from its start end");
+    assert!(
+        on_c[0].text.iter().any(|t| t.starts_with("Draw all parts")),
+        "measures from the ends hold while the board is whole"
+    );
+    let first = &on_c[0].yields[0];
+    let legs = [1, 2].map(|copy| heartside_timber::document::PartCopy {
+        part: "leg".into(),
+        copy,
+    });
+    assert_eq!(
+        first.becomes,
+        Becomes::Region {
+            parts: legs.to_vec()
+        }
+    );
+    assert!(
+        first.words.starts_with("piece C1 (850 × "),
+        "{}",
+        first.words
+    );
+    assert!(
+        first.words.ends_with(", for Leg 1 and 2)"),
+        "{}",
+        first.words
+    );
+    assert_eq!(on_c[1].title, "Trim piece C2, 547 mm from its start end");
+    assert!(on_c[1].yields[0].words.ends_with(", for Bracket 1 to 3)"));
+    // On the piece, not on the board that is no more: it starts at 853.
+    assert!(
+        on_c[4].text[1].starts_with("It lies 104 to ")
+            && on_c[4].text[1].contains(" from the start end of piece C3, "),
+        "{}",
+        on_c[4].text[1]
+    );
+    assert!(on_c[2].text[1].contains(" from the start end, "));
+    let rows = cut_list(&job, &all).rows;
+    let of_c: Vec<&Vec<String>> = rows.iter().filter(|r| r[1] == "C").collect();
+    assert_eq!(of_c[0][6], "piece C1 (Leg 1 and 2), piece C2");
+    assert_eq!(of_c[1][6], "piece C3 (Bracket 1 to 3), waste");
+    assert_eq!(
+        (of_c[2][3].as_str(), of_c[2][6].as_str()),
+        ("piece C1", "Leg 1")
+    );
+}
+
+#[test]
 fn waste_is_never_sawn_apart() {
     let (job, mut plan) = (sample::job(), sample::plan());
     let (_, _, before) = sample_steps();

@@ -9,7 +9,7 @@ use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::Finding;
 use heartside_timber::job::{Board, Job};
 use heartside_timber::length::write_dimension;
-use heartside_timber::plan::{CutNode, Layout};
+use heartside_timber::plan::{CutNode, Layout, Way};
 use heartside_timber::score::workpiece_bounds;
 
 use crate::blanks;
@@ -133,6 +133,9 @@ impl<'a> Drawing<'a> {
         }
         self.zone_words();
         self.offcut_words();
+        if self.look.cuts {
+            self.region_words();
+        }
         self.parts(&laid, inscribed);
         if self.look.dimensions {
             self.along(&laid);
@@ -310,6 +313,28 @@ impl<'a> Drawing<'a> {
 
     /// The kept offcuts: node, its pieces in the board's frame, its name.
     fn offcuts(&self) -> Vec<(usize, Vec<Region>, String)> {
+        self.leaves(
+            |node| matches!(node, CutNode::Offcut),
+            |becomes| *becomes == Becomes::Offcut,
+        )
+    }
+
+    /// The pieces that through cuts leave of a sawn board, as [`Drawing::offcuts`].
+    fn regions(&self) -> Vec<(usize, Vec<Region>, String)> {
+        if self.subject.layout.is_none_or(|l| l.way != Way::Sawn) {
+            return Vec::new();
+        }
+        self.leaves(
+            |node| matches!(node, CutNode::Region { .. }),
+            |becomes| matches!(becomes, Becomes::Region { .. }),
+        )
+    }
+
+    fn leaves(
+        &self,
+        is_wanted: impl Fn(&CutNode) -> bool,
+        comes_as: impl Fn(&Becomes) -> bool,
+    ) -> Vec<(usize, Vec<Region>, String)> {
         let Some(layout) = self.subject.layout else {
             return Vec::new();
         };
@@ -323,7 +348,7 @@ impl<'a> Drawing<'a> {
         let pose = layout.frame.pose();
         workpiece_bounds(tree, outline.bounds())
             .into_iter()
-            .filter(|(node, _)| matches!(tree.nodes[*node], CutNode::Offcut))
+            .filter(|(node, _)| is_wanted(&tree.nodes[*node]))
             .map(|(node, bounds)| {
                 let pieces = clip_bounds(&outline, &bounds)
                     .iter()
@@ -333,7 +358,7 @@ impl<'a> Drawing<'a> {
                     .steps
                     .iter()
                     .flat_map(|s| &s.yields)
-                    .find(|y| y.node == Some(node) && y.becomes == Becomes::Offcut);
+                    .find(|y| y.node == Some(node) && comes_as(&y.becomes));
                 (
                     node,
                     pieces,
@@ -397,6 +422,43 @@ impl<'a> Drawing<'a> {
                         None => self.done.left_out += 1,
                     }
                 }
+            }
+        }
+        self.done.labels.push_str(&pen.out);
+    }
+
+    /// The names of the pieces that through cuts leave of a sawn board: on the wood between
+    /// their parts, else led out of the board from there.
+    fn region_words(&mut self) {
+        let mut pen = self.pen();
+        let unit = self.unit;
+        let size = TYPE.size * unit;
+        for (_, pieces, name) in self.regions() {
+            let (w, h) = (text_width(&name, size), LINE * size);
+            let free = |w: f64, h: f64| {
+                pieces.iter().find_map(|body| {
+                    let spots = spots(body, w, h);
+                    spots.map(|p| self.origin.map(p)).find(|middle| {
+                        let own = around(*middle, w, h);
+                        self.done.room.is_clear(&own)
+                    })
+                })
+            };
+            if let Some(middle) = free(w + unit, h) {
+                let words =
+                    Words::new(name, "hs-quiet", middle, size).haloed(0.9 * unit, "hs-halo-wood");
+                self.done.room.take(Taken::Label, words.bounds());
+                pen.words(&words);
+            } else if let Some(target) = free(unit, unit) {
+                let wording = Wording {
+                    lines: vec![(vec![(name, "hs-quiet")], size)],
+                };
+                match self.call_out(&wording, target, "hs-leader") {
+                    Some(svg) => pen.out.push_str(&svg),
+                    None => self.done.left_out += 1,
+                }
+            } else {
+                self.done.left_out += 1;
             }
         }
         self.done.labels.push_str(&pen.out);
@@ -479,6 +541,27 @@ impl<'a> Drawing<'a> {
         }
         self.done.zones.push_str(&pen.out);
     }
+}
+
+/// Places for a box of a size inside a region, from above and from its middle outwards.
+fn spots(body: &Region, w: f64, h: f64) -> impl Iterator<Item = Point> + '_ {
+    let bounds = body.bounds();
+    let rows = 12;
+    let columns = 12_i32;
+    let spare = (
+        (bounds.width() - w).max(0.0),
+        (bounds.height() - h).max(0.0),
+    );
+    let centre = bounds.centre();
+    (0..=rows)
+        .flat_map(move |row| {
+            let y = bounds.max.y - h / 2.0 - spare.1 * f64::from(row) / f64::from(rows);
+            (0..=columns).flat_map(|k| [k, -k]).map(move |k| Point {
+                x: centre.x + spare.0 * f64::from(k) / f64::from(2 * columns),
+                y,
+            })
+        })
+        .filter(move |p| is_within(body, &around(*p, w, h)))
 }
 
 /// The middle across of a strip at one x.

@@ -152,6 +152,29 @@ fn no_two_labels_overlap_and_none_is_missing() {
     }
 }
 
+#[test]
+fn a_board_broken_down_shows_its_cuts_and_names_its_pieces_as_the_steps_do() {
+    let (job, plan) = (sample::job(), sample::broken_down());
+    for drawing in all(&job, &plan) {
+        assert_apart(&drawing.labels, &drawing.name);
+    }
+    let steps = heartside_cutting::steps(&job, &plan);
+    let drawing = board_svg(&job, &plan, &copy("C"), &steps, &Options::default()).unwrap();
+    let (texts, _) = read(&drawing.svg);
+    for piece in ["piece C1", "piece C3"] {
+        assert_eq!(texts.iter().filter(|t| t.trim() == piece).count(), 1);
+        assert!(steps.iter().any(|s| s.workpiece == piece));
+    }
+    // The first is cut on and has no name of its own to be sawn from.
+    assert!(!texts.iter().any(|t| t.trim() == "piece C2"));
+    let of_c = || steps.iter().filter(|s| s.board.board == "C");
+    for step in of_c() {
+        assert!(texts.contains(&step.number.to_string()));
+    }
+    let kerfs = drawing.svg.matches("class=\"hs-kerf\"").count();
+    assert_eq!(kerfs, of_c().filter(|s| !s.band.is_empty()).count());
+}
+
 fn attribute(svg: &str, name: &str) -> String {
     let from = svg.find(&format!(" {name}=\"")).unwrap() + name.len() + 3;
     svg[from..].split('"').next().unwrap().to_owned()

@@ -164,6 +164,12 @@ pub fn waste() -> Tree {
     Tree::Leaf(CutNode::Waste)
 }
 
+pub fn region(placements: &[usize]) -> Tree {
+    Tree::Leaf(CutNode::Region {
+        placements: placements.to_vec(),
+    })
+}
+
 pub fn offcut() -> Tree {
     Tree::Leaf(CutNode::Offcut)
 }
@@ -548,6 +554,17 @@ pub fn plan() -> Plan {
         cost: 138.6,
         ..Plan::default()
     }
+}
+
+/// The same, with the sawn board broken down first: the legs from the brackets, the end off.
+pub fn broken_down() -> Plan {
+    let mut plan = plan();
+    plan.layouts[2].cuts = Some(flat(cross(
+        850.0,
+        region(&[0, 1]),
+        cross(1400.0, region(&[2, 3, 4]), waste()),
+    )));
+    plan
 }
 
 /// Two findings, one of each kind.
