@@ -157,19 +157,19 @@ class Judge:
             pieces.append(Piece((part.id, at.get("copy", 1)), part, at, placed(part.blank, at), placed(part.outline, at)))
         for piece in pieces:
             self.one(board, piece)
-        tree = layout.get("cuts")
         if sawn:
-            for a, b in combinations(pieces, 2):
-                self.verdict.note(2, apart(a.blank, b.blank) - self.sawn_kerf + SLACK)
             self.sawn_fixings(board, pieces)
-        elif tree is None:
-            if pieces:
-                self.verdict.note(9, -1.0)
-        else:
+        if layout.get("cuts") is not None:
+            # A sawn board may have them too: they break it down before anything is sawn by line.
             tree = Tree(self, board, layout, pieces)
             tree.walk()
             for (i, a), (j, b) in combinations(enumerate(pieces), 2):
                 self.verdict.note(2, apart(a.blank, b.blank) - tree.kerf_between(i, j) + SLACK)
+        elif sawn:
+            for a, b in combinations(pieces, 2):
+                self.verdict.note(2, apart(a.blank, b.blank) - self.sawn_kerf + SLACK)
+        elif pieces:
+            self.verdict.note(9, -1.0)
         return pieces
 
     def one(self, board: Board, piece: Piece) -> None:
@@ -320,11 +320,13 @@ class Tree:
         self.freed_by: dict[int, list[tuple[int, bool]]] = {}
 
     def kerf_between(self, i: int, j: int) -> float:
-        """The kerf of the cut that parts two placements; by line in one region, and the smallest there is where none does."""
+        """The kerf of the cut that parts two placements; by line in one region or where none does on a sawn board; else the smallest there is."""
         for (node, low), (other, other_low) in zip(self.freed_by.get(i, []), self.freed_by.get(j, [])):
             if node == other and low != other_low:
                 return self.nodes[node]["kerf"]
         if i in self.freed_by and self.freed_by[i] == self.freed_by.get(j):
+            return self.judge.sawn_kerf
+        if self.layout.get("way") == "sawn":
             return self.judge.sawn_kerf
         mm = self.judge.mm
         return min(mm(t["kerf"]) for t in self.judge.tools.values() if "rip" in t["does"] or "crosscut" in t["does"])
@@ -347,11 +349,11 @@ class Tree:
                 waiting.extend((*freed, [*path, (node, low)]) for freed, low in zip(pieces, (True, False)))
             elif kind == "blank":
                 self.freed_by.setdefault(entry["placement"], path)
-                self.leaf(entry["placement"], piece, True)
+                self.leaf(entry["placement"], piece, None)
             elif kind == "region":
                 for placement in entry["placements"]:
                     self.freed_by.setdefault(placement, path)
-                    self.leaf(placement, piece, False)
+                    self.leaf(placement, piece, box(*rectangle))
             else:
                 for place, blank in enumerate(self.blanks):
                     overlap = blank.intersection(piece).area
@@ -360,7 +362,8 @@ class Tree:
         if len(self.visited) != len(self.nodes) or self.leaves != set(range(len(self.pieces))):
             note(9, -1.0)
 
-    def leaf(self, placement: int, piece: BaseGeometry, exact: bool) -> None:
+    def leaf(self, placement: int, piece: BaseGeometry, region: BaseGeometry | None) -> None:
+        """A blank is its piece; in a region no cut runs into it (whether it is all wood, rule 1 asks)."""
         note = self.judge.verdict.note
         if not 0 <= placement < len(self.blanks) or placement in self.leaves:
             note(9, -1.0)
@@ -370,8 +373,10 @@ class Tree:
         if piece.is_empty:
             note(9, -1.0)
             return
-        note(9, SLACK - depth_beyond(blank, piece) if piece.geom_type == "Polygon" else -1.0)
-        if exact:
+        if region is not None:
+            note(9, SLACK - depth_beyond(blank, region))
+        else:
+            note(9, SLACK - depth_beyond(blank, piece) if piece.geom_type == "Polygon" else -1.0)
             note(9, PIECE_SLACK - max(abs(a - b) for a, b in zip(blank.bounds, piece.bounds)))
 
     def cut(self, entry: dict, rectangle, piece: BaseGeometry, cut_sides: dict):

@@ -7,7 +7,9 @@
 
 use std::collections::BTreeSet;
 
-use heartside_testkit::{Breakage, Chance, CutApart, WAYS, break_one, cut_apart, sawn_apart};
+use heartside_testkit::{
+    Breakage, Chance, CutApart, WAYS, break_one, broken_down, cut_apart, sawn_apart,
+};
 use heartside_timber::document::Document;
 use heartside_timber::finding::Severity;
 use heartside_timber::prepare;
@@ -27,7 +29,9 @@ fn main() {
         } else {
             1 + chance.below(2)
         };
-        let mut document = if case % 3 == 2 {
+        let mut document = if case % 6 == 5 {
+            broken_down(seed, boards, 2 + chance.below(5))
+        } else if case % 3 == 2 {
             sawn_apart(seed, boards, 2 + chance.below(5))
         } else {
             cut_apart(

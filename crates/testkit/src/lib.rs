@@ -8,6 +8,7 @@
 //!   sound plan is known;
 //! - [`sawn_apart()`]: boards with irregular parts lying apart on them, sound by
 //!   construction;
+//! - [`broken_down()`]: the same, parted into regions by through cuts first;
 //! - [`sawn_cut_apart()`]: waney boards cut apart by bent lines into irregular parts, so that a
 //!   complete and sound plan is known;
 //! - [`workshop_job()`]: a job as a maker might have it, with no plan;
@@ -26,7 +27,7 @@ mod workshop_job;
 pub use broken::{Breakage, WAYS, break_one};
 pub use chance::Chance;
 pub use cut_apart::{CutApart, cut_apart};
-pub use sawn_apart::sawn_apart;
+pub use sawn_apart::{broken_down, sawn_apart};
 pub use sawn_cut_apart::{SawnCutApart, sawn_cut_apart};
 pub use small_board::SmallBoard;
 pub use workshop_job::{JobSize, workshop_job};

@@ -5,18 +5,113 @@ use heartside_timber::document::{
     BoardCopy, BoardGrain, Cuts, Document, Faces, GrainAxis, Length, Part, PartCut, PartGrain,
     Shape, Zone,
 };
-use heartside_timber::plan::{Frame, Layout, Placement, Plan, Way};
+use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Layout, Placement, Plan, Way};
 
 use crate::chance::{Chance, round};
-use crate::timberyard::{SAWN_ALLOWANCE, SAWN_KERF, TRIM, board, clear_size, empty_job, mm, spot};
+use crate::timberyard::{
+    KERF, SAWN_ALLOWANCE, SAWN_KERF, TRIM, board, clear_size, empty_job, mm, plain, spot,
+};
 
 /// A job of sawn boards with a sound plan: the parts lie in rows of boxes of their own.
 ///
 /// Parts are turned freely within their grain tolerance, some turned over, on straight or
 /// bent grain; defects lie between the boxes.
 pub fn sawn_apart(seed: u32, boards: usize, parts_a_board: usize) -> Document {
-    let mut chance = Chance::new(seed ^ 0x5a5a_0000);
-    let mut document = empty_job(format!("Sawn apart {seed}"));
+    let chance = Chance::new(seed ^ 0x5a5a_0000);
+    laid_apart(
+        format!("Sawn apart {seed}"),
+        chance,
+        (boards, parts_a_board),
+        SAWN_KERF,
+    )
+}
+
+/// As [`sawn_apart`], with room between the boxes for the kerf of a crosscut, and some through
+/// cuts that break each board down into regions first.
+pub fn broken_down(seed: u32, boards: usize, parts_a_board: usize) -> Document {
+    let chance = Chance::new(seed ^ 0x6b6b_0000);
+    let size = (boards, parts_a_board);
+    let mut document = laid_apart(format!("Broken down {seed}"), chance, size, KERF);
+    let mut chance = Chance::new(seed ^ 0x6c6c_0000);
+    let mut plan = document.plan.take().unwrap_or_default();
+    for layout in &mut plan.layouts {
+        // The generator lays the parts from left to right.
+        let blanks: Vec<(f64, f64)> = layout
+            .placements
+            .iter()
+            .filter_map(|p| {
+                let part = document.parts.iter().find(|q| q.id == p.part)?;
+                let Some(Shape::Polygon { points, .. }) = &part.shape else {
+                    return None;
+                };
+                let corners: Vec<Point> = points
+                    .iter()
+                    .map(|[x, y]| Point {
+                        x: plain(x),
+                        y: plain(y),
+                    })
+                    .collect();
+                let bounds = extent(&corners, p.at.turn, p.at.turned_over);
+                let low = p.at.x + bounds.min.x - SAWN_ALLOWANCE;
+                Some((low, low + bounds.width() + 2.0 * SAWN_ALLOWANCE))
+            })
+            .collect();
+        let mut cuts = Vec::new();
+        for (k, pair) in blanks.windows(2).enumerate() {
+            let spare = pair[1].0 - pair[0].1 - KERF;
+            if chance.percent(60) && spare > 0.0 {
+                let at = round(pair[0].1 + chance.between(0.1, 0.9) * spare, 1000.0);
+                cuts.push((k + 1, at));
+            }
+        }
+        if cuts.is_empty() {
+            continue;
+        }
+        let mut nodes = Vec::new();
+        part_at(&mut chance, &cuts, (0, blanks.len()), &mut nodes);
+        layout.cuts = Some(CutTree { nodes });
+    }
+    document.plan = Some(plan);
+    document
+}
+
+/// Crosscuts in any order, and the regions between them; the node that was added.
+fn part_at(
+    chance: &mut Chance,
+    cuts: &[(usize, f64)],
+    (from, to): (usize, usize),
+    nodes: &mut Vec<CutNode>,
+) -> usize {
+    let place = nodes.len();
+    if cuts.is_empty() {
+        nodes.push(CutNode::Region {
+            placements: (from..to).collect(),
+        });
+        return place;
+    }
+    let first = chance.below(cuts.len());
+    let (below, at) = cuts[first];
+    nodes.push(CutNode::Waste);
+    let low = part_at(chance, &cuts[..first], (from, below), nodes);
+    let high = part_at(chance, &cuts[first + 1..], (below, to), nodes);
+    nodes[place] = CutNode::Cut {
+        direction: Direction::Crosscut,
+        tool: "Hand-led saw".into(),
+        at,
+        kerf: KERF,
+        low,
+        high,
+    };
+    place
+}
+
+fn laid_apart(
+    title: String,
+    mut chance: Chance,
+    (boards, parts_a_board): (usize, usize),
+    kerf: f64,
+) -> Document {
+    let mut document = empty_job(title);
     let mut plan = Plan::default();
     for index in 0..boards {
         let thickness = *chance.one_of(&[27.0, 33.0]);
@@ -35,7 +130,7 @@ pub fn sawn_apart(seed: u32, boards: usize, parts_a_board: usize) -> Document {
         });
         let bent = board.grain.as_ref().is_some_and(|g| !g.lines.is_empty());
         // A waney side slopes gently, so a little more than the trim always clears it.
-        let gap = SAWN_KERF + 2.0 * SAWN_ALLOWANCE + chance.between(0.1, 6.0);
+        let gap = kerf + 2.0 * SAWN_ALLOWANCE + chance.between(0.1, 6.0);
         let mut x = TRIM.0 + SAWN_ALLOWANCE + 2.0;
         let (low, high) = (
             -right + TRIM.1 + SAWN_ALLOWANCE + 2.0,
