@@ -163,7 +163,7 @@ impl<'a> Breaking<'a> {
             board,
             layout,
             blanks: blanks?,
-            ground: Ground::for_parts(job, place, 0.0, |_| false),
+            ground: Ground::for_parts(job, place, 0.0, &|_| false),
             saws,
             handy,
         })

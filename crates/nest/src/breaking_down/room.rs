@@ -7,7 +7,6 @@
 //! a little. All distances are then measured afresh; where one is too small nothing is moved.
 
 use std::cmp::Ordering;
-use std::collections::{BTreeMap, BTreeSet};
 
 use heartside_geometry::{
     Arrange, Bounds, PreparedRegion, distance_to_segment, protrusion_at_most, separation_at_most,
@@ -121,7 +120,7 @@ fn moved(
     effort: f64,
 ) -> Option<Vec<Placement>> {
     let mut row = row(breaking, sign);
-    let mut barred = BTreeSet::new();
+    let mut barred = Vec::new();
     for _ in 0..MOST_TRIES {
         let blocks = blocks(breaking, &row, (sign, gap), effort, &barred)?;
         // What the board bars is asked only of blanks that would move: as a rule few.
@@ -149,7 +148,7 @@ fn moved(
         let Some(stuck) = stuck else {
             return looks.are_apart(&placements).then_some(placements);
         };
-        barred.insert((stuck.first, stuck.end));
+        barred.push((stuck.first, stuck.end));
     }
     None
 }
@@ -191,7 +190,7 @@ fn blocks(
     row: &[Span],
     (sign, gap): (f64, f64),
     effort: f64,
-    barred: &BTreeSet<(usize, usize)>,
+    barred: &[(usize, usize)],
 ) -> Option<Vec<Block>> {
     let whole = breaking.board.outline.bounds();
     let (from, to) = if sign > 0.0 {
@@ -296,33 +295,47 @@ fn keep(ways: &mut Vec<Way>, next: Way) {
     ways.push(next);
 }
 
+/// The core of a blank, and how far it reaches round that.
+struct Core<'a> {
+    part: &'a Part,
+    region: PreparedRegion,
+    radius: f64,
+}
+
 /// Looks at parts where they would lie, by exact distances from the board.
 struct Looks<'a> {
     breaking: &'a Breaking<'a>,
     outline: PreparedRegion,
     zones: Vec<PreparedRegion>,
-    cores: BTreeMap<&'a str, (&'a Part, PreparedRegion, f64)>,
+    /// One for each part that lies here: few, so they are gone through.
+    blanks: Vec<Core<'a>>,
 }
 
 impl<'a> Looks<'a> {
     fn new(breaking: &'a Breaking<'a>) -> Looks<'a> {
         let prepared = |zone: &Zone| PreparedRegion::new(zone.shape.clone());
-        let mut cores = BTreeMap::new();
+        let mut blanks: Vec<Core<'a>> = Vec::new();
         for placement in &breaking.layout.placements {
-            let Some(part) = breaking.job.part(&placement.part) else {
-                continue;
-            };
-            cores.entry(part.id.as_str()).or_insert_with(|| {
+            let known = blanks.iter().any(|b| b.part.id == placement.part);
+            if let Some(part) = breaking.job.part(&placement.part).filter(|_| !known) {
                 let blank = Blank::of(part);
-                (part, PreparedRegion::new(blank.core), blank.radius)
-            });
+                blanks.push(Core {
+                    part,
+                    region: PreparedRegion::new(blank.core),
+                    radius: blank.radius,
+                });
+            }
         }
         Looks {
             breaking,
             outline: PreparedRegion::new(breaking.board.outline.clone()),
             zones: breaking.board.zones.iter().map(prepared).collect(),
-            cores,
+            blanks,
         }
+    }
+
+    fn core(&self, part: &str) -> Option<&Core<'a>> {
+        self.blanks.iter().find(|b| b.part.id == part)
     }
 
     /// How far a blank may move for each step aside, as far as trying tells; not at all where it
@@ -379,9 +392,9 @@ impl<'a> Looks<'a> {
             at.x = job.snap(at.x + sign * shift);
             at.y = job.snap(at.y + ASIDE[step]);
             let part = lying.part.as_str();
-            let (_, core, radius) = self.cores.get(part)?;
+            let core = self.core(part)?;
             let well = self.lies_well(part, &at);
-            well.then(|| (at, core.posed(&at.into()), *radius))
+            well.then(|| (at, core.region.posed(&at.into()), core.radius))
         };
         let mut steps = Vec::with_capacity(block.len());
         let mut lying = Vec::with_capacity(block.len());
@@ -420,8 +433,8 @@ impl<'a> Looks<'a> {
         let lying: Vec<(PreparedRegion, f64)> = placements
             .iter()
             .filter_map(|p| {
-                let (_, core, radius) = self.cores.get(p.part.as_str())?;
-                Some((core.posed(&p.pose()), *radius))
+                let core = self.core(&p.part)?;
+                Some((core.region.posed(&p.pose()), core.radius))
             })
             .collect();
         let kept = job.workshop.sawn_kerf - 0.5 * job.tolerance.slack;
@@ -435,11 +448,16 @@ impl<'a> Looks<'a> {
 
     /// True where a part keeps rules 1, 3, 4 and 5 towards the board.
     fn lies_well(&self, part: &str, at: &Placed) -> bool {
-        let Some((part, core, radius)) = self.cores.get(part) else {
+        let Some(Core {
+            part,
+            region,
+            radius,
+        }) = self.core(part)
+        else {
             return false;
         };
         let (job, board) = (self.breaking.job, self.breaking.board);
-        let core = core.posed(&(*at).into());
+        let core = region.posed(&(*at).into());
         let forgiven = 0.5 * job.tolerance.slack;
         let inside = || {
             let needed = radius - forgiven;

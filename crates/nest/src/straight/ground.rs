@@ -132,7 +132,7 @@ impl Ground {
     ///
     /// O(parts x zones) and the cutting of outline and zones into convex pieces.
     pub(crate) fn new(job: &Job, board_index: usize, angle: f64) -> Ground {
-        Ground::for_parts(job, board_index, angle, |_| true)
+        Ground::for_parts(job, board_index, angle, &|_| true)
     }
 
     /// As [`Ground::new`], but only for some of the parts: the others have no way to lie.
@@ -140,7 +140,7 @@ impl Ground {
         job: &Job,
         board_index: usize,
         angle: f64,
-        wanted: impl Fn(usize) -> bool,
+        wanted: &dyn Fn(usize) -> bool,
     ) -> Ground {
         let board = &job.boards[board_index];
         let frame = Frame {

@@ -43,7 +43,7 @@ pub fn tree_for(
         return TreeResult::GaveUp;
     }
     let angle = common_angle(job, placements);
-    let ground = Ground::for_parts(job, board_index, angle, |_| false);
+    let ground = Ground::for_parts(job, board_index, angle, &|_| false);
     let saws = Saws::of(job);
     match cutting_for(job, &ground, &saws, placements, step_limit) {
         Ok((cutting, order)) => {

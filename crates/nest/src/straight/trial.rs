@@ -102,7 +102,7 @@ fn answer(job: &Job, saws: &Saws, part: usize, board: usize, angle: f64) -> Unpl
 
 /// The ground with the ways of one part only, for speed.
 fn one_part_ground(job: &Job, board: usize, angle: f64, part: usize) -> Ground {
-    let ground = Ground::for_parts(job, board, angle, |p| p == part);
+    let ground = Ground::for_parts(job, board, angle, &|p| p == part);
     debug_assert!(fit::is_usable(&job.boards[board]));
     ground
 }
