@@ -897,7 +897,10 @@ export interface Layout extends BoardCopy {
      */
     placements: Placement[];
     /**
-     * The straight cuts; none on a sawn board, or while none has been found.
+     * The straight cuts; none while none has been found.
+     *
+     * On a sawn board those that break it down into regions before anything is sawn by line;
+     * none where it is sawn whole.
      */
     cuts?: CutTree;
 }
