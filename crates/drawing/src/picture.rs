@@ -449,16 +449,16 @@ impl<'a> Drawing<'a> {
                     Words::new(name, "hs-quiet", middle, size).haloed(0.9 * unit, "hs-halo-wood");
                 self.done.room.take(Taken::Label, words.bounds());
                 pen.words(&words);
-            } else if let Some(target) = free(unit, unit) {
+            } else {
+                let target =
+                    free(unit, unit).or_else(|| pieces.first().map(|body| self.free_target(body)));
                 let wording = Wording {
                     lines: vec![(vec![(name, "hs-quiet")], size)],
                 };
-                match self.call_out(&wording, target, "hs-leader") {
+                match target.and_then(|t| self.call_out(&wording, t, "hs-leader")) {
                     Some(svg) => pen.out.push_str(&svg),
                     None => self.done.left_out += 1,
                 }
-            } else {
-                self.done.left_out += 1;
             }
         }
         self.done.labels.push_str(&pen.out);
