@@ -105,7 +105,7 @@ pub enum Measure {
     Boards,
     /// Waste area: boards used less what is left whole at the right of the last and less the parts; less is better.
     Waste,
-    /// Area of the parts placed; more is better.
+    /// Area of the parts placed, in per cent of the boards used; more is better.
     UsedArea,
 }
 
@@ -119,7 +119,7 @@ impl Measure {
             Measure::Cost => "cost",
             Measure::Boards => "boards",
             Measure::Waste => "waste area",
-            Measure::UsedArea => "used area",
+            Measure::UsedArea => "used area %",
         }
     }
 
@@ -151,7 +151,20 @@ impl Instance {
         let all = self.job.piece_count() == plan.placed_count() as u64;
         let used = plan.layouts.iter().filter(|l| !l.placements.is_empty());
         match self.measure {
-            Measure::Value | Measure::UsedArea => Some(value_placed(&self.job, plan)),
+            Measure::Value => Some(value_placed(&self.job, plan)),
+            // Hides cost their area, and parts are worth theirs.
+            Measure::UsedArea => {
+                let cost: f64 = used
+                    .filter_map(|l| self.job.board(&l.board.board))
+                    .map(|b| b.cost)
+                    .sum();
+                let value = value_placed(&self.job, plan);
+                Some(if cost > 0.0 {
+                    100.0 * value / cost
+                } else {
+                    0.0
+                })
+            }
             _ if !all => None,
             Measure::Density { height } => {
                 Some(100.0 * self.total_area / (height * strip_length(&self.job, plan)))
@@ -437,10 +450,11 @@ impl FileBoard {
             .quantity
             .unwrap_or(u32::try_from(pieces).unwrap_or(u32::MAX))
             .max(1);
-        let cost = if kind == "bin-irregular" {
-            1.0
-        } else {
-            self.cost
+        let cost = match kind {
+            "bin-irregular" => 1.0,
+            // Of two ways to place the same parts, the one that takes less of the hides is better.
+            "bin-irregular-defects" => outline.area(),
+            _ => self.cost,
         };
         Ok(plain_board(
             format!("{}", index + 1),

@@ -81,9 +81,22 @@ pub(crate) fn is_met(
             all_placed && bound.value > 0.0 && score.cost <= bound.value + close
         }
         Goal::StripLength => plan.unplaced.is_empty() && score.cost <= bound.value + close,
-        Goal::Value => -score.missing.first().copied().unwrap_or(0.0) >= bound.value - close,
+        Goal::Value => {
+            -score.missing.first().copied().unwrap_or(0.0) >= bound.value - close
+                && costs_least(job, score)
+        }
     };
     met.then(|| "every way of cutting".to_owned())
+}
+
+/// True where no plan with a board can be cheaper: among plans of equal value cost decides.
+pub(crate) fn costs_least(job: &Job, score: &Score) -> bool {
+    let least = job
+        .boards
+        .iter()
+        .map(|b| b.cost)
+        .fold(f64::INFINITY, f64::min);
+    score.cost <= least * (1.0 + 1e-9)
 }
 
 /// Area of wood in a part's blank.

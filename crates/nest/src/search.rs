@@ -5,7 +5,7 @@ use heartside_timber::plan::{Bound, Layout, Made, Plan};
 use heartside_timber::score::Score;
 
 use crate::assemble::whole_plan;
-use crate::bound::{bound_with, is_met};
+use crate::bound::{bound_with, costs_least, is_met};
 use crate::course::{Course, courses};
 use crate::reasons::Reasons;
 
@@ -327,7 +327,10 @@ impl Search {
         let reached = self.limit().is_some_and(|limit| {
             let close = 1e-9 * (1.0 + limit.abs());
             match self.job.goal {
-                Goal::Value => -self.score.missing.first().copied().unwrap_or(0.0) >= limit - close,
+                Goal::Value => {
+                    -self.score.missing.first().copied().unwrap_or(0.0) >= limit - close
+                        && costs_least(&self.job, &self.score)
+                }
                 _ => self.best.unplaced.is_empty() && self.score.cost <= limit + close,
             }
         });

@@ -2,7 +2,9 @@
 
 use std::sync::Arc;
 
-use heartside_geometry::{Bounds, Point, Pose, PreparedRegion, Region, simplify_outer};
+use heartside_geometry::{
+    Bounds, Point, Pose, PreparedRegion, Region, simplify_inner, simplify_outer,
+};
 use heartside_timber::blank::greatest_finished_thickness;
 use heartside_timber::grain::CELL;
 use heartside_timber::job::{Board, GrainRule, Job, Zone, ZoneKind};
@@ -19,6 +21,12 @@ const ANY_TURNS: usize = 24;
 
 /// How far a zone's outline may be moved outwards to have fewer corners, in millimetres: below what anyone marks by hand.
 const ZONES_SIMPLER: f64 = 0.3;
+
+/// Outlines with more convex pieces outside than this are drawn in a little, to have fewer.
+const MANY_OUTSIDE: usize = 16;
+
+/// How far at most, in shares of a board's smaller extent: 0.2 mm on a board of 200.
+const OUTLINE_SIMPLER: f64 = 0.001;
 
 /// Everything about the job that the search asks again and again.
 #[derive(Debug)]
@@ -423,7 +431,15 @@ fn keeps(job: &Job, board: &Board, ground: &Ground, asks: &[Asks]) -> Vec<Keep> 
     let mut list = Vec::new();
     let mut keep = |shell: Shell, distance: Distance| list.push(Keep { shell, distance });
     if !is_upright_rectangle(&board.outline) {
-        for piece in ground.outline.outside_pieces() {
+        // Pieces of the outside are what most forms are measured against: the fewer the better.
+        let simple;
+        let mut outside = ground.outline.outside_pieces();
+        if outside.len() > MANY_OUTSIDE {
+            let size = ground.frame.width().min(ground.frame.height());
+            simple = PreparedRegion::new(simplify_inner(&board.outline, OUTLINE_SIMPLER * size));
+            outside = simple.outside_pieces();
+        }
+        for piece in outside {
             keep(Shell::of(piece), Distance::of_blank(0.0));
         }
     }

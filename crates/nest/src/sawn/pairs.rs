@@ -100,8 +100,8 @@ const PLACES: usize = 1 << 14;
 /// A pair may lie at so many places.
 const GROUP: usize = 4;
 
-/// Numbers held at most (32 MB); beyond that the table is emptied.
-const MOST_HELD: usize = 4_000_000;
+/// Numbers held at most (80 MB); beyond that the table is emptied.
+const MOST_HELD: usize = 10_000_000;
 
 impl Differences {
     /// An empty table for pairs that keep `kerf` between their blanks.

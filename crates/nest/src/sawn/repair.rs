@@ -178,7 +178,7 @@ impl Repair {
                         Some(next) => *parting = next,
                         None => {
                             // One piece that cannot be placed: where all must be, the rest is in vain.
-                            if tools.job.goal != Goal::Value && self.current.left.is_empty() {
+                            if self.current.left.is_empty() {
                                 trial.stuck.clear();
                             }
                             return self.settle_or_part(tools, trial);
@@ -195,7 +195,7 @@ impl Repair {
         let mut full = trial.floor.clone();
         full.left.retain(|k| !trial.stuck.contains(k));
         let worth = Worth::of(tools.job, tools.yard, tools.stock, tools.pieces, &full);
-        if tools.job.goal == Goal::Value {
+        if tools.job.goal == Goal::Value && !self.current.left.is_empty() {
             return true;
         }
         worth.compare(&self.current_worth) == Ordering::Less
@@ -256,8 +256,7 @@ impl Repair {
             fronts: Fronts::default(),
             changed: vec![false; tools.stock.len()],
         };
-        let emptying =
-            missing.is_empty() && tools.job.goal == Goal::Furnish && tools.chance.percent(60);
+        let emptying = missing.is_empty() && tools.chance.percent(60);
         if used.is_empty() {
             if missing.is_empty() {
                 return None;
