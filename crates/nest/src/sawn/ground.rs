@@ -22,8 +22,8 @@ const ANY_TURNS: usize = 24;
 /// How far a zone's outline may be moved outwards to have fewer corners, in millimetres: below what anyone marks by hand.
 const ZONES_SIMPLER: f64 = 0.3;
 
-/// Outlines with more convex pieces outside than this are drawn in a little, to have fewer.
-const MANY_OUTSIDE: usize = 16;
+/// Outlines with more corners than this are drawn in a little, to have fewer.
+const MANY_CORNERS: usize = 24;
 
 /// How far at most, in shares of a board's smaller extent: 0.2 mm on a board of 200.
 const OUTLINE_SIMPLER: f64 = 0.001;
@@ -432,13 +432,15 @@ fn keeps(job: &Job, board: &Board, ground: &Ground, asks: &[Asks]) -> Vec<Keep> 
     let mut keep = |shell: Shell, distance: Distance| list.push(Keep { shell, distance });
     if !is_upright_rectangle(&board.outline) {
         // Pieces of the outside are what most forms are measured against: the fewer the better.
+        let corners: usize = board.outline.rings().map(|r| r.points().len()).sum();
         let simple;
-        let mut outside = ground.outline.outside_pieces();
-        if outside.len() > MANY_OUTSIDE {
+        let mut outline = &ground.outline;
+        if corners > MANY_CORNERS {
             let size = ground.frame.width().min(ground.frame.height());
             simple = PreparedRegion::new(simplify_inner(&board.outline, OUTLINE_SIMPLER * size));
-            outside = simple.outside_pieces();
+            outline = &simple;
         }
+        let outside = outline.outside_pieces();
         for piece in outside {
             keep(Shell::of(piece), Distance::of_blank(0.0));
         }
