@@ -4,10 +4,10 @@
 //! What a board gives at all is its clear area: the outline less the trim of its raw sides. It
 //! is divided into cells by bent lines, one cell in two at a time, each line moved to where
 //! both sides have the area that is meant for them; so the share of waste is what was wanted,
-//! and not what chance left. The lines are the middles of the kerfs. A part is its cell less half a kerf and the
-//! sawn allowance along every line, and less the allowance alone along the trims, which the
-//! kerf may run into. So any two blanks are a kerf apart or more, and every line that is sawn
-//! frees a blank on both sides but for the waste.
+//! and not what chance left. The lines are the middles of the kerfs. A part is its cell less
+//! half a kerf and the sawn allowance along every line, and less the allowance alone along the
+//! trims, which the kerf may run into. So any two blanks are a kerf apart or more, and every
+//! line that is sawn frees a blank on both sides but for the waste.
 
 use heartside_geometry::math::atan2_deg;
 use heartside_geometry::{
