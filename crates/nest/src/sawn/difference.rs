@@ -18,8 +18,8 @@ pub(super) struct Difference {
     corners: Vec<Corner>,
     /// For many polygons: which of them may matter at an x, in slots of equal width.
     slots: Option<Slots>,
-    /// How often it was asked for; what is asked for often gets a net.
-    asked: u32,
+    /// How often an overlap was measured with it; where that is often it gets a net.
+    weighed: u32,
     /// Which polygons and which of their sides may matter in each mesh of a net over all of them.
     net: Option<Net>,
 }
@@ -51,7 +51,7 @@ struct Slots {
     lists: Vec<Vec<u32>>,
 }
 
-/// Asked for so often a difference gets its net; making one costs as much as some hundred questions.
+/// Measured with so often a difference gets its net; making one costs as much as some hundred measurements.
 const OFTEN: u32 = 200;
 
 /// Differences of fewer corners are as quick without a net.
@@ -110,7 +110,7 @@ impl Difference {
             spans: Vec::new(),
             corners: Vec::new(),
             slots: None,
-            asked: 0,
+            weighed: 0,
             net: None,
         }
     }
@@ -240,10 +240,10 @@ impl Difference {
         });
     }
 
-    /// One more question; makes the net once there were enough. Returns what that added to the weight.
-    pub(super) fn is_asked(&mut self) -> usize {
-        self.asked = self.asked.saturating_add(1);
-        if self.asked != OFTEN || self.corners.len() < CORNERS_FOR_NET {
+    /// An overlap is to be measured; makes the net once that was often enough. Returns what that added to the weight.
+    pub(super) fn is_weighed(&mut self) -> usize {
+        self.weighed = self.weighed.saturating_add(1);
+        if self.weighed != OFTEN || self.corners.len() < CORNERS_FOR_NET {
             return 0;
         }
         let before = self.weight();

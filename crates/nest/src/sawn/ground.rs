@@ -255,17 +255,18 @@ impl Yard {
 
     /// Where a form may not lie because of the board itself: its outline, trim and zones.
     pub(super) fn barred(&mut self, board: usize, form: &Form) -> &Difference {
-        let ground = &self.boards[board];
-        let class = &ground.classes[ground.class_of[form.part][usize::from(form.turned_over)]];
-        self.differences.find(form.id, class.id, || {
-            let keeps = class.shells.iter().map(|keep| {
-                (
-                    &keep.shell,
-                    keep.distance.of_core(form.radius) + self.margin.extra,
-                )
-            });
-            Difference::new(form, keeps)
-        })
+        let class = self.boards[board].class_for(form);
+        let extra = self.margin.extra;
+        self.differences
+            .find(form.id, class.id, || class.barred(form, extra))
+    }
+
+    /// The same, to measure an overlap with.
+    pub(super) fn barred_to_weigh(&mut self, board: usize, form: &Form) -> &Difference {
+        let class = self.boards[board].class_for(form);
+        let extra = self.margin.extra;
+        self.differences
+            .find_to_weigh(form.id, class.id, || class.barred(form, extra))
     }
 
     /// The places of a form's origin for which its blank lies within the board's frame; empty where it is too large.
@@ -306,6 +307,16 @@ impl Yard {
             }
             _ => 0.0,
         }
+    }
+}
+
+impl Class {
+    fn barred(&self, form: &Form, extra: f64) -> Difference {
+        let keeps = self
+            .shells
+            .iter()
+            .map(|keep| (&keep.shell, keep.distance.of_core(form.radius) + extra));
+        Difference::new(form, keeps)
     }
 }
 
@@ -373,6 +384,10 @@ impl Ground {
                 self.frame.max.y - inset - form.bounds.max.y,
             ),
         }
+    }
+
+    fn class_for(&self, form: &Form) -> &Class {
+        &self.classes[self.class_of[form.part][usize::from(form.turned_over)]]
     }
 
     /// True where the grain's direction changes over the board.

@@ -122,25 +122,37 @@ impl Differences {
 
     /// Where `moving` may not lie because of `fixed`.
     pub(super) fn between(&mut self, moving: &Form, fixed: &Form) -> View<'_> {
+        let (place, mirrored) = self.place_between(moving, fixed);
+        View {
+            difference: self.at(place),
+            mirrored,
+        }
+    }
+
+    /// How much `moving` overlaps `fixed` if it lies at `d` from it: see [`Difference::overlap`].
+    pub(super) fn overlap(&mut self, moving: &Form, fixed: &Form, d: Point, slack: f64) -> f64 {
+        let (place, mirrored) = self.place_between(moving, fixed);
+        self.weigh(place);
+        let difference = self.at(place);
+        View {
+            difference,
+            mirrored,
+        }
+        .overlap(d, slack)
+    }
+
+    fn place_between(&mut self, moving: &Form, fixed: &Form) -> (usize, bool) {
         let kerf = self.kerf;
         let (m, f) = (moving.upright, fixed.upright);
         // With half a turn of both, `moving` is the one that is upright.
         let across = u32::from(moving.half_turned != fixed.half_turned) << 31;
-        let swapped = m > f;
-        let mirrored = if swapped {
+        if m > f {
             // The other way round `fixed` moves, upright or not as `moving` was.
-            !fixed.half_turned
+            let make = || Difference::upright(fixed, moving, kerf);
+            (self.place(f, m | across, make), !fixed.half_turned)
         } else {
-            moving.half_turned
-        };
-        let difference = if swapped {
-            self.find(f, m | across, || Difference::upright(fixed, moving, kerf))
-        } else {
-            self.find(m, f | across, || Difference::upright(moving, fixed, kerf))
-        };
-        View {
-            difference,
-            mirrored,
+            let make = || Difference::upright(moving, fixed, kerf);
+            (self.place(m, f | across, make), moving.half_turned)
         }
     }
 
@@ -151,6 +163,37 @@ impl Differences {
         b: u32,
         make: impl FnOnce() -> Difference,
     ) -> &Difference {
+        let place = self.place(a, b, make);
+        self.at(place)
+    }
+
+    /// The difference with these numbers, to measure an overlap with: it gets its net in time.
+    pub(super) fn find_to_weigh(
+        &mut self,
+        a: u32,
+        b: u32,
+        make: impl FnOnce() -> Difference,
+    ) -> &Difference {
+        let place = self.place(a, b, make);
+        self.weigh(place);
+        self.at(place)
+    }
+
+    fn weigh(&mut self, place: usize) {
+        if let Some((_, _, difference)) = &mut self.table[place] {
+            self.held += difference.is_weighed();
+        }
+    }
+
+    fn at(&self, place: usize) -> &Difference {
+        match &self.table[place] {
+            Some((_, _, difference)) => difference,
+            // Only places that were filled are asked for.
+            None => &EMPTY,
+        }
+    }
+
+    fn place(&mut self, a: u32, b: u32, make: impl FnOnce() -> Difference) -> usize {
         let mixed = a.wrapping_mul(0x9e37_79b1) ^ b.wrapping_mul(0x85eb_ca77).rotate_left(15);
         let first = (mixed >> 16 ^ mixed) as usize % (PLACES / GROUP) * GROUP;
         let group = first..first + GROUP;
@@ -177,14 +220,7 @@ impl Differences {
             self.table.swap(place - 1, place);
             place -= 1;
         }
-        match &mut self.table[place] {
-            Some((_, _, difference)) => {
-                self.held += difference.is_asked();
-                difference
-            }
-            // Filled just above.
-            None => &EMPTY,
-        }
+        place
     }
 }
 
@@ -268,7 +304,7 @@ mod tests {
                 || Difference::new(a, b.shells.iter().map(|s| (s, 3.0 + a.radius + b.radius)));
             let (without, mut with) = (make(), make());
             while !with.has_net() {
-                with.is_asked();
+                with.is_weighed();
             }
             for _ in 0..4000 {
                 let d = Point::new(800.0 * chance.unit() - 400.0, 500.0 * chance.unit() - 250.0);

@@ -267,9 +267,12 @@ impl Tangle {
             } else {
                 let other = &self.lies[j];
                 let slack = yard.margin.slack;
-                yard.differences
-                    .between(&lie.form, &other.form)
-                    .overlap(Point::ORIGIN + (lie.at - other.at), slack)
+                yard.differences.overlap(
+                    &lie.form,
+                    &other.form,
+                    Point::ORIGIN + (lie.at - other.at),
+                    slack,
+                )
             };
             let before = std::mem::replace(&mut self.overlaps[k * n + j], overlap);
             self.overlaps[j * n + k] = overlap;
@@ -322,10 +325,12 @@ impl Tangle {
                     return cost;
                 }
                 let other = &self.lies[j];
-                let raw = yard
-                    .differences
-                    .between(form, &other.form)
-                    .overlap(Point::ORIGIN + (at - other.at), slack);
+                let raw = yard.differences.overlap(
+                    form,
+                    &other.form,
+                    Point::ORIGIN + (at - other.at),
+                    slack,
+                );
                 if raw > 0.0 {
                     cost += row[j] * raw;
                 }
@@ -596,7 +601,7 @@ impl Tangle {
 
 fn own_overlap(yard: &mut Yard, job: &Job, board: usize, form: &Form, at: Point) -> f64 {
     let slack = yard.margin.slack;
-    let raw = yard.barred(board, form).overlap(at, slack);
+    let raw = yard.barred_to_weigh(board, form).overlap(at, slack);
     let missed = yard.grain_missed(job, board, form, at);
     // A degree too many weighs like a hundredth of the piece's length, over its width.
     let shape = &yard.shapes[form.part];
