@@ -70,6 +70,7 @@ export const place = (page: Page, name: "timber" | "piece" | "setting_out" | "be
 export async function goTo(page: Page, name: "timber" | "piece" | "setting_out" | "bench"): Promise<void> {
   await place(page, name).click();
   await expect(place(page, name)).toHaveAttribute("aria-current", "page");
+  await atRest(page);
 }
 
 export const action = (page: Page, id: string): Locator => page.locator(`[data-action="${id}"]`).filter({ visible: true }).first();
@@ -98,6 +99,7 @@ export async function openStool(page: Page): Promise<void> {
   await openDemo(page);
   await dropFile(page, "step-stool.heartside.json", fixture("step-stool"));
   await expect(page.locator(".job-title")).toHaveText("Step stool");
+  await atRest(page);
 }
 
 /** Sets out until every part is placed, and stops. */
@@ -108,6 +110,7 @@ export async function setOut(page: Page): Promise<void> {
   const stop = page.getByRole("button", { name: "Stop" });
   if (await stop.isVisible()) await stop.click();
   await expect(page.locator(".working")).toBeHidden({ timeout: 30_000 });
+  await atRest(page);
 }
 
 export const parts = (page: Page): Locator => page.locator(".world [data-part]");
