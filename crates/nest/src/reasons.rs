@@ -1,5 +1,6 @@
 //! Why a piece found no place, and the least board that would take it.
 
+use heartside_timber::document::PartCut;
 use heartside_timber::job::Job;
 use heartside_timber::plan::UnplacedReason;
 
@@ -32,6 +33,17 @@ impl Reasons {
     /// True for a part that some empty board could take.
     pub(crate) fn could_be_placed(&self, part: usize) -> bool {
         self.of_part[part] == UnplacedReason::NoRoom
+    }
+
+    /// True for a part that certainly no empty board could take.
+    ///
+    /// Size and zones are asked of the rectangle round a part: for one sawn by line they prove nothing.
+    pub(crate) fn cannot_be_placed(&self, job: &Job, part: usize) -> bool {
+        match self.of_part[part] {
+            UnplacedReason::NoRoom => false,
+            UnplacedReason::NoBoards | UnplacedReason::Species | UnplacedReason::Thickness => true,
+            _ => job.parts[part].cut != PartCut::Sawn,
+        }
     }
 
     /// Length, width and thickness of the least board that would take a part.

@@ -443,7 +443,6 @@ fn a_bent_part_is_not_said_to_be_too_wide_for_a_bent_board() {
 }
 
 #[test]
-#[ignore = "a part whose rectangle fits no board counts as one that no board could take"]
 fn nothing_is_proved_best_that_leaves_out_what_could_be_placed() {
     let job = boomerangs();
     let settings = Settings {
