@@ -9,7 +9,7 @@ test("the first opening shows the demo job and three things to do, once", async 
   await openPage(page);
   await expect(page).toHaveTitle(/Writing desk in ash/);
   await expect(boards(page)).toHaveCount(9);
-  const steps = page.locator(".welcome li");
+  const steps = page.locator(".first-steps li");
   await expect(steps).toHaveCount(3);
   await page.getByRole("button", { name: "Understood" }).click();
   await expect(steps).toHaveCount(0);
@@ -27,6 +27,15 @@ test("the first steps go away once somebody sets out", async ({ page }) => {
   await action(page, "set-out").click();
   await expect(steps).toHaveCount(0);
   await page.getByRole("button", { name: "Stop" }).click();
+});
+
+test("the first steps cover no board", async ({ page }) => {
+  await openPage(page);
+  const card = await page.locator(".first-steps").boundingBox();
+  const floor = await page.locator(".floor").boundingBox();
+  if (card === null || floor === null) throw new Error("both have a place on the screen");
+  const beside = card.x >= floor.x + floor.width || card.y >= floor.y + floor.height;
+  expect(beside).toBe(true);
 });
 
 test("an empty job invites to add the first board", async ({ page }) => {

@@ -7,7 +7,6 @@ import { useEffect, useRef } from "preact/hooks";
 import { useApp } from "./app-context";
 import { FirstSteps } from "./floor/Welcome";
 import { FormSheet } from "./FormSheet";
-import { narrow } from "./window";
 import { BenchPlace } from "./places/BenchPlace";
 import { PiecePlace } from "./places/PiecePlace";
 import { SettingOutPlace } from "./places/SettingOutPlace";
@@ -71,7 +70,7 @@ export function Sheet() {
         <i aria-hidden="true" />
       </div>
       <div class="sheet-body" ref={body} tabIndex={-1}>
-        {app.firstSteps.value && narrow.value && place === "timber" && form === null && <FirstSteps />}
+        {app.firstSteps.value && place === "timber" && form === null && <FirstSteps />}
         {form !== null && opened !== null ? (
           <FormSheet form={form} focus={opened.field} />
         ) : place === "timber" ? (

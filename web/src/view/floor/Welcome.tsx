@@ -1,32 +1,28 @@
-// What is said on the floor at the first opening, and what an empty floor invites to.
+// What an empty floor invites to, and the three things to do at the first opening.
 
 import { text } from "../../text";
 import { useApp } from "../app-context";
-import { narrow } from "../window";
 
+/** An empty floor's invitation. */
 export function Welcome() {
   const app = useApp();
-  const state = app.desk.state.value;
-  if (state.boards.length === 0) {
-    return (
-      <div class="welcome welcome-empty">
-        <h2>{text.empty.boards}</h2>
-        <p>{text.empty.boardsInvite}</p>
-        <button type="button" class="button primary" onClick={() => app.desk.add("board")}>
-          {text.empty.addFirstBoard}
-        </button>
-      </div>
-    );
-  }
-  if (!app.firstSteps.value || narrow.value) return null;
-  return <FirstSteps />;
+  if (app.desk.state.value.boards.length > 0) return null;
+  return (
+    <div class="welcome">
+      <h2>{text.empty.boards}</h2>
+      <p>{text.empty.boardsInvite}</p>
+      <button type="button" class="button primary" onClick={() => app.desk.add("board")}>
+        {text.empty.addFirstBoard}
+      </button>
+    </div>
+  );
 }
 
-/** Three plain sentences of what to do: over the floor, or in the sheet where the floor is small. */
+/** Three plain sentences of what to do, in the sheet: over the floor they would cover boards. */
 export function FirstSteps() {
   const app = useApp();
   return (
-    <section class="welcome first-steps" aria-label={text.firstSteps.heading}>
+    <section class="first-steps" aria-label={text.firstSteps.heading}>
       <ol>
         {text.firstSteps.lines.map((line) => (
           <li key={line}>{line}</li>
