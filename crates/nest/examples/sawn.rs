@@ -1,7 +1,9 @@
 //! Measures the engine for sawn boards.
 //!
 //! `cargo run --release -p heartside-nest --example sawn -- SECONDS SEED [FILE...]`
-//! reads published instances; without files it generates workshop jobs of 12 boards and 60 sawn parts.
+//! reads published instances; `apart:N` in place of a file is job N of 40 parts cut out of 6
+//! boards, whose value is the share of their area found again in per cent. Without files it
+//! generates workshop jobs of 12 boards and 60 sawn parts.
 #![allow(clippy::print_stdout, clippy::disallowed_methods)]
 
 use heartside_exchange::instance::{Instance, Options};
@@ -17,6 +19,16 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let files: Vec<String> = arguments.collect();
     let mut sum = 0.0;
     for file in &files {
+        if let Some(number) = file.strip_prefix("apart:") {
+            let wanted = heartside_testkit::SawnCutApart {
+                boards: 6,
+                parts: 40,
+                tolerance: 5.0,
+            };
+            let document = heartside_testkit::sawn_cut_apart(number.parse()?, wanted);
+            sum += measure(file, &prepare(&document).job, None, seconds, seed)?;
+            continue;
+        }
         let text = std::fs::read_to_string(file)?;
         if file.ends_with(".heartside.json") {
             let job = prepare(&serde_json::from_str(&text)?).job;
@@ -94,7 +106,14 @@ fn measure(
         .into_iter()
         .filter(|f| f.severity == Severity::Broken)
         .collect();
-    let value = instance.and_then(|i| i.value(plan)).unwrap_or(0.0);
+    let area = |p: &heartside_timber::job::Part| p.outline.area();
+    let all: f64 = job.parts.iter().map(|p| f64::from(p.count) * area(p)).sum();
+    let laid = plan.layouts.iter().flat_map(|l| &l.placements);
+    let placed: f64 = laid.filter_map(|p| job.part(&p.part)).map(area).sum();
+    let value = match instance {
+        Some(instance) => instance.value(plan).unwrap_or(0.0),
+        None => 100.0 * placed / all,
+    };
     println!(
         "{name}: {value:.3} (known {:?}) placed {}/{} boards {} cost {:.3}, made {:.1} ms, first {first:.1?}, steps {}, broken {}",
         instance.and_then(|i| i.best_known),

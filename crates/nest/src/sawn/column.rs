@@ -118,7 +118,7 @@ fn free_height(
     let x = snapped(job, x);
     barred.clear();
     yard.barred(board, form)
-        .barred_heights(x, Vector::ZERO, barred);
+        .barred_heights(x, Vector::ZERO, (1.0, 0.0), barred);
     let own = form.bounds_at(Point::new(x, 0.0));
     for other in others {
         let theirs = other.form.bounds_at(other.at);

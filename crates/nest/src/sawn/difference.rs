@@ -9,7 +9,7 @@
 use heartside_geometry::{Point, Vector};
 
 use super::net::Net;
-use super::shape::{Form, Shell};
+use super::shape::Shell;
 
 /// The barred places of a moving form, as convex polygons with a distance to keep from each.
 #[derive(Debug)]
@@ -79,31 +79,6 @@ impl Span {
 }
 
 impl Difference {
-    /// Where `moving` may not have its origin, given that `fixed` has its own at (0, 0): nearer than `kerf` between the blanks.
-    ///
-    /// For a moving form that is half turned the answer is mirrored: it is that for half a turn of both.
-    pub(super) fn upright(moving: &Form, fixed: &Form, kerf: f64) -> Difference {
-        let keep = kerf + moving.radius + fixed.radius;
-        let mut made = Difference::new(moving, fixed.shells.iter().map(|shell| (shell, keep)));
-        if moving.half_turned {
-            made.mirror();
-        }
-        made
-    }
-
-    fn mirror(&mut self) {
-        let mirrored = |p: Point| Point::new(-p.x, -p.y);
-        for corner in &mut self.corners {
-            corner.at = mirrored(corner.at);
-            corner.normal = -corner.normal;
-        }
-        for span in &mut self.spans {
-            (span.low, span.high) = (mirrored(span.high), mirrored(span.low));
-        }
-        self.slots = None;
-        self.sort_into_slots();
-    }
-
     /// Bars nothing.
     pub(super) const fn empty() -> Difference {
         Difference {
@@ -117,11 +92,20 @@ impl Difference {
 
     /// Where `moving` may not have its origin, given shells that lie fast, each with the distance that the core must keep from it.
     pub(super) fn new<'a>(
-        moving: &Form,
-        fixed: impl Iterator<Item = (&'a Shell, f64)>,
+        moving: &[Shell],
+        fixed: impl Iterator<Item = (&'a Shell, f64)> + Clone,
     ) -> Difference {
         let mut difference = Difference::empty();
-        let negated: Vec<Shell> = moving.shells.iter().map(negated).collect();
+        let negated: Vec<Shell> = moving.iter().map(negated).collect();
+        let corners = |shell: &Shell| shell.points.len();
+        let own: usize = negated.iter().map(corners).sum();
+        let (mut spans, mut sides) = (0, 0);
+        for (shell, _) in fixed.clone() {
+            spans += negated.len();
+            sides += negated.len() * corners(shell) + own;
+        }
+        difference.spans.reserve_exact(spans);
+        difference.corners.reserve_exact(sides);
         for (shell, keep) in fixed {
             for other in &negated {
                 difference.add(shell, other, keep);
@@ -129,11 +113,6 @@ impl Difference {
         }
         difference.sort_into_slots();
         difference
-    }
-
-    /// The polygons.
-    pub(super) fn spans(&self) -> &[Span] {
-        &self.spans
     }
 
     /// Corner k of all polygons.
@@ -403,20 +382,66 @@ impl Difference {
         worst
     }
 
-    /// Adds the barred heights at x, moved by `by`: open intervals.
-    pub(super) fn barred_heights(&self, x: f64, by: Vector, into: &mut Vec<(f64, f64)>) {
+    /// Adds the barred heights at x, moved by `by`, once all is turned by an angle of this cosine and sine: open intervals.
+    pub(super) fn barred_heights(
+        &self,
+        x: f64,
+        by: Vector,
+        (cos, sin): (f64, f64),
+        into: &mut Vec<(f64, f64)>,
+    ) {
         let own = x - by.x;
-        self.near(own, |span| {
-            if own <= span.low.x || own >= span.high.x {
-                return true;
-            }
-            let corners = span.of(&self.corners);
-            if let Some((low, high)) = heights_at(corners, span.keep, own) {
+        if sin == 0.0 {
+            // Upright or half turned: cos is 1 or -1.
+            let here = cos * own;
+            self.near(here, |span| {
+                if here > span.low.x
+                    && here < span.high.x
+                    && let Some((low, high)) =
+                        heights_at(span.of(&self.corners), span.keep, here, (1.0, 0.0))
+                {
+                    let (low, high) = if cos < 0.0 {
+                        (-high, -low)
+                    } else {
+                        (low, high)
+                    };
+                    into.push((low + by.y, high + by.y));
+                }
+                true
+            });
+            return;
+        }
+        for span in &self.spans {
+            let (least, most) = extent_turned(span, (cos, sin));
+            if own > least
+                && own < most
+                && let Some((low, high)) =
+                    heights_at(span.of(&self.corners), span.keep, own, (cos, sin))
+            {
                 into.push((low + by.y, high + by.y));
             }
-            true
-        });
+        }
     }
+
+    /// The greatest x of every polygon with its distance, moved by `by`, once all is turned.
+    pub(super) fn right_ends(&self, by: f64, (cos, sin): (f64, f64), into: &mut Vec<f64>) {
+        let end = |span: &Span| {
+            if sin == 0.0 || cos == 0.0 {
+                return extent_turned(span, (cos, sin)).1;
+            }
+            let reach = |corner: &Corner| cos * corner.at.x - sin * corner.at.y;
+            let corners = span.of(&self.corners).iter().map(reach);
+            corners.fold(f64::NEG_INFINITY, f64::max) + span.keep
+        };
+        into.extend(self.spans.iter().map(|span| by + end(span)));
+    }
+}
+
+/// Least and greatest x of a polygon's box once it is turned.
+fn extent_turned(span: &Span, (cos, sin): (f64, f64)) -> (f64, f64) {
+    let (a, b) = (cos * span.low.x, cos * span.high.x);
+    let (c, d) = (-sin * span.low.y, -sin * span.high.y);
+    (a.min(b) + c.min(d), a.max(b) + c.max(d))
 }
 
 /// About how wide the overlap of two convex shells is at most: the root of the smaller area, or a tenth of its greatest extent where it is thinner than that.
@@ -448,17 +473,20 @@ fn width_of_overlap(p: &Shell, q: &Shell) -> f64 {
     }
 }
 
-/// Least and greatest y at x of a convex polygon grown by `keep`.
-fn heights_at(corners: &[Corner], keep: f64, x: f64) -> Option<(f64, f64)> {
+/// Least and greatest y at x of a convex polygon grown by `keep`, turned by an angle of this cosine and sine.
+fn heights_at(corners: &[Corner], keep: f64, x: f64, (cos, sin): (f64, f64)) -> Option<(f64, f64)> {
+    let turned = |v: Vector| Vector::new(cos * v.x - sin * v.y, sin * v.x + cos * v.y);
     let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
     let mut add = |y: f64| {
         low = low.min(y);
         high = high.max(y);
     };
+    let last = corners.len() - 1;
+    let mut at = turned(corners[0].at.to_vector());
     for (k, corner) in corners.iter().enumerate() {
-        let next = corners[if k + 1 == corners.len() { 0 } else { k + 1 }].at;
-        let off = corner.normal * keep;
-        let (a, b) = (corner.at + off, next + off);
+        let next = turned(corners[if k == last { 0 } else { k + 1 }].at.to_vector());
+        let off = turned(corner.normal) * keep;
+        let (a, b) = (at + off, next + off);
         if (a.x <= x && x <= b.x) || (b.x <= x && x <= a.x) {
             let run = b.x - a.x;
             if run == 0.0 {
@@ -468,13 +496,14 @@ fn heights_at(corners: &[Corner], keep: f64, x: f64) -> Option<(f64, f64)> {
                 add(a.y + (b.y - a.y) * ((x - a.x) / run));
             }
         }
-        let dx = x - corner.at.x;
+        let dx = x - at.x;
         let rest = keep * keep - dx * dx;
         if rest > 0.0 {
             let rise = rest.sqrt();
-            add(corner.at.y + rise);
-            add(corner.at.y - rise);
+            add(at.y + rise);
+            add(at.y - rise);
         }
+        at = next;
     }
     (low < high).then_some((low, high))
 }

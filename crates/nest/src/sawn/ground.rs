@@ -258,7 +258,7 @@ impl Yard {
         let class = self.boards[board].class_for(form);
         let extra = self.margin.extra;
         self.differences
-            .find(form.id, class.id, || class.barred(form, extra))
+            .find(form, class.id, || class.barred(form, extra))
     }
 
     /// The same, to measure an overlap with.
@@ -266,7 +266,7 @@ impl Yard {
         let class = self.boards[board].class_for(form);
         let extra = self.margin.extra;
         self.differences
-            .find_to_weigh(form.id, class.id, || class.barred(form, extra))
+            .find_to_weigh(form, class.id, || class.barred(form, extra))
     }
 
     /// The places of a form's origin for which its blank lies within the board's frame; empty where it is too large.
@@ -316,7 +316,7 @@ impl Class {
             .shells
             .iter()
             .map(|keep| (&keep.shell, keep.distance.of_core(form.radius) + extra));
-        Difference::new(form, keeps)
+        Difference::new(&form.shells, keeps)
     }
 }
 

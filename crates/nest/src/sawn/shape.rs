@@ -4,6 +4,7 @@ use heartside_geometry::Arrange;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use heartside_geometry::math::sin_cos_deg;
 use heartside_geometry::{Bounds, Convex, Point, Pose, PreparedRegion, Vector, simplify_outer};
 use heartside_timber::blank::Blank;
 use heartside_timber::job::Part;
@@ -23,6 +24,19 @@ impl Shell {
         Shell {
             points: piece.points().to_vec(),
             normals: piece.normals().to_vec(),
+        }
+    }
+
+    /// The shell turned about the origin by an angle of this cosine and sine.
+    pub(super) fn turned(&self, (cos, sin): (f64, f64)) -> Shell {
+        let turned = |v: Vector| Vector::new(cos * v.x - sin * v.y, sin * v.x + cos * v.y);
+        Shell {
+            points: self
+                .points
+                .iter()
+                .map(|p| Point::ORIGIN + turned(p.to_vector()))
+                .collect(),
+            normals: self.normals.iter().map(|n| turned(*n)).collect(),
         }
     }
 
@@ -107,22 +121,31 @@ fn simpler(core: &PreparedRegion, radius: f64) -> PreparedRegion {
     best
 }
 
+/// A part face up or turned over, before it is turned: what all its forms have in common.
+#[derive(Debug)]
+pub(super) struct Side {
+    /// Names it: no two sides or forms of one search have the same number.
+    pub(super) id: u32,
+    /// Convex shells of the core, simplified outwards where it has many corners.
+    pub(super) shells: Vec<Shell>,
+}
+
 /// A blank turned, perhaps mirrored, lying at its origin.
 #[derive(Debug)]
 pub(super) struct Form {
     /// Names this form: no two of one search have the same number.
     pub(super) id: u32,
-    /// The number of the form that this one is, or is when turned by a half.
-    pub(super) upright: u32,
-    /// This is that form turned by a half: every corner mirrored in the origin.
-    pub(super) half_turned: bool,
+    /// What it is before it is turned.
+    pub(super) side: Arc<Side>,
     /// The part.
     pub(super) part: usize,
     /// Degrees, counter-clockwise.
     pub(super) turn: f64,
+    /// Cosine and sine of that.
+    pub(super) cos_sin: (f64, f64),
     /// Turned over.
     pub(super) turned_over: bool,
-    /// Convex shells of the core, simplified outwards where it has many corners.
+    /// The shells of its side, turned.
     pub(super) shells: Vec<Shell>,
     /// The box round the core.
     pub(super) bounds: Bounds,
@@ -131,50 +154,20 @@ pub(super) struct Form {
 }
 
 impl Form {
-    fn new(id: u32, part: usize, shape: &PartShape, turn: f64, turned_over: bool) -> Form {
-        let pose = Pose {
-            x: 0.0,
-            y: 0.0,
-            turn,
-            turned_over,
-        };
-        let core = shape.simple.posed(&pose);
+    fn new(id: u32, part: usize, side: Arc<Side>, radius: f64, turn: f64, over: bool) -> Form {
+        let (sin, cos) = sin_cos_deg(turn);
+        let shells: Vec<Shell> = side.shells.iter().map(|s| s.turned((cos, sin))).collect();
+        let corners = shells.iter().flat_map(|shell| shell.points.iter().copied());
         Form {
             id,
-            upright: id,
-            half_turned: false,
             part,
             turn,
-            turned_over,
-            shells: core.pieces().iter().map(Shell::of).collect(),
-            bounds: *core.bounds(),
-            radius: shape.radius,
-        }
-    }
-
-    /// This form turned by a half.
-    fn half_turned(&self, id: u32, turn: f64) -> Form {
-        let mirrored = |p: &Point| Point::new(-p.x, -p.y);
-        Form {
-            id,
-            upright: self.upright,
-            half_turned: !self.half_turned,
-            part: self.part,
-            turn,
-            turned_over: self.turned_over,
-            shells: self
-                .shells
-                .iter()
-                .map(|shell| Shell {
-                    points: shell.points.iter().map(mirrored).collect(),
-                    normals: shell.normals.iter().map(|n| -*n).collect(),
-                })
-                .collect(),
-            bounds: Bounds {
-                min: mirrored(&self.bounds.max),
-                max: mirrored(&self.bounds.min),
-            },
-            radius: self.radius,
+            cos_sin: (cos, sin),
+            turned_over: over,
+            bounds: Bounds::of_points(corners).unwrap_or(Bounds::new(Point::ORIGIN, Point::ORIGIN)),
+            shells,
+            side,
+            radius,
         }
     }
 
@@ -215,6 +208,7 @@ impl Form {
 #[derive(Debug, Default)]
 pub(super) struct Forms {
     kept: BTreeMap<(usize, u64, bool), Arc<Form>>,
+    sides: BTreeMap<(usize, bool), Arc<Side>>,
     next: u32,
 }
 
@@ -239,12 +233,7 @@ impl Forms {
         if let Some(form) = self.kept.get(&key) {
             return form.clone();
         }
-        let other = turn - 180.0;
-        let upright = self.kept.get(&(part, other.to_bits(), turned_over));
-        let form = match upright.cloned() {
-            Some(upright) => Arc::new(upright.half_turned(self.number(), turn)),
-            None => self.passing(part, shape, turn, turned_over),
-        };
+        let form = self.passing(part, shape, turn, turned_over);
         self.kept.insert(key, form.clone());
         form
     }
@@ -257,7 +246,28 @@ impl Forms {
         turn: f64,
         turned_over: bool,
     ) -> Arc<Form> {
-        Arc::new(Form::new(self.number(), part, shape, turn, turned_over))
+        let side = self.side(part, shape, turned_over);
+        let id = self.number();
+        Arc::new(Form::new(id, part, side, shape.radius, turn, turned_over))
+    }
+
+    fn side(&mut self, part: usize, shape: &PartShape, turned_over: bool) -> Arc<Side> {
+        if let Some(side) = self.sides.get(&(part, turned_over)) {
+            return side.clone();
+        }
+        let pose = Pose {
+            x: 0.0,
+            y: 0.0,
+            turn: 0.0,
+            turned_over,
+        };
+        let core = shape.simple.posed(&pose);
+        let side = Arc::new(Side {
+            id: self.number(),
+            shells: core.pieces().iter().map(Shell::of).collect(),
+        });
+        self.sides.insert((part, turned_over), side.clone());
+        side
     }
 }
 

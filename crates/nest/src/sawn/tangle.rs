@@ -358,6 +358,12 @@ impl Tangle {
                 break;
             }
         }
+        if best.cost > 0.0 && !self.choices[k].ranges.is_empty() && chance.percent(TURNED) {
+            self.turn_a_little(yard, job, k, &mut best);
+            self.push_out(yard, job, k, &mut best);
+            best.at = snapped(job, best.at);
+            best.cost = self.cost(yard, job, k, &best.form, best.at, f64::INFINITY);
+        }
         if best.cost < here {
             self.lies[k].form = best.form;
             self.lies[k].at = best.at;
@@ -452,9 +458,6 @@ impl Tangle {
         let mut best = start;
         if best.cost > 0.0 {
             self.descend(yard, job, chance, k, &mut best);
-        }
-        if best.cost > 0.0 && !self.choices[k].ranges.is_empty() && chance.percent(TURNED) {
-            self.turn_a_little(yard, job, k, &mut best);
         }
         if best.cost > 0.0 {
             self.push_out(yard, job, k, &mut best);
