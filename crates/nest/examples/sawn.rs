@@ -1,8 +1,8 @@
 //! Measures the engine for sawn boards.
 //!
 //! `cargo run --release -p heartside-nest --example sawn -- SECONDS SEED [FILE...]`
-//! reads published instances; `apart:N` in place of a file is job N of 40 parts cut out of 6
-//! boards, whose value is the share of their area found again in per cent. Without files it
+//! reads published instances; `apart:N:BOARDS:PARTS` in place of a file is job N of so many parts cut out of so many
+//! boards (40 out of 6), whose value is the share of their area found again in per cent. Without files it
 //! generates workshop jobs of 12 boards and 60 sawn parts.
 #![allow(clippy::print_stdout, clippy::disallowed_methods)]
 
@@ -20,12 +20,15 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let mut sum = 0.0;
     for file in &files {
         if let Some(number) = file.strip_prefix("apart:") {
+            let mut numbers = number.split(':');
+            let mut next = |otherwise: usize| numbers.next().map_or(Ok(otherwise), |n| n.parse());
+            let number = next(1)? as u32;
             let wanted = heartside_testkit::SawnCutApart {
-                boards: 6,
-                parts: 40,
+                boards: next(6)?,
+                parts: next(40)?,
                 tolerance: 5.0,
             };
-            let document = heartside_testkit::sawn_cut_apart(number.parse()?, wanted);
+            let document = heartside_testkit::sawn_cut_apart(number, wanted);
             sum += measure(file, &prepare(&document).job, None, seconds, seed)?;
             continue;
         }

@@ -181,7 +181,7 @@ pub(super) fn is_free(
     {
         return false;
     }
-    if !yard.barred(board, form).is_clear(at, slack) {
+    if !yard.clears_rim(board, form, at) {
         return false;
     }
     let own = form.bounds_at(at);

@@ -444,33 +444,9 @@ fn extent_turned(span: &Span, (cos, sin): (f64, f64)) -> (f64, f64) {
     (a.min(b) + c.min(d), a.max(b) + c.max(d))
 }
 
-/// About how wide the overlap of two convex shells is at most: the root of the smaller area, or a tenth of its greatest extent where it is thinner than that.
-fn width_of_overlap(p: &Shell, q: &Shell) -> f64 {
-    let extent = |shell: &Shell| {
-        let from = |a: &Point| {
-            shell
-                .points
-                .iter()
-                .map(|b| a.distance_squared(*b))
-                .fold(0.0, f64::max)
-        };
-        shell.points.iter().map(from).fold(0.0, f64::max).sqrt()
-    };
-    let width = |shell: &Shell| {
-        let sum: f64 = (0..shell.points.len())
-            .map(|k| {
-                let (a, b) = (shell.points[k], shell.points[(k + 1) % shell.points.len()]);
-                a.to_vector().cross(b.to_vector())
-            })
-            .sum();
-        (0.5 * sum).max(0.0).sqrt().max(0.1 * extent(shell))
-    };
-    match (p.points.len() < 3, q.points.len() < 3) {
-        // A side that is trimmed bars all of the other.
-        (true, false) => width(q),
-        (false, true) => width(p),
-        _ => width(p).min(width(q)),
-    }
+/// About how wide the overlap of two convex shells is at most.
+pub(super) fn width_of_overlap(p: &Shell, q: &Shell) -> f64 {
+    p.width.min(q.width)
 }
 
 /// Least and greatest y at x of a convex polygon grown by `keep`, turned by an angle of this cosine and sine.
@@ -517,6 +493,7 @@ fn negated(shell: &Shell) -> Shell {
             .map(|p| Point::new(-p.x, -p.y))
             .collect(),
         normals: shell.normals.iter().map(|n| -*n).collect(),
+        width: shell.width,
     }
 }
 

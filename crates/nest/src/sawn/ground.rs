@@ -9,9 +9,10 @@ use heartside_timber::blank::greatest_finished_thickness;
 use heartside_timber::grain::CELL;
 use heartside_timber::job::{Board, GrainRule, Job, Zone, ZoneKind};
 
-use super::difference::Difference;
+use super::difference::{Difference, WayOut};
 use super::pairs::Differences;
-use super::shape::{Form, Forms, PartShape, Shell, without_repeats};
+use super::rim::Rim;
+use super::shape::{Edge, Form, Forms, PartShape, Shell, without_repeats};
 use crate::fit::{self, Asks};
 
 /// Turns tried for a part that may lie at any angle: every 15 degrees.
@@ -63,6 +64,8 @@ pub(super) struct Ground {
     pub(super) outline: PreparedRegion,
     /// The shapes of the board's zones, for the last word.
     pub(super) zones: Vec<PreparedRegion>,
+    /// The sides of the outline, the board to their left, and the trim that each asks.
+    pub(super) sides: Vec<(Edge, f64)>,
     /// Area that no defect right through takes, in square millimetres.
     pub(super) clear_area: f64,
     /// Shells to keep away from, for each way in which the zones may matter.
@@ -79,13 +82,14 @@ struct Class {
     asks: Vec<Asks>,
     id: u32,
     shells: Vec<Keep>,
+    rim: Rim,
 }
 
 /// A shell and what keeps its distance from it.
 #[derive(Debug)]
-struct Keep {
-    shell: Shell,
-    distance: Distance,
+pub(super) struct Keep {
+    pub(super) shell: Shell,
+    pub(super) distance: Distance,
 }
 
 /// What a blank and its core keep from something; the larger demand counts.
@@ -147,6 +151,16 @@ pub(super) struct Choices {
     pub(super) all: Vec<Arc<Form>>,
     /// Ranges within which any turn is allowed; empty where only those kept ready are.
     pub(super) ranges: Vec<(f64, f64)>,
+}
+
+impl Choices {
+    /// A turn as one within the ranges, if it is allowed.
+    pub(super) fn allowed(&self, turn: f64) -> Option<f64> {
+        self.ranges.iter().find_map(|(low, high)| {
+            let near = low + (turn - low).rem_euclid(360.0);
+            (near <= *high).then_some(near)
+        })
+    }
 }
 
 impl Choices {
@@ -237,18 +251,20 @@ impl Yard {
         }
     }
 
-    /// The part at any turn, if the board's thickness bears it there.
+    /// The part at any turn, if the board's thickness bears it there; one that is to come up again is `kept`.
     pub(super) fn turned(
         &mut self,
         job: &Job,
         board: usize,
-        part: usize,
-        turn: f64,
-        turned_over: bool,
+        (part, turn, turned_over): (usize, f64, bool),
+        kept: bool,
     ) -> Option<Arc<Form>> {
-        let form = self
-            .forms
-            .passing(part, &self.shapes[part], turn, turned_over);
+        let (forms, shape) = (&mut self.forms, &self.shapes[part]);
+        let form = if kept {
+            forms.kept(part, shape, turn, turned_over)
+        } else {
+            forms.passing(part, shape, turn, turned_over)
+        };
         (is_thick_enough(job, &job.boards[board], &form) && self.boards[board].could_hold(&form))
             .then_some(form)
     }
@@ -261,12 +277,25 @@ impl Yard {
             .find(form, class.id, || class.barred(form, extra))
     }
 
-    /// The same, to measure an overlap with.
-    pub(super) fn barred_to_weigh(&mut self, board: usize, form: &Form) -> &Difference {
+    /// How much a form at a place overlaps what the board bars, as far as that is below `bound`: see `Difference::overlap`.
+    pub(super) fn rim_overlap(&self, board: usize, form: &Form, at: Point, bound: f64) -> f64 {
         let class = self.boards[board].class_for(form);
-        let extra = self.margin.extra;
-        self.differences
-            .find_to_weigh(form, class.id, || class.barred(form, extra))
+        let margin = (self.margin.extra, self.margin.slack);
+        class.rim.overlap(&class.shells, (form, at), margin, bound)
+    }
+
+    /// True where a form at a place keeps clear of all that the board bars.
+    pub(super) fn clears_rim(&self, board: usize, form: &Form, at: Point) -> bool {
+        let class = self.boards[board].class_for(form);
+        let margin = (self.margin.extra, self.margin.slack);
+        class.rim.is_clear(&class.shells, (form, at), margin)
+    }
+
+    /// The shortest way out of what the board bars and a form at a place meets most deeply.
+    pub(super) fn way_off_rim(&self, board: usize, form: &Form, at: Point) -> Option<WayOut> {
+        let class = self.boards[board].class_for(form);
+        let margin = (self.margin.extra, self.margin.slack);
+        class.rim.way_out(&class.shells, (form, at), margin)
     }
 
     /// The places of a form's origin for which its blank lies within the board's frame; empty where it is too large.
@@ -333,6 +362,7 @@ impl Ground {
         let mut ground = Ground {
             frame,
             clear_area: (board.outline.area() - taken).max(0.0),
+            sides: Vec::new(),
             zones: Vec::new(),
             classes: Vec::new(),
             class_of: vec![[0, 0]; job.parts.len()],
@@ -342,6 +372,10 @@ impl Ground {
         if !used {
             return ground;
         }
+        let sides = board.outline.outer().edges().zip(&board.sides);
+        ground.sides = sides
+            .map(|(ends, side)| (Edge::new(ends), side.trim(&job.workshop)))
+            .collect();
         ground.zones = board
             .zones
             .iter()
@@ -361,6 +395,7 @@ impl Ground {
                         ground.classes.push(Class {
                             asks,
                             id: forms.number(),
+                            rim: Rim::over(&shells),
                             shells,
                         });
                         ground.classes.len() - 1

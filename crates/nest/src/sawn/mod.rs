@@ -87,12 +87,14 @@
 
 mod build;
 mod column;
+mod crowd;
 mod difference;
 mod ground;
 mod lie;
 mod net;
 mod pairs;
 mod repair;
+mod rim;
 mod shape;
 mod slabs;
 mod strip;

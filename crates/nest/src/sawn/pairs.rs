@@ -173,18 +173,6 @@ impl Differences {
         self.at(place)
     }
 
-    /// The same, to measure an overlap with: it gets its net in time.
-    pub(super) fn find_to_weigh(
-        &mut self,
-        form: &Form,
-        fixed: u32,
-        make: impl FnOnce() -> Difference,
-    ) -> &Difference {
-        let place = self.place((form.id, fixed, FIXED), make);
-        self.weigh(place);
-        self.at(place)
-    }
-
     fn weigh(&mut self, place: usize) {
         if let Some((_, difference)) = &mut self.table[place] {
             self.held += difference.is_weighed();

@@ -14,6 +14,7 @@ use heartside_timber::document::Use;
 use heartside_timber::job::{Goal, Job};
 
 use super::build::{Floor, Fronts, covered, filling_order, place_on, placing_order};
+use super::crowd::{Crowd, Parted};
 use super::ground::Yard;
 use super::lie::{Lie, Piece};
 use super::tangle::{Moved, Tangle};
@@ -29,6 +30,12 @@ const PASSES: u32 = 60;
 
 /// Boards on which a piece without a free place is laid over others.
 const BOARDS_TRIED: usize = 3;
+
+/// In so many of a hundred cases pieces are crowded on to several boards at once.
+const CROWDED: u32 = 50;
+
+/// So many boards take part in that.
+const BOARDS_CROWDED: usize = 8;
 
 /// A search over floors.
 #[derive(Debug)]
@@ -46,6 +53,7 @@ enum State {
     Choose,
     Fill(Box<Trial>),
     Part(Box<Trial>, Box<Parting>),
+    Crowd(Box<Trial>, Box<Crowd>),
 }
 
 /// A floor being changed.
@@ -60,6 +68,8 @@ struct Trial {
     order: Vec<usize>,
     fronts: Fronts,
     changed: Vec<bool>,
+    /// Pieces without a free place are forced in.
+    forcing: bool,
 }
 
 /// A piece laid over others on a board.
@@ -121,8 +131,23 @@ impl Repair {
     pub(super) fn step(&mut self, tools: &mut Tools<'_>) -> Option<&Floor> {
         match std::mem::replace(&mut self.state, State::Choose) {
             State::Choose => {
-                if let Some(trial) = self.choose(tools) {
-                    self.state = State::Fill(Box::new(trial));
+                self.state = match self.choose(tools) {
+                    Some((trial, None)) => State::Fill(Box::new(trial)),
+                    Some((trial, Some(crowd))) => State::Crowd(Box::new(trial), Box::new(crowd)),
+                    None => State::Choose,
+                };
+                None
+            }
+            State::Crowd(mut trial, mut crowd) => {
+                match crowd.step(tools) {
+                    Parted::On => self.state = State::Crowd(trial, crowd),
+                    Parted::Failed => {}
+                    Parted::Clear => {
+                        trial.queue = crowd.settle(&mut trial.floor, &mut trial.changed);
+                        placing_order(tools.job, tools.yard, tools.pieces, &mut trial.queue);
+                        trial.queue.reverse();
+                        self.state = State::Fill(trial);
+                    }
                 }
                 None
             }
@@ -140,7 +165,7 @@ impl Repair {
     /// All pieces have had their turn: the floor is judged, or what found no place is forced in.
     fn settle_or_part(&mut self, tools: &mut Tools<'_>, mut trial: Box<Trial>) -> Option<&Floor> {
         // A floor that is worse even with everything stuck placed is not worth the work.
-        if trial.stuck.is_empty() || !self.could_be_better(tools, &trial) {
+        if trial.stuck.is_empty() || !trial.forcing || !self.could_be_better(tools, &trial) {
             return self.judge(tools, *trial);
         }
         let piece = trial.stuck.pop()?;
@@ -237,7 +262,7 @@ impl Repair {
         None
     }
 
-    fn choose(&self, tools: &mut Tools<'_>) -> Option<Trial> {
+    fn choose(&self, tools: &mut Tools<'_>) -> Option<(Trial, Option<Crowd>)> {
         let missing: Vec<usize> = self
             .current
             .left
@@ -255,7 +280,17 @@ impl Repair {
             order: Vec::new(),
             fronts: Fronts::default(),
             changed: vec![false; tools.stock.len()],
+            forcing: true,
         };
+        if !used.is_empty() && tools.chance.percent(CROWDED) {
+            trial.forcing = false;
+            let crowd = if missing.is_empty() {
+                self.crowd_of_emptied(tools, &mut trial, &used)?
+            } else {
+                self.crowd_with_missing(tools, &mut trial, &missing)?
+            };
+            return Some((trial, Some(crowd)));
+        }
         let emptying = missing.is_empty() && tools.chance.percent(60);
         if used.is_empty() {
             if missing.is_empty() {
@@ -288,7 +323,61 @@ impl Repair {
             shuffle_a_little(&mut trial.queue, tools.chance);
         }
         trial.queue.reverse();
-        (!trial.queue.is_empty()).then_some(trial)
+        (!trial.queue.is_empty()).then_some((trial, None))
+    }
+
+    /// A board's pieces crowded on to others.
+    fn crowd_of_emptied(
+        &self,
+        tools: &mut Tools<'_>,
+        trial: &mut Trial,
+        used: &[usize],
+    ) -> Option<Crowd> {
+        let emptied = self.board_to_empty(tools, used)?;
+        trial.order = self.receivers(tools, emptied, used);
+        trial.order.truncate(BOARDS_CROWDED);
+        trial.take_up(tools, emptied, 100);
+        let more = std::mem::take(&mut trial.queue);
+        let wanted: f64 = area_of(tools, &more);
+        let room =
+            |s: &usize| yard_room(tools.yard, tools.stock[*s].board, &trial.floor.boards[*s]);
+        let room: f64 = trial.order.iter().map(room).sum();
+        if more.is_empty() || room < wanted {
+            return None;
+        }
+        Crowd::gather(tools, &trial.floor, trial.order.clone(), &more, false)
+    }
+
+    /// What is missing, as much of it as the room could hold, crowded on to some boards.
+    fn crowd_with_missing(
+        &self,
+        tools: &mut Tools<'_>,
+        trial: &mut Trial,
+        missing: &[usize],
+    ) -> Option<Crowd> {
+        trial.order = filling_order(tools.job, tools.yard, tools.stock);
+        for k in (1..trial.order.len()).rev() {
+            trial.order.swap(k, tools.chance.below(k + 1));
+        }
+        trial.order.truncate(BOARDS_CROWDED);
+        let room =
+            |s: &usize| yard_room(tools.yard, tools.stock[*s].board, &trial.floor.boards[*s]);
+        let mut room: f64 = trial.order.iter().map(room).sum();
+        let mut more = missing.to_vec();
+        shuffle_a_little(&mut more, tools.chance);
+        more.retain(|k| {
+            let area = area_of(tools, &[*k]);
+            let fits = area <= room;
+            if fits {
+                room -= area;
+            }
+            fits
+        });
+        trial.queue.clear();
+        if more.is_empty() {
+            return None;
+        }
+        Crowd::gather(tools, &trial.floor, trial.order.clone(), &more, true)
     }
 
     /// A board without pins, rather dear for what lies on it.
@@ -466,6 +555,12 @@ fn begin_parting(
         });
     }
     None
+}
+
+/// Area of some pieces' blanks.
+fn area_of(tools: &Tools<'_>, pieces: &[usize]) -> f64 {
+    let area = |k: &usize| tools.yard.shapes[tools.pieces[*k].part].area;
+    pieces.iter().map(area).sum()
 }
 
 /// Clear area of a board that no blank covers.

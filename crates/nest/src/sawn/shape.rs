@@ -4,7 +4,7 @@ use heartside_geometry::Arrange;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use heartside_geometry::math::sin_cos_deg;
+use heartside_geometry::math::{atan2_deg, sin_cos_deg};
 use heartside_geometry::{Bounds, Convex, Point, Pose, PreparedRegion, Vector, simplify_outer};
 use heartside_timber::blank::Blank;
 use heartside_timber::job::Part;
@@ -16,6 +16,9 @@ pub(super) struct Shell {
     pub(super) points: Vec<Point>,
     /// Outward unit normals; number k belongs to the side from corner k to the next.
     pub(super) normals: Vec<Vector>,
+    /// About how wide it is: the root of its area, or a tenth of its greatest extent where it is
+    /// thinner than that; infinite for a segment, which bars all of the other.
+    pub(super) width: f64,
 }
 
 impl Shell {
@@ -24,6 +27,7 @@ impl Shell {
         Shell {
             points: piece.points().to_vec(),
             normals: piece.normals().to_vec(),
+            width: width_of(piece.points()),
         }
     }
 
@@ -37,6 +41,7 @@ impl Shell {
                 .map(|p| Point::ORIGIN + turned(p.to_vector()))
                 .collect(),
             normals: self.normals.iter().map(|n| turned(*n)).collect(),
+            width: self.width,
         }
     }
 
@@ -46,8 +51,25 @@ impl Shell {
         Some(Shell {
             points: vec![a, b],
             normals: vec![normal, -normal],
+            width: f64::INFINITY,
         })
     }
+}
+
+/// See [`Shell::width`].
+fn width_of(points: &[Point]) -> f64 {
+    let from = |a: &Point| {
+        let squared = points.iter().map(|b| a.distance_squared(*b));
+        squared.fold(0.0, f64::max)
+    };
+    let extent = points.iter().map(from).fold(0.0, f64::max).sqrt();
+    let sum: f64 = (0..points.len())
+        .map(|k| {
+            let (a, b) = (points[k], points[(k + 1) % points.len()]);
+            a.to_vector().cross(b.to_vector())
+        })
+        .sum();
+    (0.5 * sum).max(0.0).sqrt().max(0.1 * extent)
 }
 
 /// Shapes of more convex pieces than this are simplified outwards for the search.
@@ -128,6 +150,42 @@ pub(super) struct Side {
     pub(super) id: u32,
     /// Convex shells of the core, simplified outwards where it has many corners.
     pub(super) shells: Vec<Shell>,
+    /// The sides of the outline, the core to their left.
+    pub(super) edges: Vec<Edge>,
+}
+
+/// A side of an outline.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Edge {
+    /// Where it begins.
+    pub(super) from: Point,
+    /// Where it ends.
+    pub(super) to: Point,
+    /// Its direction in degrees.
+    pub(super) angle: f64,
+}
+
+impl Edge {
+    /// The side between two points.
+    pub(super) fn new((from, to): (Point, Point)) -> Edge {
+        let along = to - from;
+        Edge {
+            from,
+            to,
+            angle: atan2_deg(along.y, along.x),
+        }
+    }
+
+    /// The side turned by the angle of a form and moved to where it lies.
+    pub(super) fn posed(&self, form: &Form, at: Point) -> Edge {
+        let (cos, sin) = form.cos_sin;
+        let posed = |p: Point| at + Vector::new(cos * p.x - sin * p.y, sin * p.x + cos * p.y);
+        Edge {
+            from: posed(self.from),
+            to: posed(self.to),
+            angle: self.angle + form.turn,
+        }
+    }
 }
 
 /// A blank turned, perhaps mirrored, lying at its origin.
@@ -147,6 +205,8 @@ pub(super) struct Form {
     pub(super) turned_over: bool,
     /// The shells of its side, turned.
     pub(super) shells: Vec<Shell>,
+    /// The boxes of the shells.
+    pub(super) boxes: Vec<Bounds>,
     /// The box round the core.
     pub(super) bounds: Bounds,
     /// How far the blank reaches round the core.
@@ -157,14 +217,20 @@ impl Form {
     fn new(id: u32, part: usize, side: Arc<Side>, radius: f64, turn: f64, over: bool) -> Form {
         let (sin, cos) = sin_cos_deg(turn);
         let shells: Vec<Shell> = side.shells.iter().map(|s| s.turned((cos, sin))).collect();
-        let corners = shells.iter().flat_map(|shell| shell.points.iter().copied());
+        let nowhere = Bounds::new(Point::ORIGIN, Point::ORIGIN);
+        let boxes: Vec<Bounds> = (shells.iter())
+            .map(|s| Bounds::of_points(s.points.iter().copied()).unwrap_or(nowhere))
+            .collect();
         Form {
             id,
             part,
             turn,
             cos_sin: (cos, sin),
             turned_over: over,
-            bounds: Bounds::of_points(corners).unwrap_or(Bounds::new(Point::ORIGIN, Point::ORIGIN)),
+            bounds: (boxes.iter().copied())
+                .reduce(Bounds::union)
+                .unwrap_or(nowhere),
+            boxes,
             shells,
             side,
             radius,
@@ -265,6 +331,7 @@ impl Forms {
         let side = Arc::new(Side {
             id: self.number(),
             shells: core.pieces().iter().map(Shell::of).collect(),
+            edges: core.region().outer().edges().map(Edge::new).collect(),
         });
         self.sides.insert((part, turned_over), side.clone());
         side

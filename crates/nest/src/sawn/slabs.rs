@@ -20,7 +20,8 @@ pub(super) struct Slabs {
 const SLABS: usize = 32;
 
 impl Slabs {
-    pub(super) fn over(boxes: &[Bounds]) -> Slabs {
+    /// Slabs over all the boxes, holding those of the pieces that `lies` picks.
+    pub(super) fn over(boxes: &[Bounds], lies: impl Fn(usize) -> bool) -> Slabs {
         let start = boxes.iter().map(|b| b.min.x).fold(f64::INFINITY, f64::min);
         let end = (boxes.iter().map(|b| b.max.x)).fold(f64::NEG_INFINITY, f64::max);
         let words = boxes.len().div_ceil(64);
@@ -30,7 +31,7 @@ impl Slabs {
             words,
             sets: vec![0; words * SLABS],
         };
-        for (k, its_box) in boxes.iter().enumerate() {
+        for (k, its_box) in boxes.iter().enumerate().filter(|(k, _)| lies(*k)) {
             slabs.set(k, its_box, true);
         }
         slabs
@@ -42,17 +43,13 @@ impl Slabs {
         slab(low)..=slab(high)
     }
 
-    fn set(&mut self, k: usize, its_box: &Bounds, there: bool) {
+    /// A piece comes or goes; its box must be the one that it came with.
+    pub(super) fn set(&mut self, k: usize, its_box: &Bounds, there: bool) {
         let bit = 1u64 << (k % 64);
         for slab in self.range(its_box.min.x, its_box.max.x) {
             let word = &mut self.sets[slab * self.words + k / 64];
             *word = if there { *word | bit } else { *word & !bit };
         }
-    }
-
-    pub(super) fn moved(&mut self, k: usize, before: &Bounds, after: &Bounds) {
-        self.set(k, before, false);
-        self.set(k, after, true);
     }
 
     /// Pieces `64 * word` and following whose boxes may lie between two x.

@@ -1,4 +1,4 @@
-//! Parting shapes that overlap on one board: guided local search.
+//! Parting shapes that overlap, on one board or over several: guided local search.
 //!
 //! Every pair that overlaps has a weight; a piece is moved to where its weighted overlaps
 //! are least; after each pass the weights of the pairs that still overlap grow, those of
@@ -12,7 +12,7 @@ use heartside_timber::job::Job;
 
 use super::ground::{Choices, Yard};
 use super::lie::Lie;
-use super::shape::Form;
+use super::shape::{Edge, Form};
 use super::slabs::Slabs;
 use crate::chance::Chance;
 
@@ -25,6 +25,9 @@ const NEARBY: usize = 6;
 /// Places proposed where a corner touches a neighbour.
 const TOUCHING: usize = 10;
 
+/// Places proposed where a side lies flush with one of a neighbour or of the board, for parts that may turn within a range.
+const FLUSH: usize = 8;
+
 /// So many of the proposed places are improved step by step.
 const POLISHED: usize = 3;
 
@@ -32,7 +35,10 @@ const POLISHED: usize = 3;
 ///
 /// A turned form is new to the table of differences: each costs as much as some hundred moves.
 const TURNED: u32 = 20;
-const TURNS: usize = 4;
+const TURNS: usize = 3;
+
+/// In so many of a hundred cases a place is proposed for any turn, else for one straight with the grain.
+const ANY_FORM: u32 = 30;
 
 /// Least and greatest factor by which the weight of an overlapping pair grows in a pass.
 ///
@@ -42,17 +48,21 @@ const GROWTH: (f64, f64) = (1.2, 2.0);
 /// Factor by which the weight of a pair without overlap sinks in a pass, down to 1.
 const DECAY: f64 = 0.95;
 
-/// Overlapping pieces on one board, being parted.
+/// Overlapping pieces on one or more boards, being parted.
 #[derive(Debug, Clone)]
 pub(super) struct Tangle {
-    board: usize,
+    /// Places in the job's list of boards; two copies of a board stand here twice.
+    boards: Vec<usize>,
     /// The pieces.
     pub(super) lies: Vec<Lie>,
-    choices: Vec<Arc<Choices>>,
+    /// On which of the boards each lies.
+    pub(super) on: Vec<usize>,
+    /// For each board, then each piece.
+    choices: Vec<Vec<Arc<Choices>>>,
     /// Boxes of the pieces, grown by the blank's radius.
     boxes: Vec<Bounds>,
-    /// Which of them lie in each slab across the board.
-    slabs: Slabs,
+    /// For each board which of them lie in each slab across it.
+    slabs: Vec<Slabs>,
     /// Row by row: overlap of each pair, symmetric.
     overlaps: Vec<f64>,
     /// With how many others (and with the board) each piece overlaps.
@@ -74,9 +84,16 @@ pub(super) struct Tangle {
 /// A proposed place.
 #[derive(Debug, Clone)]
 struct Proposal {
+    on: usize,
     form: Arc<Form>,
     at: Point,
     cost: f64,
+}
+
+impl Proposal {
+    fn place(&self) -> (usize, &Form, Point) {
+        (self.on, &self.form, self.at)
+    }
 }
 
 /// How a move ended.
@@ -99,20 +116,34 @@ impl Tangle {
         lies: Vec<Lie>,
         right: f64,
     ) -> Tangle {
+        let on = vec![0; lies.len()];
+        Tangle::over(yard, job, vec![board], (lies, on), right)
+    }
+
+    /// Pieces as they lie on several boards; `on` says on which of them.
+    pub(super) fn over(
+        yard: &mut Yard,
+        job: &Job,
+        boards: Vec<usize>,
+        (lies, on): (Vec<Lie>, Vec<usize>),
+        right: f64,
+    ) -> Tangle {
         let n = lies.len();
-        let choices = lies
-            .iter()
-            .map(|lie| yard.choices(job, board, lie.form.part))
-            .collect();
+        let mut choices = Vec::with_capacity(boards.len());
+        for board in &boards {
+            let of_piece = |lie: &Lie| yard.choices(job, *board, lie.form.part);
+            choices.push(lies.iter().map(of_piece).collect());
+        }
         let boxes: Vec<Bounds> = lies
             .iter()
             .map(|l| l.bounds().grown(l.form.radius))
             .collect();
         let mut tangle = Tangle {
-            board,
+            boards,
             lies,
+            on,
             choices,
-            slabs: Slabs::over(&boxes),
+            slabs: Vec::new(),
             boxes,
             overlaps: vec![0.0; n * n],
             tangled: vec![0; n],
@@ -133,7 +164,7 @@ impl Tangle {
         self.right = right;
         for k in 0..self.lies.len() {
             if !self.lies[k].pinned {
-                let room = self.room(yard, &self.lies[k].form);
+                let room = self.room(yard, self.on[k], &self.lies[k].form);
                 let at = within(&room, self.lies[k].at);
                 self.lies[k].at = snapped(job, at);
             }
@@ -146,14 +177,47 @@ impl Tangle {
         for (lie, its_box) in self.lies.iter().zip(&mut self.boxes) {
             *its_box = lie.bounds().grown(lie.form.radius);
         }
-        self.slabs = Slabs::over(&self.boxes);
+        self.slabs = (0..self.boards.len())
+            .map(|board| Slabs::over(&self.boxes, |k| self.on[k] == board))
+            .collect();
     }
 
     /// Takes up other places for the same pieces; the weights stay.
     pub(super) fn lay(&mut self, yard: &mut Yard, job: &Job, lies: &[Lie]) {
+        let on = std::mem::take(&mut self.on);
+        self.lay_on(yard, job, lies, on);
+    }
+
+    /// The same, on other boards.
+    pub(super) fn lay_on(&mut self, yard: &mut Yard, job: &Job, lies: &[Lie], on: Vec<usize>) {
         self.lies.clone_from_slice(lies);
+        self.on = on;
         let right = self.right;
         self.set_right(yard, job, right);
+    }
+
+    /// Takes a piece away; the weights of the others stay.
+    pub(super) fn take_out(&mut self, yard: &mut Yard, job: &Job, k: usize) {
+        let n = self.lies.len();
+        let keeps = |index: usize| index / n != k && index % n != k;
+        let weights = self.weights.iter().enumerate();
+        self.weights = weights
+            .filter(|(i, _)| keeps(*i))
+            .map(|(_, w)| *w)
+            .collect();
+        self.own_weights.remove(k);
+        self.own.remove(k);
+        self.lies.remove(k);
+        self.on.remove(k);
+        self.boxes.remove(k);
+        self.choices.iter_mut().for_each(|of_board| {
+            of_board.remove(k);
+        });
+        self.overlaps = vec![0.0; (n - 1) * (n - 1)];
+        self.tangled = vec![0; n - 1];
+        self.pass.clear();
+        self.box_all();
+        self.measure_all(yard, job);
     }
 
     /// All weights are 1 again.
@@ -165,6 +229,14 @@ impl Tangle {
     /// Sum of all overlaps; 0 where the layout is sound.
     pub(super) fn loss(&self) -> f64 {
         self.loss
+    }
+
+    /// The weighted overlap of a piece with all others and with its board.
+    pub(super) fn burden(&self, k: usize) -> f64 {
+        let n = self.lies.len();
+        let row = k * n..(k + 1) * n;
+        let others = self.overlaps[row.clone()].iter().zip(&self.weights[row]);
+        self.own[k] * self.own_weights[k] + others.map(|(o, w)| o * w).sum::<f64>()
     }
 
     /// The greatest x that any piece reaches.
@@ -257,23 +329,25 @@ impl Tangle {
         let own = if lie.pinned {
             0.0
         } else {
-            own_overlap(yard, job, self.board, &lie.form, lie.at)
+            let board = self.boards[self.on[k]];
+            own_overlap(yard, job, board, &lie.form, lie.at, f64::INFINITY)
         };
         let mut tangled = u32::from(own > 0.0);
         self.own[k] = own;
         for j in 0..n {
-            let overlap = if j == k || (lie.pinned && self.lies[j].pinned) {
-                0.0
-            } else {
-                let other = &self.lies[j];
-                let slack = yard.margin.slack;
-                yard.differences.overlap(
-                    &lie.form,
-                    &other.form,
-                    Point::ORIGIN + (lie.at - other.at),
-                    slack,
-                )
-            };
+            let overlap =
+                if j == k || self.on[j] != self.on[k] || (lie.pinned && self.lies[j].pinned) {
+                    0.0
+                } else {
+                    let other = &self.lies[j];
+                    let slack = yard.margin.slack;
+                    yard.differences.overlap(
+                        &lie.form,
+                        &other.form,
+                        Point::ORIGIN + (lie.at - other.at),
+                        slack,
+                    )
+                };
             let before = std::mem::replace(&mut self.overlaps[k * n + j], overlap);
             self.overlaps[j * n + k] = overlap;
             tangled += u32::from(overlap > 0.0);
@@ -283,8 +357,8 @@ impl Tangle {
         self.tangled[k] = tangled;
     }
 
-    fn room(&self, yard: &Yard, form: &Form) -> Bounds {
-        let mut room = yard.room(self.board, form);
+    fn room(&self, yard: &Yard, on: usize, form: &Form) -> Bounds {
+        let mut room = yard.room(self.boards[on], form);
         room.max.x = room.max.x.min(self.right - form.radius - form.bounds.max.x);
         room.max.x = room.max.x.max(room.min.x);
         room.max.y = room.max.y.max(room.min.y);
@@ -297,18 +371,20 @@ impl Tangle {
         yard: &mut Yard,
         job: &Job,
         k: usize,
-        form: &Form,
-        at: Point,
+        (on, form, at): (usize, &Form, Point),
         bound: f64,
     ) -> f64 {
-        let mut cost = self.own_weights[k] * own_overlap(yard, job, self.board, form, at);
+        let weight = self.own_weights[k];
+        let board = self.boards[on];
+        let mut cost = weight * own_overlap(yard, job, board, form, at, bound / weight);
         let n = self.lies.len();
         let slack = yard.margin.slack;
         let kerf = yard.differences.kerf() - slack;
         let own = form.bounds_at(at).grown(form.radius + kerf);
         let row = &self.weights[k * n..(k + 1) * n];
-        for word in 0..self.slabs.words {
-            let mut bits = self.slabs.near(word, own.min.x, own.max.x);
+        let slabs = &self.slabs[on];
+        for word in 0..slabs.words {
+            let mut bits = slabs.near(word, own.min.x, own.max.x);
             while bits != 0 {
                 let j = word * 64 + bits.trailing_zeros() as usize;
                 bits &= bits - 1;
@@ -341,8 +417,10 @@ impl Tangle {
 
     fn move_piece(&mut self, yard: &mut Yard, job: &Job, chance: &mut Chance, k: usize) {
         let lie = self.lies[k].clone();
-        let here = self.cost(yard, job, k, &lie.form, lie.at, f64::INFINITY);
+        let on = self.on[k];
+        let here = self.cost(yard, job, k, (on, &lie.form, lie.at), f64::INFINITY);
         let mut best = Proposal {
+            on,
             form: lie.form.clone(),
             at: lie.at,
             cost: here,
@@ -358,18 +436,21 @@ impl Tangle {
                 break;
             }
         }
-        if best.cost > 0.0 && !self.choices[k].ranges.is_empty() && chance.percent(TURNED) {
+        if best.cost > 0.0 && !self.choices[best.on][k].ranges.is_empty() && chance.percent(TURNED)
+        {
             self.turn_a_little(yard, job, k, &mut best);
             self.push_out(yard, job, k, &mut best);
             best.at = snapped(job, best.at);
-            best.cost = self.cost(yard, job, k, &best.form, best.at, f64::INFINITY);
+            best.cost = self.cost(yard, job, k, best.place(), f64::INFINITY);
         }
         if best.cost < here {
             self.lies[k].form = best.form;
             self.lies[k].at = best.at;
             let before = self.boxes[k];
             self.boxes[k] = self.lies[k].bounds().grown(self.lies[k].form.radius);
-            self.slabs.moved(k, &before, &self.boxes[k]);
+            self.slabs[on].set(k, &before, false);
+            self.on[k] = best.on;
+            self.slabs[best.on].set(k, &self.boxes[k], true);
             self.measure(yard, job, k);
         }
     }
@@ -383,15 +464,34 @@ impl Tangle {
         k: usize,
     ) -> Vec<Proposal> {
         let lie = &self.lies[k];
-        let choices = self.choices[k].clone();
-        if choices.all.is_empty() {
-            return Vec::new();
-        }
+        let boards = self.boards.len();
         let mut best: Vec<Proposal> = Vec::with_capacity(POLISHED + 1);
         for sample in 0..ANYWHERE + NEARBY + TOUCHING {
-            let form = &choices.all[chance.below(choices.all.len())];
+            let neighbour = sample >= ANYWHERE + NEARBY;
+            let other = if neighbour {
+                chance.below(self.lies.len())
+            } else {
+                k
+            };
+            let on = if neighbour {
+                self.on[other]
+            } else if sample < ANYWHERE && boards > 1 {
+                chance.below(boards)
+            } else {
+                self.on[k]
+            };
+            let choices = &self.choices[on][k];
+            if choices.all.is_empty() || (neighbour && other == k) {
+                continue;
+            }
+            let forms = if choices.plain.is_empty() || chance.percent(ANY_FORM) {
+                &choices.all
+            } else {
+                &choices.plain
+            };
+            let form = &forms[chance.below(forms.len())];
             let (form, at) = if sample < ANYWHERE {
-                let room = self.room(yard, form);
+                let room = self.room(yard, on, form);
                 let at = Point::new(
                     room.min.x + chance.unit() * (room.max.x - room.min.x),
                     room.min.y + chance.unit() * (room.max.y - room.min.y),
@@ -407,43 +507,110 @@ impl Tangle {
                         reach * (chance.unit() + chance.unit() - 1.0),
                         reach * (chance.unit() + chance.unit() - 1.0),
                     );
-                (form, within(&self.room(yard, form), at))
+                (form, within(&self.room(yard, on, form), at))
             } else {
-                let j = chance.below(self.lies.len());
-                if j == k {
-                    continue;
-                }
-                let other = &self.lies[j];
+                let other = &self.lies[other];
                 let keep = yard.differences.kerf() + form.radius + other.form.radius;
                 let difference = yard.differences.between(form, &other.form);
                 let corner = chance.below(difference.corner_count());
                 let at = difference.touching(corner, keep) + other.at.to_vector();
-                let room = self.room(yard, form);
+                let room = self.room(yard, on, form);
                 if !room.contains(at) {
                     continue;
                 }
                 (form, at)
             };
-            let bound = if best.len() < POLISHED {
-                f64::INFINITY
-            } else {
-                best[POLISHED - 1].cost
-            };
-            let cost = self.cost(yard, job, k, form, at, bound);
-            if cost < bound {
-                let place = best.partition_point(|p| p.cost <= cost);
-                best.insert(
-                    place,
-                    Proposal {
-                        form: form.clone(),
-                        at,
-                        cost,
-                    },
-                );
-                best.truncate(POLISHED);
+            let form = form.clone();
+            self.propose(yard, job, k, (on, form, at), &mut best);
+        }
+        for _ in 0..FLUSH {
+            if let Some(place) = self.flush(yard, job, chance, k) {
+                self.propose(yard, job, k, place, &mut best);
             }
         }
         best
+    }
+
+    /// Takes a place among the best few if it is one of them.
+    fn propose(
+        &self,
+        yard: &mut Yard,
+        job: &Job,
+        k: usize,
+        (on, form, at): (usize, Arc<Form>, Point),
+        best: &mut Vec<Proposal>,
+    ) {
+        let bound = if best.len() < POLISHED {
+            f64::INFINITY
+        } else {
+            best[POLISHED - 1].cost
+        };
+        let cost = self.cost(yard, job, k, (on, &form, at), bound);
+        if cost < bound {
+            let place = best.partition_point(|p| p.cost <= cost);
+            best.insert(place, Proposal { on, form, at, cost });
+            best.truncate(POLISHED);
+        }
+    }
+
+    /// A place where a side of the piece lies along one of a neighbour or of the board, end to end with it.
+    ///
+    /// Turns within a range are found by chance only roughly; parts that lie close lie flush.
+    fn flush(
+        &self,
+        yard: &mut Yard,
+        job: &Job,
+        chance: &mut Chance,
+        k: usize,
+    ) -> Option<(usize, Arc<Form>, Point)> {
+        let other = chance.below(self.lies.len());
+        // The piece's own number stands for the board.
+        let on = self.on[other];
+        let choices = self.choices[on][k].clone();
+        if choices.ranges.is_empty() || choices.all.is_empty() {
+            return None;
+        }
+        let like = &choices.all[chance.below(choices.all.len())];
+        let ground = &yard.boards[self.boards[on]];
+        let (along, keep) = if other == k || chance.percent(15) {
+            if ground.sides.is_empty() {
+                return None;
+            }
+            let (side, trim) = &ground.sides[chance.below(ground.sides.len())];
+            // Run the other way: the outside is to its left, like a neighbour.
+            let outside = Edge {
+                from: side.to,
+                to: side.from,
+                angle: side.angle + 180.0,
+            };
+            (outside, trim + like.radius + yard.margin.extra)
+        } else {
+            let their = &self.lies[other];
+            let edges = &their.form.side.edges;
+            let keep = yard.differences.kerf() + like.radius + their.form.radius;
+            let edge = &edges[chance.below(edges.len())];
+            (edge.posed(&their.form, their.at), keep)
+        };
+        let edges = &like.side.edges;
+        let first = chance.below(edges.len());
+        let (own, turn) = (0..edges.len()).find_map(|e| {
+            let own = edges[(first + e) % edges.len()];
+            let turn = along.angle + 180.0 - own.angle;
+            // Fine enough for sides of a metre to be flush within a fifth of a micrometre.
+            let turn = (turn * 1e5).round() / 1e5;
+            Some((own, choices.allowed(turn)?))
+        })?;
+        let wanted = (like.part, turn, like.turned_over);
+        let form = yard.turned(job, self.boards[on], wanted, false)?;
+        let own = own.posed(&form, Point::ORIGIN);
+        let outward = (along.to - along.from).turned_right().unit()?;
+        let (theirs, ours) = if chance.percent(50) {
+            (along.to, own.from)
+        } else {
+            (along.from, own.to)
+        };
+        let at = Point::ORIGIN + (theirs - ours) + outward * keep;
+        Some((on, form.clone(), within(&self.room(yard, on, &form), at)))
     }
 
     /// A place improved by steps along the axes that grow with success and shrink with failure, then pushed out of what it still overlaps.
@@ -463,7 +630,7 @@ impl Tangle {
             self.push_out(yard, job, k, &mut best);
         }
         best.at = snapped(job, best.at);
-        best.cost = self.cost(yard, job, k, &best.form, best.at, f64::INFINITY);
+        best.cost = self.cost(yard, job, k, best.place(), f64::INFINITY);
         best
     }
 
@@ -475,7 +642,7 @@ impl Tangle {
         k: usize,
         best: &mut Proposal,
     ) {
-        let room = self.room(yard, &best.form);
+        let room = self.room(yard, best.on, &best.form);
         let size = best.form.bounds.width().min(best.form.bounds.height());
         let (mut dx, mut dy) = (0.2 * size, 0.2 * size);
         let least = 0.004 * size;
@@ -489,7 +656,7 @@ impl Tangle {
             let mut better = false;
             for by in moves {
                 let at = within(&room, best.at + by);
-                let cost = self.cost(yard, job, k, &best.form, at, best.cost);
+                let cost = self.cost(yard, job, k, (best.on, &best.form, at), best.cost);
                 if cost < best.cost {
                     best.at = at;
                     best.cost = cost;
@@ -508,36 +675,33 @@ impl Tangle {
 
     /// Turns the piece about its middle, within what the grain allows, by steps that are halved where neither way is better.
     fn turn_a_little(&self, yard: &mut Yard, job: &Job, k: usize, best: &mut Proposal) {
-        let choices = self.choices[k].clone();
-        let holds = |turn: f64| {
-            choices.ranges.iter().find_map(|(low, high)| {
-                let near = low + (turn - low).rem_euclid(360.0);
-                (near <= *high).then_some(near)
-            })
-        };
+        let choices = self.choices[best.on][k].clone();
         let widest = choices
             .ranges
             .iter()
             .map(|(l, h)| h - l)
             .fold(0.0, f64::max);
-        let mut step = (0.25 * widest).min(4.0);
+        let grid = (widest / 16.0).min(1.0);
+        let mut step = 4.0 * grid;
         for _ in 0..TURNS {
             let mut better = false;
             for by in [step, -step] {
-                // Thousandths of a degree: short numbers in a plan.
-                let turn = ((best.form.turn + by) * 1000.0).round() / 1000.0;
-                let Some(turn) = holds(turn) else {
+                // Few turns come up again and again; thousandths of a degree: short numbers in a plan.
+                let turn =
+                    (((best.form.turn + by) / grid).round() * grid * 1000.0).round() / 1000.0;
+                let Some(turn) = choices.allowed(turn) else {
                     continue;
                 };
-                let (part, over) = (best.form.part, best.form.turned_over);
-                let Some(form) = yard.turned(job, self.board, part, turn, over) else {
+                let wanted = (best.form.part, turn, best.form.turned_over);
+                let Some(form) = yard.turned(job, self.boards[best.on], wanted, true) else {
                     continue;
                 };
                 let middle = best.form.bounds.centre() - form.bounds.centre();
-                let at = within(&self.room(yard, &form), best.at + middle);
-                let cost = self.cost(yard, job, k, &form, at, best.cost);
+                let on = best.on;
+                let at = within(&self.room(yard, on, &form), best.at + middle);
+                let cost = self.cost(yard, job, k, (on, &form, at), best.cost);
                 if cost < best.cost {
-                    *best = Proposal { form, at, cost };
+                    *best = Proposal { on, form, at, cost };
                     better = true;
                     break;
                 }
@@ -553,14 +717,14 @@ impl Tangle {
 
     /// Moves the piece straight out of the neighbour that it overlaps by most, again and again; the best place on the way is kept.
     fn push_out(&self, yard: &mut Yard, job: &Job, k: usize, best: &mut Proposal) {
-        let room = self.room(yard, &best.form);
+        let room = self.room(yard, best.on, &best.form);
         let mut at = best.at;
         for _ in 0..6 {
-            let Some(by) = self.way_out(yard, k, &best.form, at) else {
+            let Some(by) = self.way_out(yard, k, (best.on, &best.form, at)) else {
                 return;
             };
             at = within(&room, at + by);
-            let cost = self.cost(yard, job, k, &best.form, at, f64::INFINITY);
+            let cost = self.cost(yard, job, k, (best.on, &best.form, at), f64::INFINITY);
             if cost < best.cost {
                 best.at = at;
                 best.cost = cost;
@@ -572,18 +736,23 @@ impl Tangle {
     }
 
     /// The shortest way out of the deepest overlap, weights counted.
-    fn way_out(&self, yard: &mut Yard, k: usize, form: &Form, at: Point) -> Option<Vector> {
+    fn way_out(
+        &self,
+        yard: &mut Yard,
+        k: usize,
+        (on, form, at): (usize, &Form, Point),
+    ) -> Option<Vector> {
         let n = self.lies.len();
         let slack = yard.margin.slack;
         let mut worst = (0.0, Vector::ZERO);
-        if let Some(out) = yard.barred(self.board, form).way_out(at, slack) {
+        if let Some(out) = yard.way_off_rim(self.boards[on], form, at) {
             worst = (self.own_weights[k] * out.depth, out.direction * out.depth);
         }
         let own = form
             .bounds_at(at)
             .grown(form.radius + yard.differences.kerf());
         for j in 0..n {
-            if j == k || !own.intersects(&self.boxes[j]) {
+            if j == k || self.on[j] != on || !own.intersects(&self.boxes[j]) {
                 continue;
             }
             let other = &self.lies[j];
@@ -602,9 +771,16 @@ impl Tangle {
     }
 }
 
-fn own_overlap(yard: &mut Yard, job: &Job, board: usize, form: &Form, at: Point) -> f64 {
-    let slack = yard.margin.slack;
-    let raw = yard.barred_to_weigh(board, form).overlap(at, slack);
+/// What a form at a place overlaps with its board and misses of its grain, as far as that is below `bound`.
+fn own_overlap(
+    yard: &mut Yard,
+    job: &Job,
+    board: usize,
+    form: &Form,
+    at: Point,
+    bound: f64,
+) -> f64 {
+    let raw = yard.rim_overlap(board, form, at, bound);
     let missed = yard.grain_missed(job, board, form, at);
     // A degree too many weighs like a hundredth of the piece's length, over its width.
     let shape = &yard.shapes[form.part];

@@ -1,0 +1,271 @@
+//! What blanks keep away from on a board, asked shell by shell where a blank lies.
+//!
+//! A board has some dozens of shells (the pieces of its outside, trimmed sides, zones). Their
+//! differences with a form are many numbers, and every part at every turn has its own: made
+//! and kept like those of pairs they took more than half of the time on waney boards, and
+//! pushed the others out of the table. A blank meets few of the shells where it lies, and for
+//! two convex shells the same depth comes from their own sides, so it is worked out each time.
+
+use heartside_geometry::{Bounds, Point, Vector};
+
+use super::difference::{WayOut, width_of_overlap};
+use super::ground::Keep;
+use super::shape::{Form, Shell};
+
+/// The shells of a board, sorted into slots along it.
+#[derive(Debug)]
+pub(super) struct Rim {
+    start: f64,
+    per_mm: f64,
+    /// For each slot the shells that reach into it.
+    slots: Vec<Vec<u32>>,
+    /// For each shell its box and its first slot.
+    boxes: Vec<(Point, Point, u32)>,
+    /// For each shell the heights of its sides.
+    heights: Vec<Vec<f64>>,
+    /// The greatest distance that any shell asks of a blank's outline or core.
+    widest: f64,
+}
+
+/// Slots along a board.
+const SLOTS: usize = 64;
+
+impl Rim {
+    /// Sorts the shells.
+    pub(super) fn over(keeps: &[Keep]) -> Rim {
+        let boxes: Vec<(Point, Point)> = keeps.iter().map(|keep| box_of(&keep.shell)).collect();
+        let start = boxes.iter().map(|b| b.0.x).fold(f64::INFINITY, f64::min);
+        let end = (boxes.iter().map(|b| b.1.x)).fold(f64::NEG_INFINITY, f64::max);
+        let mut rim = Rim {
+            start,
+            per_mm: SLOTS as f64 / (end - start).max(1e-9),
+            slots: vec![Vec::new(); SLOTS],
+            boxes: Vec::with_capacity(boxes.len()),
+            heights: keeps.iter().map(|keep| heights(&keep.shell)).collect(),
+            widest: keeps
+                .iter()
+                .map(|k| k.distance.of_core(0.0))
+                .fold(0.0, f64::max),
+        };
+        for (k, (low, high)) in boxes.into_iter().enumerate() {
+            let (first, last) = (rim.slot(low.x), rim.slot(high.x));
+            rim.boxes.push((low, high, first as u32));
+            for slot in &mut rim.slots[first..=last] {
+                slot.push(k as u32);
+            }
+        }
+        rim
+    }
+
+    fn slot(&self, x: f64) -> usize {
+        // Negative numbers become 0.
+        (((x - self.start) * self.per_mm) as usize).min(SLOTS - 1)
+    }
+
+    /// Calls `look` with the weight of every shell that is too near the form at a place, and the way out of it; stops where it says so.
+    fn look(
+        &self,
+        keeps: &[Keep],
+        (form, at): (&Form, Point),
+        (extra, slack): (f64, f64),
+        mut look: impl FnMut(f64, WayOut) -> bool,
+    ) {
+        if keeps.is_empty() {
+            return;
+        }
+        let reach = self.widest + form.radius + extra;
+        for (shell, its_box) in form.shells.iter().zip(&form.boxes) {
+            let own = its_box.translated(at.to_vector()).grown(reach);
+            let (first, last) = (self.slot(own.min.x), self.slot(own.max.x));
+            for slot in first..=last {
+                for k in &self.slots[slot] {
+                    let (low, high, their_first) = &self.boxes[*k as usize];
+                    if slot != first.max(*their_first as usize)
+                        || low.x >= own.max.x
+                        || high.x <= own.min.x
+                        || low.y >= own.max.y
+                        || high.y <= own.min.y
+                    {
+                        continue;
+                    }
+                    let keep = &keeps[*k as usize];
+                    let distance = keep.distance.of_core(form.radius) + extra;
+                    let off_box = keep.shell.normals.iter().zip(&self.heights[*k as usize]);
+                    if off_box
+                        .into_iter()
+                        .any(|(n, h)| least(&own, reach, *n) - h >= distance - slack)
+                    {
+                        continue;
+                    }
+                    if let Some(out) = missing((shell, at), &keep.shell, distance, slack)
+                        && !look(width_of_overlap(shell, &keep.shell), out)
+                    {
+                        return;
+                    }
+                }
+            }
+        }
+    }
+
+    /// A measure of the overlap: see `Difference::overlap`; any number of at least `bound` where it is not below that.
+    pub(super) fn overlap(
+        &self,
+        keeps: &[Keep],
+        place: (&Form, Point),
+        margin: (f64, f64),
+        bound: f64,
+    ) -> f64 {
+        let mut sum = 0.0;
+        self.look(keeps, place, margin, |width, out| {
+            sum += width * out.depth;
+            sum < bound
+        });
+        sum
+    }
+
+    /// True where every distance is kept.
+    pub(super) fn is_clear(
+        &self,
+        keeps: &[Keep],
+        place: (&Form, Point),
+        margin: (f64, f64),
+    ) -> bool {
+        let mut clear = true;
+        self.look(keeps, place, margin, |_, _| {
+            clear = false;
+            false
+        });
+        clear
+    }
+
+    /// The way out of the deepest shell.
+    pub(super) fn way_out(
+        &self,
+        keeps: &[Keep],
+        place: (&Form, Point),
+        margin: (f64, f64),
+    ) -> Option<WayOut> {
+        let mut worst: Option<WayOut> = None;
+        self.look(keeps, place, margin, |_, out| {
+            if worst.is_none_or(|w| out.depth > w.depth) {
+                worst = Some(out);
+            }
+            true
+        });
+        worst
+    }
+}
+
+/// How far a box, less the distance that it was grown by, reaches at least in a direction.
+fn least(grown: &Bounds, by: f64, n: Vector) -> f64 {
+    let x = if n.x > 0.0 {
+        grown.min.x + by
+    } else {
+        grown.max.x - by
+    };
+    let y = if n.y > 0.0 {
+        grown.min.y + by
+    } else {
+        grown.max.y - by
+    };
+    n.x * x + n.y * y
+}
+
+fn heights(shell: &Shell) -> Vec<f64> {
+    let sides = shell.points.iter().zip(&shell.normals);
+    sides.map(|(p, n)| p.to_vector().dot(*n)).collect()
+}
+
+fn box_of(shell: &Shell) -> (Point, Point) {
+    let (mut low, mut high) = (shell.points[0], shell.points[0]);
+    for p in &shell.points {
+        low = Point::new(low.x.min(p.x), low.y.min(p.y));
+        high = Point::new(high.x.max(p.x), high.y.max(p.y));
+    }
+    (low, high)
+}
+
+/// How much of a distance is missing between a shell moved to `at` and a fixed one, and the moved one's way out.
+///
+/// The sides of their Minkowski difference are the sides of both, so the deepest overlap is
+/// found along one of these (the separating axes of convex polygons): O(corners of one times
+/// corners of the other).
+fn missing((moved, at): (&Shell, Point), fixed: &Shell, keep: f64, slack: f64) -> Option<WayOut> {
+    let enough = keep - slack;
+    let by = at.to_vector();
+    let mut out = WayOut {
+        depth: f64::NEG_INFINITY,
+        direction: Vector::ZERO,
+    };
+    let mut gap = f64::NEG_INFINITY;
+    for (normal, corner) in fixed.normals.iter().zip(&fixed.points) {
+        let height = (*corner - at).dot(*normal);
+        let near = moved.points.iter().map(|q| q.to_vector().dot(*normal));
+        let g = near.fold(f64::INFINITY, f64::min) - height;
+        if g >= enough {
+            return None;
+        }
+        if g > gap {
+            gap = g;
+            out.direction = *normal;
+        }
+    }
+    for (normal, corner) in moved.normals.iter().zip(&moved.points) {
+        let height = (*corner + by).to_vector().dot(*normal);
+        let near = fixed.points.iter().map(|p| p.to_vector().dot(*normal));
+        let g = near.fold(f64::INFINITY, f64::min) - height;
+        if g >= enough {
+            return None;
+        }
+        if g > gap {
+            gap = g;
+            out.direction = -*normal;
+        }
+    }
+    if gap > 0.0 {
+        // Apart, but nearer than they should be: the nearest points may be corners.
+        let (squared, way) = nearest(moved, fixed, at);
+        let distance = squared.sqrt();
+        if distance >= enough {
+            return None;
+        }
+        if distance > 0.0 {
+            out.direction = way / distance;
+            gap = distance;
+        }
+    }
+    out.depth = keep - gap;
+    Some(out)
+}
+
+/// The least squared distance of two shells apart, and the way from the fixed one to the moved one there.
+fn nearest(moved: &Shell, fixed: &Shell, at: Point) -> (f64, Vector) {
+    let mut best = (f64::INFINITY, Vector::ZERO);
+    let by = at.to_vector();
+    let mut add = |way: Vector| {
+        let squared = way.dot(way);
+        if squared < best.0 {
+            best = (squared, way);
+        }
+    };
+    let next = |shell: &Shell, k: usize| {
+        shell.points[if k + 1 == shell.points.len() {
+            0
+        } else {
+            k + 1
+        }]
+    };
+    for q in &moved.points {
+        let q = *q + by;
+        for (k, p) in fixed.points.iter().enumerate() {
+            add(q - q.nearest_on_segment(*p, next(fixed, k)));
+        }
+    }
+    for p in &fixed.points {
+        let p = *p - by;
+        for (k, q) in moved.points.iter().enumerate() {
+            add(p.nearest_on_segment(*q, next(moved, k)) - p);
+        }
+    }
+    best
+}
