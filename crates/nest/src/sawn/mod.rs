@@ -89,6 +89,7 @@ mod build;
 mod column;
 mod difference;
 mod ground;
+mod jigsaw;
 mod lie;
 mod net;
 mod pairs;
@@ -109,6 +110,7 @@ use heartside_timber::plan::{Frame, Layout, Placement, Way};
 
 use self::build::{Build, Floor};
 use self::ground::Yard;
+use self::jigsaw::{Jigsaw, Tried};
 use self::lie::{Lie, Piece};
 use self::repair::{Repair, Tools};
 use self::strip::Squeeze;
@@ -138,6 +140,8 @@ struct Sawn {
 enum Phase {
     /// The first layout.
     Build(Build),
+    /// A filling without waste is looked for.
+    Jigsaw(Box<Jigsaw>),
     /// A strip is shortened.
     Squeeze(Box<Squeeze>),
     /// Pieces are taken up and laid again.
@@ -223,7 +227,17 @@ impl Sawn {
             .collect();
     }
 
-    /// What follows once the first layout stands: squeezing a strip, bettering a floor.
+    /// What follows once the first layout stands: a puzzle, where the parts might fill their boards exactly.
+    fn after_first(&mut self, job: &Job) -> Phase {
+        let no_pins = !self.floor.boards.iter().flatten().any(|l| l.pinned);
+        let (stock, pieces) = (&self.stock, &self.pieces);
+        no_pins
+            .then(|| Jigsaw::new(job, &mut self.yard, stock, pieces, &self.chance))
+            .flatten()
+            .map_or_else(|| self.after_build(job), |j| Phase::Jigsaw(Box::new(j)))
+    }
+
+    /// What follows a puzzle or takes its place: squeezing a strip, bettering a floor.
     fn after_build(&mut self, job: &Job) -> Phase {
         if job.goal == Goal::StripLength {
             let Some(lies) = self.floor.boards.first().filter(|l| !l.is_empty()) else {
@@ -321,8 +335,23 @@ impl Engine for Sawn {
                     return false;
                 }
                 self.emit(job);
-                self.phase = self.after_build(job);
+                self.phase = self.after_first(job);
                 true
+            }
+            Phase::Jigsaw(jigsaw) => {
+                match jigsaw.step(job, &mut self.yard, &self.pieces, self.stock.len()) {
+                    Tried::On => false,
+                    Tried::Solved(floor) => {
+                        self.floor = floor;
+                        self.emit(job);
+                        self.phase = Phase::Done;
+                        true
+                    }
+                    Tried::GivenUp => {
+                        self.phase = self.after_build(job);
+                        matches!(self.phase, Phase::Done)
+                    }
+                }
             }
             Phase::Squeeze(squeeze) => {
                 if !squeeze.step(&mut self.yard, job, &mut self.chance) {
@@ -375,7 +404,10 @@ impl Engine for Sawn {
         }
         self.floor = floor;
         self.emit(job);
-        self.phase = self.after_build(job);
+        // A puzzle owes nothing to the layouts there are: it is put together to the end.
+        if !matches!(self.phase, Phase::Jigsaw(_)) {
+            self.phase = self.after_build(job);
+        }
         true
     }
 }

@@ -1,0 +1,844 @@
+//! Fillings without any waste: boards put together like a jigsaw puzzle.
+//!
+//! Where nothing is lost between parts (a knife, shears) a set of parts may fill its boards
+//! exactly, and such a filling proves itself: no plan needs less. Moving parts about hardly
+//! ever finds it, as each lies in one place only; putting the puzzle together corner by
+//! corner does.
+//!
+//! # Why corners suffice
+//! At a corner of what lies there, or of the board, let the free angle be a sector of less
+//! than 180 degrees from its lower side, counter-clockwise, to its upper one. In a filling
+//! some part covers what is next to the lower side. The part's outline passes through the
+//! corner, and not straight on, which would need 180 degrees: so the part has a corner of its
+//! own there, one side leaves along the lower side, and its angle is no more than the sector.
+//! The leftmost free point (the lowest of these) is always such a corner: everything left of
+//! it and straight below is full. So there is always a corner to go on from, and any such
+//! corner will do: the search takes the one with the fewest candidates (the part, how it is
+//! turned, which of its corners) and comes back to try the others. This is backtracking as
+//! for any jigsaw puzzle, the choice of the corner that of Golomb & Baumert (1965): branch
+//! where there is least to choose from.
+//!
+//! # What it is asked to do
+//! Only jobs are tried whose parts have exactly the area of the boards that would prove the
+//! optimum (on a strip: of the strip cut at area over height), with nothing lost between
+//! parts, no pins, and turns from a list. Where all corners lie on a common grid, the boards
+//! must too: that refutes most strips at once.
+
+use std::sync::Arc;
+
+use heartside_geometry::math::atan2;
+use heartside_geometry::{Arrange, Bounds, Point, Region, Vector};
+use heartside_timber::job::{Goal, GrainRule, Job};
+
+use super::build::{Floor, filling_order};
+use super::ground::Yard;
+use super::lie::{Lie, Piece};
+use super::shape::Form;
+use super::verify::is_sound;
+use crate::chance::Chance;
+use crate::engine::Stock;
+
+const TAU: f64 = std::f64::consts::TAU;
+const HALF: f64 = std::f64::consts::PI;
+
+/// Places tried in the first try; a try that fails is followed by one of twice as many.
+const FIRST_TRY: u64 = 4_000;
+
+/// Tries before it is given up for good.
+const TRIES: u32 = 8;
+
+/// The first try must have covered this share of the area for there to be another.
+const PROMISING: f64 = 0.5;
+
+/// Directions further apart than this (radians) are never taken for one, however short the sides.
+const WIDEST: f64 = 1e-3;
+
+/// A direction, and how long the side is that runs along it.
+#[derive(Debug, Clone, Copy)]
+struct Ray {
+    /// Radians, within a turn.
+    angle: f64,
+    length: f64,
+}
+
+/// By how much an angle turns counter-clockwise, from -180 to 180 degrees in radians.
+fn turn(angle: f64) -> f64 {
+    angle - TAU * ((angle + HALF) / TAU).floor()
+}
+
+impl Ray {
+    /// True if the sides leave no gap between them that counts: at the end of the shorter one they are no further apart than that.
+    fn meets(&self, other: &Ray, near: f64) -> bool {
+        turn(self.angle - other.angle).abs() * self.length.min(other.length) <= near
+    }
+
+    fn back(&self) -> Ray {
+        Ray {
+            angle: (self.angle + HALF) % TAU,
+            length: self.length,
+        }
+    }
+}
+
+/// A side of an outline; what is covered lies on its left.
+#[derive(Debug, Clone, Copy)]
+struct Side {
+    from: Point,
+    to: Point,
+    ray: Ray,
+    /// The side before it in its ring.
+    before: usize,
+}
+
+/// An angle at a point, counter-clockwise from one ray to another.
+#[derive(Debug, Clone, Copy)]
+struct Wedge {
+    low: Ray,
+    high: Ray,
+    /// Radians.
+    opening: f64,
+}
+
+impl Wedge {
+    fn between(low: Ray, high: Ray) -> Wedge {
+        let opening = high.angle - low.angle;
+        Wedge {
+            low,
+            high,
+            opening: opening - TAU * (opening / TAU).floor(),
+        }
+    }
+}
+
+/// An outline with the lower left of its box at the origin: what forms that differ by a displacement have in common.
+#[derive(Debug)]
+struct Outline {
+    sides: Vec<Side>,
+    size: Vector,
+}
+
+impl Outline {
+    /// The sides of a region moved by `by`; the other way round, so that its outside counts as covered, if `inside_out`.
+    fn of(region: &Region, by: Vector, inside_out: bool) -> Outline {
+        let mut sides: Vec<Side> = Vec::new();
+        for ring in region.rings() {
+            let mut points: Vec<Point> = ring.points().iter().map(|p| *p + by).collect();
+            if inside_out {
+                points.reverse();
+            }
+            let first = sides.len();
+            for (k, from) in points.iter().enumerate() {
+                let to = points[(k + 1) % points.len()];
+                let along = to - *from;
+                let angle = atan2(along.y, along.x);
+                sides.push(Side {
+                    from: *from,
+                    to,
+                    ray: Ray {
+                        angle: if angle < 0.0 { angle + TAU } else { angle },
+                        length: along.length(),
+                    },
+                    before: first + (k + points.len() - 1) % points.len(),
+                });
+            }
+        }
+        let bounds = region.bounds();
+        Outline {
+            sides,
+            size: bounds.max - bounds.min,
+        }
+    }
+
+    /// The angle that is covered at the corner from which side k leaves.
+    fn corner(&self, k: usize) -> Wedge {
+        Wedge::between(
+            self.sides[k].ray,
+            self.sides[self.sides[k].before].ray.back(),
+        )
+    }
+
+    /// Adds the angles covered at a point.
+    fn wedges_at(&self, p: Point, near: f64, into: &mut Vec<Wedge>) {
+        for (k, side) in self.sides.iter().enumerate() {
+            if p.distance(side.from) <= near {
+                into.push(self.corner(k));
+            } else if p.distance(side.to) > near
+                && p.distance_to_segment(side.from, side.to) <= near
+            {
+                let with = |ray: Ray, length| Ray { length, ..ray };
+                into.push(Wedge {
+                    low: with(side.ray, p.distance(side.to)),
+                    high: with(side.ray.back(), p.distance(side.from)),
+                    opening: HALF,
+                });
+            }
+        }
+    }
+
+    fn bounds_at(&self, at: Point) -> Bounds {
+        Bounds {
+            min: at,
+            max: at + self.size,
+        }
+    }
+
+    /// True if both are the same but for rounding.
+    fn is_like(&self, other: &Outline, near: f64) -> bool {
+        let holds = |side: &Side| {
+            (other.sides.iter())
+                .any(|s| s.from.distance(side.from) <= near && s.to.distance(side.to) <= near)
+        };
+        self.sides.len() == other.sides.len() && self.sides.iter().all(holds)
+    }
+}
+
+/// A free angle at a point.
+#[derive(Debug, Clone, Copy)]
+struct Sector {
+    at: Point,
+    free: Wedge,
+}
+
+/// Adds what the covered angles round a point leave free.
+fn free_at(at: Point, covered: &mut [Wedge], near: f64, into: &mut Vec<Sector>) {
+    covered.arrange_by(|a, b| a.low.angle.total_cmp(&b.low.angle));
+    // How far round all is covered before the first one begins, seen from a turn earlier.
+    let end = |w: &Wedge| w.low.angle + w.opening;
+    let Some(last) = covered
+        .iter()
+        .max_by(|a, b| end(a).total_cmp(&end(b)))
+        .copied()
+    else {
+        return;
+    };
+    let (mut reach, mut ray) = (end(&last) - TAU, last.high);
+    for wedge in covered.iter() {
+        let opening = wedge.low.angle - reach;
+        if opening * ray.length.min(wedge.low.length) > near {
+            into.push(Sector {
+                at,
+                free: Wedge {
+                    low: ray,
+                    high: wedge.low,
+                    opening,
+                },
+            });
+        }
+        if end(wedge) > reach {
+            (reach, ray) = (end(wedge), wedge.high);
+        }
+    }
+}
+
+/// A corner of a kind of part, turned in one way.
+#[derive(Debug, Clone, Copy)]
+struct Corner {
+    kind: usize,
+    outline: usize,
+    /// From the lower left of the outline's box.
+    at: Vector,
+    wedge: Wedge,
+}
+
+/// Parts that are alike, turns and all.
+#[derive(Debug)]
+struct Kind {
+    /// What it may look like.
+    outlines: Vec<usize>,
+    area: f64,
+    /// The pieces not laid yet.
+    left: Vec<usize>,
+}
+
+/// A board to be filled.
+#[derive(Debug)]
+struct Empty {
+    /// Its place in the engine's stock.
+    stock: usize,
+    board: usize,
+    /// What is filled of it.
+    frame: Bounds,
+    outside: Outline,
+}
+
+/// A part laid on the present board, by the lower left of its box.
+#[derive(Debug, Clone)]
+struct Laid {
+    kind: usize,
+    outline: usize,
+    at: Point,
+    lie: Lie,
+}
+
+/// A place that might be tried.
+#[derive(Debug, Clone, Copy)]
+struct Candidate {
+    kind: usize,
+    outline: usize,
+    at: Point,
+    rank: f64,
+}
+
+/// A state of the search: what is free, and what is still to be tried there.
+#[derive(Debug)]
+struct Node {
+    board: usize,
+    /// The parts laid before this board was begun.
+    first: usize,
+    sectors: Vec<Sector>,
+    /// The best last.
+    candidates: Vec<Candidate>,
+}
+
+/// How a step of the puzzle ended.
+#[derive(Debug)]
+pub(super) enum Tried {
+    /// There is more to try.
+    On,
+    /// Every board is full.
+    Solved(Floor),
+    /// There is no such filling, or none was found.
+    GivenUp,
+}
+
+/// A puzzle being put together.
+#[derive(Debug)]
+pub(super) struct Jigsaw {
+    boards: Vec<Empty>,
+    outlines: Vec<Outline>,
+    kinds: Vec<Kind>,
+    /// For every part: its forms, each with its outline.
+    forms: Vec<Vec<(usize, Arc<Form>)>>,
+    /// Corners of all kinds by the direction of their lower side; those near the whole turn stand at both ends.
+    corners: Vec<Corner>,
+    /// Two points no further apart are one.
+    near: f64,
+    /// How far two parts may overlap for rounding.
+    close: f64,
+    area: f64,
+    chance: Chance,
+    laid: Vec<Laid>,
+    nodes: Vec<Node>,
+    tries: u32,
+    left_of_try: u64,
+    covered: f64,
+    most_covered: f64,
+    wedges: Vec<Wedge>,
+}
+
+impl Jigsaw {
+    /// The puzzle of a task without pins; none where a filling without waste is out of the question.
+    pub(super) fn new(
+        job: &Job,
+        yard: &mut Yard,
+        stock: &[Stock],
+        pieces: &[Piece],
+        chance: &Chance,
+    ) -> Option<Jigsaw> {
+        let near = job.tolerance.slack;
+        let by_list = |p: &Piece| {
+            matches!(job.parts[p.part].grain, GrainRule::Turns(_))
+                && yard.shapes[p.part].radius <= 0.0
+        };
+        if job.workshop.sawn_kerf > 0.0 || pieces.is_empty() || !pieces.iter().all(by_list) {
+            return None;
+        }
+        let area_of = |part: usize| yard.shapes[part].core.region().area();
+        let area: f64 = pieces.iter().map(|p| area_of(p.part)).sum();
+        let boards = boards_to_fill(job, yard, stock, area)?;
+
+        let mut outlines: Vec<Outline> = Vec::new();
+        let mut forms: Vec<Vec<(usize, Arc<Form>)>> = vec![Vec::new(); job.parts.len()];
+        let mut kinds: Vec<Kind> = Vec::new();
+        let mut kind_of: Vec<Option<usize>> = vec![None; job.parts.len()];
+        for (k, piece) in pieces.iter().enumerate() {
+            let part = piece.part;
+            if let Some(kind) = kind_of[part] {
+                kinds[kind].left.push(k);
+                continue;
+            }
+            for empty in &boards {
+                let choices = yard.choices(job, empty.board, part);
+                for form in &choices.all {
+                    if forms[part].iter().any(|f| f.1.id == form.id) {
+                        continue;
+                    }
+                    let core = &yard.shapes[part].core;
+                    if form.shells.len() != core.pieces().len() {
+                        // Simplified for the search: it would not go in exactly.
+                        return None;
+                    }
+                    let outline = outline_of(job, yard, form);
+                    let known = outlines.iter().position(|o| o.is_like(&outline, near));
+                    let outline = known.unwrap_or_else(|| {
+                        outlines.push(outline);
+                        outlines.len() - 1
+                    });
+                    forms[part].push((outline, form.clone()));
+                }
+            }
+            let mut looks: Vec<usize> = forms[part].iter().map(|f| f.0).collect();
+            looks.arrange();
+            looks.dedup();
+            let fits = |o: &usize| {
+                let size = outlines[*o].size;
+                (boards.iter())
+                    .any(|b| size.x <= b.frame.width() + near && size.y <= b.frame.height() + near)
+            };
+            if !looks.iter().any(fits) {
+                return None;
+            }
+            let kind = (kinds.iter())
+                .position(|kind| kind.outlines == looks)
+                .unwrap_or_else(|| {
+                    kinds.push(Kind {
+                        outlines: looks,
+                        area: yard.shapes[part].core.region().area(),
+                        left: Vec::new(),
+                    });
+                    kinds.len() - 1
+                });
+            kinds[kind].left.push(k);
+            kind_of[part] = Some(kind);
+        }
+        if !is_on_grid(&outlines, &boards, near) {
+            return None;
+        }
+        let mut jigsaw = Jigsaw {
+            corners: corners_of(&kinds, &outlines),
+            boards,
+            outlines,
+            kinds,
+            forms,
+            near,
+            close: yard.margin.extra + yard.margin.slack.min(0.25 * near),
+            area,
+            chance: chance.clone(),
+            laid: Vec::new(),
+            nodes: Vec::new(),
+            tries: 0,
+            left_of_try: FIRST_TRY,
+            covered: 0.0,
+            most_covered: 0.0,
+            wedges: Vec::new(),
+        };
+        jigsaw.begin_board(0);
+        Some(jigsaw)
+    }
+
+    /// Tries one place.
+    pub(super) fn step(
+        &mut self,
+        job: &Job,
+        yard: &mut Yard,
+        pieces: &[Piece],
+        boards: usize,
+    ) -> Tried {
+        let Some(node) = self.nodes.last_mut() else {
+            // Everything was tried: there is no such filling.
+            return Tried::GivenUp;
+        };
+        let Some(candidate) = node.candidates.pop() else {
+            self.nodes.pop();
+            self.take_up();
+            return Tried::On;
+        };
+        let Some(left) = self.left_of_try.checked_sub(1) else {
+            return self.begin_again();
+        };
+        self.left_of_try = left;
+        if !self.lay(job, yard, pieces, candidate) {
+            return Tried::On;
+        }
+        let (board, first) = self.nodes.last().map_or((0, 0), |n| (n.board, n.first));
+        let sectors = self.free_after();
+        if !sectors.is_empty() {
+            match self.candidates(&sectors) {
+                Some(candidates) => self.nodes.push(Node {
+                    board,
+                    first,
+                    sectors,
+                    candidates,
+                }),
+                None => self.take_up(),
+            }
+            return Tried::On;
+        }
+        let lies: Vec<Lie> = self.laid[first..].iter().map(|l| l.lie.clone()).collect();
+        if !is_sound(yard, job, self.boards[board].board, &lies) {
+            self.take_up();
+            return Tried::On;
+        }
+        if self.kinds.iter().all(|k| k.left.is_empty()) {
+            return Tried::Solved(self.floor(boards));
+        }
+        if board + 1 == self.boards.len() || !self.begin_board(board + 1) {
+            self.take_up();
+        }
+        Tried::On
+    }
+
+    /// Starts again with other luck, or gives up.
+    fn begin_again(&mut self) -> Tried {
+        self.tries += 1;
+        if self.tries == TRIES || self.most_covered < PROMISING * self.area {
+            return Tried::GivenUp;
+        }
+        while !self.laid.is_empty() {
+            self.take_up();
+        }
+        self.nodes.clear();
+        self.left_of_try = FIRST_TRY << self.tries;
+        self.begin_board(0);
+        Tried::On
+    }
+
+    /// Begins an empty board; false if no part fits into some corner of it.
+    fn begin_board(&mut self, board: usize) -> bool {
+        let outside = &self.boards[board].outside;
+        let mut sectors = Vec::new();
+        for side in &outside.sides {
+            self.wedges.clear();
+            outside.wedges_at(side.from, self.near, &mut self.wedges);
+            free_at(side.from, &mut self.wedges, self.near, &mut sectors);
+        }
+        let Some(candidates) = self.candidates(&sectors) else {
+            return false;
+        };
+        self.nodes.push(Node {
+            board,
+            first: self.laid.len(),
+            sectors,
+            candidates,
+        });
+        true
+    }
+
+    /// Lays a part where it is free; false if it is not.
+    fn lay(&mut self, job: &Job, yard: &mut Yard, pieces: &[Piece], candidate: Candidate) -> bool {
+        let Some(node) = self.nodes.last() else {
+            return false;
+        };
+        let empty = &self.boards[node.board];
+        let Some(piece) = self.kinds[candidate.kind].left.last().copied() else {
+            return false;
+        };
+        let form = self.forms[pieces[piece].part]
+            .iter()
+            .find(|f| f.0 == candidate.outline);
+        let Some((_, form)) = form else {
+            return false;
+        };
+        let at = candidate.at - form.bounds.min.to_vector();
+        let at = Point::new(job.snap(at.x), job.snap(at.y));
+        let own = form.bounds_at(at);
+        if !empty.frame.grown(self.close).contains_bounds(&own)
+            || !yard.barred(empty.board, form).is_clear(at, self.close)
+        {
+            return false;
+        }
+        for other in &self.laid[node.first..] {
+            let by = Point::ORIGIN + (at - other.lie.at);
+            if own.separation(&other.lie.bounds()) < 0.0
+                && !(yard.differences)
+                    .between(form, &other.lie.form)
+                    .is_clear(by, self.close)
+            {
+                return false;
+            }
+        }
+        let choices = yard.choices(job, empty.board, form.part);
+        if !choices.all.iter().any(|f| f.id == form.id) {
+            return false;
+        }
+        self.laid.push(Laid {
+            kind: candidate.kind,
+            outline: candidate.outline,
+            at: candidate.at,
+            lie: Lie {
+                piece,
+                form: form.clone(),
+                at,
+                pinned: false,
+            },
+        });
+        self.kinds[candidate.kind].left.pop();
+        self.covered += self.kinds[candidate.kind].area;
+        self.most_covered = self.most_covered.max(self.covered);
+        true
+    }
+
+    /// Takes up the part laid last.
+    fn take_up(&mut self) {
+        if let Some(laid) = self.laid.pop() {
+            let kind = &mut self.kinds[laid.kind];
+            kind.left.push(laid.lie.piece);
+            self.covered -= kind.area;
+        }
+    }
+
+    /// What is free on the present board after a part was laid.
+    fn free_after(&mut self) -> Vec<Sector> {
+        let (Some(node), Some(new)) = (self.nodes.last(), self.laid.last()) else {
+            return Vec::new();
+        };
+        let near = self.near;
+        let outline = &self.outlines[new.outline];
+        let back = -new.at.to_vector();
+        let mut sectors = Vec::with_capacity(node.sectors.len() + 4);
+        let mut points: Vec<Point> = Vec::new();
+        let box_round = outline.bounds_at(new.at).grown(near);
+        for sector in &node.sectors {
+            let touched = box_round.contains(sector.at) && {
+                self.wedges.clear();
+                outline.wedges_at(sector.at + back, near, &mut self.wedges);
+                !self.wedges.is_empty()
+            };
+            if !touched {
+                sectors.push(*sector);
+            } else if !points.iter().any(|p| p.distance(sector.at) <= near) {
+                points.push(sector.at);
+            }
+        }
+        for side in &outline.sides {
+            let at = side.from - back;
+            if !points.iter().any(|p| p.distance(at) <= near) {
+                points.push(at);
+            }
+        }
+        for at in points {
+            self.wedges.clear();
+            let outside = &self.boards[node.board].outside;
+            outside.wedges_at(at, near, &mut self.wedges);
+            for laid in &self.laid[node.first..] {
+                let outline = &self.outlines[laid.outline];
+                if outline.bounds_at(laid.at).grown(near).contains(at) {
+                    outline.wedges_at(at - laid.at.to_vector(), near, &mut self.wedges);
+                }
+            }
+            free_at(at, &mut self.wedges, near, &mut sectors);
+        }
+        sectors
+    }
+
+    /// Corners whose lower side may leave in a direction, of parts that are left.
+    fn leaving(&self, ray: Ray) -> impl Iterator<Item = &Corner> {
+        let from = self
+            .corners
+            .partition_point(|c| c.wedge.low.angle < ray.angle - WIDEST);
+        self.corners[from..]
+            .iter()
+            .take_while(move |c| c.wedge.low.angle <= ray.angle + WIDEST)
+            .filter(move |c| {
+                !self.kinds[c.kind].left.is_empty() && c.wedge.low.meets(&ray, self.near)
+            })
+    }
+
+    /// True if the corner is no wider than what is free.
+    fn goes_into(&self, corner: &Wedge, free: &Wedge) -> bool {
+        corner.opening <= free.opening || corner.high.meets(&free.high, self.near)
+    }
+
+    /// What may lie at the corner with the fewest candidates, the best last; none where some corner has none.
+    fn candidates(&mut self, sectors: &[Sector]) -> Option<Vec<Candidate>> {
+        let mut chosen: Option<&Sector> = None;
+        let mut fewest = usize::MAX;
+        for sector in sectors {
+            let free = &sector.free;
+            let at_end = (HALF - free.opening) * free.low.length.min(free.high.length);
+            if at_end <= self.near {
+                continue;
+            }
+            let count = (self.leaving(free.low))
+                .filter(|c| self.goes_into(&c.wedge, free))
+                .filter(|c| self.can_go_on(c, free))
+                .take(fewest)
+                .count();
+            if count == 0 {
+                return None;
+            }
+            if count < fewest {
+                (chosen, fewest) = (Some(sector), count);
+            }
+        }
+        let sector = chosen?;
+        let mut list: Vec<Candidate> = Vec::with_capacity(fewest);
+        for corner in self.leaving(sector.free.low) {
+            let free = &sector.free;
+            if !self.goes_into(&corner.wedge, free) || !self.can_go_on(corner, free) {
+                continue;
+            }
+            let at = sector.at - corner.at;
+            let seen = |c: &Candidate| {
+                c.kind == corner.kind
+                    && c.outline == corner.outline
+                    && c.at.distance(at) <= self.near
+            };
+            if list.iter().any(seen) {
+                continue;
+            }
+            let alike = |a: f64, b: f64| if (a - b).abs() <= self.near { 1.0 } else { 0.0 };
+            let filled = corner.wedge.high.meets(&free.high, self.near);
+            let mut rank = alike(corner.wedge.low.length, free.low.length);
+            if filled {
+                rank += 1.0 + alike(corner.wedge.high.length, free.high.length);
+            }
+            list.push(Candidate {
+                kind: corner.kind,
+                outline: corner.outline,
+                at,
+                rank: rank + self.kinds[corner.kind].area / self.area,
+            });
+        }
+        if self.tries > 0 {
+            for candidate in &mut list {
+                candidate.rank += self.chance.unit();
+            }
+        }
+        list.arrange_by(|a, b| a.rank.total_cmp(&b.rank));
+        Some(list)
+    }
+
+    /// True if the corner fills what is free, or another could lie beside it.
+    fn can_go_on(&self, corner: &Corner, free: &Wedge) -> bool {
+        if corner.wedge.high.meets(&free.high, self.near) {
+            return true;
+        }
+        let rest = Wedge {
+            low: corner.wedge.high,
+            high: free.high,
+            opening: free.opening - corner.wedge.opening,
+        };
+        self.leaving(rest.low).any(|c| {
+            self.goes_into(&c.wedge, &rest)
+                && (c.kind != corner.kind || self.kinds[c.kind].left.len() > 1)
+        })
+    }
+
+    /// The filling as a floor.
+    fn floor(&self, boards: usize) -> Floor {
+        let mut floor = Floor {
+            boards: vec![Vec::new(); boards],
+            left: Vec::new(),
+        };
+        let mut firsts = self.nodes.iter().map(|n| (n.first, n.board)).peekable();
+        let mut board = 0;
+        for (k, laid) in self.laid.iter().enumerate() {
+            while let Some((_, b)) = firsts.next_if(|(first, _)| *first <= k) {
+                board = b;
+            }
+            floor.boards[self.boards[board].stock].push(laid.lie.clone());
+        }
+        floor
+    }
+}
+
+/// The boards whose area is just that of the parts, taken from the cheapest for their area on: no others could be cheaper.
+fn boards_to_fill(job: &Job, yard: &Yard, stock: &[Stock], area: f64) -> Option<Vec<Empty>> {
+    let near = job.tolerance.slack;
+    let untouched = |board: usize| {
+        let board = &job.boards[board];
+        board.zones.is_empty() && (board.sides.iter()).all(|s| s.trim(&job.workshop) <= 0.0)
+    };
+    let empty = |stock: usize, board: usize, region: &Region| Empty {
+        stock,
+        board,
+        frame: region.bounds(),
+        outside: Outline::of(region, Vector::ZERO, true),
+    };
+    match job.goal {
+        Goal::StripLength => {
+            let board = stock.first()?.board;
+            let mut frame = yard.boards[board].frame;
+            let whole = job.boards[board].outline.area();
+            if !untouched(board) || (whole - frame.area()).abs() > near * frame.height() {
+                return None;
+            }
+            frame.max.x = (frame.min.x + area / frame.height()).min(frame.max.x);
+            Some(vec![empty(0, board, &Region::rectangle(frame)?)])
+        }
+        Goal::Furnish => {
+            let mut boards = Vec::new();
+            let mut missing = area;
+            for s in filling_order(job, yard, stock) {
+                let board = stock[s].board;
+                let outline = &job.boards[board].outline;
+                let around: f64 = outline.rings().map(|r| r.perimeter()).sum();
+                missing -= outline.area();
+                if !untouched(board) || missing < -near * around {
+                    return None;
+                }
+                boards.push(empty(s, board, outline));
+                if missing <= near * around {
+                    return Some(boards);
+                }
+            }
+            None
+        }
+        Goal::InOrder | Goal::Value => None,
+    }
+}
+
+fn outline_of(job: &Job, yard: &Yard, form: &Form) -> Outline {
+    let lie = heartside_geometry::Pose {
+        x: 0.0,
+        y: 0.0,
+        turn: form.turn,
+        turned_over: form.turned_over,
+    };
+    let _ = job;
+    let core = yard.shapes[form.part].core.posed(&lie);
+    Outline::of(core.region(), -form.bounds.min.to_vector(), false)
+}
+
+/// All corners by the direction in which their lower side leaves.
+fn corners_of(kinds: &[Kind], outlines: &[Outline]) -> Vec<Corner> {
+    let mut corners = Vec::new();
+    for (k, kind) in kinds.iter().enumerate() {
+        for o in &kind.outlines {
+            for (s, side) in outlines[*o].sides.iter().enumerate() {
+                let mut corner = Corner {
+                    kind: k,
+                    outline: *o,
+                    at: side.from.to_vector(),
+                    wedge: outlines[*o].corner(s),
+                };
+                corners.push(corner);
+                let low = &mut corner.wedge.low;
+                if low.angle <= WIDEST {
+                    low.angle += TAU;
+                    corners.push(corner);
+                } else if low.angle >= TAU - WIDEST {
+                    low.angle -= TAU;
+                    corners.push(corner);
+                }
+            }
+        }
+    }
+    corners.arrange_by(|a, b| {
+        (a.wedge.low.angle.total_cmp(&b.wedge.low.angle)).then(a.kind.cmp(&b.kind))
+    });
+    corners
+}
+
+/// False where the outlines' corners lie on a grid and the boards' do not.
+///
+/// In a filling every part begins at a corner of another or of the board, so all of them lie on the grid.
+fn is_on_grid(outlines: &[Outline], boards: &[Empty], near: f64) -> bool {
+    let mut grid = 0.0f64;
+    for side in outlines.iter().flat_map(|o| &o.sides) {
+        for extent in [side.from.x, side.from.y] {
+            let (mut a, mut b) = (grid.max(extent), grid.min(extent).max(0.0));
+            while b > near {
+                let rest = a % b;
+                (a, b) = (b, if b - rest <= near { 0.0 } else { rest });
+            }
+            grid = a;
+        }
+    }
+    let on_grid = |extent: f64| {
+        let times = extent / grid;
+        (times - times.round()).abs() * grid <= near * times.max(1.0)
+    };
+    (boards.iter()).all(|b| on_grid(b.frame.width()) && on_grid(b.frame.height()))
+}
