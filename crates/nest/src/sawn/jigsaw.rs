@@ -27,7 +27,7 @@
 use std::sync::Arc;
 
 use heartside_geometry::math::atan2;
-use heartside_geometry::{Arrange, Bounds, Point, Region, Vector};
+use heartside_geometry::{Arrange, Bounds, Point, Pose, Region, Vector};
 use heartside_timber::job::{Goal, GrainRule, Job};
 
 use super::build::{Floor, filling_order};
@@ -301,6 +301,16 @@ pub(super) enum Tried {
     GivenUp,
 }
 
+/// What a puzzle works with.
+#[derive(Debug)]
+pub(super) struct Table<'a> {
+    pub(super) job: &'a Job,
+    pub(super) yard: &'a mut Yard,
+    pub(super) pieces: &'a [Piece],
+    /// How many boards the engine has.
+    pub(super) boards: usize,
+}
+
 /// A puzzle being put together.
 #[derive(Debug)]
 pub(super) struct Jigsaw {
@@ -368,7 +378,7 @@ impl Jigsaw {
                         // Simplified for the search: it would not go in exactly.
                         return None;
                     }
-                    let outline = outline_of(job, yard, form);
+                    let outline = outline_of(yard, form);
                     let known = outlines.iter().position(|o| o.is_like(&outline, near));
                     let outline = known.unwrap_or_else(|| {
                         outlines.push(outline);
@@ -422,17 +432,19 @@ impl Jigsaw {
             most_covered: 0.0,
             wedges: Vec::new(),
         };
-        jigsaw.begin_board(0);
-        Some(jigsaw)
+        let mut table = Table {
+            job,
+            yard,
+            pieces,
+            boards: stock.len(),
+        };
+        jigsaw.begin_board(&mut table, 0).then_some(jigsaw)
     }
 
     /// Tries one place.
     pub(super) fn step(
         &mut self,
-        job: &Job,
-        yard: &mut Yard,
-        pieces: &[Piece],
-        boards: usize,
+        table: &mut Table,
     ) -> Tried {
         let Some(node) = self.nodes.last_mut() else {
             // Everything was tried: there is no such filling.
@@ -444,16 +456,16 @@ impl Jigsaw {
             return Tried::On;
         };
         let Some(left) = self.left_of_try.checked_sub(1) else {
-            return self.begin_again();
+            return self.begin_again(table);
         };
         self.left_of_try = left;
-        if !self.lay(job, yard, pieces, candidate) {
+        if !self.lay(table, candidate) {
             return Tried::On;
         }
         let (board, first) = self.nodes.last().map_or((0, 0), |n| (n.board, n.first));
         let sectors = self.free_after();
         if !sectors.is_empty() {
-            match self.candidates(&sectors) {
+            match self.candidates(table, (board, first), &sectors) {
                 Some(candidates) => self.nodes.push(Node {
                     board,
                     first,
@@ -465,21 +477,21 @@ impl Jigsaw {
             return Tried::On;
         }
         let lies: Vec<Lie> = self.laid[first..].iter().map(|l| l.lie.clone()).collect();
-        if !is_sound(yard, job, self.boards[board].board, &lies) {
+        if !is_sound(table.yard, table.job, self.boards[board].board, &lies) {
             self.take_up();
             return Tried::On;
         }
         if self.kinds.iter().all(|k| k.left.is_empty()) {
-            return Tried::Solved(self.floor(boards));
+            return Tried::Solved(self.floor(table.boards));
         }
-        if board + 1 == self.boards.len() || !self.begin_board(board + 1) {
+        if board + 1 == self.boards.len() || !self.begin_board(table, board + 1) {
             self.take_up();
         }
         Tried::On
     }
 
     /// Starts again with other luck, or gives up.
-    fn begin_again(&mut self) -> Tried {
+    fn begin_again(&mut self, table: &mut Table) -> Tried {
         self.tries += 1;
         if self.tries == TRIES || self.most_covered < PROMISING * self.area {
             return Tried::GivenUp;
@@ -489,12 +501,12 @@ impl Jigsaw {
         }
         self.nodes.clear();
         self.left_of_try = FIRST_TRY << self.tries;
-        self.begin_board(0);
+        self.begin_board(table, 0);
         Tried::On
     }
 
     /// Begins an empty board; false if no part fits into some corner of it.
-    fn begin_board(&mut self, board: usize) -> bool {
+    fn begin_board(&mut self, table: &mut Table, board: usize) -> bool {
         let outside = &self.boards[board].outside;
         let mut sectors = Vec::new();
         for side in &outside.sides {
@@ -502,65 +514,68 @@ impl Jigsaw {
             outside.wedges_at(side.from, self.near, &mut self.wedges);
             free_at(side.from, &mut self.wedges, self.near, &mut sectors);
         }
-        let Some(candidates) = self.candidates(&sectors) else {
+        let place = (board, self.laid.len());
+        let Some(candidates) = self.candidates(table, place, &sectors) else {
             return false;
         };
         self.nodes.push(Node {
             board,
-            first: self.laid.len(),
+            first: place.1,
             sectors,
             candidates,
         });
         true
     }
 
-    /// Lays a part where it is free; false if it is not.
-    fn lay(&mut self, job: &Job, yard: &mut Yard, pieces: &[Piece], candidate: Candidate) -> bool {
-        let Some(node) = self.nodes.last() else {
-            return false;
-        };
-        let empty = &self.boards[node.board];
-        let Some(piece) = self.kinds[candidate.kind].left.last().copied() else {
-            return false;
-        };
-        let form = self.forms[pieces[piece].part]
-            .iter()
-            .find(|f| f.0 == candidate.outline);
-        let Some((_, form)) = form else {
-            return false;
-        };
+    /// Where a candidate would lie, if it is free there; `first` are the parts laid before this board was begun.
+    fn free_place(
+        &self,
+        table: &mut Table,
+        (board, first): (usize, usize),
+        candidate: &Candidate,
+    ) -> Option<Lie> {
+        let empty = &self.boards[board];
+        let piece = *self.kinds[candidate.kind].left.last()?;
+        let (_, form) = (self.forms[table.pieces[piece].part].iter())
+            .find(|f| f.0 == candidate.outline)?;
         let at = candidate.at - form.bounds.min.to_vector();
-        let at = Point::new(job.snap(at.x), job.snap(at.y));
+        let at = Point::new(table.job.snap(at.x), table.job.snap(at.y));
         let own = form.bounds_at(at);
         if !empty.frame.grown(self.close).contains_bounds(&own)
-            || !yard.barred(empty.board, form).is_clear(at, self.close)
+            || !table.yard.barred(empty.board, form).is_clear(at, self.close)
         {
-            return false;
+            return None;
         }
-        for other in &self.laid[node.first..] {
+        for other in &self.laid[first..] {
             let by = Point::ORIGIN + (at - other.lie.at);
             if own.separation(&other.lie.bounds()) < 0.0
-                && !(yard.differences)
+                && !(table.yard.differences)
                     .between(form, &other.lie.form)
                     .is_clear(by, self.close)
             {
-                return false;
+                return None;
             }
         }
-        let choices = yard.choices(job, empty.board, form.part);
-        if !choices.all.iter().any(|f| f.id == form.id) {
+        let choices = table.yard.choices(table.job, empty.board, form.part);
+        choices.all.iter().any(|f| f.id == form.id).then(|| Lie {
+            piece,
+            form: form.clone(),
+            at,
+            pinned: false,
+        })
+    }
+
+    /// Lays a part where it was found to be free.
+    fn lay(&mut self, table: &mut Table, candidate: Candidate) -> bool {
+        let place = self.nodes.last().map_or((0, 0), |n| (n.board, n.first));
+        let Some(lie) = self.free_place(table, place, &candidate) else {
             return false;
-        }
+        };
         self.laid.push(Laid {
             kind: candidate.kind,
             outline: candidate.outline,
             at: candidate.at,
-            lie: Lie {
-                piece,
-                form: form.clone(),
-                at,
-                pinned: false,
-            },
+            lie,
         });
         self.kinds[candidate.kind].left.pop();
         self.covered += self.kinds[candidate.kind].area;
@@ -640,56 +655,55 @@ impl Jigsaw {
     }
 
     /// What may lie at the corner with the fewest candidates, the best last; none where some corner has none.
-    fn candidates(&mut self, sectors: &[Sector]) -> Option<Vec<Candidate>> {
-        let mut chosen: Option<&Sector> = None;
-        let mut fewest = usize::MAX;
+    fn candidates(
+        &mut self,
+        table: &mut Table,
+        place: (usize, usize),
+        sectors: &[Sector],
+    ) -> Option<Vec<Candidate>> {
+        // By angles alone first: that is quick, and tells where to look closer.
+        let mut counted: Vec<(usize, &Sector)> = Vec::with_capacity(sectors.len());
         for sector in sectors {
             let free = &sector.free;
             let at_end = (HALF - free.opening) * free.low.length.min(free.high.length);
             if at_end <= self.near {
                 continue;
             }
-            let count = (self.leaving(free.low))
-                .filter(|c| self.goes_into(&c.wedge, free))
-                .filter(|c| self.can_go_on(c, free))
-                .take(fewest)
-                .count();
+            let count = self.filling(free).count();
             if count == 0 {
                 return None;
             }
-            if count < fewest {
-                (chosen, fewest) = (Some(sector), count);
+            counted.push((count, sector));
+        }
+        counted.arrange_by_key(|c| c.0);
+        let mut best: Option<Vec<Candidate>> = None;
+        for (_, sector) in counted {
+            let fewest = best.as_ref().map_or(usize::MAX, Vec::len);
+            let mut list: Vec<Candidate> = Vec::new();
+            for corner in self.filling(&sector.free) {
+                let candidate = self.candidate(corner, sector);
+                let seen = |c: &Candidate| {
+                    (c.kind, c.outline) == (candidate.kind, candidate.outline)
+                        && c.at.distance(candidate.at) <= self.near
+                };
+                if list.iter().any(seen)
+                    || self.free_place(table, place, &candidate).is_none()
+                {
+                    continue;
+                }
+                list.push(candidate);
+                if list.len() == fewest {
+                    break;
+                }
+            }
+            if list.is_empty() {
+                return None;
+            }
+            if list.len() < fewest {
+                best = Some(list);
             }
         }
-        let sector = chosen?;
-        let mut list: Vec<Candidate> = Vec::with_capacity(fewest);
-        for corner in self.leaving(sector.free.low) {
-            let free = &sector.free;
-            if !self.goes_into(&corner.wedge, free) || !self.can_go_on(corner, free) {
-                continue;
-            }
-            let at = sector.at - corner.at;
-            let seen = |c: &Candidate| {
-                c.kind == corner.kind
-                    && c.outline == corner.outline
-                    && c.at.distance(at) <= self.near
-            };
-            if list.iter().any(seen) {
-                continue;
-            }
-            let alike = |a: f64, b: f64| if (a - b).abs() <= self.near { 1.0 } else { 0.0 };
-            let filled = corner.wedge.high.meets(&free.high, self.near);
-            let mut rank = alike(corner.wedge.low.length, free.low.length);
-            if filled {
-                rank += 1.0 + alike(corner.wedge.high.length, free.high.length);
-            }
-            list.push(Candidate {
-                kind: corner.kind,
-                outline: corner.outline,
-                at,
-                rank: rank + self.kinds[corner.kind].area / self.area,
-            });
-        }
+        let mut list = best?;
         if self.tries > 0 {
             for candidate in &mut list {
                 candidate.rank += self.chance.unit();
@@ -697,6 +711,28 @@ impl Jigsaw {
         }
         list.arrange_by(|a, b| a.rank.total_cmp(&b.rank));
         Some(list)
+    }
+
+    /// Corners that angles allow in what is free.
+    fn filling(&self, free: &Wedge) -> impl Iterator<Item = &Corner> {
+        self.leaving(free.low)
+            .filter(|c| self.goes_into(&c.wedge, free) && self.can_go_on(c, free))
+    }
+
+    /// A corner laid into a free one, and how well its sides go with those beside it.
+    fn candidate(&self, corner: &Corner, sector: &Sector) -> Candidate {
+        let (own, free) = (&corner.wedge, &sector.free);
+        let alike = |a: f64, b: f64| f64::from(u8::from((a - b).abs() <= self.near));
+        let mut rank = alike(own.low.length, free.low.length);
+        if own.high.meets(&free.high, self.near) {
+            rank += 1.0 + alike(own.high.length, free.high.length);
+        }
+        Candidate {
+            kind: corner.kind,
+            outline: corner.outline,
+            at: sector.at - corner.at,
+            rank: rank + self.kinds[corner.kind].area / self.area,
+        }
     }
 
     /// True if the corner fills what is free, or another could lie beside it.
@@ -779,15 +815,14 @@ fn boards_to_fill(job: &Job, yard: &Yard, stock: &[Stock], area: f64) -> Option<
     }
 }
 
-fn outline_of(job: &Job, yard: &Yard, form: &Form) -> Outline {
-    let lie = heartside_geometry::Pose {
+fn outline_of(yard: &Yard, form: &Form) -> Outline {
+    let pose = Pose {
         x: 0.0,
         y: 0.0,
         turn: form.turn,
         turned_over: form.turned_over,
     };
-    let _ = job;
-    let core = yard.shapes[form.part].core.posed(&lie);
+    let core = yard.shapes[form.part].core.posed(&pose);
     Outline::of(core.region(), -form.bounds.min.to_vector(), false)
 }
 

@@ -110,7 +110,7 @@ use heartside_timber::plan::{Frame, Layout, Placement, Way};
 
 use self::build::{Build, Floor};
 use self::ground::Yard;
-use self::jigsaw::{Jigsaw, Tried};
+use self::jigsaw::{Jigsaw, Table, Tried};
 use self::lie::{Lie, Piece};
 use self::repair::{Repair, Tools};
 use self::strip::Squeeze;
@@ -339,7 +339,13 @@ impl Engine for Sawn {
                 true
             }
             Phase::Jigsaw(jigsaw) => {
-                match jigsaw.step(job, &mut self.yard, &self.pieces, self.stock.len()) {
+                let mut table = Table {
+                    job,
+                    yard: &mut self.yard,
+                    pieces: &self.pieces,
+                    boards: self.stock.len(),
+                };
+                match jigsaw.step(&mut table) {
                     Tried::On => false,
                     Tried::Solved(floor) => {
                         self.floor = floor;
