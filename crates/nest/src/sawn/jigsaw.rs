@@ -24,9 +24,10 @@
 //! parts, no pins, and turns from a list. Where all corners lie on a common grid, the boards
 //! must too: that refutes most strips at once.
 
+use std::cmp::Ordering;
 use std::sync::Arc;
 
-use heartside_geometry::math::atan2;
+use heartside_geometry::math::{atan2, cos, sin};
 use heartside_geometry::{Arrange, Bounds, Point, Pose, Region, Vector};
 use heartside_timber::job::{Goal, GrainRule, Job};
 
@@ -665,8 +666,7 @@ impl Jigsaw {
         let mut counted: Vec<(usize, &Sector)> = Vec::with_capacity(sectors.len());
         for sector in sectors {
             let free = &sector.free;
-            let at_end = (HALF - free.opening) * free.low.length.min(free.high.length);
-            if at_end <= self.near {
+            if self.bend(free) != Ordering::Less {
                 continue;
             }
             let count = self.filling(free).count();
@@ -674,6 +674,13 @@ impl Jigsaw {
                 return None;
             }
             counted.push((count, sector));
+        }
+        let all_walls = |s: &(usize, &Sector)| {
+            self.wall(s.1, sectors)
+                .is_none_or(|length| self.can_line(s.1.free.low, length))
+        };
+        if !counted.iter().all(all_walls) {
+            return None;
         }
         counted.arrange_by_key(|c| c.0);
         let mut best: Option<Vec<Candidate>> = None;
@@ -711,6 +718,75 @@ impl Jigsaw {
         }
         list.arrange_by(|a, b| a.rank.total_cmp(&b.rank));
         Some(list)
+    }
+
+    /// Whether a free angle is less than 180 degrees, just that, or more.
+    fn bend(&self, free: &Wedge) -> Ordering {
+        let off = (free.opening - HALF) * free.low.length.min(free.high.length);
+        if off.abs() <= self.near {
+            Ordering::Equal
+        } else {
+            off.total_cmp(&0.0)
+        }
+    }
+
+    /// The length of the straight wall that leaves a corner along its lower side; none where it
+    /// does not end at another corner, so that what lies along it may reach beyond.
+    fn wall(&self, sector: &Sector, sectors: &[Sector]) -> Option<f64> {
+        let (mut from, mut ray, mut length) = (sector.at, sector.free.low, 0.0);
+        let along = Vector::new(cos(ray.angle), sin(ray.angle));
+        for _ in sectors {
+            let (end, way) = (sectors.iter())
+                .filter_map(|s| {
+                    let to = s.at - from;
+                    let way = to.dot(along);
+                    let is_on = way > self.near
+                        && way <= ray.length + self.near
+                        && to.cross(along).abs() <= self.near
+                        && s.free.high.meets(&ray.back(), self.near);
+                    is_on.then_some((s, way))
+                })
+                .min_by(|a, b| a.1.total_cmp(&b.1))?;
+            length += way;
+            match self.bend(&end.free) {
+                Ordering::Less => return Some(length),
+                Ordering::Equal => (from, ray) = (end.at, end.free.low),
+                Ordering::Greater => return None,
+            }
+        }
+        None
+    }
+
+    /// True if sides of parts that are left might add up to the length of a wall; so it is held to be where four of them may.
+    fn can_line(&self, ray: Ray, length: f64) -> bool {
+        let mut sides: Vec<&Corner> = self.leaving(ray).collect();
+        let long = |c: &Corner| c.wedge.low.length;
+        sides.retain(|c| long(c) <= length + self.near);
+        sides.arrange_by(|a, b| long(a).total_cmp(&long(b)));
+        let Some(shortest) = sides.first().map(|c| long(c)) else {
+            return false;
+        };
+        if 4.0 * shortest <= length + self.near {
+            return true;
+        }
+        // Two sides of one part may lie along one wall, if it is turned one way.
+        let together = |a: &Corner, b: &Corner| {
+            a.kind != b.kind || a.outline == b.outline || self.kinds[a.kind].left.len() > 1
+        };
+        let of_this_length = |rest: f64| {
+            let from = sides.partition_point(|c| long(c) < rest - self.near);
+            sides[from..]
+                .iter()
+                .take_while(move |c| long(c) <= rest + self.near)
+        };
+        let two = |a: &Corner, rest: f64| of_this_length(rest).any(|b| together(a, b));
+        of_this_length(length).next().is_some()
+            || sides.iter().any(|a| two(a, length - long(a)))
+            || (sides.iter().enumerate()).any(|(k, a)| {
+                (sides[k..].iter())
+                    .take_while(|b| long(a) + 2.0 * long(b) <= length + self.near)
+                    .any(|b| together(a, b) && two(b, length - long(a) - long(b)))
+            })
     }
 
     /// Corners that angles allow in what is free.
