@@ -29,6 +29,11 @@
 //! on no-fit polygons (Egeblad, Nielsen & Odgaard 2007 and much before them), done column by
 //! column on intervals instead of on whole polygons.
 //!
+//! # Puzzles
+//! Where nothing is lost between parts and their area is just that of the boards, [`jigsaw`]
+//! then tries to fill the boards exactly, corner by corner; that proves itself the best. If it
+//! does not succeed within its budget, all goes on as without it.
+//!
 //! # Bettering
 //! [`tangle`] parts pieces that overlap in a fixed frame by guided local search: every pair
 //! has a weight that grows while it overlaps; a piece moves to where its weighted overlaps
