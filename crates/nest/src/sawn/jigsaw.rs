@@ -149,9 +149,11 @@ impl Outline {
     /// The sides of a region moved by `by`; the other way round, so that its outside counts as covered, if `inside_out`.
     fn of(region: &Region, by: Vector, inside_out: bool) -> Outline {
         let mut sides: Vec<Side> = Vec::new();
-        for ring in region.rings() {
-            let mut points: Vec<Point> = ring.points().iter().map(|p| *p + by).collect();
-            if inside_out {
+        for (ring, outline) in region.rings().enumerate() {
+            let mut points: Vec<Point> = outline.points().iter().map(|p| *p + by).collect();
+            // Holes, too, run counter-clockwise as they come.
+            let is_hole = ring > 0;
+            if is_hole != inside_out {
                 points.reverse();
             }
             let first = sides.len();
@@ -1078,6 +1080,24 @@ mod tests {
             let counts: Vec<usize> = floor.boards.iter().map(Vec::len).collect();
             assert_eq!(counts, [2, 2, 0]);
         }
+    }
+
+    #[test]
+    fn holes_of_parts_are_filled() {
+        let mut job = puzzle();
+        let ring = |r: Region| r.outer().clone();
+        let hole = ring(rectangle(120.0, 90.0, 220.0, 170.0));
+        let outer = ring(rectangle(0.0, 0.0, 400.0, 300.0));
+        let mut frame = cut_by_knife("frame", &[(0.0, 0.0), (1.0, 0.0), (0.0, 1.0)]);
+        frame.outline = Region::new(outer, vec![hole]).expect("a hole inside");
+        let triangle = [(0.0, 0.0), (100.0, 0.0), (0.0, 80.0)];
+        job.parts = vec![frame, cut_by_knife("triangle", &triangle)];
+        job.parts[1].count = 2;
+        let Some((Tried::Solved(floor), _)) = put_together(&job) else {
+            panic!("not solved");
+        };
+        let counts: Vec<usize> = floor.boards.iter().map(Vec::len).collect();
+        assert_eq!(counts, [3, 0, 0]);
     }
 
     #[test]
