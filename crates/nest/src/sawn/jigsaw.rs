@@ -75,7 +75,7 @@ const HALF: f64 = std::f64::consts::PI;
 /// Of the published puzzles that are solved at all, none takes more than a thousand.
 const FIRST_TRY: u64 = 2_000;
 
-/// Tries before it is given up for good: together some 60,000 places, two to four seconds.
+/// Tries before it is given up for good: together some 60,000 places, about two seconds.
 const TRIES: u32 = 5;
 
 /// Tries so far must have covered this share of the area for there to be another.
