@@ -29,6 +29,11 @@
 //! on no-fit polygons (Egeblad, Nielsen & Odgaard 2007 and much before them), done column by
 //! column on intervals instead of on whole polygons.
 //!
+//! # Puzzles
+//! Where nothing is lost between parts and their area is just that of the boards, [`jigsaw`]
+//! then tries to fill the boards exactly, corner by corner; that proves itself the best. If it
+//! does not succeed within its budget, all goes on as without it.
+//!
 //! # Bettering
 //! [`tangle`] parts pieces that overlap in a fixed frame by guided local search: every pair
 //! has a weight that grows while it overlaps; a piece moves to where its weighted overlaps
@@ -90,6 +95,7 @@ mod column;
 mod crowd;
 mod difference;
 mod ground;
+mod jigsaw;
 mod lie;
 mod net;
 mod pairs;
@@ -111,6 +117,7 @@ use heartside_timber::plan::{Frame, Layout, Placement, Way};
 
 use self::build::{Build, Floor};
 use self::ground::Yard;
+use self::jigsaw::{Jigsaw, Table, Tried};
 use self::lie::{Lie, Piece};
 use self::repair::{Repair, Tools};
 use self::strip::Squeeze;
@@ -140,6 +147,8 @@ struct Sawn {
 enum Phase {
     /// The first layout.
     Build(Build),
+    /// A filling without waste is looked for.
+    Jigsaw(Box<Jigsaw>),
     /// A strip is shortened.
     Squeeze(Box<Squeeze>),
     /// Pieces are taken up and laid again.
@@ -225,7 +234,17 @@ impl Sawn {
             .collect();
     }
 
-    /// What follows once the first layout stands: squeezing a strip, bettering a floor.
+    /// What follows once the first layout stands: a puzzle, where the parts might fill their boards exactly.
+    fn after_first(&mut self, job: &Job) -> Phase {
+        let no_pins = !self.floor.boards.iter().flatten().any(|l| l.pinned);
+        let (stock, pieces) = (&self.stock, &self.pieces);
+        no_pins
+            .then(|| Jigsaw::new(job, &mut self.yard, stock, pieces, &self.chance))
+            .flatten()
+            .map_or_else(|| self.after_build(job), |j| Phase::Jigsaw(Box::new(j)))
+    }
+
+    /// What follows a puzzle or takes its place: squeezing a strip, bettering a floor.
     fn after_build(&mut self, job: &Job) -> Phase {
         if job.goal == Goal::StripLength {
             let Some(lies) = self.floor.boards.first().filter(|l| !l.is_empty()) else {
@@ -323,8 +342,29 @@ impl Engine for Sawn {
                     return false;
                 }
                 self.emit(job);
-                self.phase = self.after_build(job);
+                self.phase = self.after_first(job);
                 true
+            }
+            Phase::Jigsaw(jigsaw) => {
+                let mut table = Table {
+                    job,
+                    yard: &mut self.yard,
+                    pieces: &self.pieces,
+                    boards: self.stock.len(),
+                };
+                match jigsaw.step(&mut table) {
+                    Tried::On => false,
+                    Tried::Solved(floor) => {
+                        self.floor = floor;
+                        self.emit(job);
+                        self.phase = Phase::Done;
+                        true
+                    }
+                    Tried::GivenUp => {
+                        self.phase = self.after_build(job);
+                        matches!(self.phase, Phase::Done)
+                    }
+                }
             }
             Phase::Squeeze(squeeze) => {
                 if !squeeze.step(&mut self.yard, job, &mut self.chance) {
@@ -377,7 +417,10 @@ impl Engine for Sawn {
         }
         self.floor = floor;
         self.emit(job);
-        self.phase = self.after_build(job);
+        // A puzzle owes nothing to the layouts there are: it is put together to the end.
+        if !matches!(self.phase, Phase::Jigsaw(_)) {
+            self.phase = self.after_build(job);
+        }
         true
     }
 }
