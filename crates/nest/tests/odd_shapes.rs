@@ -395,7 +395,6 @@ fn boards_that_are_all_defect_carry_nothing() {
 }
 
 #[test]
-#[ignore = "the reason given is that no board is long enough"]
 fn bent_grain_is_not_taken_for_a_lack_of_size() {
     let mut slat = part("slat", 1, &rectangle(300.0, 50.0));
     slat["grain"]["tolerance"] = json!(0.0);
@@ -436,7 +435,6 @@ fn a_bent_part_comes_out_of_a_bent_board() {
 }
 
 #[test]
-#[ignore = "reasons are asked of the rectangle round the part, which is wider than the board"]
 fn a_bent_part_is_not_said_to_be_too_wide_for_a_bent_board() {
     let search = Search::new(&boomerangs(), Settings::default()).unwrap();
     assert_eq!(left(search.best(), "bow").reason, UnplacedReason::NoRoom);
@@ -457,7 +455,6 @@ fn nothing_is_proved_best_that_leaves_out_what_could_be_placed() {
 }
 
 #[test]
-#[ignore = "reasons are asked of the rectangle round the part, which is wider than the board"]
 fn what_came_out_of_the_boards_is_never_said_not_to_fit() {
     for seed in 0..30 {
         let document = sawn_cut_apart(seed, SawnCutApart::default());
