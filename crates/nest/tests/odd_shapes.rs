@@ -177,7 +177,6 @@ fn a_board_of_hundreds_of_corners_is_laid_on() {
 }
 
 #[test]
-#[ignore = "one step takes twenty seconds: the outside of the board is taken corner by corner"]
 fn a_board_of_thousands_of_corners_is_laid_on() {
     traced_board(5000);
 }

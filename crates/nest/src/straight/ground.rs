@@ -14,6 +14,7 @@ use super::outline::{StraightEdge, clipped, is_upright_rectangle, straight_edges
 use super::pair::Pair;
 use super::workpiece::Side;
 use crate::fit;
+use crate::waney::FewLines;
 
 /// One board in one frame.
 #[derive(Debug, Clone)]
@@ -253,6 +254,18 @@ impl Ground {
                 }
             }
             return 0;
+        }
+        if let Some(few) = FewLines::of(board, &job.workshop) {
+            // A blank would not get past very many corners one by one.
+            for convex in outside_pieces(&few.region, 100.0) {
+                self.pieces.extend(piece_in_frame(&convex, to_frame, 0.0));
+            }
+            for (a, b, kept) in few.lines.iter().filter(|(_, _, kept)| *kept > 0.0) {
+                let ends = vec![to_frame.apply(*a), to_frame.apply(*b)];
+                self.pieces
+                    .extend(Piece::new(ends, kept + job.tolerance.extra));
+            }
+            return self.pieces.len();
         }
         for convex in outside_pieces(&board.outline, 100.0) {
             self.pieces.extend(piece_in_frame(&convex, to_frame, 0.0));
