@@ -211,11 +211,12 @@ pub fn least_board_words(job: &Job, unplaced: &Unplaced) -> String {
 /// Why a part found no place, in a maker's words.
 pub fn reason_words(reason: UnplacedReason) -> &'static str {
     match reason {
-        UnplacedReason::NoRoom => "no room left on the boards that would take it",
+        UnplacedReason::NoRoom => "no room found on the boards that could take it",
         UnplacedReason::Species => "no board of a species it accepts",
         UnplacedReason::Thickness => "no board is thick enough once flat",
         UnplacedReason::Length => "no board is long enough along its grain",
-        UnplacedReason::Width => "no board is wide enough",
+        UnplacedReason::Width => "no board that is long enough is wide enough",
+        UnplacedReason::Grain => "the grain runs too far out of line on every board large enough",
         UnplacedReason::Zones => "flaws or old fixings are in the way on every board large enough",
         UnplacedReason::Tools => "no tool of the workshop can make the cuts",
         UnplacedReason::NoBoards => "there is no board that may be used",

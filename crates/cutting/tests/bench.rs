@@ -415,7 +415,7 @@ fn lists_hold_everything() {
             "Shelf",
             "1",
             "900 × 240 × 22 mm",
-            "no board is wide enough",
+            "no board that is long enough is wide enough",
             "920 × 248 × 27 mm"
         ]]
     );

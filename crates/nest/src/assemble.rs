@@ -2,7 +2,7 @@
 
 use heartside_geometry::Arrange;
 use heartside_timber::job::Job;
-use heartside_timber::plan::{Bound, Layout, Made, Plan, Unplaced};
+use heartside_timber::plan::{Bound, Layout, Made, Plan, Unplaced, UnplacedReason};
 use heartside_timber::score::Score;
 
 use crate::breaking_down::break_down_making_room;
@@ -53,10 +53,16 @@ fn unplaced(job: &Job, plan: &Plan, reasons: &Reasons) -> Vec<Unplaced> {
             .filter(|c| placed[index].binary_search(c).is_err())
             .collect();
         if !copies.is_empty() {
+            // Where one copy lies there was no room for more, whatever the empty boards were asked.
+            let reason = if placed[index].is_empty() {
+                reasons.of(index)
+            } else {
+                UnplacedReason::NoRoom
+            };
             list.push(Unplaced {
                 part: part.id.clone(),
                 copies,
-                reason: reasons.of(index),
+                reason,
                 least_board: Some(reasons.least_board(index)),
             });
         }

@@ -73,7 +73,7 @@ pub(crate) fn is_met(
 ) -> Option<String> {
     let all_placed = plan.unplaced.iter().all(|u| {
         job.part_index(&u.part)
-            .is_some_and(|p| reasons.cannot_be_placed(job, p))
+            .is_some_and(|p| reasons.cannot_be_placed(p))
     });
     let close = 1e-9 * (1.0 + bound.value.abs());
     let met = match job.goal {

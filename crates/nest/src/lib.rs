@@ -20,6 +20,7 @@
 //! | `sawn` | blanks sawn out by line |
 //! | `breaking_down` | through cuts that part a sawn board into handy pieces first |
 //! | `bound` | floors that no plan can go under |
+//! | `waney` | outlines of very many corners in few lines |
 //! | `reasons` | why a piece found no place, and the least board that would take it |
 //! | [`baseline`] | the plain rules that the search is measured against |
 
@@ -37,6 +38,7 @@ mod reasons;
 mod sawn;
 pub mod search;
 mod straight;
+mod waney;
 
 #[cfg(test)]
 mod samples;

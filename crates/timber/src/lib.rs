@@ -20,6 +20,7 @@ pub mod keep;
 pub mod length;
 mod lengths;
 pub mod measure;
+pub mod misfit;
 pub mod movement;
 pub mod open;
 pub mod paste;

@@ -272,7 +272,7 @@ pub struct Unplaced {
 word_enum! {
     /// Why a part found no place.
     pub enum UnplacedReason {
-        /// There was no room left on boards that would otherwise take it.
+        /// No room was found on the boards that could take it.
         #[default]
         NoRoom,
         /// No board is of a species it accepts.
@@ -281,8 +281,10 @@ word_enum! {
         Thickness,
         /// No board is long enough in the direction of its grain.
         Length,
-        /// No board is wide enough.
+        /// No board that is long enough is wide enough.
         Width,
+        /// The grain runs or bends too far out of the part's tolerance on every board that is large enough.
+        Grain,
         /// Defects, sapwood or fixings are in the way on every board that is large enough.
         Zones,
         /// No tool of the workshop can make the cuts.

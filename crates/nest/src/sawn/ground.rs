@@ -14,6 +14,7 @@ use super::pairs::Differences;
 use super::rim::Rim;
 use super::shape::{Edge, Form, Forms, PartShape, Shell, without_repeats};
 use crate::fit::{self, Asks};
+use crate::waney::FewLines;
 
 /// Turns tried for a part that may lie at any angle: every 15 degrees.
 ///
@@ -480,27 +481,39 @@ impl Cells {
 fn keeps(job: &Job, board: &Board, ground: &Ground, asks: &[Asks]) -> Vec<Keep> {
     let mut list = Vec::new();
     let mut keep = |shell: Shell, distance: Distance| list.push(Keep { shell, distance });
-    if !is_upright_rectangle(&board.outline) {
-        // Pieces of the outside are what most forms are measured against: the fewer the better.
-        let corners: usize = board.outline.rings().map(|r| r.points().len()).sum();
-        let simple;
-        let mut outline = &ground.outline;
-        if corners > MANY_CORNERS {
-            let size = ground.frame.width().min(ground.frame.height());
-            simple = PreparedRegion::new(simplify_inner(&board.outline, OUTLINE_SIMPLER * size));
-            outline = &simple;
-        }
-        let outside = outline.outside_pieces();
-        for piece in outside {
+    if let Some(few) = FewLines::of(board, &job.workshop) {
+        for piece in PreparedRegion::new(few.region).outside_pieces() {
             keep(Shell::of(piece), Distance::of_blank(0.0));
         }
-    }
-    for ((a, b), side) in board.outline.outer().edges().zip(&board.sides) {
-        let trim = side.trim(&job.workshop);
-        if trim > 0.0
-            && let Some(shell) = Shell::segment(a, b)
-        {
-            keep(shell, Distance::of_blank(trim));
+        for (a, b, kept) in few.lines.iter().filter(|(_, _, kept)| *kept > 0.0) {
+            if let Some(shell) = Shell::segment(*a, *b) {
+                keep(shell, Distance::of_blank(*kept));
+            }
+        }
+    } else {
+        if !is_upright_rectangle(&board.outline) {
+            // Pieces of the outside are what most forms are measured against: the fewer the better.
+            let corners: usize = board.outline.rings().map(|r| r.points().len()).sum();
+            let simple;
+            let mut outline = &ground.outline;
+            if corners > MANY_CORNERS {
+                let size = ground.frame.width().min(ground.frame.height());
+                simple =
+                    PreparedRegion::new(simplify_inner(&board.outline, OUTLINE_SIMPLER * size));
+                outline = &simple;
+            }
+            let outside = outline.outside_pieces();
+            for piece in outside {
+                keep(Shell::of(piece), Distance::of_blank(0.0));
+            }
+        }
+        for ((a, b), side) in board.outline.outer().edges().zip(&board.sides) {
+            let trim = side.trim(&job.workshop);
+            if trim > 0.0
+                && let Some(shell) = Shell::segment(a, b)
+            {
+                keep(shell, Distance::of_blank(trim));
+            }
         }
     }
     for ((zone, shape), asks) in board.zones.iter().zip(&ground.zones).zip(asks) {

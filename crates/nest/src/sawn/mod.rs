@@ -105,6 +105,7 @@ mod shape;
 mod slabs;
 mod strip;
 mod tangle;
+pub(crate) mod trial;
 mod verify;
 mod worth;
 

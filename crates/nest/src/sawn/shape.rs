@@ -78,6 +78,10 @@ fn width_of(points: &[Point]) -> f64 {
 /// both numbers: 60 curved parts of 16 pieces each took 9 s for a first layout on true outlines.
 const FEW_PIECES: usize = 5;
 
+/// So are shapes of more corners than this, be they convex: a disc drawn with thousands of corners
+/// would bring them all into each of its pairs. Published parts and arcs of usual size have fewer.
+const FEW_CORNERS: usize = 256;
+
 /// How far a simplified outline may go beyond the true one, in shares of the part's length, tried in turn.
 const SIMPLER: [f64; 5] = [0.000_2, 0.000_5, 0.001, 0.002, 0.004];
 
@@ -132,11 +136,13 @@ fn simpler(core: &PreparedRegion, radius: f64) -> PreparedRegion {
         } else {
             break;
         };
-        if best.pieces().len() <= FEW_PIECES {
+        let (pieces, corners) = (best.pieces().len(), best.region().point_count());
+        if pieces <= FEW_PIECES && corners <= FEW_CORNERS {
             break;
         }
         let next = PreparedRegion::new(simplify_outer(core.region(), off));
-        if next.pieces().len() < best.pieces().len() {
+        let fewer_corners = corners > FEW_CORNERS && next.region().point_count() < corners;
+        if next.pieces().len() < pieces || (fewer_corners && next.pieces().len() == pieces) {
             best = next;
         }
     }

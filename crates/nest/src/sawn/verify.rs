@@ -4,7 +4,7 @@
 //! asked instead, so that a flaw in the former cannot reach a plan.
 
 use heartside_geometry::{
-    PreparedRegion, distance_to_segment, protrusion_at_most, separation_at_most,
+    Bounds, PreparedRegion, distance_to_segment, protrusion_at_most, separation_at_most,
 };
 use heartside_timber::job::Job;
 
@@ -57,7 +57,11 @@ fn lies_well(
         .zip(&board.sides)
         .all(|((from, to), side)| {
             let trim = side.trim(&job.workshop);
-            trim <= 0.0 || distance_to_segment(core, from, to) >= trim + radius - forgiven
+            let needed = trim + radius - forgiven;
+            // Most sides of a board are far away.
+            trim <= 0.0
+                || core.bounds().separation(&Bounds::new(from, to)) >= needed
+                || distance_to_segment(core, from, to) >= needed
         });
     let clear = board
         .zones

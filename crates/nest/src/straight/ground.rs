@@ -14,6 +14,7 @@ use super::outline::{StraightEdge, clipped, is_upright_rectangle, straight_edges
 use super::pair::Pair;
 use super::workpiece::Side;
 use crate::fit;
+use crate::waney::FewLines;
 
 /// One board in one frame.
 #[derive(Debug, Clone)]
@@ -49,6 +50,7 @@ pub(crate) struct Ground {
     /// What a cut may run into a blank by, where an exact fit leaves no room for the grid.
     pub(crate) bite: f64,
     outside_count: usize,
+    board_count: usize,
     outline: Vec<Point>,
     is_upright: bool,
     straight_edges: Vec<StraightEdge>,
@@ -186,6 +188,7 @@ impl Ground {
             bite: 0.9 * job.tolerance.slack,
             straight_edges: straight_edges(board, &outline, noise),
             outside_count: 0,
+            board_count: 0,
             outline,
             is_upright,
             to_board,
@@ -194,6 +197,7 @@ impl Ground {
         let outside = ground.add_outside(job, board, &to_frame);
         let zones = ground.add_zones(job, board, &to_frame);
         ground.outside_count = outside;
+        ground.board_count = ground.pieces.len();
         let flaws = board
             .zones
             .iter()
@@ -250,6 +254,18 @@ impl Ground {
                 }
             }
             return 0;
+        }
+        if let Some(few) = FewLines::of(board, &job.workshop) {
+            // A blank would not get past very many corners one by one.
+            for convex in outside_pieces(&few.region, 100.0) {
+                self.pieces.extend(piece_in_frame(&convex, to_frame, 0.0));
+            }
+            for (a, b, kept) in few.lines.iter().filter(|(_, _, kept)| *kept > 0.0) {
+                let ends = vec![to_frame.apply(*a), to_frame.apply(*b)];
+                self.pieces
+                    .extend(Piece::new(ends, kept + job.tolerance.extra));
+            }
+            return self.pieces.len();
         }
         for convex in outside_pieces(&board.outline, 100.0) {
             self.pieces.extend(piece_in_frame(&convex, to_frame, 0.0));
@@ -493,6 +509,19 @@ impl Ground {
     /// How many of the first pieces are the outline's outside and its trim.
     pub(crate) fn outside_count(&self) -> usize {
         self.outside_count
+    }
+
+    /// The same way to lie where nothing is in the way but the outline, and the grain of a bent board if that is to count.
+    pub(super) fn without_zones(&mut self, fit: Fit, with_grain: bool) -> Fit {
+        let (outside, board) = (self.outside_count, self.board_count);
+        let own = self.classes[fit.class].blank.iter().copied();
+        let grain = own.filter(|piece| with_grain && *piece >= board);
+        let blank = (0..outside).chain(grain).collect();
+        let class = self.class_like(Class {
+            blank,
+            ..Class::default()
+        });
+        Fit { class, ..fit }
     }
 
     /// Bounds of the wood within an upright rectangle of the frame; none where there is none.

@@ -1,11 +1,11 @@
-//! Whether an empty board takes a part, and if not, what is in the way.
+//! Whether an empty board takes a part's rectangle, and if not, what is in the way.
 
 use heartside_timber::job::{Cuts, Job};
 use heartside_timber::plan::UnplacedReason;
 
 use super::cutting::{Cutout, Cutting, First};
 use super::frames::frame_angles;
-use super::ground::{Class, Ground};
+use super::ground::{Fit, Ground};
 use super::position::{Edge, find_spot, has_clear_room};
 use super::saw::Saws;
 use crate::fit;
@@ -13,86 +13,95 @@ use crate::fit;
 /// Frames tried for the answer.
 const MOST_FRAMES: usize = 2;
 
-/// The best that any of these boards, empty, has to say to a part: [`UnplacedReason::NoRoom`] where one takes it.
-pub(crate) fn best_answer(job: &Job, part: usize, boards: &[usize]) -> UnplacedReason {
-    let saws = Saws::of(job);
-    let mut best = UnplacedReason::Length;
-    for board in boards {
-        for angle in frame_angles(job, *board).into_iter().take(MOST_FRAMES) {
-            let answer = answer(job, &saws, part, *board, angle);
-            if answer == UnplacedReason::NoRoom {
-                return answer;
-            }
-            if nearness(answer) > nearness(best) {
-                best = answer;
-            }
+/// Asks empty boards about one part after the other.
+pub(crate) struct Trial<'a> {
+    job: &'a Job,
+    saws: Saws,
+    /// For each board, once asked, its ground in the frames that are tried.
+    grounds: Vec<Vec<Ground>>,
+}
+
+impl<'a> Trial<'a> {
+    /// Nothing is made ready before it is asked for.
+    pub(crate) fn new(job: &'a Job) -> Trial<'a> {
+        Trial {
+            job,
+            saws: Saws::of(job),
+            grounds: vec![Vec::new(); job.boards.len()],
         }
     }
-    best
+
+    /// True where one of these boards, empty, takes the part's rectangle in its first frame.
+    pub(crate) fn is_taken(&mut self, part: usize, boards: &[usize]) -> bool {
+        let (job, saws) = (self.job, &self.saws);
+        boards.iter().any(|board| {
+            let first = grounds_of(job, &mut self.grounds, *board).first();
+            first.is_some_and(|ground| {
+                let mut fits = ground.fits[part].iter();
+                fits.any(|fit| tried(job, saws, part, ground, fit) == Some(UnplacedReason::NoRoom))
+            })
+        })
+    }
+
+    /// The best that any of these boards, empty, has to say to a part: [`UnplacedReason::NoRoom`] where one takes it.
+    pub(crate) fn best_answer(&mut self, part: usize, boards: &[usize]) -> UnplacedReason {
+        let (job, saws) = (self.job, &self.saws);
+        let mut best = UnplacedReason::Thickness;
+        for board in boards {
+            for ground in grounds_of(job, &mut self.grounds, *board) {
+                let answer = answer(job, saws, part, ground);
+                if answer == UnplacedReason::NoRoom {
+                    return answer;
+                }
+                if nearness(answer) > nearness(best) {
+                    best = answer;
+                }
+            }
+        }
+        best
+    }
+}
+
+/// The board's grounds, made now if this is the first question.
+fn grounds_of<'a>(job: &Job, grounds: &'a mut [Vec<Ground>], board: usize) -> &'a mut Vec<Ground> {
+    debug_assert!(fit::is_usable(&job.boards[board]));
+    let grounds = &mut grounds[board];
+    if grounds.is_empty() {
+        let angles = frame_angles(job, board).into_iter().take(MOST_FRAMES);
+        grounds.extend(angles.map(|angle| Ground::new(job, board, angle)));
+    }
+    grounds
 }
 
 /// How near to a place a reason is.
-fn nearness(reason: UnplacedReason) -> u8 {
+pub(crate) fn nearness(reason: UnplacedReason) -> u8 {
     match reason {
-        UnplacedReason::Length => 1,
-        UnplacedReason::Width => 2,
-        UnplacedReason::Zones => 3,
-        UnplacedReason::Tools => 4,
-        UnplacedReason::NoRoom => 5,
+        UnplacedReason::Thickness => 1,
+        UnplacedReason::Length => 2,
+        UnplacedReason::Width => 3,
+        UnplacedReason::Grain => 4,
+        UnplacedReason::Zones => 5,
+        UnplacedReason::Tools => 6,
+        UnplacedReason::NoRoom => 7,
         _ => 0,
     }
 }
 
-fn answer(job: &Job, saws: &Saws, part: usize, board: usize, angle: f64) -> UnplacedReason {
-    let ground = one_part_ground(job, board, angle, part);
-    let mut best = UnplacedReason::Length;
-    for fit in &ground.fits[part] {
-        let answer = if fit.width > ground.usable.width() + ground.bite {
-            UnplacedReason::Length
-        } else if fit.height > ground.usable.height() + ground.bite {
-            UnplacedReason::Width
+fn answer(job: &Job, saws: &Saws, part: usize, ground: &mut Ground) -> UnplacedReason {
+    let fits = ground.fits[part].clone();
+    if fits.is_empty() {
+        // Within a quarter of a turn of this frame the grain allows nothing, or what it allows is too thick.
+        let (board, part) = (&job.boards[ground.board], &job.parts[part]);
+        let quarters = [0.0, 90.0, 180.0, 270.0].map(|q| ground.frame.angle + q);
+        return if quarters.iter().any(|t| fit::grain_allows(board, part, *t)) {
+            UnplacedReason::Thickness
         } else {
-            let whole = Cutting::whole(&ground);
-            let Some(work) = whole.works[0] else { continue };
-            match find_spot(job, &ground, saws, &work, fit, Edge::Low) {
-                // Straight cuts do not matter there.
-                Some(_) if job.boards[board].cuts == Cuts::Sawn => UnplacedReason::NoRoom,
-                Some(spot) => {
-                    let cutout = Cutout {
-                        part,
-                        copy: None,
-                        placed: spot.placed,
-                        rect: spot.rect,
-                    };
-                    let freed = [First::Rips, First::Crosscuts]
-                        .into_iter()
-                        .any(|first| whole.clone().free((job, &ground, saws), 0, cutout, first));
-                    if freed {
-                        UnplacedReason::NoRoom
-                    } else {
-                        UnplacedReason::Tools
-                    }
-                }
-                None => {
-                    // Without the zones, is the outline itself wide enough somewhere?
-                    let mut bare = ground.clone();
-                    let outside = bare.outside_count();
-                    bare.classes[fit.class] = Class {
-                        blank: (0..outside).collect(),
-                        ..Class::default()
-                    };
-                    if has_clear_room(&ground, &work, fit) {
-                        UnplacedReason::Tools
-                    } else if has_clear_room(&bare, &work, fit)
-                        && ground.classes[fit.class] != bare.classes[fit.class]
-                    {
-                        UnplacedReason::Zones
-                    } else {
-                        UnplacedReason::Width
-                    }
-                }
-            }
+            UnplacedReason::Grain
         };
+    }
+    let mut best = UnplacedReason::Length;
+    for fit in &fits {
+        let answer = answer_for(job, saws, part, ground, fit);
         if nearness(answer) > nearness(best) {
             best = answer;
         }
@@ -100,9 +109,67 @@ fn answer(job: &Job, saws: &Saws, part: usize, board: usize, angle: f64) -> Unpl
     best
 }
 
-/// The ground with the ways of one part only, for speed.
-fn one_part_ground(job: &Job, board: usize, angle: f64, part: usize) -> Ground {
-    let ground = Ground::for_parts(job, board, angle, &|p| p == part);
-    debug_assert!(fit::is_usable(&job.boards[board]));
-    ground
+fn answer_for(
+    job: &Job,
+    saws: &Saws,
+    part: usize,
+    ground: &mut Ground,
+    fit: &Fit,
+) -> UnplacedReason {
+    if let Some(answer) = tried(job, saws, part, ground, fit) {
+        return answer;
+    }
+    let Some(work) = Cutting::whole(ground).works[0] else {
+        return UnplacedReason::Length;
+    };
+    if has_clear_room(ground, &work, fit) {
+        return UnplacedReason::Tools;
+    }
+    // Without the zones, and then without the grain: is the outline itself wide enough somewhere?
+    let reasons = [
+        (true, UnplacedReason::Zones),
+        (false, UnplacedReason::Grain),
+    ];
+    for (with_grain, reason) in reasons {
+        let bare = ground.without_zones(*fit, with_grain);
+        if bare.class != fit.class && has_clear_room(ground, &work, &bare) {
+            return reason;
+        }
+    }
+    UnplacedReason::Width
+}
+
+/// What comes of laying the part in the first place that is free; none where there is no such place.
+fn tried(
+    job: &Job,
+    saws: &Saws,
+    part: usize,
+    ground: &Ground,
+    fit: &Fit,
+) -> Option<UnplacedReason> {
+    if fit.width > ground.usable.width() + ground.bite {
+        return Some(UnplacedReason::Length);
+    }
+    if fit.height > ground.usable.height() + ground.bite {
+        return Some(UnplacedReason::Width);
+    }
+    let whole = Cutting::whole(ground);
+    let work = whole.works[0]?;
+    let spot = find_spot(job, ground, saws, &work, fit, Edge::Low)?;
+    let cutout = Cutout {
+        part,
+        copy: None,
+        placed: spot.placed,
+        rect: spot.rect,
+    };
+    // Straight cuts do not matter on a board that is sawn by line.
+    let freed = job.boards[ground.board].cuts == Cuts::Sawn
+        || [First::Rips, First::Crosscuts]
+            .into_iter()
+            .any(|first| whole.clone().free((job, ground, saws), 0, cutout, first));
+    Some(if freed {
+        UnplacedReason::NoRoom
+    } else {
+        UnplacedReason::Tools
+    })
 }

@@ -2,15 +2,16 @@
 //!
 //! Only what is certain is said; whether a part finds room beside others is for the plan.
 
+use heartside_geometry::Vector;
 use heartside_geometry::math::sin_cos_deg;
-use heartside_geometry::{Arrange, Point, Vector};
 
 use super::part;
 use super::reading::Reading;
-use crate::blank::{Blank, greatest_finished_thickness};
+use crate::blank::greatest_finished_thickness;
 use crate::document::Document;
 use crate::job::{Board, GrainRule, Job, Part, Use};
 use crate::length::{write_angle, write_length};
+use crate::misfit::{Hull, certain_bend, spread};
 
 /// What rounding may make of an angle, in degrees.
 const ANGLE_SLACK: f64 = 1e-6;
@@ -40,88 +41,6 @@ impl Needs {
             }
         }
     }
-}
-
-/// What lies convex round a blank: corners, and a radius round them.
-struct Hull {
-    corners: Vec<Point>,
-    radius: f64,
-}
-
-impl Hull {
-    fn of(part: &Part) -> Hull {
-        let blank = Blank::of(part);
-        Hull {
-            corners: hull_of(blank.core.outer().points()),
-            radius: blank.radius,
-        }
-    }
-
-    /// The least extent in a direction that may be off by up to `tolerance` degrees, at most 90.
-    ///
-    /// Between two directions square to sides of the hull the same two corners are the outermost,
-    /// and the extent, their distance times a cosine, is least at one of the two; so besides the
-    /// ends of the range only such directions count. A shape that fills its box badly may need far
-    /// less once it is turned than the box does.
-    fn least_extent(&self, direction: f64, tolerance: f64) -> f64 {
-        let towards = |degrees: f64| {
-            let (sine, cosine) = sin_cos_deg(degrees);
-            Vector { x: cosine, y: sine }
-        };
-        let middle = towards(direction);
-        let (_, nearest) = sin_cos_deg(tolerance);
-        let next = self.corners.iter().cycle().skip(1);
-        let square_to_sides = self
-            .corners
-            .iter()
-            .zip(next)
-            .filter_map(|(a, b)| Some((*b - *a).unit()?.turned_left()))
-            .filter(|normal| normal.dot(middle).abs() >= nearest);
-        let ends = [direction - tolerance, direction + tolerance].map(towards);
-        let least = square_to_sides
-            .chain(ends)
-            .map(|v| spread(&self.corners, v))
-            .fold(f64::INFINITY, f64::min);
-        least + 2.0 * self.radius
-    }
-}
-
-/// The corners of the hull of some points, counter-clockwise, by lower and upper chain (Andrew 1979).
-///
-/// Rounding may leave a corner on a side in or out, which changes extents by no more than it.
-/// The exact hull of `geometry` would be five kilobytes of the page.
-fn hull_of(points: &[Point]) -> Vec<Point> {
-    let mut sorted = points.to_vec();
-    sorted.arrange_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-    let mut hull: Vec<Point> = Vec::new();
-    for _chain in 0..2 {
-        let start = hull.len();
-        for point in &sorted {
-            while hull.len() > start + 1 {
-                let (a, b) = (hull[hull.len() - 2], hull[hull.len() - 1]);
-                if (b - a).cross(*point - b) > 0.0 {
-                    break;
-                }
-                hull.pop();
-            }
-            hull.push(*point);
-        }
-        // The last corner begins the other chain.
-        hull.pop();
-        sorted.reverse();
-    }
-    hull
-}
-
-/// How far points reach in a direction, from the first to the last.
-fn spread(points: &[Point], direction: Vector) -> f64 {
-    let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
-    for point in points {
-        let reach = point.x * direction.x + point.y * direction.y;
-        least = least.min(reach);
-        most = most.max(reach);
-    }
-    most - least
 }
 
 /// Extents of a board along and across its grain; its whole spread where that bends.
@@ -234,19 +153,10 @@ fn misfit(part: &Part, boards: &[(&Board, (f64, f64))], job: &Job) -> Option<Mis
 
 /// Grain that bends more along the part than its tolerance bears, on every board large enough.
 fn too_bent(part: &Part, hull: &Hull, boards: &[&Board]) -> Option<Misfit> {
-    let GrainRule::Axis { across, tolerance } = part.grain else {
+    let GrainRule::Axis { tolerance, .. } = part.grain else {
         return None;
     };
-    let bend = |board: &&Board| {
-        let (least, most) = board.grain.range();
-        // Beyond that a part may lie any way round, and nothing is certain.
-        let reach = least.abs().max(most.abs()) + tolerance;
-        if reach >= 90.0 {
-            return 0.0;
-        }
-        let along = if across { 90.0 } else { 0.0 };
-        board.grain.least_bend_over(hull.least_extent(along, reach))
-    };
+    let bend = |board: &&Board| certain_bend(board, part, hull);
     let needed = 0.5 * boards.iter().map(bend).fold(f64::INFINITY, f64::min);
     if needed <= tolerance + ANGLE_SLACK {
         return None;
