@@ -494,6 +494,7 @@ fn negated(shell: &Shell) -> Shell {
             .collect(),
         normals: shell.normals.iter().map(|n| -*n).collect(),
         width: shell.width,
+        middle: Point::new(-shell.middle.x, -shell.middle.y),
     }
 }
 

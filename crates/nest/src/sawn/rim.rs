@@ -198,8 +198,13 @@ fn missing((moved, at): (&Shell, Point), fixed: &Shell, keep: f64, slack: f64) -
         direction: Vector::ZERO,
     };
     let mut gap = f64::NEG_INFINITY;
+    let middle = moved.middle.to_vector();
     for (normal, corner) in fixed.normals.iter().zip(&fixed.points) {
         let height = (*corner - at).dot(*normal);
+        // A point within is no nearer than the nearest corner.
+        if middle.dot(*normal) - height <= gap {
+            continue;
+        }
         let near = moved.points.iter().map(|q| q.to_vector().dot(*normal));
         let g = near.fold(f64::INFINITY, f64::min) - height;
         if g >= enough {
@@ -210,8 +215,12 @@ fn missing((moved, at): (&Shell, Point), fixed: &Shell, keep: f64, slack: f64) -
             out.direction = *normal;
         }
     }
+    let middle = fixed.middle.to_vector();
     for (normal, corner) in moved.normals.iter().zip(&moved.points) {
         let height = (*corner + by).to_vector().dot(*normal);
+        if middle.dot(*normal) - height <= gap {
+            continue;
+        }
         let near = fixed.points.iter().map(|p| p.to_vector().dot(*normal));
         let g = near.fold(f64::INFINITY, f64::min) - height;
         if g >= enough {

@@ -19,6 +19,8 @@ pub(super) struct Shell {
     /// About how wide it is: the root of its area, or a tenth of its greatest extent where it is
     /// thinner than that; infinite for a segment, which bars all of the other.
     pub(super) width: f64,
+    /// The mean of its corners.
+    pub(super) middle: Point,
 }
 
 impl Shell {
@@ -28,6 +30,7 @@ impl Shell {
             points: piece.points().to_vec(),
             normals: piece.normals().to_vec(),
             width: width_of(piece.points()),
+            middle: middle_of(piece.points()),
         }
     }
 
@@ -42,6 +45,7 @@ impl Shell {
                 .collect(),
             normals: self.normals.iter().map(|n| turned(*n)).collect(),
             width: self.width,
+            middle: Point::ORIGIN + turned(self.middle.to_vector()),
         }
     }
 
@@ -52,8 +56,16 @@ impl Shell {
             points: vec![a, b],
             normals: vec![normal, -normal],
             width: f64::INFINITY,
+            middle: middle_of(&[a, b]),
         })
     }
+}
+
+fn middle_of(points: &[Point]) -> Point {
+    let sum = points
+        .iter()
+        .fold(Vector::ZERO, |sum, p| sum + p.to_vector());
+    Point::ORIGIN + sum / points.len() as f64
 }
 
 /// See [`Shell::width`].

@@ -374,9 +374,7 @@ impl Tangle {
         (on, form, at): (usize, &Form, Point),
         bound: f64,
     ) -> f64 {
-        let weight = self.own_weights[k];
-        let board = self.boards[on];
-        let mut cost = weight * own_overlap(yard, job, board, form, at, bound / weight);
+        let mut cost = 0.0;
         let n = self.lies.len();
         let slack = yard.margin.slack;
         let kerf = yard.differences.kerf() - slack;
@@ -412,7 +410,13 @@ impl Tangle {
                 }
             }
         }
-        cost
+        if cost >= bound {
+            return cost;
+        }
+        // The board last: what it bars takes longest to ask.
+        let (weight, board) = (self.own_weights[k], self.boards[on]);
+        let left = (bound - cost) / weight;
+        cost + weight * own_overlap(yard, job, board, form, at, left)
     }
 
     fn move_piece(&mut self, yard: &mut Yard, job: &Job, chance: &mut Chance, k: usize) {
