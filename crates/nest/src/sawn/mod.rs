@@ -88,6 +88,7 @@
 mod build;
 mod column;
 mod difference;
+mod gather;
 mod ground;
 mod lie;
 mod net;
@@ -108,6 +109,7 @@ use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::{Frame, Layout, Placement, Way};
 
 use self::build::{Build, Floor};
+use self::gather::{Gather, score_of};
 use self::ground::Yard;
 use self::lie::{Lie, Piece};
 use self::repair::{Repair, Tools};
@@ -130,6 +132,8 @@ struct Sawn {
     chance: Chance,
     floor: Floor,
     phase: Phase,
+    /// Keeps offcuts whole, where they are asked for.
+    gather: Option<Gather>,
     layouts: Vec<Layout>,
 }
 
@@ -152,7 +156,8 @@ impl Sawn {
         for stock in &task.stock {
             used[stock.board] = true;
         }
-        let mut yard = Yard::new(job, &used);
+        let gather = Gather::new(job);
+        let mut yard = Yard::new(gather.as_ref().map_or(job, Gather::job), &used);
         let mut pieces = Vec::new();
         let mut floor = Floor {
             boards: vec![Vec::new(); task.stock.len()],
@@ -190,6 +195,7 @@ impl Sawn {
             chance: task.chance,
             floor,
             phase: Phase::Build(build),
+            gather,
             layouts: Vec::new(),
         };
         sawn.emit(job);
@@ -203,23 +209,7 @@ impl Sawn {
             .iter()
             .zip(&self.floor.boards)
             .filter(|(_, lies)| !lies.is_empty())
-            .map(|(stock, lies)| Layout {
-                board: BoardCopy {
-                    board: job.boards[stock.board].id.clone(),
-                    copy: stock.copy,
-                },
-                way: Way::Sawn,
-                frame: Frame::default(),
-                placements: lies
-                    .iter()
-                    .map(|lie| Placement {
-                        part: job.parts[self.pieces[lie.piece].part].id.clone(),
-                        copy: self.pieces[lie.piece].copy,
-                        at: lie.placed(),
-                    })
-                    .collect(),
-                cuts: None,
-            })
+            .map(|(stock, lies)| layout_of(job, stock, &self.pieces, lies))
             .collect();
     }
 
@@ -340,10 +330,23 @@ impl Engine for Sawn {
                     pieces: &self.pieces,
                     chance: &mut self.chance,
                 };
+                if let Some(gather) = &mut self.gather
+                    && gather.has_turn(&self.floor)
+                {
+                    let Some((stock, lies)) = gather.step(&mut tools, &self.floor) else {
+                        return false;
+                    };
+                    self.floor.boards[stock] = lies;
+                    self.emit(job);
+                    return true;
+                }
                 let Some(floor) = repair.step(&mut tools) else {
                     return false;
                 };
                 self.floor = floor.clone();
+                if let Some(gather) = &mut self.gather {
+                    gather.begin_anew();
+                }
                 self.emit(job);
                 true
             }
@@ -370,13 +373,42 @@ impl Engine for Sawn {
         let worth = |floor| Worth::of(job, &self.yard, &self.stock, &self.pieces, floor);
         let order = worth(&floor).compare(&worth(&self.floor));
         let shorter = job.goal == Goal::StripLength && reach(&floor) < reach(&self.floor);
-        if order != Ordering::Less && !(order == Ordering::Equal && shorter) {
+        let keeps_more = || {
+            let (theirs, own) = (layouts.to_vec(), self.layouts.clone());
+            self.gather.is_some()
+                && score_of(job, theirs).better_than(&score_of(job, own), &job.order)
+        };
+        if order != Ordering::Less && !(order == Ordering::Equal && (shorter || keeps_more())) {
             return false;
         }
         self.floor = floor;
+        if let Some(gather) = &mut self.gather {
+            gather.begin_anew();
+        }
         self.emit(job);
         self.phase = self.after_build(job);
         true
+    }
+}
+
+/// The layout of one board.
+fn layout_of(job: &Job, stock: &Stock, pieces: &[Piece], lies: &[Lie]) -> Layout {
+    Layout {
+        board: BoardCopy {
+            board: job.boards[stock.board].id.clone(),
+            copy: stock.copy,
+        },
+        way: Way::Sawn,
+        frame: Frame::default(),
+        placements: lies
+            .iter()
+            .map(|lie| Placement {
+                part: job.parts[pieces[lie.piece].part].id.clone(),
+                copy: pieces[lie.piece].copy,
+                at: lie.placed(),
+            })
+            .collect(),
+        cuts: None,
     }
 }
 
