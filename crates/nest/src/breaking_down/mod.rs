@@ -43,7 +43,7 @@ use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Layout, Placeme
 use heartside_timber::score::{counted_area, counted_offcut_areas};
 
 use crate::straight::ground::Ground;
-use crate::straight::offcut::is_offcut;
+use crate::straight::offcut::is_wanted_offcut;
 use crate::straight::saw::Saws;
 use crate::straight::workpiece::{Side, Workpiece};
 use handy::Handy;
@@ -186,7 +186,7 @@ impl<'a> Breaking<'a> {
 
     fn leaf(&self, work: Option<Workpiece>, mut members: Vec<usize>) -> CutNode {
         if members.is_empty() {
-            let keeps = work.is_some_and(|w| is_offcut(self.job, &self.ground, &w));
+            let keeps = work.is_some_and(|w| is_wanted_offcut(self.job, &self.ground, &w));
             return if keeps {
                 CutNode::Offcut
             } else {
@@ -224,7 +224,9 @@ impl<'a> Breaking<'a> {
                     continue;
                 };
                 let extents = (rest.tight.width(), rest.tight.height());
-                if self.handy.is_too_short(extents) || !is_offcut(self.job, &self.ground, &kept) {
+                if self.handy.is_too_short(extents)
+                    || !is_wanted_offcut(self.job, &self.ground, &kept)
+                {
                     continue;
                 }
                 let (board, frame) = (self.board, Frame::default());

@@ -14,7 +14,11 @@
 //!
 //! Whether a board is bettered is judged by the score alone, once its through cuts are found; all
 //! boards' scores add up, so one board is judged by itself. After each board and side has had its
-//! turn, the least covered board first, they are disturbed and pressed again.
+//! turn, the least covered board first, they are disturbed and pressed again. In between, single
+//! pieces move from the board with the better rest into free places of the others where that
+//! spoils nothing: what lies there need not lie here.
+
+use std::cmp::Ordering;
 
 use heartside_geometry::{Arrange, Bounds, Point, Region, Vector};
 use heartside_timber::document::{MatchKind, PartCut};
@@ -22,7 +26,7 @@ use heartside_timber::job::Job;
 use heartside_timber::plan::{Direction, Frame, Layout, Plan};
 use heartside_timber::score::{Score, counted_area};
 
-use super::build::{Floor, covered};
+use super::build::{Floor, Fronts, covered, place_on};
 use super::ground::Yard;
 use super::layout_of;
 use super::lie::Lie;
@@ -47,6 +51,9 @@ const LEAST_STEP: f64 = 0.5;
 const PASSES: u32 = 30;
 const GAIN: f64 = 0.98;
 
+/// Moves between boards that are tried in a round.
+const MOST_MOVES: usize = 60;
+
 /// Tries to bring the pieces to a side for the first time.
 const TRIES: u32 = 3;
 
@@ -60,6 +67,9 @@ pub(super) struct Gather {
     /// Boards and kept sides that wait for their turn in this round, the next one last.
     queue: Vec<(usize, Side)>,
     press: Option<Box<Press>>,
+    /// Moves of a piece that wait for their turn, the next one last: from a board, which piece, to
+    /// a board.
+    moves: Vec<(usize, usize, usize)>,
     /// Rounds begun since the floor was another.
     rounds: u32,
     /// Steps of the search over boards since it last found a better floor.
@@ -120,6 +130,7 @@ impl Gather {
             job,
             queue: Vec::new(),
             press: None,
+            moves: Vec::new(),
             rounds: 0,
             since: 0,
             is_done: false,
@@ -135,6 +146,7 @@ impl Gather {
     pub(super) fn begin_anew(&mut self) {
         self.queue.clear();
         self.press = None;
+        self.moves.clear();
         self.rounds = 0;
         self.since = 0;
         self.is_done = false;
@@ -151,15 +163,14 @@ impl Gather {
         !self.is_done && self.since > PATIENCE && self.since.is_multiple_of(turns)
     }
 
-    /// One unit of work; a board and what lies on it better than on the floor.
-    pub(super) fn step(
-        &mut self,
-        tools: &mut Tools<'_>,
-        floor: &Floor,
-    ) -> Option<(usize, Vec<Lie>)> {
+    /// One unit of work; true if the floor is better.
+    pub(super) fn step(&mut self, tools: &mut Tools<'_>, floor: &mut Floor) -> bool {
         let Some(mut press) = self.press.take() else {
+            if let Some(next) = self.moves.pop() {
+                return move_one(tools, floor, next);
+            }
             self.press = self.next_press(tools, floor).map(Box::new);
-            return None;
+            return false;
         };
         let (goes_on, has_failed) = match press.tangle.step(tools.yard, &self.job, tools.chance) {
             Moved::On => (true, false),
@@ -169,14 +180,18 @@ impl Gather {
         };
         // While it succeeds at once it is not judged yet.
         let is_due = has_failed || !goes_on;
-        let better = press
-            .unjudged(is_due)
-            .filter(|lies| is_better(tools, press.stock, lies, &floor.boards[press.stock]));
-        let better = better.map(|lies| (press.stock, lies));
+        let mut is_better = false;
+        if let Some(lies) = press.unjudged(is_due) {
+            let boards = [(press.stock, lies.as_slice())];
+            if compared(tools, floor, &boards) == Ordering::Less {
+                floor.boards[press.stock] = lies;
+                is_better = true;
+            }
+        }
         if goes_on {
             self.press = Some(press);
         }
-        better
+        is_better
     }
 
     /// The next board and side that could be bettered.
@@ -184,6 +199,9 @@ impl Gather {
         if self.queue.is_empty() {
             self.queue = self.round(tools, floor);
             self.is_done = self.queue.is_empty();
+            if self.rounds > 0 {
+                self.moves = self.moves_of(tools, floor);
+            }
             self.rounds += 1;
         }
         let (stock, side) = self.queue.pop()?;
@@ -228,6 +246,40 @@ impl Gather {
             queue.extend(sides.into_iter().map(|(_, _, side)| (stock, side)));
         }
         queue
+    }
+
+    /// Moves from boards with a better rest to those with a worse one, the pieces that reach
+    /// furthest first.
+    fn moves_of(&self, tools: &Tools<'_>, floor: &Floor) -> Vec<(usize, usize, usize)> {
+        let mut boards: Vec<(f64, usize)> = (0..tools.stock.len())
+            .filter(|s| !floor.boards[*s].is_empty())
+            .map(|s| {
+                let board = tools.stock[s].board;
+                (self.standing(tools.yard, board, &floor.boards[s]), s)
+            })
+            .collect();
+        boards.arrange_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        let mut moves = Vec::new();
+        for (k, (rest, from)) in boards.iter().enumerate() {
+            let mut pieces: Vec<(f64, usize)> = Vec::new();
+            let frame = tools.yard.boards[tools.stock[*from].board].frame;
+            for lie in floor.boards[*from].iter().filter(|l| !l.pinned) {
+                let piece = tools.pieces[lie.piece];
+                let id = &tools.job.parts[piece.part].id;
+                let mut matched = tools.job.matches.iter().flat_map(|m| &m.parts);
+                if !matched.any(|p| p.part == *id && p.copy == piece.copy) {
+                    pieces.push((used_by(&frame, Side::HighX, &blank(lie)), lie.piece));
+                }
+            }
+            pieces.arrange_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+            for (_, piece) in pieces {
+                let fuller = boards[k + 1..].iter().filter(|(other, _)| other < rest);
+                moves.extend(fuller.map(|(_, to)| (*from, piece, *to)));
+            }
+        }
+        moves.truncate(MOST_MOVES);
+        moves.reverse();
+        moves
     }
 
     /// What the best side is worth as the pieces lie.
@@ -559,13 +611,49 @@ fn least_used(tools: &mut Tools<'_>, board: usize, side: Side, lies: &[Lie]) -> 
     least
 }
 
-/// True if a board is better by the score with the first pieces than with the second.
-fn is_better(tools: &Tools<'_>, stock: usize, lies: &[Lie], before: &[Lie]) -> bool {
-    let score = |lies: &[Lie]| {
-        let layout = layout_of(tools.job, &tools.stock[stock], tools.pieces, lies);
-        score_of(tools.job, vec![layout])
+/// The score of some boards with these pieces, against that of what lies on them now.
+fn compared(tools: &Tools<'_>, floor: &Floor, boards: &[(usize, &[Lie])]) -> Ordering {
+    let layout =
+        |stock: usize, lies: &[Lie]| layout_of(tools.job, &tools.stock[stock], tools.pieces, lies);
+    let new = boards.iter().map(|(s, lies)| layout(*s, lies)).collect();
+    let old = boards.iter().map(|(s, _)| layout(*s, &floor.boards[*s]));
+    let old = score_of(tools.job, old.collect());
+    score_of(tools.job, new).compare(&old, &tools.job.order)
+}
+
+/// Moves a piece to another board if the score is no worse for it; true if it is better.
+fn move_one(
+    tools: &mut Tools<'_>,
+    floor: &mut Floor,
+    (from, piece, to): (usize, usize, usize),
+) -> bool {
+    let Some(place) = floor.boards[from].iter().position(|l| l.piece == piece) else {
+        return false;
     };
-    score(lies).better_than(&score(before), &tools.job.order)
+    let board = tools.stock[to].board;
+    let part = tools.pieces[piece].part;
+    let choices = tools.yard.choices(tools.job, board, part);
+    let fronts = &mut Fronts::default();
+    let lies = &floor.boards[to];
+    let forms = &choices.plain;
+    let found = place_on(tools.yard, tools.job, (to, board), lies, forms, fronts);
+    let Some((form, at)) = found else {
+        return false;
+    };
+    let (mut left, mut filled) = (floor.boards[from].clone(), lies.clone());
+    left.remove(place);
+    filled.push(Lie {
+        piece,
+        form,
+        at,
+        pinned: false,
+    });
+    let order = compared(tools, floor, &[(from, &left), (to, &filled)]);
+    if order == Ordering::Greater || !is_sound(tools.yard, tools.job, board, &filled) {
+        return false;
+    }
+    (floor.boards[from], floor.boards[to]) = (left, filled);
+    order == Ordering::Less
 }
 
 /// The score of some layouts once they are broken down.

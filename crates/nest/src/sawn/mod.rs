@@ -333,12 +333,11 @@ impl Engine for Sawn {
                 if let Some(gather) = &mut self.gather
                     && gather.has_turn(&self.floor)
                 {
-                    let Some((stock, lies)) = gather.step(&mut tools, &self.floor) else {
-                        return false;
-                    };
-                    self.floor.boards[stock] = lies;
-                    self.emit(job);
-                    return true;
+                    let is_better = gather.step(&mut tools, &mut self.floor);
+                    if is_better {
+                        self.emit(job);
+                    }
+                    return is_better;
                 }
                 let Some(floor) = repair.step(&mut tools) else {
                     return false;
