@@ -17,6 +17,31 @@
 //! turn, the least covered board first, they are disturbed and pressed again. In between, single
 //! pieces move from the board with the better rest into free places of the others where that
 //! spoils nothing: what lies there need not lie here.
+//!
+//! It takes every third step, once the search over boards has found nothing better for half as
+//! long as it took to come so far: cheaper boards count more than offcuts. Where no offcut is
+//! asked for nothing of it exists, and no chance is drawn.
+//!
+//! # Measured
+//! With every second step and a wait of 60. Lengths kept of a board of 2400 on which six slanting
+//! parts, cut apart by the saw, take 760 and the best offcut known is 1612.6: after 500 steps in
+//! all 1415 to 1532, after 12000 1592 to 1604 (three seeds; a step takes 20 microseconds there).
+//! Sums of the squared clear areas of offcuts, in square metres, after 4000 steps on eight jobs of
+//! two waney boards with sixteen irregular parts and eight of four with twelve: parted off the
+//! same way but not gathered 0.47 and 0.63, gathered 0.55 and 0.73; never less on any. As it is
+//! now a job of 18 parts costs after 3000 steps, seeds 1 to 3, 57, 42 and 30.5 where offcuts are
+//! asked for and 30.5, 42 and 42 where not: the search over boards scatters more than gathering
+//! takes from it. What moves between boards bring is not measured: the jobs above mostly use one.
+//!
+//! # What was dropped
+//! - The score with flaws counted: both ends of a straight board are worth the same but for a
+//!   millimetre then, and chance decides which one is kept.
+//! - Asking that half of an offcut be clear, as of other leftovers: of a rest of 1074 with a knot
+//!   in its middle, 660 clear beyond it, nothing was kept.
+//!
+//! # Not there yet
+//! Boards on which grain runs on between parts are left alone. Pressed pieces leave less room
+//! for the crosscuts that make a long board handy, which the score does not see.
 
 use std::cmp::Ordering;
 
@@ -36,11 +61,13 @@ use super::verify::is_sound;
 use crate::breaking_down::break_down_making_room;
 use crate::straight::workpiece::Side;
 
-/// Steps of the search over boards without a better floor before gathering takes turns with it.
+/// Steps without a better floor before gathering takes turns with the search over boards: so many,
+/// and a share of all its steps until then. What counts more is found first.
 const PATIENCE: u64 = 60;
+const OF_STEPS: u64 = 2;
 
 /// Of so many steps one is for gathering, where every piece has its place, and where some have not.
-const TURNS: (u64, u64) = (2, 8);
+const TURNS: (u64, u64) = (3, 8);
 
 /// The first step, the first after the pieces were disturbed, and the last, as shares of how far
 /// the pieces reach; none below [`LEAST_STEP`].
@@ -72,7 +99,8 @@ pub(super) struct Gather {
     moves: Vec<(usize, usize, usize)>,
     /// Rounds begun since the floor was another.
     rounds: u32,
-    /// Steps of the search over boards since it last found a better floor.
+    /// Steps until the search over boards last found a better floor, and since then.
+    until: u64,
     since: u64,
     /// No board can be bettered.
     is_done: bool,
@@ -132,6 +160,7 @@ impl Gather {
             press: None,
             moves: Vec::new(),
             rounds: 0,
+            until: 0,
             since: 0,
             is_done: false,
         })
@@ -148,7 +177,7 @@ impl Gather {
         self.press = None;
         self.moves.clear();
         self.rounds = 0;
-        self.since = 0;
+        self.until += std::mem::take(&mut self.since);
         self.is_done = false;
     }
 
@@ -160,7 +189,8 @@ impl Gather {
         } else {
             TURNS.1
         };
-        !self.is_done && self.since > PATIENCE && self.since.is_multiple_of(turns)
+        let patience = PATIENCE + self.until / OF_STEPS;
+        !self.is_done && self.since > patience && self.since.is_multiple_of(turns)
     }
 
     /// One unit of work; true if the floor is better.

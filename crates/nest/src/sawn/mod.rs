@@ -48,6 +48,8 @@
 //! (the frame of Gardeyn, Vanden Berghe & Wauters 2025). [`repair`] works across boards: it
 //! empties a board onto the others or onto cheaper ones, or takes up pieces and lays them
 //! anew, and forces in what finds no free place by laying it over others and parting them.
+//! Where offcuts are asked for, [`gather`] takes turns with it and presses the pieces of each
+//! board together, so that the largest clear rest stays whole.
 //!
 //! # What was tried and dropped
 //! - Every right end of every polygon of the board as a column for the first layout: 8 times
