@@ -378,6 +378,16 @@ impl Job {
         self.parts.iter().map(|p| u64::from(p.count)).sum()
     }
 
+    /// True where the maker asks for useful offcuts: they earn money, or count more than another
+    /// aim. In the usual order they come last and merely decide between equals.
+    pub fn asks_for_offcuts(&self) -> bool {
+        let raised = self
+            .order
+            .split_last()
+            .is_some_and(|(_, before)| before.contains(&Aim::Offcuts));
+        self.goal == Goal::Furnish && (self.offcut_value > 0.0 || raised)
+    }
+
     /// A point of the job's placement grid nearest to a length.
     pub fn snap(&self, value: f64) -> f64 {
         self.tolerance.snap(value)

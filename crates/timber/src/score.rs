@@ -3,12 +3,12 @@
 use heartside_geometry::Arrange;
 use std::cmp::Ordering;
 
-use heartside_geometry::{Bounds, Point, area_in_bounds};
+use heartside_geometry::{Bounds, Point, Region, area_in_bounds};
 
 use crate::blank::Blank;
-use crate::document::{Aim, Use};
+use crate::document::{Aim, Use, ZoneKind};
 use crate::job::{Board, Goal, Job};
-use crate::plan::{CutNode, Direction, Layout, Plan, Way};
+use crate::plan::{CutNode, Direction, Frame, Layout, Plan, Way};
 
 /// The measures by which plans are compared: smaller is better everywhere.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,7 +21,7 @@ pub struct Score {
     pub cost: f64,
     /// Cuts made.
     pub labour: f64,
-    /// Minus the sum of the squares of the kept offcuts' areas (in square metres): a few large ones beat many crumbs.
+    /// Minus the sum of the squares of the kept offcuts' areas as they count (in square metres): a few large ones beat many crumbs.
     pub offcuts: f64,
 }
 
@@ -44,7 +44,7 @@ impl Score {
                 reluctant += 1.0;
             }
             labour += cuts_made(layout) as f64;
-            for area in kept_offcut_areas(board, layout) {
+            for area in counted_offcut_areas(job, board, layout) {
                 cost -= job.offcut_value * area * board.thickness * 1e-9;
                 offcuts -= (area * 1e-6) * (area * 1e-6);
             }
@@ -215,6 +215,21 @@ pub fn cuts_made(layout: &Layout) -> usize {
 
 /// Areas in square millimetres of the offcuts kept, in the order of the tree.
 pub fn kept_offcut_areas(board: &Board, layout: &Layout) -> Vec<f64> {
+    offcut_areas(board, layout, area_in_bounds)
+}
+
+/// As [`kept_offcut_areas`], but each as it counts in the score (see [`counted_area`]).
+pub fn counted_offcut_areas(job: &Job, board: &Board, layout: &Layout) -> Vec<f64> {
+    offcut_areas(board, layout, |outline, bounds| {
+        counted_area(job, board, &layout.frame, outline, bounds)
+    })
+}
+
+fn offcut_areas(
+    board: &Board,
+    layout: &Layout,
+    area: impl Fn(&Region, &Bounds) -> f64,
+) -> Vec<f64> {
     let Some(tree) = &layout.cuts else {
         return Vec::new();
     };
@@ -222,8 +237,76 @@ pub fn kept_offcut_areas(board: &Board, layout: &Layout) -> Vec<f64> {
     workpiece_bounds(tree, outline.bounds())
         .into_iter()
         .filter(|(node, _)| matches!(tree.nodes[*node], CutNode::Offcut))
-        .map(|(_, bounds)| area_in_bounds(&outline, &bounds))
+        .map(|(_, bounds)| area(&outline, &bounds))
         .collect()
+}
+
+/// What an offcut within these bounds counts, in square millimetres of wood.
+///
+/// Where offcuts are asked for, only what is clear: the wood of the largest upright rectangle
+/// in it that no defect or fixing reaches into, so that a plan gains nothing by keeping a knot
+/// in the middle of a long piece. Else all of it, as it only decides between equals.
+/// `outline` is the board's, in the frame.
+pub fn counted_area(
+    job: &Job,
+    board: &Board,
+    frame: &Frame,
+    outline: &Region,
+    bounds: &Bounds,
+) -> f64 {
+    let mut flaws: Vec<Bounds> = Vec::new();
+    if job.asks_for_offcuts() {
+        let zones = board.zones.iter();
+        let flawed = zones.filter(|z| matches!(z.kind, ZoneKind::Defect | ZoneKind::Fixing));
+        flaws.extend(flawed.map(|z| frame.region_in_frame(&z.shape).bounds().grown(z.margin)));
+        flaws.retain(|f| meet(f, bounds));
+    }
+    clear_area(outline, bounds, &flaws)
+}
+
+/// More rectangles than this are not looked at between the flaws of one offcut.
+const MOST_RECTANGLES: usize = 400;
+
+/// The wood of the largest rectangle between flaws: each flaw leaves what lies to one of its
+/// four sides (branch and bound, the larger rectangles first).
+fn clear_area(outline: &Region, bounds: &Bounds, flaws: &[Bounds]) -> f64 {
+    let mut best = 0.0_f64;
+    let mut waiting = vec![*bounds];
+    for _ in 0..MOST_RECTANGLES {
+        let Some(rectangle) = waiting.pop() else {
+            break;
+        };
+        if rectangle.area() <= best {
+            continue;
+        }
+        let centre = rectangle.centre();
+        let within = flaws.iter().filter(|f| meet(f, &rectangle));
+        let middle = within.reduce(|a, b| {
+            if b.distance(centre) < a.distance(centre) {
+                b
+            } else {
+                a
+            }
+        });
+        let Some(flaw) = middle else {
+            best = best.max(area_in_bounds(outline, &rectangle));
+            continue;
+        };
+        let mut beside = [rectangle; 4];
+        beside[0].max.x = flaw.min.x;
+        beside[1].min.x = flaw.max.x;
+        beside[2].max.y = flaw.min.y;
+        beside[3].min.y = flaw.max.y;
+        let has_room = |r: &&Bounds| r.min.x < r.max.x && r.min.y < r.max.y;
+        waiting.extend(beside.iter().filter(has_room));
+        waiting.arrange_by(|a, b| a.area().total_cmp(&b.area()));
+    }
+    best
+}
+
+/// True where two boxes share more than a side.
+fn meet(a: &Bounds, b: &Bounds) -> bool {
+    a.min.x < b.max.x && b.min.x < a.max.x && a.min.y < b.max.y && b.min.y < a.max.y
 }
 
 /// The rectangle of every workpiece of a tree, in frame coordinates, parents first.

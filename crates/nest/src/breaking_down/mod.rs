@@ -14,10 +14,16 @@
 //! looked at first (`row`); a rip, where they are not enough. No cut leaves a piece with parts
 //! in it that is too short to be held.
 //!
+//! # Offcuts that are asked for
+//! Where the job asks for offcuts ([`Job::asks_for_offcuts`]), on handy boards too, a cut beside
+//! the outermost parts comes first if it parts off a piece that the workshop keeps: of all such
+//! crosscuts and rips the one whose piece counts most, so that the largest clear piece stays
+//! whole, then the next of what is left.
+//!
 //! # Making room
 //! Where no line runs right across, pieces beyond it may move along the board by a little into
 //! free room at its end (`room`). Whatever moves is looked at again by exact distances, pinned
-//! parts never move, and offcuts that earn money back are not given up for it.
+//! parts never move, and offcuts that are asked for are not given up for it.
 //!
 //! # What stays as it was
 //! The score of a plan does not see these cuts, except that an offcut they free is worth what
@@ -34,10 +40,10 @@ use heartside_geometry::{Arrange, Bounds, area_in_bounds};
 use heartside_timber::blank::Blank;
 use heartside_timber::job::{Board, Goal, Job};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Layout, Placement, Way};
-use heartside_timber::score::kept_offcut_areas;
+use heartside_timber::score::{counted_area, counted_offcut_areas};
 
 use crate::straight::ground::Ground;
-use crate::straight::offcut::is_offcut;
+use crate::straight::offcut::is_wanted_offcut;
 use crate::straight::saw::Saws;
 use crate::straight::workpiece::{Side, Workpiece};
 use handy::Handy;
@@ -107,7 +113,8 @@ impl<'a> Breaking<'a> {
         let can_cut = [Direction::Rip, Direction::Crosscut]
             .iter()
             .any(|d| !saws.along(*d).is_empty());
-        if layout.placements.is_empty() || load <= 1.0 || !can_cut {
+        let is_wanted = load > 1.0 || job.asks_for_offcuts();
+        if layout.placements.is_empty() || !is_wanted || !can_cut {
             return None;
         }
         let blank_box = |p: &Placement| {
@@ -145,7 +152,10 @@ impl<'a> Breaking<'a> {
             {
                 *(if is_high { high } else { low }) = node;
             }
-            let next = work.and_then(|w| self.next_cut(&w, &members));
+            let next = work.and_then(|w| {
+                self.offcut(&w, &members)
+                    .or_else(|| self.next_cut(&w, &members))
+            });
             let (Some(work), Some(next)) = (work, next) else {
                 let left = work.map_or(0.0, |w| self.effort_of(&w, members.len()));
                 effort += left;
@@ -176,7 +186,7 @@ impl<'a> Breaking<'a> {
 
     fn leaf(&self, work: Option<Workpiece>, mut members: Vec<usize>) -> CutNode {
         if members.is_empty() {
-            let keeps = work.is_some_and(|w| is_offcut(self.job, &self.ground, &w));
+            let keeps = work.is_some_and(|w| is_wanted_offcut(self.job, &self.ground, &w));
             return if keeps {
                 CutNode::Offcut
             } else {
@@ -191,6 +201,42 @@ impl<'a> Breaking<'a> {
         CutNode::Region {
             placements: members,
         }
+    }
+
+    /// The cut that parts off the offcut that counts most, where offcuts are asked for.
+    fn offcut(&self, work: &Workpiece, members: &[usize]) -> Option<Parting> {
+        if !self.job.asks_for_offcuts() || members.is_empty() {
+            return None;
+        }
+        let mut best: Option<(f64, Parting)> = None;
+        for direction in [Direction::Crosscut, Direction::Rip] {
+            let row = self.row(work, members, direction);
+            for line in &row.lines {
+                if line.below != 0 && line.below != members.len() {
+                    continue;
+                }
+                let halves = work.halves(&self.ground, direction, line.cut.at, line.cut.kerf);
+                let (Some(rest), Some(kept)) = (if line.below == 0 {
+                    (halves.1, halves.0)
+                } else {
+                    halves
+                }) else {
+                    continue;
+                };
+                let extents = (rest.tight.width(), rest.tight.height());
+                if self.handy.is_too_short(extents)
+                    || !is_wanted_offcut(self.job, &self.ground, &kept)
+                {
+                    continue;
+                }
+                let (board, frame) = (self.board, Frame::default());
+                let counts = counted_area(self.job, board, &frame, &board.outline, &kept.rect);
+                if counts > best.as_ref().map_or(0.0, |b| b.0) {
+                    best = Some((counts, row.parting(direction, line)));
+                }
+            }
+        }
+        best.map(|b| b.1)
     }
 
     /// The first cut to make in a workpiece, if any is worth making: of the crosscuts that are
@@ -271,16 +317,21 @@ impl<'a> Breaking<'a> {
         best
     }
 
-    /// True where no offcut is given up that earns money back.
+    /// True where no offcut is given up that is asked for.
     fn keeps_offcuts(&self, moved: &Layout, cuts: &Found, before: Option<&Found>) -> bool {
-        let kept = |layout: &Layout, cuts: Option<&Found>| -> f64 {
+        let kept = |layout: &Layout, cuts: Option<&Found>| {
             let cut = Layout {
                 cuts: cuts.map(|c| c.tree.clone()),
                 ..layout.clone()
             };
-            kept_offcut_areas(self.board, &cut).into_iter().sum()
+            let areas = counted_offcut_areas(self.job, self.board, &cut).into_iter();
+            areas.fold((0.0, 0.0), |sum: (f64, f64), a| (sum.0 + a, sum.1 + a * a))
         };
-        self.job.offcut_value <= 0.0 || kept(moved, Some(cuts)) >= kept(self.layout, before)
+        if !self.job.asks_for_offcuts() {
+            return true;
+        }
+        let (after, before) = (kept(moved, Some(cuts)), kept(self.layout, before));
+        after.0 >= before.0 && after.1 >= before.1
     }
 
     /// What the board costs as it lies.

@@ -53,6 +53,8 @@
 //! (the frame of Gardeyn, Vanden Berghe & Wauters 2025). [`repair`] works across boards: it
 //! empties a board onto the others or onto cheaper ones, or takes up pieces and lays them
 //! anew, and forces in what finds no free place by laying it over others and parting them.
+//! Where offcuts are asked for, [`gather`] takes turns with it and presses the pieces of each
+//! board together, so that the largest clear rest stays whole.
 //!
 //! # What was tried and dropped
 //! - Every right end of every polygon of the board as a column for the first layout: 8 times
@@ -94,6 +96,7 @@ mod build;
 mod column;
 mod crowd;
 mod difference;
+mod gather;
 mod ground;
 mod jigsaw;
 mod lie;
@@ -117,6 +120,7 @@ use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::{Frame, Layout, Placement, Way};
 
 use self::build::{Build, Floor};
+use self::gather::{Gather, score_of};
 use self::ground::Yard;
 use self::jigsaw::{Jigsaw, Table, Tried};
 use self::lie::{Lie, Piece};
@@ -140,6 +144,8 @@ struct Sawn {
     chance: Chance,
     floor: Floor,
     phase: Phase,
+    /// Keeps offcuts whole, where they are asked for.
+    gather: Option<Gather>,
     layouts: Vec<Layout>,
 }
 
@@ -164,7 +170,8 @@ impl Sawn {
         for stock in &task.stock {
             used[stock.board] = true;
         }
-        let mut yard = Yard::new(job, &used);
+        let gather = Gather::new(job);
+        let mut yard = Yard::new(gather.as_ref().map_or(job, Gather::job), &used);
         let mut pieces = Vec::new();
         let mut floor = Floor {
             boards: vec![Vec::new(); task.stock.len()],
@@ -202,6 +209,7 @@ impl Sawn {
             chance: task.chance,
             floor,
             phase: Phase::Build(build),
+            gather,
             layouts: Vec::new(),
         };
         sawn.emit(job);
@@ -215,23 +223,7 @@ impl Sawn {
             .iter()
             .zip(&self.floor.boards)
             .filter(|(_, lies)| !lies.is_empty())
-            .map(|(stock, lies)| Layout {
-                board: BoardCopy {
-                    board: job.boards[stock.board].id.clone(),
-                    copy: stock.copy,
-                },
-                way: Way::Sawn,
-                frame: Frame::default(),
-                placements: lies
-                    .iter()
-                    .map(|lie| Placement {
-                        part: job.parts[self.pieces[lie.piece].part].id.clone(),
-                        copy: self.pieces[lie.piece].copy,
-                        at: lie.placed(),
-                    })
-                    .collect(),
-                cuts: None,
-            })
+            .map(|(stock, lies)| layout_of(job, stock, &self.pieces, lies))
             .collect();
     }
 
@@ -383,10 +375,22 @@ impl Engine for Sawn {
                     pieces: &self.pieces,
                     chance: &mut self.chance,
                 };
+                if let Some(gather) = &mut self.gather
+                    && gather.has_turn(&self.floor)
+                {
+                    let is_better = gather.step(&mut tools, &mut self.floor);
+                    if is_better {
+                        self.emit(job);
+                    }
+                    return is_better;
+                }
                 let Some(floor) = repair.step(&mut tools) else {
                     return false;
                 };
                 self.floor = floor.clone();
+                if let Some(gather) = &mut self.gather {
+                    gather.begin_anew();
+                }
                 self.emit(job);
                 true
             }
@@ -413,16 +417,45 @@ impl Engine for Sawn {
         let worth = |floor| Worth::of(job, &self.yard, &self.stock, &self.pieces, floor);
         let order = worth(&floor).compare(&worth(&self.floor));
         let shorter = job.goal == Goal::StripLength && reach(&floor) < reach(&self.floor);
-        if order != Ordering::Less && !(order == Ordering::Equal && shorter) {
+        let keeps_more = || {
+            let (theirs, own) = (layouts.to_vec(), self.layouts.clone());
+            self.gather.is_some()
+                && score_of(job, theirs).better_than(&score_of(job, own), &job.order)
+        };
+        if order != Ordering::Less && !(order == Ordering::Equal && (shorter || keeps_more())) {
             return false;
         }
         self.floor = floor;
+        if let Some(gather) = &mut self.gather {
+            gather.begin_anew();
+        }
         self.emit(job);
         // A puzzle owes nothing to the layouts there are: it is put together to the end.
         if !matches!(self.phase, Phase::Jigsaw(_)) {
             self.phase = self.after_build(job);
         }
         true
+    }
+}
+
+/// The layout of one board.
+fn layout_of(job: &Job, stock: &Stock, pieces: &[Piece], lies: &[Lie]) -> Layout {
+    Layout {
+        board: BoardCopy {
+            board: job.boards[stock.board].id.clone(),
+            copy: stock.copy,
+        },
+        way: Way::Sawn,
+        frame: Frame::default(),
+        placements: lies
+            .iter()
+            .map(|lie| Placement {
+                part: job.parts[pieces[lie.piece].part].id.clone(),
+                copy: pieces[lie.piece].copy,
+                at: lie.placed(),
+            })
+            .collect(),
+        cuts: None,
     }
 }
 

@@ -6,9 +6,7 @@ use std::cmp::Ordering;
 use heartside_timber::document::{Aim, Use};
 use heartside_timber::job::{Goal, Job, Part};
 use heartside_timber::plan::CutNode;
-use heartside_timber::score::Score;
-
-use heartside_geometry::area_in_bounds;
+use heartside_timber::score::{Score, counted_area};
 
 use super::cutting::Cutting;
 use super::ground::Ground;
@@ -46,7 +44,7 @@ impl BoardMeasure {
         let outline = ground.frame.region_in_frame(&board.outline);
         for (node, bounds) in heartside_timber::score::workpiece_bounds(&tree, outline.bounds()) {
             if tree.nodes[node] == CutNode::Offcut {
-                let area = area_in_bounds(&outline, &bounds);
+                let area = counted_area(job, board, &ground.frame, &outline, &bounds);
                 cost -= job.offcut_value * area * board.thickness * 1e-9;
                 offcuts -= (area * 1e-6) * (area * 1e-6);
             }
