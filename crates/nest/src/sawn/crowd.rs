@@ -18,7 +18,7 @@ const PATIENCE: u32 = 40;
 const GAIN: f64 = 0.98;
 
 /// The same, where a piece may be taken out and the parting goes on.
-const PATIENCE_IF_LEAVING: u32 = 15;
+const PATIENCE_IF_LEAVING: u32 = 10;
 
 /// Pieces being parted over several boards.
 #[derive(Debug)]

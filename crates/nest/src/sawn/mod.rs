@@ -96,6 +96,7 @@ mod build;
 mod column;
 mod crowd;
 mod difference;
+mod fitting;
 mod gather;
 mod ground;
 mod jigsaw;

@@ -15,6 +15,7 @@ use heartside_timber::job::{Goal, Job};
 
 use super::build::{Floor, Fronts, covered, filling_order, place_on, placing_order};
 use super::crowd::{Crowd, Parted};
+use super::fitting::Fitting;
 use super::ground::Yard;
 use super::lie::{Lie, Piece};
 use super::tangle::{Moved, Tangle};
@@ -31,8 +32,18 @@ const PASSES: u32 = 60;
 /// Boards on which a piece without a free place is laid over others.
 const BOARDS_TRIED: usize = 3;
 
+/// In so many of a hundred cases with pieces missing, boards are taken up and filled side to side, and so many boards at most.
+const FITTED: u32 = 85;
+const BOARDS_FITTED: usize = 3;
+
+/// The same, where all pieces lie and a board is to be emptied.
+const FITTED_IF_EMPTYING: u32 = 40;
+
 /// In so many of a hundred cases pieces are crowded on to several boards at once.
 const CROWDED: u32 = 50;
+
+/// So many missing pieces are crowded in at most.
+const MISSING_CROWDED: usize = 2;
 
 /// So many boards take part in that.
 const BOARDS_CROWDED: usize = 8;
@@ -54,6 +65,7 @@ enum State {
     Fill(Box<Trial>),
     Part(Box<Trial>, Box<Parting>),
     Crowd(Box<Trial>, Box<Crowd>),
+    Fit(Box<Trial>, Box<Fitting>),
 }
 
 /// A floor being changed.
@@ -132,10 +144,21 @@ impl Repair {
         match std::mem::replace(&mut self.state, State::Choose) {
             State::Choose => {
                 self.state = match self.choose(tools) {
-                    Some((trial, None)) => State::Fill(Box::new(trial)),
-                    Some((trial, Some(crowd))) => State::Crowd(Box::new(trial), Box::new(crowd)),
+                    Some(state) => state,
                     None => State::Choose,
                 };
+                None
+            }
+            State::Fit(mut trial, mut fitting) => {
+                if fitting.step(tools, &mut trial.floor) {
+                    self.state = State::Fit(trial, fitting);
+                    return None;
+                }
+                let boards = fitting.boards().to_vec();
+                trial.queue = fitting.into_left();
+                if let Some(crowd) = Crowd::gather(tools, &trial.floor, boards, &[], true) {
+                    self.state = State::Crowd(trial, Box::new(crowd));
+                }
                 None
             }
             State::Crowd(mut trial, mut crowd) => {
@@ -143,7 +166,8 @@ impl Repair {
                     Parted::On => self.state = State::Crowd(trial, crowd),
                     Parted::Failed => {}
                     Parted::Clear => {
-                        trial.queue = crowd.settle(&mut trial.floor, &mut trial.changed);
+                        let out = crowd.settle(&mut trial.floor, &mut trial.changed);
+                        trial.queue.extend(out);
                         placing_order(tools.job, tools.yard, tools.pieces, &mut trial.queue);
                         trial.queue.reverse();
                         self.state = State::Fill(trial);
@@ -262,7 +286,7 @@ impl Repair {
         None
     }
 
-    fn choose(&self, tools: &mut Tools<'_>) -> Option<(Trial, Option<Crowd>)> {
+    fn choose(&self, tools: &mut Tools<'_>) -> Option<State> {
         let missing: Vec<usize> = self
             .current
             .left
@@ -282,6 +306,14 @@ impl Repair {
             changed: vec![false; tools.stock.len()],
             forcing: true,
         };
+        let fitted = if missing.is_empty() {
+            FITTED_IF_EMPTYING
+        } else {
+            FITTED
+        };
+        if !used.is_empty() && tools.chance.percent(fitted) {
+            return self.fitting(tools, trial, used);
+        }
         if !used.is_empty() && tools.chance.percent(CROWDED) {
             trial.forcing = false;
             let crowd = if missing.is_empty() {
@@ -289,7 +321,7 @@ impl Repair {
             } else {
                 self.crowd_with_missing(tools, &mut trial, &missing)?
             };
-            return Some((trial, Some(crowd)));
+            return Some(State::Crowd(Box::new(trial), Box::new(crowd)));
         }
         let emptying = missing.is_empty() && tools.chance.percent(60);
         if used.is_empty() {
@@ -323,7 +355,29 @@ impl Repair {
             shuffle_a_little(&mut trial.queue, tools.chance);
         }
         trial.queue.reverse();
-        (!trial.queue.is_empty()).then_some((trial, None))
+        (!trial.queue.is_empty()).then(|| State::Fill(Box::new(trial)))
+    }
+
+    /// Some boards taken up to be filled side to side, also with what is missing or with what another board held.
+    fn fitting(&self, tools: &mut Tools<'_>, mut trial: Trial, used: Vec<usize>) -> Option<State> {
+        trial.forcing = false;
+        trial.order = used;
+        if trial.queue.is_empty() {
+            let emptied = self.board_to_empty(tools, &trial.order)?;
+            trial.order = self.receivers(tools, emptied, &trial.order);
+            trial.take_up(tools, emptied, 100);
+        }
+        let mut boards = trial.order.clone();
+        for k in (1..boards.len()).rev() {
+            boards.swap(k, tools.chance.below(k + 1));
+        }
+        boards.truncate(1 + tools.chance.below(BOARDS_FITTED));
+        for s in &boards {
+            trial.take_up(tools, *s, 100);
+        }
+        let queue = std::mem::take(&mut trial.queue);
+        let fitting = Fitting::new(boards, queue);
+        Some(State::Fit(Box::new(trial), Box::new(fitting)))
     }
 
     /// A board's pieces crowded on to others.
@@ -359,7 +413,7 @@ impl Repair {
         for k in (1..trial.order.len()).rev() {
             trial.order.swap(k, tools.chance.below(k + 1));
         }
-        trial.order.truncate(BOARDS_CROWDED);
+        trial.order.truncate(1 + tools.chance.below(4));
         let room =
             |s: &usize| yard_room(tools.yard, tools.stock[*s].board, &trial.floor.boards[*s]);
         let mut room: f64 = trial.order.iter().map(room).sum();
@@ -373,6 +427,7 @@ impl Repair {
             }
             fits
         });
+        more.truncate(1 + tools.chance.below(MISSING_CROWDED));
         trial.queue.clear();
         if more.is_empty() {
             return None;
