@@ -43,9 +43,14 @@ pub(super) fn leftmost(
     // The board's own shells are many and mostly long: the regular columns do for them.
     let mut columns = vec![start];
     for other in others {
-        yard.differences
-            .between(form, &other.form)
-            .right_ends(other.at.x, &mut columns);
+        // All of its right ends lie left of where the search starts.
+        let apart = yard.differences.kerf() + form.radius + other.form.radius;
+        let last = other.form.bounds_at(other.at).max.x + apart - form.bounds.min.x;
+        if last >= start {
+            yard.differences
+                .barred(form, &other.form)
+                .right_ends(other.at.x, &mut columns);
+        }
     }
     let spacing =
         ((room.max.x - room.min.x) / REGULAR as f64).min(yard.boards[board].frame.height() / 4.0);
@@ -127,8 +132,8 @@ fn free_height(
             continue;
         }
         yard.differences
-            .between(form, &other.form)
-            .barred_heights(x, other.at.to_vector(), barred);
+            .barred(form, &other.form)
+            .heights(x, other.at.to_vector(), barred);
     }
     barred.arrange_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
     let mut y = room.min.y;

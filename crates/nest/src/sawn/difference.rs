@@ -6,7 +6,7 @@
 //! are barred at this x) becomes one about a point and a few convex polygons, worked out once
 //! for each pair of forms and kept.
 
-use heartside_geometry::{Point, Vector};
+use heartside_geometry::{Bounds, Point, Vector};
 
 use super::net::Net;
 use super::shape::Shell;
@@ -48,7 +48,10 @@ pub(super) struct Corner {
 struct Slots {
     start: f64,
     per_mm: f64,
-    lists: Vec<Vec<u32>>,
+    /// Where the list of each slot begins, one more for the end.
+    starts: Vec<u32>,
+    /// The lists, one after the other.
+    held: Vec<u32>,
 }
 
 /// Measured with so often a difference gets its net; making one costs as much as some hundred measurements.
@@ -134,7 +137,8 @@ impl Difference {
     /// Numbers held, as a measure of memory.
     pub(super) fn weight(&self) -> usize {
         let net = self.net.as_ref().map_or(0, |net| net.weight());
-        5 * self.corners.len() + 8 * self.spans.len() + net
+        let slots = self.slots.as_ref().map_or(0, |slots| slots.held.len() / 2);
+        5 * self.corners.len() + 8 * self.spans.len() + slots + net
     }
 
     /// The Minkowski sum of two convex shells: their sides in the order of their directions.
@@ -185,7 +189,7 @@ impl Difference {
             from: from as u32,
             to: self.corners.len() as u32,
             keep,
-            width: width_of_overlap(p, q),
+            width: p.width.min(q.width),
         });
     }
 
@@ -205,17 +209,30 @@ impl Difference {
             .fold(f64::NEG_INFINITY, f64::max);
         let count = (self.spans.len() / 2).clamp(8, 256);
         let per_mm = count as f64 / (end - start).max(1e-9);
-        let mut lists = vec![Vec::new(); count];
         let slot = |x: f64| (((x - start) * per_mm).max(0.0) as usize).min(count - 1);
-        for (k, span) in self.spans.iter().enumerate() {
-            for list in &mut lists[slot(span.low.x)..=slot(span.high.x)] {
-                list.push(k as u32);
+        let slots = |span: &Span| slot(span.low.x)..=slot(span.high.x);
+        // First how many each slot holds, then where each ends; filling from behind leaves where it begins.
+        let mut starts = vec![0u32; count + 1];
+        for span in &self.spans {
+            starts[slots(span)].iter_mut().for_each(|n| *n += 1);
+        }
+        let mut sum = 0;
+        for n in &mut starts {
+            sum += *n;
+            *n = sum;
+        }
+        let mut held = vec![0; sum as usize];
+        for (k, span) in self.spans.iter().enumerate().rev() {
+            for end in &mut starts[slots(span)] {
+                *end -= 1;
+                held[*end as usize] = k as u32;
             }
         }
         self.slots = Some(Slots {
             start,
             per_mm,
-            lists,
+            starts,
+            held,
         });
     }
 
@@ -245,8 +262,9 @@ impl Difference {
                 if place < 0.0 {
                     return;
                 }
-                let last = slots.lists.len() - 1;
-                for k in &slots.lists[(place as usize).min(last)] {
+                let slot = (place as usize).min(slots.starts.len() - 2);
+                let list = slots.starts[slot] as usize..slots.starts[slot + 1] as usize;
+                for k in &slots.held[list] {
                     if !look(&self.spans[*k as usize]) {
                         return;
                     }
@@ -444,35 +462,6 @@ fn extent_turned(span: &Span, (cos, sin): (f64, f64)) -> (f64, f64) {
     (a.min(b) + c.min(d), a.max(b) + c.max(d))
 }
 
-/// About how wide the overlap of two convex shells is at most: the root of the smaller area, or a tenth of its greatest extent where it is thinner than that.
-fn width_of_overlap(p: &Shell, q: &Shell) -> f64 {
-    let extent = |shell: &Shell| {
-        let from = |a: &Point| {
-            shell
-                .points
-                .iter()
-                .map(|b| a.distance_squared(*b))
-                .fold(0.0, f64::max)
-        };
-        shell.points.iter().map(from).fold(0.0, f64::max).sqrt()
-    };
-    let width = |shell: &Shell| {
-        let sum: f64 = (0..shell.points.len())
-            .map(|k| {
-                let (a, b) = (shell.points[k], shell.points[(k + 1) % shell.points.len()]);
-                a.to_vector().cross(b.to_vector())
-            })
-            .sum();
-        (0.5 * sum).max(0.0).sqrt().max(0.1 * extent(shell))
-    };
-    match (p.points.len() < 3, q.points.len() < 3) {
-        // A side that is trimmed bars all of the other.
-        (true, false) => width(q),
-        (false, true) => width(p),
-        _ => width(p).min(width(q)),
-    }
-}
-
 /// Least and greatest y at x of a convex polygon grown by `keep`, turned by an angle of this cosine and sine.
 fn heights_at(corners: &[Corner], keep: f64, x: f64, (cos, sin): (f64, f64)) -> Option<(f64, f64)> {
     let turned = |v: Vector| Vector::new(cos * v.x - sin * v.y, sin * v.x + cos * v.y);
@@ -508,15 +497,170 @@ fn heights_at(corners: &[Corner], keep: f64, x: f64, (cos, sin): (f64, f64)) -> 
     (low < high).then_some((low, high))
 }
 
+/// What [`Difference::new`] would say of a place, asked of the shells themselves.
+///
+/// Quicker than making the difference where that would be asked only a few times: most pairs
+/// of shells are told apart by their boxes.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Direct<'a> {
+    /// The shells that are moved.
+    pub(super) moving: &'a [Shell],
+    /// Those that lie fast.
+    pub(super) fixed: &'a [Shell],
+    /// The distance to keep.
+    pub(super) keep: f64,
+}
+
+impl Direct<'_> {
+    /// Calls `look` for every pair that is too close at `d`, with its width; stops where it says so.
+    fn each(&self, d: Point, slack: f64, mut look: impl FnMut(f64, WayOut) -> bool) {
+        let by = d.to_vector();
+        for q in self.moving {
+            let low = q.bounds.min + by - Vector::new(self.keep, self.keep);
+            let high = q.bounds.max + by + Vector::new(self.keep, self.keep);
+            for p in self.fixed {
+                let own = &p.bounds;
+                if own.min.x >= high.x
+                    || own.max.x <= low.x
+                    || own.min.y >= high.y
+                    || own.max.y <= low.y
+                {
+                    continue;
+                }
+                if let Some(out) = self.missing(p, q, by, slack)
+                    && !look(p.width.min(q.width), out)
+                {
+                    return;
+                }
+            }
+        }
+    }
+
+    /// See [`Difference::missing`].
+    fn missing(&self, p: &Shell, q: &Shell, by: Vector, slack: f64) -> Option<WayOut> {
+        let enough = self.keep - slack;
+        let mut gap = f64::NEG_INFINITY;
+        let mut direction = Vector::ZERO;
+        // Against sides of the fixed one the other moves along the normal, against its own the other way.
+        for (sides, others, sign) in [(p, q, 1.0), (q, p, -1.0)] {
+            for (corner, normal) in sides.points.iter().zip(&sides.normals) {
+                let least = others
+                    .points
+                    .iter()
+                    .map(|o| o.to_vector().dot(*normal))
+                    .fold(f64::INFINITY, f64::min);
+                let g = least - corner.to_vector().dot(*normal) + sign * by.dot(*normal);
+                if g >= enough {
+                    return None;
+                }
+                if g > gap {
+                    gap = g;
+                    direction = *normal * sign;
+                }
+            }
+        }
+        if gap > 0.0 {
+            let (squared, nearest) = nearest_corners(p, q, by);
+            let distance = squared.sqrt();
+            if distance >= enough {
+                return None;
+            }
+            if distance > 0.0 {
+                direction = nearest / distance;
+                gap = distance;
+            }
+        }
+        Some(WayOut {
+            depth: self.keep - gap,
+            direction,
+        })
+    }
+
+    /// See [`Difference::is_clear`].
+    pub(super) fn is_clear(&self, d: Point, slack: f64) -> bool {
+        let mut clear = true;
+        self.each(d, slack, |_, _| {
+            clear = false;
+            false
+        });
+        clear
+    }
+
+    /// See [`Difference::overlap`].
+    pub(super) fn overlap(&self, d: Point, slack: f64) -> f64 {
+        let mut sum = 0.0;
+        self.each(d, slack, |width, out| {
+            sum += width * out.depth;
+            true
+        });
+        sum
+    }
+
+    /// See [`Difference::way_out`].
+    pub(super) fn way_out(&self, d: Point, slack: f64) -> Option<WayOut> {
+        let mut worst: Option<WayOut> = None;
+        self.each(d, slack, |_, out| {
+            if worst.is_none_or(|w| out.depth > w.depth) {
+                worst = Some(out);
+            }
+            true
+        });
+        worst
+    }
+
+    /// How many corners the difference has.
+    pub(super) fn corner_count(&self) -> usize {
+        let corners = |shells: &[Shell]| shells.iter().map(|s| s.points.len()).sum::<usize>();
+        self.moving.len() * corners(self.fixed) + self.fixed.len() * corners(self.moving)
+    }
+
+    /// Corner k of the difference, moved out by the distance to keep.
+    pub(super) fn touching(&self, k: usize) -> Point {
+        let mut k = k;
+        for p in self.fixed {
+            for q in self.moving {
+                let count = p.points.len() + q.points.len();
+                if k < count {
+                    let one = std::slice::from_ref(q);
+                    let pair = Difference::new(one, std::iter::once((p, self.keep)));
+                    let corner = pair.corner(k);
+                    return corner.at + corner.normal * self.keep;
+                }
+                k -= count;
+            }
+        }
+        Point::ORIGIN
+    }
+}
+
+/// The square of the distance of two shells that lie apart once the second is moved, and the way from the nearest point of the first to that of the second.
+fn nearest_corners(p: &Shell, q: &Shell, by: Vector) -> (f64, Vector) {
+    let mut best = (f64::INFINITY, Vector::ZERO);
+    for (sides, others, sign) in [(p, q, 1.0), (q, p, -1.0)] {
+        let count = sides.points.len();
+        for (k, a) in sides.points.iter().enumerate() {
+            let b = sides.points[if k + 1 == count { 0 } else { k + 1 }];
+            for o in &others.points {
+                let o = *o + by * sign;
+                let way = o - o.nearest_on_segment(*a, b);
+                let squared = way.dot(way);
+                if squared < best.0 {
+                    best = (squared, way * sign);
+                }
+            }
+        }
+    }
+    best
+}
+
 /// The shell mirrored in the origin; it still runs counter-clockwise.
 fn negated(shell: &Shell) -> Shell {
+    let mirrored = |p: &Point| Point::new(-p.x, -p.y);
     Shell {
-        points: shell
-            .points
-            .iter()
-            .map(|p| Point::new(-p.x, -p.y))
-            .collect(),
+        points: shell.points.iter().map(mirrored).collect(),
         normals: shell.normals.iter().map(|n| -*n).collect(),
+        bounds: Bounds::new(mirrored(&shell.bounds.min), mirrored(&shell.bounds.max)),
+        width: shell.width,
     }
 }
 

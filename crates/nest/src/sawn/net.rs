@@ -17,7 +17,9 @@ pub(super) struct Net {
     per_mm: (f64, f64),
     columns: usize,
     rows: usize,
-    /// Where the list of each mesh begins, one more for the end; then the lists: for every polygon in turn its number, how many sides, the sides.
+    /// Where the list of each mesh begins, one more for the end.
+    starts: Vec<u32>,
+    /// The lists: for every polygon in turn its number, how many sides, the sides.
     ///
     /// In one piece and short, for what takes the time is fetching it from memory.
     held: Vec<u16>,
@@ -27,7 +29,10 @@ impl Net {
     /// None where there is nothing to catch, or too much for the numbers held.
     pub(super) fn over(spans: &[Span], corners: &[Corner]) -> Option<Net> {
         let most = usize::from(u16::MAX);
-        if spans.is_empty() || spans.len() > most || corners.len() > most {
+        if spans.is_empty()
+            || spans.len() > most
+            || spans.iter().any(|span| span.of(corners).len() > most)
+        {
             return None;
         }
         let (mut low, mut high) = (spans[0].low, spans[0].high);
@@ -47,14 +52,15 @@ impl Net {
             per_mm: (columns as f64 / width, rows as f64 / height),
             columns,
             rows,
-            held: vec![0; columns * rows + 1],
+            starts: Vec::with_capacity(columns * rows + 1),
+            held: Vec::new(),
         };
         // A little more than the mesh, for points that rounding puts into it.
         let spare = 1e-6 * (width + height);
         let mut least = Vec::new();
         for row in 0..rows {
             for column in 0..columns {
-                net.held[row * columns + column] = u16::try_from(net.held.len()).ok()?;
+                net.starts.push(u32::try_from(net.held.len()).ok()?);
                 let start = Point::new(
                     low.x + column as f64 / net.per_mm.0 - spare,
                     low.y + row as f64 / net.per_mm.1 - spare,
@@ -74,14 +80,14 @@ impl Net {
                 }
             }
         }
-        net.held[columns * rows] = u16::try_from(net.held.len()).ok()?;
+        net.starts.push(u32::try_from(net.held.len()).ok()?);
         net.held.shrink_to_fit();
         Some(net)
     }
 
     /// Numbers held, as a measure of memory: one for every four of its short ones.
     pub(super) fn weight(&self) -> usize {
-        self.held.len() / 4
+        self.held.len() / 4 + self.starts.len() / 2
     }
 
     fn add(
@@ -131,6 +137,6 @@ impl Net {
             return &[];
         }
         let mesh = row * self.columns + column;
-        &self.held[usize::from(self.held[mesh])..usize::from(self.held[mesh + 1])]
+        &self.held[self.starts[mesh] as usize..self.starts[mesh + 1] as usize]
     }
 }

@@ -16,27 +16,42 @@ pub(super) struct Shell {
     pub(super) points: Vec<Point>,
     /// Outward unit normals; number k belongs to the side from corner k to the next.
     pub(super) normals: Vec<Vector>,
+    /// The box round it.
+    pub(super) bounds: Bounds,
+    /// About how wide it is: the root of its area, or a tenth of its greatest extent where it is thinner than that; infinite for a segment, which bars all of what meets it.
+    pub(super) width: f64,
 }
 
 impl Shell {
     /// The shell of a convex piece.
     pub(super) fn of(piece: &Convex) -> Shell {
+        let points = piece.points();
+        let from = |a: &Point| {
+            let squared = points.iter().map(|b| a.distance_squared(*b));
+            squared.fold(0.0, f64::max)
+        };
+        let extent = points.iter().map(from).fold(0.0, f64::max).sqrt();
         Shell {
-            points: piece.points().to_vec(),
+            points: points.to_vec(),
             normals: piece.normals().to_vec(),
+            bounds: *piece.bounds(),
+            width: piece.area().max(0.0).sqrt().max(0.1 * extent),
         }
     }
 
     /// The shell turned about the origin by an angle of this cosine and sine.
     pub(super) fn turned(&self, (cos, sin): (f64, f64)) -> Shell {
         let turned = |v: Vector| Vector::new(cos * v.x - sin * v.y, sin * v.x + cos * v.y);
+        let points: Vec<Point> = self
+            .points
+            .iter()
+            .map(|p| Point::ORIGIN + turned(p.to_vector()))
+            .collect();
         Shell {
-            points: self
-                .points
-                .iter()
-                .map(|p| Point::ORIGIN + turned(p.to_vector()))
-                .collect(),
+            bounds: Bounds::of_points(points.iter().copied()).unwrap_or(self.bounds),
+            points,
             normals: self.normals.iter().map(|n| turned(*n)).collect(),
+            width: self.width,
         }
     }
 
@@ -46,6 +61,8 @@ impl Shell {
         Some(Shell {
             points: vec![a, b],
             normals: vec![normal, -normal],
+            bounds: Bounds::new(a, b),
+            width: f64::INFINITY,
         })
     }
 }
@@ -98,22 +115,34 @@ impl PartShape {
     }
 }
 
+fn tmp(name: &str, or: f64) -> f64 {
+    std::env::var(name).ok().and_then(|v| v.parse().ok()).unwrap_or(or)
+}
+
 /// The core, or a region of fewer pieces that holds it and goes beyond it by little.
 fn simpler(core: &PreparedRegion, radius: f64) -> PreparedRegion {
     let size = core.bounds().width().max(core.bounds().height());
+    let most_area = core.region().area() * (1.0 + tmp("CAP", 0.0015));
+    let few = tmp("FEW", FEW_PIECES as f64) as usize;
+    let top = tmp("TOP", 0.0002);
     let mut best = core.clone();
     for share in SIMPLER {
-        let off = if radius > 0.0 {
-            (share * size).min(OF_ALLOWANCE * radius)
-        } else if share <= SIMPLER_IF_EXACT {
-            share * size
-        } else {
-            break;
-        };
-        if best.pieces().len() <= FEW_PIECES {
+        if best.pieces().len() <= few {
             break;
         }
-        let next = PreparedRegion::new(simplify_outer(core.region(), off));
+        let off = if radius > 0.0 {
+            (share * size).min(OF_ALLOWANCE * radius)
+        } else {
+            if share > top {
+                break;
+            }
+            share * size
+        };
+        let simple = simplify_outer(core.region(), off);
+        if radius <= 0.0 && share > SIMPLER_IF_EXACT && simple.area() > most_area {
+            break;
+        }
+        let next = PreparedRegion::new(simple);
         if next.pieces().len() < best.pieces().len() {
             best = next;
         }
