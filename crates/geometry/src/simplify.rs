@@ -3,7 +3,7 @@
 //! Points go one at a time, first the one whose going changes the area by least (Visvalingam
 //! & Whyatt 1993), and how far a new side strays is measured on all points that it passes
 //! over. Before that, neighbours were taken in the order of the outline and what each strayed
-//! was added up: on outlines of hundreds of corners that left a third to a half more points
+//! was added up: on outlines of hundreds of corners that left up to a fifth more convex pieces
 //! for the same tolerance.
 
 use std::collections::BinaryHeap;
