@@ -381,6 +381,49 @@ fn a_thousand_corners_are_no_trouble() {
 }
 
 #[test]
+fn a_strip_of_parts_of_a_thousand_corners_is_laid_and_squeezed() {
+    let mut strip = board("1", rectangle(0.0, 0.0, 4000.0, 300.0));
+    for side in &mut strip.sides {
+        side.kind = EdgeKind::Straight;
+    }
+    // Flowers of five and of eleven leaves, laid without any allowance.
+    let flower = |id: &str, leaves: f64| {
+        let points: Vec<(f64, f64)> = (0..1000)
+            .map(|k| {
+                let turn = heartside_geometry::math::sin_cos_deg;
+                let (s, c) = turn(0.36 * f64::from(k));
+                let r = 60.0 + 12.0 * turn(0.36 * leaves * f64::from(k)).0;
+                (r * c, r * s)
+            })
+            .collect();
+        let outline = polygon(&points);
+        let low = outline.bounds().min;
+        let back = heartside_geometry::Pose::new(-low.x, -low.y, 0.0);
+        let mut flower = part(id, 6, back.apply_region(&outline));
+        flower.grain = GrainRule::Turns(vec![0.0, 90.0]);
+        flower.allowances.sawn = 0.0;
+        flower.may_turn_over = false;
+        flower
+    };
+    let mut job = job(
+        vec![strip],
+        vec![flower("five", 5.0), flower("eleven", 11.0)],
+    );
+    job.goal = Goal::StripLength;
+    job.tolerance = Tolerance::instance(4000.0);
+    job.workshop.sawn_kerf = 0.0;
+    let mut search = search(&job, 1);
+    // A piece a step.
+    search.step(12);
+    assert_eq!(search.best().placed_count(), 12);
+    let first = strip_length(&job, search.best());
+    search.step(600);
+    assert_legal("flowers in a strip", &job, search.best());
+    let length = strip_length(&job, search.best());
+    assert!(length < 0.99 * first, "{length} is hardly below {first}");
+}
+
+#[test]
 fn a_strip_is_squeezed_and_exact_contact_is_allowed() {
     // Eight right triangles make four squares, side by side: nothing shorter exists.
     let mut strip = board("1", rectangle(0.0, 0.0, 2000.0, 100.0));

@@ -154,3 +154,30 @@ fn a_spiral_can_be_simplified() {
     assert!(holds(&outer, &spiral, 1e-9));
     assert!(outer.point_count() < spiral.point_count());
 }
+
+#[test]
+fn a_round_outline_keeps_the_corners_it_needs() {
+    let (radius, off) = (500.0, 0.5);
+    let points = (0..1000)
+        .map(|k| {
+            let (sin, cos) = heartside_geometry::math::sin_cos_deg(0.36 * f64::from(k));
+            Point::new(radius * cos, radius * sin)
+        })
+        .collect();
+    let disc = Region::from_ring(heartside_geometry::Ring::new(points).unwrap());
+    // Tangents of a circle that meet at most so far out, and chords that cut in at most so far; on an even curve corners go by halves.
+    let tangents = core::f64::consts::PI / (2.0 * off / radius).sqrt();
+    let (outer, inner) = (simplify_outer(&disc, off), simplify_inner(&disc, off));
+    for (name, simple) in [("outer", &outer), ("inner", &inner)] {
+        let count = simple.point_count() as f64;
+        assert!(
+            count >= 0.95 * tangents,
+            "{name}: {count} of at least {tangents}"
+        );
+        assert!(
+            count <= 2.0 * tangents,
+            "{name}: {count} of at least {tangents}"
+        );
+    }
+    assert!(holds(&outer, &disc, 1e-9) && holds(&disc, &inner, 1e-9));
+}

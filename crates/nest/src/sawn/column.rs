@@ -19,6 +19,15 @@ use super::shape::Form;
 /// Fewer and gaps between neighbours' ends are missed; more and the first plan takes longer.
 const REGULAR: usize = 96;
 
+/// Columns nearer than this share of the spacing are one.
+///
+/// First layouts of 161 and of 80 parts of many corners: a tenth 2.8 s with a density of 89.3 %
+/// and 0.46 s with 64.0, three tenths 1.7 s with 88.6 and 0.29 s with 59.9.
+const APART: f64 = 0.2;
+
+/// So many columns are found without sorting.
+const MOST_COLUMNS: f64 = 100_000.0;
+
 /// Halvings when a column is moved to the left: to a thousandth of the spacing.
 const HALVINGS: usize = 9;
 
@@ -43,9 +52,14 @@ pub(super) fn leftmost(
     // The board's own shells are many and mostly long: the regular columns do for them.
     let mut columns = vec![start];
     for other in others {
-        yard.differences
-            .between(form, &other.form)
-            .right_ends(other.at.x, &mut columns);
+        // All of its right ends lie left of where the search starts.
+        let apart = yard.differences.kerf() + form.radius + other.form.radius;
+        let last = other.form.bounds_at(other.at).max.x + apart - form.bounds.min.x;
+        if last >= start {
+            yard.differences
+                .barred(form, &other.form)
+                .right_ends(other.at.x, &mut columns);
+        }
     }
     let spacing =
         ((room.max.x - room.min.x) / REGULAR as f64).min(yard.boards[board].frame.height() / 4.0);
@@ -64,17 +78,7 @@ pub(super) fn leftmost(
             .max(0.0) as usize;
         columns.extend((0..=count.min(4 * REGULAR)).map(|k| start + spacing * k as f64));
     }
-    columns.retain(|x| *x >= start && *x <= end);
-    columns.arrange_by(f64::total_cmp);
-    // Columns that hardly differ are one; the halving below finds what lies between.
-    let mut last = f64::NEG_INFINITY;
-    columns.retain(|x| {
-        let apart = *x - last > 0.1 * spacing;
-        if apart {
-            last = *x;
-        }
-        apart
-    });
+    let columns = thinned(&columns, (start, end), APART * spacing);
 
     let mut barred = Vec::new();
     let mut before = None;
@@ -98,6 +102,28 @@ pub(super) fn leftmost(
         before = Some(x);
     }
     None
+}
+
+/// The columns between two ends in order, the leftmost of every so many millimetres.
+///
+/// Columns that hardly differ are one; halving finds what lies between. Sorting all of them
+/// took some fifth of the time of a first layout of parts with many corners.
+fn thinned(columns: &[f64], (start, end): (f64, f64), apart: f64) -> Vec<f64> {
+    let within = columns.iter().filter(|x| **x >= start && **x <= end);
+    let count = ((end - start) / apart).floor();
+    if !(0.0..=MOST_COLUMNS).contains(&count) {
+        let mut list: Vec<f64> = within.copied().collect();
+        list.arrange_by(f64::total_cmp);
+        list.dedup_by(|x, last| *x - *last <= apart);
+        return list;
+    }
+    let mut first = vec![f64::INFINITY; count as usize + 1];
+    for x in within {
+        let place = &mut first[(((x - start) / apart) as usize).min(count as usize)];
+        *place = place.min(*x);
+    }
+    first.retain(|x| *x < f64::INFINITY);
+    first
 }
 
 fn snapped(job: &Job, value: f64) -> f64 {
@@ -127,8 +153,8 @@ fn free_height(
             continue;
         }
         yard.differences
-            .between(form, &other.form)
-            .barred_heights(x, other.at.to_vector(), barred);
+            .barred(form, &other.form)
+            .heights(x, other.at.to_vector(), barred);
     }
     barred.arrange_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
     let mut y = room.min.y;

@@ -6,7 +6,7 @@
 //! are barred at this x) becomes one about a point and a few convex polygons, worked out once
 //! for each pair of forms and kept.
 
-use heartside_geometry::{Point, Vector};
+use heartside_geometry::{Bounds, Point, Vector};
 
 use super::net::Net;
 use super::shape::Shell;
@@ -48,11 +48,24 @@ pub(super) struct Corner {
 struct Slots {
     start: f64,
     per_mm: f64,
-    lists: Vec<Vec<u32>>,
+    /// Where the list of each slot begins, one more for the end.
+    starts: Vec<u32>,
+    /// The lists, one after the other.
+    held: Vec<u32>,
 }
 
-/// Measured with so often a difference gets its net; making one costs as much as some hundred measurements.
-const OFTEN: u32 = 200;
+/// Measured with so often a difference gets a net of wide meshes, a sixth of the work of one of narrow ones.
+const OFTEN: u32 = 50;
+
+/// Measured with so often it gets one of narrow meshes, which costs as much as some hundred measurements.
+///
+/// Parts that are turned freely meet at angles that are soon given up: with a narrow net at
+/// once (after 200) making nets took 39 % of their time.
+const VERY_OFTEN: u32 = 800;
+
+/// Meshes along each side of these nets, at most about.
+const WIDE_MESHES: f64 = 8.0;
+const NARROW_MESHES: f64 = 20.0;
 
 /// Differences of fewer corners are as quick without a net.
 const CORNERS_FOR_NET: usize = 10;
@@ -73,7 +86,7 @@ pub(super) struct WayOut {
 
 impl Span {
     /// Its own corners among those of all polygons.
-    pub(super) fn of<'a>(&self, corners: &'a [Corner]) -> &'a [Corner] {
+    pub(super) fn of<'a, T>(&self, corners: &'a [T]) -> &'a [T] {
         &corners[self.from as usize..self.to as usize]
     }
 }
@@ -134,7 +147,8 @@ impl Difference {
     /// Numbers held, as a measure of memory.
     pub(super) fn weight(&self) -> usize {
         let net = self.net.as_ref().map_or(0, |net| net.weight());
-        5 * self.corners.len() + 8 * self.spans.len() + net
+        let slots = self.slots.as_ref().map_or(0, |slots| slots.held.len() / 2);
+        5 * self.corners.len() + 8 * self.spans.len() + slots + net
     }
 
     /// The Minkowski sum of two convex shells: their sides in the order of their directions.
@@ -185,7 +199,7 @@ impl Difference {
             from: from as u32,
             to: self.corners.len() as u32,
             keep,
-            width: width_of_overlap(p, q),
+            width: p.width.min(q.width),
         });
     }
 
@@ -205,29 +219,47 @@ impl Difference {
             .fold(f64::NEG_INFINITY, f64::max);
         let count = (self.spans.len() / 2).clamp(8, 256);
         let per_mm = count as f64 / (end - start).max(1e-9);
-        let mut lists = vec![Vec::new(); count];
         let slot = |x: f64| (((x - start) * per_mm).max(0.0) as usize).min(count - 1);
-        for (k, span) in self.spans.iter().enumerate() {
-            for list in &mut lists[slot(span.low.x)..=slot(span.high.x)] {
-                list.push(k as u32);
+        let slots = |span: &Span| slot(span.low.x)..=slot(span.high.x);
+        // First how many each slot holds, then where each ends; filling from behind leaves where it begins.
+        let mut starts = vec![0u32; count + 1];
+        for span in &self.spans {
+            starts[slots(span)].iter_mut().for_each(|n| *n += 1);
+        }
+        let mut sum = 0;
+        for n in &mut starts {
+            sum += *n;
+            *n = sum;
+        }
+        let mut held = vec![0; sum as usize];
+        for (k, span) in self.spans.iter().enumerate().rev() {
+            for end in &mut starts[slots(span)] {
+                *end -= 1;
+                held[*end as usize] = k as u32;
             }
         }
         self.slots = Some(Slots {
             start,
             per_mm,
-            lists,
+            starts,
+            held,
         });
     }
 
-    /// An overlap is to be measured; makes the net once that was often enough. Returns what that added to the weight.
+    /// An overlap is to be measured; makes a net once that was often enough. Returns what that added to the weight.
     pub(super) fn is_weighed(&mut self) -> usize {
         self.weighed = self.weighed.saturating_add(1);
-        if self.weighed != OFTEN || self.corners.len() < CORNERS_FOR_NET {
+        let meshes = match self.weighed {
+            OFTEN => WIDE_MESHES,
+            VERY_OFTEN => NARROW_MESHES,
+            _ => return 0,
+        };
+        if self.corners.len() < CORNERS_FOR_NET {
             return 0;
         }
         let before = self.weight();
-        self.net = Net::over(&self.spans, &self.corners);
-        self.weight() - before
+        self.net = Net::over(&self.spans, &self.corners, meshes);
+        self.weight().saturating_sub(before)
     }
 
     /// Calls `look` with every polygon whose box holds x (at least those); stops where it says so.
@@ -245,8 +277,9 @@ impl Difference {
                 if place < 0.0 {
                     return;
                 }
-                let last = slots.lists.len() - 1;
-                for k in &slots.lists[(place as usize).min(last)] {
+                let slot = (place as usize).min(slots.starts.len() - 2);
+                let list = slots.starts[slot] as usize..slots.starts[slot + 1] as usize;
+                for k in &slots.held[list] {
                     if !look(&self.spans[*k as usize]) {
                         return;
                     }
@@ -444,14 +477,23 @@ fn extent_turned(span: &Span, (cos, sin): (f64, f64)) -> (f64, f64) {
     (a.min(b) + c.min(d), a.max(b) + c.max(d))
 }
 
-/// About how wide the overlap of two convex shells is at most.
-pub(super) fn width_of_overlap(p: &Shell, q: &Shell) -> f64 {
-    p.width.min(q.width)
-}
-
 /// Least and greatest y at x of a convex polygon grown by `keep`, turned by an angle of this cosine and sine.
 fn heights_at(corners: &[Corner], keep: f64, x: f64, (cos, sin): (f64, f64)) -> Option<(f64, f64)> {
-    let turned = |v: Vector| Vector::new(cos * v.x - sin * v.y, sin * v.x + cos * v.y);
+    if (cos, sin) == (1.0, 0.0) {
+        return heights_turned(corners, keep, x, |v| v);
+    }
+    heights_turned(corners, keep, x, |v| {
+        Vector::new(cos * v.x - sin * v.y, sin * v.x + cos * v.y)
+    })
+}
+
+/// The same, turned as a function says.
+fn heights_turned(
+    corners: &[Corner],
+    keep: f64,
+    x: f64,
+    turned: impl Fn(Vector) -> Vector,
+) -> Option<(f64, f64)> {
     let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
     let mut add = |y: f64| {
         low = low.min(y);
@@ -461,6 +503,10 @@ fn heights_at(corners: &[Corner], keep: f64, x: f64, (cos, sin): (f64, f64)) -> 
     let mut at = turned(corners[0].at.to_vector());
     for (k, corner) in corners.iter().enumerate() {
         let next = turned(corners[if k == last { 0 } else { k + 1 }].at.to_vector());
+        if at.x.max(next.x) + keep < x || at.x.min(next.x) - keep > x {
+            at = next;
+            continue;
+        }
         let off = turned(corner.normal) * keep;
         let (a, b) = (at + off, next + off);
         if (a.x <= x && x <= b.x) || (b.x <= x && x <= a.x) {
@@ -484,17 +530,210 @@ fn heights_at(corners: &[Corner], keep: f64, x: f64, (cos, sin): (f64, f64)) -> 
     (low < high).then_some((low, high))
 }
 
+/// What [`Difference::new`] would say of a place, asked of the shells themselves.
+///
+/// Quicker than making the difference where that would be asked only a few times: most pairs
+/// of shells are told apart by their boxes.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Direct<'a> {
+    /// The shells that are moved.
+    pub(super) moving: &'a [Shell],
+    /// Those that lie fast.
+    pub(super) fixed: &'a [Shell],
+    /// The distance to keep.
+    pub(super) keep: f64,
+}
+
+impl Direct<'_> {
+    /// Calls `look` for every pair that is too close at `d`, with its width; stops where it says so.
+    fn each(&self, d: Point, slack: f64, mut look: impl FnMut(f64, WayOut) -> bool) {
+        let by = d.to_vector();
+        for q in self.moving {
+            let low = q.bounds.min + by - Vector::new(self.keep, self.keep);
+            let high = q.bounds.max + by + Vector::new(self.keep, self.keep);
+            for p in self.fixed {
+                let own = &p.bounds;
+                if own.min.x >= high.x
+                    || own.max.x <= low.x
+                    || own.min.y >= high.y
+                    || own.max.y <= low.y
+                {
+                    continue;
+                }
+                if let Some(out) = missing((q, d), p, self.keep, slack)
+                    && !look(p.width.min(q.width), out)
+                {
+                    return;
+                }
+            }
+        }
+    }
+
+    /// See [`Difference::is_clear`].
+    pub(super) fn is_clear(&self, d: Point, slack: f64) -> bool {
+        let mut clear = true;
+        self.each(d, slack, |_, _| {
+            clear = false;
+            false
+        });
+        clear
+    }
+
+    /// See [`Difference::overlap`].
+    pub(super) fn overlap(&self, d: Point, slack: f64) -> f64 {
+        let mut sum = 0.0;
+        self.each(d, slack, |width, out| {
+            sum += width * out.depth;
+            true
+        });
+        sum
+    }
+
+    /// See [`Difference::way_out`].
+    pub(super) fn way_out(&self, d: Point, slack: f64) -> Option<WayOut> {
+        let mut worst: Option<WayOut> = None;
+        self.each(d, slack, |_, out| {
+            if worst.is_none_or(|w| out.depth > w.depth) {
+                worst = Some(out);
+            }
+            true
+        });
+        worst
+    }
+
+    /// How many corners the difference has.
+    pub(super) fn corner_count(&self) -> usize {
+        let corners = |shells: &[Shell]| shells.iter().map(|s| s.points.len()).sum::<usize>();
+        self.moving.len() * corners(self.fixed) + self.fixed.len() * corners(self.moving)
+    }
+
+    /// Corner k of the difference, moved out by the distance to keep.
+    pub(super) fn touching(&self, k: usize) -> Point {
+        let mut k = k;
+        for p in self.fixed {
+            for q in self.moving {
+                let count = p.points.len() + q.points.len();
+                if k < count {
+                    let one = std::slice::from_ref(q);
+                    let pair = Difference::new(one, std::iter::once((p, self.keep)));
+                    let corner = pair.corner(k);
+                    return corner.at + corner.normal * self.keep;
+                }
+                k -= count;
+            }
+        }
+        Point::ORIGIN
+    }
+}
+
+/// How much of a distance is missing between a shell moved to `at` and a fixed one, and the moved one's way out.
+///
+/// The sides of their Minkowski difference are the sides of both, so the deepest overlap is
+/// found along one of these (the separating axes of convex polygons): O(corners of one times
+/// corners of the other).
+pub(super) fn missing(
+    (moved, at): (&Shell, Point),
+    fixed: &Shell,
+    keep: f64,
+    slack: f64,
+) -> Option<WayOut> {
+    let enough = keep - slack;
+    let by = at.to_vector();
+    let mut out = WayOut {
+        depth: f64::NEG_INFINITY,
+        direction: Vector::ZERO,
+    };
+    let mut gap = f64::NEG_INFINITY;
+    let middle = moved.middle.to_vector();
+    for (normal, corner) in fixed.normals.iter().zip(&fixed.points) {
+        let height = (*corner - at).dot(*normal);
+        // A point within is no nearer than the nearest corner.
+        if middle.dot(*normal) - height <= gap {
+            continue;
+        }
+        let near = moved.points.iter().map(|q| q.to_vector().dot(*normal));
+        let g = near.fold(f64::INFINITY, f64::min) - height;
+        if g >= enough {
+            return None;
+        }
+        if g > gap {
+            gap = g;
+            out.direction = *normal;
+        }
+    }
+    let middle = fixed.middle.to_vector();
+    for (normal, corner) in moved.normals.iter().zip(&moved.points) {
+        let height = (*corner + by).to_vector().dot(*normal);
+        if middle.dot(*normal) - height <= gap {
+            continue;
+        }
+        let near = fixed.points.iter().map(|p| p.to_vector().dot(*normal));
+        let g = near.fold(f64::INFINITY, f64::min) - height;
+        if g >= enough {
+            return None;
+        }
+        if g > gap {
+            gap = g;
+            out.direction = -*normal;
+        }
+    }
+    if gap > 0.0 {
+        // Apart, but nearer than they should be: the nearest points may be corners.
+        let (squared, way) = nearest(moved, fixed, at);
+        let distance = squared.sqrt();
+        if distance >= enough {
+            return None;
+        }
+        if distance > 0.0 {
+            out.direction = way / distance;
+            gap = distance;
+        }
+    }
+    out.depth = keep - gap;
+    Some(out)
+}
+
+/// The least squared distance of two shells apart, and the way from the fixed one to the moved one there.
+fn nearest(moved: &Shell, fixed: &Shell, at: Point) -> (f64, Vector) {
+    let mut best = (f64::INFINITY, Vector::ZERO);
+    let by = at.to_vector();
+    let mut add = |way: Vector| {
+        let squared = way.dot(way);
+        if squared < best.0 {
+            best = (squared, way);
+        }
+    };
+    let next = |shell: &Shell, k: usize| {
+        shell.points[if k + 1 == shell.points.len() {
+            0
+        } else {
+            k + 1
+        }]
+    };
+    for q in &moved.points {
+        let q = *q + by;
+        for (k, p) in fixed.points.iter().enumerate() {
+            add(q - q.nearest_on_segment(*p, next(fixed, k)));
+        }
+    }
+    for p in &fixed.points {
+        let p = *p - by;
+        for (k, q) in moved.points.iter().enumerate() {
+            add(p.nearest_on_segment(*q, next(moved, k)) - p);
+        }
+    }
+    best
+}
+
 /// The shell mirrored in the origin; it still runs counter-clockwise.
 fn negated(shell: &Shell) -> Shell {
+    let mirrored = |p: &Point| Point::new(-p.x, -p.y);
     Shell {
-        points: shell
-            .points
-            .iter()
-            .map(|p| Point::new(-p.x, -p.y))
-            .collect(),
+        points: shell.points.iter().map(mirrored).collect(),
         normals: shell.normals.iter().map(|n| -*n).collect(),
+        bounds: Bounds::new(mirrored(&shell.bounds.min), mirrored(&shell.bounds.max)),
         width: shell.width,
-        middle: Point::new(-shell.middle.x, -shell.middle.y),
+        middle: mirrored(&shell.middle),
     }
 }
 

@@ -4,9 +4,6 @@ use heartside_geometry::Point;
 
 use super::difference::{Corner, Span};
 
-/// Meshes along each side of a net, at most.
-const MESHES: usize = 20;
-
 /// For each mesh the polygons that reach into it, and of each the sides that may be the nearest there.
 ///
 /// Every other side is further inside all over the mesh than one of these, so what is
@@ -17,17 +14,22 @@ pub(super) struct Net {
     per_mm: (f64, f64),
     columns: usize,
     rows: usize,
-    /// Where the list of each mesh begins, one more for the end; then the lists: for every polygon in turn its number, how many sides, the sides.
+    /// Where the list of each mesh begins, one more for the end.
+    starts: Vec<u32>,
+    /// The lists: for every polygon in turn its number, how many sides, the sides.
     ///
     /// In one piece and short, for what takes the time is fetching it from memory.
     held: Vec<u16>,
 }
 
 impl Net {
-    /// None where there is nothing to catch, or too much for the numbers held.
-    pub(super) fn over(spans: &[Span], corners: &[Corner]) -> Option<Net> {
+    /// A net of about the square of `meshes`; none where there is nothing to catch, or too much for the numbers held.
+    pub(super) fn over(spans: &[Span], corners: &[Corner], meshes: f64) -> Option<Net> {
         let most = usize::from(u16::MAX);
-        if spans.is_empty() || spans.len() > most || corners.len() > most {
+        if spans.is_empty()
+            || spans.len() > most
+            || spans.iter().any(|span| span.of(corners).len() > most)
+        {
             return None;
         }
         let (mut low, mut high) = (spans[0].low, spans[0].high);
@@ -39,79 +41,80 @@ impl Net {
         if !(width > 0.0 && height > 0.0 && width.is_finite() && height.is_finite()) {
             return None;
         }
-        let side = (width * height).sqrt() / MESHES as f64;
-        let count = |extent: f64| ((extent / side).ceil() as usize).clamp(4, 2 * MESHES);
+        let side = (width * height).sqrt() / meshes;
+        let count = |extent: f64| ((extent / side).ceil() as usize).clamp(4, 2 * meshes as usize);
         let (columns, rows) = (count(width), count(height));
         let mut net = Net {
             low,
             per_mm: (columns as f64 / width, rows as f64 / height),
             columns,
             rows,
-            held: vec![0; columns * rows + 1],
+            starts: Vec::with_capacity(columns * rows + 1),
+            held: Vec::new(),
         };
         // A little more than the mesh, for points that rounding puts into it.
         let spare = 1e-6 * (width + height);
-        let mut least = Vec::new();
+        let half = (0.5 / net.per_mm.0 + spare, 0.5 / net.per_mm.1 + spare);
+        // How much the height over a side may differ from that in the middle of a mesh.
+        let around: Vec<f64> = corners
+            .iter()
+            .map(|c| c.normal.x.abs() * half.0 + c.normal.y.abs() * half.1)
+            .collect();
+        let mut row_spans: Vec<u16> = Vec::new();
+        let mut heights = Vec::new();
         for row in 0..rows {
+            let y = low.y + (row as f64 + 0.5) / net.per_mm.1;
+            row_spans.clear();
+            row_spans.extend(
+                (0..spans.len())
+                    .filter(|k| spans[*k].low.y < y + half.1 && spans[*k].high.y > y - half.1)
+                    .map(|k| k as u16),
+            );
             for column in 0..columns {
-                net.held[row * columns + column] = u16::try_from(net.held.len()).ok()?;
-                let start = Point::new(
-                    low.x + column as f64 / net.per_mm.0 - spare,
-                    low.y + row as f64 / net.per_mm.1 - spare,
-                );
-                let end = Point::new(
-                    low.x + (column + 1) as f64 / net.per_mm.0 + spare,
-                    low.y + (row + 1) as f64 / net.per_mm.1 + spare,
-                );
-                for (k, span) in spans.iter().enumerate() {
-                    if span.low.x < end.x
-                        && span.high.x > start.x
-                        && span.low.y < end.y
-                        && span.high.y > start.y
-                    {
-                        net.add(k, span, corners, (start, end), spare, &mut least);
+                net.starts.push(u32::try_from(net.held.len()).ok()?);
+                let x = low.x + (column as f64 + 0.5) / net.per_mm.0;
+                for k in &row_spans {
+                    let span = &spans[usize::from(*k)];
+                    if span.low.x < x + half.0 && span.high.x > x - half.0 {
+                        let around = span.of(&around);
+                        let sides = (span.of(corners), around);
+                        net.add((*k, span), sides, Point::new(x, y), spare, &mut heights);
                     }
                 }
             }
         }
-        net.held[columns * rows] = u16::try_from(net.held.len()).ok()?;
+        net.starts.push(u32::try_from(net.held.len()).ok()?);
         net.held.shrink_to_fit();
         Some(net)
     }
 
     /// Numbers held, as a measure of memory: one for every four of its short ones.
     pub(super) fn weight(&self) -> usize {
-        self.held.len() / 4
+        self.held.len() / 4 + self.starts.len() / 2
     }
 
+    /// Adds a polygon to the list of the mesh round a point, with the sides that may be the nearest there.
     fn add(
         &mut self,
-        number: usize,
-        span: &Span,
-        corners: &[Corner],
-        (start, end): (Point, Point),
+        (number, span): (u16, &Span),
+        (sides, around): (&[Corner], &[f64]),
+        middle: Point,
         spare: f64,
-        least: &mut Vec<(f64, f64)>,
+        heights: &mut Vec<f64>,
     ) {
-        least.clear();
+        heights.clear();
         let mut best = f64::NEG_INFINITY;
-        for corner in span.of(corners) {
-            let n = corner.normal;
-            let pick = |up: bool| {
-                n.x * (if (n.x > 0.0) == up { end.x } else { start.x })
-                    + n.y * (if (n.y > 0.0) == up { end.y } else { start.y })
-                    - corner.height
-            };
-            let (low, high) = (pick(false), pick(true));
-            best = best.max(low);
-            least.push((low, high));
+        for (side, around) in sides.iter().zip(around) {
+            let height = middle.to_vector().dot(side.normal) - side.height;
+            best = best.max(height - around);
+            heights.push(height + around);
         }
         if best >= span.keep {
             return;
         }
         let place = self.held.len();
-        self.held.extend([number as u16, 0]);
-        for (k, (_, high)) in least.iter().enumerate() {
+        self.held.extend([number, 0]);
+        for (k, high) in heights.iter().enumerate() {
             if *high >= best - spare {
                 self.held.push(k as u16);
                 self.held[place + 1] += 1;
@@ -131,6 +134,6 @@ impl Net {
             return &[];
         }
         let mesh = row * self.columns + column;
-        &self.held[usize::from(self.held[mesh])..usize::from(self.held[mesh + 1])]
+        &self.held[self.starts[mesh] as usize..self.starts[mesh + 1] as usize]
     }
 }

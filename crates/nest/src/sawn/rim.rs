@@ -8,7 +8,7 @@
 
 use heartside_geometry::{Bounds, Point, Vector};
 
-use super::difference::{WayOut, width_of_overlap};
+use super::difference::{WayOut, missing};
 use super::ground::Keep;
 use super::shape::{Form, Shell};
 
@@ -33,7 +33,9 @@ const SLOTS: usize = 64;
 impl Rim {
     /// Sorts the shells.
     pub(super) fn over(keeps: &[Keep]) -> Rim {
-        let boxes: Vec<(Point, Point)> = keeps.iter().map(|keep| box_of(&keep.shell)).collect();
+        let boxes: Vec<(Point, Point)> = (keeps.iter())
+            .map(|keep| (keep.shell.bounds.min, keep.shell.bounds.max))
+            .collect();
         let start = boxes.iter().map(|b| b.0.x).fold(f64::INFINITY, f64::min);
         let end = (boxes.iter().map(|b| b.1.x)).fold(f64::NEG_INFINITY, f64::max);
         let mut rim = Rim {
@@ -74,8 +76,8 @@ impl Rim {
             return;
         }
         let reach = self.widest + form.radius + extra;
-        for (shell, its_box) in form.shells.iter().zip(&form.boxes) {
-            let own = its_box.translated(at.to_vector()).grown(reach);
+        for shell in &form.shells {
+            let own = shell.bounds.translated(at.to_vector()).grown(reach);
             let (first, last) = (self.slot(own.min.x), self.slot(own.max.x));
             for slot in first..=last {
                 for k in &self.slots[slot] {
@@ -98,7 +100,7 @@ impl Rim {
                         continue;
                     }
                     if let Some(out) = missing((shell, at), &keep.shell, distance, slack)
-                        && !look(width_of_overlap(shell, &keep.shell), out)
+                        && !look(shell.width.min(keep.shell.width), out)
                     {
                         return;
                     }
@@ -174,107 +176,4 @@ fn least(grown: &Bounds, by: f64, n: Vector) -> f64 {
 fn heights(shell: &Shell) -> Vec<f64> {
     let sides = shell.points.iter().zip(&shell.normals);
     sides.map(|(p, n)| p.to_vector().dot(*n)).collect()
-}
-
-fn box_of(shell: &Shell) -> (Point, Point) {
-    let (mut low, mut high) = (shell.points[0], shell.points[0]);
-    for p in &shell.points {
-        low = Point::new(low.x.min(p.x), low.y.min(p.y));
-        high = Point::new(high.x.max(p.x), high.y.max(p.y));
-    }
-    (low, high)
-}
-
-/// How much of a distance is missing between a shell moved to `at` and a fixed one, and the moved one's way out.
-///
-/// The sides of their Minkowski difference are the sides of both, so the deepest overlap is
-/// found along one of these (the separating axes of convex polygons): O(corners of one times
-/// corners of the other).
-fn missing((moved, at): (&Shell, Point), fixed: &Shell, keep: f64, slack: f64) -> Option<WayOut> {
-    let enough = keep - slack;
-    let by = at.to_vector();
-    let mut out = WayOut {
-        depth: f64::NEG_INFINITY,
-        direction: Vector::ZERO,
-    };
-    let mut gap = f64::NEG_INFINITY;
-    let middle = moved.middle.to_vector();
-    for (normal, corner) in fixed.normals.iter().zip(&fixed.points) {
-        let height = (*corner - at).dot(*normal);
-        // A point within is no nearer than the nearest corner.
-        if middle.dot(*normal) - height <= gap {
-            continue;
-        }
-        let near = moved.points.iter().map(|q| q.to_vector().dot(*normal));
-        let g = near.fold(f64::INFINITY, f64::min) - height;
-        if g >= enough {
-            return None;
-        }
-        if g > gap {
-            gap = g;
-            out.direction = *normal;
-        }
-    }
-    let middle = fixed.middle.to_vector();
-    for (normal, corner) in moved.normals.iter().zip(&moved.points) {
-        let height = (*corner + by).to_vector().dot(*normal);
-        if middle.dot(*normal) - height <= gap {
-            continue;
-        }
-        let near = fixed.points.iter().map(|p| p.to_vector().dot(*normal));
-        let g = near.fold(f64::INFINITY, f64::min) - height;
-        if g >= enough {
-            return None;
-        }
-        if g > gap {
-            gap = g;
-            out.direction = -*normal;
-        }
-    }
-    if gap > 0.0 {
-        // Apart, but nearer than they should be: the nearest points may be corners.
-        let (squared, way) = nearest(moved, fixed, at);
-        let distance = squared.sqrt();
-        if distance >= enough {
-            return None;
-        }
-        if distance > 0.0 {
-            out.direction = way / distance;
-            gap = distance;
-        }
-    }
-    out.depth = keep - gap;
-    Some(out)
-}
-
-/// The least squared distance of two shells apart, and the way from the fixed one to the moved one there.
-fn nearest(moved: &Shell, fixed: &Shell, at: Point) -> (f64, Vector) {
-    let mut best = (f64::INFINITY, Vector::ZERO);
-    let by = at.to_vector();
-    let mut add = |way: Vector| {
-        let squared = way.dot(way);
-        if squared < best.0 {
-            best = (squared, way);
-        }
-    };
-    let next = |shell: &Shell, k: usize| {
-        shell.points[if k + 1 == shell.points.len() {
-            0
-        } else {
-            k + 1
-        }]
-    };
-    for q in &moved.points {
-        let q = *q + by;
-        for (k, p) in fixed.points.iter().enumerate() {
-            add(q - q.nearest_on_segment(*p, next(fixed, k)));
-        }
-    }
-    for p in &fixed.points {
-        let p = *p - by;
-        for (k, q) in moved.points.iter().enumerate() {
-            add(p.nearest_on_segment(*q, next(moved, k)) - p);
-        }
-    }
-    best
 }

@@ -2,6 +2,10 @@
 //!
 //! The search asks its own tables of differences; here the geometry's exact distances are
 //! asked instead, so that a flaw in the former cannot reach a plan.
+//!
+//! It is asked at improvements only. With 80 parts of up to 1043 corners, which improve often at
+//! first, the distances took 2.4 % of the first six seconds (`perf record`): nothing is kept from
+//! one time to the next.
 
 use heartside_geometry::{
     Bounds, PreparedRegion, distance_to_segment, protrusion_at_most, separation_at_most,
