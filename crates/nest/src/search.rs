@@ -12,8 +12,8 @@ use crate::reasons::Reasons;
 /// Steps in a round: workers exchange their best plans at whole rounds only, and a run is repeated in whole rounds.
 ///
 /// Fewer and the exchange costs more than it brings; more and a stop waits longer for the
-/// round to end (at the usual tens of microseconds a step a round takes about a tenth of a second).
-pub const ROUND_STEPS: u64 = 2_000;
+/// round to end, and improvements are seen later (a step of sawn shapes takes up to a millisecond).
+pub const ROUND_STEPS: u64 = 500;
 
 /// How boards that may be cut either way are cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
