@@ -2,11 +2,17 @@
 //!
 //! `cargo bench -p heartside-cli --bench sawn -- --kept FOLDER [--share N]` runs each row for
 //! its full time, or for `N` per cent of it (what is counted in steps always in full), keeps
-//! every single result in the folder, and goes on after a break with what is not there yet. A
-//! row is printed as soon as it is done. Everything goes through `heartside trial` and
-//! `heartside set-out` with two workers, and everything is checked; only the first layouts of
-//! hides are taken from the search itself, step by step. Each row tells how long its longest run
-//! was.
+//! every single result in the folder, and goes on after a break with what is not there yet.
+//! The short runs come first. `--only-told` runs nothing and prints the table of what is there
+//! so far, and so does a break; each figure tells the runs it rests on where some are missing.
+//! Results of another engine, which is known by its sources, are told and left out.
+//!
+//! Everything goes through `heartside trial` and `heartside set-out` with two workers, and
+//! everything is checked; only the first layouts of hides are taken from the search itself,
+//! step by step. Each row tells how long its longest run was.
+//!
+//! A long run passes through the shorter ones: the strips of 10 s and 60 s are told from runs
+//! of 60 s and 600 s too, as they stood at the last whole round that had ended by then.
 #![allow(clippy::print_stdout, missing_docs)]
 
 mod shared;
@@ -16,6 +22,7 @@ mod table;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
+use std::process::ExitCode;
 
 use heartside_check::check;
 use heartside_exchange::instance::{Instance, Options};
@@ -32,24 +39,26 @@ use table::{Effort, Table, Trials, checked, count, found_again, mean, named, num
 const FIVE: &[u32] = &[1, 2, 3, 4, 5];
 
 /// Seven strips that many papers report.
-const fn strips(name: &'static str, seconds: u64, seeds: &'static [u32]) -> Trials {
-    Trials {
-        name,
-        folder: "strip-irregular",
-        files: &[
-            "albano", "fu", "jakobs1", "mao", "shapes0", "shapes2", "trousers",
-        ],
-        arguments: &[],
-        seconds,
-        seeds,
-    }
-}
+const STRIPS: Trials = Trials {
+    name: "seven strips, 60 s",
+    folder: "strip-irregular",
+    files: &[
+        "albano", "fu", "jakobs1", "mao", "shapes0", "shapes2", "trousers",
+    ],
+    arguments: &[],
+    seconds: 60,
+    marks: &[10],
+    seeds: &[3, 4, 5],
+};
 
-const STRIPS: [Trials; 3] = [
-    strips("seven strips, 10 s", 10, FIVE),
-    strips("seven strips, 60 s", 60, FIVE),
-    strips("seven strips, 600 s", 600, &[1, 2]),
-];
+/// The same, for as long as the papers' searches.
+const LONG_STRIPS: Trials = Trials {
+    name: "seven strips, 600 s",
+    seconds: 600,
+    marks: &[10, 60],
+    seeds: &[1, 2],
+    ..STRIPS
+};
 
 const JIGSAW: Trials = Trials {
     name: "dighe1, whose parts fill the strip",
@@ -57,6 +66,7 @@ const JIGSAW: Trials = Trials {
     files: &["dighe1"],
     arguments: &[],
     seconds: 60,
+    marks: &[],
     seeds: FIVE,
 };
 
@@ -66,6 +76,7 @@ const QUARTER_TURNS: Trials = Trials {
     files: &["gardeyn0", "gardeyn4", "gardeyn6"],
     arguments: &[],
     seconds: 300,
+    marks: &[],
     seeds: &[1],
 };
 
@@ -81,6 +92,7 @@ const EQUAL_BOARDS: Trials = Trials {
     files: &["*"],
     arguments: &[],
     seconds: 60,
+    marks: &[],
     seeds: &[1],
 };
 
@@ -90,6 +102,7 @@ const HIDES: Trials = Trials {
     files: &["hide*"],
     arguments: &[],
     seconds: 120,
+    marks: &[],
     seeds: &[1],
 };
 
@@ -99,36 +112,70 @@ const ROUNDING: f64 = 1e-6;
 /// Steps of each worker in the comparison of grain tolerances: some seconds a job.
 const GRAIN_STEPS: u64 = 4_000;
 
-fn main() {
+fn main() -> ExitCode {
     let table = Table::begin("sawn");
-    for trials in &STRIPS {
-        table.row_of(trials, &densities(&table.trials(trials)));
-    }
-    table.row_of(&JIGSAW, &optimum_reached(&table.trials(&JIGSAW)));
+    let strips = table.trials(&STRIPS);
+    let jigsaw = table.trials(&JIGSAW);
     let quarter_turns = table.trials(&QUARTER_TURNS);
-    table.row_of(&QUARTER_TURNS, &published_gaps(&quarter_turns));
     let any_turn = table.trials(&ANY_TURN);
-    table.row_of(&ANY_TURN, &shorter(&any_turn, &quarter_turns));
-    table.row_of(&EQUAL_BOARDS, &boards_over(&table.trials(&EQUAL_BOARDS)));
+    let equal_boards = table.trials(&EQUAL_BOARDS);
     let files = table.files(&HIDES);
     let first = table.seeds("first layouts of hides", files.len() as u32, |k| {
-        first_layout(&files[k as usize])
+        Some(first_layout(&files[k as usize]))
     });
-    table.row_of(&HIDES, &over_the_first(&table.trials(&HIDES), &first));
-    let name = "sawn cut apart: 40 parts on 6 boards";
-    let seconds = table.seconds(60);
-    let results = table.seeds(name, 10, |seed| {
+    let hides = table.trials(&HIDES);
+    let apart_name = "sawn cut apart: 40 parts on 6 boards";
+    let apart_seconds = table.seconds(60);
+    let apart = table.seeds(apart_name, 10, |seed| {
         let wanted = SawnCutApart {
             boards: 6,
             parts: 40,
             tolerance: 5.0,
         };
-        table.again(sawn_cut_apart(seed, wanted), "sawn", seed, seconds)
+        table.again(sawn_cut_apart(seed, wanted), "sawn", seed, apart_seconds)
     });
-    table.row(name, &format!("{seconds}"), &found_again(&results));
-    let name = "workshop jobs, grain within 5 degrees against 0";
-    let results = table.seeds(name, 30, |seed| grain(&table, seed));
-    table.row(name, &format!("{GRAIN_STEPS} steps"), &saved(&results));
+    let grain_name = "workshop jobs, grain within 5 degrees against 0";
+    let grains = table.seeds(grain_name, 30, |seed| grain(&table, seed));
+    let long_strips = table.trials(&LONG_STRIPS);
+
+    tell_strips(&table, &strips, &long_strips);
+    table.row_of(&JIGSAW, &jigsaw, optimum_reached);
+    table.row_of(&QUARTER_TURNS, &quarter_turns, published_gaps);
+    table.row_of(&ANY_TURN, &any_turn, |r| shorter(r, &quarter_turns));
+    table.row_of(&EQUAL_BOARDS, &equal_boards, boards_over);
+    table.row_of(&HIDES, &hides, |r| over_the_first(r, &first));
+    table.row(
+        apart_name,
+        &format!("{apart_seconds}"),
+        &apart,
+        10,
+        found_again,
+    );
+    table.row(
+        grain_name,
+        &format!("{GRAIN_STEPS} steps"),
+        &grains,
+        30,
+        saved,
+    );
+    table.end()
+}
+
+/// The rows of the seven strips: each run is told in the row of its own length and in those of its marks.
+fn tell_strips(table: &Table, strips: &[Value], long_strips: &[Value]) {
+    let short = table.by(10, strips);
+    let of_10: Vec<Value> = [table.by(10, long_strips), short].concat();
+    let of_60: Vec<Value> = [table.by(60, long_strips), strips.to_vec()].concat();
+    let both = table.wanted(&STRIPS) + table.wanted(&LONG_STRIPS);
+    for (full, results, wanted) in [
+        (10, &*of_10, both),
+        (60, &*of_60, both),
+        (600, long_strips, table.wanted(&LONG_STRIPS)),
+    ] {
+        let name = format!("seven strips, {full} s");
+        let seconds = table.seconds(full);
+        table.row(&name, &format!("{seconds}"), results, wanted, densities);
+    }
 }
 
 /// The value of the first plan in which anything lies, before the search has bettered it.
@@ -153,13 +200,13 @@ fn first_layout(file: &Path) -> Value {
 ///
 /// The grain of its boards runs out by up to 4 degrees, as it does in most: with no tolerance
 /// every part lies askew to the edges.
-fn grain(table: &Table, seed: u32) -> Value {
+fn grain(table: &Table, seed: u32) -> Option<Value> {
     let size = JobSize {
         boards: 16,
         pieces: 72,
         sawn: 100,
     };
-    let planned = [5.0, 0.0].map(|tolerance| {
+    let planned = |tolerance| {
         let mut document = workshop_job(3000 + seed, size);
         let mut chance = Chance::new(seed);
         for board in &mut document.boards {
@@ -171,15 +218,17 @@ fn grain(table: &Table, seed: u32) -> Value {
         for part in &mut document.parts {
             part.grain.tolerance = Some(tolerance);
         }
-        judged(table.set_out(document, "sawn", seed, Effort::Steps(GRAIN_STEPS)))
-    });
-    let [(free, free_sound), (strict, strict_sound)] = planned;
+        let planned = table.set_out(document, "sawn", seed, Effort::Steps(GRAIN_STEPS))?;
+        Some(judged(planned))
+    };
+    let (free, free_sound) = planned(5.0)?;
+    let (strict, strict_sound) = planned(0.0)?;
     let alike = free.missing == strict.missing && free.reluctant == strict.reluctant;
-    json!({
+    Some(json!({
         "saved": alike.then(|| 100.0 * (1.0 - free.cost / strict.cost)),
         "left_out": [free.missing.iter().sum::<f64>(), strict.missing.iter().sum::<f64>()],
         "checked": free_sound && strict_sound,
-    })
+    }))
 }
 
 fn judged(planned: Document) -> (Score, bool) {
@@ -204,9 +253,11 @@ fn by_name(results: &[Value]) -> BTreeMap<&str, Vec<Value>> {
     by_name
 }
 
-/// The mean over each instance's seeds, then over the instances.
+/// The mean over each instance's seeds, then over the instances, with the runs that each rests on.
 fn densities(results: &[Value]) -> String {
-    let means: Vec<Value> = by_name(results)
+    let strips = by_name(results);
+    let runs: Vec<String> = strips.values().map(|of| of.len().to_string()).collect();
+    let means: Vec<Value> = strips
         .into_iter()
         .map(|(name, of_seeds)| {
             let values = numbers(&of_seeds, "value");
@@ -215,8 +266,9 @@ fn densities(results: &[Value]) -> String {
         })
         .collect();
     format!(
-        "mean density of {} strips {:.2} % ({}); {}; {}",
+        "mean density of {} strips ({} runs) {:.2} % ({}); {}; {}",
         means.len(),
+        runs.join(", "),
         mean(&numbers(&means, "mean")),
         named(&means, "mean", 2),
         slowest(results),

@@ -2,7 +2,9 @@
 //!
 //! `cargo bench -p heartside-cli --bench straight -- --kept FOLDER [--share N]` runs each row
 //! for its full time, or for `N` per cent of it (what is counted in steps always in full), keeps every single result in the folder, and
-//! goes on after a break with what is not there yet. The table is printed after each row.
+//! goes on after a break with what is not there yet. A row is printed as soon as it is done;
+//! `--only-told` runs nothing and prints what is there so far, and so does a break. Results
+//! of another engine, which is known by its sources, are told and left out.
 //! Instances and jobs go through `heartside trial` and `heartside set-out` with two workers;
 //! the small boards and the workshop jobs are searched for a fixed number of steps.
 #![allow(clippy::print_stdout, missing_docs)]
@@ -12,6 +14,8 @@ mod plain_rules;
 mod shared;
 #[path = "shared/table.rs"]
 mod table;
+
+use std::process::ExitCode;
 
 use heartside_check::check;
 use heartside_nest::{Search, Settings, WayWanted, bound_of};
@@ -33,6 +37,7 @@ const TRIALS: [(Trials, Told); 7] = [
             files: &["gcut*"],
             arguments: &["--cuts", "straight"],
             seconds: 30,
+            marks: &[],
             seeds: &[1],
         },
         optima,
@@ -44,6 +49,7 @@ const TRIALS: [(Trials, Told); 7] = [
             files: &["gcut*"],
             arguments: &["--cuts", "straight", "--rule", "once"],
             seconds: 60,
+            marks: &[],
             seeds: &[1],
         },
         optima,
@@ -55,6 +61,7 @@ const TRIALS: [(Trials, Told); 7] = [
             files: &["cgcut*", "okp*"],
             arguments: &["--cuts", "straight"],
             seconds: 60,
+            marks: &[],
             seeds: &[1],
         },
         optima,
@@ -66,6 +73,7 @@ const TRIALS: [(Trials, Told); 7] = [
             files: &["t*"],
             arguments: &["--cuts", "straight", "--turns", "none"],
             seconds: 60,
+            marks: &[],
             seeds: &[1],
         },
         gaps,
@@ -77,6 +85,7 @@ const TRIALS: [(Trials, Told); 7] = [
             files: &["c*", "n*"],
             arguments: &["--cuts", "straight"],
             seconds: 60,
+            marks: &[],
             seeds: &[1],
         },
         gaps,
@@ -88,6 +97,7 @@ const TRIALS: [(Trials, Told); 7] = [
             files: &["vsbpp*"],
             arguments: &["--cuts", "straight"],
             seconds: 60,
+            marks: &[],
             seeds: &[1],
         },
         bound_gaps,
@@ -99,16 +109,17 @@ const TRIALS: [(Trials, Told); 7] = [
             files: &["glass*"],
             arguments: &["--cuts", "straight"],
             seconds: 180,
+            marks: &[],
             seeds: &[1],
         },
         gaps,
     ),
 ];
 
-fn main() {
+fn main() -> ExitCode {
     let table = Table::begin("straight");
     for (trials, told) in &TRIALS {
-        table.row_of(trials, &told(&table.trials(trials)));
+        table.row_of(trials, &table.trials(trials), told);
     }
     for (boards, parts, seconds) in [(3, 4, 10), (12, 5, 30)] {
         let seconds = table.seconds(seconds);
@@ -121,11 +132,11 @@ fn main() {
             };
             table.again(cut_apart(seed, wanted), "straight", seed, seconds)
         });
-        table.row(&name, &format!("{seconds}"), &found_again(&results));
+        table.row(&name, &format!("{seconds}"), &results, 10, found_again);
     }
     let name = "small flawed boards against the exact reference";
-    let results = table.seeds(name, 300, small);
-    table.row(name, "6,000 steps", &as_the_reference(&results));
+    let results = table.seeds(name, 300, |seed| Some(small(seed)));
+    table.row(name, "6,000 steps", &results, 300, as_the_reference);
     let name = "workshop jobs against plain rules";
     // Counted in steps, which take as long as they take: all of them, whatever the share.
     let steps = 20_000;
@@ -135,9 +146,17 @@ fn main() {
             Saving::LeftOut => json!("the rule left more out"),
             Saving::Worse => json!("the rule was better"),
         };
-        json!({ "under": saving(seed, 0, steps).each_ref().map(figure), "checked": true })
+        let under = saving(seed, 0, steps);
+        Some(json!({ "under": under.each_ref().map(figure), "checked": true }))
     });
-    table.row(name, &format!("{steps} steps"), &under_the_rules(&results));
+    table.row(
+        name,
+        &format!("{steps} steps"),
+        &results,
+        50,
+        under_the_rules,
+    );
+    table.end()
 }
 
 /// One small flawed board: the greatest value, what is found, and the bound.

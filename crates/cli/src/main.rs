@@ -2,6 +2,7 @@
 
 mod check;
 mod failure;
+mod marks;
 mod progress;
 mod set_out;
 mod team;

@@ -37,11 +37,7 @@ impl Progress {
             .limits
             .steps
             .map_or(0.0, |all| steps as f64 / all.max(1) as f64);
-        let seconds = self.limits.seconds.or(if self.limits.steps.is_none() {
-            Some(10.0)
-        } else {
-            None
-        });
+        let seconds = self.limits.by_the_clock();
         let by_time = seconds.map_or(0.0, |all| elapsed.as_secs_f64() / all.max(1e-9));
         self.bar
             .set_position((by_steps.max(by_time).min(1.0) * WHOLE as f64) as u64);

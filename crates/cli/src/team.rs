@@ -18,6 +18,16 @@ pub(crate) struct Limits {
     pub(crate) seconds: Option<f64>,
 }
 
+impl Limits {
+    /// Seconds after which a run ends, whatever else ends it sooner.
+    pub(crate) fn by_the_clock(&self) -> Option<f64> {
+        match self.steps {
+            Some(_) => self.seconds,
+            None => Some(self.seconds.unwrap_or(10.0)),
+        }
+    }
+}
+
 /// How long the workers run at a time where the clock stops them: long beside what it costs to
 /// wait for each other, short beside any limit.
 const GLANCE: Duration = Duration::from_millis(250);
@@ -149,10 +159,7 @@ impl Team {
         mut each: impl FnMut(&Team, Duration),
     ) -> Duration {
         let started = Instant::now();
-        let seconds = match (limits.steps, limits.seconds) {
-            (None, None) => Some(10.0),
-            (_, seconds) => seconds,
-        };
+        let seconds = limits.by_the_clock();
         // Beyond what an instant can name is as good as without end.
         let until = seconds.and_then(|s| started.checked_add(Duration::try_from_secs_f64(s).ok()?));
         loop {

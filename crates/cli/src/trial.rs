@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::fs::{File, OpenOptions};
 use std::io::{BufRead, BufReader, Write};
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 use clap::ValueEnum;
 use heartside_exchange::instance::{Instance, Options};
@@ -14,6 +15,7 @@ use serde::Serialize;
 
 use crate::check::{broken, finding_text};
 use crate::failure::Failure;
+use crate::marks::{Marks, Standing, marks};
 use crate::progress::Progress;
 use crate::set_out::limits;
 use crate::team::{Limits, Team};
@@ -39,6 +41,15 @@ pub(crate) struct Arguments {
     /// Stop each after this many steps of each worker.
     #[arg(long)]
     steps: Option<u64>,
+    /// Tell also what had been found by these seconds of the run, such as 10,60: the best plan of the last whole round that had ended by then.
+    #[arg(
+        long,
+        value_name = "SECONDS",
+        value_delimiter = ',',
+        conflicts_with = "steps",
+        allow_negative_numbers = true
+    )]
+    marks: Vec<f64>,
     /// Seed of the search.
     #[arg(long, default_value_t = 1)]
     seed: u32,
@@ -89,11 +100,30 @@ struct Outcome {
     steps: u64,
     seconds: f64,
     checked: bool,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    marks: Vec<AtMark>,
+}
+
+/// What had been found by a mark.
+#[derive(Debug, Serialize)]
+struct AtMark {
+    /// Seconds of the run that were marked.
+    at: f64,
+    value: Option<f64>,
+    /// Steps of each worker that repeat it.
+    steps: u64,
+    /// When the round that it comes from had ended.
+    seconds: f64,
+    checked: bool,
 }
 
 /// Runs the instances. 0: every result checked; 1: one was found broken or incomplete.
 pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     let limits = limits(arguments.steps, arguments.seconds, arguments.workers)?;
+    let marks = marks(
+        &arguments.marks,
+        limits.by_the_clock().unwrap_or(f64::INFINITY),
+    )?;
     let options = Options {
         way: arguments.cuts.map(|cuts| match cuts {
             CutsWanted::Straight => Way::Straight,
@@ -122,8 +152,9 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
         if done.contains(&instance.name) {
             continue;
         }
-        let outcome = run_one(&instance, arguments, limits)?;
+        let outcome = run_one(&instance, arguments, limits, &marks)?;
         all_good &= outcome.checked && outcome.value.is_some();
+        all_good &= outcome.marks.iter().all(|mark| mark.checked);
         let line = serde_json::to_string(&outcome).map_err(std::io::Error::other)?;
         if let Some(path) = &arguments.append {
             let mut file = OpenOptions::new()
@@ -131,19 +162,29 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
                 .append(true)
                 .open(path)
                 .map_err(|cause| Failure::writing(path, cause))?;
-            writeln!(file, "{line}").map_err(|cause| Failure::writing(path, cause))?;
+            // In one go, so that a break leaves no half of a line.
+            file.write_all(format!("{line}\n").as_bytes())
+                .map_err(|cause| Failure::writing(path, cause))?;
         }
         if arguments.json {
             writeln!(out, "{line}")?;
         } else {
             writeln!(out, "{}", table_row(&outcome))?;
+            for mark in &outcome.marks {
+                writeln!(out, "{}", mark_row(mark))?;
+            }
         }
         out.flush()?;
     }
     Ok(u8::from(!all_good))
 }
 
-fn run_one(instance: &Instance, arguments: &Arguments, limits: Limits) -> Result<Outcome, Failure> {
+fn run_one(
+    instance: &Instance,
+    arguments: &Arguments,
+    limits: Limits,
+    marks: &[f64],
+) -> Result<Outcome, Failure> {
     let mut team = Team::new(
         &instance.job,
         Settings {
@@ -156,11 +197,14 @@ fn run_one(instance: &Instance, arguments: &Arguments, limits: Limits) -> Result
     )
     .map_err(|error| Failure::Option(error.to_string()))?;
     let progress = Progress::new(limits);
+    let mut marks = Marks::new(marks.to_vec(), team.plan());
     let elapsed = team.run(limits, |team, elapsed| {
+        let plan = team.plan();
         let value = instance
-            .value(&team.plan())
+            .value(&plan)
             .map_or_else(|| "not all placed".into(), |v| format!("{v:.3}"));
         progress.round(team.steps(), elapsed, format!("{} {value}", instance.name));
+        marks.round(plan, elapsed);
     });
     progress.done();
     let plan = team.plan();
@@ -192,9 +236,32 @@ fn run_one(instance: &Instance, arguments: &Arguments, limits: Limits) -> Result
         proved: bound.proved_for.is_some(),
         bound: bound.value,
         steps: team.steps(),
-        seconds: (elapsed.as_secs_f64() * 1000.0).round() / 1000.0,
+        seconds: milliseconds(elapsed),
         checked: wrong.is_empty(),
+        marks: marks
+            .stood()
+            .into_iter()
+            .map(|(at, standing)| at_mark(instance, at, &standing))
+            .collect(),
     })
+}
+
+/// Judges what stood at a mark, when the clock no longer counts.
+fn at_mark(instance: &Instance, at: f64, standing: &Standing) -> AtMark {
+    let wrong = broken(&instance.job, &standing.plan);
+    tell_wrong(instance, &wrong);
+    AtMark {
+        at,
+        value: instance.value(&standing.plan),
+        steps: standing.plan.made.steps,
+        seconds: milliseconds(standing.ended),
+        checked: wrong.is_empty(),
+    }
+}
+
+/// Seconds, rounded to thousandths.
+fn milliseconds(time: Duration) -> f64 {
+    (time.as_secs_f64() * 1000.0).round() / 1000.0
 }
 
 #[allow(clippy::print_stderr)]
@@ -207,8 +274,24 @@ fn tell_wrong(instance: &Instance, wrong: &[heartside_timber::finding::Finding])
     }
 }
 
+fn number(value: Option<f64>) -> String {
+    value.map_or_else(|| "-".to_owned(), |v| format!("{v:.3}"))
+}
+
+fn mark_row(mark: &AtMark) -> String {
+    format!(
+        "{:35} {:>14} {:>14} {:>9} {:>9} {:>8.1}  {}",
+        format!("  by {} s", mark.at),
+        number(mark.value),
+        "",
+        "",
+        mark.steps,
+        mark.seconds,
+        if mark.checked { "yes" } else { "NO" },
+    )
+}
+
 fn table_row(o: &Outcome) -> String {
-    let number = |value: Option<f64>| value.map_or_else(|| "-".to_owned(), |v| format!("{:.3}", v));
     format!(
         "{:24} {:10} {:>14} {:>14} {:>9} {:>9} {:>8.1}  {}{}",
         o.name,

@@ -288,3 +288,86 @@ fn trials_go_on_after_a_break() {
     let second = heartside(&arguments);
     assert!(text(&second.stdout).is_empty(), "it was done already");
 }
+
+#[test]
+fn a_trial_tells_what_it_had_found_by_its_marks() {
+    let folder = folder("marks");
+    let instance = folder.join("strip.json");
+    let outlines = [
+        "[[0,0],[7,0],[7,3],[3,3],[3,9],[0,9]]",
+        "[[0,0],[6,0],[2,7]]",
+        "[[0,0],[5,1],[4,6],[1,5]]",
+    ];
+    let parts: Vec<String> = outlines
+        .iter()
+        .enumerate()
+        .map(|(k, outline)| {
+            format!(r#"{{"id":"{k}","outline":{outline},"quantity":4,"rotations_deg":[0,180]}}"#)
+        })
+        .collect();
+    let written = format!(
+        r#"{{"name":"strip","kind":"strip-irregular","strip_height":15,"parts":[{}]}}"#,
+        parts.join(",")
+    );
+    std::fs::write(&instance, written).expect("written");
+    let instance = instance.to_str().expect("plain");
+    let result = |options: &[&str]| {
+        let run = heartside(&[&["trial", instance, "--json"][..], options].concat());
+        assert_eq!(run.status.code(), Some(0), "{}", text_of(&run));
+        serde_json::from_str::<serde_json::Value>(&text(&run.stdout)).expect("one JSON line")
+    };
+    for workers in ["1", "3"] {
+        let marked = result(&[
+            "--seconds",
+            "1.5",
+            "--marks",
+            "0.00001,0.6,1.2",
+            "--workers",
+            workers,
+        ]);
+        let marks = marked["marks"].as_array().expect("marks");
+        assert_eq!(marks.len(), 3);
+        // No round is so short: nothing is placed yet.
+        assert_eq!(
+            (&marks[0]["value"], &marks[0]["steps"]),
+            (&serde_json::Value::Null, &0.into())
+        );
+        for mark in &marks[1..] {
+            assert_eq!(mark["checked"], true);
+            assert!(mark["seconds"].as_f64() <= mark["at"].as_f64(), "{mark}");
+            let steps = mark["steps"].as_u64().expect("steps");
+            if steps > 0 {
+                let again = result(&["--steps", &steps.to_string(), "--workers", workers]);
+                assert_eq!(
+                    again["value"], mark["value"],
+                    "{steps} steps, {workers} workers"
+                );
+                assert_eq!(again.get("marks"), None);
+            }
+        }
+        assert!(marks[1]["steps"].as_u64() <= marks[2]["steps"].as_u64());
+        assert!(marks[2]["steps"].as_u64() <= marked["steps"].as_u64());
+    }
+    for (options, words) in [
+        (
+            &["--marks", "60,10", "--seconds", "99"][..],
+            "--marks 60,10",
+        ),
+        (&["--marks", "-1"], "--marks -1"),
+        (&["--marks", "11"], "ends at 10 seconds"),
+        (&["--marks", "ten"], "ten"),
+        (&["--marks", "1", "--steps", "9"], "--steps"),
+    ] {
+        let run = heartside(&[&["trial", instance][..], options].concat());
+        assert_eq!(run.status.code(), Some(2), "{options:?}");
+        assert!(
+            text(&run.stderr).contains(words),
+            "{options:?}: {}",
+            text(&run.stderr)
+        );
+    }
+}
+
+fn text_of(run: &Output) -> String {
+    text(&run.stdout) + &text(&run.stderr)
+}

@@ -1,12 +1,13 @@
 //! Measuring the budgets.
 
 use std::fs;
+use std::path::{self, PathBuf};
 
 use clap::Args;
 
 use crate::command::Program;
 use crate::core_module;
-use crate::fault::Outcome;
+use crate::fault::{Fault, Outcome};
 use crate::page;
 use crate::project::Project;
 
@@ -24,12 +25,18 @@ pub(crate) struct Options {
     /// Only the table of the straight engine: published instances and generated jobs. It takes two hours; broken off, it goes on where it was.
     #[arg(long, group = "table")]
     straight: bool,
-    /// Only the table of the engine for sawn shapes, likewise. It takes five hours.
+    /// Only the table of the engine for sawn shapes, likewise. It takes four and a half hours.
     #[arg(long, group = "table")]
     sawn: bool,
     /// Of the time that each row of the table has, run only this many per cent.
     #[arg(long, requires = "table", default_value_t = 100)]
     share: u32,
+    /// Folder in which the results of a table are kept, each engine's apart; target/tables where not given.
+    #[arg(long, requires = "table", value_name = "FOLDER")]
+    kept: Option<PathBuf>,
+    /// Run nothing: print the table of the results that are kept so far.
+    #[arg(long, requires = "table")]
+    only_told: bool,
 }
 
 /// Runs the benchmarks: the budgets natively and in Chromium, and those of every crate that has some.
@@ -48,7 +55,7 @@ pub(crate) fn run(project: &Project, options: &Options) -> Outcome<()> {
         rules(project)?;
     }
     if let Some(engine) = table {
-        table_of(project, engine, options.share)?;
+        table_of(project, engine, options)?;
     }
     if options.filter.is_some() || everything {
         crates(project, options)?;
@@ -61,12 +68,20 @@ fn rules(project: &Project) -> Outcome<()> {
     benchmark_of_the_command(project, "rules").run()
 }
 
-/// The table of an engine, its results kept beside what is built.
-fn table_of(project: &Project, engine: &str, share: u32) -> Outcome<()> {
+/// The table of an engine, its results kept beside what is built where no folder is chosen.
+fn table_of(project: &Project, engine: &str, options: &Options) -> Outcome<()> {
+    // The benchmark runs in a folder of its own, so the chosen one is told in full.
+    let kept = match &options.kept {
+        Some(folder) => path::absolute(folder)
+            .map_err(|error| Fault::new(format!("--kept {}: {error}", folder.display())))?,
+        None => project.at("target/tables"),
+    };
+    let only_told = options.only_told.then_some("--only-told");
     benchmark_of_the_command(project, engine)
         .arguments(["--", "--kept"])
-        .argument(project.at("target/tables"))
-        .arguments(["--share", &share.to_string()])
+        .argument(kept)
+        .arguments(["--share", &options.share.to_string()])
+        .arguments(only_told)
         .run()
 }
 

@@ -1,10 +1,16 @@
 //! A table of an engine: runs by the command, kept one by one, told row by row.
+//!
+//! Results are kept in a folder that is named for the engine they were found by, so those of
+//! another are never taken for this one's; they are told and left out.
 
 use std::collections::BTreeMap;
 use std::fs::{self, OpenOptions};
 use std::io::Write;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
+use std::process::{Command, ExitCode, ExitStatus, Stdio};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::thread;
+use std::time::Duration;
 
 use heartside_check::check;
 use heartside_timber::document::Document;
@@ -17,12 +23,22 @@ use crate::shared::given;
 /// Searches that share the work of every run.
 const WORKERS: &str = "2";
 
+/// The engine that is measured: a hash over its sources.
+const ENGINE: &str = env!("HEARTSIDE_ENGINE");
+
+/// Whether the runs were broken off from outside.
+static BROKEN_OFF: AtomicBool = AtomicBool::new(false);
+
+/// How often a run is looked at: often beside the patience of who breaks it off.
+const GLANCE: Duration = Duration::from_millis(100);
+
 /// Where results are kept, and how much of each row's time is run.
 pub(crate) struct Table {
     /// Folder of the published instances.
     pub(crate) instances: PathBuf,
     kept: PathBuf,
     share: u64,
+    only_told: bool,
 }
 
 /// Published instances that are run alike.
@@ -37,6 +53,8 @@ pub(crate) struct Trials {
     pub(crate) arguments: &'static [&'static str],
     /// Seconds for each instance.
     pub(crate) seconds: u64,
+    /// Seconds by which it is told what had been found.
+    pub(crate) marks: &'static [u64],
     /// Seeds that each instance is run with.
     pub(crate) seeds: &'static [u32],
 }
@@ -55,28 +73,72 @@ pub(crate) enum Effort {
 }
 
 impl Table {
-    /// Reads `--kept FOLDER` and `--share N`, and prints the head of the table.
+    /// Reads `--kept FOLDER`, `--share N` and `--only-told`, and prints the head of the table.
     pub(crate) fn begin(name: &str) -> Table {
         let share = given("--share", 100);
         let instances = std::env::var_os("HEARTSIDE_INSTANCES").map_or_else(
             || Path::new(env!("CARGO_MANIFEST_DIR")).join("../../../shared/benchmarks"),
             PathBuf::from,
         );
-        let kept = std::env::args()
+        let of_this_share = std::env::args()
             .skip_while(|a| a != "--kept")
             .nth(1)
             .map_or_else(|| PathBuf::from("target/tables"), PathBuf::from)
             .join(format!("{name}-{share}"));
+        let kept = of_this_share.join(format!("engine-{ENGINE}"));
         fs::create_dir_all(&kept).expect("the folder of results can be made");
+        ctrlc::set_handler(|| BROKEN_OFF.store(true, Ordering::Relaxed))
+            .expect("no other handler is set");
         println!(
-            "{}, {WORKERS} workers, {share} % of each time.\n",
+            "{}, {WORKERS} workers, {share} % of each time, engine {ENGINE}.\n",
             machine()
         );
+        tell_left_out(&of_this_share, &kept);
         println!("| what | seconds each | result |\n|---|---:|---|");
         Table {
             instances,
             kept,
             share,
+            only_told: std::env::args().any(|a| a == "--only-told"),
+        }
+    }
+
+    /// Whether further runs are wanted: not where results are only told, nor after a break.
+    fn goes_on(&self) -> bool {
+        !self.only_told && !BROKEN_OFF.load(Ordering::Relaxed)
+    }
+
+    /// Says whether the table was broken off; what is not there yet is then left out of it.
+    pub(crate) fn end(&self) -> ExitCode {
+        if BROKEN_OFF.load(Ordering::Relaxed) {
+            println!("\nBroken off: these are the runs that are there so far.");
+            ExitCode::FAILURE
+        } else {
+            ExitCode::SUCCESS
+        }
+    }
+
+    /// Runs the command to its end; `None` where it is broken off.
+    fn run_to_the_end(&self, command: &mut Command) -> Option<ExitStatus> {
+        let mut child = command
+            .stdout(Stdio::null())
+            .spawn()
+            .expect("the command starts");
+        loop {
+            if let Some(ended) = child.try_wait().expect("the command can be waited for") {
+                // A signal for both may be heard there first.
+                if ended.code().is_none() {
+                    BROKEN_OFF.store(true, Ordering::Relaxed);
+                }
+                return ended.code().map(|_| ended);
+            }
+            if !self.goes_on() {
+                // One that has just ended by itself is no matter.
+                let _ = child.kill();
+                let _ = child.wait();
+                return None;
+            }
+            thread::sleep(GLANCE);
         }
     }
 
@@ -85,15 +147,38 @@ impl Table {
         full as f64 * self.share as f64 / 100.0
     }
 
-    /// Prints a row.
-    pub(crate) fn row(&self, name: &str, effort: &str, told: &str) {
+    /// Prints a row of results, and how many of the runs that are wanted it rests on where some are missing.
+    pub(crate) fn row(
+        &self,
+        name: &str,
+        effort: &str,
+        results: &[Value],
+        wanted: usize,
+        tell: impl FnOnce(&[Value]) -> String,
+    ) {
+        let told = match results.len() {
+            0 => "nothing run yet, or the instances are missing".to_owned(),
+            all if all >= wanted => tell(results),
+            some => format!("so far {some} of {wanted} runs: {}", tell(results)),
+        };
         println!("| {name} | {effort} | {told} |");
     }
 
     /// Prints the row of some instances.
-    pub(crate) fn row_of(&self, trials: &Trials, told: &str) {
+    pub(crate) fn row_of(
+        &self,
+        trials: &Trials,
+        results: &[Value],
+        tell: impl FnOnce(&[Value]) -> String,
+    ) {
         let seconds = self.seconds(trials.seconds);
-        self.row(trials.name, &format!("{seconds}"), told);
+        let wanted = self.wanted(trials);
+        self.row(trials.name, &format!("{seconds}"), results, wanted, tell);
+    }
+
+    /// How many runs some instances ask for.
+    pub(crate) fn wanted(&self, trials: &Trials) -> usize {
+        self.files(trials).len() * trials.seeds.len()
     }
 
     /// The files of some instances, in order.
@@ -115,52 +200,93 @@ impl Table {
         files
     }
 
-    /// The results of every instance and seed, those of an earlier run included.
+    /// Runs what is not there yet, one seed after the other, and gives every result that is there.
     pub(crate) fn trials(&self, trials: &Trials) -> Vec<Value> {
         let files = self.files(trials);
-        if files.is_empty() {
-            return Vec::new();
-        }
-        let mut results = Vec::new();
         for seed in trials.seeds {
-            let several = if trials.seeds.len() > 1 {
-                format!("-seed-{seed}")
-            } else {
-                String::new()
-            };
-            let path = self
-                .kept
-                .join(format!("{}{several}.jsonl", file_name(trials.name)));
-            let ended = Command::new(env!("CARGO_BIN_EXE_heartside"))
-                .arg("trial")
-                .args(&files)
-                .args(["--workers", WORKERS, "--seed", &seed.to_string()])
-                .args(["--seconds", &self.seconds(trials.seconds).to_string()])
-                .args(trials.arguments)
-                .arg("--append")
-                .arg(&path)
-                .stdout(Stdio::null())
-                .status()
-                .expect("the command starts");
+            if !files.is_empty() && self.goes_on() {
+                self.run(trials, &files, *seed);
+            }
+        }
+        self.kept(trials)
+    }
+
+    /// Runs some instances with a seed, but for those that the file of results holds already.
+    fn run(&self, trials: &Trials, files: &[PathBuf], seed: u32) {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_heartside"));
+        command
+            .arg("trial")
+            .args(files)
+            .args(["--workers", WORKERS, "--seed", &seed.to_string()])
+            .args(["--seconds", &self.seconds(trials.seconds).to_string()])
+            .args(trials.arguments)
+            .arg("--append")
+            .arg(self.file_of(trials, seed));
+        if !trials.marks.is_empty() {
+            let marks: Vec<String> = trials
+                .marks
+                .iter()
+                .map(|mark| self.seconds(*mark).to_string())
+                .collect();
+            command.args(["--marks", &marks.join(",")]);
+        }
+        if let Some(ended) = self.run_to_the_end(&mut command) {
             assert_ne!(
                 ended.code(),
                 Some(2),
                 "the command could not run the instances"
             );
-            for mut line in lines(&path) {
-                line["seed"] = json!(seed);
-                results.push(line);
-            }
         }
-        results
     }
 
-    /// One result a seed, those of an earlier run taken as they are.
+    /// The results of every instance and seed that are there.
+    fn kept(&self, trials: &Trials) -> Vec<Value> {
+        let of_seed = |seed: &u32| {
+            let mut results = lines(&self.file_of(trials, *seed));
+            for result in &mut results {
+                result["seed"] = json!(seed);
+            }
+            results
+        };
+        trials.seeds.iter().flat_map(of_seed).collect()
+    }
+
+    /// The file of results of some instances with a seed.
+    fn file_of(&self, trials: &Trials, seed: u32) -> PathBuf {
+        let several = if trials.seeds.len() > 1 {
+            format!("-seed-{seed}")
+        } else {
+            String::new()
+        };
+        self.kept
+            .join(format!("{}{several}.jsonl", file_name(trials.name)))
+    }
+
+    /// Results as they stood by a mark; those that have none of it are left out.
+    #[allow(
+        dead_code,
+        reason = "the straight engine's table has a run of its own for each row"
+    )]
+    pub(crate) fn by(&self, mark: u64, results: &[Value]) -> Vec<Value> {
+        let at = self.seconds(mark);
+        let stood = |result: &Value| {
+            let marks = result["marks"].as_array()?;
+            let stood = marks.iter().find(|m| m["at"].as_f64() == Some(at))?;
+            let mut result = result.clone();
+            for key in ["value", "steps", "seconds", "checked"] {
+                result[key] = stood[key].clone();
+            }
+            Some(result)
+        };
+        results.iter().filter_map(stood).collect()
+    }
+
+    /// One result a seed, those of an earlier run taken as they are; a run that gives none was broken off.
     pub(crate) fn seeds(
         &self,
         name: &str,
         seeds: u32,
-        mut run: impl FnMut(u32) -> Value,
+        mut run: impl FnMut(u32) -> Option<Value>,
     ) -> Vec<Value> {
         let path = self.kept.join(format!("{}.jsonl", file_name(name)));
         let mut known: BTreeMap<u64, Value> = lines(&path)
@@ -171,27 +297,34 @@ impl Table {
             if known.contains_key(&u64::from(seed)) {
                 continue;
             }
-            let mut line = run(seed);
+            if !self.goes_on() {
+                break;
+            }
+            let Some(mut line) = run(seed) else {
+                break;
+            };
             line["seed"] = json!(seed);
             let mut file = OpenOptions::new()
                 .create(true)
                 .append(true)
                 .open(&path)
                 .expect("the file of results can be written");
-            writeln!(file, "{line}").expect("the file of results can be written");
+            // In one go, so that a break leaves no half of a line.
+            file.write_all(format!("{line}\n").as_bytes())
+                .expect("the file of results can be written");
             known.insert(u64::from(seed), line);
         }
         known.into_values().collect()
     }
 
-    /// Sets a job out by the command, beginning with no plan: the job's file with the new plan in it.
+    /// Sets a job out by the command, beginning with no plan: the job's file with the new plan in it, or none where that is broken off.
     pub(crate) fn set_out(
         &self,
         mut document: Document,
         cuts: &str,
         seed: u32,
         effort: Effort,
-    ) -> Document {
+    ) -> Option<Document> {
         document.plan = None;
         let folder = self.kept.join("job");
         fs::create_dir_all(&folder).expect("the folder of results can be made");
@@ -204,39 +337,37 @@ impl Table {
             Effort::Seconds(seconds) => ["--seconds".to_owned(), seconds.to_string()],
             Effort::Steps(steps) => ["--steps".to_owned(), steps.to_string()],
         };
-        let ended = Command::new(env!("CARGO_BIN_EXE_heartside"))
-            .arg("set-out")
-            .arg(&file)
-            .arg("-o")
-            .arg(&folder)
-            .args([
-                "--cuts",
-                cuts,
-                "--workers",
-                WORKERS,
-                "--seed",
-                &seed.to_string(),
-            ])
-            .args(effort)
-            .stdout(Stdio::null())
-            .status();
-        assert!(ended.is_ok(), "the command starts");
+        let seed = seed.to_string();
+        self.run_to_the_end(
+            Command::new(env!("CARGO_BIN_EXE_heartside"))
+                .arg("set-out")
+                .arg(&file)
+                .arg("-o")
+                .arg(&folder)
+                .args(["--cuts", cuts, "--workers", WORKERS, "--seed", &seed])
+                .args(effort),
+        )?;
         let planned = fs::read_to_string(planned).expect("a plan is there");
-        Document::open(&planned)
-            .expect("the plan's file opens")
-            .document
+        let opened = Document::open(&planned).expect("the plan's file opens");
+        Some(opened.document)
     }
 
     /// Sets out boards that were cut apart, and says how much of the full answer is found again.
-    pub(crate) fn again(&self, document: Document, cuts: &str, seed: u32, seconds: f64) -> Value {
-        let planned = self.set_out(document, cuts, seed, Effort::Seconds(seconds));
+    pub(crate) fn again(
+        &self,
+        document: Document,
+        cuts: &str,
+        seed: u32,
+        seconds: f64,
+    ) -> Option<Value> {
+        let planned = self.set_out(document, cuts, seed, Effort::Seconds(seconds))?;
         let job = prepare(&planned).job;
         let plan = planned.plan.expect("a plan is there");
         let area = |p: &heartside_timber::job::Part| p.outline.area();
         let all: f64 = job.parts.iter().map(|p| f64::from(p.count) * area(p)).sum();
         let laid = plan.layouts.iter().flat_map(|l| &l.placements);
         let placed: f64 = laid.filter_map(|p| job.part(&p.part)).map(area).sum();
-        json!({ "share": 100.0 * placed / all, "checked": is_sound(&check(&job, &plan)) })
+        Some(json!({ "share": 100.0 * placed / all, "checked": is_sound(&check(&job, &plan)) }))
     }
 }
 
@@ -249,6 +380,35 @@ fn machine() -> String {
         .map_or("unknown processor", |(_, model)| model.trim());
     let cores = std::thread::available_parallelism().map_or(0, |n| n.get());
     format!("{model}, {cores} cores")
+}
+
+/// Says which results of other engines lie beside this one's, and that they are left out.
+fn tell_left_out(of_this_share: &Path, kept: &Path) {
+    let beside = |folder: &Path| -> Vec<PathBuf> {
+        let entries = fs::read_dir(folder).into_iter().flatten().flatten();
+        let mut paths: Vec<PathBuf> = entries.map(|entry| entry.path()).collect();
+        paths.sort();
+        paths
+    };
+    let results_in = |folder: &Path| -> usize {
+        let files = beside(folder);
+        let of_results = files
+            .iter()
+            .filter(|file| file.extension().is_some_and(|e| e == "jsonl"));
+        of_results.map(|file| lines(file).len()).sum()
+    };
+    let others = beside(of_this_share)
+        .into_iter()
+        .filter(|path| path.is_dir() && path != kept)
+        .map(|path| (results_in(&path), path));
+    // From before results were kept by engine.
+    let unknown = (results_in(of_this_share), of_this_share.to_owned());
+    for (count, folder) in others.chain([unknown]).filter(|(count, _)| *count > 0) {
+        println!(
+            "Left out, since another engine found them: {count} results in {}\n",
+            folder.display()
+        );
+    }
 }
 
 /// The whole lines of a file of results; one that a break cut short is left out.
@@ -282,7 +442,6 @@ pub(crate) fn count(results: &[Value], holds: impl Fn(&Value) -> bool) -> usize 
 /// What every row ends with: whether the checker found fault with anything.
 pub(crate) fn checked(results: &[Value]) -> String {
     match count(results, |r| r["checked"] != json!(true)) {
-        _ if results.is_empty() => "nothing run: the instances are missing".to_owned(),
         0 => "all checked".to_owned(),
         wrong => format!("{wrong} NOT SOUND"),
     }
