@@ -2,13 +2,13 @@
 
 use heartside_geometry::{Bounds, Point, Pose};
 use heartside_timber::document::{
-    BoardCopy, BoardOutline, Document, EdgeKind, Faces, GrainAxis, Length, Part, PartGrain, Shape,
-    Stops, Zone, ZoneFace, ZoneKind,
+    BoardOutline, Document, EdgeKind, Faces, GrainAxis, Length, Part, PartGrain, Shape, Stops,
+    Zone, ZoneFace, ZoneKind,
 };
-use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Layout, Placement, Plan, Way};
+use heartside_timber::plan::{CutNode, CutTree, Direction, Placement, Plan};
 
 use crate::chance::Chance;
-use crate::timberyard::{KERF, TRIM, board, clear_size, empty_job, mm, spot};
+use crate::timberyard::{KERF, TRIM, add_cut_up, board, clear_size, empty_job, mm, spot};
 
 /// What to generate.
 #[derive(Debug, Clone, Copy)]
@@ -77,17 +77,13 @@ pub fn cut_apart(seed: u32, wanted: CutApart) -> Document {
         if wanted.zones {
             add_zones(&mut chance, &mut board.zones, &blanks, &waste, &nodes);
         }
-        plan.layouts.push(Layout {
-            board: BoardCopy {
-                board: board.id.clone(),
-                copy: 1,
-            },
-            way: Way::Straight,
-            frame: Frame::default(),
+        add_cut_up(
+            &mut document,
+            &mut plan,
+            board,
             placements,
-            cuts: Some(CutTree { nodes }),
-        });
-        document.boards.push(board);
+            Some(CutTree { nodes }),
+        );
     }
     document.plan = Some(plan);
     document

@@ -1,15 +1,13 @@
 //! Irregular parts lying apart on boards that are sawn by line.
 
 use heartside_geometry::{Bounds, Point, Pose};
-use heartside_timber::document::{
-    BoardCopy, BoardGrain, Cuts, Document, Faces, GrainAxis, Length, Part, PartCut, PartGrain,
-    Shape, Zone,
-};
-use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Layout, Placement, Plan, Way};
+use heartside_timber::document::{BoardGrain, Cuts, Document, Faces, Length, Part, Shape, Zone};
+use heartside_timber::plan::{CutNode, CutTree, Direction, Placement, Plan};
 
 use crate::chance::{Chance, round};
 use crate::timberyard::{
-    KERF, SAWN_ALLOWANCE, SAWN_KERF, TRIM, board, clear_size, empty_job, mm, plain, spot,
+    KERF, SAWN_ALLOWANCE, SAWN_KERF, TRIM, add_cut_up, board, clear_size, empty_job, mm, plain,
+    sawn_part, spot,
 };
 
 /// A job of sawn boards with a sound plan: the parts lie in rows of boxes of their own.
@@ -161,22 +159,10 @@ fn laid_apart(
                     copy: 1,
                     at: at.into(),
                 });
+                let name = format!("Curve {}", document.parts.len() + 1);
                 document.parts.push(Part {
-                    id,
-                    name: format!("Curve {}", document.parts.len() + 1),
-                    shape: Some(Shape::Polygon {
-                        points: lengths(&shape),
-                        holes: Vec::new(),
-                    }),
-                    thickness: mm(thickness - 16.0),
-                    grain: PartGrain {
-                        axis: GrainAxis::Along,
-                        tolerance: Some(tolerance),
-                        ..PartGrain::default()
-                    },
                     faces: *chance.one_of(&[Faces::One, Faces::Both, Faces::Hidden]),
-                    cut: PartCut::Sawn,
-                    ..Part::default()
+                    ..sawn_part(id, name, lengths(&shape), thickness, tolerance)
                 });
                 x += bounds.width() + gap;
             } else {
@@ -191,17 +177,7 @@ fn laid_apart(
                 x += 50.0 + SAWN_ALLOWANCE;
             }
         }
-        plan.layouts.push(Layout {
-            board: BoardCopy {
-                board: board.id.clone(),
-                copy: 1,
-            },
-            way: Way::Sawn,
-            frame: Frame::default(),
-            placements,
-            cuts: None,
-        });
-        document.boards.push(board);
+        add_cut_up(&mut document, &mut plan, board, placements, None);
     }
     document.plan = Some(plan);
     document

@@ -14,13 +14,14 @@ use heartside_geometry::{
     Bounds, Point, Pose, PreparedRegion, Region, Ring, Vector, poles_of_inaccessibility, separation,
 };
 use heartside_timber::document::{
-    Board, BoardCopy, BoardGrain, BoardOutline, Cuts, Document, EdgeKind, Faces, GrainAxis, Length,
-    Part, PartCut, PartGrain, Shape, Station, Zone,
+    Board, BoardGrain, BoardOutline, Cuts, Document, EdgeKind, Faces, Length, Part, Station, Zone,
 };
-use heartside_timber::plan::{Frame, Layout, Placement, Plan, Way};
+use heartside_timber::plan::{Placement, Plan};
 
 use crate::chance::{Chance, round};
-use crate::timberyard::{SAWN_ALLOWANCE, SAWN_KERF, TRIM, board, clear_size, empty_job, mm, spot};
+use crate::timberyard::{
+    SAWN_ALLOWANCE, SAWN_KERF, TRIM, add_cut_up, board, clear_size, empty_job, mm, sawn_part, spot,
+};
 
 /// What to generate.
 #[derive(Debug, Clone, Copy)]
@@ -108,23 +109,10 @@ pub fn sawn_cut_apart(seed: u32, wanted: SawnCutApart) -> Document {
                 copy: 1,
                 at: at.into(),
             });
+            let name = format!("Shape {}", document.parts.len() + 1);
             document.parts.push(Part {
-                id,
-                name: format!("Shape {}", document.parts.len() + 1),
-                shape: Some(Shape::Polygon {
-                    points,
-                    holes: Vec::new(),
-                }),
-                // The worst warp that the generator gives costs less than 13 mm; planing costs 5.
-                thickness: mm(thickness - 16.0),
-                grain: PartGrain {
-                    axis: GrainAxis::Along,
-                    tolerance: Some(wanted.tolerance),
-                    ..PartGrain::default()
-                },
                 faces: *chance.one_of(&[Faces::One, Faces::Both, Faces::Hidden]),
-                cut: PartCut::Sawn,
-                ..Part::default()
+                ..sawn_part(id, name, points, thickness, wanted.tolerance)
             });
         }
         for cell in &apart.waste {
@@ -135,17 +123,7 @@ pub fn sawn_cut_apart(seed: u32, wanted: SawnCutApart) -> Document {
             angle,
             ..BoardGrain::default()
         });
-        plan.layouts.push(Layout {
-            board: BoardCopy {
-                board: board.id.clone(),
-                copy: 1,
-            },
-            way: Way::Sawn,
-            frame: Frame::default(),
-            placements,
-            cuts: None,
-        });
-        document.boards.push(board);
+        add_cut_up(&mut document, &mut plan, board, placements, None);
     }
     document.plan = Some(plan);
     document
