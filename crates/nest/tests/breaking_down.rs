@@ -3,58 +3,21 @@
 // Helpers outside the test functions may unwrap what they have just made themselves.
 #![allow(clippy::unwrap_used)]
 
-use heartside_check::check;
-use heartside_geometry::{Bounds, Point, Region, Ring, Tolerance, area_in_bounds};
+mod sample;
+
+use heartside_geometry::{Bounds, area_in_bounds};
 use heartside_nest::{Search, Settings, WayWanted, break_down};
 use heartside_testkit as testkit;
 use heartside_timber::defaults::HANDY_LENGTH;
-use heartside_timber::document::{
-    Aim, BoardCopy, ClearOf, Cuts, EdgeKind, Faces, FixingMaterial, HeartSide, PartCut, Stops,
-    Surface, Use, ZoneFace, ZoneKind,
-};
-use heartside_timber::finding::Severity;
-use heartside_timber::grain::GrainField;
-use heartside_timber::job::{
-    Allowances, Board, Form, Goal, GrainRule, Job, Part, Pin, SideState, Tool, Warp, Workshop, Zone,
-};
+use heartside_timber::document::{BoardCopy, ZoneKind};
+use heartside_timber::job::{Board, Goal, GrainRule, Job, Part, Pin, Tool, Zone};
 use heartside_timber::plan::{CutNode, Direction, Frame, Layout, Placed, Placement, Plan, Way};
 use heartside_timber::prepare::prepare;
 use heartside_timber::score::{Score, workpiece_bounds};
+use sample::{assert_legal, job, part, plank, polygon, rectangle, tool, zone};
 
-fn rectangle(x0: f64, y0: f64, x1: f64, y1: f64) -> Region {
-    Region::rectangle(Bounds::new(Point::new(x0, y0), Point::new(x1, y1))).unwrap()
-}
-
-/// A board of 27 mm with raw ends and straight edges, the start end at (0, 0).
 fn board(length: f64, width: f64) -> Board {
-    let outline = rectangle(0.0, 0.0, length, width);
-    let sides = outline.outer().edges().map(|(a, b)| {
-        let is_end = (b.y - a.y).abs() > (b.x - a.x).abs();
-        let kind = if is_end {
-            EdgeKind::Raw
-        } else {
-            EdgeKind::Straight
-        };
-        SideState { kind, is_end }
-    });
-    Board {
-        id: "A".into(),
-        name: "A".into(),
-        species: "ash".into(),
-        count: 1,
-        usage: Use::Freely,
-        sides: sides.collect(),
-        thickness: 27.0,
-        surface: Surface::Planed,
-        grain: GrainField::straight(0.0),
-        heart_side: HeartSide::Unknown,
-        zones: Vec::new(),
-        warp: Warp::Flat,
-        cost: 20.0,
-        density: 650.0,
-        cuts: Cuts::Any,
-        outline,
-    }
+    plank("A", length, width)
 }
 
 /// A bracket with a sloping side; its blank reaches 3 mm further all round.
@@ -66,110 +29,13 @@ fn bracket(id: &str, count: u32, length: f64, width: f64) -> Part {
         (0.3 * length, width),
         (0.0, width),
     ];
-    let corners = corners.iter().map(|p| Point::new(p.0, p.1)).collect();
-    let outline = Region::from_ring(Ring::new(corners).unwrap());
     Part {
-        id: id.into(),
-        name: id.into(),
-        count,
-        species: Vec::new(),
-        form: Form::Free,
-        tenon: (0.0, 0.0),
         thickness: 22.0,
         grain: GrainRule::Axis {
             across: false,
             tolerance: 3.0,
         },
-        faces: Faces::One,
-        may_turn_over: true,
-        allowances: Allowances {
-            end: 5.0,
-            edge: 2.0,
-            sawn: 3.0,
-            planing: 2.0,
-            clean_up: 0.8,
-        },
-        fixing_ok: false,
-        cut: PartCut::Sawn,
-        priority: 1,
-        value: outline.area(),
-        outline,
-    }
-}
-
-fn tool(name: &str, kerf: f64) -> Tool {
-    Tool {
-        name: name.into(),
-        rips: false,
-        crosscuts: false,
-        saws: false,
-        kerf,
-        max_length: f64::INFINITY,
-        max_width: f64::INFINITY,
-        max_depth: f64::INFINITY,
-        min_piece: 0.0,
-        fence: false,
-        can_skim: false,
-        least_radius: 0.0,
-    }
-}
-
-fn track_saw() -> Tool {
-    Tool {
-        rips: true,
-        crosscuts: true,
-        ..tool("Track saw", 2.4)
-    }
-}
-
-fn band_saw() -> Tool {
-    Tool {
-        saws: true,
-        ..tool("Band saw", 2.0)
-    }
-}
-
-fn job(boards: Vec<Board>, parts: Vec<Part>) -> Job {
-    Job {
-        title: "a test".into(),
-        units: Default::default(),
-        currency: String::new(),
-        cost_is_volume: false,
-        offcut_value: 0.0,
-        goal: Goal::Furnish,
-        order: vec![Aim::Timber, Aim::Figure, Aim::Labour, Aim::Offcuts],
-        tolerance: Tolerance::JOB,
-        workshop: Workshop {
-            tools: vec![track_saw(), band_saw()],
-            sawn_kerf: 2.0,
-            trim_end: 15.0,
-            trim_edge: 4.0,
-            min_offcut: (250.0, 60.0),
-            max_lift_kg: 25.0,
-        },
-        boards,
-        parts,
-        matches: Vec::new(),
-        pins: Vec::new(),
-        dimensions: Vec::new(),
-        revision: 1,
-    }
-}
-
-fn zone(kind: ZoneKind, shape: Region) -> Zone {
-    Zone {
-        index: 0,
-        kind,
-        shape,
-        face: ZoneFace::Through,
-        depth: f64::INFINITY,
-        sound: false,
-        margin: 4.0,
-        clear_of: ClearOf::Blank,
-        stops: Stops::All,
-        material: FixingMaterial::Metal,
-        weight: 1.0,
-        note: String::new(),
+        ..part(id, count, polygon(&corners))
     }
 }
 
@@ -213,19 +79,8 @@ fn search(job: &Job) -> Search {
 fn taken_up(job: &Job, layout: Layout) -> Layout {
     let mut search = search(job);
     assert!(search.go_on_from(vec![layout]));
-    assert_legal(job, search.best());
+    assert_legal("broken down", job, search.best());
     search.best().layouts[0].clone()
-}
-
-#[track_caller]
-fn assert_legal(job: &Job, plan: &Plan) {
-    let found = check(job, plan);
-    let broken: Vec<&str> = found
-        .iter()
-        .filter(|f| f.severity == Severity::Broken)
-        .map(|f| f.message.as_str())
-        .collect();
-    assert!(broken.is_empty(), "{broken:#?}");
 }
 
 /// The through cuts: kind, low side of the kerf, tool.
@@ -476,7 +331,7 @@ fn what_is_pinned_stays_where_it_is() {
         });
     }
     let search = search(&job);
-    assert_legal(&job, search.best());
+    assert_legal("broken down", &job, search.best());
     assert_eq!(search.best().layouts, std::slice::from_ref(&layout));
     // With only the first four pinned the last two may move.
     job.pins.truncate(4);
@@ -569,7 +424,7 @@ fn generated_jobs_are_broken_down_legally_and_repeatably() {
         let job = prepare(&document).job;
         let mut search = search(&job);
         search.step(150);
-        assert_legal(&job, search.best());
+        assert_legal("broken down", &job, search.best());
         for layout in &search.best().layouts {
             let outline = &job.board(&layout.board.board).unwrap().outline;
             if outline.bounds().width() <= HANDY_LENGTH {

@@ -4,22 +4,17 @@
 // Helpers outside the test functions may unwrap what they have just made themselves.
 #![allow(clippy::unwrap_used)]
 
-use heartside_check::check;
-use heartside_geometry::{Bounds, Point, Region, Ring, Tolerance};
+mod sample;
+
+use heartside_geometry::{Bounds, Point, Region, Ring};
 use heartside_nest::{Search, Settings, WayWanted, break_down};
 use heartside_testkit as testkit;
-use heartside_timber::document::{
-    Aim, BoardCopy, ClearOf, Cuts, EdgeKind, Faces, FixingMaterial, HeartSide, PartCopy, PartCut,
-    Stops, Surface, Use, ZoneFace, ZoneKind,
-};
-use heartside_timber::finding::Severity;
-use heartside_timber::grain::GrainField;
-use heartside_timber::job::{
-    Allowances, Board, Form, Goal, GrainRule, Job, Part, Pin, SideState, Tool, Warp, Workshop, Zone,
-};
+use heartside_timber::document::{Aim, BoardCopy, PartCopy, ZoneKind};
+use heartside_timber::job::{Allowances, Board, GrainRule, Job, Part, Pin, Zone};
 use heartside_timber::plan::{CutNode, Frame, Layout, Placed, Placement, Plan, Way};
 use heartside_timber::prepare::prepare;
 use heartside_timber::score::{Score, counted_area, workpiece_bounds};
+use sample::{assert_legal, plank, rectangle, zone};
 
 const LENGTH: f64 = 2400.0;
 const WIDTH: f64 = 200.0;
@@ -27,56 +22,13 @@ const TRIM_END: f64 = 15.0;
 /// What a cut keeps from the parts, and its kerf.
 const CUT: f64 = 10.0 + 2.4;
 
-fn rectangle(x0: f64, y0: f64, x1: f64, y1: f64) -> Region {
-    Region::rectangle(Bounds::new(Point::new(x0, y0), Point::new(x1, y1))).unwrap()
-}
-
-/// A board with raw ends and straight edges.
-fn board(id: &str, length: f64, width: f64) -> Board {
-    let outline = rectangle(0.0, 0.0, length, width);
-    let sides = outline.outer().edges().map(|(a, b)| {
-        let is_end = (b.y - a.y).abs() > (b.x - a.x).abs();
-        let kind = if is_end {
-            EdgeKind::Raw
-        } else {
-            EdgeKind::Straight
-        };
-        SideState { kind, is_end }
-    });
-    Board {
-        id: id.into(),
-        name: id.into(),
-        species: "ash".into(),
-        count: 1,
-        usage: Use::Freely,
-        sides: sides.collect(),
-        thickness: 27.0,
-        surface: Surface::Planed,
-        grain: GrainField::straight(0.0),
-        heart_side: HeartSide::Unknown,
-        zones: Vec::new(),
-        warp: Warp::Flat,
-        cost: 20.0,
-        density: 650.0,
-        cuts: Cuts::Any,
-        outline,
-    }
-}
-
+/// A part with nothing to spare along the lines that are sawn.
 fn part(id: &str, outline: Region) -> Part {
     Part {
-        id: id.into(),
-        name: id.into(),
-        count: 1,
-        species: Vec::new(),
-        form: Form::Free,
-        tenon: (0.0, 0.0),
-        thickness: 25.0,
         grain: GrainRule::Axis {
             across: false,
             tolerance: 2.0,
         },
-        faces: Faces::One,
         may_turn_over: false,
         allowances: Allowances {
             end: 5.0,
@@ -85,74 +37,21 @@ fn part(id: &str, outline: Region) -> Part {
             planing: 0.5,
             clean_up: 0.5,
         },
-        fixing_ok: false,
-        cut: PartCut::Sawn,
-        priority: 1,
         value: 1.0,
-        outline,
-    }
-}
-
-fn tool(name: &str, kerf: f64, is_track_saw: bool) -> Tool {
-    Tool {
-        name: name.into(),
-        rips: is_track_saw,
-        crosscuts: is_track_saw,
-        saws: !is_track_saw,
-        kerf,
-        max_length: f64::INFINITY,
-        max_width: f64::INFINITY,
-        max_depth: f64::INFINITY,
-        min_piece: 0.0,
-        fence: false,
-        can_skim: false,
-        least_radius: 0.0,
+        ..sample::part(id, 1, outline)
     }
 }
 
 /// A job that asks for offcuts: they come before the sawing.
 fn job(boards: Vec<Board>, parts: Vec<Part>) -> Job {
-    Job {
-        title: "a test".into(),
-        units: Default::default(),
-        currency: String::new(),
-        cost_is_volume: false,
-        offcut_value: 0.0,
-        goal: Goal::Furnish,
-        order: vec![Aim::Timber, Aim::Offcuts, Aim::Figure, Aim::Labour],
-        tolerance: Tolerance::JOB,
-        workshop: Workshop {
-            tools: vec![tool("Track saw", 2.4, true), tool("Band saw", 2.0, false)],
-            sawn_kerf: 2.0,
-            trim_end: TRIM_END,
-            trim_edge: 4.0,
-            min_offcut: (250.0, 60.0),
-            max_lift_kg: 25.0,
-        },
-        boards,
-        parts,
-        matches: Vec::new(),
-        pins: Vec::new(),
-        dimensions: Vec::new(),
-        revision: 1,
-    }
+    let mut job = sample::job(boards, parts);
+    job.order = vec![Aim::Timber, Aim::Offcuts, Aim::Figure, Aim::Labour];
+    job.workshop.trim_end = TRIM_END;
+    job
 }
 
 fn defect(x0: f64, y0: f64, x1: f64, y1: f64) -> Zone {
-    Zone {
-        index: 0,
-        kind: ZoneKind::Defect,
-        shape: rectangle(x0, y0, x1, y1),
-        face: ZoneFace::Through,
-        depth: f64::INFINITY,
-        sound: false,
-        margin: 4.0,
-        clear_of: ClearOf::Blank,
-        stops: Stops::All,
-        material: FixingMaterial::Metal,
-        weight: 1.0,
-        note: String::new(),
-    }
+    zone(ZoneKind::Defect, rectangle(x0, y0, x1, y1))
 }
 
 /// Lines right across the start of a board, cut apart: six parts with slanting ends that lie a
@@ -196,17 +95,6 @@ fn search(job: &Job) -> Search {
         ..Settings::default()
     };
     Search::new(job, settings).unwrap()
-}
-
-#[track_caller]
-fn assert_legal(job: &Job, plan: &Plan) {
-    let found = check(job, plan);
-    let broken: Vec<&str> = found
-        .iter()
-        .filter(|f| f.severity == Severity::Broken)
-        .map(|f| f.message.as_str())
-        .collect();
-    assert!(broken.is_empty(), "{broken:#?}");
 }
 
 /// The offcuts of a layout on a board of the job.
@@ -264,7 +152,7 @@ fn gathered(job: &Job, start: Option<Layout>, steps: u64) -> Plan {
         search.step(steps / 10);
         assert!(!before.better_than(search.score(), &job.order));
     }
-    assert_legal(job, search.best());
+    assert_legal("pressed together", job, search.best());
     assert!(search.best().unplaced.is_empty());
     search.best().clone()
 }
@@ -276,7 +164,7 @@ const STEPS: u64 = 6000;
 #[test]
 fn spread_parts_are_gathered_and_the_rest_is_parted_off_by_one_cut() {
     let (parts, reach, _) = cut_apart();
-    let job = job(vec![board("A", LENGTH, WIDTH)], parts);
+    let job = job(vec![plank("A", LENGTH, WIDTH)], parts);
     let placements = (0..6).map(|k| Placement {
         part: format!("P{k}"),
         copy: 1,
@@ -316,7 +204,7 @@ fn the_end_with_the_longer_clear_rest_is_kept() {
         (1430.0, 1396.0),
         (330.0, LENGTH - (reach + 364.0 - places[2]) - CUT),
     ] {
-        let mut one = board("A", LENGTH, WIDTH);
+        let mut one = plank("A", LENGTH, WIDTH);
         one.zones = vec![defect(middle - 30.0, 60.0, middle + 30.0, 120.0)];
         let job = job(vec![one], parts.clone());
         let plan = gathered(&job, None, STEPS);
@@ -328,7 +216,7 @@ fn the_end_with_the_longer_clear_rest_is_kept() {
 #[test]
 fn parts_are_gathered_beside_a_pin() {
     let (parts, reach, places) = cut_apart();
-    let mut job = job(vec![board("A", LENGTH, WIDTH)], parts);
+    let mut job = job(vec![plank("A", LENGTH, WIDTH)], parts);
     let by = LENGTH - TRIM_END - reach;
     for (part, x) in [("P5", places[5] + by), ("P0", places[0])] {
         job.pins = vec![Pin {
@@ -367,7 +255,7 @@ fn long_parts_on_a_wide_board_leave_a_strip_along_it() {
         part(name, Region::from_ring(Ring::new(points).unwrap()))
     };
     let job = job(
-        vec![board("A", 1800.0, 500.0)],
+        vec![plank("A", 1800.0, 500.0)],
         vec![wedge("P0"), wedge("P1")],
     );
     let plan = gathered(&job, None, STEPS);
@@ -382,7 +270,7 @@ fn long_parts_on_a_wide_board_leave_a_strip_along_it() {
 #[test]
 fn an_offcut_that_earns_money_makes_the_plan_cheaper_and_stays_above_the_floor() {
     let (parts, reach, _) = cut_apart();
-    let mut job = job(vec![board("A", LENGTH, WIDTH)], parts);
+    let mut job = job(vec![plank("A", LENGTH, WIDTH)], parts);
     job.order = vec![Aim::Timber, Aim::Figure, Aim::Labour, Aim::Offcuts];
     job.offcut_value = 1000.0;
     let plan = gathered(&job, None, STEPS);
@@ -398,7 +286,7 @@ fn an_offcut_that_earns_money_makes_the_plan_cheaper_and_stays_above_the_floor()
 fn only_where_it_is_asked_for() {
     let (parts, _, _) = cut_apart();
     // Handy as it lies.
-    let mut job = job(vec![board("A", 1190.0, WIDTH)], parts);
+    let mut job = job(vec![plank("A", 1190.0, WIDTH)], parts);
     assert!(job.asks_for_offcuts());
     assert_eq!(
         offcuts(&job, &gathered(&job, None, STEPS).layouts[0]).len(),
@@ -432,7 +320,7 @@ fn steps_add_up_and_repeat() {
     let mut document = testkit::workshop_job(3, size);
     document.plan = None;
     let (parts, ..) = cut_apart();
-    let own = job(vec![board("A", LENGTH, WIDTH)], parts);
+    let own = job(vec![plank("A", LENGTH, WIDTH)], parts);
     let mut generated = prepare(&document).job;
     generated.order = own.order.clone();
     for job in [own, generated] {
@@ -458,13 +346,13 @@ fn generated_jobs_are_gathered_legally() {
         let score = |job: &Job| {
             let mut search = search(job);
             search.step(1500);
-            assert_legal(job, search.best());
+            assert_legal("pressed together", job, search.best());
             let mut plan = search.best().clone();
             for layout in &mut plan.layouts {
                 layout.cuts = None;
                 break_down(&asked, layout);
             }
-            assert_legal(&asked, &plan);
+            assert_legal("pressed together", &asked, &plan);
             Score::of(&asked, &plan)
         };
         let (before, after) = (score(&plain), score(&asked));
@@ -478,7 +366,7 @@ fn generated_jobs_are_gathered_legally() {
 
 #[test]
 fn of_a_flawed_offcut_the_largest_clear_rectangle_counts() {
-    let mut one = board("A", 1000.0, 400.0);
+    let mut one = plank("A", 1000.0, 400.0);
     one.zones = vec![
         defect(304.0, 4.0, 346.0, 146.0),
         defect(604.0, 254.0, 696.0, 396.0),

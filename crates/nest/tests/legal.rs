@@ -1,28 +1,12 @@
 //! Whatever the search returns, the independent checker accepts.
 
-use heartside_check::check;
+mod sample;
+
 use heartside_nest::{Search, Settings, WayWanted};
 use heartside_testkit as testkit;
-use heartside_timber::finding::{Finding, Severity};
 use heartside_timber::job::Job;
-use heartside_timber::plan::Plan;
 use heartside_timber::prepare::prepare;
-
-fn broken(job: &Job, plan: &Plan) -> Vec<Finding> {
-    check(job, plan)
-        .into_iter()
-        .filter(|f| f.severity == Severity::Broken)
-        .collect()
-}
-
-fn assert_legal(what: &str, job: &Job, plan: &Plan) {
-    let found = broken(job, plan);
-    assert!(
-        found.is_empty(),
-        "{what}: {:#?}",
-        found.iter().take(3).collect::<Vec<_>>()
-    );
-}
+use sample::assert_legal;
 
 #[test]
 fn plans_of_workshop_jobs_are_legal() {

@@ -3,38 +3,18 @@
 // Helpers outside the test functions may unwrap what they have just made themselves.
 #![allow(clippy::unwrap_used)]
 
-use heartside_check::check;
-use heartside_geometry::{Bounds, Point, Region, Ring, Tolerance};
+mod sample;
+
+use heartside_geometry::{Point, Region, Ring, Tolerance};
 use heartside_nest::{Search, Settings, WayWanted};
 use heartside_testkit as testkit;
-use heartside_timber::document::{
-    Aim, ClearOf, Cuts, Document, EdgeKind, Faces, FixingMaterial, HeartSide, PartCopy, PartCut,
-    Stops, Surface, Use, ZoneFace, ZoneKind,
-};
-use heartside_timber::finding::{Finding, Severity};
+use heartside_timber::document::{Document, EdgeKind, PartCopy, ZoneKind};
 use heartside_timber::grain::GrainField;
-use heartside_timber::job::{
-    Allowances, Board, Form, Goal, GrainRule, Job, Part, Pin, SideState, Tool, Warp, Workshop, Zone,
-};
+use heartside_timber::job::{Board, Goal, GrainRule, Job, Part, Pin};
 use heartside_timber::plan::{Placed, Plan, Way};
 use heartside_timber::prepare::prepare;
 use heartside_timber::score::strip_length;
-
-fn broken(job: &Job, plan: &Plan) -> Vec<Finding> {
-    check(job, plan)
-        .into_iter()
-        .filter(|f| f.severity == Severity::Broken)
-        .collect()
-}
-
-fn assert_legal(what: &str, job: &Job, plan: &Plan) {
-    let found = broken(job, plan);
-    assert!(
-        found.is_empty(),
-        "{what}: {:#?}",
-        found.iter().take(3).collect::<Vec<_>>()
-    );
-}
+use sample::{assert_legal, band_saw, board, part, polygon, rectangle, zone};
 
 fn search(job: &Job, seed: u32) -> Search {
     let settings = Settings {
@@ -51,126 +31,12 @@ fn ready(mut document: Document) -> Job {
     prepare(&document).job
 }
 
-fn polygon(points: &[(f64, f64)]) -> Region {
-    let points = points.iter().map(|p| Point::new(p.0, p.1)).collect();
-    Region::from_ring(Ring::new(points).unwrap())
-}
-
-fn rectangle(x0: f64, y0: f64, x1: f64, y1: f64) -> Region {
-    Region::rectangle(Bounds::new(Point::new(x0, y0), Point::new(x1, y1))).unwrap()
-}
-
-fn board(id: &str, outline: Region) -> Board {
-    let sides = outline.outer().edges().map(|(a, b)| SideState {
-        kind: EdgeKind::Raw,
-        is_end: (b.y - a.y).abs() > (b.x - a.x).abs(),
-    });
-    Board {
-        id: id.into(),
-        name: id.into(),
-        species: "ash".into(),
-        count: 1,
-        usage: Use::Freely,
-        sides: sides.collect(),
-        thickness: 30.0,
-        surface: Surface::Planed,
-        grain: GrainField::straight(0.0),
-        heart_side: HeartSide::Unknown,
-        zones: Vec::new(),
-        warp: Warp::Flat,
-        cost: outline.area() * 1e-5,
-        density: 650.0,
-        cuts: Cuts::Sawn,
-        outline,
-    }
-}
-
-fn part(id: &str, count: u32, outline: Region) -> Part {
-    Part {
-        id: id.into(),
-        name: id.into(),
-        count,
-        species: Vec::new(),
-        form: Form::Free,
-        tenon: (0.0, 0.0),
-        thickness: 25.0,
-        grain: GrainRule::Axis {
-            across: false,
-            tolerance: 5.0,
-        },
-        faces: Faces::One,
-        may_turn_over: true,
-        allowances: Allowances {
-            end: 5.0,
-            edge: 2.0,
-            sawn: 3.0,
-            planing: 2.0,
-            clean_up: 0.8,
-        },
-        fixing_ok: false,
-        cut: PartCut::Sawn,
-        priority: 1,
-        value: outline.area(),
-        outline,
-    }
-}
-
+/// A job for a band saw alone.
 fn job(boards: Vec<Board>, parts: Vec<Part>) -> Job {
-    let bandsaw = Tool {
-        name: "bandsaw".into(),
-        rips: false,
-        crosscuts: false,
-        saws: true,
-        kerf: 2.0,
-        max_length: f64::INFINITY,
-        max_width: f64::INFINITY,
-        max_depth: f64::INFINITY,
-        min_piece: 0.0,
-        fence: false,
-        can_skim: false,
-        least_radius: 0.0,
-    };
-    Job {
-        title: "a test".into(),
-        units: Default::default(),
-        currency: String::new(),
-        cost_is_volume: false,
-        offcut_value: 0.0,
-        goal: Goal::Furnish,
-        order: vec![Aim::Timber, Aim::Figure, Aim::Labour, Aim::Offcuts],
-        tolerance: Tolerance::JOB,
-        workshop: Workshop {
-            tools: vec![bandsaw],
-            sawn_kerf: 2.0,
-            trim_end: 15.0,
-            trim_edge: 4.0,
-            min_offcut: (300.0, 50.0),
-            max_lift_kg: 25.0,
-        },
-        boards,
-        parts,
-        matches: Vec::new(),
-        pins: Vec::new(),
-        dimensions: Vec::new(),
-        revision: 1,
-    }
-}
-
-fn zone(kind: ZoneKind, shape: Region) -> Zone {
-    Zone {
-        index: 0,
-        kind,
-        shape,
-        face: ZoneFace::Through,
-        depth: f64::INFINITY,
-        sound: false,
-        margin: 4.0,
-        clear_of: ClearOf::Blank,
-        stops: Stops::All,
-        material: FixingMaterial::Metal,
-        weight: 1.0,
-        note: String::new(),
-    }
+    let mut job = sample::job(boards, parts);
+    job.workshop.tools = vec![band_saw()];
+    job.workshop.min_offcut = (300.0, 50.0);
+    job
 }
 
 #[test]
