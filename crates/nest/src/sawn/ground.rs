@@ -12,7 +12,7 @@ use heartside_timber::job::{Board, GrainRule, Job, Zone, ZoneKind};
 use super::difference::{Difference, WayOut};
 use super::pairs::Differences;
 use super::rim::Rim;
-use super::shape::{Edge, Form, Forms, PartShape, Shell, without_repeats};
+use super::shape::{Detail, Edge, Form, Forms, PartShape, Shell, without_repeats};
 use crate::fit::{self, Asks};
 use crate::waney::FewLines;
 
@@ -174,6 +174,34 @@ impl Choices {
 impl Yard {
     /// Makes boards and parts ready. `used` says which boards will be asked about.
     pub(super) fn new(job: &Job, used: &[bool]) -> Yard {
+        let fine = |part| PartShape::new(part, Detail::Fine);
+        Yard::of(job, used, job.parts.iter().map(fine).collect())
+    }
+
+    /// The same with outlines seen coarsely; none where that would hardly make them simpler.
+    ///
+    /// A part that could no longer lie on the board as it may stays as it is.
+    pub(super) fn coarse(&mut self, job: &Job, board: usize) -> Option<Yard> {
+        let pieces = |shapes: &[PartShape]| -> usize {
+            (shapes.iter().zip(&job.parts))
+                .map(|(shape, part)| shape.seen_pieces() * part.count as usize)
+                .sum()
+        };
+        let mut used = vec![false; job.boards.len()];
+        used[board] = true;
+        let coarse = |part| PartShape::new(part, Detail::Coarse);
+        let mut shapes: Vec<PartShape> = job.parts.iter().map(coarse).collect();
+        let mut yard = Yard::of(job, &used, shapes.clone());
+        for (part, shape) in shapes.iter_mut().enumerate() {
+            let ways = |yard: &mut Yard| yard.choices(job, board, part).all.len();
+            if ways(&mut yard) < ways(self) {
+                *shape = self.shapes[part].clone();
+            }
+        }
+        (4 * pieces(&shapes) < 3 * pieces(&self.shapes)).then(|| Yard::of(job, &used, shapes))
+    }
+
+    fn of(job: &Job, used: &[bool], shapes: Vec<PartShape>) -> Yard {
         let tolerance = job.tolerance;
         let margin = Margin {
             extra: tolerance.extra,
@@ -184,7 +212,6 @@ impl Yard {
             },
         };
         let mut forms = Forms::default();
-        let shapes: Vec<PartShape> = job.parts.iter().map(PartShape::new).collect();
         let boards = job
             .boards
             .iter()

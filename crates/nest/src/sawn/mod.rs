@@ -450,9 +450,14 @@ impl Engine for Sawn {
             gather.begin_anew();
         }
         self.emit(job);
-        // A puzzle owes nothing to the layouts there are: it is put together to the end.
-        if !matches!(self.phase, Phase::Jigsaw(_)) {
-            self.phase = self.after_build(job);
+        match &mut self.phase {
+            // A puzzle owes nothing to the layouts there are: it is put together to the end.
+            Phase::Jigsaw(_) => {}
+            Phase::Squeeze(squeeze) => {
+                let lies = self.floor.boards[0].clone();
+                squeeze.adopt(&mut self.yard, job, &mut self.chance, lies);
+            }
+            _ => self.phase = self.after_build(job),
         }
         true
     }

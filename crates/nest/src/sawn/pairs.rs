@@ -330,7 +330,7 @@ mod tests {
     use heartside_timber::document::Document;
     use heartside_timber::prepare::prepare;
 
-    use super::super::shape::{Form, Forms, PartShape};
+    use super::super::shape::{Detail, Form, Forms, PartShape};
     use super::*;
     use crate::chance::Chance;
 
@@ -349,7 +349,9 @@ mod tests {
         let job = prepare(&document).job;
         assert_eq!(job.parts.len(), 2, "both parts are sound");
         let mut forms = Forms::default();
-        let shapes: Vec<PartShape> = job.parts.iter().map(PartShape::new).collect();
+        let shapes: Vec<PartShape> = (job.parts.iter())
+            .map(|part| PartShape::new(part, Detail::Fine))
+            .collect();
         let mut list = Vec::new();
         for (part, shape) in shapes.iter().enumerate() {
             for turn in [0.0, 12.5, 90.0, 180.0, 192.5, 300.0] {

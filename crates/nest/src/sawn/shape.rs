@@ -108,10 +108,10 @@ const FEW_PIECES: usize = 5;
 const FEW_CORNERS: usize = 256;
 
 /// How far a simplified outline may go beyond the true one, in shares of the part's length, tried in turn.
-const SIMPLER: [f64; 5] = [0.000_2, 0.000_5, 0.001, 0.002, 0.004];
+const SIMPLER: [f64; 7] = [0.000_2, 0.000_5, 0.001, 0.002, 0.004, 0.008, 0.016];
 
 /// The first of these costs next to nothing. Outlines without an allowance are laid as tightly
-/// as can be, so beyond it their area may only grow by [`MORE_AREA`].
+/// as can be, so beyond it their area may only grow by [`Detail::more_area`].
 const NOTHING: f64 = 0.000_2;
 
 /// Only outlines without an allowance that still have more pieces than this are then simplified further.
@@ -119,13 +119,29 @@ const NOTHING: f64 = 0.000_2;
 /// With some fewer a search is not quicker, and what their area grows by is lost.
 const MANY_PIECES: usize = 8;
 
-/// The share of its area that simplifying may add to an outline without an allowance.
-///
-/// What is asked of a layout is a hundredth or two of its length, and a search that makes
-/// ten times as many moves gains more than this. Outlines of 80 to 160 corners, 50 parts in
-/// one strip, moves a second: with 0.02 % of the length alone 680, with 0.15 % of the area 2900,
-/// with 0.4 % 4100; 80 parts of up to 1043 corners: 1700, 2500, 5500.
-const MORE_AREA: f64 = 0.002_5;
+/// How closely the search sees outlines that are sawn without an allowance.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Detail {
+    /// As closely as searches can bear.
+    Fine,
+    /// In outline, for finding arrangements that are pressed together afterwards.
+    Coarse,
+}
+
+impl Detail {
+    /// The share of its area that simplifying may add to an outline without an allowance.
+    ///
+    /// What is asked of a layout is a hundredth or two of its length, and a search that makes
+    /// ten times as many moves gains more than this. Outlines of 80 to 160 corners, 50 parts in
+    /// one strip, moves a second: with 0.02 % of the length alone 680, with 0.15 % of the area 2900,
+    /// with 0.4 % 4100; 80 parts of up to 1043 corners: 1700, 2500, 5500.
+    const fn more_area(self) -> f64 {
+        match self {
+            Detail::Fine => 0.002_5,
+            Detail::Coarse => 0.015,
+        }
+    }
+}
 
 /// The share of the allowance that simplifying may add to it: at the usual 3 mm no more than 1.5 mm.
 const OF_ALLOWANCE: f64 = 0.5;
@@ -146,15 +162,25 @@ pub(super) struct PartShape {
 }
 
 impl PartShape {
+    /// Area of the outline that the search sees, in square millimetres.
+    pub(super) fn seen_area(&self) -> f64 {
+        self.simple.region().area()
+    }
+
+    /// Convex pieces of that outline.
+    pub(super) fn seen_pieces(&self) -> usize {
+        self.simple.pieces().len()
+    }
+
     /// Decomposes the part's blank.
-    pub(super) fn new(part: &Part) -> PartShape {
+    pub(super) fn new(part: &Part, detail: Detail) -> PartShape {
         let blank = Blank::of(part);
         let bounds = blank.core.bounds();
         let around: f64 = blank.core.rings().map(|r| r.perimeter()).sum();
         let area = blank.core.area() + around * blank.radius;
         let core = PreparedRegion::new(blank.core);
         PartShape {
-            simple: simpler(&core, blank.radius),
+            simple: simpler(&core, blank.radius, detail),
             area,
             length: bounds.width().max(bounds.height()),
             core,
@@ -164,11 +190,15 @@ impl PartShape {
 }
 
 /// The core, or a region of fewer pieces that holds it and goes beyond it by little.
-fn simpler(core: &PreparedRegion, radius: f64) -> PreparedRegion {
+fn simpler(core: &PreparedRegion, radius: f64, detail: Detail) -> PreparedRegion {
     let size = core.bounds().width().max(core.bounds().height());
-    let most_area = core.region().area() * (1.0 + MORE_AREA);
+    let most_area = core.region().area() * (1.0 + detail.more_area());
     let mut best = core.clone();
-    for share in SIMPLER {
+    let shares = match detail {
+        Detail::Fine => &SIMPLER[..5],
+        Detail::Coarse => &SIMPLER[..],
+    };
+    for share in shares.iter().copied() {
         let (pieces, corners) = (best.pieces().len(), best.region().point_count());
         if pieces <= FEW_PIECES && corners <= FEW_CORNERS {
             break;
@@ -427,7 +457,7 @@ mod tests {
         for corners in [40, 90, 200, 400, 1000] {
             for radius in [0.0, 3.0] {
                 let core = PreparedRegion::new(wavy(corners, &mut chance));
-                let simple = simpler(&core, radius);
+                let simple = simpler(&core, radius, Detail::Fine);
                 let inside = protrusion(&core, &simple).amount;
                 assert!(inside >= -1e-8, "{corners} corners stick out by {inside}");
                 let out = protrusion(&simple, &core).amount;
@@ -440,7 +470,7 @@ mod tests {
                 assert!(out >= -most - 1e-8, "{corners} corners go beyond by {out}");
                 let more = simple.region().area() / core.region().area() - 1.0;
                 assert!(
-                    radius > 0.0 || more <= MORE_AREA,
+                    radius > 0.0 || more <= Detail::Fine.more_area(),
                     "{corners} corners: {more} more area"
                 );
             }
@@ -452,7 +482,7 @@ mod tests {
         let mut chance = Chance::new(4, 0, 0);
         for _ in 0..5 {
             let core = PreparedRegion::new(wavy(1000, &mut chance));
-            let simple = simpler(&core, 0.0);
+            let simple = simpler(&core, 0.0, Detail::Fine);
             assert!(core.pieces().len() > 200, "{} pieces", core.pieces().len());
             assert!(
                 simple.pieces().len() <= MOST && simple.region().point_count() <= 4 * MOST,
@@ -478,6 +508,6 @@ mod tests {
         ];
         let points = points.iter().map(|p| Point::new(p.0, p.1)).collect();
         let core = PreparedRegion::new(Region::from_ring(Ring::new(points).expect("sound")));
-        assert_eq!(simpler(&core, 0.0), core);
+        assert_eq!(simpler(&core, 0.0, Detail::Coarse), core);
     }
 }

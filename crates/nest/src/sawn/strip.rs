@@ -1,10 +1,17 @@
 //! Squeezing a strip: shrink, part what overlaps, shrink again.
+//!
+//! Outlines of many corners are seen coarsely while arrangements are looked for: a pair of
+//! arcs of 22 convex pieces each has 484 differences, of 9 pieces 81. What is found is then
+//! pressed together as the fine outlines allow, which gives back the area that was lent.
+
+use std::sync::Arc;
 
 use heartside_geometry::Arrange;
 use heartside_timber::job::Job;
 
 use super::ground::Yard;
 use super::lie::Lie;
+use super::shape::Form;
 use super::tangle::{Moved, Tangle};
 use super::verify::is_sound;
 use crate::chance::Chance;
@@ -13,6 +20,11 @@ use crate::chance::Chance;
 ///
 /// Larger steps fail more often; smaller ones spend their time on parting what hardly overlaps.
 const LARGE_STEP: f64 = 0.005;
+
+/// That step is made smaller where a round of tries has failed, down to this, and larger again where one succeeds.
+const LEAST_LARGE_STEP: f64 = 0.001;
+const AFTER_FAILURES: f64 = 0.5;
+const AFTER_SUCCESS: f64 = 1.3;
 
 /// The first and the last step by which a good arrangement is pressed together.
 const SMALL_STEPS: (f64, f64) = (0.002, 0.000_01);
@@ -33,14 +45,28 @@ const GIVEN_UP: u32 = 6;
 /// Least bad layouts remembered.
 const POOL: usize = 8;
 
+/// A layout and how long it is.
+#[derive(Debug, Clone)]
+struct Held {
+    lies: Vec<Lie>,
+    length: f64,
+}
+
 /// A strip being squeezed.
 #[derive(Debug)]
 pub(super) struct Squeeze {
-    best: Vec<Lie>,
+    /// The best layout, seen finely.
+    best: Held,
+    /// What new arrangements are looked for from, seen as they are.
+    base: Held,
+    /// What is pressed together, seen finely.
+    pressed: Held,
+    /// The base has changed since it was pressed.
+    is_fresh: bool,
     board: usize,
     start: f64,
-    /// Length of the best layout.
-    length: f64,
+    /// The same parts seen coarsely, where that makes them simpler.
+    coarse: Option<Box<Yard>>,
     tangle: Tangle,
     /// The length tried now.
     target: f64,
@@ -51,6 +77,8 @@ pub(super) struct Squeeze {
     stale: u32,
     tries: u32,
     given_up: u32,
+    /// The steps by which it is shortened in the two phases.
+    large_step: f64,
     small_step: f64,
     pool: Vec<(f64, Vec<Lie>)>,
 }
@@ -73,21 +101,34 @@ impl Squeeze {
         chance: &mut Chance,
     ) -> Squeeze {
         let start = yard.boards[board].frame.min.x;
-        let tangle = Tangle::new(yard, job, board, lies.clone(), f64::INFINITY);
-        let length = tangle.reach() - start;
+        let best = Held {
+            length: reach(&lies) - start,
+            lies,
+        };
+        let mut coarse = yard.coarse(job, board).map(Box::new);
+        let base = match &mut coarse {
+            Some(coarse) => seen_coarsely(&best, yard, coarse, job, board),
+            None => best.clone(),
+        };
+        let seen = coarse.as_deref_mut().unwrap_or(yard);
+        let tangle = Tangle::new(seen, job, board, base.lies.clone(), f64::INFINITY);
         let mut squeeze = Squeeze {
-            least_lies: lies.clone(),
-            best: lies,
+            least_lies: base.lies.clone(),
+            pressed: best.clone(),
+            target: base.length,
+            is_fresh: true,
+            best,
+            base,
             board,
             start,
-            length,
+            coarse,
             tangle,
-            target: length,
             phase: Phase::Explore,
             least: f64::INFINITY,
             stale: 0,
             tries: 0,
             given_up: 0,
+            large_step: LARGE_STEP,
             small_step: SMALL_STEPS.0,
             pool: Vec::new(),
         };
@@ -97,12 +138,16 @@ impl Squeeze {
 
     /// The best layout.
     pub(super) fn best(&self) -> &[Lie] {
-        &self.best
+        &self.best.lies
     }
 
     /// One move; true if the best layout changed.
     pub(super) fn step(&mut self, yard: &mut Yard, job: &Job, chance: &mut Chance) -> bool {
-        match self.tangle.step(yard, job, chance) {
+        let seen = match (self.phase, &mut self.coarse) {
+            (Phase::Explore, Some(coarse)) => coarse,
+            _ => &mut *yard,
+        };
+        match self.tangle.step(seen, job, chance) {
             Moved::On => false,
             Moved::Clear => self.succeed(yard, job, chance),
             Moved::PassEnded => {
@@ -112,18 +157,75 @@ impl Squeeze {
         }
     }
 
+    /// Takes up a better layout found elsewhere; what is being tried goes on where it is still worth it.
+    pub(super) fn adopt(
+        &mut self,
+        yard: &mut Yard,
+        job: &Job,
+        chance: &mut Chance,
+        lies: Vec<Lie>,
+    ) {
+        self.best = Held {
+            length: reach(&lies) - self.start,
+            lies,
+        };
+        let base = match &mut self.coarse {
+            Some(coarse) => seen_coarsely(&self.best, yard, coarse, job, self.board),
+            None => self.best.clone(),
+        };
+        if base.length < self.base.length {
+            self.base = base;
+            self.is_fresh = true;
+        }
+        match self.phase {
+            Phase::Explore if self.target >= self.base.length => {
+                self.pool.clear();
+                self.given_up = 0;
+                self.shrink(yard, job, chance, self.large_step);
+            }
+            Phase::Explore => {}
+            Phase::Press => {
+                self.pressed = self.best.clone();
+                self.shrink(yard, job, chance, self.small_step);
+            }
+        }
+    }
+
     fn succeed(&mut self, yard: &mut Yard, job: &Job, chance: &mut Chance) -> bool {
-        let length = self.tangle.reach() - self.start;
-        let better = length < self.length && is_sound(yard, job, self.board, &self.tangle.lies);
+        let sound = is_sound(yard, job, self.board, &self.tangle.lies);
+        let found = Held {
+            length: self.tangle.reach() - self.start,
+            lies: self.tangle.lies.clone(),
+        };
+        let fine = match (self.phase, &self.coarse) {
+            (Phase::Explore, Some(_)) => {
+                let lies = recast(&found.lies, yard, job, self.board);
+                let length = reach(&lies) - self.start;
+                Held { lies, length }
+            }
+            _ => found.clone(),
+        };
+        let better = sound && fine.length < self.best.length;
         if better {
-            self.length = length;
-            self.best.clone_from_slice(&self.tangle.lies);
-            self.pool.clear();
+            self.best = fine.clone();
         }
         self.given_up = 0;
         match self.phase {
-            Phase::Explore => self.shrink(yard, job, chance, LARGE_STEP),
-            Phase::Press => self.shrink(yard, job, chance, self.small_step),
+            Phase::Explore => {
+                if sound && found.length < self.base.length {
+                    self.base = found;
+                    self.is_fresh = true;
+                    self.large_step = (self.large_step * AFTER_SUCCESS).min(LARGE_STEP);
+                    self.pool.clear();
+                }
+                self.shrink(yard, job, chance, self.large_step);
+            }
+            Phase::Press => {
+                if sound && fine.length < self.pressed.length {
+                    self.pressed = fine;
+                }
+                self.shrink(yard, job, chance, self.small_step);
+            }
         }
         better
     }
@@ -149,7 +251,11 @@ impl Squeeze {
             Phase::Press => 1,
         };
         if self.tries < tries {
-            self.tangle.lay(yard, job, &self.least_lies);
+            let seen = match (self.phase, &mut self.coarse) {
+                (Phase::Explore, Some(coarse)) => coarse,
+                _ => yard,
+            };
+            self.tangle.lay(seen, job, &self.least_lies);
             return;
         }
         self.give_up(yard, job, chance);
@@ -166,30 +272,57 @@ impl Squeeze {
                         .below(self.pool.len())
                         .min(chance.below(self.pool.len()));
                     let lies = self.pool[pick].1.clone();
-                    let lies = self.disturbed(yard, job, lies, chance);
-                    self.tangle.forget();
-                    self.tangle.lay(yard, job, &lies);
-                    self.begin_try();
+                    self.disturb(yard, job, lies, chance);
                 } else {
-                    self.phase = Phase::Press;
-                    self.small_step = SMALL_STEPS.0;
-                    self.shrink(yard, job, chance, self.small_step);
+                    self.press(yard, job, chance);
                 }
             }
             Phase::Press => {
                 self.small_step *= SMALLER;
                 if self.small_step < SMALL_STEPS.1 {
-                    self.phase = Phase::Explore;
-                    self.given_up = 0;
-                    self.pool.clear();
-                    self.shrink(yard, job, chance, LARGE_STEP);
-                    let lies = self.disturbed(yard, job, self.tangle.lies.clone(), chance);
-                    self.tangle.lay(yard, job, &lies);
+                    self.explore(yard, job, chance);
                 } else {
                     self.shrink(yard, job, chance, self.small_step);
                 }
             }
         }
+    }
+
+    /// Begins to press what was found last, or the best layout where that has been pressed.
+    fn press(&mut self, yard: &mut Yard, job: &Job, chance: &mut Chance) {
+        self.pressed = self.best.clone();
+        if self.is_fresh && self.coarse.is_some() {
+            let lies = recast(&self.base.lies, yard, job, self.board);
+            let length = reach(&lies) - self.start;
+            self.pressed = Held { lies, length };
+        }
+        self.is_fresh = false;
+        self.phase = Phase::Press;
+        self.small_step = SMALL_STEPS.0;
+        self.shrink(yard, job, chance, self.small_step);
+    }
+
+    /// Looks for new arrangements again, after a disturbance.
+    fn explore(&mut self, yard: &mut Yard, job: &Job, chance: &mut Chance) {
+        if self.coarse.is_none() {
+            self.base = self.best.clone();
+        }
+        self.phase = Phase::Explore;
+        self.large_step = (self.large_step * AFTER_FAILURES).max(LEAST_LARGE_STEP);
+        self.given_up = 0;
+        self.pool.clear();
+        self.shrink(yard, job, chance, self.large_step);
+        let lies = self.tangle.lies.clone();
+        self.disturb(yard, job, lies, chance);
+    }
+
+    /// Begins a try with a layout in which two pieces have changed places.
+    fn disturb(&mut self, yard: &mut Yard, job: &Job, lies: Vec<Lie>, chance: &mut Chance) {
+        let seen = self.coarse.as_deref_mut().unwrap_or(yard);
+        let lies = disturbed(seen, lies, chance);
+        self.tangle.forget();
+        self.tangle.lay(seen, job, &lies);
+        self.begin_try();
     }
 
     fn remember(&mut self) {
@@ -199,20 +332,24 @@ impl Squeeze {
         self.pool.truncate(POOL);
     }
 
-    /// Shortens the best layout: what lies right of a random line moves to the left.
+    /// Shortens the base, or what is pressed: what lies right of a random line moves to the left.
     fn shrink(&mut self, yard: &mut Yard, job: &Job, chance: &mut Chance, by: f64) {
-        self.target = self.length * (1.0 - by);
-        let cut = self.start + chance.unit() * self.length;
-        let step = self.length - self.target;
-        let mut lies = self.best.clone();
+        let (from, seen) = match (self.phase, &mut self.coarse) {
+            (Phase::Explore, Some(coarse)) => (&self.base, &mut **coarse),
+            (Phase::Explore, None) => (&self.base, yard),
+            (Phase::Press, _) => (&self.pressed, yard),
+        };
+        self.target = from.length * (1.0 - by);
+        let cut = self.start + chance.unit() * from.length;
+        // Below nought where a layout is given more room, to be seen coarsely.
+        let step = reach(&from.lies) - self.start - self.target;
+        let mut lies = from.lies.clone();
         for lie in lies.iter_mut().filter(|l| !l.pinned) {
             if lie.bounds().centre().x > cut {
                 lie.at.x = job.snap(lie.at.x - step);
             }
         }
-        self.tangle.forget();
-        self.tangle.set_right(yard, job, self.start + self.target);
-        self.tangle.lay(yard, job, &lies);
+        self.tangle = Tangle::new(seen, job, self.board, lies, self.start + self.target);
         self.begin_try();
     }
 
@@ -221,38 +358,69 @@ impl Squeeze {
         self.stale = 0;
         self.tries = 0;
     }
+}
 
-    /// Swaps two of the larger pieces that differ.
-    fn disturbed(
-        &self,
-        yard: &Yard,
-        _job: &Job,
-        mut lies: Vec<Lie>,
-        chance: &mut Chance,
-    ) -> Vec<Lie> {
-        let mut large: Vec<usize> = (0..lies.len()).filter(|k| !lies[*k].pinned).collect();
-        large.arrange_by(|a, b| {
-            let area = |k: usize| yard.shapes[lies[k].form.part].area;
-            area(*b).total_cmp(&area(*a)).then(a.cmp(b))
-        });
-        // The quarter with the largest areas, but some at least.
-        let pick_from = (large.len() / 4).max(6).min(large.len());
-        for _ in 0..20 {
-            if pick_from < 2 {
-                break;
-            }
-            let (a, b) = (
-                large[chance.below(pick_from)],
-                large[chance.below(large.len())],
-            );
-            if a == b || lies[a].form.part == lies[b].form.part {
-                continue;
-            }
-            let (centre_a, centre_b) = (lies[a].bounds().centre(), lies[b].bounds().centre());
-            lies[a].at += centre_b - centre_a;
-            lies[b].at += centre_a - centre_b;
+/// Swaps two of the larger pieces that differ.
+fn disturbed(yard: &Yard, mut lies: Vec<Lie>, chance: &mut Chance) -> Vec<Lie> {
+    let mut large: Vec<usize> = (0..lies.len()).filter(|k| !lies[*k].pinned).collect();
+    large.arrange_by(|a, b| {
+        let area = |k: usize| yard.shapes[lies[k].form.part].area;
+        area(*b).total_cmp(&area(*a)).then(a.cmp(b))
+    });
+    // The quarter with the largest areas, but some at least.
+    let pick_from = (large.len() / 4).max(6).min(large.len());
+    for _ in 0..20 {
+        if pick_from < 2 {
             break;
         }
-        lies
+        let (a, b) = (
+            large[chance.below(pick_from)],
+            large[chance.below(large.len())],
+        );
+        if a == b || lies[a].form.part == lies[b].form.part {
+            continue;
+        }
+        let (centre_a, centre_b) = (lies[a].bounds().centre(), lies[b].bounds().centre());
+        lies[a].at += centre_b - centre_a;
+        lies[b].at += centre_a - centre_b;
+        break;
+    }
+    lies
+}
+
+/// The greatest x that any piece reaches with its allowance.
+fn reach(lies: &[Lie]) -> f64 {
+    lies.iter()
+        .map(|lie| lie.bounds().max.x + lie.form.radius)
+        .fold(f64::NEG_INFINITY, f64::max)
+}
+
+/// The same layout as another yard sees it.
+fn recast(lies: &[Lie], yard: &mut Yard, job: &Job, board: usize) -> Vec<Lie> {
+    let cast = |lie: &Lie| {
+        let (part, turn, over) = (lie.form.part, lie.form.turn, lie.form.turned_over);
+        let choices = yard.choices(job, board, part);
+        let same = |form: &&Arc<Form>| form.turn == turn && form.turned_over == over;
+        let form = match choices.all.iter().find(same) {
+            Some(form) => form.clone(),
+            None => (yard.forms).passing(part, &yard.shapes[part], turn, over),
+        };
+        Lie {
+            form,
+            ..lie.clone()
+        }
+    };
+    lies.iter().map(cast).collect()
+}
+
+/// A layout as long as it would be, were it as dense with the coarse outlines.
+fn seen_coarsely(held: &Held, fine: &Yard, coarse: &mut Yard, job: &Job, board: usize) -> Held {
+    let area = |yard: &Yard| -> f64 {
+        let parts = held.lies.iter().map(|lie| lie.form.part);
+        parts.map(|part| yard.shapes[part].seen_area()).sum()
+    };
+    Held {
+        length: held.length * area(coarse) / area(fine),
+        lies: recast(&held.lies, coarse, job, board),
     }
 }
