@@ -610,11 +610,15 @@ fn job(title: String, goal: Goal, boards: Vec<Board>, parts: Vec<Part>, largest:
     }
 }
 
+/// Of hides no offcut is kept that is shorter or narrower than this share of the largest coordinate.
+const LEAST_OFFCUT: f64 = 0.02;
+
 /// Makes a job of values one that asks for all parts, then for little timber, then for offcuts.
 ///
 /// Offcuts are kept of furniture only; parts keep their values for the measure. A hide as large
-/// as this is handled whole: nothing but offcuts is parted off it.
+/// as this is handled whole: nothing but offcuts is parted off it, and no slivers.
 fn keep_offcuts(job: &mut Job, largest: f64) {
+    job.workshop.min_offcut = (LEAST_OFFCUT * largest, LEAST_OFFCUT * largest);
     job.goal = Goal::Furnish;
     job.order = vec![Aim::Timber, Aim::Offcuts, Aim::Labour];
     for tool in &mut job.workshop.tools {

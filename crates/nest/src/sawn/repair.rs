@@ -49,7 +49,7 @@ const MISSING_CROWDED: usize = 2;
 const BOARDS_CROWDED: usize = 8;
 
 /// In so many of a hundred cases where a board is to be emptied, some are exchanged for fewer or cheaper ones instead.
-const EXCHANGED: u32 = 50;
+const EXCHANGED: u32 = 35;
 
 /// So many exchanges are drawn, and so many boards at most are given up in one.
 const EXCHANGES: usize = 40;
@@ -149,6 +149,25 @@ impl Repair {
     pub(super) fn is_hopeless(&self) -> bool {
         self.current.boards.iter().flatten().all(|l| l.pinned)
             && self.current.left.iter().all(|k| self.hopeless[*k])
+    }
+
+    /// True where everything lies on one board and no board that costs less is large enough.
+    pub(super) fn is_at_its_best(&self, tools: &Tools<'_>) -> bool {
+        let mut used = (0..tools.stock.len()).filter(|s| !self.current.boards[*s].is_empty());
+        let (Some(only), None) = (used.next(), used.next()) else {
+            return false;
+        };
+        let board = |s: usize| &tools.job.boards[tools.stock[s].board];
+        let laid = covered(tools.yard, &self.current.boards[only]);
+        let cheaper = |s: usize| {
+            let (this, other) = (board(only), board(s));
+            let reluctant = other.usage == Use::IfNeeded && this.usage != Use::IfNeeded;
+            let relief = this.usage == Use::IfNeeded && other.usage != Use::IfNeeded;
+            !reluctant
+                && (relief || other.cost < this.cost)
+                && tools.yard.boards[tools.stock[s].board].clear_area >= laid
+        };
+        self.current.left.is_empty() && !(0..tools.stock.len()).any(cheaper)
     }
 
     /// One unit of work; the new floor where it is better than all before.
@@ -326,7 +345,10 @@ impl Repair {
             forcing: true,
             crowding: false,
         };
-        if missing.is_empty() && tools.chance.percent(EXCHANGED) && self.exchange(tools, &mut trial, &used) {
+        if missing.is_empty()
+            && tools.chance.percent(EXCHANGED)
+            && self.exchange(tools, &mut trial, &used)
+        {
             return Some(State::Fill(Box::new(trial)));
         }
         let fitted = if missing.is_empty() {
@@ -467,9 +489,12 @@ impl Repair {
         let free: Vec<usize> = (used.iter().copied())
             .filter(|s| self.current.boards[*s].iter().all(|l| !l.pinned))
             .collect();
-        let clear = |tools: &Tools<'_>, s: usize| tools.yard.boards[tools.stock[s].board].clear_area;
+        let clear =
+            |tools: &Tools<'_>, s: usize| tools.yard.boards[tools.stock[s].board].clear_area;
         let cost = |tools: &Tools<'_>, list: &[usize]| -> (f64, f64) {
-            let boards = list.iter().map(|s| &tools.job.boards[tools.stock[*s].board]);
+            let boards = list
+                .iter()
+                .map(|s| &tools.job.boards[tools.stock[*s].board]);
             boards.fold((0.0, 0.0), |sum, b| {
                 let reluctant = f64::from(u8::from(b.usage == Use::IfNeeded));
                 (sum.0 + reluctant, sum.1 + b.cost)
@@ -482,7 +507,8 @@ impl Repair {
             .map(|s| covered(tools.yard, &self.current.boards[*s]))
             .sum();
         let all: f64 = used.iter().map(|s| clear(tools, *s)).sum();
-        let most = (laid / all.max(1.0) * (1.0 + FULLER * tools.chance.unit())).min(1.0);
+        let fuller = FULLER * tools.chance.unit() * tools.chance.unit();
+        let most = (laid / all.max(1.0) * (1.0 + fuller)).min(1.0);
         let mut best: Option<(f64, Vec<usize>, Vec<usize>)> = None;
         for _ in 0..EXCHANGES {
             let given_up = 1 + tools.chance.below(GIVEN_UP.min(free.len()).max(1));
