@@ -95,12 +95,14 @@
 //! - Giving up one board at a time, for one that costs less than it alone: on hides that slid
 //!   towards many small ones. Parts in per cent of the hides cut, one thread, seed 1, so many
 //!   seconds of processor time: hide_test1 64.4 after 25, hide_test5 52.9 after 6. With exchanges
-//!   hide_test1 65.1 after 40, hide_test5 58.9 after 45 (first layouts: 61.8 and 51.9).
-//! - Patience of 40 passes in crowds and exchanges in half of the cases, asking up to 15 % more
-//!   cover evenly: hide_test1 64.2, hide_test5 57.2 after 60 seconds. Now 120 passes, seven cases
-//!   in ten, and mostly a little more cover. Five of twelve hides for all of hide_test1 (71 % of
-//!   their clear area) were tried some ten times and never parted; with only these five hides to
-//!   cut from, two parts of 54 were left over after 60 seconds, 65.2 in place of 68.0.
+//!   of several in half of the cases, 40 passes of patience in a crowd and any cover up to 15 %
+//!   more: 64.2 and 57.2 after 60; with 120 passes and mostly a little more cover: hide_test1 65.1
+//!   after 40, and in seven cases of ten hide_test5 58.9 after 45. Four workshop jobs of 60 parts
+//!   cost 99.5, 69.5, 53 and 81 after 4 seconds without exchanges, 99.5, 69.5, 63.5 and 72 with
+//!   these and as it is now (35 cases of 100, 80 passes): no clear gain or loss there.
+//! - Five of twelve hides for all of hide_test1 (71 % of their clear area) were crowded some ten
+//!   times and never parted: their overlaps grew with the weights. With only these five to cut
+//!   from, two parts of 54 were left over after 60 seconds, 65.2 in place of 68.0.
 //! - Turning a piece a little at every place that is improved, not only at the one taken: 5
 //!   turns a move that never came up again, and half of the time went into their differences.
 //!
