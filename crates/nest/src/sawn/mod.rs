@@ -99,7 +99,8 @@
 //!   more: 64.2 and 57.2 after 60; with 120 passes and mostly a little more cover: hide_test1 65.1
 //!   after 40, and in seven cases of ten hide_test5 58.9 after 45. Four workshop jobs of 60 parts
 //!   cost 99.5, 69.5, 53 and 81 after 4 seconds without exchanges, 99.5, 69.5, 63.5 and 72 with
-//!   these and as it is now (35 cases of 100, 80 passes): no clear gain or loss there.
+//!   these and as it is now (35 cases of 100, 80 passes): no clear gain or loss there. As it is
+//!   now hide_test1 64.4, hide_test5 52.9 after 25: seven cases of ten may well be better.
 //! - Five of twelve hides for all of hide_test1 (71 % of their clear area) were crowded some ten
 //!   times and never parted: their overlaps grew with the weights. With only these five to cut
 //!   from, two parts of 54 were left over after 60 seconds, 65.2 in place of 68.0.
