@@ -35,6 +35,9 @@ pub(crate) struct Arguments {
     /// Another rule of the instance, by its name or part of it.
     #[arg(long)]
     rule: Option<String>,
+    /// Keep the largest clear offcut of hides whole, and measure the area used without it.
+    #[arg(long)]
+    offcuts: bool,
     /// Stop each after this many seconds (10 where neither is given).
     #[arg(long)]
     seconds: Option<f64>,
@@ -131,6 +134,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
         }),
         no_turns: arguments.turns == TurnsWanted::None,
         rule: arguments.rule.clone(),
+        keeps_offcuts: arguments.offcuts,
     };
     let done = already_done(arguments.append.as_deref())?;
     let mut out = std::io::stdout().lock();

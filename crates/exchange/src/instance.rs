@@ -12,7 +12,7 @@ use heartside_timber::job::{
 use heartside_timber::length::DisplayUnits;
 use heartside_timber::plan::Plan;
 use heartside_timber::plan::Way;
-use heartside_timber::score::{cost_in_order, strip_length, value_placed};
+use heartside_timber::score::{cost_in_order, counted_offcut_areas, strip_length, value_placed};
 use serde::Deserialize;
 
 /// An instance that cannot be read.
@@ -62,6 +62,8 @@ pub struct Options {
     pub no_turns: bool,
     /// An entry of `other_rules`, by its text or a part of it.
     pub rule: Option<String>,
+    /// Of hides the largest clear offcut is to stay whole, and what is measured is less by it.
+    pub keeps_offcuts: bool,
 }
 
 /// A published instance.
@@ -107,6 +109,8 @@ pub enum Measure {
     Waste,
     /// Area of the parts placed, in per cent of the boards used; more is better.
     UsedArea,
+    /// The same, but in per cent of the boards used less the largest clear offcut parted off one of them.
+    UsedAreaLessOffcut,
 }
 
 impl Measure {
@@ -120,6 +124,7 @@ impl Measure {
             Measure::Boards => "boards",
             Measure::Waste => "waste area",
             Measure::UsedArea => "used area %",
+            Measure::UsedAreaLessOffcut => "used area less offcut %",
         }
     }
 
@@ -127,7 +132,10 @@ impl Measure {
     pub fn more_is_better(self) -> bool {
         matches!(
             self,
-            Measure::Density { .. } | Measure::Value | Measure::UsedArea
+            Measure::Density { .. }
+                | Measure::Value
+                | Measure::UsedArea
+                | Measure::UsedAreaLessOffcut
         )
     }
 }
@@ -153,11 +161,18 @@ impl Instance {
         match self.measure {
             Measure::Value => Some(value_placed(&self.job, plan)),
             // Hides cost their area, and parts are worth theirs.
-            Measure::UsedArea => {
-                let cost: f64 = used
+            Measure::UsedArea | Measure::UsedAreaLessOffcut => {
+                let mut cost: f64 = used
+                    .clone()
                     .filter_map(|l| self.job.board(&l.board.board))
                     .map(|b| b.cost)
                     .sum();
+                if self.measure == Measure::UsedAreaLessOffcut {
+                    let kept = used
+                        .filter_map(|l| Some((self.job.board(&l.board.board)?, l)))
+                        .flat_map(|(b, l)| counted_offcut_areas(&self.job, b, l));
+                    cost -= kept.fold(0.0, f64::max);
+                }
                 let value = value_placed(&self.job, plan);
                 Some(if cost > 0.0 {
                     100.0 * value / cost
@@ -186,7 +201,9 @@ impl Instance {
         let best = self.best_known?;
         Some(match self.measure {
             Measure::Density { .. } => 100.0 * (best / value - 1.0),
-            Measure::Value | Measure::UsedArea => 100.0 * (best - value) / best,
+            Measure::Value | Measure::UsedArea | Measure::UsedAreaLessOffcut => {
+                100.0 * (best - value) / best
+            }
             _ => 100.0 * (value / best - 1.0),
         })
     }
@@ -307,6 +324,7 @@ impl File {
             (None, "bin-rect") => Measure::Cost,
             (None, "bin-irregular") => Measure::Boards,
             (None, "bin-guillotine-defects") => Measure::Waste,
+            (None, "bin-irregular-defects") if options.keeps_offcuts => Measure::UsedAreaLessOffcut,
             (None, "bin-irregular-defects") => Measure::UsedArea,
             (None, _) => Measure::Cost,
         };
@@ -314,8 +332,12 @@ impl File {
             .iter()
             .map(|p| f64::from(p.count) * p.outline.area())
             .sum();
+        let mut job = job(self.name.clone(), goal, boards, parts, largest);
+        if measure == Measure::UsedAreaLessOffcut {
+            keep_offcuts(&mut job, largest);
+        }
         Ok(Instance {
-            job: job(self.name.clone(), goal, boards, parts, largest),
+            job,
             name: self.name,
             kind: self.kind,
             way,
@@ -585,6 +607,22 @@ fn job(title: String, goal: Goal, boards: Vec<Board>, parts: Vec<Part>, largest:
         pins: Vec::new(),
         dimensions: Vec::new(),
         revision: 0,
+    }
+}
+
+/// Of hides no offcut is kept that is shorter or narrower than this share of the largest coordinate.
+const LEAST_OFFCUT: f64 = 0.02;
+
+/// Makes a job of values one that asks for all parts, then for little timber, then for offcuts.
+///
+/// Offcuts are kept of furniture only; parts keep their values for the measure. A hide as large
+/// as this is handled whole: nothing but offcuts is parted off it, and no slivers.
+fn keep_offcuts(job: &mut Job, largest: f64) {
+    job.workshop.min_offcut = (LEAST_OFFCUT * largest, LEAST_OFFCUT * largest);
+    job.goal = Goal::Furnish;
+    job.order = vec![Aim::Timber, Aim::Offcuts, Aim::Labour];
+    for tool in &mut job.workshop.tools {
+        tool.max_length = 4.0 * largest;
     }
 }
 

@@ -3,8 +3,11 @@
 use std::path::{Path, PathBuf};
 
 use heartside_exchange::instance::{Instance, Measure, Options};
+use heartside_timber::document::BoardCopy;
 use heartside_timber::job::Goal;
-use heartside_timber::plan::Way;
+use heartside_timber::plan::{
+    CutNode, CutTree, Direction, Frame, Layout, Placed, Placement, Plan, Way,
+};
 
 #[allow(clippy::print_stdout)] // A skipped test says so.
 fn folder() -> Option<PathBuf> {
@@ -113,4 +116,59 @@ fn what_is_not_an_instance_is_refused_with_its_place() {
         "parts":[{"id":"a","outline":[[0,0],[4,4],[4,0],[0,4]],"quantity":1,"rotations_deg":[0]}]}"#;
     let error = Instance::read(crossed, &Options::default()).expect_err("a crossed outline");
     assert!(error.to_string().starts_with("part a"), "{error}");
+}
+
+#[test]
+fn an_offcut_parted_off_a_hide_is_not_used_where_that_is_asked() {
+    // A hide of 100 x 100, its left half a part; a zone at the right leaves 40 of the other half clear.
+    let hide = r#"{"name":"x","kind":"bin-irregular-defects",
+        "boards":[{"outline":[[0,0],[100,0],[100,100],[0,100]],"quantity":1,
+                   "defects":[[[90,40],[95,40],[95,60],[90,60]]]}],
+        "parts":[{"id":"a","outline":[[0,0],[50,0],[50,100],[0,100]],"quantity":1,"rotations_deg":"any"}]}"#;
+    let read = |keeps_offcuts| {
+        let options = Options {
+            keeps_offcuts,
+            ..Options::default()
+        };
+        Instance::read(hide, &options).expect("the instance is sound")
+    };
+    let (plain, kept) = (read(false), read(true));
+    assert!(!plain.job.asks_for_offcuts());
+    assert!(kept.job.asks_for_offcuts());
+    let nodes = vec![
+        CutNode::Cut {
+            direction: Direction::Crosscut,
+            tool: "saw".into(),
+            at: 50.0,
+            kerf: 0.0,
+            low: 1,
+            high: 2,
+        },
+        CutNode::Region {
+            placements: vec![0],
+        },
+        CutNode::Offcut,
+    ];
+    let layout = Layout {
+        board: BoardCopy {
+            board: kept.job.boards[0].id.clone(),
+            copy: 1,
+        },
+        way: Way::Sawn,
+        frame: Frame::default(),
+        placements: vec![Placement {
+            part: "a".into(),
+            copy: 1,
+            at: Placed::default(),
+        }],
+        cuts: Some(CutTree { nodes }),
+    };
+    let plan = Plan {
+        layouts: vec![layout],
+        ..Plan::default()
+    };
+    assert_eq!(plain.value(&plan), Some(50.0));
+    assert_eq!(kept.measure, Measure::UsedAreaLessOffcut);
+    let share = kept.value(&plan).expect("a value");
+    assert!((share - 100.0 * 5000.0 / 6000.0).abs() < 1e-9, "{share}");
 }

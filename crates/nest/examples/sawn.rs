@@ -2,7 +2,8 @@
 //!
 //! `cargo run --release -p heartside-nest --example sawn -- SECONDS SEED [FILE...]`
 //! reads published instances; `apart:N:BOARDS:PARTS` in place of a file is job N of so many parts cut out of so many
-//! boards (40 out of 6), whose value is the share of their area found again in per cent. Without files it
+//! boards (40 out of 6), whose value is the share of their area found again in per cent; `offcuts:FILE`
+//! keeps the largest clear offcut of hides whole and measures the area used without it. Without files it
 //! generates workshop jobs of 12 boards and 60 sawn parts.
 #![allow(clippy::print_stdout, clippy::disallowed_methods)]
 
@@ -32,12 +33,17 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             sum += measure(file, &prepare(&document).job, None, seconds, seed)?;
             continue;
         }
+        let options = Options {
+            keeps_offcuts: file.starts_with("offcuts:"),
+            ..Options::default()
+        };
+        let file = file.trim_start_matches("offcuts:");
         let text = std::fs::read_to_string(file)?;
         if file.ends_with(".heartside.json") {
             let job = prepare(&serde_json::from_str(&text)?).job;
             measure(file, &job, None, seconds, seed)?;
         } else {
-            let instance = Instance::read(&text, &Options::default())?;
+            let instance = Instance::read(&text, &options)?;
             sum += measure(
                 &instance.name,
                 &instance.job,

@@ -316,6 +316,25 @@ fn a_strip_is_squeezed_and_exact_contact_is_allowed() {
 }
 
 #[test]
+fn several_boards_are_given_up_for_one_that_costs_less_than_they_together() {
+    // The small ones are cheaper for their area, and no one of them for all: they come first.
+    let mut boards: Vec<Board> = (1..=3)
+        .map(|k| board(&format!("small {k}"), rectangle(0.0, 0.0, 350.0, 140.0)))
+        .collect();
+    boards.iter_mut().for_each(|b| b.cost = 10.0);
+    boards.push(board("large", rectangle(0.0, 0.0, 1000.0, 140.0)));
+    boards[3].cost = 29.0;
+    let slanting = polygon(&[(0.0, 0.0), (280.0, 0.0), (300.0, 90.0), (20.0, 90.0)]);
+    let job = job(boards, vec![part("rail", 3, slanting)]);
+    let mut search = search(&job, 1);
+    search.step(20);
+    assert_eq!(search.score().cost, 30.0);
+    search.step(2_000);
+    assert_eq!(search.score().cost, 29.0);
+    assert_legal("one board for three", &job, search.best());
+}
+
+#[test]
 fn the_greatest_value_leaves_out_what_is_worth_least() {
     let mut cheap = part("cheap", 8, rectangle(0.0, 0.0, 200.0, 80.0));
     cheap.value = 1.0;

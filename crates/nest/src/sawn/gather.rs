@@ -19,8 +19,12 @@
 //! spoils nothing: what lies there need not lie here.
 //!
 //! It takes every third step, once the search over boards has found nothing better for half as
-//! long as it took to come so far: cheaper boards count more than offcuts. Where no offcut is
-//! asked for nothing of it exists, and no chance is drawn.
+//! long as it took to come so far: cheaper boards count more than offcuts; every step, where all
+//! lies on one board and none that costs less is large enough. Where no offcut is asked for nothing
+//! of it exists, and no chance is drawn.
+//!
+//! A side whose rest is not worth more yet is gone on from all the same when its turn comes again:
+//! a ragged end must be long before anything clear is in it.
 //!
 //! # Measured
 //! With every second step and a wait of 60. Lengths kept of a board of 2400 on which six slanting
@@ -43,7 +47,9 @@
 //! Boards on which grain runs on between parts are left alone. Pressed pieces leave less room
 //! for the crosscuts that make a long board handy, which the score does not see.
 
+use std::cell::OnceCell;
 use std::cmp::Ordering;
+use std::collections::BTreeMap;
 
 use heartside_geometry::{Arrange, Bounds, Point, Region, Vector};
 use heartside_timber::document::{MatchKind, PartCut};
@@ -59,7 +65,9 @@ use super::repair::Tools;
 use super::tangle::{Moved, Tangle};
 use super::verify::is_sound;
 use crate::breaking_down::break_down_making_room;
-use crate::straight::workpiece::Side;
+use crate::straight::ground::Ground;
+use crate::straight::offcut::is_wanted_offcut;
+use crate::straight::workpiece::{Side, Workpiece};
 
 /// Steps without a better floor before gathering takes turns with the search over boards: so many,
 /// and a share of all its steps until then. What counts more is found first.
@@ -104,6 +112,10 @@ pub(super) struct Gather {
     since: u64,
     /// No board can be bettered.
     is_done: bool,
+    /// For boards and kept sides the tightest pieces found, whether or not they were worth more.
+    tightest: BTreeMap<(usize, usize), Vec<Lie>>,
+    /// The boards as through cuts see them, once asked for.
+    grounds: Vec<OnceCell<Ground>>,
 }
 
 /// How pieces are brought to a side.
@@ -155,6 +167,7 @@ impl Gather {
         let mut job = job.clone();
         job.parts.push(block);
         Some(Gather {
+            grounds: vec![OnceCell::new(); job.boards.len()],
             job,
             queue: Vec::new(),
             press: None,
@@ -163,6 +176,7 @@ impl Gather {
             until: 0,
             since: 0,
             is_done: false,
+            tightest: BTreeMap::new(),
         })
     }
 
@@ -176,14 +190,19 @@ impl Gather {
         self.queue.clear();
         self.press = None;
         self.moves.clear();
+        self.tightest.clear();
         self.rounds = 0;
         self.until += std::mem::take(&mut self.since);
         self.is_done = false;
     }
 
-    /// True if this step is for gathering, and not for the search over boards.
-    pub(super) fn has_turn(&mut self, floor: &Floor) -> bool {
+    /// True if this step is for gathering, and not for the search over boards; always where that
+    /// can better nothing.
+    pub(super) fn has_turn(&mut self, floor: &Floor, is_all_there_is: bool) -> bool {
         self.since += 1;
+        if is_all_there_is {
+            return !self.is_done;
+        }
         let turns = if floor.left.is_empty() {
             TURNS.0
         } else {
@@ -213,6 +232,8 @@ impl Gather {
         let mut is_better = false;
         if let Some(lies) = press.unjudged(is_due) {
             let boards = [(press.stock, lies.as_slice())];
+            let place = (press.stock, press.side as usize);
+            self.tightest.insert(place, lies.clone());
             if compared(tools, floor, &boards) == Ordering::Less {
                 floor.boards[press.stock] = lies;
                 is_better = true;
@@ -326,19 +347,17 @@ impl Gather {
     fn worth(&self, yard: &Yard, b: usize, side: Side, used: f64) -> f64 {
         let frame = yard.boards[b].frame;
         let line = line(&frame, side, used);
-        let mut rest = frame;
-        match side {
-            Side::HighX => rest.min.x = line,
-            Side::LowX => rest.max.x = line,
-            Side::HighY => rest.min.y = line,
-            Side::LowY => rest.max.y = line,
-        }
-        let least = self.job.workshop.min_offcut;
-        if rest.width() < least.0 || rest.height() < least.1 {
+        let ground =
+            self.grounds[b].get_or_init(|| Ground::for_parts(&self.job, b, 0.0, &|_| false));
+        let (low, high) = Workpiece::whole(ground).halves(ground, side.direction(), line, 0.0);
+        let rest = if side.is_low() { low } else { high };
+        // Ragged ends with nothing clear in them are waste, however large.
+        let Some(rest) = rest.filter(|rest| is_wanted_offcut(&self.job, ground, rest)) else {
             return 0.0;
-        }
+        };
         let board = &self.job.boards[b];
-        counted_area(&self.job, board, &Frame::default(), &board.outline, &rest)
+        let frame = Frame::default();
+        counted_area(&self.job, board, &frame, &board.outline, &rest.rect)
     }
 
     /// A board about to be pressed; none where that is in vain.
@@ -350,9 +369,15 @@ impl Gather {
         start: Start,
     ) -> Option<Press> {
         let board = tools.stock[stock].board;
-        let lies = &floor.boards[stock];
         let frame = tools.yard.boards[board].frame;
-        let standing = self.standing(tools.yard, board, lies);
+        let standing = self.standing(tools.yard, board, &floor.boards[stock]);
+        // What was gained at this side before is gone on from, though another one was worth more
+        // or the rest was too small to be kept.
+        let before = self.tightest.get(&(stock, side as usize));
+        let lies = before
+            .filter(|lies| is_same(lies, &floor.boards[stock]))
+            .filter(|l| used(&frame, side, l) < used(&frame, side, &floor.boards[stock]))
+            .unwrap_or(&floor.boards[stock]);
         let reach = used(&frame, side, lies);
         let least = least_used(tools, board, side, lies);
         let share = if start == Start::AsTheyLie {
@@ -383,6 +408,7 @@ impl Gather {
         if target >= reach {
             return None;
         }
+        let as_they_lie = lies;
         let mut lies = lies.clone();
         lies.push(self.block(tools.yard));
         let mut press = Press {
@@ -400,7 +426,7 @@ impl Gather {
             stale: 0,
             tries: 0,
         };
-        let lies = press.started(tools, &self.job, &floor.boards[stock], start);
+        let lies = press.started(tools, &self.job, as_they_lie, start);
         press.lay(tools, &self.job, lies);
         Some(press)
     }
@@ -603,6 +629,11 @@ impl Press {
         }
         lies
     }
+}
+
+/// True for the same pieces, however they lie.
+fn is_same(a: &[Lie], b: &[Lie]) -> bool {
+    a.len() == b.len() && a.iter().all(|l| b.iter().any(|m| m.piece == l.piece))
 }
 
 /// True where pieces may be moved: some are not pinned, and no grain runs on between them.

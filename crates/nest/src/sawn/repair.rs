@@ -48,6 +48,16 @@ const MISSING_CROWDED: usize = 2;
 /// So many boards take part in that.
 const BOARDS_CROWDED: usize = 8;
 
+/// In so many of a hundred cases where a board is to be emptied, some are exchanged for fewer or cheaper ones instead.
+const EXCHANGED: u32 = 35;
+
+/// So many exchanges are drawn, and so many boards at most are given up in one.
+const EXCHANGES: usize = 40;
+const GIVEN_UP: usize = 3;
+
+/// By so much at most the share of the boards that is covered may grow in an exchange, as a share of it.
+const FULLER: f64 = 0.15;
+
 /// A search over floors.
 #[derive(Debug)]
 pub(super) struct Repair {
@@ -82,6 +92,8 @@ struct Trial {
     changed: Vec<bool>,
     /// Pieces without a free place are forced in.
     forcing: bool,
+    /// All pieces without a free place are crowded on to all boards of the order at once.
+    crowding: bool,
 }
 
 /// A piece laid over others on a board.
@@ -139,6 +151,25 @@ impl Repair {
             && self.current.left.iter().all(|k| self.hopeless[*k])
     }
 
+    /// True where everything lies on one board and no board that costs less is large enough.
+    pub(super) fn is_at_its_best(&self, tools: &Tools<'_>) -> bool {
+        let mut used = (0..tools.stock.len()).filter(|s| !self.current.boards[*s].is_empty());
+        let (Some(only), None) = (used.next(), used.next()) else {
+            return false;
+        };
+        let board = |s: usize| &tools.job.boards[tools.stock[s].board];
+        let laid = covered(tools.yard, &self.current.boards[only]);
+        let cheaper = |s: usize| {
+            let (this, other) = (board(only), board(s));
+            let reluctant = other.usage == Use::IfNeeded && this.usage != Use::IfNeeded;
+            let relief = this.usage == Use::IfNeeded && other.usage != Use::IfNeeded;
+            !reluctant
+                && (relief || other.cost < this.cost)
+                && tools.yard.boards[tools.stock[s].board].clear_area >= laid
+        };
+        self.current.left.is_empty() && !(0..tools.stock.len()).any(cheaper)
+    }
+
     /// One unit of work; the new floor where it is better than all before.
     pub(super) fn step(&mut self, tools: &mut Tools<'_>) -> Option<&Floor> {
         match std::mem::replace(&mut self.state, State::Choose) {
@@ -188,6 +219,13 @@ impl Repair {
 
     /// All pieces have had their turn: the floor is judged, or what found no place is forced in.
     fn settle_or_part(&mut self, tools: &mut Tools<'_>, mut trial: Box<Trial>) -> Option<&Floor> {
+        if trial.crowding && !trial.stuck.is_empty() {
+            trial.crowding = false;
+            let (boards, stuck) = (trial.order.clone(), std::mem::take(&mut trial.stuck));
+            let crowd = Crowd::gather(tools, &trial.floor, boards, &stuck, false)?;
+            self.state = State::Crowd(trial, Box::new(crowd));
+            return None;
+        }
         // A floor that is worse even with everything stuck placed is not worth the work.
         if trial.stuck.is_empty() || !trial.forcing || !self.could_be_better(tools, &trial) {
             return self.judge(tools, *trial);
@@ -305,7 +343,14 @@ impl Repair {
             fronts: Fronts::default(),
             changed: vec![false; tools.stock.len()],
             forcing: true,
+            crowding: false,
         };
+        if missing.is_empty()
+            && tools.chance.percent(EXCHANGED)
+            && self.exchange(tools, &mut trial, &used)
+        {
+            return Some(State::Fill(Box::new(trial)));
+        }
         let fitted = if missing.is_empty() {
             FITTED_IF_EMPTYING
         } else {
@@ -433,6 +478,73 @@ impl Repair {
             return None;
         }
         Crowd::gather(tools, &trial.floor, trial.order.clone(), &more, true)
+    }
+
+    /// Takes up the pieces of some boards, to lay them on the others and on fewer or cheaper ones
+    /// that are not in use; false where no such exchange is found.
+    ///
+    /// Of those drawn the one that saves most is taken, among those that ask for no more than a
+    /// certain share of the boards to be covered.
+    fn exchange(&self, tools: &mut Tools<'_>, trial: &mut Trial, used: &[usize]) -> bool {
+        let free: Vec<usize> = (used.iter().copied())
+            .filter(|s| self.current.boards[*s].iter().all(|l| !l.pinned))
+            .collect();
+        let clear =
+            |tools: &Tools<'_>, s: usize| tools.yard.boards[tools.stock[s].board].clear_area;
+        let cost = |tools: &Tools<'_>, list: &[usize]| -> (f64, f64) {
+            let boards = list
+                .iter()
+                .map(|s| &tools.job.boards[tools.stock[*s].board]);
+            boards.fold((0.0, 0.0), |sum, b| {
+                let reluctant = f64::from(u8::from(b.usage == Use::IfNeeded));
+                (sum.0 + reluctant, sum.1 + b.cost)
+            })
+        };
+        let mut unused: Vec<usize> = (0..tools.stock.len())
+            .filter(|s| self.current.boards[*s].is_empty())
+            .collect();
+        let laid: f64 = (used.iter())
+            .map(|s| covered(tools.yard, &self.current.boards[*s]))
+            .sum();
+        let all: f64 = used.iter().map(|s| clear(tools, *s)).sum();
+        let fuller = FULLER * tools.chance.unit() * tools.chance.unit();
+        let most = (laid / all.max(1.0) * (1.0 + fuller)).min(1.0);
+        let mut best: Option<(f64, Vec<usize>, Vec<usize>)> = None;
+        for _ in 0..EXCHANGES {
+            let given_up = 1 + tools.chance.below(GIVEN_UP.min(free.len()).max(1));
+            let taken = tools.chance.below(given_up + 1).min(unused.len());
+            let given_up = drawn(&mut free.clone(), given_up, tools.chance);
+            let taken = drawn(&mut unused, taken, tools.chance);
+            let (before, after) = (cost(tools, &given_up), cost(tools, &taken));
+            let saved = before.1 - after.1;
+            let area = |list: &[usize]| list.iter().map(|s| clear(tools, *s)).sum::<f64>();
+            let room = all - area(&given_up) + area(&taken);
+            if given_up.is_empty() || after.0 > before.0 || saved <= 0.0 || laid > most * room {
+                continue;
+            }
+            if saved > best.as_ref().map_or(0.0, |b| b.0) {
+                best = Some((saved, given_up, taken));
+            }
+        }
+        let Some((_, given_up, taken)) = best else {
+            return false;
+        };
+        for s in &given_up {
+            trial.take_up(tools, *s, 100);
+        }
+        let mut order: Vec<usize> = (used.iter().copied())
+            .filter(|s| !given_up.contains(s))
+            .chain(taken)
+            .collect();
+        let room = |s: usize| yard_room(tools.yard, tools.stock[s].board, &trial.floor.boards[s]);
+        order.arrange_by(|a, b| room(*b).total_cmp(&room(*a)).then(a.cmp(b)));
+        order.truncate(BOARDS_CROWDED);
+        trial.order = order;
+        (trial.forcing, trial.crowding) = (false, true);
+        placing_order(tools.job, tools.yard, tools.pieces, &mut trial.queue);
+        shuffle_a_little(&mut trial.queue, tools.chance);
+        trial.queue.reverse();
+        true
     }
 
     /// A board without pins, rather dear for what lies on it.
@@ -621,6 +733,15 @@ fn area_of(tools: &Tools<'_>, pieces: &[usize]) -> f64 {
 /// Clear area of a board that no blank covers.
 fn yard_room(yard: &Yard, board: usize, lies: &[Lie]) -> f64 {
     yard.boards[board].clear_area - covered(yard, lies)
+}
+
+/// So many of a list, drawn by chance; the list changes its order.
+fn drawn(list: &mut [usize], count: usize, chance: &mut Chance) -> Vec<usize> {
+    let count = count.min(list.len());
+    for k in 0..count {
+        list.swap(k, k + chance.below(list.len() - k));
+    }
+    list[..count].to_vec()
 }
 
 /// Swaps some neighbours and a few that lie apart.
