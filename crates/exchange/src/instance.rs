@@ -621,6 +621,9 @@ fn keep_offcuts(job: &mut Job, largest: f64) {
     job.workshop.min_offcut = (LEAST_OFFCUT * largest, LEAST_OFFCUT * largest);
     job.goal = Goal::Furnish;
     job.order = vec![Aim::Timber, Aim::Offcuts, Aim::Labour];
+    // A square millimetre of offcut is worth what one of hide costs: what is measured is what is looked for.
+    let thickness = job.boards.first().map_or(1.0, |board| board.thickness);
+    job.offcut_value = 1e9 / thickness;
     for tool in &mut job.workshop.tools {
         tool.max_length = 4.0 * largest;
     }

@@ -14,7 +14,7 @@ use super::repair::Tools;
 use super::tangle::{Moved, Tangle};
 
 /// Passes without a gain of this share of the loss that end a try.
-const PATIENCE: u32 = 80;
+const PATIENCE: u32 = 120;
 const GAIN: f64 = 0.98;
 
 /// The same, where a piece may be taken out and the parting goes on.

@@ -49,7 +49,7 @@ const MISSING_CROWDED: usize = 2;
 const BOARDS_CROWDED: usize = 8;
 
 /// In so many of a hundred cases where a board is to be emptied, some are exchanged for fewer or cheaper ones instead.
-const EXCHANGED: u32 = 35;
+const EXCHANGED: u32 = 70;
 
 /// So many exchanges are drawn, and so many boards at most are given up in one.
 const EXCHANGES: usize = 40;
