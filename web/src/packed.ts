@@ -1,21 +1,23 @@
 // Reads what the build packed into the page: see `crates/xtask/src/packing.rs`.
 
-/** The bytes of text of seven bits a letter; what is left of the last letter is filling. */
+/** The bytes of text of two bytes a character; a pair of surrogates is one character, of which sixteen bits count. */
 function bytesOf(text: string): Uint8Array<ArrayBuffer> {
-  const bytes = new Uint8Array(Math.floor((text.length * 7) / 8));
-  let held = 0;
-  let bits = 0;
+  const bytes = new Uint8Array(2 * text.length);
   let at = 0;
   for (let place = 0; place < text.length; place += 1) {
-    held = ((held << 7) | (text.charCodeAt(place) & 127)) & 0xffff;
-    bits += 7;
-    if (bits >= 8) {
-      bits -= 8;
-      bytes[at] = (held >> bits) & 255;
-      at += 1;
+    let word = text.charCodeAt(place);
+    let isLast = false;
+    if ((word & 0xf800) === 0xd800) {
+      place += 1;
+      isLast = (word & 0x40) !== 0;
+      word = ((word & 0x3f) << 10) | (text.charCodeAt(place) & 0x3ff);
     }
+    bytes[at] = word & 255;
+    bytes[at + 1] = word >> 8;
+    // The last byte may have no other beside it.
+    at += isLast ? 1 : 2;
   }
-  return bytes;
+  return bytes.subarray(0, at);
 }
 
 /** A block of the page, unpacked. */

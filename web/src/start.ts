@@ -1,11 +1,16 @@
-// The only script that stands in the page as it is: unpacks the page's own and starts it.
+// The only script that stands in the page as it is: unpacks the page's styles and its own script, and starts it.
 
 import { cannotStart } from "./cannot-start";
 import { unpack } from "./packed";
 
 async function start(): Promise<void> {
+  const [rules, code] = await Promise.all([unpack("style").text(), unpack("script").blob()]);
+  const style = document.createElement("style");
+  style.textContent = rules;
+  document.head.append(style);
   const script = document.createElement("script");
-  script.src = URL.createObjectURL(new Blob([await unpack("script").blob()], { type: "text/javascript" }));
+  // Else it would be read in the page's own UTF-16.
+  script.src = URL.createObjectURL(new Blob([code], { type: "text/javascript;charset=utf-8" }));
   script.onload = () => URL.revokeObjectURL(script.src);
   script.onerror = () => cannotStart("The browser does not let the page's own script run.");
   document.body.append(script);

@@ -1,6 +1,9 @@
 // Sentences of the page that are not measurements. Words for lengths, sizes, reasons and
 // findings come from the core; what stands here is what the page itself has to say.
 
+/** Apart from the others, so that the small script that starts the page carries no more than this. */
+export const startTrouble = "The page could not start";
+
 export const text = {
   product: "Heartside",
   untitled: "Untitled job",
@@ -67,7 +70,6 @@ export const text = {
     worker: "The search stopped unexpectedly and was started again from the best plan so far.",
     workerGivesUp: "The search keeps stopping. The best plan so far stays on the floor. Save the job and load the page again.",
     reload: "Load the page again",
-    start: "The page could not start",
     details: "What the machine said",
   },
 

@@ -1,10 +1,10 @@
 //! The page as one HTML file: everything inlined, every connection refused.
 //!
 //! Pages opened from disk may not fetch, import or start module workers. So the file carries
-//! the styles, one small inline script, and three packed blocks that no browser runs: `script`
-//! (the page's own), `built-in` (JSON: the worker's script and the jobs that come with the
-//! page) and `core` (the WebAssembly module). The policy lets the one inline script run, named
-//! by its hash; it unpacks the page's and starts it from a Blob address.
+//! the ground's colours, one small inline script, and packed blocks that no browser runs: `style`
+//! (all other styles), `script` (the page's own), `built-in` (JSON: the worker's script and the
+//! jobs that come with the page) and `core` (the WebAssembly module). The policy lets the one
+//! inline script run, named by its hash; it unpacks the page's and starts it from a Blob address.
 
 use std::collections::BTreeMap;
 
@@ -24,7 +24,9 @@ pub(crate) struct Ingredients {
     pub(crate) script: String,
     /// The worker's script, likewise.
     pub(crate) worker: String,
-    /// The styles.
+    /// The styles of an empty page, shown before anything is unpacked.
+    pub(crate) ground: String,
+    /// All other styles.
     pub(crate) style: String,
     /// Job files by name.
     pub(crate) fixtures: BTreeMap<String, String>,
@@ -44,10 +46,15 @@ pub(crate) fn assemble(shell: &str, ingredients: &Ingredients) -> Outcome<String
         &ingredients.starter,
         &["</script", "<script", "<!--"],
     )?;
-    let style = embeddable("the styles", &ingredients.style, &["</style", "<!--"])?;
+    let ground = embeddable(
+        "the ground's styles",
+        &ingredients.ground,
+        &["</style", "<!--"],
+    )?;
     let built_in =
         serde_json::json!({ "worker": ingredients.worker, "fixtures": ingredients.fixtures });
     let blocks = [
+        ("style", pack(ingredients.style.as_bytes())?),
         ("script", pack(ingredients.script.as_bytes())?),
         ("built-in", pack(built_in.to_string().as_bytes())?),
         ("core", pack(&ingredients.wasm)?),
@@ -63,7 +70,7 @@ pub(crate) fn assemble(shell: &str, ingredients: &Ingredients) -> Outcome<String
                 policy(starter)
             ),
         ),
-        ("style", format!("<style>{style}</style>")),
+        ("style", format!("<style>{ground}</style>")),
         ("packed", blocks.join("\n")),
         ("script", format!("<script>{starter}</script>")),
     ];
@@ -135,7 +142,8 @@ mod tests {
             starter: "console.log('a < b')".to_owned(),
             script: "'</script>' + '<!--'".to_owned(),
             worker: "self.onmessage = () => '</script><!-- heartside:script -->'".to_owned(),
-            style: "body > p { margin: 0 }".to_owned(),
+            ground: "body > p { margin: 0 }".to_owned(),
+            style: "</style>".to_owned(),
             fixtures: BTreeMap::from([(
                 "odd.heartside.json".to_owned(),
                 "{\"title\":\"</SCRIPT><b>\"}".to_owned(),
@@ -170,8 +178,8 @@ mod tests {
     #[test]
     fn nothing_inlined_can_end_its_element() {
         let page = assemble(SHELL, &sample()).unwrap();
-        assert_eq!(page.matches("</script>").count(), 4, "{page}");
-        assert_eq!(page.matches("<script").count(), 4, "{page}");
+        assert_eq!(page.matches("</script>").count(), 5, "{page}");
+        assert_eq!(page.matches("<script").count(), 5, "{page}");
         assert!(
             !page.contains("</SCRIPT>") && !page.contains("<b>") && !page.contains("<!--"),
             "{page}"
@@ -193,6 +201,7 @@ mod tests {
         );
         assert_eq!(unpacked("core"), sample().wasm);
         assert_eq!(unpacked("script"), sample().script.as_bytes());
+        assert_eq!(unpacked("style"), sample().style.as_bytes());
     }
 
     #[test]
@@ -205,7 +214,7 @@ mod tests {
             assert!(assemble(SHELL, &broken).is_err(), "{script}");
         }
         let broken = Ingredients {
-            style: "</STYLE>".to_owned(),
+            ground: "</STYLE>".to_owned(),
             ..sample()
         };
         assert!(assemble(SHELL, &broken).is_err());
