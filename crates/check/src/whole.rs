@@ -1,9 +1,9 @@
 //! The whole check of a plan.
 
 use std::borrow::Cow;
-use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use heartside_geometry::set_of;
 use heartside_timber::finding::Finding;
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Layout, Plan};
@@ -32,11 +32,7 @@ use crate::{matches, report, stock};
 /// # Cost
 /// About O((placements + cuts) x corners), pairs found through an index.
 pub fn check(job: &Job, plan: &Plan) -> Vec<Finding> {
-    let used: BTreeSet<&str> = plan
-        .layouts
-        .iter()
-        .map(|l| l.board.board.as_str())
-        .collect();
+    let used = set_of(plan.layouts.iter().map(|l| l.board.board.as_str()));
     let ground = Ground::new(Cow::Borrowed(job), |board| used.contains(board.id.as_str()));
     check_on(&ground, plan)
 }

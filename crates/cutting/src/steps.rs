@@ -1,9 +1,8 @@
 //! From a plan to numbered steps.
 
-use heartside_geometry::Arrange;
 use std::collections::BTreeMap;
 
-use heartside_geometry::{Bounds, Point};
+use heartside_geometry::{Arrange, Bounds, Point, map_of};
 use heartside_timber::job::{Board, Job, Tool};
 use heartside_timber::length::{write_length, write_weight};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Layout, Plan, Way};
@@ -61,7 +60,7 @@ impl<'a> BoardSteps<'a> {
     fn new(job: &'a Job, board: &'a Board, layout: &'a Layout, place: usize) -> Self {
         let names = PieceNames::of(job, &layout.board);
         let words = board_words(job, &layout.board);
-        let named = BTreeMap::from([(0, words.clone())]);
+        let named = map_of([(0, words.clone())]);
         BoardSteps {
             job,
             board,
@@ -79,9 +78,8 @@ impl<'a> BoardSteps<'a> {
         match &self.layout.cuts {
             Some(tree) => {
                 let pieces = Workpieces::of(self.board, self.layout, tree);
-                let keys: BTreeMap<usize, SettingKey> = (0..tree.nodes.len())
-                    .filter_map(|node| self.key(tree, &pieces, node).map(|k| (node, k)))
-                    .collect();
+                let key_of = |node| Some((node, self.key(tree, &pieces, node)?));
+                let keys = map_of((0..tree.nodes.len()).filter_map(key_of));
                 for node in order(tree, &pieces, |node| keys.get(&node).cloned()) {
                     all.extend(self.cut(tree, &pieces, node, keys.get(&node)));
                 }

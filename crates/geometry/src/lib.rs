@@ -48,6 +48,7 @@ mod ring;
 mod separation;
 mod simplify;
 mod tolerance;
+mod trees;
 mod triangulate;
 
 pub use arrange::Arrange;
@@ -75,3 +76,4 @@ pub use ring::{Ring, RingFault, RingFaults};
 pub use separation::Separation;
 pub use simplify::{simplify_inner, simplify_outer};
 pub use tolerance::Tolerance;
+pub use trees::{map_of, set_of};

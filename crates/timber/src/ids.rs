@@ -2,6 +2,8 @@
 
 use std::collections::BTreeSet;
 
+use heartside_geometry::set_of;
+
 /// Longest id, in characters.
 pub const MOST_ID_CHARACTERS: usize = 60;
 
@@ -26,7 +28,7 @@ pub struct TakenIds(BTreeSet<String>);
 impl TakenIds {
     /// The ids that are taken already.
     pub fn of<'a>(ids: impl IntoIterator<Item = &'a str>) -> TakenIds {
-        TakenIds(ids.into_iter().map(str::to_lowercase).collect())
+        TakenIds(set_of(ids.into_iter().map(str::to_lowercase)))
     }
 
     /// Takes an id; false if it was taken before.

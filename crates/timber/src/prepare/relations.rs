@@ -2,6 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use heartside_geometry::{map_of, set_of};
+
 use super::reading::{Reading, Thing};
 use crate::diagnostic::{Level, Place, Subject};
 use crate::document::{BoardCopy, Document, PartCopy};
@@ -17,8 +19,8 @@ struct Known<'a> {
 impl<'a> Known<'a> {
     fn new(document: &'a Document, parts: &'a [Part]) -> Known<'a> {
         Known {
-            sound: parts.iter().map(|p| (p.id.as_str(), p)).collect(),
-            written: document.parts.iter().map(|p| p.id.as_str()).collect(),
+            sound: map_of(parts.iter().map(|p| (p.id.as_str(), p))),
+            written: set_of(document.parts.iter().map(|p| p.id.as_str())),
         }
     }
 
@@ -140,7 +142,7 @@ pub(super) fn pins(
     reading: &mut Reading<'_>,
 ) -> Vec<Pin> {
     let known = Known::new(document, parts);
-    let sound: BTreeMap<&str, &Board> = boards.iter().map(|b| (b.id.as_str(), b)).collect();
+    let sound = map_of(boards.iter().map(|b| (b.id.as_str(), b)));
     let mut pinned = BTreeSet::new();
     let mut pins = Vec::with_capacity(document.pins.len());
     for (row, source) in document.pins.iter().enumerate() {

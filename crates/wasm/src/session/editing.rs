@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use heartside_geometry::map_of;
 use heartside_timber::blank;
 use heartside_timber::defaults;
 use heartside_timber::diagnostic::Level;
@@ -320,18 +321,18 @@ impl Session {
     pub(super) fn usual_texts(&self) -> BTreeMap<&'static str, String> {
         let own = &self.document.allowances;
         let show = |mm: f64| write_length(mm, &self.job.units);
-        let mut texts: BTreeMap<&'static str, String> = [
-            ("trim.end", defaults::TRIM_END),
-            ("trim.edge", defaults::TRIM_EDGE),
-            ("fallback_kerf.rip", defaults::RIP_KERF),
-            ("fallback_kerf.crosscut", defaults::CROSSCUT_KERF),
-            ("fallback_kerf.sawn", defaults::SAWN_KERF),
-            ("min_offcut.length", defaults::OFFCUT_LENGTH),
-            ("min_offcut.width", defaults::OFFCUT_WIDTH),
-        ]
-        .into_iter()
-        .map(|(setting, mm)| (setting, show(mm)))
-        .collect();
+        let mut texts: BTreeMap<&'static str, String> = map_of(
+            [
+                ("trim.end", defaults::TRIM_END),
+                ("trim.edge", defaults::TRIM_EDGE),
+                ("fallback_kerf.rip", defaults::RIP_KERF),
+                ("fallback_kerf.crosscut", defaults::CROSSCUT_KERF),
+                ("fallback_kerf.sawn", defaults::SAWN_KERF),
+                ("min_offcut.length", defaults::OFFCUT_LENGTH),
+                ("min_offcut.width", defaults::OFFCUT_WIDTH),
+            ]
+            .map(|(setting, mm)| (setting, show(mm))),
+        );
         let of_job = |set: &Option<Length>, usual: f64| {
             let known = set.as_ref().and_then(|l| match l {
                 Length::Mm(mm) => Some(*mm),

@@ -35,6 +35,7 @@ mod tests;
 
 use std::collections::BTreeMap;
 
+use heartside_geometry::map_of;
 use heartside_timber::diagnostic::Diagnostic;
 use heartside_timber::document::Document;
 use heartside_timber::edit::{Edit, History};
@@ -276,12 +277,8 @@ impl Session {
     }
 
     fn with_reader<R>(&self, act: impl FnOnce(&Reader<'_>) -> R) -> R {
-        let values: BTreeMap<String, f64> = self
-            .job
-            .dimensions
-            .iter()
-            .map(|d| (d.value.name.clone(), d.value.value))
-            .collect();
+        let dimensions = self.job.dimensions.iter();
+        let values = map_of(dimensions.map(|d| (d.value.name.clone(), d.value.value)));
         let usual = self.usual_texts();
         let parts: Vec<(String, String)> = self
             .document

@@ -4,10 +4,7 @@
 //! blanks (or blocks) of equal height side by side, or of equal width one above the other
 //! (the rectangles of Wang 1983, with no loss allowed).
 
-use heartside_geometry::Arrange;
-use std::collections::BTreeSet;
-
-use heartside_geometry::Bounds;
+use heartside_geometry::{Arrange, Bounds, set_of};
 
 use crate::straight::ground::Fit;
 
@@ -72,7 +69,7 @@ pub(in crate::straight) fn add_blocks(
     most: usize,
 ) {
     let key = |b: &Block| (b.lie.width.to_bits(), b.lie.height.to_bits(), b.mark);
-    let mut known: BTreeSet<(u64, u64, u64)> = blocks.iter().map(key).collect();
+    let mut known = set_of(blocks.iter().map(key));
     let mut new_from = 0;
     while new_from < blocks.len() && blocks.len() < most {
         let end = blocks.len();
