@@ -360,6 +360,18 @@ pub struct Plan {
 }
 
 impl Plan {
+    /// Reads a plan from JSON.
+    ///
+    /// It goes by way of a tree of values, as job files do: read straight from the text, every
+    /// type would be compiled a second time, some thirty kilobytes of WebAssembly.
+    ///
+    /// # Errors
+    /// What is wrong, where the text is no JSON or no plan.
+    pub fn read(text: &str) -> Result<Plan, serde_json::Error> {
+        let values: serde_json::Value = serde_json::from_str(text)?;
+        Plan::deserialize(&values)
+    }
+
     /// The layout of a copy of a board, if that is cut.
     pub fn layout(&self, board: &str, copy: u32) -> Option<&Layout> {
         self.layouts

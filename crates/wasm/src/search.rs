@@ -107,7 +107,7 @@ impl Search {
 
     /// Takes over another worker's best plan where that is better.
     pub fn adopt(&mut self, plan: &str) -> bool {
-        match (&mut self.running, serde_json::from_str::<Plan>(plan)) {
+        match (&mut self.running, Plan::read(plan)) {
             (Ok(running), Ok(plan)) => running.search.adopt(&plan),
             _ => false,
         }

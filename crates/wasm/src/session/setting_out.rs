@@ -77,7 +77,7 @@ impl Session {
         if revision != self.epoch {
             return refused("the job was changed since this plan was begun");
         }
-        let Ok(mut plan) = serde_json::from_str::<Plan>(plan) else {
+        let Ok(mut plan) = Plan::read(plan) else {
             return refused("this plan cannot be read");
         };
         let judged = Judged::of(&self.job, &plan);
@@ -162,12 +162,11 @@ impl Session {
 
     /// Whether the first plan is better than the second in the maker's order.
     pub fn better(&self, first: &str, second: &str) -> bool {
-        let read = |text: &str| serde_json::from_str::<Plan>(text).ok();
-        match (read(first), read(second)) {
-            (Some(a), Some(b)) => {
+        match (Plan::read(first), Plan::read(second)) {
+            (Ok(a), Ok(b)) => {
                 Score::of(&self.job, &a).better_than(&Score::of(&self.job, &b), &self.job.order)
             }
-            (first, _) => first.is_some(),
+            (first, _) => first.is_ok(),
         }
     }
 
