@@ -6,6 +6,23 @@
 
 use core::f64::consts::PI;
 
+/// The remainder of an angle in degrees by a whole turn: from 0 up to 360.
+///
+/// The same bits as `rem_euclid(360.0)`, which divides digit by digit: of a search that compares
+/// directions all the time it took a quarter. Within a few turns one subtraction gives the same,
+/// exactly: a number less one that is at most the double of it and at least its half is not
+/// rounded (Sterbenz 1974).
+pub fn within_turn(degrees: f64) -> f64 {
+    let turns = (degrees / 360.0) as i32;
+    let rest = degrees - 360.0 * f64::from(turns);
+    // Where the division was rounded to the next whole number the sign is the other one.
+    if turns.unsigned_abs() < 1000 && rest * degrees > 0.0 {
+        if rest < 0.0 { rest + 360.0 } else { rest }
+    } else {
+        degrees.rem_euclid(360.0)
+    }
+}
+
 /// The sine of an angle in radians.
 pub fn sin(radians: f64) -> f64 {
     libm::sin(radians)
@@ -121,7 +138,25 @@ pub fn atan2_deg(y: f64, x: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
+    use proptest::prelude::*;
+
     use super::*;
+
+    proptest! {
+        #[test]
+        fn a_remainder_of_turns_has_the_bits_of_the_standard_one(
+            degrees in prop_oneof![-1500.0..1500.0, -1e9..1e9, any::<f64>()],
+            turns in -5i32..6,
+            off in -3i64..4,
+        ) {
+            // Numbers next to whole turns too.
+            let whole = 360.0 * f64::from(turns);
+            let near = f64::from_bits(whole.to_bits().wrapping_add_signed(off));
+            for x in [degrees, whole, near] {
+                prop_assert_eq!(within_turn(x).to_bits(), x.rem_euclid(360.0).to_bits());
+            }
+        }
+    }
 
     #[test]
     fn quarter_turns_are_exact() {

@@ -4,6 +4,7 @@
 //! part may lie is the engines' business. Where a rule leaves a choice of reading, the
 //! stricter one is taken, so that an engine never has to be corrected afterwards.
 
+use heartside_geometry::math::within_turn;
 use heartside_geometry::{Bounds, Pose};
 use heartside_timber::blank::{
     Blank, greatest_finished_thickness, is_seen, is_seen_or_painted, planed_off_each_face,
@@ -100,7 +101,7 @@ pub fn grain_tolerance(part: &Part) -> Option<f64> {
 
 /// True for turns that differ by whole circles, up to rounding.
 pub fn same_turn(a: f64, b: f64) -> bool {
-    let off = (a - b).rem_euclid(360.0);
+    let off = within_turn(a - b);
     off.min(360.0 - off) <= ANGLE_SLACK
 }
 

@@ -9,7 +9,7 @@
 
 use std::sync::Arc;
 
-use heartside_geometry::math::sin_cos_deg;
+use heartside_geometry::math::{sin_cos_deg, within_turn};
 use heartside_geometry::{Point, Vector};
 
 use super::build::Floor;
@@ -240,7 +240,7 @@ impl Fitting {
 fn allowed(choices: &Choices, turn: f64) -> Option<f64> {
     if choices.ranges.is_empty() {
         let same = |form: &&Arc<Form>| {
-            let off = (form.turn - turn + 180.0).rem_euclid(360.0) - 180.0;
+            let off = within_turn(form.turn - turn + 180.0) - 180.0;
             off.abs() < 0.01
         };
         return choices.all.iter().find(same).map(|form| form.turn);
@@ -250,7 +250,7 @@ fn allowed(choices: &Choices, turn: f64) -> Option<f64> {
 
 /// True where two sides run against each other, nearly.
 fn is_opposite(a: f64, b: f64) -> bool {
-    ((a - b).rem_euclid(360.0) - 180.0).abs() < ASKEW
+    (within_turn(a - b) - 180.0).abs() < ASKEW
 }
 
 /// The sides of a board and of what lies on it.

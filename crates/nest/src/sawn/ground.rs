@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use heartside_geometry::math::within_turn;
 use heartside_geometry::{
     Bounds, Point, Pose, PreparedRegion, Region, simplify_inner, simplify_outer,
 };
@@ -158,7 +159,7 @@ impl Choices {
     /// A turn as one within the ranges, if it is allowed.
     pub(super) fn allowed(&self, turn: f64) -> Option<f64> {
         self.ranges.iter().find_map(|(low, high)| {
-            let near = low + (turn - low).rem_euclid(360.0);
+            let near = low + within_turn(turn - low);
             (near <= *high).then_some(near)
         })
     }
