@@ -312,6 +312,12 @@ impl Form {
         }
     }
 
+    /// About how many numbers it holds.
+    fn weight(&self) -> usize {
+        let of_shell = |shell: &Shell| 4 * shell.points.len() + 12;
+        16 + self.shells.iter().map(of_shell).sum::<usize>()
+    }
+
     /// The box round the core once the origin lies at a point.
     pub(super) fn bounds_at(&self, at: Point) -> Bounds {
         self.bounds.translated(at.to_vector())
@@ -345,13 +351,23 @@ impl Form {
     }
 }
 
-/// All forms made so far, each once.
+/// Forms, each made once and kept while there is room or something else holds it too.
 #[derive(Debug, Default)]
 pub(super) struct Forms {
     kept: BTreeMap<(usize, u64, bool), Arc<Form>>,
+    /// Numbers in those kept.
+    held: usize,
+    /// Numbers that may be held before those are forgotten that nothing else holds.
+    room: usize,
     sides: BTreeMap<(usize, bool), Arc<Side>>,
     next: u32,
 }
+
+/// Numbers held at most in forms that nothing else holds (16 MB).
+///
+/// A part that is turned freely comes to lie at some hundred turns, and those of thousands of
+/// corners took more memory the longer a search went on.
+const MOST_KEPT: usize = 2_000_000;
 
 impl Forms {
     /// A number no form has.
@@ -375,8 +391,25 @@ impl Forms {
             return form.clone();
         }
         let form = self.passing(part, shape, turn, turned_over);
+        self.held += form.weight();
+        if self.held > self.room.max(MOST_KEPT) {
+            self.make_room();
+        }
         self.kept.insert(key, form.clone());
         form
+    }
+
+    /// Forgets the forms that nothing else holds. A form made anew is the same but for its number.
+    fn make_room(&mut self) {
+        self.kept.retain(|_, form| {
+            let is_used = Arc::strong_count(form) > 1;
+            if !is_used {
+                self.held -= form.weight();
+            }
+            is_used
+        });
+        // Where most are used, not at every further one again.
+        self.room = self.held + MOST_KEPT;
     }
 
     /// The form of a part at a turn that will hardly come up again; it is not remembered.
@@ -495,6 +528,36 @@ mod tests {
 
     /// Eleven waves have eleven dents, each of a few chords.
     const MOST: usize = 55;
+
+    #[test]
+    fn forms_that_nothing_holds_are_forgotten_in_time() {
+        let document: heartside_timber::document::Document =
+            serde_json::from_value(serde_json::json!({
+                "format": "heartside-job", "version": 1,
+                "parts": [{ "id": "a", "thickness": 20, "cut": "sawn", "shape":
+                    { "form": "polygon", "points": [[0, 0], [200, 0], [150, 90], [0, 60]] } }],
+            }))
+            .expect("a document");
+        let job = heartside_timber::prepare::prepare(&document).job;
+        let shape = PartShape::new(&job.parts[0], Detail::Fine);
+        let mut forms = Forms::default();
+        let laid = forms.kept(0, &shape, 7.0, false);
+        let (mut most, turns) = (0, MOST_KEPT / laid.weight() + 10);
+        for k in 0..2 * turns {
+            forms.kept(0, &shape, 8.0 + 0.001 * k as f64, false);
+            most = most.max(forms.kept.len());
+            if k % 10_000 == 0 {
+                let held: usize = forms.kept.values().map(|form| form.weight()).sum();
+                assert_eq!(held, forms.held, "numbers after {k} turns");
+            }
+        }
+        assert!(most <= turns, "{most} forms at a time");
+        assert!(Arc::ptr_eq(&laid, &forms.kept(0, &shape, 7.0, false)));
+        let again = forms.kept(0, &shape, 8.0, false);
+        let made = forms.passing(0, &shape, 8.0, false);
+        assert_eq!(again.bounds, made.bounds);
+        assert_ne!(again.id, made.id);
+    }
 
     #[test]
     fn plain_outlines_stay_as_they_are() {
