@@ -22,6 +22,9 @@ pub(crate) struct Options {
     /// Only the comparison with the plain rules a maker might use.
     #[arg(long)]
     rules: bool,
+    /// Only the memory that searches hold over so many seconds, natively by steps and in Chromium.
+    #[arg(long, value_name = "SECONDS", num_args = 0..=1, default_missing_value = "300")]
+    memory: Option<u32>,
     /// Only the table of the straight engine: published instances and generated jobs. It takes two hours; broken off, it goes on where it was.
     #[arg(long, group = "table")]
     straight: bool,
@@ -46,13 +49,19 @@ pub(crate) fn run(project: &Project, options: &Options) -> Outcome<()> {
         (_, true) => Some("sawn"),
         _ => None,
     };
-    let everything =
-        options.filter.is_none() && !options.budgets && !options.rules && table.is_none();
+    let everything = options.filter.is_none()
+        && !options.budgets
+        && !options.rules
+        && options.memory.is_none()
+        && table.is_none();
     if options.budgets || everything {
         budgets(project)?;
     }
     if options.rules || everything {
         rules(project)?;
+    }
+    if let Some(seconds) = options.memory.or(everything.then_some(60)) {
+        memory(project, seconds)?;
     }
     if let Some(engine) = table {
         table_of(project, engine, options)?;
@@ -66,6 +75,23 @@ pub(crate) fn run(project: &Project, options: &Options) -> Outcome<()> {
 /// The search against the longest part first and against random orders.
 fn rules(project: &Project) -> Outcome<()> {
     benchmark_of_the_command(project, "rules").run()
+}
+
+/// What searches hold over a long run: natively for some steps, in Chromium for some seconds.
+fn memory(project: &Project, seconds: u32) -> Outcome<()> {
+    let jobs = project.at("target/memory/jobs");
+    benchmark_of_the_command(project, "memory")
+        .arguments(["--", "--jobs"])
+        .argument(&jobs)
+        .run()?;
+    core_module::build(project)?;
+    Program::node()
+        .argument(project.at("tests/measure/memory.mjs"))
+        .argument(core_module::module_file(project))
+        .argument(&jobs)
+        .argument(seconds.to_string())
+        .folder(&project.root)
+        .run()
 }
 
 /// The table of an engine, its results kept beside what is built where no folder is chosen.
