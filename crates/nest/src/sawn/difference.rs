@@ -246,13 +246,15 @@ impl Difference {
         });
     }
 
-    /// An overlap is to be measured; makes a net once that was often enough. Returns what that added to the weight.
-    pub(super) fn is_weighed(&mut self) -> usize {
+    /// An overlap is to be measured; makes a net once that was often enough, twice as often for each time that room was too little. Returns what that added to the weight.
+    pub(super) fn is_weighed(&mut self, crowded: u32) -> usize {
         self.weighed = self.weighed.saturating_add(1);
-        let meshes = match self.weighed {
-            OFTEN => WIDE_MESHES,
-            VERY_OFTEN => NARROW_MESHES,
-            _ => return 0,
+        let meshes = if self.weighed == OFTEN << crowded {
+            WIDE_MESHES
+        } else if self.weighed == VERY_OFTEN << crowded {
+            NARROW_MESHES
+        } else {
+            return 0;
         };
         if self.corners.len() < CORNERS_FOR_NET {
             return 0;

@@ -85,6 +85,9 @@
 //!   83.4): twice the places proposed 82.8, two places improved in place of three 83.2, steps
 //!   down to a fiftieth of the width 83.1, a strip shortened by 0.2 % 83.0 or 1 % 82.9 at a
 //!   time, patience of 30 passes 82.7. None is clearly better: two runs of one setting differ by 0.2.
+//! - Improving places finely at once (10 s, one thread, three seeds: 83.2) in place of roughly
+//!   at first and only the best of them finely (83.8; the best two 83.5; five places, the best two
+//!   83.6, the best 83.2).
 //! - Strips whose outlines have many corners, 20 s of processor time, one thread, one seed: outlines
 //!   within 0.25 % of their area all the time 85.9, 72.9 and 89.4 (gardeyn0, 4 and 6); within 1.5 %
 //!   while exploring 87.0, 72.4 and 89.4, with twice the moves. gardeyn4 (angles, combs and sectors

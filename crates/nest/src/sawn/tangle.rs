@@ -7,7 +7,7 @@
 
 use std::sync::Arc;
 
-use heartside_geometry::{Bounds, Point, Vector};
+use heartside_geometry::{Arrange, Bounds, Point, Vector};
 use heartside_timber::job::Job;
 
 use super::ground::{Choices, Yard};
@@ -28,8 +28,14 @@ const TOUCHING: usize = 10;
 /// Places proposed where a side lies flush with one of a neighbour or of the board, for parts that may turn within a range.
 const FLUSH: usize = 8;
 
-/// So many of the proposed places are improved step by step.
+/// So many of the proposed places are improved step by step, and then so many of them finely.
 const POLISHED: usize = 3;
+const FINISHED: usize = 1;
+
+/// The first step of that and the last ones, as shares of the piece's lesser extent.
+const FIRST_STEP: f64 = 0.2;
+const ROUGHLY: f64 = 0.03;
+const FINELY: f64 = 0.004;
 
 /// In so many of a hundred cases a place is also improved by turning, and so many turns are tried.
 ///
@@ -431,8 +437,23 @@ impl Tangle {
         };
         let mut proposals = self.proposals(yard, job, chance, k);
         proposals.push(best.clone());
-        for proposal in proposals {
-            let polished = self.polished(yard, job, chance, k, proposal);
+        // All are improved roughly, then the most promising ones finely.
+        let mut steps = Vec::with_capacity(proposals.len());
+        for (number, proposal) in proposals.iter_mut().enumerate() {
+            let first = FIRST_STEP * size_of(&proposal.form);
+            let mut step = (first, first);
+            self.descend(yard, job, chance, k, proposal, &mut step, ROUGHLY);
+            steps.push((proposal.cost, number, step));
+        }
+        steps.arrange_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        for (_, number, mut step) in steps.into_iter().take(FINISHED) {
+            let mut polished = proposals[number].clone();
+            self.descend(yard, job, chance, k, &mut polished, &mut step, FINELY);
+            if polished.cost > 0.0 {
+                self.push_out(yard, job, k, &mut polished);
+            }
+            polished.at = snapped(job, polished.at);
+            polished.cost = self.cost(yard, job, k, polished.place(), f64::INFINITY);
             if polished.cost < best.cost {
                 best = polished;
             }
@@ -617,27 +638,8 @@ impl Tangle {
         Some((on, form.clone(), within(&self.room(yard, on, &form), at)))
     }
 
-    /// A place improved by steps along the axes that grow with success and shrink with failure, then pushed out of what it still overlaps.
-    fn polished(
-        &self,
-        yard: &mut Yard,
-        job: &Job,
-        chance: &mut Chance,
-        k: usize,
-        start: Proposal,
-    ) -> Proposal {
-        let mut best = start;
-        if best.cost > 0.0 {
-            self.descend(yard, job, chance, k, &mut best);
-        }
-        if best.cost > 0.0 {
-            self.push_out(yard, job, k, &mut best);
-        }
-        best.at = snapped(job, best.at);
-        best.cost = self.cost(yard, job, k, best.place(), f64::INFINITY);
-        best
-    }
-
+    /// Improves a place by steps along the axes that grow with success and shrink with failure, until they are less than `least` of the piece.
+    #[allow(clippy::too_many_arguments)]
     fn descend(
         &self,
         yard: &mut Yard,
@@ -645,17 +647,17 @@ impl Tangle {
         chance: &mut Chance,
         k: usize,
         best: &mut Proposal,
+        (dx, dy): &mut (f64, f64),
+        least: f64,
     ) {
         let room = self.room(yard, best.on, &best.form);
-        let size = best.form.bounds.width().min(best.form.bounds.height());
-        let (mut dx, mut dy) = (0.2 * size, 0.2 * size);
-        let least = 0.004 * size;
-        while dx.max(dy) > least && best.cost > 0.0 {
+        let least = least * size_of(&best.form);
+        while dx.max(*dy) > least && best.cost > 0.0 {
             let moves: [Vector; 2] = match chance.below(4) {
-                0 => [Vector::new(dx, 0.0), Vector::new(-dx, 0.0)],
-                1 => [Vector::new(0.0, dy), Vector::new(0.0, -dy)],
-                2 => [Vector::new(dx, dy), Vector::new(-dx, -dy)],
-                _ => [Vector::new(dx, -dy), Vector::new(-dx, dy)],
+                0 => [Vector::new(*dx, 0.0), Vector::new(-*dx, 0.0)],
+                1 => [Vector::new(0.0, *dy), Vector::new(0.0, -*dy)],
+                2 => [Vector::new(*dx, *dy), Vector::new(-*dx, -*dy)],
+                _ => [Vector::new(*dx, -*dy), Vector::new(-*dx, *dy)],
             };
             let mut better = false;
             for by in moves {
@@ -669,10 +671,10 @@ impl Tangle {
             }
             let factor = if better { 1.1 } else { 0.5 };
             if moves[0].x != 0.0 {
-                dx *= factor;
+                *dx *= factor;
             }
             if moves[0].y != 0.0 {
-                dy *= factor;
+                *dy *= factor;
             }
         }
     }
@@ -791,10 +793,20 @@ fn own_overlap(
     raw + 0.01 * missed * shape.length * shape.area.sqrt()
 }
 
+/// The lesser extent of a form.
+fn size_of(form: &Form) -> f64 {
+    form.bounds.width().min(form.bounds.height())
+}
+
 fn within(room: &Bounds, at: Point) -> Point {
+    // Not `min` and `max`, which are calls in WebAssembly.
+    let clamped = |v: f64, low: f64, high: f64| {
+        let v = if v > high { high } else { v };
+        if v < low { low } else { v }
+    };
     Point::new(
-        at.x.min(room.max.x).max(room.min.x),
-        at.y.min(room.max.y).max(room.min.y),
+        clamped(at.x, room.min.x, room.max.x),
+        clamped(at.y, room.min.y, room.max.y),
     )
 }
 
