@@ -121,11 +121,9 @@ const GRAIN_STEPS: u64 = 4_000;
 
 fn main() -> ExitCode {
     let table = Table::begin("sawn");
-    let strips = table.trials(&STRIPS);
     let jigsaw = table.trials(&JIGSAW);
-    let quarter_turns = table.trials(&QUARTER_TURNS);
-    let any_turn = table.trials(&ANY_TURN);
     let equal_boards = table.trials(&EQUAL_BOARDS);
+    let quarter_turns = table.trials(&QUARTER_TURNS);
     let hides = [&HIDES, &HIDES_LESS_OFFCUT].map(|trials| {
         let files = table.files(trials);
         let keeps_offcuts = trials.arguments.contains(&"--offcuts");
@@ -135,6 +133,8 @@ fn main() -> ExitCode {
         });
         (trials, table.trials(trials), first)
     });
+    let strips = table.trials(&STRIPS);
+    let any_turn = table.trials(&ANY_TURN);
     let apart_name = "sawn cut apart: 40 parts on 6 boards";
     let apart_seconds = table.seconds(60);
     let apart = table.seeds(apart_name, 10, |seed| {
