@@ -110,8 +110,9 @@
 //!   more: 64.2 and 57.2 after 60; with 120 passes and mostly a little more cover: hide_test1 65.1
 //!   after 40, and in seven cases of ten hide_test5 58.9 after 45. Four workshop jobs of 60 parts
 //!   cost 99.5, 69.5, 53 and 81 after 4 seconds without exchanges, 99.5, 69.5, 63.5 and 72 with
-//!   these, and the same with exchanges in 35 cases of 100 and 80 passes: no clear gain or loss
-//!   there, while hide_test5 came to 52.9 only. So it is seven cases of ten now.
+//!   these, and the same with exchanges in 35 cases of 100 and 80 passes; hide_test5 came to 52.9
+//!   only. Exchanges from the start held workshop jobs up, so they wait until sixty changes have
+//!   bettered nothing (92.5, 50, 55 and 74 after 3 seconds; hide_test5 57.8 after 20).
 //! - Five of twelve hides for all of hide_test1 (71 % of their clear area) were crowded some ten
 //!   times and never parted: their overlaps grew with the weights. With only these five to cut
 //!   from, two parts of 54 were left over after 60 seconds, 65.2 in place of 68.0.
