@@ -329,7 +329,8 @@ fn several_boards_are_given_up_for_one_that_costs_less_than_they_together() {
     let mut search = search(&job, 1);
     search.step(20);
     assert_eq!(search.score().cost, 30.0);
-    search.step(2_000);
+    // Exchanges come once simpler changes have bettered nothing for a while.
+    search.step(40_000);
     assert_eq!(search.score().cost, 29.0);
     assert_legal("one board for three", &job, search.best());
 }
