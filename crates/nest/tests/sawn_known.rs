@@ -49,13 +49,13 @@ fn value(instance: &Instance, steps: u64) -> f64 {
 fn published_strips_are_as_dense_as_before() {
     // Best published densities: 92.41, 89.26, 86.23 and 92.62 (see published-results.md).
     for (name, least) in [
-        ("fu", 87.5),
-        ("jakobs1", 83.9),
-        ("shapes2", 75.2),
-        ("trousers", 84.3),
+        ("fu", 86.2),
+        ("jakobs1", 85.7),
+        ("shapes2", 74.5),
+        ("trousers", 84.8),
     ] {
         if let Some(instance) = published(&format!("strip-irregular/{name}")) {
-            let density = value(&instance, 3000);
+            let density = value(&instance, 4000);
             assert!(density >= least, "{name}: {density} is below {least}");
             assert!(density <= 100.0);
         }
@@ -65,8 +65,8 @@ fn published_strips_are_as_dense_as_before() {
 #[test]
 fn parts_turned_freely_are_laid_on_hides() {
     if let Some(instance) = published("irregular-defects/hide_test5") {
-        let used = value(&instance, 400);
-        assert!(used >= 52.8, "{used}");
+        let used = value(&instance, 1500);
+        assert!(used >= 57.2, "{used}");
     }
 }
 

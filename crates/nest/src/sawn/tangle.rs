@@ -28,7 +28,7 @@ const TOUCHING: usize = 10;
 /// Places proposed where a side lies flush with one of a neighbour or of the board, for parts that may turn within a range.
 const FLUSH: usize = 8;
 
-/// So many of the proposed places are improved step by step, and then so many of them finely.
+/// So many of the proposed places are improved step by step, and then so many of them finely on strips.
 const POLISHED: usize = 3;
 const FINISHED: usize = 1;
 
@@ -446,7 +446,13 @@ impl Tangle {
             steps.push((proposal.cost, number, step));
         }
         steps.arrange_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-        for (_, number, mut step) in steps.into_iter().take(FINISHED) {
+        // On boards that are filled to the last corner more of them are worth it.
+        let finished = if self.right.is_finite() {
+            FINISHED
+        } else {
+            POLISHED + 1
+        };
+        for (_, number, mut step) in steps.into_iter().take(finished) {
             let mut polished = proposals[number].clone();
             self.descend(yard, job, chance, k, &mut polished, &mut step, FINELY);
             if polished.cost > 0.0 {
