@@ -49,10 +49,10 @@ fn value(instance: &Instance, steps: u64) -> f64 {
 fn published_strips_are_as_dense_as_before() {
     // Best published densities: 92.41, 89.26, 86.23 and 92.62 (see published-results.md).
     for (name, least) in [
-        ("fu", 86.2),
-        ("jakobs1", 85.7),
-        ("shapes2", 74.5),
-        ("trousers", 84.8),
+        ("fu", 87.3),
+        ("jakobs1", 83.3),
+        ("shapes2", 75.6),
+        ("trousers", 86.1),
     ] {
         if let Some(instance) = published(&format!("strip-irregular/{name}")) {
             let density = value(&instance, 4000);

@@ -91,6 +91,16 @@ enum Phase {
     Press,
 }
 
+impl Phase {
+    /// The parts as they are seen in this phase.
+    fn sees<'a>(self, coarse: &'a mut Option<Box<Yard>>, fine: &'a mut Yard) -> &'a mut Yard {
+        match (self, coarse) {
+            (Phase::Explore, Some(coarse)) => coarse,
+            _ => fine,
+        }
+    }
+}
+
 impl Squeeze {
     /// Starts from a sound layout on a board.
     pub(super) fn new(
@@ -143,10 +153,7 @@ impl Squeeze {
 
     /// One move; true if the best layout changed.
     pub(super) fn step(&mut self, yard: &mut Yard, job: &Job, chance: &mut Chance) -> bool {
-        let seen = match (self.phase, &mut self.coarse) {
-            (Phase::Explore, Some(coarse)) => coarse,
-            _ => &mut *yard,
-        };
+        let seen = self.phase.sees(&mut self.coarse, yard);
         match self.tangle.step(seen, job, chance) {
             Moved::On => false,
             Moved::Clear => self.succeed(yard, job, chance),
@@ -251,10 +258,7 @@ impl Squeeze {
             Phase::Press => 1,
         };
         if self.tries < tries {
-            let seen = match (self.phase, &mut self.coarse) {
-                (Phase::Explore, Some(coarse)) => coarse,
-                _ => yard,
-            };
+            let seen = self.phase.sees(&mut self.coarse, yard);
             self.tangle.lay(seen, job, &self.least_lies);
             return;
         }
@@ -334,11 +338,11 @@ impl Squeeze {
 
     /// Shortens the base, or what is pressed: what lies right of a random line moves to the left.
     fn shrink(&mut self, yard: &mut Yard, job: &Job, chance: &mut Chance, by: f64) {
-        let (from, seen) = match (self.phase, &mut self.coarse) {
-            (Phase::Explore, Some(coarse)) => (&self.base, &mut **coarse),
-            (Phase::Explore, None) => (&self.base, yard),
-            (Phase::Press, _) => (&self.pressed, yard),
+        let from = match self.phase {
+            Phase::Explore => &self.base,
+            Phase::Press => &self.pressed,
         };
+        let seen = self.phase.sees(&mut self.coarse, yard);
         self.target = from.length * (1.0 - by);
         let cut = self.start + chance.unit() * from.length;
         // Below nought where a layout is given more room, to be seen coarsely.
