@@ -2,23 +2,12 @@
 // Run by `cargo xtask bench`: node budgets.mjs PAGE CORE JOBS NATIVE
 
 import { readdirSync, readFileSync, statSync } from "node:fs";
-import { createRequire } from "node:module";
-import { dirname, join } from "node:path";
-import { fileURLToPath, pathToFileURL } from "node:url";
-import { existsSync } from "node:fs";
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
+import { coreScript, started } from "./chromium.mjs";
 
 const [pageFile, coreFile, jobsFolder, nativeFile] = process.argv.slice(2);
-const web = join(dirname(fileURLToPath(import.meta.url)), "../../web");
-const load = createRequire(join(web, "package.json"));
-const { chromium } = load("@playwright/test");
-const { build } = load("esbuild");
-
-const installed = "/usr/bin/chromium";
-const browser = await chromium.launch({
-  ...(existsSync(installed) ? { executablePath: installed } : {}),
-  args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync", "--enable-precise-memory-info"],
-});
+const browser = await started("--enable-precise-memory-info");
 
 const median = (values) => [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)];
 const chrome = new Map();
@@ -45,14 +34,9 @@ async function opening() {
 }
 
 async function corePage() {
-  const bundled = await build({
-    entryPoints: [join(web, "src/protocol/generated.js")],
-    bundle: true, format: "iife", globalName: "core", target: "es2022", write: false,
-    define: { "import.meta.url": '"about:blank"' },
-  });
   const page = await (await browser.newContext()).newPage();
   await page.goto("about:blank");
-  await page.addScriptTag({ content: `${bundled.outputFiles[0].text};window.core = core;` });
+  await page.addScriptTag({ content: await coreScript() });
   await page.evaluate((base64) => {
     const bytes = Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
     window.memory = window.core.initSync({ module: bytes }).memory;

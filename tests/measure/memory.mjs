@@ -1,34 +1,19 @@
 // The memory of a worker's core over a long search in Chromium.
 // Run by `cargo xtask bench --memory`: node memory.mjs CORE JOBS SECONDS
 
-import { existsSync, readFileSync } from "node:fs";
-import { createRequire } from "node:module";
-import { dirname, join } from "node:path";
-import { fileURLToPath } from "node:url";
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { coreScript, started } from "./chromium.mjs";
 
 const [coreFile, jobsFolder, seconds] = process.argv.slice(2);
-const web = join(dirname(fileURLToPath(import.meta.url)), "../../web");
-const load = createRequire(join(web, "package.json"));
-const { chromium } = load("@playwright/test");
-const { build } = load("esbuild");
-
-const installed = "/usr/bin/chromium";
-const browser = await chromium.launch({
-  ...(existsSync(installed) ? { executablePath: installed } : {}),
-  args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync"],
-});
-const bundled = await build({
-  entryPoints: [join(web, "src/protocol/generated.js")],
-  bundle: true, format: "iife", globalName: "core", target: "es2022", write: false,
-  define: { "import.meta.url": '"about:blank"' },
-});
+const browser = await started();
+const script = await coreScript();
 
 /** Megabytes of the core after each tenth of the time, and the steps made until then. */
 async function watch(way) {
   const page = await (await browser.newContext()).newPage();
   await page.goto("about:blank");
-  await page.addScriptTag({ content: `${bundled.outputFiles[0].text};window.core = core;` });
+  await page.addScriptTag({ content: script });
   await page.evaluate(({ base64, job, way }) => {
     const bytes = Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
     const { core } = window;
