@@ -273,7 +273,11 @@ fn by_name(results: &[Value]) -> BTreeMap<&str, Vec<Value>> {
 /// The mean over each instance's seeds, then over the instances, with the runs that each rests on.
 fn densities(results: &[Value]) -> String {
     let strips = by_name(results);
-    let runs: Vec<String> = strips.values().map(|of| of.len().to_string()).collect();
+    let runs: Vec<usize> = strips.values().map(Vec::len).collect();
+    let runs = match runs.as_slice() {
+        [first, others @ ..] if others.iter().all(|n| n == first) => format!("{first} runs each"),
+        unlike => format!("runs: {unlike:?}"),
+    };
     let means: Vec<Value> = strips
         .into_iter()
         .map(|(name, of_seeds)| {
@@ -283,9 +287,8 @@ fn densities(results: &[Value]) -> String {
         })
         .collect();
     format!(
-        "mean density of {} strips ({} runs) {:.2} % ({}); {}; {}",
+        "mean density of {} strips ({runs}) {:.2} % ({}); {}; {}",
         means.len(),
-        runs.join(", "),
         mean(&numbers(&means, "mean")),
         named(&means, "mean", 2),
         slowest(results),

@@ -26,6 +26,7 @@ mod node;
 mod replay;
 
 use heartside_geometry::Arrange;
+use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 
 use heartside_timber::blank::Blank;
@@ -44,8 +45,17 @@ const FIRST_QUEUE: usize = 24;
 /// Longest queue: nodes of a pass are kept until it ends, and this many keep them under 100 MB.
 const LONGEST_QUEUE: usize = 20_000;
 
-/// Most nodes kept in one pass.
-const MOST_NODES: usize = 600_000;
+/// Most nodes kept in one pass: some 60 MB, with room to grow into.
+const MOST_NODES: usize = 500_000;
+
+/// Most sets of blanks and boards whose fronts are remembered in one pass: some 100 MB.
+///
+/// Those that come later are not recognised when they come again. Without a limit a search of
+/// five minutes came to a gigabyte.
+const MOST_SEEN: usize = 200_000;
+
+/// Fronts remembered of one set of blanks and boards.
+const MOST_FRONTS: usize = 6;
 
 /// Kinds of boards and first blanks tried where a new board is opened.
 const NEW_BOARDS: usize = 3;
@@ -111,8 +121,31 @@ struct Pass {
     noise: f64,
     nodes: Vec<Node>,
     queue: BTreeSet<(u64, u32)>,
-    seen: BTreeMap<(u64, u16, u64), Vec<Front>>,
+    /// For blanks, board and area of the boards before: how far the board was filled.
+    seen: BTreeMap<Known, Vec<Front>>,
     dropped: bool,
+}
+
+/// The same blanks on the same board after the same boards.
+type Known = (u64, u16, u64);
+
+impl Pass {
+    /// True if as much was free with the same blanks before; else that is remembered, as far as there is room.
+    fn knows(&mut self, known: Known, front: &Front) -> bool {
+        let is_full = self.seen.len() >= MOST_SEEN;
+        let fronts = match self.seen.entry(known) {
+            Entry::Occupied(fronts) => fronts.into_mut(),
+            Entry::Vacant(_) if is_full => return false,
+            Entry::Vacant(place) => place.insert(Vec::new()),
+        };
+        if fronts.iter().any(|f| f.is_within(front)) {
+            return true;
+        }
+        if fronts.len() < MOST_FRONTS {
+            fronts.push(*front);
+        }
+        false
+    }
 }
 
 impl Staged {
@@ -233,7 +266,10 @@ impl Staged {
         let obstacles = self.fields.iter().any(|f| f.has_obstacles);
         let round = self.passes / guides.len() / if obstacles { 4 } else { 1 };
         let doublings = u32::try_from(round % 10).unwrap_or(0);
+        let mut room = std::mem::take(&mut self.pass.nodes);
+        room.clear();
         self.pass = Pass {
+            nodes: room,
             limit: (FIRST_QUEUE << doublings).min(LONGEST_QUEUE),
             guide: Some(guides[self.passes % guides.len()]),
             habit: Some(Habit {
@@ -380,12 +416,8 @@ impl Staged {
             return None;
         }
         let known = (node.parts, node.field, node.closed.to_bits());
-        let fronts = self.pass.seen.entry(known).or_default();
-        if !wins && fronts.iter().any(|f| f.is_within(&node.front)) {
+        if self.pass.knows(known, &node.front) && !wins {
             return None;
-        }
-        if fronts.len() < 6 {
-            fronts.push(node.front);
         }
         let key = self.key(&node);
         let place = self.pass.nodes.len() as u32;
@@ -527,6 +559,7 @@ impl Staged {
     fn step(&mut self, job: &Job) -> bool {
         let next = self.pass.queue.pop_first();
         let Some((_, place)) = next.filter(|_| self.pass.nodes.len() < MOST_NODES) else {
+            self.pass.dropped |= next.is_some();
             // A queue that never overflowed has seen everything there is, from each corner and by each habit.
             self.finished = !self.pass.dropped && self.passes > 24;
             if !self.finished {
@@ -603,5 +636,23 @@ impl Engine for ByStages {
 
     fn chance_state(&self) -> u64 {
         self.staged.as_ref().map_or(0, |s| s.chance.state())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_a_pass_remembers_is_limited() {
+        let mut pass = Pass::default();
+        let front = first_front((0.0, 0.0), 10.0, 10.0);
+        let most = MOST_SEEN as u64;
+        for blanks in 0..most + 10 {
+            assert!(!pass.knows((blanks, 0, 0), &front));
+        }
+        assert_eq!(pass.seen.len(), MOST_SEEN);
+        assert!(pass.knows((3, 0, 0), &front));
+        assert!(!pass.knows((most + 3, 0, 0), &front), "there was no room");
     }
 }
