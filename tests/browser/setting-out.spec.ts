@@ -1,6 +1,6 @@
 // Setting out: to the end without a finding, going on, keeping and comparing, what does not fit.
 
-import { action, boards, dropFile, expect, fixture, fromMenu, goTo, openDemo, openStool, parts, place, setOut, test } from "./support";
+import { action, boards, dropFile, expect, fixture, fromMenu, goTo, openDemo, openPage, openStool, parts, place, setOut, test } from "./support";
 
 test("the demo job is set out completely and nothing is found wrong", async ({ page }) => {
   test.setTimeout(120_000);
@@ -15,6 +15,26 @@ test("the demo job is set out completely and nothing is found wrong", async ({ p
   await expect(page.locator(".progress svg")).toHaveAttribute("aria-label", /.+/);
   await expect(page.locator(".figures")).not.toBeEmpty();
   await expect(place(page, "setting_out")).toContainText("all placed");
+});
+
+test("where boards are sawn by line, a plan is seen long before the first exchange", async ({ page }) => {
+  await openPage(page);
+  const job = JSON.parse(fixture("writing-desk")) as { boards: { cuts?: string }[] };
+  for (const board of job.boards) board.cuts = "sawn";
+  await dropFile(page, "by-line.heartside.json", JSON.stringify(job));
+  await goTo(page, "setting_out");
+  await page.evaluate(() => {
+    const kept = window as unknown as { firstSteps?: number };
+    new MutationObserver(() => {
+      const steps = /seed 1, ([\d,]+) steps/.exec(document.body.textContent ?? "")?.[1];
+      if (steps !== undefined) kept.firstSteps ??= Number(steps.replaceAll(",", ""));
+    }).observe(document.body, { subtree: true, childList: true, characterData: true });
+  });
+  await setOut(page);
+  const first = await page.evaluate(() => (window as unknown as { firstSteps?: number }).firstSteps);
+  expect(first).toBeGreaterThan(0);
+  expect(first).toBeLessThan(500);
+  await expect(page.locator(".verdict-checked")).toBeVisible();
 });
 
 test("one set-out is one step to undo, and better plans are read aloud", async ({ page }) => {

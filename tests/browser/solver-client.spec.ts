@@ -19,15 +19,22 @@ class FakeWorker {
   get run(): number {
     return this.heard[0]?.run ?? 0;
   }
-  answer(best: string | null, finished = false): void {
-    this.onmessage?.({ data: { say: "round", run: this.run, best, finished } });
+  /** Steps it was last asked for. */
+  get asked(): number {
+    const last = this.heard.at(-1);
+    return last === undefined ? 0 : last.steps;
+  }
+  answer(better: string | null, finished = false, placed = 1): void {
+    this.onmessage?.({ data: { say: "made", run: this.run, better, placed, finished } });
   }
   crash(): void {
     this.onerror?.({ message: "unreachable executed", preventDefault: () => undefined });
   }
 }
 
-function scene() {
+/** Rounds of one step unless said otherwise; `clock.milliseconds` is moved by the test. */
+function scene(stepsPerRound = 1) {
+  const clock = { milliseconds: 0 };
   const workers: FakeWorker[] = [];
   const bests: (string | null)[] = [];
   const ends: string[] = [];
@@ -38,24 +45,25 @@ function scene() {
       return worker as unknown as Worker;
     },
     {} as WebAssembly.Module,
+    () => clock.milliseconds,
   );
   // A plan is a number here, and less is better.
   const judge: Judge = {
     better: (first, second) => Number(first) < Number(second),
-    roundOver: (best) => {
+    look: (best) => {
       bests.push(best);
       return true;
     },
     ended: (why) => ends.push(why),
   };
-  const start: Start = { document: "{}", seed: 1, workers: 2, stepsPerRound: 100, from: null };
+  const start: Start = { document: "{}", seed: 1, workers: 2, stepsPerRound, from: null };
   client.start(start, judge);
   const worker = (index: number): FakeWorker => {
     const found = workers[index];
     if (found === undefined) throw new Error(`no worker ${index}`);
     return found;
   };
-  return { client, workers, worker, bests, ends, start, judge };
+  return { client, clock, workers, worker, bests, ends, start, judge };
 }
 
 test("a round is over when all have answered, and the best goes to all", () => {
@@ -64,8 +72,8 @@ test("a round is over when all have answered, and the best goes to all", () => {
   expect(bests).toEqual([]);
   worker(1).answer("7");
   expect(bests).toEqual(["7"]);
-  expect(worker(0).heard.at(-1)).toMatchObject({ say: "round", adopt: "7" });
-  expect(worker(1).heard.at(-1)).toMatchObject({ say: "round", adopt: "7" });
+  expect(worker(0).heard.at(-1)).toMatchObject({ say: "go_on", adopt: "7" });
+  expect(worker(1).heard.at(-1)).toMatchObject({ say: "go_on", adopt: "7" });
 });
 
 test("the order of the answers makes no difference", () => {
@@ -79,7 +87,63 @@ test("the order of the answers makes no difference", () => {
   expect(outcomes[0]).toEqual(outcomes[1]);
 });
 
-test("stopping keeps the last whole round", () => {
+test("within a round plans are seen but not exchanged", () => {
+  const { worker, bests } = scene(4);
+  const asked = [];
+  for (const [first, second] of [["9", "8"], ["7", null], [null, null]] as const) {
+    asked.push(worker(0).asked);
+    expect(worker(1).asked).toBe(worker(0).asked);
+    worker(0).answer(first);
+    worker(1).answer(second);
+  }
+  expect(asked).toEqual([1, 2, 1]);
+  expect(bests).toEqual(["8", "7", "7"]);
+  const adopted = worker(1).heard.slice(1).map((message) => message.say === "go_on" && message.adopt);
+  expect(adopted).toEqual([null, null, "7"]);
+});
+
+test("an empty floor is not shown as a plan before the first round is over", () => {
+  const { client, worker, bests, ends } = scene(4);
+  worker(0).answer("99", false, 0);
+  worker(1).answer("99", false, 0);
+  client.stop();
+  expect([bests, ends]).toEqual([[], []]);
+  worker(0).answer("98", false, 0);
+  worker(1).answer("9", false, 1);
+  expect([bests, ends]).toEqual([["9"], ["stopped"]]);
+});
+
+test("where nothing can be placed the first round says so", () => {
+  const { worker, bests } = scene(2);
+  for (let looks = 0; looks < 2; looks += 1) {
+    worker(0).answer("99", false, 0);
+    worker(1).answer("99", false, 0);
+  }
+  expect(bests).toEqual(["99"]);
+});
+
+test("of equal plans that of the first worker goes to all, whichever was seen first", () => {
+  const { worker } = scene(3);
+  worker(0).answer("9.0");
+  worker(1).answer("7.00");
+  worker(0).answer("7.0");
+  worker(1).answer(null);
+  expect(worker(1).heard.at(-1)).toMatchObject({ say: "go_on", adopt: "7.0" });
+});
+
+test("as many steps are asked for at a time as take a quarter of a second, and never more than a round", () => {
+  const { clock, worker } = scene(20);
+  const asked = [];
+  for (const taken of [10, 10, 10, 300, 300, 10, 10, 10, 10, 10]) {
+    asked.push(worker(0).asked);
+    clock.milliseconds += taken;
+    worker(0).answer(null);
+    worker(1).answer(null);
+  }
+  expect(asked).toEqual([1, 2, 4, 8, 4, 1, 4, 8, 8, 20]);
+});
+
+test("stopping keeps what all have made", () => {
   const { client, worker, bests, ends, workers } = scene();
   worker(0).answer("9");
   worker(1).answer("8");
@@ -92,7 +156,7 @@ test("stopping keeps the last whole round", () => {
   expect(bests).toEqual(["8"]);
 });
 
-test("stopping before the first round waits for it, so that there is a plan to keep", () => {
+test("stopping before the first steps waits for them, so that there is a plan to keep", () => {
   const { client, worker, bests, ends } = scene();
   client.stop();
   expect(ends).toEqual([]);

@@ -27,7 +27,7 @@ async function watch(way) {
       const { search, memory } = window;
       const end = performance.now() + time;
       while (performance.now() < end) {
-        // As a worker does: whole rounds, and the best plan as text after each.
+        // As a worker does at most: a few steps, and the best plan as text after them.
         window.steps = search.step(500).steps;
         search.best();
       }

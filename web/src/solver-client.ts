@@ -1,7 +1,8 @@
-// Runs the searches. Each worker makes a fixed number of steps a round; when all have
-// answered, their plans are merged in worker order and the best goes to all of them. What
-// comes out depends on the job, the seed, the number of workers and the number of rounds,
-// and not on which worker was quicker. Stopping keeps the last whole round.
+// Runs the searches. A round is a fixed number of steps of each worker, after which their
+// plans are merged in worker order and the best goes to all of them. Within a round they make
+// a few steps at a time, all as many, so that the best plan is seen several times a second
+// however long a step takes. What is seen depends on the job, the seed, the number of workers
+// and the number of steps, and not on which worker was quicker. Stopping keeps what all have made.
 
 import { signal, type ReadonlySignal } from "@preact/signals";
 
@@ -21,16 +22,15 @@ export interface Start {
 export interface Judge {
   /** Whether the first plan is better than the second. */
   better(first: string, second: string): boolean;
-  /** A round is over and this is the best plan so far, or null while there is none. False ends the search. */
-  roundOver(best: string | null): boolean;
+  /** All have made as many steps, and this is the best plan so far, or null while there is none. False ends the search. */
+  look(best: string | null): boolean;
   ended(why: "stopped" | "finished" | "failed", message: string | null): void;
 }
 
 export interface SolverClient {
   readonly running: ReadonlySignal<boolean>;
-  readonly rounds: ReadonlySignal<number>;
   start(start: Start, judge: Judge): void;
-  /** Keeps the last whole round; before the first one is over it waits for that. */
+  /** Keeps what all have made; before anything is placed it waits for that, or for the first round. */
   stop(): void;
   /** Ends at once: the job that is searched is not on the floor any more. */
   abandon(): void;
@@ -39,120 +39,178 @@ export interface SolverClient {
 /** After this many crashes of one search it is the job and not an accident. */
 const MOST_CRASHES = 3;
 
+/** How long the workers work between two looks at their plans, in milliseconds: long beside what a look costs. */
+const BETWEEN_LOOKS = 250;
+
 interface Hand {
   worker: Worker;
   answered: boolean;
+  /** The best it has found in this round. */
   best: string | null;
+  placed: number;
   finished: boolean;
 }
 
-export function makeSolverClient(startWorker: () => Worker, core: WebAssembly.Module): SolverClient {
-  const running = signal(false);
-  const rounds = signal(0);
-  let run: Run | null = null;
+interface Run {
+  readonly number: number;
+  readonly start: Start;
+  readonly judge: Judge;
+  readonly hands: Hand[];
+  /** What all went on from when this round began. */
+  exchanged: string | null;
+  /** The best plan when they were last looked at. */
+  best: string | null;
+  /** Steps of this round that are still to be asked for. */
+  left: number;
+  /** Steps asked for at a time, where as many are left. */
+  atATime: number;
+  askedAt: number;
+  hasLooked: boolean;
+  stopping: boolean;
+  crashes: number;
+}
 
-  interface Run {
-    readonly number: number;
-    readonly start: Start;
-    readonly judge: Judge;
-    readonly hands: Hand[];
-    best: string | null;
-    stopping: boolean;
-    crashes: number;
-  }
+/** `now` tells milliseconds; it decides how often one looks, and nothing of the plans. */
+export function makeSolverClient(startWorker: () => Worker, core: WebAssembly.Module, now = () => performance.now()): SolverClient {
+  const running = signal(false);
+  let run: Run | null = null;
   let runNumber = 0;
 
   function post(hand: Hand, message: ToWorker): void {
     hand.worker.postMessage(message);
   }
 
-  function engage(now: Run, index: number): Hand {
-    const hand: Hand = { worker: startWorker(), answered: false, best: null, finished: false };
-    hand.worker.onmessage = (event: MessageEvent<FromWorker>) => heard(now, index, event.data);
+  function engage(current: Run, index: number, steps: number): Hand {
+    const hand: Hand = { worker: startWorker(), answered: false, best: null, placed: 0, finished: false };
+    hand.worker.onmessage = (event: MessageEvent<FromWorker>) => heard(current, index, event.data);
     hand.worker.onerror = (event) => {
       event.preventDefault();
-      crashed(now, index, event.message);
+      crashed(current, index, event.message);
     };
     post(hand, {
       say: "begin",
       protocol: PROTOCOL,
       core,
-      run: now.number,
-      document: now.start.document,
-      settings: { seed: now.start.seed, worker: index, workers: now.start.workers, way: "as_job" },
-      steps: now.start.stepsPerRound,
-      from: now.best,
+      run: current.number,
+      document: current.start.document,
+      settings: { seed: current.start.seed, worker: index, workers: current.start.workers, way: "as_job" },
+      steps,
+      from: current.best,
     });
     return hand;
   }
 
-  function heard(now: Run, index: number, message: FromWorker): void {
-    if (run !== now || message.run !== now.number) return;
-    const hand = now.hands[index];
+  function heard(current: Run, index: number, message: FromWorker): void {
+    if (run !== current || message.run !== current.number) return;
+    const hand = current.hands[index];
     if (hand === undefined) return;
     if (message.say === "failed") {
-      if (message.refused) end(now, "failed", message.message);
-      else crashed(now, index, message.message);
+      if (message.refused) end(current, "failed", message.message);
+      else crashed(current, index, message.message);
       return;
     }
     hand.answered = true;
-    hand.best = message.best;
+    hand.best = message.better ?? hand.best;
+    hand.placed = message.placed;
     hand.finished = message.finished;
-    if (now.hands.every((each) => each.answered)) roundOver(now);
+    if (current.hands.every((each) => each.answered)) look(current);
   }
 
-  function roundOver(now: Run): void {
-    let best = now.best;
-    for (const hand of now.hands) {
-      if (hand.best !== null && (best === null || now.judge.better(hand.best, best))) best = hand.best;
+  /** All have made what they were asked for. An empty floor is shown only when the first round has brought nothing else. */
+  function look(current: Run): void {
+    let best = current.exchanged;
+    for (const hand of current.hands) {
+      if (hand.best !== null && (best === null || current.judge.better(hand.best, best))) best = hand.best;
     }
-    now.best = best;
-    rounds.value += 1;
-    const goOn = now.judge.roundOver(best);
-    if (run !== now) return;
-    if (!goOn || now.stopping) return end(now, "stopped", null);
-    if (now.hands.every((each) => each.finished)) return end(now, "finished", null);
-    for (const hand of now.hands) {
+    current.best = best;
+    const isFinished = current.hands.every((each) => each.finished);
+    const isBegun = current.hasLooked || current.left === 0 || isFinished || current.hands.some((each) => each.placed > 0);
+    if (isBegun) {
+      current.hasLooked = true;
+      const goOn = current.judge.look(best);
+      if (run !== current) return;
+      if (!goOn || current.stopping) return end(current, "stopped", null);
+    }
+    if (isFinished) return end(current, "finished", null);
+    const isQuick = now() - current.askedAt < BETWEEN_LOOKS;
+    current.atATime = isQuick
+      ? Math.min(2 * current.atATime, current.start.stepsPerRound)
+      : Math.max(Math.floor(current.atATime / 2), 1);
+    goOnFrom(current);
+  }
+
+  /** Asks for more steps, as the next round where this one is over. */
+  function goOnFrom(current: Run): void {
+    let adopt: string | null = null;
+    if (current.left === 0) {
+      current.exchanged = current.best;
+      current.left = current.start.stepsPerRound;
+      adopt = current.best;
+      for (const hand of current.hands) hand.best = null;
+    }
+    const steps = nextSteps(current);
+    for (const hand of current.hands) {
       hand.answered = false;
-      post(hand, { say: "round", run: now.number, adopt: best });
+      post(hand, { say: "go_on", run: current.number, steps, adopt });
     }
   }
 
-  function crashed(now: Run, index: number, message: string): void {
-    if (run !== now) return;
-    now.hands[index]?.worker.terminate();
-    now.crashes += 1;
-    if (now.crashes > MOST_CRASHES) return end(now, "failed", message);
-    now.hands[index] = engage(now, index);
+  /** How many steps all are to make now. */
+  function nextSteps(current: Run): number {
+    const steps = Math.min(current.atATime, current.left);
+    current.left -= steps;
+    current.askedAt = now();
+    return steps;
   }
 
-  function end(now: Run, why: "stopped" | "finished" | "failed", message: string | null): void {
-    if (run !== now) return;
+  function crashed(current: Run, index: number, message: string): void {
+    if (run !== current) return;
+    current.hands[index]?.worker.terminate();
+    current.crashes += 1;
+    if (current.crashes > MOST_CRASHES) return end(current, "failed", message);
+    // The new one catches up with a round that is under way, as nearly as it can.
+    current.hands[index] = engage(current, index, current.start.stepsPerRound - current.left);
+  }
+
+  function end(current: Run, why: "stopped" | "finished" | "failed", message: string | null): void {
+    if (run !== current) return;
     run = null;
-    for (const hand of now.hands) hand.worker.terminate();
+    for (const hand of current.hands) hand.worker.terminate();
     running.value = false;
-    now.judge.ended(why, message);
+    current.judge.ended(why, message);
   }
 
   return {
     running,
-    rounds,
     start(start, judge) {
       if (run !== null) return;
       runNumber += 1;
-      const now: Run = { number: runNumber, start, judge, hands: [], best: start.from, stopping: false, crashes: 0 };
-      run = now;
-      rounds.value = 0;
+      const current: Run = {
+        number: runNumber,
+        start,
+        judge,
+        hands: [],
+        exchanged: start.from,
+        best: start.from,
+        left: start.stepsPerRound,
+        atATime: 1,
+        askedAt: 0,
+        hasLooked: false,
+        stopping: false,
+        crashes: 0,
+      };
+      run = current;
       running.value = true;
-      for (let index = 0; index < start.workers; index += 1) now.hands.push(engage(now, index));
+      const steps = nextSteps(current);
+      for (let index = 0; index < start.workers; index += 1) current.hands.push(engage(current, index, steps));
     },
     stop() {
-      const now = run;
-      if (now === null) return;
-      now.stopping = true;
-      // Whole rounds only; but a first round that was never answered has nothing to keep.
-      if (rounds.value === 0 && now.best === null) return;
-      end(now, "stopped", null);
+      const current = run;
+      if (current === null) return;
+      current.stopping = true;
+      // Only what all have made; but before anything was shown there is nothing to keep.
+      if (!current.hasLooked && current.start.from === null) return;
+      end(current, "stopped", null);
     },
     abandon() {
       if (run !== null) end(run, "stopped", null);

@@ -205,25 +205,24 @@ pub(crate) fn courses(job: &Job, settings: Settings) -> Vec<Course> {
             let sawn_only = usable_stock(job, |c| c == Cuts::Sawn);
             let straight = usable_stock(job, |c| c != Cuts::Sawn);
             let may_saw = usable_stock(job, |c| c != Cuts::Straight);
+            if straight.is_empty() && !sawn_only.is_empty() {
+                return vec![course(EngineKind::Sawn, everything(sawn_only), None)];
+            }
             let follow = (!sawn_only.is_empty()).then(|| Follow {
                 way: EngineKind::Sawn,
                 stock: sawn_only.clone(),
             });
-            let straight_stock = straight.clone();
-            let mut list = Vec::new();
-            if !straight.is_empty() || sawn_only.is_empty() {
-                list.push(course(
-                    EngineKind::Straight,
-                    everything(straight.clone()),
-                    follow,
-                ));
-            }
+            let mut list = vec![course(
+                EngineKind::Straight,
+                everything(straight.clone()),
+                follow,
+            )];
             let has_sawn_parts = job.parts.iter().any(|p| p.cut == PartCut::Sawn);
             if has_sawn_parts && !may_saw.is_empty() {
                 // Sawn parts first, by line, on as few boards as they need; the rest by straight cuts on the others.
-                let follow = (!straight.is_empty()).then_some(Follow {
+                let follow = (!straight.is_empty()).then(|| Follow {
                     way: EngineKind::Straight,
-                    stock: straight,
+                    stock: straight.clone(),
                 });
                 let only_sawn = task(
                     job,
@@ -235,11 +234,8 @@ pub(crate) fn courses(job: &Job, settings: Settings) -> Vec<Course> {
                 list.push(course(EngineKind::Sawn, only_sawn, follow));
             }
             if sawn_only.is_empty() {
-                let task = everything(straight_stock);
+                let task = everything(straight);
                 list.extend(Course::beside_straight(job, settings, &task));
-            }
-            if !sawn_only.is_empty() && list.is_empty() {
-                list.push(course(EngineKind::Sawn, everything(sawn_only), None));
             }
             list
         }

@@ -9,10 +9,10 @@ use crate::bound::{bound_with, costs_least, is_met};
 use crate::course::{Course, courses};
 use crate::reasons::Reasons;
 
-/// Steps in a round: workers exchange their best plans at whole rounds only, and a run is repeated in whole rounds.
+/// Steps in a round: workers exchange their best plans at whole rounds only.
 ///
-/// Fewer and the exchange costs more than it brings; more and a stop waits longer for the
-/// round to end, and improvements are seen later (a step of sawn shapes takes up to a millisecond).
+/// Fewer and the exchange costs more than it brings; more and what one worker finds helps the
+/// others later (a step of sawn shapes takes up to ten milliseconds).
 pub const ROUND_STEPS: u64 = 500;
 
 /// How boards that may be cut either way are cut.

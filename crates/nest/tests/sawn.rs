@@ -8,9 +8,9 @@ mod sample;
 use heartside_geometry::{Point, Region, Ring, Tolerance};
 use heartside_nest::{Search, Settings, WayWanted};
 use heartside_testkit as testkit;
-use heartside_timber::document::{Document, EdgeKind, PartCopy, ZoneKind};
+use heartside_timber::document::{Cuts, Document, EdgeKind, PartCopy, ZoneKind};
 use heartside_timber::grain::GrainField;
-use heartside_timber::job::{Board, Goal, GrainRule, Job, Part, Pin};
+use heartside_timber::job::{Board, Goal, GrainRule, Job, Part, PartCut, Pin};
 use heartside_timber::plan::{Placed, Plan, Way};
 use heartside_timber::prepare::prepare;
 use heartside_timber::score::strip_length;
@@ -76,14 +76,35 @@ fn workshop_jobs_are_cut_legally() {
     }
 }
 
-#[test]
-fn the_demo_job_is_cut_legally_by_line() {
+fn demo() -> Document {
     let path = concat!(
         env!("CARGO_MANIFEST_DIR"),
         "/../../fixtures/writing-desk.heartside.json"
     );
-    let text = std::fs::read_to_string(path).unwrap();
-    let job = ready(serde_json::from_str(&text).unwrap());
+    serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap()
+}
+
+#[test]
+fn where_all_boards_are_for_the_band_saw_straight_parts_are_cut_from_them_too() {
+    let mut document = demo();
+    for board in &mut document.boards {
+        board.cuts = Cuts::Sawn;
+    }
+    let job = ready(document);
+    let straight = |p: &Part| p.cut == PartCut::Straight;
+    assert!(job.parts.iter().any(straight) && !job.parts.iter().all(straight));
+    let mut as_job = Search::new(&job, Settings::default()).unwrap();
+    as_job.step(100);
+    assert_legal("writing desk, all by line", &job, as_job.best());
+    let mut by_line = search(&job, Settings::default().seed);
+    by_line.step(100);
+    assert_eq!(as_job.best().layouts, by_line.best().layouts);
+    assert!(as_job.best().placed_count() >= 20);
+}
+
+#[test]
+fn the_demo_job_is_cut_legally_by_line() {
+    let job = ready(demo());
     let mut search = search(&job, 1);
     search.step(600);
     assert_legal("writing desk", &job, search.best());

@@ -331,7 +331,7 @@ pub struct Bound {
 pub struct Made {
     /// Seed of the generator.
     pub seed: u32,
-    /// Steps each worker made, in whole rounds.
+    /// Steps each worker made.
     pub steps: u64,
     /// Workers.
     pub workers: u32,

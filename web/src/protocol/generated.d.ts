@@ -946,7 +946,7 @@ export interface Made {
      */
     seed?: number;
     /**
-     * Steps each worker made, in whole rounds.
+     * Steps each worker made.
      */
     steps?: number;
     /**

@@ -3,7 +3,7 @@
 
 import type { SearchSettings } from "./generated";
 
-export const PROTOCOL = 1;
+export const PROTOCOL = 2;
 
 export type ToWorker =
   | {
@@ -13,15 +13,22 @@ export type ToWorker =
       readonly run: number;
       readonly document: string;
       readonly settings: SearchSettings;
-      /** Steps in a round. */
+      /** Steps to make at once. */
       readonly steps: number;
       /** A plan to go on from, after a restart. */
       readonly from: string | null;
     }
-  /** Another round, after taking over the best plan of all workers. */
-  | { readonly say: "round"; readonly run: number; readonly adopt: string | null };
+  /** More steps, at the start of a round after taking over the best plan of all workers. */
+  | { readonly say: "go_on"; readonly run: number; readonly steps: number; readonly adopt: string | null };
 
 export type FromWorker =
-  | { readonly say: "round"; readonly run: number; readonly best: string | null; readonly finished: boolean }
+  /** The steps are made. `better`: the best plan, where these steps have bettered it; `placed`: parts placed in the best plan. */
+  | {
+      readonly say: "made";
+      readonly run: number;
+      readonly better: string | null;
+      readonly placed: number;
+      readonly finished: boolean;
+    }
   /** `refused`: the job cannot be searched, so starting again would not help. */
   | { readonly say: "failed"; readonly run: number; readonly message: string; readonly refused: boolean };

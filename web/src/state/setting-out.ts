@@ -8,7 +8,6 @@ import type { Desk } from "./desk";
 
 export interface SettingOut {
   readonly running: ReadonlySignal<boolean>;
-  readonly rounds: ReadonlySignal<number>;
   /** True where a stopped search can go on from its plan. */
   readonly canGoOn: ReadonlySignal<boolean>;
   start(): void;
@@ -43,7 +42,7 @@ export function makeSettingOut(desk: Desk, solver: SolverClient, inHand: () => b
       { document: begun.document, seed, workers: begun.workers, stepsPerRound: begun.steps_per_round, from },
       {
         better: (first, second) => desk.ask((session) => session.better(first, second)) ?? false,
-        roundOver(best) {
+        look(best) {
           if (desk.state.value.revision !== begun.revision) {
             desk.notice.value = { text: text.search.stale, tone: "plain", buttons: [] };
             return false;
@@ -74,5 +73,5 @@ export function makeSettingOut(desk: Desk, solver: SolverClient, inHand: () => b
     desk.refresh();
   }
 
-  return { running: solver.running, rounds: solver.rounds, canGoOn, start, stop: () => solver.stop() };
+  return { running: solver.running, canGoOn, start, stop: () => solver.stop() };
 }

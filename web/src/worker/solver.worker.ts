@@ -1,19 +1,22 @@
-// A search in a worker: steps in rounds and posts the best plan after each. No page code.
+// A search in a worker: makes as many steps as it is told and posts what they have bettered. No page code.
 
 import { initSync, last_panic, Search } from "../protocol/generated";
 import { PROTOCOL, type FromWorker, type ToWorker } from "../protocol/messages";
 
 let search: Search | null = null;
-let steps = 1;
+let hasAnswered = false;
 
 function answer(message: FromWorker): void {
   self.postMessage(message);
 }
 
-function makeRound(run: number): void {
+function make(steps: number, run: number): void {
   if (search === null) return;
-  const status = search.step(steps);
-  answer({ say: "round", run, best: search.best() ?? null, finished: status.finished });
+  const { improved, finished } = search.step(steps);
+  const isNews = improved || finished || !hasAnswered;
+  hasAnswered = true;
+  const better = isNews ? (search.best() ?? null) : null;
+  answer({ say: "made", run, better, placed: search.figures().placed, finished });
 }
 
 function begin(message: ToWorker & { say: "begin" }): void {
@@ -28,9 +31,8 @@ function begin(message: ToWorker & { say: "begin" }): void {
     answer({ say: "failed", run: message.run, message: problem, refused: true });
     return;
   }
-  steps = message.steps;
   if (message.from !== null) search.adopt(message.from);
-  makeRound(message.run);
+  make(message.steps, message.run);
 }
 
 self.onmessage = (event: MessageEvent<ToWorker>) => {
@@ -40,9 +42,9 @@ self.onmessage = (event: MessageEvent<ToWorker>) => {
       case "begin":
         begin(message);
         break;
-      case "round":
+      case "go_on":
         if (message.adopt !== null) search?.adopt(message.adopt);
-        makeRound(message.run);
+        make(message.steps, message.run);
         break;
     }
   } catch (error) {
