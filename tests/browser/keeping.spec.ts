@@ -81,6 +81,29 @@ test("a second tab with the same job is told that the first keeps it", async () 
   await expect.poll(() => one.keeper.status.value.kind).toBe("reader");
 });
 
+test("an answer that comes late counts until this tab has kept something itself", async () => {
+  const shelf = makeShelf();
+  const busy = new BroadcastChannel("heartside");
+  const answer = () => busy.postMessage({ say: "mine", job: "late", tab: "busy" });
+  const one = tab(shelf, "a");
+  await one.keeper.begin("late", 1);
+  expect(one.keeper.status.value.kind).toBe("kept");
+  answer();
+  await expect.poll(() => one.keeper.status.value.kind).toBe("reader");
+  await one.keeper.takeOver(1);
+  answer();
+  await new Promise((done) => setTimeout(done, 50));
+  expect(one.keeper.status.value.kind).toBe("kept");
+  busy.close();
+});
+
+test("of two tabs opened at the same time one keeps the job", async () => {
+  const shelf = makeShelf();
+  const both = [tab(shelf, "a"), tab(shelf, "a")];
+  await Promise.all(both.map((each) => each.keeper.begin("restored", 1)));
+  expect(both.map((each) => each.keeper.status.value.kind).sort()).toEqual(["kept", "reader"]);
+});
+
 test("storage that fails is said plainly, and keeping goes on once it works again", async () => {
   const shelf = makeShelf();
   const one = tab(shelf, "a");

@@ -24,7 +24,7 @@ test("what was changed is there again after the browser was killed", async ({ pl
   await action(page, "add-board").click();
   await expect(page.locator("[data-keeping=kept]")).toBeVisible();
   // No handler runs, nothing is closed or written in good order.
-  expect(killAllOf(folder)).toBeGreaterThan(1);
+  expect(killAllOf(folder)).toBeGreaterThan(0);
   await expect.poll(() => before.pages().length).toBe(0);
 
   const after = await playwright.chromium.launchPersistentContext(folder, options);

@@ -53,6 +53,9 @@ export function makeKeeper(shelf: Shelf, job: JobOnFloor, now: () => number): Ke
   let dirty = false;
   let writing: Promise<void> = Promise.resolve();
   let heardOwner = false;
+  let isAsking = false;
+  /** Whether this tab has kept the job since it was begun here. */
+  let hasWritten = false;
   const channel = openChannel();
 
   function openChannel(): BroadcastChannel | null {
@@ -72,10 +75,13 @@ export function makeKeeper(shelf: Shelf, job: JobOnFloor, now: () => number): Ke
       if (note.job !== id || note.tab === tab) return;
       switch (note.say) {
         case "opened":
-          if (owns()) channel.postMessage({ say: "mine", job: id, tab } satisfies Note);
+          // Of two tabs that ask at the same time one answers.
+          if (owns() && !(isAsking && note.tab < tab)) channel.postMessage({ say: "mine", job: id, tab } satisfies Note);
           break;
         case "mine":
           heardOwner = true;
+          // A busy tab may answer late; what this one has written by then is settled by the stamps.
+          if (!hasWritten && owns()) status.value = { kind: "reader" };
           break;
         case "taking":
           if (owns()) status.value = { kind: "reader" };
@@ -95,6 +101,7 @@ export function makeKeeper(shelf: Shelf, job: JobOnFloor, now: () => number): Ke
         return;
       }
       seen = written.stamp;
+      hasWritten = true;
       if (!dirty && owns()) status.value = { kind: "kept" };
     } catch (error) {
       dirty = true;
@@ -118,11 +125,14 @@ export function makeKeeper(shelf: Shelf, job: JobOnFloor, now: () => number): Ke
       seen = stamp;
       dirty = false;
       heardOwner = false;
+      hasWritten = false;
       if (status.value.kind !== "off") status.value = { kind: "keeping" };
       // A job that was never written cannot be open anywhere else.
       if (channel === null || stamp === 0) return;
       channel.postMessage({ say: "opened", job: id, tab } satisfies Note);
+      isAsking = true;
       await new Promise((done) => setTimeout(done, ANSWER_MS));
+      isAsking = false;
       if (heardOwner && id === newId) status.value = { kind: "reader" };
       else if (!dirty && status.value.kind === "keeping") status.value = { kind: "kept" };
     },
@@ -136,6 +146,7 @@ export function makeKeeper(shelf: Shelf, job: JobOnFloor, now: () => number): Ke
     flush: queue,
     async takeOver(stamp) {
       seen = stamp;
+      hasWritten = true;
       status.value = { kind: "keeping" };
       channel?.postMessage({ say: "taking", job: id, tab } satisfies Note);
       dirty = true;
