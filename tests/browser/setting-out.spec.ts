@@ -59,6 +59,10 @@ test("a stopped search goes on, and an edit while it runs ends it", async ({ pag
   await action(page, "set-out").click();
   await page.keyboard.press("s");
   await expect(page.locator(".working")).toBeHidden({ timeout: 30_000 });
+  await action(page, "set-out").click();
+  await goTo(page, "timber");
+  await action(page, "add-board").click();
+  await expect(page.getByText("The job was changed, so the search stopped")).toBeVisible();
 });
 
 test("plans are kept, shown again, compared and forgotten", async ({ page }) => {

@@ -204,10 +204,10 @@ pub(crate) fn courses(job: &Job, settings: Settings) -> Vec<Course> {
         WayWanted::AsJob => {
             let sawn_only = usable_stock(job, |c| c == Cuts::Sawn);
             let straight = usable_stock(job, |c| c != Cuts::Sawn);
-            let may_saw = usable_stock(job, |c| c != Cuts::Straight);
             if straight.is_empty() && !sawn_only.is_empty() {
                 return vec![course(EngineKind::Sawn, everything(sawn_only), None)];
             }
+            let may_saw = usable_stock(job, |c| c != Cuts::Straight);
             let follow = (!sawn_only.is_empty()).then(|| Follow {
                 way: EngineKind::Sawn,
                 stock: sawn_only.clone(),
@@ -220,7 +220,7 @@ pub(crate) fn courses(job: &Job, settings: Settings) -> Vec<Course> {
             let has_sawn_parts = job.parts.iter().any(|p| p.cut == PartCut::Sawn);
             if has_sawn_parts && !may_saw.is_empty() {
                 // Sawn parts first, by line, on as few boards as they need; the rest by straight cuts on the others.
-                let follow = (!straight.is_empty()).then(|| Follow {
+                let follow = Some(Follow {
                     way: EngineKind::Straight,
                     stock: straight.clone(),
                 });

@@ -37,6 +37,7 @@ export function makeSettingOut(desk: Desk, solver: SolverClient, inHand: () => b
     seed = goesOn ? seed + 1 : 1;
     const from = goesOn ? before.plan : null;
     offered = from;
+    let edited = false;
     desk.notice.value = null;
     solver.start(
       { document: begun.document, seed, workers: begun.workers, stepsPerRound: begun.steps_per_round, from },
@@ -44,7 +45,7 @@ export function makeSettingOut(desk: Desk, solver: SolverClient, inHand: () => b
         better: (first, second) => desk.ask((session) => session.better(first, second)) ?? false,
         look(best) {
           if (desk.state.value.revision !== begun.revision) {
-            desk.notice.value = { text: text.search.stale, tone: "plain", buttons: [] };
+            edited = true;
             return false;
           }
           if (best === null || best === offered || inHand()) return true;
@@ -59,14 +60,17 @@ export function makeSettingOut(desk: Desk, solver: SolverClient, inHand: () => b
           return true;
         },
         ended(why, message) {
+          desk.change((session) => session.end_set_out());
+          // Said afterwards: a change puts away the notice before it.
           if (why === "failed") {
             const said = message ?? text.trouble.workerGivesUp;
             desk.notice.value = { text: said, tone: "problem", buttons: [] };
             desk.say(said);
           } else if (why === "finished") {
             desk.notice.value = { text: text.search.finished, tone: "plain", buttons: [] };
+          } else if (edited) {
+            desk.notice.value = { text: text.search.stale, tone: "plain", buttons: [] };
           }
-          desk.change((session) => session.end_set_out());
         },
       },
     );

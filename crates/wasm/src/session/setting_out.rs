@@ -132,10 +132,10 @@ impl Session {
         }
     }
 
-    /// Ends the set-out: whatever it brought is one undo step.
+    /// Ends the set-out: whatever it brought is one undo step. Where an edit has ended it already, nothing happens.
     pub fn end_set_out(&mut self) -> Outcome {
         let Some(set_out) = self.set_out.take() else {
-            return Outcome::refused("no set-out is on");
+            return Outcome::done();
         };
         let found = self.document.plan.take();
         self.document.plan = set_out.before.map(|plan| *plan);
