@@ -19,7 +19,9 @@ use crate::{matches, report, stock};
 /// Nothing in the plan is believed: blanks, distances, cuts and counts are worked out from
 /// the job and the placements. An empty answer means that every rule was looked at and is
 /// kept; a rule that cannot be checked yet is told as such
-/// ([`Severity::NotChecked`](heartside_timber::finding::Severity::NotChecked)).
+/// ([`Severity::NotChecked`](heartside_timber::finding::Severity::NotChecked)). What all of it
+/// comes to says [`Outcome`](heartside_timber::finding::Outcome); only its `Checked` may be
+/// called checked against every rule.
 ///
 /// The job must have been worked out with the plan's own dimensions; where it was not, that
 /// is a finding. No plan, however damaged, makes it panic.

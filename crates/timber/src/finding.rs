@@ -100,3 +100,61 @@ pub struct Finding {
 pub fn is_sound(findings: &[Finding]) -> bool {
     findings.iter().all(|f| f.severity != Severity::Broken)
 }
+
+/// What the findings about a plan come to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// So many things are wrong with it.
+    Broken(usize),
+    /// Nothing that was looked at is wrong, but so many things could not be looked at: such a
+    /// plan must never be called checked against every rule.
+    NotAllChecked(usize),
+    /// Every rule was looked at and is kept; there may be cautions.
+    Checked,
+}
+
+impl Outcome {
+    /// What these findings, all of one plan, come to.
+    pub fn of(findings: &[Finding]) -> Outcome {
+        let count = |severity| findings.iter().filter(|f| f.severity == severity).count();
+        match (count(Severity::Broken), count(Severity::NotChecked)) {
+            (0, 0) => Outcome::Checked,
+            (0, n) => Outcome::NotAllChecked(n),
+            (n, _) => Outcome::Broken(n),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn finding(severity: Severity) -> Finding {
+        Finding {
+            rule: Rule::Matches,
+            severity,
+            cause: String::new(),
+            board: None,
+            parts: Vec::new(),
+            zone: None,
+            at: None,
+            amount: None,
+            message: String::new(),
+        }
+    }
+
+    #[test]
+    fn what_was_not_looked_at_is_not_checked() {
+        let [broken, caution, open] =
+            [Severity::Broken, Severity::Caution, Severity::NotChecked].map(finding);
+        assert_eq!(Outcome::of(&[]), Outcome::Checked);
+        assert_eq!(
+            Outcome::of(std::slice::from_ref(&caution)),
+            Outcome::Checked
+        );
+        let some = [caution, open.clone(), open.clone()];
+        assert_eq!(Outcome::of(&some), Outcome::NotAllChecked(2));
+        assert!(is_sound(&some));
+        assert_eq!(Outcome::of(&[open, broken]), Outcome::Broken(1));
+    }
+}
