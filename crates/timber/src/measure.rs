@@ -54,6 +54,42 @@ pub fn board_tally(length_mm: f64, width_mm: f64, nominal_thickness_mm: f64) -> 
     }
 }
 
+/// What a board sold by a nominal thickness usually measures, in mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct UsualThickness {
+    /// From the saw, dried: a sixteenth of an inch under nominal. Published for 4/4 (15/16 in)
+    /// and 5/4 (1-3/16 in) by E. M. Wengert; for thicker boards common practice, no source.
+    pub rough: f64,
+    /// Planed on both faces, as graders count it. Published table of hardwood lumber sizes
+    /// (rough and S2S); nothing where the table has no such size.
+    pub planed: Option<f64>,
+}
+
+/// Nominal thickness and the thickness planed on both faces, in sixteenths of an inch.
+const PLANED: [(f64, f64); 7] = [
+    (12.0, 9.0),
+    (16.0, 13.0),
+    (20.0, 17.0),
+    (24.0, 21.0),
+    (32.0, 28.0),
+    (48.0, 44.0),
+    (64.0, 60.0),
+];
+
+impl UsualThickness {
+    /// The usual sizes of a nominal one, in mm.
+    pub fn of_nominal(nominal_mm: f64) -> UsualThickness {
+        const SIXTEENTH: f64 = MM_PER_INCH / 16.0;
+        UsualThickness {
+            rough: (nominal_mm - SIXTEENTH).max(0.0),
+            planed: PLANED
+                .iter()
+                .find(|(nominal, _)| (nominal * SIXTEENTH - nominal_mm).abs() < 0.01)
+                .map(|(_, planed)| planed * SIXTEENTH),
+        }
+    }
+}
+
 /// Density at a moisture content, in kg/m³: water's density x `gravity` x (1 + moisture/100).
 ///
 /// `gravity` is the specific gravity on oven-dry mass and on the volume at `moisture`
@@ -131,6 +167,30 @@ mod tests {
             let tally = board_tally(f64::from(feet) * FOOT, 12.0 * INCH, INCH);
             near(tally.surface_measure, f64::from(feet), 0.0);
         }
+    }
+
+    /// Published table of hardwood lumber, rough and planed on both faces (S2S), in inches; the
+    /// rough sizes of 4/4 and 5/4 kiln-dried after Wengert.
+    #[test]
+    fn usual_sizes_of_nominal_thicknesses() {
+        for (nominal, planed) in [
+            (0.75, 9.0 / 16.0),
+            (1.0, 13.0 / 16.0),
+            (1.25, 1.0 + 1.0 / 16.0),
+            (1.5, 1.0 + 5.0 / 16.0),
+            (2.0, 1.75),
+            (3.0, 2.75),
+            (4.0, 3.75),
+        ] {
+            let usual = UsualThickness::of_nominal(nominal * INCH);
+            near(usual.planed.unwrap(), planed * INCH, 1e-9);
+            assert!(usual.planed.unwrap() < usual.rough && usual.rough < nominal * INCH);
+        }
+        let rough = |nominal: f64| UsualThickness::of_nominal(nominal * INCH).rough / INCH;
+        near(rough(1.0), 15.0 / 16.0, 1e-9);
+        near(rough(1.25), 1.0 + 3.0 / 16.0, 1e-9);
+        assert_eq!(UsualThickness::of_nominal(27.0).planed, None);
+        near(UsualThickness::of_nominal(1.0).rough, 0.0, 0.0);
     }
 
     /// Wood Handbook chapter 4: gravity 0.40 at 12 % gives 448 kg/m³, 27.968 lb/ft³.

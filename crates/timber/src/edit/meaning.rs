@@ -3,8 +3,8 @@
 
 use super::{Edit, RowEdit};
 use crate::document::{Document, Length, Units};
-use crate::expression::Expression;
-use crate::length::{LengthContext, LengthError, Unit, read_length};
+use crate::expression::{Expression, ExpressionError, ExpressionFault};
+use crate::length::{LengthContext, LengthError, Unit, doubt_kept, read_length};
 
 /// Sets units, and writes the old unit behind every bare number that would otherwise mean
 /// something else: `1400` becomes `1400 mm`.
@@ -93,8 +93,18 @@ fn changed_rows<T: PartialEq>(before: &[T], after: Vec<T>) -> impl Iterator<Item
 fn with_unit(length: &Length, old: Unit, new: Unit) -> Option<Length> {
     match length {
         Length::Mm(_) => None,
-        Length::Typed { typed, .. } => {
-            let meant = read_either(typed, old).ok()?;
+        Length::Typed { mm, typed } => {
+            let meant = match read_either(typed, old) {
+                Ok(meant) => meant,
+                // Refused in the old unit, it must not be taken without a word in the new one.
+                Err(LengthError::TwoReadings { .. }) => {
+                    return Some(Length::Typed {
+                        mm: *mm,
+                        typed: doubt_kept(typed),
+                    });
+                }
+                Err(_) => return None,
+            };
             if read_either(typed, new) == Ok(meant) {
                 return None;
             }
@@ -109,7 +119,14 @@ fn with_unit(length: &Length, old: Unit, new: Unit) -> Option<Length> {
             })
         }
         Length::Expr { expr } => {
-            let written = Expression::read(expr, old).ok()?.with_units_written();
+            let written = match Expression::read(expr, old) {
+                Ok(expression) => expression.with_units_written(),
+                Err(ExpressionError {
+                    fault: ExpressionFault::Number(LengthError::TwoReadings { text, .. }),
+                    ..
+                }) => expr.replace(&text, &doubt_kept(&text)),
+                Err(_) => return None,
+            };
             (written != *expr).then_some(Length::Expr { expr: written })
         }
     }
@@ -124,10 +141,10 @@ fn word(unit: Unit) -> &'static str {
 
 /// Reads what any field would take: quarters as well, and a minus sign.
 fn read_either(typed: &str, unit: Unit) -> Result<f64, LengthError> {
-    match read_length(typed, unit, LengthContext::Thickness) {
+    match read_length(typed, unit, LengthContext::NominalThickness) {
         Err(LengthError::Negative) => {
             let unsigned: String = typed.trim_start().chars().skip(1).collect();
-            read_length(&unsigned, unit, LengthContext::Thickness).map(|mm| -mm)
+            read_length(&unsigned, unit, LengthContext::NominalThickness).map(|mm| -mm)
         }
         other => other,
     }

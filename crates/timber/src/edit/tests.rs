@@ -353,3 +353,38 @@ fn a_dimension_is_renamed_wherever_it_is_used() {
     let edit = rename_dimension(&document, 99, "x");
     assert!(apply(&mut document, edit).is_err());
 }
+
+/// What is refused as doubtful in one unit is not taken without a word in another.
+#[test]
+fn another_unit_makes_no_doubtful_length_sure() {
+    for typed in [
+        Length::Typed {
+            mm: None,
+            typed: "1.400".into(),
+        },
+        Length::Expr {
+            expr: "1.400 - 20".into(),
+        },
+    ] {
+        let mut document = Document::default();
+        document.boards.push(crate::document::Board {
+            thickness: Some(typed),
+            ..Default::default()
+        });
+        let units = Units {
+            length: Unit::Inches,
+            ..document.units.clone()
+        };
+        let edit = change_units(&document, units);
+        apply(&mut document, edit).unwrap();
+        let prepared = prepare(&document);
+        assert!(
+            prepared
+                .diagnostics
+                .iter()
+                .any(|d| d.code == "length-two-readings"),
+            "{:?}",
+            document.boards[0].thickness
+        );
+    }
+}

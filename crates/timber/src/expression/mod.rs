@@ -196,6 +196,9 @@ impl Expression {
     /// ```
     pub fn read(text: &str, unit: Unit) -> Result<Expression, ExpressionError> {
         let root = read::read(text)?;
+        if unit == Unit::Millimetres {
+            read::refuse_doubtful_points(&root, text)?;
+        }
         Ok(Expression {
             text: text.to_owned(),
             unit,
@@ -219,8 +222,9 @@ impl Expression {
     /// that it means the same in a job of another unit: `top / 2 - 20` becomes
     /// `top / 2 - 20 mm`.
     pub fn with_units_written(&self) -> String {
-        let mut ends = Vec::new();
-        self.root.bare_lengths(true, &mut ends);
+        let mut places = Vec::new();
+        self.root.bare_lengths(true, &mut places);
+        let mut ends: Vec<usize> = places.into_iter().map(|(_, end)| end).collect();
         ends.arrange();
         let unit = match self.unit {
             Unit::Millimetres => " mm",

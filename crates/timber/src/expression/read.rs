@@ -3,7 +3,7 @@
 use super::value::{Kind, Node, Operator};
 use super::{ExpressionError, ExpressionFault, MAX_CHARACTERS, MAX_DEPTH};
 use crate::length::{
-    LengthError, Measure, UnitWord, all_digits, decimal_text, push_plain, shortened,
+    LengthError, Measure, UnitWord, all_digits, decimal_text, doubtful_point, push_plain, shortened,
 };
 
 pub(super) fn read(text: &str) -> Result<Node, ExpressionError> {
@@ -40,6 +40,27 @@ pub(super) fn read(text: &str) -> Result<Node, ExpressionError> {
             at: token.at,
             fault: ExpressionFault::OperatorMissing { word: token.word() },
         }),
+    }
+}
+
+/// Refuses `1.400` where it counts as millimetres, as a length field does: it may mean 1400.
+/// A factor such as 1.618 is no length and stays.
+pub(super) fn refuse_doubtful_points(root: &Node, text: &str) -> Result<(), ExpressionError> {
+    let mut places = Vec::new();
+    root.bare_lengths(true, &mut places);
+    let first = places
+        .into_iter()
+        .filter_map(|(at, end)| {
+            let digits: String = text.chars().skip(at).take(end - at).collect();
+            Some((at, doubtful_point(digits.trim())?))
+        })
+        .min_by_key(|(at, _)| *at);
+    match first {
+        Some((at, doubt)) => Err(ExpressionError {
+            at,
+            fault: ExpressionFault::Number(doubt),
+        }),
+        None => Ok(()),
     }
 }
 

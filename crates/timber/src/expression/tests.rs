@@ -237,6 +237,47 @@ fn units_are_written_behind_lengths_and_not_behind_factors() {
 }
 
 #[test]
+fn a_point_before_three_digits_is_refused_in_a_length_and_taken_in_a_factor() {
+    for text in [
+        "1.400",
+        "top - 1.400",
+        "1.400 + top",
+        "-(1.400 - 20)",
+        "2.500 / 2",
+        "leg_width + 12.000 * 2",
+    ] {
+        let read = Expression::read(text, Unit::Millimetres);
+        let Err(ExpressionError { at, fault }) = read else {
+            panic!("{text} is taken")
+        };
+        assert!(
+            matches!(
+                fault,
+                ExpressionFault::Number(LengthError::TwoReadings { .. })
+            ),
+            "{text}: {fault:?}"
+        );
+        assert!(
+            text[at..].starts_with(|c: char| c.is_ascii_digit()),
+            "{text} at {at}"
+        );
+        assert!(Expression::read(text, Unit::Inches).is_ok(), "{text}");
+    }
+    for text in [
+        "top * 1.618",
+        "1.618 * top",
+        "(top - 20) / 1.125",
+        "100 * 1.618",
+        "top - 1.400 m",
+        "top - 1.125 mm",
+        "top - 0.125",
+        "top * (1 + 1.125)",
+    ] {
+        assert!(mm(text).is_ok(), "{text}");
+    }
+}
+
+#[test]
 fn names_are_replaced_as_whole_words() {
     let expression = Expression::read("top + (top_2 - 2 * top)/top", Unit::Millimetres).unwrap();
     assert_eq!(

@@ -72,31 +72,31 @@ impl Node {
         }
     }
 
-    /// Adds the places behind bare numbers that count as lengths in the job's unit.
+    /// Adds where bare numbers that count as lengths in the job's unit begin and end.
     ///
     /// `as_length`: the value of this node is used as a length.
-    pub(super) fn bare_lengths(&self, as_length: bool, ends: &mut Vec<usize>) {
+    pub(super) fn bare_lengths(&self, as_length: bool, places: &mut Vec<(usize, usize)>) {
         match &self.kind {
             Kind::Number(_) | Kind::Fraction(_) => {
                 if as_length {
-                    ends.push(self.end);
+                    places.push((self.at, self.end));
                 }
             }
             Kind::Length(_) | Kind::Name(_) => {}
-            Kind::Negate(inner) => inner.bare_lengths(as_length, ends),
+            Kind::Negate(inner) => inner.bare_lengths(as_length, places),
             Kind::Binary(Operator::Plus | Operator::Minus, left, right) => {
                 let as_length = as_length || left.is_length() || right.is_length();
-                left.bare_lengths(as_length, ends);
-                right.bare_lengths(as_length, ends);
+                left.bare_lengths(as_length, places);
+                right.bare_lengths(as_length, places);
             }
             // Of a product one factor becomes the length: the first, unless the other is one.
             Kind::Binary(Operator::Times, left, right) => {
-                left.bare_lengths(as_length && !right.is_length(), ends);
-                right.bare_lengths(false, ends);
+                left.bare_lengths(as_length && !right.is_length(), places);
+                right.bare_lengths(false, places);
             }
             Kind::Binary(Operator::Over, left, right) => {
-                left.bare_lengths(as_length, ends);
-                right.bare_lengths(false, ends);
+                left.bare_lengths(as_length, places);
+                right.bare_lengths(false, places);
             }
         }
     }

@@ -3,6 +3,7 @@
 use thiserror::Error;
 
 use super::write_decimal;
+use crate::measure::UsualThickness;
 
 /// Why a text is not a length.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -23,14 +24,14 @@ pub enum LengthError {
         /// The word.
         word: String,
     },
-    /// A comma that may part decimals or thousands.
+    /// A comma, or in millimetres a point, that may part decimals or thousands.
     #[error("\u{201c}{text}\u{201d} can be read as {decimal} or as {thousands}")]
     TwoReadings {
         /// The number as typed.
         text: String,
-        /// With the comma taken as decimal sign.
+        /// With the sign taken as decimal sign.
         decimal: String,
-        /// With the comma taken as thousands sign.
+        /// With the sign taken as thousands sign.
         thousands: String,
     },
     /// A minus sign before the length.
@@ -54,9 +55,50 @@ pub enum LengthError {
         /// The fraction.
         text: String,
     },
+    /// Sawn quarters where a measured or finished thickness is wanted.
+    #[error(
+        "\u{201c}{text}\u{201d} is a nominal size, by which rough boards are sold, and not a thickness"
+    )]
+    Nominal {
+        /// The quarters as typed.
+        text: String,
+        /// The nominal size in mm.
+        mm: f64,
+        /// Whether a finished thickness is wanted, not one measured on a board.
+        finished: bool,
+    },
     /// Twelve inches or more after feet.
     #[error("after feet, the inches must be fewer than 12")]
     TooManyInches,
+}
+
+/// What to write in place of sawn quarters: the usual sizes, in inches and in millimetres.
+fn nominal_hint(nominal_mm: f64, finished: bool) -> String {
+    let both = |mm: f64| {
+        let inches = super::DisplayUnits::inches(super::InchFraction::ThirtySeconds);
+        format!(
+            "{} ({} mm)",
+            super::write_length(mm, &inches),
+            write_decimal(mm, 0)
+        )
+    };
+    let usual = UsualThickness::of_nominal(nominal_mm);
+    match (finished, usual.planed) {
+        (true, Some(planed)) => format!(
+            "write the thickness of the finished part; planed on both faces such a board is usually {}",
+            both(planed)
+        ),
+        (true, None) => "write the thickness of the finished part".into(),
+        (false, Some(planed)) => format!(
+            "measure the board where it is thinnest; usual are {} from the saw and {} planed",
+            both(usual.rough),
+            both(planed)
+        ),
+        (false, None) => format!(
+            "measure the board where it is thinnest; usual is {} from the saw",
+            both(usual.rough)
+        ),
+    }
 }
 
 fn in_metres(mm: f64) -> String {
@@ -80,6 +122,7 @@ impl LengthError {
             LengthError::OverNought => "length-over-nought",
             LengthError::FractionNotBelowOne => "length-fraction",
             LengthError::QuartersElsewhere { .. } => "length-quarters",
+            LengthError::Nominal { .. } => "length-nominal",
             LengthError::TooManyInches => "length-too-many-inches",
         }
     }
@@ -94,7 +137,10 @@ impl LengthError {
             LengthError::TwoReadings {
                 decimal, thousands, ..
             } => {
-                format!("write {decimal} or {thousands}, whichever you mean")
+                // Three decimals would be refused again without a unit.
+                let again = super::number::doubtful_point(decimal).is_some();
+                let with = if again { " with its unit" } else { "" };
+                format!("write {decimal} or {thousands}{with}, whichever you mean")
             }
             LengthError::Negative => "leave out the minus sign".into(),
             LengthError::TooLong { .. } => "check the unit: at most 100 m is taken".into(),
@@ -103,6 +149,7 @@ impl LengthError {
             LengthError::QuartersElsewhere { text } => {
                 format!("write {text}\" if inches are meant, or the number worked out")
             }
+            LengthError::Nominal { mm, finished, .. } => nominal_hint(*mm, *finished),
             LengthError::TooManyInches => "carry 12 inches over as one foot".into(),
         }
     }

@@ -10,7 +10,9 @@ mod read;
 mod write;
 
 pub use error::LengthError;
-pub(crate) use number::{Measure, UnitWord, all_digits, decimal_text, push_plain, shortened};
+pub(crate) use number::{
+    Measure, UnitWord, all_digits, decimal_text, doubt_kept, doubtful_point, push_plain, shortened,
+};
 pub use read::{LengthContext, MAX_LENGTH_MM, read_length};
 pub use write::{
     write_angle, write_area, write_decimal, write_dimension, write_gap, write_length, write_money,
@@ -55,10 +57,11 @@ impl Unit {
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub enum InchFraction {
     /// To the nearest 1/16.
-    #[default]
     #[serde(rename = "1/16")]
     Sixteenths,
-    /// To the nearest 1/32.
+    /// To the nearest 1/32: the usual one. Common practice, no source: a kerf, an allowance and
+    /// the step of a rule at the bench are finer than 1/16.
+    #[default]
     #[serde(rename = "1/32")]
     ThirtySeconds,
     /// To the nearest 1/64.
@@ -96,7 +99,7 @@ impl Default for DisplayUnits {
     fn default() -> Self {
         DisplayUnits {
             unit: Unit::Millimetres,
-            fraction: InchFraction::Sixteenths,
+            fraction: InchFraction::default(),
             decimals: 1,
             feet: false,
         }

@@ -167,17 +167,35 @@ pub(crate) fn decimal_text(text: &str) -> Result<String, LengthError> {
             let (before, after) = text.split_once(',').ok_or_else(wrong)?;
             let grouped = is_first_group(before) && after.len() == 3;
             if grouped && !before.starts_with('0') {
-                return Err(LengthError::TwoReadings {
-                    text: text.to_owned(),
-                    decimal: format!("{before}.{}", after.trim_end_matches('0'))
-                        .trim_end_matches('.')
-                        .to_owned(),
-                    thousands: format!("{before}{after}"),
-                });
+                return Err(two_readings(text, before, after));
             }
             Ok(with_leading_nought(&format!("{before}.{after}")))
         }
         _ => grouped_decimal(text).ok_or_else(wrong),
+    }
+}
+
+/// A point before exactly three digits, where it may part thousands as well as decimals:
+/// `1.400` is 1400 to half of Europe. Only for numbers without a unit in millimetres: nobody
+/// writes thousands of inches, and a unit written out says that the size was meant.
+pub(crate) fn doubtful_point(digits: &str) -> Option<LengthError> {
+    let (before, after) = digits.split_once('.')?;
+    (is_first_group(before) && is_group(after) && !before.starts_with('0'))
+        .then(|| two_readings(digits, before, after))
+}
+
+/// The text with a comma for its point: refused in every unit, as the point is in millimetres.
+pub(crate) fn doubt_kept(text: &str) -> String {
+    text.replace('.', ",")
+}
+
+fn two_readings(text: &str, before: &str, after: &str) -> LengthError {
+    LengthError::TwoReadings {
+        text: text.to_owned(),
+        decimal: format!("{before}.{}", after.trim_end_matches('0'))
+            .trim_end_matches('.')
+            .to_owned(),
+        thousands: format!("{before}{after}"),
     }
 }
 

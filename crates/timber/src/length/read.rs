@@ -1,8 +1,8 @@
 //! Reads one length as a person typed it.
 
 use super::number::{
-    Measure, UnitWord, all_digits, decimal_text, is_first_group, is_group, plain_characters,
-    shortened,
+    Measure, UnitWord, all_digits, decimal_text, doubtful_point, is_first_group, is_group,
+    plain_characters, shortened,
 };
 use super::{LengthError, Unit};
 
@@ -10,14 +10,18 @@ use super::{LengthError, Unit};
 /// more is a slip of the unit.
 pub const MAX_LENGTH_MM: f64 = 100_000.0;
 
-/// What the length is for; only a thickness may be given in sawn quarters.
+/// What the length is for; only a nominal thickness may be given in sawn quarters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum LengthContext {
     /// Any length but a thickness.
     #[default]
     Length,
-    /// A thickness: `8/4` is two inches, as sawn hardwood is sold.
-    Thickness,
+    /// The thickness of a finished part. `8/4` is refused: no part is finished at it.
+    FinishedThickness,
+    /// The thickness measured on a board. `8/4` is refused: it is what the board was sold as.
+    MeasuredThickness,
+    /// The thickness that a board is sold as: `8/4` is two inches.
+    NominalThickness,
 }
 
 /// Reads a length to millimetres.
@@ -30,8 +34,9 @@ pub enum LengthContext {
 /// A number without a unit is in `default_unit`. **A fraction without a unit is in inches
 /// in every job**, since nobody writes fractions of a millimetre. A bare fraction of one
 /// or more is a sawn thickness (`8/4` is two inches) and is taken only where `context` is
-/// [`LengthContext::Thickness`]. A point is always the decimal sign; a comma is too, except
-/// that `1,400` is refused because it may mean 1400.
+/// [`LengthContext::NominalThickness`]. A point and a comma are decimal signs, except that
+/// `1,400` is refused because it may mean 1400, and so is `1.400` where it would be
+/// millimetres and no unit is written.
 ///
 /// # Errors
 /// One [`LengthError`] with a hint; the value returned is finite and from 0 to
@@ -45,6 +50,8 @@ pub enum LengthContext {
 /// assert_eq!(read("1,4 m"), Ok(1400.0));
 /// assert_eq!(read("16 1/4"), Ok(412.75));
 /// assert!(read("1,400").is_err());
+/// assert!(read("1.400").is_err());
+/// assert_eq!(read("1.400 m"), Ok(1400.0));
 /// ```
 pub fn read_length(
     text: &str,
@@ -180,17 +187,18 @@ impl Reader<'_> {
                 },
                 _,
             ) => {
-                let top_heavy = *whole == 0.0 && numerator >= denominator;
-                let quarters = *denominator == 4.0 && context == LengthContext::Thickness;
-                if top_heavy && !quarters {
-                    return Err(LengthError::QuartersElsewhere {
-                        text: format!("{numerator}/{denominator}"),
-                    });
+                let mm = measure.millimetres(UnitWord::Inch);
+                if *whole == 0.0 && numerator >= denominator {
+                    let text = format!("{numerator}/{denominator}");
+                    return top_heavy(text, mm, *denominator == 4.0, context);
                 }
-                Ok(measure.millimetres(UnitWord::Inch))
+                Ok(mm)
             }
             (_, Unit::Inches) => Ok(measure.millimetres(UnitWord::Inch)),
-            (_, Unit::Millimetres) => Ok(measure.millimetres(UnitWord::Millimetre)),
+            (Measure::Decimal(digits), Unit::Millimetres) => match doubtful_point(digits) {
+                Some(doubt) => Err(doubt),
+                None => Ok(measure.millimetres(UnitWord::Millimetre)),
+            },
         }
     }
 
@@ -313,5 +321,25 @@ impl Reader<'_> {
         LengthError::NotALength {
             text: shortened(self.text),
         }
+    }
+}
+
+/// A fraction of one or more without a unit: a nominal size in quarters, or a slip.
+fn top_heavy(
+    text: String,
+    mm: f64,
+    quarters: bool,
+    context: LengthContext,
+) -> Result<f64, LengthError> {
+    match context {
+        LengthContext::NominalThickness if quarters => Ok(mm),
+        LengthContext::FinishedThickness | LengthContext::MeasuredThickness if quarters => {
+            Err(LengthError::Nominal {
+                text,
+                mm,
+                finished: context == LengthContext::FinishedThickness,
+            })
+        }
+        _ => Err(LengthError::QuartersElsewhere { text }),
     }
 }

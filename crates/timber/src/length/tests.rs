@@ -87,17 +87,40 @@ fn every_way_of_writing_inches_and_feet() {
 }
 
 #[test]
-fn quarters_are_for_thickness() {
+fn quarters_are_for_what_a_board_is_sold_as() {
     for unit in [Unit::Millimetres, Unit::Inches] {
-        let thickness = |text| read_length(text, unit, LengthContext::Thickness);
-        assert_eq!(thickness("8/4"), Ok(50.8));
-        assert_eq!(thickness("4/4"), Ok(25.4));
-        assert_eq!(thickness("5/4"), Ok(31.75));
-        assert_eq!(thickness("3/4"), Ok(19.05));
+        let nominal = |text| read_length(text, unit, LengthContext::NominalThickness);
+        assert_eq!(nominal("8/4"), Ok(50.8));
+        assert_eq!(nominal("4/4"), Ok(25.4));
+        assert_eq!(nominal("5/4"), Ok(31.75));
+        assert_eq!(nominal("3/4"), Ok(19.05));
         assert!(matches!(
-            thickness("9/8"),
+            nominal("9/8"),
             Err(LengthError::QuartersElsewhere { .. })
         ));
+        for context in [
+            LengthContext::FinishedThickness,
+            LengthContext::MeasuredThickness,
+        ] {
+            let thickness = |text| read_length(text, unit, context);
+            for (quarters, mm) in [("8/4", 50.8), ("4/4", 25.4), ("10/4", 63.5)] {
+                assert_eq!(
+                    thickness(quarters),
+                    Err(LengthError::Nominal {
+                        text: quarters.into(),
+                        mm,
+                        finished: context == LengthContext::FinishedThickness
+                    })
+                );
+            }
+            assert_eq!(thickness("3/4"), Ok(19.05));
+            assert_eq!(thickness("8/4\""), Ok(50.8));
+            assert_eq!(thickness("1 3/4"), Ok(44.45));
+            assert!(matches!(
+                thickness("9/8"),
+                Err(LengthError::QuartersElsewhere { .. })
+            ));
+        }
         let length = |text| read_length(text, unit, LengthContext::Length);
         assert!(matches!(
             length("8/4"),
@@ -118,6 +141,13 @@ fn a_comma_before_three_digits_is_refused_with_both_readings() {
         }
     );
     assert_eq!(error.hint(), "write 1.4 or 1400, whichever you mean");
+    // A reading of three decimals would be refused again if it were written bare.
+    let error = mm("1,125").unwrap_err();
+    assert_eq!(
+        error.hint(),
+        "write 1.125 or 1125 with its unit, whichever you mean"
+    );
+    assert_eq!(mm("1.125 mm"), Ok(1.125));
     assert!(matches!(
         mm("12,000 mm"),
         Err(LengthError::TwoReadings { .. })
@@ -126,6 +156,62 @@ fn a_comma_before_three_digits_is_refused_with_both_readings() {
         inch("1,125\""),
         Err(LengthError::TwoReadings { .. })
     ));
+}
+
+#[test]
+fn a_point_before_three_digits_is_refused_where_it_would_be_millimetres() {
+    for (text, decimal, thousands) in [
+        ("1.400", "1.4", "1400"),
+        ("2.500", "2.5", "2500"),
+        ("12.000", "12", "12000"),
+        ("27.125", "27.125", "27125"),
+        ("999.999", "999.999", "999999"),
+    ] {
+        let two_readings = LengthError::TwoReadings {
+            text: text.into(),
+            decimal: decimal.into(),
+            thousands: thousands.into(),
+        };
+        for typed in [text.to_owned(), format!(" {text} ")] {
+            assert_eq!(mm(&typed), Err(two_readings.clone()), "{typed}");
+        }
+        // Inches are untouched, and so is every unit that is written out.
+        let inches: f64 = text.parse().unwrap();
+        assert!((inch(text).unwrap() - inches * 25.4).abs() < 1e-9, "{text}");
+        assert_eq!(mm(&format!("{text} mm")), Ok(inches), "{text} mm");
+        assert_eq!(mm(&format!("{text} m")).is_ok(), inches <= 100.0);
+    }
+    for (text, expected) in [
+        ("1.4", 1.4),
+        ("1.40", 1.4),
+        ("1.4000", 1.4),
+        ("0.400", 0.4),
+        (".400", 0.4),
+        ("1400.500", 1400.5),
+        ("1 400.500", 1400.5),
+        ("1,400.500", 1400.5),
+    ] {
+        assert_eq!(mm(text), Ok(expected), "{text}");
+    }
+}
+
+#[test]
+fn what_sawn_quarters_usually_measure_is_offered_with_them() {
+    let hint = |text, context| read_length(text, Unit::Inches, context).unwrap_err().hint();
+    assert_eq!(
+        hint("8/4", LengthContext::MeasuredThickness),
+        "measure the board where it is thinnest; usual are 1 15/16\" (49 mm) from the saw and \
+         1 3/4\" (44 mm) planed"
+    );
+    assert_eq!(
+        hint("10/4", LengthContext::MeasuredThickness),
+        "measure the board where it is thinnest; usual is 2 7/16\" (62 mm) from the saw"
+    );
+    assert_eq!(
+        hint("4/4", LengthContext::FinishedThickness),
+        "write the thickness of the finished part; planed on both faces such a board is usually \
+         13/16\" (21 mm)"
+    );
 }
 
 #[test]
@@ -272,6 +358,7 @@ fn lengths_as_shown() {
         ),
         "1"
     );
+    assert_eq!(InchFraction::default(), InchFraction::ThirtySeconds);
     let inches = DisplayUnits::inches(InchFraction::Sixteenths);
     assert_eq!(write_length(0.0, &inches), "0\"");
     assert_eq!(write_length(-0.5, &inches), "0\"");
@@ -339,7 +426,15 @@ proptest! {
     #[test]
     fn shown_lengths_read_back(length in 0.0..99_000.0_f64, units in any_display()) {
         for text in [write_length(length, &units), write_dimension(length, &units)] {
-            let read = read_length(&text, units.unit, LengthContext::Length).unwrap();
+            let read = match read_length(&text, units.unit, LengthContext::Length) {
+                // A bare number of three decimals is asked about; it is one of the readings.
+                Err(LengthError::TwoReadings { decimal, .. }) => {
+                    prop_assert!(units.decimals == 3 && !text.contains("mm"), "{text}");
+                    prop_assert_eq!(&decimal, &text);
+                    decimal.parse().unwrap()
+                }
+                read => read.unwrap(),
+            };
             prop_assert!((read - length).abs() <= units.half_step_mm() + 1e-9, "{text}");
         }
     }
@@ -356,7 +451,7 @@ proptest! {
     #[test]
     fn metres_are_millimetres_with_the_point_moved(thousandths in 0..99_000_000_u32) {
         let metres = format!("{}.{:06} m", thousandths / 1_000_000, thousandths % 1_000_000);
-        let millimetres = format!("{}.{:03}", thousandths / 1000, thousandths % 1000);
+        let millimetres = format!("{}.{:03} mm", thousandths / 1000, thousandths % 1000);
         prop_assert_eq!(mm(&metres), mm(&millimetres));
     }
 
@@ -364,7 +459,12 @@ proptest! {
     #[test]
     fn any_text_is_answered(text in "[0-9., /'\"a-z½¼″′-]{0,24}|\\PC{0,20}") {
         for unit in [Unit::Millimetres, Unit::Inches] {
-            for context in [LengthContext::Length, LengthContext::Thickness] {
+            for context in [
+                LengthContext::Length,
+                LengthContext::FinishedThickness,
+                LengthContext::MeasuredThickness,
+                LengthContext::NominalThickness,
+            ] {
                 match read_length(&text, unit, context) {
                     Ok(read) => prop_assert!((0.0..=MAX_LENGTH_MM).contains(&read)),
                     Err(error) => prop_assert!(!error.hint().is_empty()),

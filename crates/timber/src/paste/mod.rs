@@ -12,7 +12,7 @@ mod columns;
 use crate::diagnostic::{Diagnostic, Level, Place, Subject};
 use crate::document::{Faces, GrainAxis, Length, Part, PartCut, Shape, Tenon};
 use crate::ids::{TakenIds, is_safe_id};
-use crate::length::{LengthContext, Unit, read_length, shortened};
+use crate::length::{LengthContext, LengthError, Unit, doubt_kept, read_length, shortened};
 use cells::rows;
 use columns::{Column, Field};
 
@@ -181,8 +181,12 @@ impl RowReader<'_> {
                     width = Some(self.length("width", cell, column, LengthContext::Length))
                 }
                 Some(Field::Thickness) => {
-                    part.thickness =
-                        Some(self.length("thickness", cell, column, LengthContext::Thickness));
+                    part.thickness = Some(self.length(
+                        "thickness",
+                        cell,
+                        column,
+                        LengthContext::FinishedThickness,
+                    ));
                 }
                 Some(Field::TenonStart) => {
                     tenon.start =
@@ -308,11 +312,13 @@ impl RowReader<'_> {
             }
             Err(error) => {
                 let message = format!("the {what} cannot be used: {error}");
+                let typed = match error {
+                    // In another unit than its column's it would be read without a question.
+                    LengthError::TwoReadings { .. } if unit != self.unit => doubt_kept(cell),
+                    _ => cell.to_owned(),
+                };
                 self.say(what, error.code(), message, error.hint());
-                Length::Typed {
-                    mm: None,
-                    typed: cell.to_owned(),
-                }
+                Length::Typed { mm: None, typed }
             }
         }
     }

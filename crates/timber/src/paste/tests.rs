@@ -49,13 +49,12 @@ fn a_list_from_a_spreadsheet() {
 
 #[test]
 fn both_units_side_by_side() {
-    let text =
-        "part,length in inches,width (mm),thickness\nTop,\"55 1/4\",600,7/8\"\nShelf,30,300,8/4\n";
+    let text = "part,length in inches,width (mm),thickness\nTop,\"55 1/4\",600,7/8\"\nShelf,30,300,1 3/4\n";
     let pasted = read(text, Unit::Millimetres);
     assert_eq!(pasted.diagnostics, []);
     let sizes = sizes(&pasted);
     assert_eq!(sizes[0].2, [55.25 * 25.4, 600.0, 22.225]);
-    assert_eq!(sizes[1].2, [762.0, 300.0, 50.8]);
+    assert_eq!(sizes[1].2, [762.0, 300.0, 44.45]);
 }
 
 #[test]
@@ -97,6 +96,48 @@ fn bad_cells_are_reported_by_line_and_kept() {
             typed: "1,400".into()
         }
     );
+}
+
+/// What may mean two things is asked about in whatever unit the column is, and never becomes
+/// sure by standing in a job of the other unit; nothing is finished at a nominal thickness.
+#[test]
+fn doubtful_cells_stay_doubtful_in_every_job() {
+    for (heading, unit) in [
+        ("length", Unit::Millimetres),
+        ("length (mm)", Unit::Millimetres),
+        ("length (mm)", Unit::Inches),
+    ] {
+        let pasted = read(
+            &format!("name;{heading};width (mm);thickness (mm)\nTop;1.400;600;8/4\n"),
+            unit,
+        );
+        let codes: Vec<_> = pasted.diagnostics.iter().map(|d| d.code.as_str()).collect();
+        assert_eq!(
+            codes,
+            ["length-two-readings", "length-nominal"],
+            "{heading}"
+        );
+        let Some(Shape::Rectangle { length, .. }) = &pasted.parts[0].shape else {
+            panic!()
+        };
+        let Length::Typed { mm: None, typed } = length else {
+            panic!("{length:?}")
+        };
+        for unit in [unit, Unit::Millimetres] {
+            assert!(
+                matches!(
+                    read_length(typed, unit, LengthContext::Length),
+                    Err(LengthError::TwoReadings { .. })
+                ),
+                "{typed}"
+            );
+        }
+    }
+    let inches = read(
+        "name,length (in),width (in),thickness\nTop,1.400,6,3/4\n",
+        Unit::Millimetres,
+    );
+    assert_eq!(inches.diagnostics, []);
 }
 
 #[test]

@@ -64,7 +64,7 @@ fn board(
         thing.field("thickness"),
         "thickness",
         source.thickness.as_ref(),
-        Wanted::THICKNESS,
+        Wanted::MEASURED_THICKNESS,
     );
     let outline = match &source.outline {
         Some(source) => outline(source, thing, reading),

@@ -72,7 +72,7 @@ fn part(
         thing.field("thickness"),
         "thickness",
         source.thickness.as_ref(),
-        Wanted::THICKNESS,
+        Wanted::FINISHED_THICKNESS,
     );
     let tenon = tenon(source.tenon.as_ref(), thing, reading);
     let shape = match &source.shape {

@@ -42,11 +42,16 @@ impl Wanted {
         sign: Sign::Either,
         ..Wanted::SIZE
     };
-    /// A thickness; quarters may be written.
-    pub(super) const THICKNESS: Wanted = Wanted {
-        context: LengthContext::Thickness,
+    /// The thickness of a finished part.
+    pub(super) const FINISHED_THICKNESS: Wanted = Wanted {
+        context: LengthContext::FinishedThickness,
         most: crate::defaults::MOST_THICKNESS,
         ..Wanted::SIZE
+    };
+    /// The thickness measured on a board.
+    pub(super) const MEASURED_THICKNESS: Wanted = Wanted {
+        context: LengthContext::MeasuredThickness,
+        ..Wanted::FINISHED_THICKNESS
     };
 }
 
@@ -254,15 +259,27 @@ impl<'a> Reading<'a> {
                 }
                 Some(mm)
             }
-            Err(error) => {
-                self.error(
-                    error.code(),
-                    place.clone(),
-                    format!("the {what} cannot be used: {error}"),
-                    error.hint(),
-                );
-                None
-            }
+            Err(error) => match remembered.filter(|mm| once_read_as(&error, *mm)) {
+                // Older files hold what was made of such a text then.
+                Some(mm) => {
+                    self.warn(
+                        error.code(),
+                        place.clone(),
+                        format!("the {what} was taken as {mm} mm and still is: {error}"),
+                        error.hint(),
+                    );
+                    Some(mm)
+                }
+                None => {
+                    self.error(
+                        error.code(),
+                        place.clone(),
+                        format!("the {what} cannot be used: {error}"),
+                        error.hint(),
+                    );
+                    None
+                }
+            },
         }
     }
 
@@ -371,6 +388,21 @@ impl<'a> Reading<'a> {
         );
         None
     }
+}
+
+/// Whether a text that is refused now was once read as this many millimetres.
+fn once_read_as(error: &LengthError, mm: f64) -> bool {
+    let readings = match error {
+        LengthError::TwoReadings {
+            decimal, thousands, ..
+        } => [decimal.parse().ok(), thousands.parse().ok()],
+        LengthError::Nominal { mm, .. } => [Some(*mm), None],
+        _ => [None, None],
+    };
+    readings
+        .into_iter()
+        .flatten()
+        .any(|reading: f64| (reading - mm.abs()).abs() <= SAME_MM)
 }
 
 /// A typed length that may carry a minus sign where a place either side of nothing is meant.

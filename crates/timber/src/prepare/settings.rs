@@ -29,17 +29,18 @@ pub(super) fn note_form(document: &Document, reading: &mut Reading<'_>) {
 
 pub(super) fn display_units(document: &Document, reading: &mut Reading<'_>) -> DisplayUnits {
     let fraction = match document.units.fraction {
-        None | Some(16) => InchFraction::Sixteenths,
+        None => InchFraction::default(),
+        Some(16) => InchFraction::Sixteenths,
         Some(32) => InchFraction::ThirtySeconds,
         Some(64) => InchFraction::SixtyFourths,
         Some(other) => {
             reading.warn(
                 "fraction-unknown",
                 Thing::job().field("units.fraction"),
-                format!("inches cannot be shown in {other} parts; 16 are used"),
+                format!("inches cannot be shown in {other} parts; 32 are used"),
                 "choose 16, 32 or 64",
             );
-            InchFraction::Sixteenths
+            InchFraction::default()
         }
     };
     DisplayUnits {

@@ -222,12 +222,64 @@ fn lengths_are_read_in_every_form() {
         prepared.job.boards.first().map(|b| b.thickness)
     };
     assert_eq!(thickness(json!(27)), Some(27.0));
-    assert_eq!(thickness(json!({"typed": "8/4"})), Some(50.8));
+    assert_eq!(thickness(json!({"typed": "8/4"})), None);
+    assert_eq!(thickness(json!({"typed": "1.400"})), None);
     assert_eq!(thickness(json!({"mm": 27, "typed": "27 mm"})), Some(27.0));
     assert_eq!(thickness(json!({"expr": "20 + 7"})), Some(27.0));
     assert_eq!(thickness(json!({"typed": "1,400"})), None);
     assert_eq!(thickness(json!(-27)), None);
     assert_eq!(thickness(json!(1e300)), None);
+}
+
+/// Files of before hold what was made of texts that are refused now: it stays, and is told.
+#[test]
+fn what_a_doubtful_text_was_read_as_stays_and_is_told() {
+    for (path, value, mm, code) in [
+        (
+            "boards/0/thickness",
+            json!({"mm": 50.8, "typed": "8/4"}),
+            50.8,
+            "length-nominal",
+        ),
+        (
+            "boards/0/thickness",
+            json!({"mm": 27.5, "typed": "27.500"}),
+            27.5,
+            "length-two-readings",
+        ),
+        (
+            "parts/0/thickness",
+            json!({"mm": 25.4, "typed": "4/4"}),
+            25.4,
+            "length-nominal",
+        ),
+        (
+            "parts/0/thickness",
+            json!({"mm": 22.25, "typed": "22.250"}),
+            22.25,
+            "length-two-readings",
+        ),
+    ] {
+        let prepared = prepare(&changed(path, value));
+        let told: Vec<_> = prepared
+            .diagnostics
+            .iter()
+            .filter(|d| d.code == code)
+            .collect();
+        assert_eq!(told.len(), 1, "{path}: {:?}", prepared.diagnostics);
+        assert_eq!(told[0].level, Level::Warning);
+        assert!(
+            told[0].message.contains("was taken as"),
+            "{}",
+            told[0].message
+        );
+        let read = if path.starts_with("boards") {
+            prepared.job.boards[0].thickness
+        } else {
+            prepared.job.parts[0].thickness
+        };
+        assert_eq!(read, mm);
+    }
 }
 
 #[test]
@@ -237,6 +289,25 @@ fn each_fault_of_a_board_is_named_and_the_rest_stays_usable() {
             "thickness",
             json!({"typed": "1,400"}),
             "length-two-readings",
+            "thickness",
+        ),
+        (
+            "thickness",
+            json!({"typed": "27.500"}),
+            "length-two-readings",
+            "thickness",
+        ),
+        // The value from before, to which the refused text was never read.
+        (
+            "thickness",
+            json!({"mm": 27, "typed": "27.500"}),
+            "length-two-readings",
+            "thickness",
+        ),
+        (
+            "thickness",
+            json!({"typed": "8/4"}),
+            "length-nominal",
             "thickness",
         ),
         ("thickness", json!(0), "length-not-positive", "thickness"),

@@ -1,5 +1,6 @@
 //! The form of a board.
 
+use heartside_timber::length::LengthContext;
 use serde_json::Value;
 
 use super::path;
@@ -63,7 +64,9 @@ pub(super) static BOARD: Sheet = Sheet {
             },
         ),
         length("outline.length", "Size", "Length").needed().when(by_tape).hint("From end to end along the chalk line."),
-        length("thickness", "Size", "Thickness").thickness().hint("The least you measured. 8/4 works too."),
+        length("thickness", "Size", "Thickness")
+            .context(LengthContext::MeasuredThickness)
+            .hint("The least you measured."),
         field("surface", "Size", "Faces", Kind::Choice(&[("sawn", "from the saw"), ("planed", "planed")])),
         edge("outline.left", "Left edge"),
         edge("outline.right", "Right edge"),
@@ -90,9 +93,9 @@ pub(super) static BOARD: Sheet = Sheet {
         number("grain.angle", "Grain", "Grain runs off by (degrees)", -90.0, 90.0, false)
             .empty("0: along the board")
             .hint("Against the chalk line, counter-clockwise as seen from above."),
-        field("grain.lines", "Grain", "Bent grain, lines followed", Kind::Chains { lengths: false })
+        field("grain.lines", "Grain", "Bent grain, lines followed", Kind::Chains)
             .empty("straight")
-            .hint("One line of grain a row: along, across in millimetres, like 0, 0; 400, 20; 900, 25."),
+            .hint("One line of grain a row, along and across, like 0, 0; 400, 20; 900, 25."),
         field(
             "heart_side",
             "Grain",
@@ -115,7 +118,7 @@ pub(super) static BOARD: Sheet = Sheet {
             ]),
         )
         .when(|board| path::get(board, "price").is_some()),
-        field("outline.holes", "Holes", "Holes right through", Kind::Chains { lengths: true })
+        field("outline.holes", "Holes", "Holes right through", Kind::Chains)
             .when(by_corners)
             .hint("One hole a row, corner by corner: along, across; along, across; \u{2026}"),
         field("note", "Note", "Note", Kind::Note),

@@ -53,7 +53,7 @@ pub(super) static JOB: Sheet = Sheet {
             "units.fraction",
             "Lengths",
             "Inches shown to",
-            Kind::NumberChoice(&[("", "the usual 1/16"), ("16", "1/16"), ("32", "1/32"), ("64", "1/64")]),
+            Kind::NumberChoice(&[("", "the usual 1/32"), ("16", "1/16"), ("32", "1/32"), ("64", "1/64")]),
         )
         .when(|job| job.pointer("/units/length").and_then(serde_json::Value::as_str) == Some("in")),
         field("currency", "Money", "Currency", Kind::Text).empty("none"),

@@ -1,5 +1,6 @@
 //! The form of a part.
 
+use heartside_timber::length::LengthContext;
 use serde_json::Value;
 
 use super::path;
@@ -108,7 +109,7 @@ pub(super) static PART: Sheet = Sheet {
         length("shape.diameter", "Finished size", "Diameter")
             .needed()
             .when(is_disc),
-        length("thickness", "Finished size", "Thickness").thickness(),
+        length("thickness", "Finished size", "Thickness").context(LengthContext::FinishedThickness),
         length("tenon.start", "Finished size", "Tenon at the start")
             .empty("none")
             .hint("Added to the length; it belongs to the finished part."),
@@ -203,14 +204,9 @@ pub(super) static PART: Sheet = Sheet {
             true,
         )
         .empty("1"),
-        field(
-            "shape.holes",
-            "Holes",
-            "Holes right through",
-            Kind::Chains { lengths: true },
-        )
-        .when(has_corners)
-        .hint("One hole a row, corner by corner: along, across; along, across; \u{2026}"),
+        field("shape.holes", "Holes", "Holes right through", Kind::Chains)
+            .when(has_corners)
+            .hint("One hole a row, corner by corner: along, across; along, across; \u{2026}"),
         field("note", "Note", "Note", Kind::Note),
     ],
     tables: &[

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use heartside_timber::expression::Expression;
+use heartside_timber::expression::{Expression, ExpressionError, ExpressionFault};
 use heartside_timber::length::{
     DisplayUnits, LengthContext, LengthError, Unit, read_length, write_decimal, write_length,
 };
@@ -56,12 +56,23 @@ impl Written {
 /// What is asked of a length.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(crate) struct LengthKind {
-    /// Sawn quarters may be written.
-    pub(crate) thickness: bool,
+    /// What it is for: only a nominal thickness may be written in sawn quarters.
+    pub(crate) context: LengthContext,
     /// It may lie on either side of nothing.
     pub(crate) signed: bool,
     /// It must be there.
     pub(crate) needed: bool,
+}
+
+impl LengthKind {
+    /// Any length that is there, on either side of nothing.
+    const fn either_side() -> LengthKind {
+        LengthKind {
+            context: LengthContext::NominalThickness,
+            signed: true,
+            needed: true,
+        }
+    }
 }
 
 impl Reader<'_> {
@@ -81,6 +92,12 @@ impl Reader<'_> {
         }
         match self.read_signed(text, self.units.unit, kind) {
             Ok(mm) => Written::good(self.kept(text, mm, kind)),
+            // Worked out as a sum, what is doubtful would become sure: 8/4 would be 2.
+            Err(
+                error @ (LengthError::TwoReadings { .. }
+                | LengthError::Nominal { .. }
+                | LengthError::QuartersElsewhere { .. }),
+            ) => Written::bad(bad_length(text, before, self), sentence(&error)),
             Err(error) if self.looks_like_expression(text) => self.expression(text, before, &error),
             Err(error) => Written::bad(bad_length(text, before, self), sentence(&error)),
         }
@@ -109,15 +126,10 @@ impl Reader<'_> {
         unit: Unit,
         kind: LengthKind,
     ) -> Result<f64, LengthError> {
-        let context = if kind.thickness {
-            LengthContext::Thickness
-        } else {
-            LengthContext::Length
-        };
-        match read_length(text, unit, context) {
+        match read_length(text, unit, kind.context) {
             Err(LengthError::Negative) if kind.signed => {
                 let unsigned: String = text.trim_start().chars().skip(1).collect();
-                read_length(&unsigned, unit, context).map(|mm| -mm)
+                read_length(&unsigned, unit, kind.context).map(|mm| -mm)
             }
             other => other,
         }
@@ -125,11 +137,14 @@ impl Reader<'_> {
 
     fn looks_like_expression(&self, text: &str) -> bool {
         let text = text.trim_start_matches('=');
-        Expression::read(text, self.units.unit).is_ok_and(|e| {
-            let names = e.names();
-            // A slip in a unit ("12 mn") is read as a name too; a sum of plain numbers has none.
-            names.is_empty() || names.iter().any(|n| self.values.contains_key(*n))
-        })
+        match Expression::read(text, self.units.unit) {
+            Ok(read) => {
+                let names = read.names();
+                // A slip in a unit ("12 mn") is read as a name too; a sum of plain numbers has none.
+                names.is_empty() || names.iter().any(|n| self.values.contains_key(*n))
+            }
+            Err(error) => is_doubtful(&error),
+        }
     }
 
     fn expression(&self, text: &str, before: Option<&Value>, error: &LengthError) -> Written {
@@ -142,6 +157,10 @@ impl Reader<'_> {
                     problem: worked.err().map(|e| format!("{e}; {}", e.fault.hint())),
                 }
             }
+            Err(doubt) if is_doubtful(&doubt) => Written {
+                value: Some(json!({ "expr": text })),
+                problem: Some(format!("{doubt}; {}", doubt.fault.hint())),
+            },
             Err(_) => Written::bad(bad_length(text, before, self), sentence(error)),
         }
     }
@@ -151,11 +170,7 @@ impl Reader<'_> {
         if let Some(mm) = value.as_f64() {
             return Some(mm);
         }
-        let kind = LengthKind {
-            thickness: true,
-            signed: true,
-            needed: true,
-        };
+        let kind = LengthKind::either_side();
         if let Some(typed) = value.get("typed").and_then(Value::as_str) {
             return self.read_signed(typed, self.units.unit, kind).ok();
         }
@@ -167,45 +182,58 @@ impl Reader<'_> {
     /// A length of the file as it stands in its field.
     pub(super) fn length_text(&self, value: &Value) -> String {
         if let Some(mm) = value.as_f64() {
-            return self.exact(mm);
+            return self.shown(mm);
         }
         let word = |key: &str| value.get(key).and_then(Value::as_str).map(str::to_owned);
         word("typed").or_else(|| word("expr")).unwrap_or_default()
     }
 
-    /// Millimetres in full, as a field shows them.
-    pub(super) fn exact(&self, mm: f64) -> String {
+    /// Millimetres as a field shows them: in inches to the fraction that the job shows, beside
+    /// which [`Reader::reads_as`] tells the rest.
+    pub(super) fn shown(&self, mm: f64) -> String {
         match self.units.unit {
-            Unit::Millimetres => write_decimal(mm, 3),
-            Unit::Inches => {
-                let shown = write_length(
-                    mm,
-                    &DisplayUnits {
-                        feet: false,
-                        ..self.units
-                    },
-                );
-                let kind = LengthKind {
-                    signed: true,
-                    ..LengthKind::default()
-                };
-                let same = self
-                    .read_signed(&shown, Unit::Inches, kind)
-                    .is_ok_and(|read| (read - mm).abs() < 5e-4);
-                // A fraction that is not exact would be taken for the truth when it is typed again.
-                if same {
-                    shown
-                } else {
-                    format!("{}\"", write_decimal(mm / 25.4, 5))
-                }
-            }
+            Unit::Millimetres => self.readable_millimetres(mm),
+            Unit::Inches => self.fraction(mm),
         }
+    }
+
+    /// Millimetres as a text that gives the same length when it is read again, for texts of
+    /// many lengths of which one may be changed.
+    pub(super) fn unrounded(&self, mm: f64) -> String {
+        match self.units.unit {
+            Unit::Inches if self.is_fraction(mm) => self.fraction(mm),
+            Unit::Inches => format!("{} mm", write_decimal(mm, 3)),
+            Unit::Millimetres => self.readable_millimetres(mm),
+        }
+    }
+
+    /// Bare millimetres, but with their unit where a bare number would be asked about.
+    fn readable_millimetres(&self, mm: f64) -> String {
+        let bare = write_decimal(mm, 3);
+        let readable = self
+            .read_signed(&bare, Unit::Millimetres, LengthKind::either_side())
+            .is_ok();
+        if readable { bare } else { format!("{bare} mm") }
+    }
+
+    fn fraction(&self, mm: f64) -> String {
+        let units = DisplayUnits {
+            feet: false,
+            ..self.units
+        };
+        write_length(mm, &units)
+    }
+
+    fn is_fraction(&self, mm: f64) -> bool {
+        self.read_signed(&self.fraction(mm), Unit::Inches, LengthKind::either_side())
+            .is_ok_and(|read| (read - mm).abs() < 5e-4)
     }
 
     /// What a length is understood as, where its text does not say so.
     pub(super) fn reads_as(&self, value: &Value) -> Option<String> {
-        if value.is_number() {
-            return None;
+        if let Some(mm) = value.as_f64() {
+            let rounded = self.units.unit == Unit::Inches && !self.is_fraction(mm);
+            return rounded.then(|| format!("exactly {} mm", write_decimal(mm, 3)));
         }
         let mm = self.millimetres(value)?;
         let shown = write_length(mm, &self.units);
@@ -236,6 +264,14 @@ impl Reader<'_> {
         }
         None
     }
+}
+
+/// Whether an expression is refused only for a number that can be read in two ways.
+fn is_doubtful(error: &ExpressionError) -> bool {
+    matches!(
+        error.fault,
+        ExpressionFault::Number(LengthError::TwoReadings { .. })
+    )
 }
 
 fn sentence(error: &LengthError) -> String {
@@ -284,11 +320,15 @@ impl NumberKind {
             .then(|| format!("this must be a whole number, {range}"))
     }
 
-    /// Reads a number; a text that is none is kept as text.
-    pub(super) fn read(&self, text: &str) -> Written {
+    /// Reads a number; a text that is none, or may be two, is kept as text. In jobs in `unit`
+    /// a sign that may part thousands is asked about as in a length.
+    pub(super) fn read(&self, text: &str, unit: Unit) -> Written {
         let text = text.trim();
         if text.is_empty() {
             return Written::nothing();
+        }
+        if let Some(doubt) = two_numbers(text, unit) {
+            return Written::bad(json!(text), doubt);
         }
         match parse_number(text) {
             Some(number) => {
@@ -307,11 +347,29 @@ impl NumberKind {
     }
 
     /// What is wrong with what stands in a file.
-    pub(super) fn problem_of(&self, value: &Value) -> Option<String> {
+    pub(super) fn problem_of(&self, value: &Value, unit: Unit) -> Option<String> {
         match value {
-            Value::String(text) => Some(not_a_number(text)),
+            Value::String(text) => two_numbers(text, unit).or_else(|| Some(not_a_number(text))),
             other => other.as_f64().and_then(|n| self.problem(n)),
         }
+    }
+}
+
+/// What is asked about a number that can be read in two ways.
+fn two_numbers(text: &str, unit: Unit) -> Option<String> {
+    let unsigned = text.trim().trim_start_matches(['-', '+']);
+    match read_length(unsigned, unit, LengthContext::Length) {
+        Err(LengthError::TwoReadings {
+            decimal, thousands, ..
+        }) => {
+            // Three decimals would be asked about again.
+            let three = decimal.split_once('.').is_some_and(|(_, d)| d.len() == 3);
+            let nought = if three { "0" } else { "" };
+            Some(format!(
+                "\u{201c}{text}\u{201d} can be read as {decimal} or as {thousands}; write {decimal}{nought} or {thousands}, whichever you mean"
+            ))
+        }
+        _ => None,
     }
 }
 
@@ -343,11 +401,7 @@ pub(super) fn parse_number(text: &str) -> Option<f64> {
 impl Reader<'_> {
     /// A length read for the page, whatever it is for.
     pub(crate) fn read_out(&self, text: &str) -> crate::protocol::LengthRead {
-        let kind = LengthKind {
-            thickness: true,
-            signed: true,
-            needed: true,
-        };
+        let kind = LengthKind::either_side();
         let written = self.length(text, kind, None);
         let mm = written
             .value

@@ -1,5 +1,6 @@
 //! How one field is called, read and shown.
 
+use heartside_timber::length::LengthContext;
 use serde_json::{Value, json};
 
 use super::path;
@@ -87,10 +88,8 @@ pub(crate) enum Kind {
     Flag(bool),
     /// Yes or no: whether a list of words holds this one.
     Member(&'static str),
-    /// Chains of points, one a line: `0, 0; 200, 15; 400, 0`. True where their numbers may be lengths in any unit.
-    Chains {
-        lengths: bool,
-    },
+    /// Chains of points, one a line: `0, 0; 200, 15; 400, 0`, lengths in any unit.
+    Chains,
     /// Copies of parts, with commas between.
     Copies,
     /// A choice that makes the thing over.
@@ -130,7 +129,7 @@ pub(super) const fn length(path: &'static str, group: &'static str, label: &'sta
         group,
         label,
         Kind::Length(LengthKind {
-            thickness: false,
+            context: LengthContext::Length,
             signed: false,
             needed: false,
         }),
@@ -181,9 +180,9 @@ impl Spec {
         self
     }
 
-    pub(super) const fn thickness(mut self) -> Spec {
+    pub(super) const fn context(mut self, context: LengthContext) -> Spec {
         if let Kind::Length(kind) = &mut self.kind {
-            kind.thickness = true;
+            kind.context = context;
         }
         self
     }
@@ -222,7 +221,7 @@ impl Spec {
             Kind::Text | Kind::Words | Kind::Numbers | Kind::Copies => {
                 (FieldKind::Text, Vec::new())
             }
-            Kind::Note | Kind::Chains { .. } => (FieldKind::Note, Vec::new()),
+            Kind::Note | Kind::Chains => (FieldKind::Note, Vec::new()),
             Kind::Choice(list) | Kind::NumberChoice(list) | Kind::Switch { choices: list, .. } => {
                 (FieldKind::Choice, choices(list))
             }
@@ -230,11 +229,9 @@ impl Spec {
         };
         let problem = stands.and_then(|value| match &self.kind {
             Kind::Length(kind) => reader.length_problem(value, *kind),
-            Kind::Number(kind) => kind.problem_of(value),
+            Kind::Number(kind) => kind.problem_of(value, reader.units.unit),
             Kind::Choice(list) => self.unknown_word(value, list),
-            Kind::Words | Kind::Numbers | Kind::Chains { .. } => {
-                value.as_str().map(|t| self.unread(t))
-            }
+            Kind::Words | Kind::Numbers | Kind::Chains => value.as_str().map(|t| self.unread(t)),
             _ => None,
         });
         Field {
@@ -277,7 +274,7 @@ impl Spec {
             Kind::Numbers => {
                 format!("\u{201c}{text}\u{201d} is not a list of numbers; write it like 0, 90, 180")
             }
-            Kind::Chains { .. } => {
+            Kind::Chains => {
                 "write one chain of points a line, like 0, 0; 200, 15; 400, 0 (along, across)"
                     .to_owned()
             }
@@ -321,7 +318,7 @@ impl Spec {
                     .is_some_and(|l| l.iter().any(|v| v.as_str() == Some(word)));
                 flag_word(there).to_owned()
             }
-            Kind::Chains { .. } => stands.map(|v| chains_text(v, reader)).unwrap_or_default(),
+            Kind::Chains => stands.map(|v| chains_text(v, reader)).unwrap_or_default(),
             Kind::Copies => stands.map(|v| copies_text(v, reader)).unwrap_or_default(),
             Kind::Switch { now, .. } => now(thing),
         }
@@ -341,7 +338,7 @@ impl Spec {
         let json_path = self.json_path(path).to_owned();
         let written = match &self.kind {
             Kind::Length(kind) => reader.length(text, *kind, path::get(thing, &json_path)),
-            Kind::Number(kind) => kind.read(text),
+            Kind::Number(kind) => kind.read(text, reader.units.unit),
             Kind::Text => Written {
                 value: (!text.trim().is_empty()).then(|| json!(text.trim())),
                 problem: None,
@@ -380,7 +377,7 @@ impl Spec {
                 }
                 Written::good(Value::Array(list))
             }
-            Kind::Chains { lengths } => chains(text, *lengths, reader),
+            Kind::Chains => chains(text, reader),
             Kind::Copies => Written::good(copies(text, reader)?),
             Kind::Switch { choices, make, .. } => {
                 if !choices.iter().any(|(value, _)| *value == text) {
@@ -451,19 +448,13 @@ fn words(text: &str) -> Written {
 }
 
 /// Reads chains of points. Along and across are parted by a comma, points by a semicolon.
-fn chains(text: &str, lengths: bool, reader: &Reader<'_>) -> Written {
+fn chains(text: &str, reader: &Reader<'_>) -> Written {
     let kind = LengthKind {
         signed: true,
         needed: true,
-        thickness: false,
+        context: LengthContext::Length,
     };
-    let number = |piece: &str| {
-        if lengths {
-            reader.read_signed(piece, reader.units.unit, kind).ok()
-        } else {
-            parse_number(piece)
-        }
-    };
+    let number = |piece: &str| reader.read_signed(piece, reader.units.unit, kind).ok();
     let point = |piece: &str| {
         let (along, across) = piece.split_once(',')?;
         Some(json!([number(along.trim())?, number(across.trim())?]))
@@ -505,8 +496,11 @@ fn chains_text(value: &Value, reader: &Reader<'_>) -> String {
         return text.to_owned();
     }
     let number = |v: Option<&Value>| {
-        v.map(|v| reader.length_text(v).replace(',', "."))
-            .unwrap_or_default()
+        v.map(|v| match v.as_f64() {
+            Some(mm) => reader.unrounded(mm),
+            None => reader.length_text(v).replace(',', "."),
+        })
+        .unwrap_or_default()
     };
     let chain = |list: &Value| {
         let points: Vec<String> = list

@@ -116,15 +116,24 @@ fn a_bare_number_does_not_change_its_meaning_with_the_units() {
         "1400",
         &ground.metric(),
     );
+    // Rounded to what the job shows, with the truth beside it and untouched by being looked at.
+    let field = shown(
+        ThingKind::Board,
+        &metric,
+        "outline.length",
+        &ground.inches(),
+    );
+    assert_eq!(field.text, "55 1/8\"");
+    assert_eq!(field.reads_as.as_deref(), Some("exactly 1400 mm"));
     assert_eq!(
-        shown(
+        type_into(
             ThingKind::Board,
             &metric,
             "outline.length",
+            &field.text,
             &ground.inches()
-        )
-        .text,
-        "55.11811\""
+        ),
+        Typed::Same
     );
     let (inches, _) = typed(
         ThingKind::Board,
@@ -141,6 +150,103 @@ fn a_bare_number_does_not_change_its_meaning_with_the_units() {
     );
     assert_eq!(field.text, "55\"");
     assert_eq!(field.reads_as.as_deref(), Some("= 1397 mm"));
+}
+
+#[test]
+fn what_may_be_thousands_is_asked_about_and_kept() {
+    let ground = Ground::new();
+    for (kind, field, text) in [
+        (ThingKind::Board, "outline.length", "1.400"),
+        (ThingKind::Board, "thickness", "27.500"),
+        (ThingKind::Board, "outline.stations[0].at", "1.250"),
+        (ThingKind::Board, "price.amount", "1.400"),
+        (ThingKind::Board, "price.amount", "1,400"),
+    ] {
+        let (wrong, problem) = typed(kind, &board(), field, text, &ground.metric());
+        let problem = problem.unwrap_or_else(|| panic!("{field} takes {text}"));
+        assert!(problem.contains("can be read as"), "{problem}");
+        let field = shown(kind, &wrong, field, &ground.metric());
+        assert_eq!(field.text, text);
+        assert!(field.problem.unwrap().contains("whichever you mean"));
+    }
+    let (_, problem) = typed(
+        ThingKind::Part,
+        &part(),
+        "shape.length",
+        "top_length - 1.250",
+        &ground.metric(),
+    );
+    assert!(problem.unwrap().contains("can be read as"));
+    for (field, text) in [("outline.length", "1.400 m"), ("price.amount", "1.40")] {
+        let (_, problem) = typed(ThingKind::Board, &board(), field, text, &ground.metric());
+        assert_eq!(problem, None, "{field} = {text}");
+    }
+    let (_, problem) = typed(
+        ThingKind::Board,
+        &board(),
+        "thickness",
+        "1.125",
+        &ground.inches(),
+    );
+    assert_eq!(problem, None);
+}
+
+#[test]
+fn what_a_board_is_sold_as_is_no_thickness() {
+    let ground = Ground::new();
+    for reader in [ground.metric(), ground.inches()] {
+        let (_, problem) = typed(ThingKind::Board, &board(), "thickness", "8/4", &reader);
+        let problem = problem.unwrap();
+        assert!(problem.contains("nominal"), "{problem}");
+        assert!(problem.contains("1 3/4\" (44 mm) planed"), "{problem}");
+        let (_, problem) = typed(ThingKind::Part, &part(), "thickness", "4/4", &reader);
+        let problem = problem.unwrap();
+        assert!(problem.contains("13/16\" (21 mm)"), "{problem}");
+    }
+}
+
+/// A field shows no finer fraction than the job, and typing over what it shows is what is meant.
+#[test]
+fn inches_are_never_finer_than_the_job_shows() {
+    let ground = Ground::new();
+    for fraction in [
+        InchFraction::Sixteenths,
+        InchFraction::ThirtySeconds,
+        InchFraction::SixtyFourths,
+    ] {
+        let reader = ground.reader(DisplayUnits::inches(fraction));
+        for tenths in (1..20_000).step_by(37) {
+            let mm = f64::from(tenths) / 10.0;
+            let shown = reader.shown(mm);
+            assert!(!shown.contains('.'), "{mm} mm is shown as {shown}");
+            let under = shown.trim_end_matches('"').split_once('/');
+            let finest = f64::from(fraction.denominator());
+            assert!(under.is_none_or(|(_, d)| d.parse::<f64>().unwrap() <= finest));
+            let again = reader.unrounded(mm);
+            let kind = super::reading::LengthKind::default();
+            let read = reader.read_signed(&again, reader.units.unit, kind).unwrap();
+            assert!((read - mm).abs() < 1e-9, "{mm} mm is written {again}");
+        }
+    }
+}
+
+#[test]
+fn grain_lines_keep_their_places_in_inches() {
+    let ground = Ground::new();
+    let mut bent = board();
+    bent.grain =
+        serde_json::from_value(json!({ "lines": [[[0, 0], [400, 20.125], [914.4, 25]]] })).unwrap();
+    for reader in [ground.metric(), ground.inches()] {
+        let field = shown(ThingKind::Board, &bent, "grain.lines", &reader);
+        let more = format!("{}; 950 mm, 26 mm", field.text);
+        let (longer, problem) = typed(ThingKind::Board, &bent, "grain.lines", &more, &reader);
+        assert_eq!(problem, None, "{more}");
+        let lines = serde_json::to_value(&longer).unwrap()["grain"]["lines"].clone();
+        assert_eq!(
+            lines,
+            json!([[[0.0, 0.0], [400.0, 20.125], [914.4, 25.0], [950.0, 26.0]]])
+        );
+    }
 }
 
 #[test]
@@ -496,16 +602,21 @@ proptest! {
         }
     }
 
-    /// Millimetres shown in a field read back as the same length.
+    /// Millimetres shown in a field read back as the same length, in inches to the fraction shown.
     #[test]
-    fn exact_lengths_read_back(mm in 0u32..5_000_000) {
+    fn shown_lengths_read_back(mm in 0u32..5_000_000) {
         let ground = Ground::new();
         let mm = f64::from(mm) / 1000.0;
         for reader in [ground.metric(), ground.inches()] {
-            let text = reader.exact(mm);
-            let back = reader.length(&text, reading::LengthKind::default(), None).value.unwrap();
-            let back = reader.millimetres(&back).unwrap();
-            prop_assert!((back - mm).abs() < 6e-4, "{mm} shown as {text} reads {back}");
+            let fine = match reader.units.unit {
+                heartside_timber::length::Unit::Millimetres => 6e-4,
+                heartside_timber::length::Unit::Inches => reader.units.half_step_mm() + 1e-9,
+            };
+            for (text, within) in [(reader.shown(mm), fine), (reader.unrounded(mm), 6e-4)] {
+                let back = reader.length(&text, reading::LengthKind::default(), None).value.unwrap();
+                let back = reader.millimetres(&back).unwrap();
+                prop_assert!((back - mm).abs() < within, "{mm} shown as {text} reads {back}");
+            }
         }
     }
 }
