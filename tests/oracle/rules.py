@@ -28,6 +28,8 @@ FAR = 1.0e5
 WINDOW = 4.0e-4
 #: Degrees are compared far more finely than millimetres.
 DEGREES_WINDOW = 1.0e-4
+#: What a part may be off the grain by beyond its tolerance, in degrees: nobody measures that true.
+GRAIN_SLACK = 2.0e-3
 
 
 @dataclass
@@ -186,15 +188,18 @@ class Judge:
         for zone in board.zones:
             reach = zone.margin
             if zone.kind == "defect":
-                if not zone.sound:
-                    note(3, apart(piece.blank, zone.shape) + SLACK, zone.window)
-                if zone.face == "through":
+                # Of unknown depth, or as deep as the board: right through.
+                through = zone.face == "through" or zone.depth >= board.thickness - SLACK
+                if through or not zone.sound:
                     target = piece.blank if zone.clear_of == "blank" else piece.finished
                     note(3, apart(target, zone.shape) - reach + SLACK, zone.window)
-                elif seen(part, over, zone.face == "up", True) and zone.depth > planed + 1e-9:
+                    if not zone.sound:
+                        note(3, apart(piece.blank, zone.shape) + SLACK, zone.window)
+                elif seen(part, over, zone.face == "up", True) and zone.depth > planed + SLACK:
                     note(3, apart(piece.finished, zone.shape) - reach + SLACK, zone.window)
             elif zone.kind == "sapwood":
-                faces = [True, False] if zone.face == "through" else [zone.face == "up"]
+                through = zone.face == "through" or zone.depth >= board.thickness - SLACK
+                faces = [True, False] if through else [zone.face == "up"]
                 if any(seen(part, over, up, False) for up in faces):
                     note(3, apart(piece.finished, zone.shape) - reach + SLACK, zone.window)
             elif zone.kind == "fixing":
@@ -211,7 +216,7 @@ class Judge:
                 if area > 1e-6:
                     off = abs((direction - angle + 90.0) % 180.0 - 90.0)
                     worst = max(worst, off)
-            note(5, part.tolerance - worst + 1e-6, DEGREES_WINDOW)
+            note(5, part.tolerance - worst + GRAIN_SLACK, DEGREES_WINDOW)
         # 6. Thickness.
         note(6, thickness_left(board, part, piece.blank, self.mm) - part.thickness + SLACK)
         # 7. Turned over only where allowed.
@@ -405,7 +410,9 @@ class Tree:
         last = (py1 if rip else px1) - at
         tool = judge.tools.get(entry.get("tool", ""))
         removed = min(first, last)
-        if not (tool or {}).get("can_skim", False):
+        # Where no tool is named, the maker's own hands are meant: they saw and they plane.
+        skims = tool.get("can_skim", False) if tool else not judge.tools
+        if not skims:
             note(9, removed - kerf + SLACK)
         elif removed <= 0.0:
             note(9, -1.0)

@@ -15,6 +15,13 @@ use crate::wording::Words;
 /// rounding.
 pub const ANGLE_SLACK: f64 = 1e-6;
 
+/// What is forgiven in the angle between part and grain, in degrees.
+///
+/// Grain that bends is a mean of drawn lines, and two ways of adding the same numbers up may
+/// part at the limit. Over a metre it is four hundredths of a millimetre: nobody can draw,
+/// measure or lay a part that true.
+pub const GRAIN_SLACK: f64 = 2e-3;
+
 /// A position beyond this (ten kilometres, in millimetres) is no place in a workshop, and
 /// sums with it would lose the micrometres that are checked.
 pub const FAR: f64 = 1e7;

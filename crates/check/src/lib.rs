@@ -26,7 +26,7 @@ mod whole;
 mod wording;
 mod zones;
 
-pub use ground::{ANGLE_SLACK, FAR};
+pub use ground::{ANGLE_SLACK, FAR, GRAIN_SLACK};
 pub use keep::still_sound;
 pub use live::Live;
 pub use whole::{Checker, check};

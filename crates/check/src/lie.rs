@@ -6,7 +6,7 @@ use heartside_timber::document::BoardCopy;
 use heartside_timber::finding::{Finding, Rule};
 use heartside_timber::job::GrainRule;
 
-use crate::ground::{ANGLE_SLACK, Ground, Piece};
+use crate::ground::{ANGLE_SLACK, GRAIN_SLACK, Ground, Piece};
 use crate::report::{About, broken};
 
 /// Rule 5: the angle between the part's grain axis and the grain of the board, worst over
@@ -25,7 +25,7 @@ pub(crate) fn grain(
             let (worst, at) = wood.grain.worst_over(axis, &piece.core, piece.radius);
             let by = worst - tolerance;
             let message = || ground.words().grain_off(&piece.copy, copy, by, *tolerance);
-            (by > ANGLE_SLACK).then(|| {
+            (by > GRAIN_SLACK).then(|| {
                 broken(Rule::Grain, "grain-off", message())
                     .on(copy)
                     .of(&piece.copy)

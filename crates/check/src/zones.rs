@@ -94,11 +94,23 @@ fn finding(
 
 /// What must keep clear of one zone, and by which margin: nothing, one or two things.
 ///
-/// A zone whose depth is unknown, or reaches through the board, is as good as through. A
-/// defect right through keeps its margin from the blank, or from the finished outline where
-/// the maker said so; one on a single face from the finished outline of a part whose seen or
-/// painted face lies there, unless planing takes it away. Besides, an unsound defect itself
-/// lies in no blank, whatever its face, depth and margin.
+/// Sapwood keeps its margin from the finished outline of a part one of whose seen faces it
+/// would show on. Defects go by this table; m is the zone's margin. "Through" is what is marked
+/// so, what is as deep as the board is thick, and what nobody measured the depth of. "Shows" is
+/// a part whose seen or painted face lies on the zone's face, where less is planed off than the
+/// zone is deep.
+///
+/// | face          | sound | clear of | keeps clear                                      |
+/// |---------------|-------|----------|--------------------------------------------------|
+/// | through       | yes   | blank    | the blank, by m                                  |
+/// | through       | yes   | finished | the finished outline, by m                       |
+/// | one, shows    | yes   | either   | the finished outline, by m                       |
+/// | one, does not | yes   | either   | nothing                                          |
+/// | any           | no    | blank    | the blank, by m                                  |
+/// | any           | no    | finished | the finished outline, by m; the blank, by nothing |
+///
+/// So rot is kept out of every blank, margin and all, on a hidden face and however shallow it
+/// is: where it ends nobody sees.
 fn demands(
     board: &Board,
     part: &Part,
@@ -117,21 +129,19 @@ fn demands(
             };
             [shows.then_some((Keeps::Seen, zone.margin)), None]
         }
+        ZoneKind::Defect if through || !zone.sound => match zone.clear_of {
+            ClearOf::Blank => [Some((Keeps::Blank, zone.margin)), None],
+            ClearOf::Finished => [
+                Some((Keeps::Finished, zone.margin)),
+                (!zone.sound).then_some((Keeps::Blank, 0.0)),
+            ],
+        },
         ZoneKind::Defect => {
             let on_up_face = zone.face == ZoneFace::Up;
             let planed = planed_off_each_face(board, &part.allowances);
             let shows = is_seen_or_painted(part.faces, turned_over, on_up_face)
                 && zone.depth > planed + slack;
-            let kept = match (through, zone.clear_of) {
-                (true, ClearOf::Blank) => Some(Keeps::Blank),
-                (true, ClearOf::Finished) => Some(Keeps::Finished),
-                (false, _) => shows.then_some(Keeps::Face),
-            };
-            let unsound = !zone.sound && kept != Some(Keeps::Blank);
-            [
-                kept.map(|keeps| (keeps, zone.margin)),
-                unsound.then_some((Keeps::Blank, 0.0)),
-            ]
+            [shows.then_some((Keeps::Face, zone.margin)), None]
         }
     }
 }

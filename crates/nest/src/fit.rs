@@ -120,10 +120,10 @@ pub struct Asks {
 
 /// What a zone of the board asks of the part, lying this way up.
 ///
-/// A defect right through, or of unknown depth, keeps its margin from the blank (or, where
-/// marked so, from the finished part). One on a single face keeps it from the finished
-/// part where that face will be seen or painted, unless planing takes it off. An unsound
-/// one lies in no blank besides. Sapwood keeps out of the finished part on seen faces. A
+/// A defect that is unsound, right through, or of unknown depth keeps its margin from the
+/// blank or, where marked so, from the finished part; an unsound one then still lies in no
+/// blank. A sound one on a single face keeps its margin from the finished part where that
+/// face will be seen or painted, unless planing takes it off. Sapwood keeps out of the finished part on seen faces. A
 /// fixing keeps out of the blank; a part that may hold one may lie round it if it cannot
 /// meet the plane.
 pub fn zone_asks(board: &Board, zone: &Zone, part: &Part, turned_over: bool) -> Asks {
@@ -139,18 +139,18 @@ pub fn zone_asks(board: &Board, zone: &Zone, part: &Part, turned_over: bool) -> 
                 seen(zone.face == ZoneFace::Up)
             };
         }
-        ZoneKind::Defect => {
-            if through {
-                match zone.clear_of {
-                    ClearOf::Blank => asks.blank_clear = true,
-                    ClearOf::Finished => asks.finished_clear = true,
-                }
-            } else {
-                let shows = is_seen_or_painted(part.faces, turned_over, zone.face == ZoneFace::Up);
-                asks.finished_clear =
-                    shows && zone.depth > planed_off_each_face(board, &part.allowances);
+        // Nobody sees where rot ends, so its margin is kept on every face.
+        ZoneKind::Defect if through || !zone.sound => match zone.clear_of {
+            ClearOf::Blank => asks.blank_clear = true,
+            ClearOf::Finished => {
+                asks.finished_clear = true;
+                asks.blank_outside = !zone.sound;
             }
-            asks.blank_outside = !zone.sound && !asks.blank_clear;
+        },
+        ZoneKind::Defect => {
+            let shows = is_seen_or_painted(part.faces, turned_over, zone.face == ZoneFace::Up);
+            asks.finished_clear =
+                shows && zone.depth > planed_off_each_face(board, &part.allowances);
         }
         ZoneKind::Fixing => {
             let harmless = zone.material == FixingMaterial::Wood || !is_planed(board, part);

@@ -5,7 +5,7 @@
 //! checker and the outside oracle, to agree upon.
 
 use heartside_timber::document::{
-    Document, Length, Match, MatchKind, PartCopy, Pin, Tool, Use, Zone, ZoneKind,
+    ClearOf, Document, Length, Match, MatchKind, PartCopy, Pin, Tool, Use, Zone, ZoneFace, ZoneKind,
 };
 use heartside_timber::plan::CutNode;
 
@@ -25,6 +25,8 @@ pub enum Breakage {
     MoreKerf,
     /// A knot lies in a part or just beside it.
     Knot,
+    /// Rot on one face lies in a part or just beside it.
+    Rot,
     /// A screw lies beside a cut or in a part.
     Screw,
     /// Sapwood runs into a part.
@@ -50,12 +52,13 @@ pub enum Breakage {
 }
 
 /// Every way.
-pub const WAYS: [Breakage; 16] = [
+pub const WAYS: [Breakage; 17] = [
     Breakage::Pushed,
     Breakage::Turned,
     Breakage::MoreTrim,
     Breakage::MoreKerf,
     Breakage::Knot,
+    Breakage::Rot,
     Breakage::Screw,
     Breakage::Sapwood,
     Breakage::Grain,
@@ -116,6 +119,16 @@ pub fn break_one(document: &mut Document, way: Breakage, by: f64, chance: &mut C
                     let mut knot = beside(chance, at, by);
                     knot.sound = chance.percent(40);
                     document.boards[board].zones.push(knot);
+                }
+                Breakage::Rot => {
+                    let rot = beside(chance, at, by);
+                    document.boards[board].zones.push(Zone {
+                        face: *chance.one_of(&[ZoneFace::Up, ZoneFace::Down]),
+                        depth: (!chance.percent(20)).then(|| Length::Mm(chance.length(0.5, 8.0))),
+                        clear_of: *chance.one_of(&[ClearOf::Blank, ClearOf::Finished]),
+                        sound: chance.percent(30),
+                        ..rot
+                    });
                 }
                 Breakage::Screw => {
                     let screw = chosen

@@ -421,6 +421,65 @@ mod zones {
         }
     }
 
+    /// The table of rule 3: face, depth, sound, clear of, faces of the part; then what is told.
+    #[test]
+    fn every_case_of_the_table() {
+        use ClearOf::{Blank, Finished};
+        use ZoneFace::{Down, Through, Up};
+        let near = Some("zone-too-near");
+        let shows = Some("defect-on-face");
+        // The defect overlaps the finished part by 3 and the blank by 8; its margin is 1. The
+        // seen face lies up; 0.8 is planed off each face of a board 30 thick.
+        let (blank, bare, finished) = (9.0, 8.0, 4.0);
+        let rows = [
+            (Through, 0.0, true, Blank, Faces::Hidden, near, blank),
+            (Through, 0.0, true, Finished, Faces::Hidden, near, finished),
+            (Through, 0.0, false, Blank, Faces::Both, near, blank),
+            (Through, 0.0, false, Finished, Faces::Both, near, bare),
+            (Up, 3.0, true, Blank, Faces::One, shows, finished),
+            (Up, 3.0, true, Finished, Faces::One, shows, finished),
+            (Down, 3.0, true, Blank, Faces::One, None, 0.0),
+            (Down, 3.0, true, Blank, Faces::Both, shows, finished),
+            (Up, 3.0, true, Blank, Faces::Painted, shows, finished),
+            (Down, 3.0, true, Finished, Faces::Painted, shows, finished),
+            (Up, 3.0, true, Blank, Faces::Hidden, None, 0.0),
+            (Up, 0.8, true, Blank, Faces::One, None, 0.0),
+            (Up, 0.81, true, Blank, Faces::One, shows, finished),
+            (Up, 29.99, true, Blank, Faces::Hidden, None, 0.0),
+            (Up, 30.0, true, Blank, Faces::Hidden, near, blank),
+            (Up, f64::INFINITY, true, Blank, Faces::Hidden, near, blank),
+            (Down, 30.0, true, Finished, Faces::One, near, finished),
+            (Up, 3.0, false, Blank, Faces::One, near, blank),
+            (Down, 3.0, false, Blank, Faces::One, near, blank),
+            (Down, 3.0, false, Blank, Faces::Hidden, near, blank),
+            (Down, 0.5, false, Blank, Faces::Hidden, near, blank),
+            (Down, 3.0, false, Finished, Faces::Hidden, near, bare),
+        ];
+        for row in rows {
+            let (face, depth, sound, clear_of, faces, cause, by) = row;
+            let (mut job, plan) = shallow_job(faces);
+            job.boards[0].warp = Warp::Measured {
+                cup: (0.0, 0.0),
+                bow: (0.0, 0.0),
+                twist: (0.0, 0.0, 0.0),
+            };
+            job.boards[0].zones[0] = Zone {
+                face,
+                depth,
+                sound,
+                clear_of,
+                margin: 1.0,
+                ..shallow()
+            };
+            match cause {
+                Some(cause) => {
+                    assert_only(&job, &plan, Rule::Zones, cause, Some(by), &rail());
+                }
+                None => assert_good(&job, &plan),
+            }
+        }
+    }
+
     #[test]
     fn sapwood_matters_on_seen_faces_of_the_finished_outline() {
         for (faces, seen) in [

@@ -1,7 +1,7 @@
 //! Good plans that touch a limit, broken by a hundredth in one way: exactly that rule, cause,
 //! part and amount is told. Broken by less than the slack, nothing is.
 
-use heartside_check::ANGLE_SLACK;
+use heartside_check::{ANGLE_SLACK, GRAIN_SLACK};
 use heartside_timber::document::*;
 use heartside_timber::finding::Rule;
 use heartside_timber::job::{self, GrainRule, Job, Pin, Stops, Warp, Zone};
@@ -159,6 +159,41 @@ fn rule_3_zones() {
 }
 
 #[test]
+fn rule_3_rot_keeps_its_margin_on_a_hidden_face() {
+    let rot = |clear_of, margin, from: f64| {
+        move |d: f64| {
+            sawn_with(|job, _| {
+                job.parts[0].faces = Faces::Hidden;
+                mark(
+                    job,
+                    Zone {
+                        face: ZoneFace::Down,
+                        depth: 3.0,
+                        clear_of,
+                        margin,
+                        ..zone(ZoneKind::Defect, box_of(from - d, 30.0, 330.0, 50.0))
+                    },
+                );
+            })
+        }
+    };
+    // The blank ends at x = 305, the finished part at 300.
+    let cases = [
+        (ClearOf::Blank, 5.0, 310.0),
+        (ClearOf::Finished, 12.0, 312.0),
+        (ClearOf::Finished, 2.0, 305.0),
+    ];
+    for (clear_of, margin, from) in cases {
+        breaks(
+            rot(clear_of, margin, from),
+            Rule::Zones,
+            "zone-too-near",
+            &rail(),
+        );
+    }
+}
+
+#[test]
 fn rule_3_depth_against_planing() {
     let deep = |d: f64| {
         sawn_with(|job, _| {
@@ -259,7 +294,7 @@ fn rule_4_fixings() {
 #[test]
 fn rule_5_grain() {
     breaks_above(
-        ANGLE_SLACK,
+        GRAIN_SLACK,
         |d| sawn_with(|_, p| first(p).turn = 3.0 + d),
         Rule::Grain,
         "grain-off",
