@@ -235,7 +235,8 @@ def zone_shape(shape: dict, outline: Polygon, tape, mm: Lengths) -> BaseGeometry
         edge = [(x, edge_y(outline, x, top)) for x in xs]
         shift = -width if top else width
         return Polygon(edge + [(x, y + shift) for x, y in reversed(edge)])
-    along, across = mm(shape["along"]), mm(shape["across"])
+    # From the start end: the board's least x.
+    along, across = outline.bounds[0] + mm(shape["along"]), mm(shape["across"])
     origin = shape.get("from", "right_edge")
     if origin == "chalk_line":
         y = across

@@ -1,33 +1,8 @@
 //! The command as a person runs it: files, both streams, exit codes.
 
-use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+mod run;
 
-fn heartside(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_heartside"))
-        .args(arguments)
-        .output()
-        .expect("the command starts")
-}
-
-fn fixture(name: &str) -> String {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../../fixtures")
-        .join(name);
-    path.to_str().expect("a plain path").to_owned()
-}
-
-/// A folder of this test's own, emptied.
-fn folder(name: &str) -> PathBuf {
-    let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
-    let _ = std::fs::remove_dir_all(&path);
-    std::fs::create_dir_all(&path).expect("a folder");
-    path
-}
-
-fn text(bytes: &[u8]) -> String {
-    String::from_utf8_lossy(bytes).into_owned()
-}
+use run::{fixture, folder, heartside, text, text_of};
 
 #[test]
 fn a_small_job_is_set_out_and_its_plan_checks() {
@@ -366,8 +341,4 @@ fn a_trial_tells_what_it_had_found_by_its_marks() {
             text(&run.stderr)
         );
     }
-}
-
-fn text_of(run: &Output) -> String {
-    text(&run.stdout) + &text(&run.stderr)
 }

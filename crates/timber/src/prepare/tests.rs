@@ -1,5 +1,6 @@
 //! From documents to jobs: the demo jobs, and every kind of fault at its place.
 
+use heartside_geometry::Point;
 use serde_json::{Value, json};
 
 use super::*;
@@ -673,6 +674,57 @@ fn zones_lie_where_they_were_measured() {
                            "length": 40, "width": 20}),
     );
     assert_eq!((oval.width(), oval.height()), (40.0, 20.0));
+}
+
+#[test]
+fn a_spot_is_measured_from_the_start_end_wherever_corners_begin_to_count() {
+    // A knot taped at 600 from the end of a board whose corners begin at 300.
+    let mut whole = small();
+    whole["boards"][0]["outline"] =
+        json!({"form": "polygon", "points": [[300, 0], [1500, 0], [1500, 200], [300, 200]]});
+    whole["boards"][0]["zones"] = json!([{"shape": {"form": "spot", "along": 600, "across": 100, "length": 60, "width": 60}}]);
+    let prepared = prepare(&document(whole));
+    let middle = prepared.job.boards[0].zones[0].shape.bounds().centre();
+    assert!(
+        middle.distance(Point { x: 900.0, y: 100.0 }) < 1e-9,
+        "{middle:?}"
+    );
+}
+
+proptest::proptest! {
+    #[test]
+    fn moving_all_corners_moves_every_zone_with_them(
+        ys in proptest::collection::vec((-20.0..20.0_f64, 60.0..140.0_f64), 4),
+        (dx, dy) in (-3000.0..3000.0_f64, -200.0..200.0_f64),
+        (along, across) in (0.0..1500.0_f64, 0.0..60.0_f64),
+        oval in proptest::bool::ANY,
+        from_left in proptest::bool::ANY,
+    ) {
+        let board = |dx: f64, dy: f64| {
+            let low = ys.iter().enumerate().map(|(k, (low, _))| [500.0 * k as f64 + dx, low + dy]);
+            let high = ys.iter().enumerate().map(|(k, (_, high))| [500.0 * k as f64 + dx, high + dy]);
+            let points: Vec<[f64; 2]> = low.chain(high.rev()).collect();
+            let from = if from_left { "left_edge" } else { "right_edge" };
+            let corners = [[20.0, 20.0], [60.0, 25.0], [30.0, 50.0]].map(|[x, y]| [x + dx, y + dy]);
+            let mut whole = small();
+            whole["boards"][0]["outline"] = json!({"form": "polygon", "points": points});
+            whole["boards"][0]["zones"] = json!([
+                {"shape": {"form": "spot", "oval": oval, "along": along, "across": across,
+                           "from": from, "length": 40, "width": 20}},
+                {"shape": {"form": "strip", "side": "left", "width": 15}},
+                {"shape": {"form": "polygon", "points": corners}},
+            ]);
+            prepare(&document(whole)).job.boards.remove(0)
+        };
+        let (here, there) = (board(0.0, 0.0), board(dx, dy));
+        for (a, b) in here.zones.iter().zip(&there.zones) {
+            proptest::prop_assert!((a.shape.area() - b.shape.area()).abs() < 1e-3);
+            let (a, b) = (a.shape.bounds(), b.shape.bounds());
+            for (p, q) in [(a.min, b.min), (a.max, b.max)] {
+                proptest::prop_assert!((p.x + dx - q.x).abs() < 1e-6 && (p.y + dy - q.y).abs() < 1e-6);
+            }
+        }
+    }
 }
 
 #[test]

@@ -136,9 +136,11 @@ fn region(
             let length = read("length", "length", length, Wanted::SIZE);
             let width = read("width", "width", width, Wanted::SIZE);
             let (along, across, length, width) = (along?, across?, length?, width?);
+            // The tape is hooked on the board itself, wherever its corners begin to count.
+            let x = outline.bounds().min.x + along;
             let centre = Point {
-                x: along,
-                y: height_of(outline, along, across, *from),
+                x,
+                y: height_of(outline, x, across, *from),
             };
             let found = if *oval {
                 let (radius_x, radius_y) = (length / 2.0, width / 2.0);
@@ -200,9 +202,9 @@ fn region(
 }
 
 /// The height of a spot's middle. Beyond the ends of the board the nearest end counts.
-fn height_of(outline: &Region, along: f64, across: f64, from: ZoneFrom) -> f64 {
+fn height_of(outline: &Region, x: f64, across: f64, from: ZoneFrom) -> f64 {
     let bounds = outline.bounds();
-    let x = along.clamp(bounds.min.x, bounds.max.x);
+    let x = x.clamp(bounds.min.x, bounds.max.x);
     let (low, high) = edges_at(outline.outer(), x).unwrap_or((bounds.min.y, bounds.max.y));
     match from {
         ZoneFrom::RightEdge => low + across,
