@@ -11,7 +11,8 @@ use std::collections::BTreeSet;
 use heartside_check::check;
 use heartside_nest::{Search, Settings, WayWanted};
 use heartside_testkit::{
-    Chance, CutApart, JobSize, SawnCutApart, cut_apart, sawn_apart, sawn_cut_apart, workshop_job,
+    Chance, CutApart, JobSize, SawnCutApart, by_corners, cut_apart, sawn_apart, sawn_cut_apart,
+    workshop_job,
 };
 use heartside_timber::document::Document;
 use heartside_timber::finding::Severity;
@@ -28,6 +29,12 @@ fn main() {
         let mut chance = Chance::new(seed ^ 0x0b0b_0b0b);
         let (way, steps, mut document) = job(seed, &mut chance);
         document.plan = None;
+        // A third of the boards is entered by corners, which begin to count anywhere.
+        for (k, board) in document.boards.iter_mut().enumerate() {
+            if (k + seed as usize) % 3 == 2 {
+                by_corners(board, (300.0 - 37.0 * k as f64, 150.0 * k as f64 - 260.0));
+            }
+        }
         let job = prepare(&document).job;
         let settings = Settings {
             seed,

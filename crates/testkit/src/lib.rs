@@ -13,9 +13,11 @@
 //!   complete and sound plan is known;
 //! - [`workshop_job()`]: a job as a maker might have it, with no plan;
 //! - [`SmallBoard`]: a small flawed board with an exact reference;
+//! - [`by_corners()`]: the same board entered by its corners, counted from elsewhere;
 //! - [`break_one()`]: breaks a sound plan in one way.
 
 mod broken;
+mod by_corners;
 mod chance;
 mod cut_apart;
 mod sawn_apart;
@@ -25,6 +27,7 @@ mod timberyard;
 mod workshop_job;
 
 pub use broken::{Breakage, WAYS, break_one};
+pub use by_corners::by_corners;
 pub use chance::Chance;
 pub use cut_apart::{CutApart, cut_apart};
 pub use sawn_apart::{broken_down, sawn_apart};
