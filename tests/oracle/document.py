@@ -59,7 +59,7 @@ class Lengths:
             left = []
             for dimension in waiting:
                 try:
-                    self.names[dimension["name"]] = self(dimension["value"])
+                    self.names[dimension["name"]] = self(dimension["preferred"])
                 except KeyError:
                     left.append(dimension)
             if len(left) == len(waiting):
@@ -271,7 +271,8 @@ def read_board(raw: dict, mm: Lengths) -> Board:
         Zone(
             kind=z.get("kind", "defect"),
             shape=zone_shape(z["shape"], shape, (corners, states), mm),
-            margin=mm(z.get("margin"), 0.0),
+            margin=mm(z.get("margin"), 12.0 if z.get("kind") == "fixing" else 0.0)
+            + mm(z.get("uncertain"), 0.0),
             face=z.get("face", "through"),
             depth=mm(z.get("depth"), math.inf),
             sound=z.get("sound", False),

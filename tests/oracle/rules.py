@@ -440,7 +440,8 @@ class Tree:
         note(9, mm(tool.get("max_length"), math.inf) - along + SLACK)
         note(9, max(along, square) - mm(tool.get("min_piece"), 0.0) + SLACK)
         widest = mm(tool.get("max_width"), math.inf)
-        if not tool.get("fence", False):
+        guide = tool.get("guide", "none")
+        if not (guide == "along" and tool.get("work_moves", True)):
             note(9, widest - square + SLACK)
             return
         # A fence: one side of the workpiece, parallel to the cut, is straight and true.

@@ -118,6 +118,7 @@ impl Live {
             part: part.part.clone(),
             copy: part.copy,
             at: pose.into(),
+            ..Placement::default()
         };
         self.laid[there].put(&self.ground, placement);
     }

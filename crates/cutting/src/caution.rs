@@ -85,7 +85,7 @@ impl CutToWeigh<'_> {
                 "HSE, circular saw benches: push stick at least 450 mm long, used for the last 300 mm",
             );
         }
-        if self.ripping && self.tool.is_some_and(|t| t.fence) && !self.true_side {
+        if self.ripping && self.tool.is_some_and(Tool::has_rip_fence) && !self.true_side {
             say(
                 "raw-edge",
                 "Raw edge: do not run it along the fence. Saw this line with a guided saw or a sled, or true an edge first.".into(),

@@ -128,6 +128,7 @@ impl<'a> BoardSteps<'a> {
             kerf,
             low,
             high,
+            ..
         } = tree.nodes.get(node)?
         else {
             return None;
@@ -150,7 +151,7 @@ impl<'a> BoardSteps<'a> {
             kerf: *kerf,
             low: *low,
             high: *high,
-            fence: self.tool(tool).is_some_and(|t| t.fence),
+            fence: self.tool(tool).is_some_and(Tool::has_rip_fence),
             band,
         })
     }

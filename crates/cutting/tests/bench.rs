@@ -223,6 +223,8 @@ fn metal_near_a_kerf_or_in_a_blank_is_named() {
     let fixing = |x: f64, y: f64| Zone {
         shape: screw(x, y),
         material: FixingMaterial::Metal,
+        buried: None,
+        drawn_before_planing: false,
         kind: ZoneKind::Fixing,
         margin: 0.0,
         ..template.clone()
@@ -391,6 +393,7 @@ fn waste_is_never_sawn_apart() {
     let end = tree.nodes.len();
     tree.nodes.extend([CutNode::Waste, CutNode::Waste]);
     tree.nodes[place] = CutNode::Cut {
+        angle: None,
         direction: Direction::Rip,
         tool: "table saw".into(),
         at: 40.0,
@@ -445,6 +448,7 @@ fn any_node() -> impl Strategy<Value = CutNode> {
                     Direction::Crosscut
                 };
                 CutNode::Cut {
+                    angle: None,
                     direction,
                     tool: if rip {
                         "table saw".into()

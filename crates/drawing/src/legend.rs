@@ -110,6 +110,8 @@ fn draw_swatch(pen: &mut Pen, sign: Sign, middle: Point) {
                 clear_of: heartside_timber::document::ClearOf::Blank,
                 stops: heartside_timber::document::Stops::All,
                 material: heartside_timber::document::FixingMaterial::Unknown,
+                buried: None,
+                drawn_before_planing: false,
                 weight: 0.0,
                 note: String::new(),
             };

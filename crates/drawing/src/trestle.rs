@@ -116,6 +116,7 @@ fn lying(job: &Job, copy: &PartCopy, at: Placed, pixels_per_mm: f64, word: &str)
             part: copy.part.clone(),
             copy: copy.copy,
             at,
+            ..Placement::default()
         },
         false,
     )?;

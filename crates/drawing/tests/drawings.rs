@@ -230,6 +230,7 @@ fn plain(length: f64, name: &str) -> (Job, Plan) {
             part: "front".into(),
             copy: 1,
             at,
+            ..Placement::default()
         }],
         cuts: None,
     };
@@ -622,7 +623,7 @@ proptest! {
             part.outline = Region::rectangle(Bounds { min: Point { x: 0.0, y: 0.0 }, max: Point { x: l, y: w } }).unwrap();
             job.parts.push(part);
             let at = Placed { x: length * place as f64 / names.len() as f64, y: 20.0, turn: if place % 2 == 0 { 0.0 } else { turn }, turned_over: place == 1 };
-            plan.layouts[0].placements.push(Placement { part: format!("p{place}"), copy: 1, at });
+            plan.layouts[0].placements.push(Placement { part: format!("p{place}"), copy: 1, at, ..Placement::default() });
         }
         for drawing in [board_svg(&job, &plan, &copy("B"), &[], &Options::default()).unwrap()].into_iter().chain(sheets(&job, &plan, &[], Paper::A4, &Options::default())) {
             read(&drawing.svg);

@@ -501,6 +501,8 @@ fn zone(index: usize, kind: ZoneKind, shape: Region) -> Zone {
         clear_of: ClearOf::Blank,
         stops: Stops::All,
         material: FixingMaterial::Wood,
+        buried: None,
+        drawn_before_planing: false,
         weight: 0.0,
         note: String::new(),
     }
@@ -576,13 +578,9 @@ fn job(title: String, goal: Goal, boards: Vec<Board>, parts: Vec<Part>, largest:
         crosscuts: true,
         saws: true,
         kerf: 0.0,
-        max_length: f64::INFINITY,
-        max_width: f64::INFINITY,
-        max_depth: f64::INFINITY,
-        min_piece: 0.0,
-        fence: false,
+        leaves_true_edge: true,
         can_skim: true,
-        least_radius: 0.0,
+        ..Tool::default()
     };
     Job {
         title,

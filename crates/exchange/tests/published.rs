@@ -137,6 +137,7 @@ fn an_offcut_parted_off_a_hide_is_not_used_where_that_is_asked() {
     assert!(kept.job.asks_for_offcuts());
     let nodes = vec![
         CutNode::Cut {
+            angle: None,
             direction: Direction::Crosscut,
             tool: "saw".into(),
             at: 50.0,
@@ -160,6 +161,7 @@ fn an_offcut_parted_off_a_hide_is_not_used_where_that_is_asked() {
             part: "a".into(),
             copy: 1,
             at: Placed::default(),
+            ..Placement::default()
         }],
         cuts: Some(CutTree { nodes }),
     };

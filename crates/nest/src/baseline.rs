@@ -135,6 +135,7 @@ impl<'a> Rule<'a> {
                 part: self.job.parts[c.part].id.clone(),
                 copy: c.copy.unwrap_or(0),
                 at: c.placed,
+                ..Placement::default()
             })
             .collect();
         Layout {

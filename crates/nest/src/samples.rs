@@ -33,15 +33,10 @@ pub(crate) fn free_saw(kerf: f64) -> Tool {
         name: "any saw".into(),
         rips: true,
         crosscuts: true,
-        saws: false,
         kerf,
-        max_length: f64::INFINITY,
-        max_width: f64::INFINITY,
-        max_depth: f64::INFINITY,
-        min_piece: 0.0,
-        fence: false,
+        leaves_true_edge: true,
         can_skim: true,
-        least_radius: 0.0,
+        ..Tool::default()
     }
 }
 
@@ -146,6 +141,8 @@ pub(crate) fn zone(index: usize, kind: ZoneKind, shape: Region) -> Zone {
         clear_of: ClearOf::Blank,
         stops: Stops::All,
         material: FixingMaterial::Metal,
+        buried: None,
+        drawn_before_planing: false,
         weight: 1.0,
         note: String::new(),
     }

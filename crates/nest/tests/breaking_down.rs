@@ -57,6 +57,7 @@ fn laid(places: &[(f64, f64)]) -> Layout {
             turn: 0.0,
             turned_over: false,
         },
+        ..Placement::default()
     };
     Layout {
         board: on_a(),

@@ -174,6 +174,7 @@ fn spread_parts_are_gathered_and_the_rest_is_parted_off_by_one_cut() {
             turn: 0.0,
             turned_over: false,
         },
+        ..Placement::default()
     });
     let spread = Layout {
         board: BoardCopy {

@@ -3,7 +3,7 @@
 use heartside_check::check;
 use heartside_nest::{Search, Settings, TreeResult, WayWanted, bound_of, tree_for};
 use heartside_testkit as testkit;
-use heartside_timber::document::Cuts;
+use heartside_timber::document::{Cuts, Guide};
 use heartside_timber::finding::Severity;
 use heartside_timber::job::{Job, Pin, Tool};
 use heartside_timber::plan::{Layout, Plan, UnplacedReason, Way};
@@ -54,15 +54,16 @@ fn any_tools() -> impl Strategy<Value = Vec<Tool>> {
                 name: String::new(),
                 rips,
                 crosscuts,
-                saws: false,
                 kerf: (kerf * 10.0).round() / 10.0,
                 max_length: long,
                 max_width: wide,
                 max_depth: deep,
                 min_piece: least,
-                fence,
+                guide: if fence { Guide::Along } else { Guide::None },
+                work_moves: fence,
+                leaves_true_edge: true,
                 can_skim,
-                least_radius: 0.0,
+                ..Tool::default()
             },
         );
     proptest::collection::vec(tool, 1..5).prop_map(|mut tools| {
@@ -196,6 +197,7 @@ fn a_pinwheel_is_inseparable() {
             turn,
             turned_over: false,
         },
+        ..heartside_timber::plan::Placement::default()
     };
     let (a, b) = (part.allowances.end, part.allowances.edge);
     let gap = 6.0;

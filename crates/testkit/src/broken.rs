@@ -227,7 +227,7 @@ pub fn break_one(document: &mut Document, way: Breakage, by: f64, chance: &mut C
                         .dimensions
                         .push(heartside_timber::document::Dimension {
                             name: "reach".into(),
-                            value: mm(400.0),
+                            preferred: mm(400.0),
                             least: mm(380.0),
                             most: mm(420.0),
                             ..Default::default()
@@ -283,7 +283,7 @@ fn shrink_tool(chance: &mut Chance, tools: &mut [Tool], by: f64) {
         1 => tool.max_length = mm(chance.length(300.0, 2600.0)),
         2 => tool.min_piece = mm(chance.length(200.0, 900.0)),
         _ => {
-            tool.fence = true;
+            (tool.guide, tool.work_moves) = (heartside_timber::document::Guide::Along, Some(true));
             tool.max_width = mm(chance.length(150.0, 400.0));
         }
     }

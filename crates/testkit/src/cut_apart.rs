@@ -71,6 +71,7 @@ pub fn cut_apart(seed: u32, wanted: CutApart) -> Document {
                 part: part.id.clone(),
                 copy: 1,
                 at: at.into(),
+                ..Placement::default()
             });
             document.parts.push(part);
         }
@@ -180,6 +181,7 @@ impl Cutter<'_> {
         self.nodes.push(CutNode::Waste);
         self.nodes.push(CutNode::Waste);
         self.nodes[node] = CutNode::Cut {
+            angle: None,
             direction,
             tool: "Hand-led saw".into(),
             at,

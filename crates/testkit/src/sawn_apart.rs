@@ -93,6 +93,7 @@ fn part_at(
     let low = part_at(chance, &cuts[..first], (from, below), nodes);
     let high = part_at(chance, &cuts[first + 1..], (below, to), nodes);
     nodes[place] = CutNode::Cut {
+        angle: None,
         direction: Direction::Crosscut,
         tool: "Hand-led saw".into(),
         at,
@@ -158,6 +159,7 @@ fn laid_apart(
                     part: id.clone(),
                     copy: 1,
                     at: at.into(),
+                    ..Placement::default()
                 });
                 let name = format!("Curve {}", document.parts.len() + 1);
                 document.parts.push(Part {

@@ -108,6 +108,7 @@ pub fn sawn_cut_apart(seed: u32, wanted: SawnCutApart) -> Document {
                 part: id.clone(),
                 copy: 1,
                 at: at.into(),
+                ..Placement::default()
             });
             let name = format!("Shape {}", document.parts.len() + 1);
             document.parts.push(Part {

@@ -2,8 +2,8 @@
 
 use heartside_timber::document::{
     Allowances, Board, BoardCopy, BoardOutline, CutKind, Document, EdgeKind, FORMAT, FallbackKerf,
-    GapOver, GrainAxis, Length, MinOffcut, Part, PartCut, PartGrain, Price, Shape, Station, Tool,
-    Trim, Twist, VERSION, Warp, Workshop, Zone, ZoneFrom, ZoneShape,
+    GapOver, GrainAxis, Guide, Length, MinOffcut, Part, PartCut, PartGrain, Price, Shape, Station,
+    Tool, Trim, Twist, VERSION, Warp, Workshop, Zone, ZoneFrom, ZoneShape,
 };
 use heartside_timber::plan::{CutTree, Frame, Layout, Placement, Plan, Way};
 
@@ -87,10 +87,12 @@ pub(crate) fn empty_job(title: String) -> Document {
     let tools = vec![
         Tool {
             can_skim: true,
+            guide: Guide::Along,
+            work_moves: Some(false),
             ..tool("Hand-led saw", &[CutKind::Rip, CutKind::Crosscut], KERF)
         },
         Tool {
-            fence: true,
+            guide: Guide::Along,
             max_width: mm(650.0),
             max_length: mm(3500.0),
             max_depth: mm(80.0),

@@ -24,6 +24,12 @@ pub const PLANING: f64 = 2.5;
 /// Planed off each face once measured warp is gone, in mm: about 1/32 in, extension advice
 /// on planing cupped lumber.
 pub const CLEAN_UP: f64 = 0.8;
+/// Least length by which a piece is held to a hand-fed circular saw where the tool gives none,
+/// in mm. Common practice, no source; the machine's manual goes before it.
+pub const LEAST_HELD: f64 = 300.0;
+/// Kept between a saw and a fixing where nothing is said, in mm: the width of tape and pencil
+/// and a buried thing's unseen extent. Common practice, no source.
+pub const FIXING_KEEP_OFF: f64 = 12.0;
 /// Degrees by which the grain of a part may be off.
 pub const GRAIN_TOLERANCE: f64 = 3.0;
 /// Shortest offcut worth keeping, in mm.

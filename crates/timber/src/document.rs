@@ -15,7 +15,7 @@ use crate::plan::{Placed, Plan};
 /// The value of `format` in every job file.
 pub const FORMAT: &str = "heartside-job";
 /// The version of the form written by this program.
-pub const VERSION: u32 = 1;
+pub const VERSION: u32 = 2;
 
 /// Fields of a file that have no place in the type; kept so that saving loses nothing.
 pub type Unknown = BTreeMap<String, serde_json::Value>;
@@ -165,6 +165,15 @@ document_struct! {
         /// Plans that were kept.
         #[serde(skip_serializing_if = "Vec::is_empty")]
         pub plans: Vec<KeptPlan>,
+        /// Cuts that were made, in the order in which they were made.
+        #[serde(skip_serializing_if = "Vec::is_empty")]
+        pub done: Vec<DoneCut>,
+        /// Photographs of boards. The pictures themselves are files beside the document.
+        #[serde(skip_serializing_if = "Vec::is_empty")]
+        pub photos: Vec<Photo>,
+        /// What was read off the photographs, once, when they were taken in.
+        #[serde(skip_serializing_if = "Vec::is_empty")]
+        pub figure_maps: Vec<FigureMap>,
         /// Where boards were dragged to on the floor; the others lie in a row of their own.
         #[serde(skip_serializing_if = "Vec::is_empty")]
         pub floor: Vec<OnFloor>,
@@ -266,6 +275,23 @@ word_enum! {
         Crosscut,
         /// Following a line.
         Sawn,
+        /// Through the thickness, so that a thick blank becomes leaves.
+        Resaw,
+        /// Planing an edge straight and true: takes off up to the tool's depth and parts nothing.
+        TrueEdge,
+    }
+}
+
+word_enum! {
+    /// What guides a cut.
+    pub enum Guide {
+        /// Nothing but the hand and the eye.
+        #[default]
+        None,
+        /// Something that runs along the cut: a rip fence where the work moves, a rail on the clamped board where it stays.
+        Along,
+        /// A fence square to the cut, against which the piece is held, as on a mitre saw.
+        Square,
     }
 }
 
@@ -276,23 +302,32 @@ document_struct! {
         pub name: String,
         /// The kinds of cut it makes.
         pub does: Vec<CutKind>,
-        /// Width of wood that it turns to dust.
+        /// Width of wood that it turns to dust; for a planer the most that it takes off an edge in truing it.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub kerf: Option<Length>,
         /// Longest workpiece for a rip, longest cut for a crosscut: the largest extent along the cut.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub max_length: Option<Length>,
-        /// Widest piece between blade and fence, or largest extent square to the cut where there is no fence.
+        /// Widest piece between blade and rip fence, or largest extent square to the cut where there is none.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub max_width: Option<Length>,
         /// Thickest workpiece.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub max_depth: Option<Length>,
-        /// Shortest workpiece that may be held to it.
+        /// Least length by which a piece can be held safely: along a guide that runs along the
+        /// cut, against a fence square to it. 300 mm for hand-fed circular saws unless set, none for others.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub min_piece: Option<Length>,
-        /// The cut is guided by a fence, which needs a straight, true edge against it.
-        pub fence: bool,
+        /// What guides the cut.
+        pub guide: Guide,
+        /// The work is moved over the machine rather than the tool over the work. Unless set:
+        /// with a guide along the cut, and for planers and saws that both rip and follow lines.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub work_moves: Option<bool>,
+        /// The edge it leaves can run against a fence. Unless set: where the cut is guided and
+        /// the tool follows no lines, and for planers.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub leaves_true_edge: Option<bool>,
         /// It can take off less than its own kerf.
         pub can_skim: bool,
         /// Smallest inside radius that it follows.
@@ -327,15 +362,18 @@ document_struct! {
     pub struct Dimension {
         /// The name used in expressions.
         pub name: String,
-        /// Its value now.
+        /// Its value if nothing stands in the way.
         #[serde(skip_serializing_if = "Option::is_none")]
-        pub value: Option<Length>,
+        pub preferred: Option<Length>,
         /// Smallest acceptable value.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub least: Option<Length>,
         /// Largest acceptable value.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub most: Option<Length>,
+        /// Only values this far apart, counted from the preferred one; any unless set.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub step: Option<Length>,
     }
 }
 
@@ -469,21 +507,82 @@ document_struct! {
         /// Free note.
         #[serde(skip_serializing_if = "String::is_empty")]
         pub note: String,
-        /// The board and step that this one came from.
+        /// The done cut that this piece came from.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub from: Option<BoardOrigin>,
     }
 }
 
 document_struct! {
-    /// Where a board that was cut from another came from.
+    /// Where a piece that was cut from a board came from. It is drawn in that board's coordinates.
     pub struct BoardOrigin {
-        /// The id of the retired board.
+        /// The id of the done cut.
+        pub done: u32,
+        /// On which side of its line, looking along it.
+        pub side: Hand,
+    }
+}
+
+document_struct! {
+    /// A cut that was made: its board (that copy of it) is no longer there, its pieces are.
+    pub struct DoneCut {
+        /// Unique among the done cuts; pieces refer to it.
+        pub id: u32,
+        /// The board that was cut.
         pub board: String,
-        /// The number of the cut.
-        pub step: u32,
-        /// Takes this board's frame into the retired board's.
-        pub transform: Option<Placed>,
+        /// Which copy of it.
+        #[serde(default = "one")]
+        pub board_copy: u32,
+        /// The line, from point to point in millimetres of that board's frame: the middle of the kerf.
+        #[serde(skip_serializing_if = "Vec::is_empty")]
+        pub line: Vec<[f64; 2]>,
+        /// Width of the kerf in millimetres.
+        pub kerf: f64,
+        /// The tool's name.
+        #[serde(skip_serializing_if = "String::is_empty")]
+        pub tool: String,
+    }
+}
+
+document_struct! {
+    /// A photograph of one face of a board.
+    pub struct Photo {
+        /// SHA-256 of the picture's file, in hexadecimal.
+        pub hash: String,
+        /// The board.
+        pub board: String,
+        /// The face it shows.
+        pub face: ZoneFace,
+        /// Points of the picture whose place on the board is known.
+        #[serde(skip_serializing_if = "Vec::is_empty")]
+        pub marks: Vec<PhotoMark>,
+    }
+}
+
+document_struct! {
+    /// A point of a photograph whose place on the board is known.
+    pub struct PhotoMark {
+        /// Where it is in the picture: pixels from the left and from the top.
+        pub pixel: [f64; 2],
+        /// Where it is on the board, in millimetres of the board's frame.
+        pub at: [f64; 2],
+    }
+}
+
+document_struct! {
+    /// What a photograph says about the figure, on square cells of the board; whole numbers, so
+    /// that plans are the same on every machine however it reads pictures.
+    pub struct FigureMap {
+        /// The photograph's hash.
+        pub photo: String,
+        /// Side of a cell in millimetres.
+        pub cell: f64,
+        /// The first cell's corner, in millimetres of the board's frame.
+        pub origin: [f64; 2],
+        /// Cells in a row along the board.
+        pub columns: u32,
+        /// What was measured, by name; each row by row across the board.
+        pub layers: BTreeMap<String, Vec<i32>>,
     }
 }
 
@@ -702,15 +801,26 @@ document_struct! {
         pub depth: Option<Length>,
         /// The wood is sound: harmless on a hidden face.
         pub sound: bool,
-        /// Distance kept from it; none unless set.
+        /// Distance kept from it; 12 mm for a fixing and none for the others unless set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub margin: Option<Length>,
+        /// How far to every side its true place may be from where it is drawn: "somewhere here".
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub uncertain: Option<Length>,
         /// What must keep clear of it.
         pub clear_of: ClearOf,
         /// Which cuts a fixing stops.
         pub stops: Stops,
         /// What a fixing is made of.
         pub material: FixingMaterial,
+        /// How far below its face a fixing begins; at the face unless set.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub depth_from: Option<Length>,
+        /// How far below its face a fixing ends; unknown unless set.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub depth_to: Option<Length>,
+        /// A fixing that will be drawn before the wood is planed; a hole is left.
+        pub drawn_before_planing: bool,
         /// How much the figure is worth, 0 to 1.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub weight: Option<f64>,

@@ -7,8 +7,8 @@
 use heartside_geometry::{Point, Region, Tolerance};
 
 pub use crate::document::{
-    Aim, BoardCopy, ClearOf, CutKind, Cuts, EdgeKind, Faces, FixingMaterial, GrainAxis, HeartSide,
-    MatchKind, PartCopy, PartCut, Stops, Surface, Use, ZoneFace, ZoneKind,
+    Aim, BoardCopy, ClearOf, CutKind, Cuts, EdgeKind, Faces, FixingMaterial, GrainAxis, Guide,
+    HeartSide, MatchKind, PartCopy, PartCut, Stops, Surface, Use, ZoneFace, ZoneKind,
 };
 use crate::grain::GrainField;
 use crate::length::DisplayUnits;
@@ -90,22 +90,72 @@ pub struct Tool {
     pub crosscuts: bool,
     /// It follows a line.
     pub saws: bool,
-    /// Kerf.
+    /// It resaws through the thickness.
+    pub resaws: bool,
+    /// It planes an edge true, parting nothing.
+    pub trues: bool,
+    /// Kerf; for a planer the most it takes off an edge in truing it.
     pub kerf: f64,
     /// Largest extent of the workpiece along the cut.
     pub max_length: f64,
-    /// With a fence: largest distance between blade and fence. Without: largest extent of the workpiece square to the cut.
+    /// With a rip fence: largest distance between blade and fence. Without: largest extent of the workpiece square to the cut.
     pub max_width: f64,
     /// Largest thickness.
     pub max_depth: f64,
-    /// Smallest workpiece that may be held: its larger extent must be at least this.
+    /// Least length by which a piece can be held: along a guide that runs along the cut,
+    /// against a fence square to it.
     pub min_piece: f64,
-    /// Guided by a fence.
-    pub fence: bool,
+    /// What guides the cut.
+    pub guide: Guide,
+    /// The work moves over the machine; otherwise the tool moves over the work.
+    pub work_moves: bool,
+    /// Its edge can run against a fence.
+    pub leaves_true_edge: bool,
     /// Can take off less than its own kerf.
     pub can_skim: bool,
     /// Smallest inside radius.
     pub least_radius: f64,
+}
+
+impl Default for Tool {
+    /// A saw in a free hand: no limits, no kinds of cut, no kerf.
+    fn default() -> Tool {
+        Tool {
+            name: String::new(),
+            rips: false,
+            crosscuts: false,
+            saws: false,
+            resaws: false,
+            trues: false,
+            kerf: 0.0,
+            max_length: f64::INFINITY,
+            max_width: f64::INFINITY,
+            max_depth: f64::INFINITY,
+            min_piece: 0.0,
+            guide: Guide::None,
+            work_moves: false,
+            leaves_true_edge: false,
+            can_skim: false,
+            least_radius: 0.0,
+        }
+    }
+}
+
+impl Tool {
+    /// The work runs along a fence on its way through the saw, as on a table saw.
+    pub fn has_rip_fence(&self) -> bool {
+        self.guide == Guide::Along && self.work_moves
+    }
+
+    /// The piece is held against a fence square to the cut, as on a mitre saw.
+    pub fn has_square_fence(&self) -> bool {
+        self.guide == Guide::Square
+    }
+
+    /// Nothing is cut with it but along a true edge: the piece beside a rip fence must have one.
+    pub fn needs_true_edge(&self) -> bool {
+        self.has_rip_fence()
+    }
 }
 
 /// A usable board.
@@ -187,7 +237,7 @@ pub struct Zone {
     pub depth: f64,
     /// Harmless on a hidden face.
     pub sound: bool,
-    /// Distance kept.
+    /// Distance kept: what the maker asks, and how uncertain the place is.
     pub margin: f64,
     /// What keeps clear.
     pub clear_of: ClearOf,
@@ -195,6 +245,11 @@ pub struct Zone {
     pub stops: Stops,
     /// What a fixing is made of.
     pub material: FixingMaterial,
+    /// How far below its face a fixing begins and ends; none where nothing is known, which
+    /// counts as right through.
+    pub buried: Option<(f64, f64)>,
+    /// The fixing is drawn before the wood is planed; a hole is left.
+    pub drawn_before_planing: bool,
     /// Worth of figure.
     pub weight: f64,
     /// The maker's word for it.

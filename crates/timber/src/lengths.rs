@@ -19,7 +19,7 @@ fn pairs(points: &mut [[Length; 2]], visit: &mut Visit<'_>) {
 
 impl Document {
     /// Calls `visit` for every length that may be typed or an expression, in the document's
-    /// order. Plans and grain lines hold plain millimetres and are left out.
+    /// order. Plans, done cuts, photographs and grain lines hold plain millimetres and are left out.
     pub fn each_length(&mut self, visit: &mut dyn FnMut(&mut Length)) {
         self.workshop.each_length(visit);
         self.allowances.each_length(visit);
@@ -77,9 +77,10 @@ impl Allowances {
 impl Dimension {
     /// Calls `visit` for every length.
     pub fn each_length(&mut self, visit: &mut dyn FnMut(&mut Length)) {
-        some(&mut self.value, visit);
+        some(&mut self.preferred, visit);
         some(&mut self.least, visit);
         some(&mut self.most, visit);
+        some(&mut self.step, visit);
     }
 }
 
@@ -150,6 +151,9 @@ impl Zone {
         }
         some(&mut self.depth, visit);
         some(&mut self.margin, visit);
+        some(&mut self.uncertain, visit);
+        some(&mut self.depth_from, visit);
+        some(&mut self.depth_to, visit);
     }
 }
 

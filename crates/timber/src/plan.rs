@@ -45,8 +45,8 @@ impl From<Pose> for Placed {
     }
 }
 
-/// One copy of a part on a board.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+/// One copy of a part on a board, or one stave or leaf of it.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct Placement {
@@ -58,6 +58,15 @@ pub struct Placement {
     /// Where it lies, in the board's frame.
     #[serde(flatten)]
     pub at: Placed,
+    /// Which stave of a panel this is, from 1.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stave: Option<u32>,
+    /// Which leaf of a resawn blank this is, from 1.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub leaf: Option<u32>,
+    /// Finished width of the stave, in millimetres, where it is free.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub width: Option<f64>,
 }
 
 impl Placement {
@@ -170,6 +179,9 @@ pub enum CutNode {
         at: f64,
         /// Width of the kerf.
         kerf: f64,
+        /// Degrees from the frame's own line to the cut's, counter-clockwise; none where it is square.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        angle: Option<f64>,
         /// The node of the workpiece below `at`.
         low: usize,
         /// The node of the workpiece above `at + kerf`.

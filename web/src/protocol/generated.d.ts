@@ -1209,7 +1209,7 @@ export interface Placed {
 }
 
 /**
- * One copy of a part on a board.
+ * One copy of a part on a board, or one stave or leaf of it.
  */
 export interface Placement extends Placed {
     /**
@@ -1220,6 +1220,18 @@ export interface Placement extends Placed {
      * 1, 2, ... up to the part's count.
      */
     copy?: number;
+    /**
+     * Which stave of a panel this is, from 1.
+     */
+    stave?: number;
+    /**
+     * Which leaf of a resawn blank this is, from 1.
+     */
+    leaf?: number;
+    /**
+     * Finished width of the stave, in millimetres, where it is free.
+     */
+    width?: number;
 }
 
 /**
@@ -2069,9 +2081,9 @@ export type Board = { id?: string; name?: string; species?: string; count?: numb
 export type BoardGrain = { angle?: number; lines?: [number, number][][] } & Record<string, unknown>;
 
 /**
- * Where a board that was cut from another came from.
+ * Where a piece that was cut from a board came from. It is drawn in that board's coordinates.
  */
-export type BoardOrigin = { board?: string; step?: number; transform?: Placed | undefined } & Record<string, unknown>;
+export type BoardOrigin = { done?: number; side?: Hand } & Record<string, unknown>;
 
 /**
  * The outline of a board.
@@ -2086,7 +2098,7 @@ export type ClearOf = "blank" | "finished";
 /**
  * A kind of cut.
  */
-export type CutKind = "rip" | "crosscut" | "sawn";
+export type CutKind = "rip" | "crosscut" | "sawn" | "resaw" | "true_edge";
 
 /**
  * One workpiece of a [`CutTree`] and what becomes of it.
@@ -2094,7 +2106,7 @@ export type CutKind = "rip" | "crosscut" | "sawn";
  * A workpiece is the board's outline within an upright rectangle of the frame (the
  * whole plane at the root).
  */
-export type CutNode = { node: "cut"; direction: Direction; tool?: string; at: number; kerf: number; low: number; high: number } | { node: "blank"; placement: number } | { node: "region"; placements: number[] } | { node: "offcut" } | { node: "waste" };
+export type CutNode = { node: "cut"; direction: Direction; tool?: string; at: number; kerf: number; angle?: number; low: number; high: number } | { node: "blank"; placement: number } | { node: "region"; placements: number[] } | { node: "offcut" } | { node: "waste" };
 
 /**
  * How a board may be cut.
@@ -2104,7 +2116,7 @@ export type Cuts = "any" | "straight" | "sawn";
 /**
  * A named dimension; only these have ranges.
  */
-export type Dimension = { name?: string; value?: Length; least?: Length; most?: Length } & Record<string, unknown>;
+export type Dimension = { name?: string; preferred?: Length; least?: Length; most?: Length; step?: Length } & Record<string, unknown>;
 
 /**
  * A straight cut, as it lies in the frame of its layout.
@@ -2114,7 +2126,12 @@ export type Direction = "rip" | "crosscut";
 /**
  * One job: boards, parts and everything decided about them.
  */
-export type Document = { format?: string; version?: number; title?: string; units?: Units; currency?: string; timber_rate?: number; offcut_value?: number; workshop?: Workshop; allowances?: Allowances; objective?: Aim[]; dimensions?: Dimension[]; species?: Species[]; boards?: Board[]; parts?: Part[]; matches?: Match[]; panels?: Panel[]; pins?: Pin[]; plan?: Plan; plans?: KeptPlan[]; floor?: OnFloor[]; revision?: number } & Record<string, unknown>;
+export type Document = { format?: string; version?: number; title?: string; units?: Units; currency?: string; timber_rate?: number; offcut_value?: number; workshop?: Workshop; allowances?: Allowances; objective?: Aim[]; dimensions?: Dimension[]; species?: Species[]; boards?: Board[]; parts?: Part[]; matches?: Match[]; panels?: Panel[]; pins?: Pin[]; plan?: Plan; plans?: KeptPlan[]; done?: DoneCut[]; photos?: Photo[]; figure_maps?: FigureMap[]; floor?: OnFloor[]; revision?: number } & Record<string, unknown>;
+
+/**
+ * A cut that was made: its board (that copy of it) is no longer there, its pieces are.
+ */
+export type DoneCut = { id?: number; board?: string; board_copy?: number; line?: [number, number][]; kerf?: number; tool?: string } & Record<string, unknown>;
 
 /**
  * The state of one side of a board.
@@ -2137,6 +2154,12 @@ export type FallbackKerf = { rip?: Length; crosscut?: Length; sawn?: Length } & 
 export type FieldKind = "length" | "number" | "text" | "note" | "choice" | "flag";
 
 /**
+ * What a photograph says about the figure, on square cells of the board; whole numbers, so
+ * that plans are the same on every machine however it reads pictures.
+ */
+export type FigureMap = { photo?: string; cell?: number; origin?: [number, number]; columns?: number; layers?: Map<string, number[]> } & Record<string, unknown>;
+
+/**
  * What a fixing is made of.
  */
 export type FixingMaterial = "unknown" | "metal" | "wood";
@@ -2145,6 +2168,11 @@ export type FixingMaterial = "unknown" | "metal" | "wood";
  * Direction of the grain in a part.
  */
 export type GrainAxis = "along" | "across" | "any";
+
+/**
+ * What guides a cut.
+ */
+export type Guide = "none" | "along" | "square";
 
 /**
  * Left (y up) or right (y down), looking from the start end.
@@ -2219,6 +2247,16 @@ export type PartCut = "straight" | "sawn";
 export type PartGrain = { axis?: GrainAxis; tolerance?: number } & Record<string, unknown>;
 
 /**
+ * A photograph of one face of a board.
+ */
+export type Photo = { hash?: string; board?: string; face?: ZoneFace; marks?: PhotoMark[] } & Record<string, unknown>;
+
+/**
+ * A point of a photograph whose place on the board is known.
+ */
+export type PhotoMark = { pixel?: [number, number]; at?: [number, number] } & Record<string, unknown>;
+
+/**
  * What a price buys.
  */
 export type PricePer = "board" | "m3" | "m2" | "board_foot" | "m";
@@ -2273,7 +2311,7 @@ export type ThingKind = "job" | "workshop" | "allowances" | "board" | "station" 
 /**
  * A tool that cuts.
  */
-export type Tool = { name?: string; does?: CutKind[]; kerf?: Length; max_length?: Length; max_width?: Length; max_depth?: Length; min_piece?: Length; fence?: boolean; can_skim?: boolean; least_radius?: Length } & Record<string, unknown>;
+export type Tool = { name?: string; does?: CutKind[]; kerf?: Length; max_length?: Length; max_width?: Length; max_depth?: Length; min_piece?: Length; guide?: Guide; work_moves?: boolean; leaves_true_edge?: boolean; can_skim?: boolean; least_radius?: Length } & Record<string, unknown>;
 
 /**
  * What is cut off raw ends and raw edges.
@@ -2328,7 +2366,7 @@ export type Workshop = { tools?: Tool[]; fallback_kerf?: FallbackKerf; trim?: Tr
 /**
  * A marked area on a board.
  */
-export type Zone = { kind?: ZoneKind; shape?: ZoneShape; face?: ZoneFace; depth?: Length; sound?: boolean; margin?: Length; clear_of?: ClearOf; stops?: Stops; material?: FixingMaterial; weight?: number; note?: string } & Record<string, unknown>;
+export type Zone = { kind?: ZoneKind; shape?: ZoneShape; face?: ZoneFace; depth?: Length; sound?: boolean; margin?: Length; uncertain?: Length; clear_of?: ClearOf; stops?: Stops; material?: FixingMaterial; depth_from?: Length; depth_to?: Length; drawn_before_planing?: boolean; weight?: number; note?: string } & Record<string, unknown>;
 
 /**
  * On which face a zone shows.

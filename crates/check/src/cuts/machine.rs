@@ -86,7 +86,7 @@ impl<'a, 'j> Bench<'a, 'j> {
         let leaves_pieces = self.leaves_pieces(cut, tool, low, high, extents, &mut found);
         if let Some(tool) = tool {
             self.fits(cut, tool, &extents, &mut found);
-            if tool.fence && leaves_pieces {
+            if tool.has_rip_fence() && leaves_pieces {
                 self.fence(cut, tool, workpiece, parted, (low, high), &mut found);
             }
         }
@@ -185,7 +185,7 @@ impl<'a, 'j> Bench<'a, 'j> {
             }
         };
         too_big(Extent::Length, length - tool.max_length, "piece-too-long");
-        if !tool.fence {
+        if !tool.has_rip_fence() {
             too_big(Extent::Width, width - tool.max_width, "piece-too-wide");
         }
         too_big(
@@ -308,7 +308,7 @@ impl<'a, 'j> Bench<'a, 'j> {
 /// Whether a tool takes every workpiece.
 fn is_free(tool: &Tool) -> bool {
     let limits = [tool.max_length, tool.max_width, tool.max_depth];
-    !tool.fence && tool.min_piece <= 0.0 && limits.iter().all(|l| l.is_infinite())
+    !tool.has_rip_fence() && tool.min_piece <= 0.0 && limits.iter().all(|l| l.is_infinite())
 }
 
 impl TrueSide {

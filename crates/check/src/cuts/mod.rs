@@ -126,6 +126,7 @@ fn walk(
                 kerf,
                 low,
                 high,
+                ..
             } => {
                 if !(at.abs() <= FAR && (0.0..=FAR).contains(kerf)) {
                     judged.found.push(

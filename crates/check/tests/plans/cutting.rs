@@ -145,6 +145,7 @@ mod orders {
             let (job, mut plan) = straight_job();
             let tool = "cross saw".into();
             nodes(&mut plan)[0] = CutNode::Cut {
+                angle: None,
                 direction: Direction::Crosscut,
                 tool,
                 at,
@@ -499,6 +500,11 @@ mod machines {
         assert_only(&job, &plan, Rule::Cuts, "cannot-skim", Some(0.5), &[]);
     }
 
+    /// Gives a tool a rip fence.
+    fn rip_fence(tool: &mut Tool) {
+        (tool.guide, tool.work_moves) = (Guide::Along, true);
+    }
+
     fn with_rip(change: impl Fn(&mut Tool)) -> (Job, Plan) {
         let (mut job, plan) = straight_job();
         change(&mut job.workshop.tools[0]);
@@ -528,7 +534,7 @@ mod machines {
 
     #[test]
     fn a_fence_needs_a_straight_side_or_an_edge_sawn_before() {
-        let (mut job, plan) = with_rip(|t| t.fence = true);
+        let (mut job, plan) = with_rip(rip_fence);
         assert_good(&job, &plan);
         job.boards[0].sides = sides_of(&job.boards[0].outline, EdgeKind::Raw, EdgeKind::Raw);
         job.workshop.trim_edge = 0.0;
@@ -548,6 +554,7 @@ mod machines {
         }
         let n = nodes(&mut plan);
         n[0] = CutNode::Cut {
+            angle: None,
             direction: Direction::Rip,
             tool: "hand saw".into(),
             at: 6.0,
@@ -562,7 +569,7 @@ mod machines {
 
     #[test]
     fn a_slanted_side_is_true_only_along_the_cut() {
-        let (mut job, plan) = with_rip(|t| t.fence = true);
+        let (mut job, plan) = with_rip(rip_fence);
         // Both edges straight, but neither along x: rising by 0.5 and 2 over the length.
         job.boards[0].outline =
             polygon(&[(0.0, -0.5), (1000.0, 0.0), (1000.0, 202.0), (0.0, 200.0)]);
@@ -577,15 +584,24 @@ mod machines {
     #[test]
     fn the_fence_may_stand_on_either_side() {
         // Below the blade lie 54, above it 143.
-        let (job, plan) = with_rip(|t| (t.fence, t.max_width) = (true, 60.0));
+        let (job, plan) = with_rip(|t| {
+            rip_fence(t);
+            t.max_width = 60.0;
+        });
         assert_good(&job, &plan);
-        let (job, plan) = with_rip(|t| (t.fence, t.max_width) = (true, 50.0));
+        let (job, plan) = with_rip(|t| {
+            rip_fence(t);
+            t.max_width = 50.0;
+        });
         let finding = assert_only(&job, &plan, Rule::Cuts, "fence-too-far", Some(4.0), &[]);
         assert_eq!(
             finding.message,
             "The rip at 54 mm on board A is 4 mm too far from the fence for “ripsaw”."
         );
-        let (mut job, plan) = with_rip(|t| (t.fence, t.max_width) = (true, 50.0));
+        let (mut job, plan) = with_rip(|t| {
+            rip_fence(t);
+            t.max_width = 50.0;
+        });
         job.boards[0].sides = sides_of(&job.boards[0].outline, EdgeKind::Raw, EdgeKind::Raw);
         job.boards[0].sides[2].kind = EdgeKind::Straight;
         job.workshop.trim_edge = 0.0;
@@ -597,7 +613,8 @@ mod machines {
         // A fence for crosscuts: the last one leaves 210 against an edge sawn before, and 564.
         let (mut job, plan) = straight_job();
         let saw = &mut job.workshop.tools[1];
-        (saw.fence, saw.min_piece, saw.max_width) = (true, 220.0, 500.0);
+        rip_fence(saw);
+        (saw.min_piece, saw.max_width) = (220.0, 500.0);
         job.boards[0].sides = sides_of(
             &job.boards[0].outline,
             EdgeKind::Straight,
@@ -698,6 +715,7 @@ mod fixings {
         job.workshop.tools[0].kerf = 0.0;
         let tool = "ripsaw".into();
         nodes(&mut plan)[2] = CutNode::Cut {
+            angle: None,
             direction: Direction::Rip,
             tool,
             at: 54.0,

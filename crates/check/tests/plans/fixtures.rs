@@ -39,17 +39,9 @@ pub(crate) fn board_copy(board: &str) -> BoardCopy {
 pub(crate) fn tool(name: &str, kerf: f64) -> Tool {
     Tool {
         name: name.into(),
-        rips: false,
-        crosscuts: false,
-        saws: false,
         kerf,
-        max_length: f64::INFINITY,
-        max_width: f64::INFINITY,
-        max_depth: f64::INFINITY,
-        min_piece: 0.0,
-        fence: false,
-        can_skim: false,
-        least_radius: 0.0,
+        leaves_true_edge: true,
+        ..Tool::default()
     }
 }
 
@@ -178,6 +170,7 @@ pub(crate) fn place(part: &str, copy: u32, x: f64, y: f64) -> Placement {
             turn: 0.0,
             turned_over: false,
         },
+        ..Placement::default()
     }
 }
 
@@ -210,6 +203,7 @@ pub(crate) fn plan(layouts: Vec<Layout>) -> Plan {
 
 pub(crate) fn rip(at: f64, low: usize, high: usize) -> CutNode {
     CutNode::Cut {
+        angle: None,
         direction: Direction::Rip,
         tool: "ripsaw".into(),
         at,
@@ -221,6 +215,7 @@ pub(crate) fn rip(at: f64, low: usize, high: usize) -> CutNode {
 
 pub(crate) fn crosscut(at: f64, low: usize, high: usize) -> CutNode {
     CutNode::Cut {
+        angle: None,
         direction: Direction::Crosscut,
         tool: "cross saw".into(),
         at,
@@ -339,6 +334,8 @@ pub(crate) fn zone(kind: ZoneKind, shape: Region) -> Zone {
         clear_of: ClearOf::Blank,
         stops: Stops::All,
         material: FixingMaterial::Unknown,
+        buried: None,
+        drawn_before_planing: false,
         weight: 0.0,
         note: String::new(),
     }

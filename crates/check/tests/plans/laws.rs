@@ -189,6 +189,7 @@ fn apply(plan: &mut Plan, damage: &Damage) {
             _ => p.at.turn = *value,
         }),
         Damage::Cut(node, at, kerf) => tree(plan, *node, &|_| CutNode::Cut {
+            angle: None,
             direction: Direction::Rip,
             tool: String::new(),
             at: *at,

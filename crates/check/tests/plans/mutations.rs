@@ -413,7 +413,7 @@ fn rule_9_cuts() {
         &[],
     );
     breaks(
-        limit(|t, d| (t.fence, t.max_width) = (true, 54.0 - d)),
+        limit(|t, d| (t.guide, t.work_moves, t.max_width) = (Guide::Along, true, 54.0 - d)),
         Rule::Cuts,
         "fence-too-far",
         &[],

@@ -208,6 +208,8 @@ fn zones() -> Vec<Zone> {
         },
         Zone {
             material: FixingMaterial::Wood,
+            buried: None,
+            drawn_before_planing: false,
             ..fixing(700.0, 50.0)
         },
         zone(ZoneKind::Figure, box_of(0.0, 0.0, 400.0, 200.0)),
@@ -241,6 +243,7 @@ pub(crate) fn busy_plan(puts: &[Put]) -> Plan {
             part: part.part,
             copy: part.copy,
             at: put.pose.into(),
+            ..Placement::default()
         });
     }
     plan(layouts)

@@ -51,6 +51,8 @@ fn zone(index: usize, kind: ZoneKind, shape: Region, note: &str) -> job::Zone {
         clear_of: ClearOf::Blank,
         stops: Stops::All,
         material: FixingMaterial::Unknown,
+        buried: None,
+        drawn_before_planing: false,
         weight: 1.0,
         note: note.into(),
     }
@@ -188,6 +190,7 @@ pub fn flat(tree: Tree) -> CutTree {
                     "mitre saw"
                 };
                 nodes[place] = CutNode::Cut {
+                    angle: None,
                     direction,
                     tool: tool.into(),
                     at,
@@ -214,6 +217,7 @@ fn placement(part: &str, copy: u32, x: f64, y: f64, turn: f64) -> Placement {
             turn,
             turned_over: false,
         },
+        ..Placement::default()
     }
 }
 
@@ -224,13 +228,14 @@ fn tool(name: &str, rips: bool, crosscuts: bool, saws: bool, fence: bool) -> job
         crosscuts,
         saws,
         kerf: 3.0,
-        max_length: f64::INFINITY,
-        max_width: f64::INFINITY,
-        max_depth: f64::INFINITY,
-        min_piece: 0.0,
-        fence,
-        can_skim: false,
-        least_radius: 0.0,
+        guide: if fence {
+            job::Guide::Along
+        } else {
+            job::Guide::None
+        },
+        work_moves: fence,
+        leaves_true_edge: !saws,
+        ..job::Tool::default()
     }
 }
 
@@ -281,6 +286,8 @@ pub fn job() -> Job {
         job::Zone {
             margin: 12.0,
             material: FixingMaterial::Metal,
+            buried: None,
+            drawn_before_planing: false,
             ..zone(
                 0,
                 ZoneKind::Fixing,
@@ -291,6 +298,8 @@ pub fn job() -> Job {
         job::Zone {
             margin: 6.0,
             material: FixingMaterial::Wood,
+            buried: None,
+            drawn_before_planing: false,
             ..zone(1, ZoneKind::Fixing, oval(1500.0, 40.0, 10.0, 10.0), "dowel")
         },
         zone(

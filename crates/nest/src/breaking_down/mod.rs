@@ -166,6 +166,7 @@ impl<'a> Breaking<'a> {
             effort += self.cost(next.direction, &work);
             let (low, high) = work.halves(&self.ground, next.direction, next.cut.at, next.cut.kerf);
             nodes.push(CutNode::Cut {
+                angle: None,
                 direction: next.direction,
                 tool: self.job.workshop.tools[next.cut.tool].name.clone(),
                 at: next.cut.at,

@@ -514,6 +514,7 @@ fn layout_of(job: &Job, stock: &Stock, pieces: &[Piece], lies: &[Lie]) -> Layout
                 part: job.parts[pieces[lie.piece].part].id.clone(),
                 copy: pieces[lie.piece].copy,
                 at: lie.placed(),
+                ..Placement::default()
             })
             .collect(),
         cuts: None,

@@ -419,11 +419,13 @@ impl Cutting {
                     kerf,
                     low,
                     high,
+                    ..
                 } if holds[node] => {
                     let next = tree.nodes.len();
                     tree.nodes.extend([CutNode::Waste, CutNode::Waste]);
                     waiting.extend([(*high, next + 1), (*low, next)]);
                     CutNode::Cut {
+                        angle: None,
                         direction: *direction,
                         tool: tool.clone(),
                         at: *at,
@@ -445,6 +447,7 @@ impl Cutting {
 
 fn cut_node(job: &Job, direction: Direction, cut: &Cut, low: usize, high: usize) -> CutNode {
     CutNode::Cut {
+        angle: None,
         direction,
         tool: job.workshop.tools[cut.tool].name.clone(),
         at: cut.at,

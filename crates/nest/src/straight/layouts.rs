@@ -32,6 +32,7 @@ pub(crate) fn layouts_of(
                 // Copies count from 1: a blank that no copy may be is dropped just below.
                 copy: copy.unwrap_or(0),
                 at: c.placed,
+                ..Placement::default()
             })
             .collect();
         let layout = Layout {

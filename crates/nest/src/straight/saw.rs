@@ -145,7 +145,7 @@ fn suits(tool: &Tool, ground: &Ground, piece: &Workpiece, direction: Direction) 
     ground.thickness <= tool.max_depth
         && along <= tool.max_length
         && along.max(square) >= tool.min_piece
-        && (tool.fence || square <= tool.max_width)
+        && (tool.has_rip_fence() || square <= tool.max_width)
 }
 
 /// Where a fence guides the cut: a true edge on one side, and a piece of the right size between it and the blade.
@@ -156,7 +156,7 @@ fn fence_holds(
     direction: Direction,
     cut: &Cut,
 ) -> bool {
-    if !tool.fence {
+    if !tool.has_rip_fence() {
         return true;
     }
     let (low, high) = Side::pair(direction);

@@ -97,6 +97,7 @@ impl Stockroom {
                 part: job.parts[p.part].id.clone(),
                 copy: p.copy,
                 at: p.at,
+                ..Placement::default()
             })
             .collect();
         let ground = Ground::new(job, stock.board, common_angle(job, &placements));

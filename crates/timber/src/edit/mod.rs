@@ -16,8 +16,8 @@ use rows::apply_row;
 use thiserror::Error;
 
 use crate::document::{
-    Aim, Allowances, Board, Dimension, Document, KeptPlan, Match, OnFloor, Panel, Part, Pin,
-    Species, Tool, Units, Unknown, Workshop,
+    Aim, Allowances, Board, Dimension, Document, DoneCut, FigureMap, KeptPlan, Match, OnFloor,
+    Panel, Part, Photo, Pin, Species, Tool, Units, Unknown, Workshop,
 };
 use crate::keep::KEPT_ASIDE;
 use crate::open;
@@ -66,6 +66,12 @@ pub enum Edit {
     KeptPlan(RowEdit<KeptPlan>),
     /// A row of the places on the floor.
     OnFloor(RowEdit<OnFloor>),
+    /// A row of the done cuts.
+    Done(RowEdit<DoneCut>),
+    /// A row of the photographs.
+    Photo(RowEdit<Photo>),
+    /// A row of the maps of figure.
+    FigureMap(RowEdit<FigureMap>),
     /// Unknown fields of the job itself, and what it keeps aside.
     Unknown(Unknown),
     /// Another document in place of this one, as on opening a file.
@@ -105,6 +111,7 @@ impl Edit {
             | Edit::Plan(_)
             | Edit::KeptPlan(_)
             | Edit::OnFloor(_)
+            | Edit::Photo(_)
             | Edit::Unknown(_) => false,
             Edit::Many(edits) => edits.iter().any(Edit::changes_plans),
             Edit::At { edit, .. } => edit.changes_plans(),
@@ -197,6 +204,9 @@ fn change(document: &mut Document, edit: Edit) -> Result<Edit, EditError> {
         }
         Edit::KeptPlan(row) => Edit::KeptPlan(apply_row(row, &mut document.plans)?),
         Edit::OnFloor(row) => Edit::OnFloor(apply_row(row, &mut document.floor)?),
+        Edit::Done(row) => Edit::Done(apply_row(row, &mut document.done)?),
+        Edit::Photo(row) => Edit::Photo(apply_row(row, &mut document.photos)?),
+        Edit::FigureMap(row) => Edit::FigureMap(apply_row(row, &mut document.figure_maps)?),
         Edit::Unknown(unknown) => Edit::Unknown(replace(&mut document.unknown, unknown)),
         Edit::Whole(other) => Edit::Whole(Box::new(replace(document, *other))),
         Edit::Many(edits) => many(document, edits)?,

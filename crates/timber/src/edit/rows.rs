@@ -2,7 +2,8 @@
 
 use super::EditError;
 use crate::document::{
-    Board, Dimension, KeptPlan, Match, OnFloor, Panel, Part, Pin, Species, Tool, Unknown, Zone,
+    Board, Dimension, DoneCut, FigureMap, KeptPlan, Match, OnFloor, Panel, Part, Photo, Pin,
+    Species, Tool, Unknown, Zone,
 };
 use crate::open;
 
@@ -94,6 +95,9 @@ keeping_rows!(
     Part => "part",
     Panel => "panel",
     KeptPlan => "kept plan",
+    DoneCut => "done cut",
+    Photo => "photograph",
+    FigureMap => "map of figure",
     Zone => "marked area"
 );
 

@@ -98,6 +98,9 @@ fn any_edit() -> impl Strategy<Value = Edit> {
         Just(Edit::Plan(None)),
         any_row(vec![KeptPlan::default()]).prop_map(Edit::KeptPlan),
         any_row(vec![spot]).prop_map(Edit::OnFloor),
+        any_row(vec![DoneCut::default()]).prop_map(Edit::Done),
+        any_row(vec![Photo::default()]).prop_map(Edit::Photo),
+        any_row(vec![FigureMap::default()]).prop_map(Edit::FigureMap),
         Just(Edit::Unknown(Unknown::new())),
         Just(Edit::Whole(Box::default())),
     ];
@@ -157,7 +160,7 @@ proptest! {
                 _ => { let _ = history.apply(&mut document, "step", edit); }
             }
             let plain = |d: &Document| Document {
-                title: String::new(), currency: None, plan: None, plans: vec![], floor: vec![],
+                title: String::new(), currency: None, plan: None, plans: vec![], floor: vec![], photos: vec![],
                 unknown: Unknown::new(), ..d.clone()
             };
             let known = states.entry(document.revision).or_insert_with(|| document.clone());

@@ -97,7 +97,7 @@ impl OpenError {
             ),
             OpenError::Newer { .. } => ("file-newer", "get the newer version of the program"),
             OpenError::NoSuchVersion { .. } => {
-                ("file-version", "write \"version\": 1 into the file")
+                ("file-version", "write \"version\": 2 into the file")
             }
             OpenError::TooLarge { .. } => ("file-too-large", "split the work into several jobs"),
         };
@@ -140,8 +140,8 @@ impl Document {
         let version = version_of(&value)?;
         let mut diagnostics = Vec::new();
         if u64::from(VERSION) > version {
-            migrate::to_present(&mut value, version);
             diagnostics.push(brought_up_to_date(version));
+            diagnostics.extend(migrate::to_present(&mut value, version));
         }
         let document = sort_out::document(value);
         Ok(Opened {

@@ -90,7 +90,7 @@ pub(super) fn alone(steps: &[Step], leaf: Value) -> Value {
 /// How many steps lead to the row that keeps what is at the end of a path aside: the
 /// innermost board, zone, part, tool or other row with room for it; 0 for the job itself.
 pub(super) fn keeper(steps: &[Step]) -> usize {
-    const LISTS: [&str; 8] = [
+    const LISTS: [&str; 11] = [
         "boards",
         "zones",
         "parts",
@@ -99,6 +99,9 @@ pub(super) fn keeper(steps: &[Step]) -> usize {
         "species",
         "panels",
         "plans",
+        "done",
+        "photos",
+        "figure_maps",
     ];
     let mut found = 0;
     for (k, pair) in steps.windows(2).enumerate() {

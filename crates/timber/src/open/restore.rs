@@ -40,6 +40,9 @@ fn keeps_nothing(document: &Document) -> bool {
         && document.parts.iter().all(|row| nothing(&row.unknown))
         && document.panels.iter().all(|row| nothing(&row.unknown))
         && document.plans.iter().all(|row| nothing(&row.unknown))
+        && document.done.iter().all(|row| nothing(&row.unknown))
+        && document.photos.iter().all(|row| nothing(&row.unknown))
+        && document.figure_maps.iter().all(|row| nothing(&row.unknown))
 }
 
 /// Puts everything back that finds its place free, the innermost rows first.
@@ -55,6 +58,9 @@ pub(super) fn put_all_back(document: &mut Value) {
         "parts",
         "panels",
         "plans",
+        "done",
+        "photos",
+        "figure_maps",
     ] {
         rows(document, &[key(list)]);
     }

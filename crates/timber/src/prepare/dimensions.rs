@@ -52,11 +52,16 @@ pub(super) fn read(document: &Document, values: &BTreeMap<String, f64>) -> Named
         }
         rows.insert(name.to_owned(), row);
         let fixed = values.get(name).copied().filter(|mm| mm.is_finite());
-        let definition = match (fixed, &dimension.value) {
+        let definition = match (fixed, &dimension.preferred) {
             (Some(mm), _) => Some(Definition::Fixed(mm)),
             (None, Some(Length::Expr { expr })) => worked(expr, &thing, &mut reading),
             (None, value) => reading
-                .needed(thing.field("value"), "value", value.as_ref(), Wanted::PLACE)
+                .needed(
+                    thing.field("preferred"),
+                    "value",
+                    value.as_ref(),
+                    Wanted::PLACE,
+                )
                 .map(Definition::Fixed),
         };
         if let Some(definition) = definition {
@@ -68,7 +73,7 @@ pub(super) fn read(document: &Document, values: &BTreeMap<String, f64>) -> Named
         let thing = thing(document, rows.get(name).copied().unwrap_or_default());
         reading.error(
             error.fault.code(),
-            thing.field("value"),
+            thing.field("preferred"),
             format!(
                 "the dimension \u{201c}{name}\u{201d} cannot be worked out: {}",
                 error.fault
@@ -90,7 +95,7 @@ fn worked(expr: &str, thing: &Thing, reading: &mut Reading<'_>) -> Option<Defini
         Err(error) => {
             reading.error(
                 error.fault.code(),
-                thing.field("value"),
+                thing.field("preferred"),
                 format!(
                     "the value \u{201c}{expr}\u{201d} cannot be worked out: {} (at character {})",
                     error.fault,
@@ -152,7 +157,7 @@ pub(super) fn ranges(
         } else if !(least..=most).contains(&value) {
             reading.error(
                 "value-out-of-range",
-                thing.field("value"),
+                thing.field("preferred"),
                 "the value lies outside its own range",
                 "change the value or the range",
             );

@@ -901,9 +901,9 @@ fn grain_that_bends_more_than_a_part_bears_is_said() {
 fn dimensions_are_worked_out_and_can_be_stretched() {
     let mut whole = small();
     whole["dimensions"] = json!([
-        {"name": "half", "value": {"expr": "top / 2"}},
-        {"name": "top", "value": {"typed": "1.2 m"}, "least": 1100, "most": 1300},
-        {"name": "spare", "value": 3}
+        {"name": "half", "preferred": {"expr": "top / 2"}},
+        {"name": "top", "preferred": {"typed": "1.2 m"}, "least": 1100, "most": 1300},
+        {"name": "spare", "preferred": 3}
     ]);
     whole["parts"][0]["shape"]["length"] = json!({"expr": "half - 20"});
     let document = document(whole);
@@ -921,9 +921,9 @@ fn dimensions_are_worked_out_and_can_be_stretched() {
 fn faults_of_dimensions_are_named_at_their_row() {
     let mut whole = small();
     whole["dimensions"] = json!([
-        {"name": "a", "value": {"expr": "b"}}, {"name": "b", "value": {"expr": "a"}},
-        {"name": "mm", "value": 3}, {"name": "c", "value": 5, "least": 6},
-        {"name": "c", "value": 7}, {"name": "d"}, {"name": "e", "value": {"expr": "2 +"}}
+        {"name": "a", "preferred": {"expr": "b"}}, {"name": "b", "preferred": {"expr": "a"}},
+        {"name": "mm", "preferred": 3}, {"name": "c", "preferred": 5, "least": 6},
+        {"name": "c", "preferred": 7}, {"name": "d"}, {"name": "e", "preferred": {"expr": "2 +"}}
     ]);
     let prepared = prepare(&document(whole));
     let mut found: Vec<_> = prepared

@@ -70,6 +70,22 @@ pub(super) fn note_all(document: &Document, reading: &mut Reading<'_>) {
         let thing = Thing::row(Subject::Plan, row, "", &plan.name);
         note(&thing, "", &plan.unknown);
     }
+    for (row, cut) in document.done.iter().enumerate() {
+        note(&job, &format!("done[{row}]"), &cut.unknown);
+    }
+    for (row, photo) in document.photos.iter().enumerate() {
+        note(&job, &format!("photos[{row}]"), &photo.unknown);
+        for (mark, point) in photo.marks.iter().enumerate() {
+            note(
+                &job,
+                &format!("photos[{row}].marks[{mark}]"),
+                &point.unknown,
+            );
+        }
+    }
+    for (row, map) in document.figure_maps.iter().enumerate() {
+        note(&job, &format!("figure_maps[{row}]"), &map.unknown);
+    }
 }
 
 fn note(thing: &Thing, path: &str, unknown: &Unknown, reading: &mut Reading<'_>) {

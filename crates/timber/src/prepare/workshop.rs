@@ -4,7 +4,7 @@ use super::reading::{Reading, Thing, Wanted};
 use crate::defaults;
 use crate::diagnostic::{Level, Subject};
 use crate::document;
-use crate::job::{Allowances, CutKind, Tool, Workshop};
+use crate::job::{Allowances, CutKind, Guide, Tool, Workshop};
 
 /// Allowances where the job sets none.
 pub(super) const USUAL_ALLOWANCES: Allowances = Allowances {
@@ -133,7 +133,7 @@ fn tools(source: &document::Workshop, reading: &mut Reading<'_>) -> Vec<Tool> {
                 "tool-without-use",
                 thing.field(&path("does")),
                 "nothing says what this tool does",
-                "choose rip, crosscut or sawn",
+                "choose what it does: rip, crosscut, saw by line, resaw or true an edge",
             );
         }
         let kerf = reading.needed(
@@ -169,17 +169,31 @@ fn tools(source: &document::Workshop, reading: &mut Reading<'_>) -> Vec<Tool> {
             &tool.max_depth,
             f64::INFINITY,
         );
-        let mut small = |field: &str, what: &str, length: &Option<document::Length>| {
+        let does = |kind| tool.does.contains(&kind);
+        let (saws, trues) = (does(CutKind::Sawn), does(CutKind::TrueEdge));
+        let work_moves = tool
+            .work_moves
+            .unwrap_or(tool.guide == Guide::Along || trues || (saws && does(CutKind::Rip)));
+        let leaves_true_edge = tool
+            .leaves_true_edge
+            .unwrap_or(trues || (tool.guide != Guide::None && !saws));
+        let mut small = |field: &str, what: &str, length: &Option<document::Length>, usual: f64| {
             reading.usual(
                 thing.field(&path(field)),
                 what,
                 length.as_ref(),
                 Wanted::EXTRA,
-                0.0,
+                usual,
             )
         };
-        let min_piece = small("min_piece", "smallest piece", &tool.min_piece);
-        let least_radius = small("least_radius", "smallest radius", &tool.least_radius);
+        let least_held = least_held(tool.guide, work_moves, saws || trues);
+        let min_piece = small(
+            "min_piece",
+            "least held length",
+            &tool.min_piece,
+            least_held,
+        );
+        let least_radius = small("least_radius", "smallest radius", &tool.least_radius, 0.0);
         if reading.errors() > before {
             continue;
         }
@@ -189,15 +203,19 @@ fn tools(source: &document::Workshop, reading: &mut Reading<'_>) -> Vec<Tool> {
         {
             tools.push(Tool {
                 name: name.to_owned(),
-                rips: tool.does.contains(&CutKind::Rip),
-                crosscuts: tool.does.contains(&CutKind::Crosscut),
-                saws: tool.does.contains(&CutKind::Sawn),
+                rips: does(CutKind::Rip),
+                crosscuts: does(CutKind::Crosscut),
+                saws,
+                resaws: does(CutKind::Resaw),
+                trues,
                 kerf,
                 max_length,
                 max_width,
                 max_depth,
                 min_piece,
-                fence: tool.fence,
+                guide: tool.guide,
+                work_moves,
+                leaves_true_edge,
                 can_skim: tool.can_skim,
                 least_radius,
             });
@@ -236,20 +254,26 @@ fn add_missing(
     }
 }
 
+/// The least held length of a tool that gives none: hand-fed circular saws have one, guided
+/// saws on a clamped board, hand saws, band saws and planers have none.
+fn least_held(guide: Guide, work_moves: bool, other_than_circular: bool) -> f64 {
+    match guide {
+        _ if other_than_circular => 0.0,
+        Guide::Square => defaults::LEAST_HELD,
+        Guide::Along if work_moves => defaults::LEAST_HELD,
+        Guide::Along | Guide::None => 0.0,
+    }
+}
+
 fn free_tool(name: &str, rips: bool, kerf: f64) -> Tool {
     Tool {
         name: name.to_owned(),
         rips,
         crosscuts: !rips,
-        saws: false,
         kerf,
-        max_length: f64::INFINITY,
-        max_width: f64::INFINITY,
-        max_depth: f64::INFINITY,
-        min_piece: 0.0,
-        fence: false,
+        leaves_true_edge: true,
         can_skim: true,
-        least_radius: 0.0,
+        ..Tool::default()
     }
 }
 

@@ -6,6 +6,7 @@ use heartside_geometry::{Bounds, Point, Region, Ring};
 
 use super::outline::{corners, edges_at, height_at, ring};
 use super::reading::{Reading, Thing, Wanted};
+use crate::defaults;
 use crate::document::{self, Hand, Length, ZoneFrom, ZoneKind, ZoneShape};
 use crate::job::{Zone, ZoneFace};
 
@@ -47,7 +48,26 @@ pub(super) fn zones(
                 )
             };
         let depth = extra("depth", "depth", &source.depth, f64::INFINITY, reading);
-        let margin = extra("margin", "margin", &source.margin, 0.0, reading);
+        let keep_off = match source.kind {
+            ZoneKind::Fixing => defaults::FIXING_KEEP_OFF,
+            ZoneKind::Defect | ZoneKind::Sapwood | ZoneKind::Figure => 0.0,
+        };
+        let margin = extra("margin", "margin", &source.margin, keep_off, reading);
+        let uncertain = extra("uncertain", "uncertainty", &source.uncertain, 0.0, reading);
+        let begins = extra(
+            "depth_from",
+            "depth at which it begins",
+            &source.depth_from,
+            0.0,
+            reading,
+        );
+        let ends = extra(
+            "depth_to",
+            "depth at which it ends",
+            &source.depth_to,
+            f64::INFINITY,
+            reading,
+        );
         let weight = match source.weight {
             None => 1.0,
             Some(weight) => {
@@ -57,9 +77,24 @@ pub(super) fn zones(
                     .unwrap_or(1.0)
             }
         };
-        let (Some(shape), Some(depth), Some(margin)) = (shape, depth, margin) else {
+        let (Some(shape), Some(depth), Some(margin), Some(uncertain)) =
+            (shape, depth, margin, uncertain)
+        else {
             continue;
         };
+        let (Some(begins), Some(ends)) = (begins, ends) else {
+            continue;
+        };
+        if ends < begins {
+            reading.error(
+                "fixing-depth",
+                thing.field(&path("depth_to")),
+                format!("{label} ends nearer to the face than it begins"),
+                "give both depths from the face it was put in from",
+            );
+            continue;
+        }
+        let margin = margin + uncertain;
         if !shape.bounds().grown(margin).intersects(&outline.bounds()) {
             reading.warn(
                 "zone-off-board",
@@ -84,6 +119,9 @@ pub(super) fn zones(
             clear_of: source.clear_of,
             stops: source.stops,
             material: source.material,
+            buried: (source.depth_from.is_some() || source.depth_to.is_some())
+                .then_some((begins, ends)),
+            drawn_before_planing: source.drawn_before_planing,
             weight,
             note: source.note.clone(),
         });

@@ -100,8 +100,29 @@ pub(super) static TOOL: Sheet = Sheet {
         ),
         field("does:sawn", "Tool", "Follows a line", Kind::Member("sawn")),
         length("kerf", "Tool", "Kerf").empty("the workshop\u{2019}s"),
-        field("fence", "Tool", "Guided by a fence", Kind::Flag(false))
-            .hint("A fence needs a straight, true edge against it."),
+        field(
+            "does:resaw",
+            "Tool",
+            "Resaws thick pieces",
+            Kind::Member("resaw"),
+        ),
+        field(
+            "does:true_edge",
+            "Tool",
+            "Planes an edge true",
+            Kind::Member("true_edge"),
+        ),
+        field(
+            "guide",
+            "Tool",
+            "Guided by",
+            Kind::Choice(&[
+                ("none", "hand and eye"),
+                ("along", "a fence or rail along the cut"),
+                ("square", "a fence square to the cut"),
+            ]),
+        )
+        .hint("The work that runs along a fence needs a straight, true edge against it."),
         field(
             "can_skim",
             "Tool",

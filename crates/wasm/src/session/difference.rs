@@ -86,6 +86,14 @@ pub(super) fn edits_between(before: &Document, after: &Document) -> Vec<Edit> {
     rows(&before.pins, &after.pins, Edit::Pin, &mut edits);
     rows(&before.plans, &after.plans, Edit::KeptPlan, &mut edits);
     rows(&before.floor, &after.floor, Edit::OnFloor, &mut edits);
+    rows(&before.done, &after.done, Edit::Done, &mut edits);
+    rows(&before.photos, &after.photos, Edit::Photo, &mut edits);
+    rows(
+        &before.figure_maps,
+        &after.figure_maps,
+        Edit::FigureMap,
+        &mut edits,
+    );
     edits
 }
 

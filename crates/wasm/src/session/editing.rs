@@ -560,7 +560,7 @@ fn add_to(d: &mut Document, kind: ThingKind, owner: Option<&Thing>) -> Option<Th
                 free_id("size", |n| d.dimensions.iter().any(|t| t.name == n)).replace('-', "_");
             let dimension = Dimension {
                 name,
-                value: Some(round(d, 500.0, "20\"")),
+                preferred: Some(round(d, 500.0, "20\"")),
                 ..Dimension::default()
             };
             let at = after(d.dimensions.len());

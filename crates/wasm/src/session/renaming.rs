@@ -76,10 +76,8 @@ fn rename_board(d: &mut Document, old: &str, new: &str) {
     };
     d.pins.iter_mut().for_each(|p| change(&mut p.board));
     d.floor.iter_mut().for_each(|f| change(&mut f.board.board));
-    d.boards
-        .iter_mut()
-        .filter_map(|b| b.from.as_mut())
-        .for_each(|f| change(&mut f.board));
+    d.done.iter_mut().for_each(|c| change(&mut c.board));
+    d.photos.iter_mut().for_each(|p| change(&mut p.board));
     plans(d)
         .flat_map(|p| &mut p.layouts)
         .for_each(|l| change(&mut l.board.board));
@@ -107,6 +105,9 @@ fn rename_part(d: &mut Document, old: &str, new: &str) {
 }
 
 fn rename_tool(d: &mut Document, old: &str, new: &str) {
+    for cut in d.done.iter_mut().filter(|c| c.tool == old) {
+        new.clone_into(&mut cut.tool);
+    }
     for node in plans(d)
         .flat_map(|p| &mut p.layouts)
         .filter_map(|l| l.cuts.as_mut())

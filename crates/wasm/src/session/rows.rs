@@ -344,6 +344,8 @@ impl Session {
                         document::CutKind::Rip => "rips",
                         document::CutKind::Crosscut => "crosscuts",
                         document::CutKind::Sawn => "follows a line",
+                        document::CutKind::Resaw => "resaws",
+                        document::CutKind::TrueEdge => "trues edges",
                     })
                     .collect();
                 let kerf = tool
@@ -369,14 +371,14 @@ impl Session {
                     .find(|d| d.value.name == dimension.name)
                 {
                     Some(known) => write_length(known.value.value, &self.job.units),
-                    None => self.length_words(dimension.value.as_ref()),
+                    None => self.length_words(dimension.preferred.as_ref()),
                 };
                 let range = match (&dimension.least, &dimension.most) {
                     (None, None) => String::new(),
                     (least, most) => format!(
                         ", from {} to {}",
-                        self.length_words(least.as_ref().or(dimension.value.as_ref())),
-                        self.length_words(most.as_ref().or(dimension.value.as_ref()))
+                        self.length_words(least.as_ref().or(dimension.preferred.as_ref())),
+                        self.length_words(most.as_ref().or(dimension.preferred.as_ref()))
                     ),
                 };
                 self.simple_row(Thing::row(ThingKind::Dimension, row), value + &range)
