@@ -85,7 +85,7 @@ pub fn greatest_finished_thickness(
     let planed = 2.0 * planed_off_each_face(board, allowances);
     let lost = match board.warp {
         Warp::Unknown | Warp::Flat => 0.0,
-        Warp::Measured { cup, bow, twist } => {
+        Warp::Measured { cup, bow, .. } => {
             let squared = |(gap, over): (f64, f64), extent: f64| {
                 if gap > 0.0 && over > 0.0 {
                     gap * (extent / over) * (extent / over)
@@ -93,15 +93,27 @@ pub fn greatest_finished_thickness(
                     0.0
                 }
             };
-            let twisted = if twist.0 > 0.0 && twist.1 > 0.0 && twist.2 > 0.0 {
-                0.5 * twist.0 * (across / twist.2) * (along / twist.1)
-            } else {
-                0.0
-            };
-            squared(cup, across) + squared(bow, along) + twisted
+            squared(cup, across) + squared(bow, along) + 0.5 * twist_over(board, along, across)
         }
     };
     board.thickness - lost - planed
+}
+
+/// The twist of a workpiece of extent `along` by `across` cut from this board, in millimetres: how
+/// far one corner lifts off a flat surface on which the other three lie. 0 where none was measured.
+///
+/// A twisted board is close to a surface z = k x y, so the lift goes with the area:
+/// lift x (along / over_length) x (across / over_width).
+pub fn twist_over(board: &Board, along: f64, across: f64) -> f64 {
+    match board.warp {
+        Warp::Measured {
+            twist: (lift, length, width),
+            ..
+        } if lift > 0.0 && length > 0.0 && width > 0.0 => {
+            lift * (across / width) * (along / length)
+        }
+        _ => 0.0,
+    }
 }
 
 /// Whether a part's face on the board's up (or down) face will be seen, given how it lies.
@@ -116,4 +128,34 @@ pub fn is_seen(faces: Faces, turned_over: bool, on_up_face: bool) -> bool {
 /// Whether a part's face on the board's up (or down) face will be seen or painted.
 pub fn is_seen_or_painted(faces: Faces, turned_over: bool, on_up_face: bool) -> bool {
     faces == Faces::Painted || is_seen(faces, turned_over, on_up_face)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn twist_goes_with_the_area_and_half_of_it_is_lost() {
+        let document = serde_json::json!({
+            "format": "heartside-job", "version": crate::document::VERSION,
+            "boards": [{"id": "A", "thickness": 30, "outline": {"form": "tape", "length": 2000,
+                "stations": [{"at": 0, "left": 100, "right": 100}]},
+                "warp": {"twist": {"lift": 8}}}],
+        });
+        let opened = crate::document::Document::open(&document.to_string()).expect("it is a job");
+        let mut board = crate::prepare(&opened.document).job.boards.remove(0);
+        assert_eq!(twist_over(&board, 2000.0, 200.0), 8.0);
+        assert_eq!(twist_over(&board, 1000.0, 50.0), 1.0);
+        let allowances = Allowances {
+            end: 0.0,
+            edge: 0.0,
+            sawn: 0.0,
+            planing: 2.5,
+            clean_up: 1.0,
+        };
+        let thick = greatest_finished_thickness(&board, &allowances, 1000.0, 50.0);
+        assert_eq!(thick, 30.0 - 0.5 - 2.0);
+        board.warp = Warp::Flat;
+        assert_eq!(twist_over(&board, 2000.0, 200.0), 0.0);
+    }
 }

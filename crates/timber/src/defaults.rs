@@ -27,6 +27,13 @@ pub const CLEAN_UP: f64 = 0.8;
 /// Least length by which a piece is held to a hand-fed circular saw where the tool gives none,
 /// in mm. Common practice, no source; the machine's manual goes before it.
 pub const LEAST_HELD: f64 = 300.0;
+/// The share of a workpiece's length, along the cut, over which a true edge must touch the rip
+/// fence that guides it. Common practice, no source: short of it the piece pivots about the end of
+/// its edge, but corners knocked off and trimmed ends do no harm.
+pub const FENCE_CONTACT: f64 = 0.9;
+/// Most twist of a workpiece that moves over a machine, in mm of the lifted corner: more and it
+/// rocks on the table. Common practice, no source.
+pub const MOST_TWIST_MOVED: f64 = 1.5;
 /// Kept between a saw and a fixing where nothing is said, in mm: the width of tape and pencil
 /// and a buried thing's unseen extent. Common practice, no source.
 pub const FIXING_KEEP_OFF: f64 = 12.0;

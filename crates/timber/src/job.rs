@@ -67,7 +67,8 @@ pub enum Goal {
 pub struct Workshop {
     /// Tools; never empty for straight cuts: where the document names none, two free tools with the fallback kerfs stand in.
     pub tools: Vec<Tool>,
-    /// Kerf of sawn lines (the sawing tool's, else the fallback).
+    /// Kerf of sawn lines where no thickness is in question (the first sawing tool's, else the
+    /// fallback); that of a board is [`Workshop::sawn_kerf_for`] its thickness.
     pub sawn_kerf: f64,
     /// Trimmed off raw ends.
     pub trim_end: f64,
@@ -115,6 +116,29 @@ pub struct Tool {
     pub can_skim: bool,
     /// Smallest inside radius.
     pub least_radius: f64,
+}
+
+impl Workshop {
+    /// The tool with which a board of this thickness is sawn by line: of those that follow a line
+    /// and take it, the one with the least kerf, the first of equals. None if none does.
+    pub fn sawing_tool_for(&self, thickness: f64) -> Option<&Tool> {
+        let takes_it = |t: &&Tool| t.saws && thickness <= t.max_depth;
+        let able = self.tools.iter().filter(takes_it);
+        able.min_by(|a, b| a.kerf.total_cmp(&b.kerf))
+    }
+
+    /// True where a board of this thickness can be sawn by line: some tool takes it, or the
+    /// workshop names no tool for that at all, whose kerf the fallback then is.
+    pub fn can_saw_by_line(&self, thickness: f64) -> bool {
+        self.sawing_tool_for(thickness).is_some() || !self.tools.iter().any(|t| t.saws)
+    }
+
+    /// Kerf of lines sawn in a board of this thickness: that of [`Workshop::sawing_tool_for`],
+    /// else [`Workshop::sawn_kerf`].
+    pub fn sawn_kerf_for(&self, thickness: f64) -> f64 {
+        self.sawing_tool_for(thickness)
+            .map_or(self.sawn_kerf, |tool| tool.kerf)
+    }
 }
 
 impl Default for Tool {
@@ -454,5 +478,45 @@ impl Job {
             x: (a.x + b.x) / 2.0,
             y: (a.y + b.y) / 2.0,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_saw_for_a_line_takes_the_thickness() {
+        let saw = |name: &str, kerf, max_depth| Tool {
+            name: name.into(),
+            saws: true,
+            kerf,
+            max_depth,
+            ..Tool::default()
+        };
+        let mut workshop = Workshop {
+            tools: vec![saw("large", 2.0, 200.0), saw("small", 1.2, 45.0)],
+            sawn_kerf: 2.0,
+            trim_end: 0.0,
+            trim_edge: 0.0,
+            min_offcut: (0.0, 0.0),
+            max_lift_kg: 25.0,
+        };
+        let name = |w: &Workshop, thickness| w.sawing_tool_for(thickness).map(|t| t.name.clone());
+        assert_eq!(name(&workshop, 45.0).as_deref(), Some("small"));
+        assert_eq!(name(&workshop, 60.0).as_deref(), Some("large"));
+        assert_eq!(name(&workshop, 201.0), None);
+        assert_eq!(workshop.sawn_kerf_for(45.0), 1.2);
+        assert_eq!(workshop.sawn_kerf_for(60.0), 2.0);
+        assert!(workshop.can_saw_by_line(60.0) && !workshop.can_saw_by_line(201.0));
+        workshop.tools.clear();
+        workshop.sawn_kerf = 3.0;
+        assert_eq!(
+            (
+                workshop.can_saw_by_line(201.0),
+                workshop.sawn_kerf_for(201.0)
+            ),
+            (true, 3.0)
+        );
     }
 }
