@@ -8,7 +8,7 @@
 use std::collections::BTreeSet;
 
 use heartside_testkit::{
-    Breakage, Chance, CutApart, WAYS, break_one, broken_down, cut_apart, sawn_apart,
+    Breakage, Chance, CutApart, Outfit, WAYS, break_one, broken_down_in, cut_apart, sawn_apart_in,
 };
 use heartside_timber::document::Document;
 use heartside_timber::finding::Severity;
@@ -29,15 +29,18 @@ fn main() {
         } else {
             1 + chance.below(2)
         };
+        // Half of the cases have tools of all kinds.
+        let outfit = chance.percent(50).then_some(Outfit::Sensible);
         let mut document = if case % 6 == 5 {
-            broken_down(seed, boards, 2 + chance.below(5))
+            broken_down_in(seed, boards, 2 + chance.below(5), outfit)
         } else if case % 3 == 2 {
-            sawn_apart(seed, boards, 2 + chance.below(5))
+            sawn_apart_in(seed, boards, 2 + chance.below(5), outfit)
         } else {
             cut_apart(
                 seed,
                 CutApart {
                     boards,
+                    outfit,
                     ..CutApart::default()
                 },
             )

@@ -2,13 +2,15 @@
 
 use heartside_geometry::{Bounds, Point, Pose};
 use heartside_timber::document::{
-    BoardOutline, Document, EdgeKind, Faces, GrainAxis, Length, Part, PartGrain, Shape, Stops,
-    Zone, ZoneFace, ZoneKind,
+    Board, BoardOutline, Document, EdgeKind, Faces, GrainAxis, Length, Part, PartGrain, Shape,
+    Station, Stops, Zone, ZoneFace, ZoneKind,
 };
 use heartside_timber::plan::{CutNode, CutTree, Direction, Placement, Plan};
 
 use crate::chance::Chance;
-use crate::timberyard::{KERF, TRIM, add_cut_up, board, clear_size, empty_job, mm, spot};
+use crate::saw::{Kept, Saw, Work};
+use crate::timberyard::{add_cut_up, board, clear_size, empty_job, mm, plain, spot};
+use crate::workshop::{Outfit, fit_out};
 
 /// What to generate.
 #[derive(Debug, Clone, Copy)]
@@ -22,6 +24,8 @@ pub struct CutApart {
     pub waste: usize,
     /// Defects, sapwood and fixings on the boards.
     pub zones: bool,
+    /// Tools at random, of which each cut has one that may make it; none for the same three everywhere.
+    pub outfit: Option<Outfit>,
 }
 
 impl Default for CutApart {
@@ -31,6 +35,7 @@ impl Default for CutApart {
             parts_a_board: 6,
             waste: 12,
             zones: true,
+            outfit: None,
         }
     }
 }
@@ -51,6 +56,12 @@ const TRIES: usize = 1000;
 pub fn cut_apart(seed: u32, wanted: CutApart) -> Document {
     let mut chance = Chance::new(seed);
     let mut document = empty_job(format!("Cut apart {seed}"));
+    // Of the three tools that all other jobs share the first makes every cut.
+    let mut saws = Saw::all(&document.workshop.tools[..1]);
+    if let Some(outfit) = wanted.outfit {
+        fit_out(&mut document, seed, outfit);
+        saws = Saw::all(&document.workshop.tools);
+    }
     let mut plan = Plan::default();
     for index in 0..wanted.boards {
         let thickness = *chance.one_of(&[27.0, 33.0, 40.0]);
@@ -58,6 +69,13 @@ pub fn cut_apart(seed: u32, wanted: CutApart) -> Document {
         let mut cutter = Cutter {
             chance: &mut chance,
             wanted,
+            saws: &saws,
+            trim: (
+                document.workshop.trim.end.as_ref().map_or(0.0, plain),
+                document.workshop.trim.edge.as_ref().map_or(0.0, plain),
+            ),
+            thickness,
+            is_twisted: board.warp.as_ref().is_some_and(|warp| warp.twist.is_some()),
             nodes: Vec::new(),
             blanks: Vec::new(),
             waste: Vec::new(),
@@ -95,19 +113,25 @@ struct Leaf {
     node: usize,
     bounds: Bounds,
     level: usize,
+    is_true: [bool; 4],
 }
 
 struct Cutter<'a> {
     chance: &'a mut Chance,
     wanted: CutApart,
+    saws: &'a [Saw],
+    /// Off raw ends and off raw edges.
+    trim: (f64, f64),
+    thickness: f64,
+    is_twisted: bool,
     nodes: Vec<CutNode>,
     blanks: Vec<Bounds>,
     waste: Vec<Bounds>,
 }
 
-impl Cutter<'_> {
+impl<'a> Cutter<'a> {
     /// Trims the board to its largest upright rectangle, then cuts that apart.
-    fn board(&mut self, board: &heartside_timber::document::Board) {
+    fn board(&mut self, board: &Board) {
         let (length, left, right) = clear_size(board);
         let Some(BoardOutline::Tape {
             left: l,
@@ -119,73 +143,101 @@ impl Cutter<'_> {
         else {
             return;
         };
-        // A little more than the trim, so that at least a kerf falls off and nothing is skimmed.
-        let edge = |kind: &EdgeKind| {
-            if *kind == EdgeKind::Raw {
-                TRIM.1 + KERF
-            } else {
-                0.0
-            }
-        };
-        let ends = |kind: &EdgeKind| {
-            if *kind == EdgeKind::Raw {
-                TRIM.0 + KERF
-            } else {
-                0.0
-            }
-        };
-        let clear = Bounds {
+        let sides = [start, r, end, l].map(|kind| *kind == EdgeKind::Raw);
+        let mut is_true = sides.map(|is_raw| !is_raw);
+        let whole = Bounds {
             min: Point {
-                x: ends(start),
-                y: -(right - edge(r)),
+                x: 0.0,
+                y: -widest(board, |station| &station.right),
             },
             max: Point {
-                x: length - ends(end),
-                y: left - edge(l),
+                x: length,
+                y: widest(board, |station| &station.left),
             },
         };
+        let (trim_end, trim_edge) = self.trim;
+        let mut clear = Bounds {
+            min: Point { x: 0.0, y: -right },
+            max: Point { x: length, y: left },
+        };
+        let mut outer = whole;
         self.nodes.push(CutNode::Waste);
         let mut at = 0;
-        for (needed, direction, position, keeps_high) in [
-            (
-                clear.min.x > 0.0,
-                Direction::Crosscut,
-                clear.min.x - KERF,
-                true,
-            ),
-            (
-                clear.max.x < length,
-                Direction::Crosscut,
-                clear.max.x,
-                false,
-            ),
-            (
-                *r == EdgeKind::Raw,
-                Direction::Rip,
-                clear.min.y - KERF,
-                true,
-            ),
-            (*l == EdgeKind::Raw, Direction::Rip, clear.max.y, false),
-        ] {
-            if needed {
-                let (low, high) = self.cut(at, direction, position);
-                at = if keeps_high { high } else { low };
+        // Ends first, then edges: raw ones, each with a little more than its trim, so that at least
+        // a kerf falls off and nothing is skimmed.
+        for side in [0, 2, 1, 3] {
+            if !sides[side] {
+                continue;
             }
+            let (direction, keeps_high) = match side {
+                0 => (Direction::Crosscut, true),
+                2 => (Direction::Crosscut, false),
+                1 => (Direction::Rip, true),
+                _ => (Direction::Rip, false),
+            };
+            // Where the kerf begins, and where the piece that is kept then ends.
+            let cut_at = |kerf: f64| match side {
+                0 => (trim_end, trim_end + kerf),
+                2 => (length - trim_end - kerf, length - trim_end - kerf),
+                1 => (trim_edge - right, trim_edge + kerf - right),
+                _ => (left - trim_edge - kerf, left - trim_edge - kerf),
+            };
+            let work = Work {
+                outer,
+                inner: clear,
+                is_true,
+                thickness: self.thickness,
+                is_twisted: self.is_twisted,
+            };
+            let kept = if keeps_high { Kept::High } else { Kept::Low };
+            let Some(saw) = self.saw(direction, &work, |saw| cut_at(saw.kerf).0, kept) else {
+                // Such a board stays whole, as waste.
+                return;
+            };
+            let (begins, ends) = cut_at(saw.kerf);
+            let (low, high) = self.cut(at, direction, begins, saw);
+            at = if keeps_high { high } else { low };
+            for bounds in [&mut clear, &mut outer] {
+                match side {
+                    0 => bounds.min.x = ends,
+                    2 => bounds.max.x = ends,
+                    1 => bounds.min.y = ends,
+                    _ => bounds.max.y = ends,
+                }
+            }
+            is_true[side] = saw.leaves_true_edge;
         }
-        self.apart(at, clear);
+        self.apart(at, clear, is_true);
+    }
+
+    /// One of the saws that may make a cut; none where none may.
+    fn saw(
+        &mut self,
+        direction: Direction,
+        work: &Work,
+        at: impl Fn(&Saw) -> f64,
+        kept: Kept,
+    ) -> Option<&'a Saw> {
+        let makes = |saw: &&Saw| saw.makes(direction, work, at(saw), kept);
+        let all: Vec<&Saw> = self.saws.iter().filter(makes).collect();
+        match all.as_slice() {
+            [] => None,
+            [only] => Some(only),
+            several => Some(*self.chance.one_of(several)),
+        }
     }
 
     /// Cuts a workpiece in two; gives the places of the two pieces.
-    fn cut(&mut self, node: usize, direction: Direction, at: f64) -> (usize, usize) {
+    fn cut(&mut self, node: usize, direction: Direction, at: f64, saw: &Saw) -> (usize, usize) {
         let low = self.nodes.len();
         self.nodes.push(CutNode::Waste);
         self.nodes.push(CutNode::Waste);
         self.nodes[node] = CutNode::Cut {
-            angle: None,
             direction,
-            tool: "Hand-led saw".into(),
+            tool: saw.name.clone(),
             at,
-            kerf: KERF,
+            kerf: saw.kerf,
+            angle: None,
             low,
             high: low + 1,
         };
@@ -193,16 +245,24 @@ impl Cutter<'_> {
     }
 
     /// Cuts a rectangle apart at random into at most so many pieces.
-    fn split(&mut self, node: usize, bounds: Bounds, pieces: usize) -> Vec<Leaf> {
+    fn split(
+        &mut self,
+        node: usize,
+        bounds: Bounds,
+        is_true: [bool; 4],
+        pieces: usize,
+    ) -> Vec<Leaf> {
         let mut done = Vec::new();
         let mut open = vec![Leaf {
             node,
             bounds,
             level: 0,
+            is_true,
         }];
+        let kerf = self.saws.iter().map(|saw| saw.kerf).fold(0.0, f64::max);
         while !open.is_empty() {
             let leaf = open.swap_remove(self.chance.below(open.len()));
-            let room = |extent: f64| extent - 2.0 * LEAST - KERF;
+            let room = |extent: f64| extent - 2.0 * LEAST - kerf;
             let (along, across) = (room(leaf.bounds.width()), room(leaf.bounds.height()));
             if done.len() + open.len() + 1 >= pieces
                 || leaf.level == LEVELS
@@ -214,18 +274,19 @@ impl Cutter<'_> {
             let crosscuts = if leaf.level == 0 { 70 } else { 50 };
             let crosscut = along > 0.0 && (across <= 0.0 || self.chance.percent(crosscuts));
             let share = self.chance.between(0.0, 1.0);
-            open.extend(self.cut_leaf(
-                &leaf,
-                crosscut,
-                share * if crosscut { along } else { across },
-            ));
+            let past_least = share * if crosscut { along } else { across };
+            match self.cut_leaf(&leaf, crosscut, past_least) {
+                Some(pieces) => open.extend(pieces),
+                None => done.push(leaf),
+            }
         }
         // In the order of the boards' places, whatever the order of the cuts was.
         done.sort_by_key(|leaf| leaf.node);
         done
     }
 
-    fn cut_leaf(&mut self, leaf: &Leaf, crosscut: bool, past_least: f64) -> [Leaf; 2] {
+    /// Cuts a rectangle in two; none where no saw may.
+    fn cut_leaf(&mut self, leaf: &Leaf, crosscut: bool, past_least: f64) -> Option<[Leaf; 2]> {
         let Bounds { min, max } = leaf.bounds;
         let (direction, start) = if crosscut {
             (Direction::Crosscut, min.x)
@@ -233,37 +294,45 @@ impl Cutter<'_> {
             (Direction::Rip, min.y)
         };
         let at = half_millimetres(start + LEAST + past_least);
-        let (low, high) = self.cut(leaf.node, direction, at);
-        let (low_max, high_min) = if crosscut {
-            (
-                Point { x: at, ..max },
-                Point {
-                    x: at + KERF,
-                    ..min
-                },
-            )
-        } else {
-            (
-                Point { y: at, ..max },
-                Point {
-                    y: at + KERF,
-                    ..min
-                },
-            )
+        let work = Work {
+            outer: leaf.bounds,
+            inner: leaf.bounds,
+            is_true: leaf.is_true,
+            thickness: self.thickness,
+            is_twisted: self.is_twisted,
         };
-        [
-            (low, Bounds { min, max: low_max }),
-            (high, Bounds { min: high_min, max }),
-        ]
-        .map(|(node, bounds)| Leaf {
+        let saw = self.saw(direction, &work, |_| at, Kept::Both)?;
+        let (low, high) = self.cut(leaf.node, direction, at, saw);
+        let (mut low_bounds, mut high_bounds) = (leaf.bounds, leaf.bounds);
+        let (mut low_true, mut high_true) = (leaf.is_true, leaf.is_true);
+        let side = if crosscut {
+            low_bounds.max = Point { x: at, ..max };
+            high_bounds.min = Point {
+                x: at + saw.kerf,
+                ..min
+            };
+            0
+        } else {
+            low_bounds.max = Point { y: at, ..max };
+            high_bounds.min = Point {
+                y: at + saw.kerf,
+                ..min
+            };
+            1
+        };
+        low_true[side + 2] = saw.leaves_true_edge;
+        high_true[side] = saw.leaves_true_edge;
+        let pieces = [(low, low_bounds, low_true), (high, high_bounds, high_true)];
+        Some(pieces.map(|(node, bounds, is_true)| Leaf {
             node,
             bounds,
             level: leaf.level + 1,
-        })
+            is_true,
+        }))
     }
 
     /// Cuts a rectangle apart until the waste has its share, and names blanks and waste.
-    fn apart(&mut self, node: usize, clear: Bounds) {
+    fn apart(&mut self, node: usize, clear: Bounds, is_true: [bool; 4]) {
         let bare = self.nodes.clone();
         let mut best: Option<(f64, Vec<CutNode>, Vec<Leaf>)> = None;
         for _ in 0..TRIES {
@@ -272,7 +341,7 @@ impl Cutter<'_> {
                 0 => 0,
                 _ => 1 + self.chance.below(1 + self.wanted.parts_a_board / 2),
             };
-            let mut leaves = self.split(node, clear, self.wanted.parts_a_board + wasted);
+            let mut leaves = self.split(node, clear, is_true, self.wanted.parts_a_board + wasted);
             for place in (1..leaves.len()).rev() {
                 let other = self.chance.below(place + 1);
                 leaves.swap(place, other);
@@ -302,6 +371,17 @@ impl Cutter<'_> {
             self.nodes = nodes;
             self.waste = waste.iter().map(|leaf| leaf.bounds).collect();
         }
+    }
+}
+
+/// The greatest half-width of a board measured by tape, to one side.
+fn widest(board: &Board, side: fn(&Station) -> &Length) -> f64 {
+    match &board.outline {
+        Some(BoardOutline::Tape { stations, .. }) => stations
+            .iter()
+            .map(|station| plain(side(station)))
+            .fold(0.0, f64::max),
+        _ => 0.0,
     }
 }
 
@@ -467,6 +547,7 @@ fn clear_of_cuts(at: Point, reach: f64, nodes: &[CutNode]) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::timberyard::TRIM;
 
     #[test]
     fn the_waste_has_its_share() {
@@ -477,9 +558,15 @@ mod tests {
                     parts_a_board: parts,
                     ..CutApart::default()
                 };
+                let document = empty_job(String::new());
+                let saws = Saw::all(&document.workshop.tools[..1]);
                 let mut cutter = Cutter {
                     chance: &mut chance,
                     wanted,
+                    saws: &saws,
+                    trim: TRIM,
+                    thickness: 27.0,
+                    is_twisted: false,
                     nodes: vec![CutNode::Waste],
                     blanks: Vec::new(),
                     waste: Vec::new(),
@@ -491,7 +578,7 @@ mod tests {
                         y: width,
                     },
                 };
-                cutter.apart(0, clear);
+                cutter.apart(0, clear, [true; 4]);
                 assert_eq!(cutter.blanks.len(), parts);
                 let waste: f64 = cutter.waste.iter().map(|b| b.width() * b.height()).sum();
                 let share = 100.0 * waste / (2000.0 * width);

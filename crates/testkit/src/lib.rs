@@ -12,6 +12,9 @@
 //! - [`sawn_cut_apart()`]: waney boards cut apart by bent lines into irregular parts, so that a
 //!   complete and sound plan is known;
 //! - [`workshop_job()`]: a job as a maker might have it, with no plan;
+//! - [`tools()`], [`fit_out()`]: workshops of one to six tools of all kinds, sensible or odd;
+//! - [`filled_job()`]: a job in such a workshop, its blanks a given share of the boards;
+//! - [`twins()`]: a job and the same job made easier in one way;
 //! - [`SmallBoard`]: a small flawed board with an exact reference;
 //! - [`by_corners()`]: the same board entered by its corners, counted from elsewhere;
 //! - [`break_one()`]: breaks a sound plan in one way.
@@ -20,17 +23,24 @@ mod broken;
 mod by_corners;
 mod chance;
 mod cut_apart;
+mod filled_job;
+mod saw;
 mod sawn_apart;
 mod sawn_cut_apart;
 mod small_board;
 mod timberyard;
+mod twins;
+mod workshop;
 mod workshop_job;
 
 pub use broken::{Breakage, WAYS, break_one};
 pub use by_corners::by_corners;
 pub use chance::Chance;
 pub use cut_apart::{CutApart, cut_apart};
-pub use sawn_apart::{broken_down, sawn_apart};
+pub use filled_job::{FilledJob, filled_job};
+pub use sawn_apart::{broken_down, broken_down_in, sawn_apart, sawn_apart_in};
 pub use sawn_cut_apart::{SawnCutApart, sawn_cut_apart};
 pub use small_board::SmallBoard;
+pub use twins::{EASINGS, Easing, Twins, twins};
+pub use workshop::{Outfit, any_tool, fit_out, tools};
 pub use workshop_job::{JobSize, workshop_job};

@@ -1,35 +1,82 @@
 //! Irregular parts lying apart on boards that are sawn by line.
 
 use heartside_geometry::{Bounds, Point, Pose};
-use heartside_timber::document::{BoardGrain, Cuts, Document, Faces, Length, Part, Shape, Zone};
+use heartside_timber::document::{
+    Board, BoardGrain, CutKind, Cuts, Document, Faces, Length, Part, Shape, Zone,
+};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Placement, Plan};
 
 use crate::chance::{Chance, round};
+use crate::saw::{Kept, Saw, Work};
 use crate::timberyard::{
-    KERF, SAWN_ALLOWANCE, SAWN_KERF, TRIM, add_cut_up, board, clear_size, empty_job, mm, plain,
-    sawn_part, spot,
+    SAWN_ALLOWANCE, add_cut_up, board, clear_size, empty_job, mm, plain, sawn_part, spot,
 };
+use crate::workshop::{Outfit, fit_out};
 
 /// A job of sawn boards with a sound plan: the parts lie in rows of boxes of their own.
 ///
 /// Parts are turned freely within their grain tolerance, some turned over, on straight or
 /// bent grain; defects lie between the boxes.
 pub fn sawn_apart(seed: u32, boards: usize, parts_a_board: usize) -> Document {
+    sawn_apart_in(seed, boards, parts_a_board, None)
+}
+
+/// As [`sawn_apart`], with tools at random where an outfit is given.
+pub fn sawn_apart_in(
+    seed: u32,
+    boards: usize,
+    parts_a_board: usize,
+    outfit: Option<Outfit>,
+) -> Document {
+    let document = job_in(format!("Sawn apart {seed}"), seed, outfit);
+    let kerf = widest_sawn_kerf(&document);
     let chance = Chance::new(seed ^ 0x5a5a_0000);
-    laid_apart(
-        format!("Sawn apart {seed}"),
-        chance,
-        (boards, parts_a_board),
-        SAWN_KERF,
-    )
+    laid_apart(document, chance, (boards, parts_a_board), kerf)
+}
+
+/// An empty job, with the three tools that all generators share or with others.
+fn job_in(title: String, seed: u32, outfit: Option<Outfit>) -> Document {
+    let mut document = empty_job(title);
+    if let Some(outfit) = outfit {
+        fit_out(&mut document, seed, outfit);
+    }
+    document
+}
+
+/// The widest kerf of a line that any tool follows.
+fn widest_sawn_kerf(document: &Document) -> f64 {
+    let tools = &document.workshop.tools;
+    tools
+        .iter()
+        .filter(|tool| tool.does.contains(&CutKind::Sawn))
+        .filter_map(|tool| tool.kerf.as_ref().map(plain))
+        .fold(0.0, f64::max)
 }
 
 /// As [`sawn_apart`], with room between the boxes for the kerf of a crosscut, and some through
 /// cuts that break each board down into regions first.
 pub fn broken_down(seed: u32, boards: usize, parts_a_board: usize) -> Document {
+    broken_down_in(seed, boards, parts_a_board, None)
+}
+
+/// As [`broken_down`], with tools at random where an outfit is given.
+pub fn broken_down_in(
+    seed: u32,
+    boards: usize,
+    parts_a_board: usize,
+    outfit: Option<Outfit>,
+) -> Document {
+    let document = job_in(format!("Broken down {seed}"), seed, outfit);
+    // Of the three tools that all other jobs share the first makes every cut.
+    let saws = match outfit {
+        None => Saw::all(&document.workshop.tools[..1]),
+        Some(_) => Saw::all(&document.workshop.tools),
+    };
+    let kerf = saws.iter().map(|saw| saw.kerf).fold(0.0, f64::max);
+    let kerf = kerf.max(widest_sawn_kerf(&document));
     let chance = Chance::new(seed ^ 0x6b6b_0000);
     let size = (boards, parts_a_board);
-    let mut document = laid_apart(format!("Broken down {seed}"), chance, size, KERF);
+    let mut document = laid_apart(document, chance, size, kerf);
     let mut chance = Chance::new(seed ^ 0x6c6c_0000);
     let mut plan = document.plan.take().unwrap_or_default();
     for layout in &mut plan.layouts {
@@ -54,12 +101,24 @@ pub fn broken_down(seed: u32, boards: usize, parts_a_board: usize) -> Document {
                 Some((low, low + bounds.width() + 2.0 * SAWN_ALLOWANCE))
             })
             .collect();
+        // The least of a workpiece before such a cut lies between two of them: what has a limit below
+        // may not make it. Edges are raw.
+        let Some(board) = document
+            .boards
+            .iter()
+            .find(|board| board.id == layout.board.board)
+        else {
+            continue;
+        };
+        let work = work_of(board);
         let mut cuts = Vec::new();
         for (k, pair) in blanks.windows(2).enumerate() {
-            let spare = pair[1].0 - pair[0].1 - KERF;
+            let spare = pair[1].0 - pair[0].1 - kerf;
             if chance.percent(60) && spare > 0.0 {
                 let at = round(pair[0].1 + chance.between(0.1, 0.9) * spare, 1000.0);
-                cuts.push((k + 1, at));
+                if let Some(saw) = crosscutting(&mut chance, &saws, &work, at) {
+                    cuts.push((k + 1, at, saw));
+                }
             }
         }
         if cuts.is_empty() {
@@ -76,7 +135,7 @@ pub fn broken_down(seed: u32, boards: usize, parts_a_board: usize) -> Document {
 /// Crosscuts in any order, and the regions between them; the node that was added.
 fn part_at(
     chance: &mut Chance,
-    cuts: &[(usize, f64)],
+    cuts: &[(usize, f64, &Saw)],
     (from, to): (usize, usize),
     nodes: &mut Vec<CutNode>,
 ) -> usize {
@@ -88,29 +147,68 @@ fn part_at(
         return place;
     }
     let first = chance.below(cuts.len());
-    let (below, at) = cuts[first];
+    let (below, at, saw) = cuts[first];
     nodes.push(CutNode::Waste);
     let low = part_at(chance, &cuts[..first], (from, below), nodes);
     let high = part_at(chance, &cuts[first + 1..], (below, to), nodes);
     nodes[place] = CutNode::Cut {
-        angle: None,
         direction: Direction::Crosscut,
-        tool: "Hand-led saw".into(),
+        tool: saw.name.clone(),
         at,
-        kerf: KERF,
+        kerf: saw.kerf,
+        angle: None,
         low,
         high,
     };
     place
 }
 
+/// A saw that surely makes a crosscut at this place, whichever other cuts come before.
+fn crosscutting<'a>(chance: &mut Chance, saws: &'a [Saw], work: &Work, at: f64) -> Option<&'a Saw> {
+    let makes = |saw: &&Saw| {
+        saw.has_no_least_length() && saw.makes(Direction::Crosscut, work, at, Kept::Both)
+    };
+    let all: Vec<&Saw> = saws.iter().filter(makes).collect();
+    match all.as_slice() {
+        [] => None,
+        [only] => Some(only),
+        several => Some(*chance.one_of(several)),
+    }
+}
+
+/// The whole board as a workpiece.
+fn work_of(board: &Board) -> Work {
+    let (length, left, right) = clear_size(board);
+    let wander = 20.0;
+    let bounds = |by: f64| Bounds {
+        min: Point {
+            x: 0.0,
+            y: -right - by,
+        },
+        max: Point {
+            x: length,
+            y: left + by,
+        },
+    };
+    Work {
+        outer: bounds(wander),
+        inner: bounds(0.0),
+        is_true: [false; 4],
+        thickness: board.thickness.as_ref().map_or(0.0, plain),
+        is_twisted: board.warp.as_ref().is_some_and(|w| w.twist.is_some()),
+    }
+}
+
 fn laid_apart(
-    title: String,
+    mut document: Document,
     mut chance: Chance,
     (boards, parts_a_board): (usize, usize),
     kerf: f64,
 ) -> Document {
-    let mut document = empty_job(title);
+    let (trim_end, trim_edge) = (
+        document.workshop.trim.end.as_ref().map_or(0.0, plain),
+        document.workshop.trim.edge.as_ref().map_or(0.0, plain),
+    );
     let mut plan = Plan::default();
     for index in 0..boards {
         let thickness = *chance.one_of(&[27.0, 33.0]);
@@ -130,15 +228,15 @@ fn laid_apart(
         let bent = board.grain.as_ref().is_some_and(|g| !g.lines.is_empty());
         // A waney side slopes gently, so a little more than the trim always clears it.
         let gap = kerf + 2.0 * SAWN_ALLOWANCE + chance.between(0.1, 6.0);
-        let mut x = TRIM.0 + SAWN_ALLOWANCE + 2.0;
+        let mut x = trim_end + SAWN_ALLOWANCE + 2.0;
         let (low, high) = (
-            -right + TRIM.1 + SAWN_ALLOWANCE + 2.0,
-            left - TRIM.1 - SAWN_ALLOWANCE - 2.0,
+            -right + trim_edge + SAWN_ALLOWANCE + 2.0,
+            left - trim_edge - SAWN_ALLOWANCE - 2.0,
         );
         let mut placements: Vec<Placement> = Vec::new();
         while placements.len() < parts_a_board {
             let (size_x, size_y) = (chance.length(90.0, 260.0), chance.length(50.0, high - low));
-            if x + size_x > length - TRIM.0 - SAWN_ALLOWANCE - 2.0 {
+            if x + size_x > length - trim_end - SAWN_ALLOWANCE - 2.0 {
                 break;
             }
             let id = format!("{}{}", board.id.to_lowercase(), placements.len() + 1);

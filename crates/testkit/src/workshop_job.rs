@@ -1,7 +1,8 @@
 //! Jobs as a maker might have them, with no plan.
 
 use heartside_timber::document::{
-    Document, Faces, GrainAxis, Length, Part, PartCut, PartGrain, Shape, Zone, ZoneFace, ZoneKind,
+    Board, Document, Faces, GrainAxis, Length, Part, PartCut, PartGrain, Shape, Zone, ZoneFace,
+    ZoneKind,
 };
 
 use crate::chance::Chance;
@@ -28,44 +29,7 @@ pub fn workshop_job(seed: u32, size: JobSize) -> Document {
         let mut board = board(&mut chance, index, thickness);
         let (length, left, right) = clear_size(&board);
         area += length * (left + right);
-        for _ in 0..chance.below(5) {
-            let (x, y) = (
-                chance.length(60.0, length - 60.0),
-                chance.length(-right + 20.0, left - 20.0),
-            );
-            let zone = spot(
-                x,
-                y,
-                chance.length(20.0, 70.0),
-                chance.length(16.0, 40.0),
-                true,
-            );
-            board.zones.push(match chance.below(6) {
-                0 => Zone {
-                    face: ZoneFace::Down,
-                    depth: mm(6.0),
-                    sound: true,
-                    note: "knot underneath".into(),
-                    ..zone
-                },
-                1 => Zone {
-                    kind: ZoneKind::Fixing,
-                    margin: mm(10.0),
-                    note: "old screw".into(),
-                    ..spot(x, y, 8.0, 8.0, true)
-                },
-                2 => Zone {
-                    kind: ZoneKind::Sapwood,
-                    note: "sapwood".into(),
-                    ..zone
-                },
-                _ => Zone {
-                    margin: mm(5.0),
-                    note: "knot".into(),
-                    ..zone
-                },
-            });
-        }
+        add_flaws(&mut chance, &mut board, 4);
         document.boards.push(board);
     }
     // About two thirds of the timber, so that choosing boards matters and all can fit.
@@ -109,8 +73,51 @@ pub fn workshop_job(seed: u32, size: JobSize) -> Document {
     document
 }
 
+/// Up to so many knots, spots of sapwood and old screws, wherever they fall.
+pub(crate) fn add_flaws(chance: &mut Chance, board: &mut Board, most: usize) {
+    let (length, left, right) = clear_size(board);
+    for _ in 0..chance.below(most + 1) {
+        let (x, y) = (
+            chance.length(60.0, length - 60.0),
+            chance.length(-right + 20.0, left - 20.0),
+        );
+        let zone = spot(
+            x,
+            y,
+            chance.length(20.0, 70.0),
+            chance.length(16.0, 40.0),
+            true,
+        );
+        board.zones.push(match chance.below(6) {
+            0 => Zone {
+                face: ZoneFace::Down,
+                depth: mm(6.0),
+                sound: true,
+                note: "knot underneath".into(),
+                ..zone
+            },
+            1 => Zone {
+                kind: ZoneKind::Fixing,
+                margin: mm(10.0),
+                note: "old screw".into(),
+                ..spot(x, y, 8.0, 8.0, true)
+            },
+            2 => Zone {
+                kind: ZoneKind::Sapwood,
+                note: "sapwood".into(),
+                ..zone
+            },
+            _ => Zone {
+                margin: mm(5.0),
+                note: "knot".into(),
+                ..zone
+            },
+        });
+    }
+}
+
 /// A bracket-like outline with one hollow side.
-fn curved_outline(length: f64, width: f64) -> Shape {
+pub(crate) fn curved_outline(length: f64, width: f64) -> Shape {
     let at = |x: f64, y: f64| {
         [
             Length::Mm((x * 2.0).round() / 2.0),
