@@ -4,37 +4,14 @@ use heartside_geometry::Bounds;
 use heartside_timber::job::{Job, PartCut};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Placed};
 
+use super::chain::chain;
+pub(crate) use super::chain::{Care, First};
+use super::elsewhere::elsewhere;
 use super::ground::{Fit, Ground};
 use super::pair::Pair;
 use super::position::{Edge, Spot, find_spot};
 use super::saw::{Cut, Saws};
 use super::workpiece::{Side, Workpiece};
-
-/// Which cuts free a blank first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum First {
-    /// Along the frame: the strip runs on beyond the blank.
-    Rips,
-    /// Across it: the section runs on above and below the blank.
-    Crosscuts,
-}
-
-impl First {
-    fn sides(self) -> [Side; 4] {
-        match self {
-            First::Rips => [Side::LowY, Side::HighY, Side::LowX, Side::HighX],
-            First::Crosscuts => [Side::LowX, Side::HighX, Side::LowY, Side::HighY],
-        }
-    }
-
-    /// The other one.
-    pub(crate) fn other(self) -> First {
-        match self {
-            First::Rips => First::Crosscuts,
-            First::Crosscuts => First::Rips,
-        }
-    }
-}
 
 /// A blank that the tree frees.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -47,16 +24,6 @@ pub(crate) struct Cutout {
     pub(crate) placed: Placed,
     /// Its rectangle in the frame.
     pub(crate) rect: Bounds,
-}
-
-/// One cut of a chain that frees a rectangle: the cut, and on which side of it the work goes on.
-#[derive(Debug, Clone, Copy)]
-struct Link {
-    direction: Direction,
-    cut: Cut,
-    keeps_low: bool,
-    rest: Option<Workpiece>,
-    kept: Workpiece,
 }
 
 /// A board while it is being cut up.
@@ -94,22 +61,23 @@ impl Cutting {
         cutout: Cutout,
         first: First,
     ) -> bool {
-        self.free_together(bench, leaf, &[cutout], &cutout.rect, first)
+        self.free_together(bench, leaf, &[cutout], &cutout.rect, (first, Care::Quick))
     }
 
     /// As [`Cutting::free`], for sawn parts that share a rectangle.
     pub(crate) fn free_together(
         &mut self,
-        (job, ground, saws): (&Job, &Ground, &Saws),
+        bench: (&Job, &Ground, &Saws),
         leaf: usize,
         cutouts: &[Cutout],
         rect: &Bounds,
-        first: First,
+        (first, care): (First, Care),
     ) -> bool {
+        let job = bench.0;
         let Some(work) = self.works[leaf] else {
             return false;
         };
-        let Some(links) = chain(job, ground, saws, work, rect, first) else {
+        let Some(links) = chain(bench, work, rect, first, care) else {
             return false;
         };
         self.open.retain(|o| *o != leaf);
@@ -154,7 +122,20 @@ impl Cutting {
         fit: &Fit,
         how: (Edge, First),
     ) -> bool {
-        self.lay_somewhere(bench, leaf, fit, how, |spot| {
+        self.lay_with_care(bench, leaf, part, fit, how, Care::Quick)
+    }
+
+    /// As [`Cutting::lay`], looking as hard as asked.
+    pub(crate) fn lay_with_care(
+        &mut self,
+        bench: (&Job, &Ground, &Saws),
+        leaf: usize,
+        part: usize,
+        fit: &Fit,
+        (edge, first): (Edge, First),
+        care: Care,
+    ) -> bool {
+        self.lay_somewhere(bench, leaf, fit, (edge, first, care), |spot| {
             Some(vec![Cutout {
                 part,
                 copy: None,
@@ -170,9 +151,10 @@ impl Cutting {
         bench: (&Job, &Ground, &Saws),
         leaf: usize,
         pair: &Pair,
-        how: (Edge, First),
+        (edge, first): (Edge, First),
     ) -> bool {
         let (job, ground, _) = bench;
+        let how = (edge, first, Care::Quick);
         self.lay_somewhere(bench, leaf, &pair.fit, how, |spot| {
             let placed = [spot.placed, ground.second_of(pair, &spot.rect)];
             let cutout = |(part, placed): (&usize, Placed)| {
@@ -192,22 +174,30 @@ impl Cutting {
         bench: (&Job, &Ground, &Saws),
         leaf: usize,
         fit: &Fit,
-        (edge, first): (Edge, First),
+        (edge, first, care): (Edge, First, Care),
         cutouts: impl Fn(&Spot) -> Option<Vec<Cutout>>,
     ) -> bool {
         let (job, ground, saws) = bench;
         let Some(work) = self.works[leaf].filter(|_| self.open.contains(&leaf)) else {
             return false;
         };
-        let Some(spot) = find_spot(job, ground, saws, &work, fit, edge) else {
-            return false;
+        let mut is_freed = |spot: &Spot| {
+            let Some(cutouts) = cutouts(spot) else {
+                return false;
+            };
+            [first, first.other()]
+                .into_iter()
+                .any(|first| self.free_together(bench, leaf, &cutouts, &spot.rect, (first, care)))
         };
-        let Some(cutouts) = cutouts(&spot) else {
+        let nearest = find_spot(job, ground, saws, &work, fit, edge);
+        if nearest.as_ref().is_some_and(&mut is_freed) {
+            return true;
+        }
+        // Where no place is free, another look with as little care finds none either.
+        if nearest.is_none() && care == Care::Quick {
             return false;
-        };
-        [first, first.other()]
-            .into_iter()
-            .any(|first| self.free_together(bench, leaf, &cutouts, &spot.rect, first))
+        }
+        elsewhere(bench, &work, fit, care).iter().any(is_freed)
     }
 
     /// Cuts an open leaf in two at a line, taking `side` off beyond `edge`; the low and high nodes, or none if no tool can or the leaf is not open.
@@ -454,61 +444,5 @@ fn cut_node(job: &Job, direction: Direction, cut: &Cut, low: usize, high: usize)
         kerf: cut.kerf,
         low,
         high,
-    }
-}
-
-/// An order of cuts that frees a rectangle from a workpiece: preferred sides first, each as soon as a tool can.
-///
-/// Taking a cut as soon as it is possible is safe in the sense that whatever comes out is
-/// legal; an order that would only work by waiting is not looked for here.
-fn chain(
-    job: &Job,
-    ground: &Ground,
-    saws: &Saws,
-    work: Workpiece,
-    rect: &Bounds,
-    first: First,
-) -> Option<Vec<Link>> {
-    let play = ground.leaf_play;
-    let mut links = Vec::new();
-    let mut piece = work;
-    loop {
-        if first
-            .sides()
-            .iter()
-            .all(|s| s.excess(&piece.tight, rect) <= play)
-        {
-            return first
-                .sides()
-                .iter()
-                .all(|s| s.excess(&piece.tight, rect) >= -ground.bite)
-                .then_some(links);
-        }
-        let (side, cut) = first
-            .sides()
-            .into_iter()
-            .filter(|s| s.excess(&piece.tight, rect) > play)
-            .find_map(|side| {
-                saws.cut(job, ground, &piece, side, side.of(rect))
-                    .map(|cut| (side, cut))
-            })?;
-        let direction = side.direction();
-        let (low, high) = piece.halves(ground, direction, cut.at, cut.kerf);
-        let (kept, rest) = if side.is_low() {
-            (high?, low)
-        } else {
-            (low?, high)
-        };
-        links.push(Link {
-            direction,
-            cut,
-            keeps_low: !side.is_low(),
-            rest,
-            kept,
-        });
-        if links.len() > 8 {
-            return None;
-        }
-        piece = kept;
     }
 }

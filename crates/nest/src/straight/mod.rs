@@ -24,10 +24,12 @@
 //! set number of candidates, a chain of cuts takes each cut as soon as a tool can. What the
 //! proving engines prune, and why nothing is lost by it, stands with each of them.
 
+pub(crate) mod chain;
 #[cfg(feature = "proofs")]
 mod clear;
 pub(crate) mod cutting;
 mod deal;
+mod elsewhere;
 pub(crate) mod fill;
 pub(crate) mod frames;
 pub(crate) mod ground;

@@ -115,8 +115,11 @@ impl Piece {
 
     /// True if some point strictly within the rectangle is nearer than the radius.
     pub(crate) fn meets(&self, rect: &Bounds) -> bool {
-        self.span_y(rect.min.x, rect.max.x)
-            .is_some_and(|(low, high)| low < rect.max.y && high > rect.min.y)
+        self.bounds.min.y < rect.max.y
+            && self.bounds.max.y > rect.min.y
+            && self
+                .span_y(rect.min.x, rect.max.x)
+                .is_some_and(|(low, high)| low < rect.max.y && high > rect.min.y)
     }
 
     /// True if everything within the radius lies in the rectangle.

@@ -230,6 +230,30 @@ fn highest(
     (free && y >= room.min.y - play).then_some(y)
 }
 
+/// The place at (x, y), where the blank lies clear there.
+pub(crate) fn place_at(
+    ground: &Ground,
+    fit: &Fit,
+    (x, y): (f64, f64),
+    room: &Bounds,
+) -> Option<Spot> {
+    settled(ground, fit, x, y, room)
+}
+
+/// The starts along y next to obstacles for a blank at x, and the next x at which they may change.
+pub(crate) fn starts_beside_obstacles(
+    ground: &Ground,
+    fit: &Fit,
+    x: f64,
+    room: &Bounds,
+) -> (Vec<f64>, f64) {
+    let mut forbidden = Vec::new();
+    let next = forbidden_starts(ground, fit, x, room, &mut forbidden);
+    let is_free = |y: &f64| forbidden.iter().all(|(from, to)| y <= from || y >= to);
+    let ends = forbidden.iter().flat_map(|(from, to)| [*from, *to]);
+    (ends.filter(is_free).collect(), next)
+}
+
 /// The spot on the grid; none if that takes it out of the room or into an obstacle by more than rounding.
 ///
 /// Where an exact fit leaves no room for the next grid point, the one before it serves.

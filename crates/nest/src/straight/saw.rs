@@ -87,8 +87,20 @@ impl Saws {
         side: Side,
         edge: f64,
     ) -> Option<Cut> {
+        self.cuts(job, ground, piece, side, edge).next()
+    }
+
+    /// As [`Saws::cut`], by each tool that can.
+    pub(crate) fn cuts<'a>(
+        &'a self,
+        job: &'a Job,
+        ground: &'a Ground,
+        piece: &'a Workpiece,
+        side: Side,
+        edge: f64,
+    ) -> impl Iterator<Item = Cut> + 'a {
         let direction = side.direction();
-        self.along(direction).iter().find_map(|index| {
+        self.along(direction).iter().filter_map(move |index| {
             let tool = &job.workshop.tools[*index];
             let at = if side.is_low() {
                 edge - tool.kerf

@@ -11,7 +11,7 @@ use heartside_geometry::{Bounds, math};
 use heartside_timber::job::{Job, PartCut};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Placement};
 
-use super::cutting::{Cutout, Cutting, First};
+use super::cutting::{Care, Cutout, Cutting, First};
 use super::ground::Ground;
 use super::offcut::is_offcut;
 use super::saw::{Cut, Saws, can_make};
@@ -216,7 +216,7 @@ impl Separator<'_> {
         for first in [First::Rips, First::Crosscuts] {
             let mut trial = cutting.clone();
             let bench = (self.job, self.ground, self.saws);
-            if trial.free_together(bench, leaf, &cutouts, &rect, first) {
+            if trial.free_together(bench, leaf, &cutouts, &rect, (first, Care::Quick)) {
                 let mut order = order.to_vec();
                 order.extend_from_slice(members);
                 return Some((trial, order));

@@ -3,7 +3,8 @@
 use heartside_timber::job::{Cuts, Job};
 use heartside_timber::plan::UnplacedReason;
 
-use super::cutting::{Cutout, Cutting, First};
+use super::cutting::{Care, Cutting, First};
+use super::elsewhere::elsewhere;
 use super::frames::frame_angles;
 use super::ground::{Fit, Ground};
 use super::position::{Edge, find_spot, has_clear_room};
@@ -139,7 +140,7 @@ fn answer_for(
     UnplacedReason::Width
 }
 
-/// What comes of laying the part in the first place that is free; none where there is no such place.
+/// [`UnplacedReason::NoRoom`] where the part can be cut free, what is too small where the board is; else none.
 fn tried(
     job: &Job,
     saws: &Saws,
@@ -153,23 +154,17 @@ fn tried(
     if fit.height > ground.usable.height() + ground.bite {
         return Some(UnplacedReason::Width);
     }
-    let whole = Cutting::whole(ground);
+    let bench = (job, ground, saws);
+    let mut whole = Cutting::whole(ground);
     let work = whole.works[0]?;
-    let spot = find_spot(job, ground, saws, &work, fit, Edge::Low)?;
-    let cutout = Cutout {
-        part,
-        copy: None,
-        placed: spot.placed,
-        rect: spot.rect,
-    };
     // Straight cuts do not matter on a board that is sawn by line.
-    let freed = job.boards[ground.board].cuts == Cuts::Sawn
-        || [First::Rips, First::Crosscuts]
-            .into_iter()
-            .any(|first| whole.clone().free((job, ground, saws), 0, cutout, first));
-    Some(if freed {
-        UnplacedReason::NoRoom
-    } else {
-        UnplacedReason::Tools
-    })
+    if job.boards[ground.board].cuts == Cuts::Sawn {
+        let is_somewhere = find_spot(job, ground, saws, &work, fit, Edge::Low).is_some()
+            || !elsewhere(bench, &work, fit, Care::Thorough).is_empty();
+        return is_somewhere.then_some(UnplacedReason::NoRoom);
+    }
+    let how = (Edge::Low, First::Rips);
+    whole
+        .lay_with_care(bench, 0, part, fit, how, Care::Thorough)
+        .then_some(UnplacedReason::NoRoom)
 }
