@@ -21,6 +21,7 @@
 //! | `breaking_down` | through cuts that part a sawn board into handy pieces first |
 //! | `bound` | floors that no plan can go under |
 //! | `waney` | outlines of very many corners in few lines |
+//! | `last_look` | room for what the engines leave waiting |
 //! | `reasons` | why a piece found no place, and the least board that would take it |
 //! | [`baseline`] | the plain rules that the search is measured against |
 
@@ -33,6 +34,7 @@ mod course;
 mod cover;
 mod engine;
 pub mod fit;
+mod last_look;
 mod matches;
 mod reasons;
 mod sawn;

@@ -7,6 +7,7 @@ use heartside_timber::score::Score;
 use crate::assemble::whole_plan;
 use crate::bound::{bound_with, costs_least, is_met};
 use crate::course::{Course, courses};
+use crate::last_look::LastLook;
 use crate::reasons::Reasons;
 
 /// Steps in a round: workers exchange their best plans at whole rounds only.
@@ -14,6 +15,11 @@ use crate::reasons::Reasons;
 /// Fewer and the exchange costs more than it brings; more and what one worker finds helps the
 /// others later (a step of sawn shapes takes up to ten milliseconds).
 pub const ROUND_STEPS: u64 = 500;
+
+/// A plan that the engines have not bettered by this step is looked at for the pieces it leaves out.
+///
+/// Nothing is placed yet before the engines' first plan, and it comes within some hundred steps.
+const LOOK_AT_LAST: u64 = 1_000;
 
 /// How boards that may be cut either way are cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -90,6 +96,10 @@ pub struct Search {
     reasons: Reasons,
     bound: Bound,
     courses: Vec<Course>,
+    /// Looks for room for what the best plan leaves out, as soon as there is a better one.
+    look: LastLook,
+    /// The best plan is not looked at yet.
+    look_is_due: bool,
     /// The course whose turn it is, and how many steps are left of its turn.
     turn: (usize, u64),
     steps: u64,
@@ -117,6 +127,7 @@ impl Search {
         let reasons = Reasons::new(&job);
         let bound = bound_with(&job, &reasons);
         let courses = courses(&job, settings);
+        let look = LastLook::new(&job, settings.way);
         let layouts = courses.first().map_or_else(Vec::new, |c| c.layouts());
         let best = whole_plan(&job, layouts, &reasons, &bound, made(settings, 0));
         let score = Score::of(&job, &best);
@@ -126,6 +137,8 @@ impl Search {
             reasons,
             bound,
             courses,
+            look,
+            look_is_due: true,
             turn: (0, 0),
             steps: 0,
             best,
@@ -144,6 +157,10 @@ impl Search {
                 break;
             }
             self.steps += 1;
+            if self.look.is_waiting() {
+                improved |= self.look_once();
+                continue;
+            }
             let Some(changed) = self.step_once() else {
                 break;
             };
@@ -151,9 +168,11 @@ impl Search {
                 improved |= self.consider();
                 // What was just proved may be the plan that was there before.
                 self.look_whether_finished();
-            } else if self.courses.iter().all(Course::is_finished) {
-                self.finished = true;
             }
+            if self.steps == LOOK_AT_LAST {
+                self.begin_look();
+            }
+            self.finished |= self.nothing_is_left();
         }
         self.best.made = made(self.settings, self.steps);
         Status {
@@ -176,6 +195,35 @@ impl Search {
         self.turn.1 -= 1;
         let course = self.courses.get_mut(self.turn.0)?;
         Some(course.step(&self.job) || changed)
+    }
+
+    /// Looks at one part that waits and one board; true if that made a better plan.
+    fn look_once(&mut self) -> bool {
+        let layouts = self.look.step(&self.job);
+        let improved = layouts.is_some_and(|layouts| self.replace(layouts));
+        if improved {
+            let layouts = self.best.layouts.clone();
+            for course in &mut self.courses {
+                course.adopt(&self.job, &layouts);
+            }
+        }
+        self.finished |= self.nothing_is_left();
+        improved
+    }
+
+    fn begin_look(&mut self) {
+        if std::mem::take(&mut self.look_is_due) {
+            self.look.begin(&self.job, &self.best);
+        }
+    }
+
+    /// True where no step can change anything: before that the best plan is looked at.
+    fn nothing_is_left(&mut self) -> bool {
+        if !self.courses.iter().all(Course::is_finished) {
+            return false;
+        }
+        self.begin_look();
+        !self.look.is_waiting()
     }
 
     /// The best plan so far: complete, its claims filled in.
@@ -308,6 +356,8 @@ impl Search {
         }
         self.best = plan;
         self.score = score;
+        self.look_is_due = true;
+        self.begin_look();
         self.look_whether_finished();
         true
     }
@@ -342,9 +392,7 @@ impl Search {
             }
             self.finished = self.job.goal != Goal::Furnish;
         }
-        if self.courses.iter().all(Course::is_finished) {
-            self.finished = true;
-        }
+        self.finished |= self.nothing_is_left();
     }
 }
 

@@ -162,6 +162,7 @@ mod repair;
 mod rim;
 mod shape;
 mod slabs;
+pub(crate) mod spare;
 mod strip;
 mod tangle;
 pub(crate) mod trial;

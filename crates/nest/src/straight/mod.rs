@@ -44,6 +44,7 @@ mod repair;
 pub(crate) mod saw;
 #[cfg(feature = "proofs")]
 mod sets;
+pub(crate) mod spare;
 mod staged;
 mod standing;
 pub(crate) mod stockroom;
