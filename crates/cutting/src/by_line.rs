@@ -2,23 +2,22 @@
 
 use heartside_geometry::{Bounds, Region};
 use heartside_timber::blank::Blank;
+use heartside_timber::job::Allowances;
 use heartside_timber::length::{write_dimension, write_length};
 use heartside_timber::plan::Frame;
 
 use crate::caution::{CutToWeigh, blank_cautions};
-use crate::order::SettingKey;
 use crate::step::{Action, Step};
 use crate::steps::{BoardSteps, plural};
 use crate::workpiece::Workpiece;
 
 impl BoardSteps<'_> {
-    /// A part sawn by line, out of the board or out of a piece that was cut before.
-    pub(crate) fn sawn(
-        &mut self,
-        placement: usize,
-        workpiece: &str,
-        piece: Option<(usize, &Workpiece)>,
-    ) -> Option<Step> {
+    /// A part sawn by line, out of the board or out of the piece of a node.
+    pub(crate) fn sawn(&mut self, placement: usize, node: Option<usize>) -> Option<Step> {
+        let workpiece = node
+            .and_then(|node| self.named.get(&node).cloned())
+            .unwrap_or_else(|| self.words.clone());
+        let piece = node.and_then(|node| self.pieces.as_ref()?.get(node).cloned());
         let lying = self.layout.placements.get(placement)?;
         let part = self.job.part(&lying.part)?;
         let blank = Blank::of(part);
@@ -27,31 +26,28 @@ impl BoardSteps<'_> {
             .apply_region(&blank.core)
             .bounds()
             .grown(blank.radius);
-        let extent = piece.map_or(self.board.outline.bounds(), |(_, p)| p.extent);
-        let area = piece.map_or(self.board.outline.area(), |(_, p)| p.area);
-        let tool = self.job.workshop.tools.iter().find(|t| t.saws);
-        let key = SettingKey {
-            tool: tool.map(|t| t.name.clone()).unwrap_or_default(),
-            fence: None,
-        };
-        let same_setting = self.last.as_ref().is_some_and(|l| l.tool == key.tool);
-        self.last = Some(key);
+        let extent = piece
+            .as_ref()
+            .map_or(self.board.outline.bounds(), |p| p.extent);
+        let area = piece.as_ref().map_or(self.board.outline.area(), |p| p.area);
+        let tool = self.line_tool();
         let weigh = CutToWeigh {
             job: self.job,
             board: self.board,
             tool,
             ripping: false,
-            longest: extent.width().max(extent.height()),
+            along: extent.width(),
             across: extent.height(),
             weight_kg: self.weight(area),
+            volume: area * self.board.thickness,
             beside_fence: None,
-            true_side: true,
+            held: None,
+            against_fence: None,
             band: None,
             skim: false,
         };
         let mut cautions = weigh.cautions();
         cautions.extend(blank_cautions(self.job, self.board, lying));
-        let units = &self.job.units;
         let name = part.copy_name(lying.copy);
         let holes = part.outline.holes().len();
         let mut text = vec![
@@ -62,12 +58,9 @@ impl BoardSteps<'_> {
             ),
             format!(
                 "It lies {}; mark it with a template or from the diagram.",
-                self.lies_words(bounds, workpiece, piece.map(|(_, p)| p))
+                self.lies_words(bounds, &workpiece, piece.as_ref())
             ),
-            format!(
-                "Keep the kerf outside the line; {} wide.",
-                write_length(self.job.workshop.sawn_kerf, units)
-            ),
+            self.keep_outside(&part.allowances),
         ];
         if holes > 0 {
             text.push(format!(
@@ -84,12 +77,12 @@ impl BoardSteps<'_> {
             number: 0,
             board: self.layout.board.clone(),
             layout: self.place,
-            node: piece.map(|(node, _)| node),
+            node,
             placement: Some(placement),
             action: Action::SawByLine,
             tool: tool.map(|t| t.name.clone()).unwrap_or_default(),
-            same_setting,
-            workpiece: workpiece.to_owned(),
+            same_setting: false,
+            workpiece: workpiece.clone(),
             workpiece_size: self.size(extent),
             workpiece_kg: self.weight(area),
             setting: None,
@@ -105,6 +98,22 @@ impl BoardSteps<'_> {
 }
 
 impl BoardSteps<'_> {
+    /// On which side of which line the kerf falls: the blank's, not the finished one.
+    fn keep_outside(&self, allowances: &Allowances) -> String {
+        let units = &self.job.units;
+        let kerf = write_length(self.job.workshop.sawn_kerf, units);
+        if allowances.sawn > 0.0 {
+            format!(
+                "Keep the kerf of {kerf} outside the blank's line, which runs {} outside the finished outline all round.",
+                write_length(allowances.sawn, units)
+            )
+        } else {
+            format!(
+                "Keep the kerf of {kerf} outside the finished outline: the blank has no allowance."
+            )
+        }
+    }
+
     /// Where a part lies, measured on the piece it is sawn out of: "15 to 641 mm from the start
     /// end, 12 to 74 mm from the right edge".
     ///

@@ -8,6 +8,7 @@
 mod by_line;
 mod caution;
 mod datum;
+mod dust;
 mod lists;
 mod naming;
 mod order;
@@ -30,3 +31,4 @@ pub use step::{Action, Becomes, Caution, Setting, Step, Yielded};
 pub use steps::steps;
 pub use table::{Column, Table};
 pub use totals::{Totals, boards_cut, cost_words, totals};
+pub use yields::holds_words;

@@ -8,13 +8,21 @@ use heartside_timber::length::{write_decimal, write_dimension, write_length};
 use heartside_timber::plan::{Plan, Unplaced, UnplacedReason};
 
 use crate::naming::{board_label, copies_words};
-use crate::step::{Becomes, Step};
+use crate::step::{Becomes, Setting, Step};
+use crate::steps::plural;
 use crate::table::Table;
 
-/// The cuts in order: number, board, what is cut, how, with what, what it gives.
+/// The cuts in order: number, board, what is cut, how, with what, what it gives. The title
+/// tells how many cuts and set-ups they are.
 pub fn cut_list(job: &Job, steps: &[Step]) -> Table {
+    let set_ups = steps.iter().filter(|s| !s.same_setting).count();
+    let title = format!(
+        "{}, {}",
+        plural(steps.len(), "cut", "cuts"),
+        plural(set_ups, "set-up", "set-ups")
+    );
     let mut table = Table::new(
-        "Cuts",
+        &title,
         &[
             "#no.",
             "board",
@@ -43,12 +51,23 @@ pub fn cut_list(job: &Job, steps: &[Step]) -> Table {
             step.workpiece.clone(),
             step.setting
                 .as_ref()
-                .map_or_else(|| "by the drawn line".into(), |s| s.words.clone()),
+                .map_or_else(|| "by the drawn line".into(), setting_words),
             step.tool.clone(),
             gives.join(", "),
         ]);
     }
     table
+}
+
+/// What is set: "fence 106 mm, its right edge against it", or where to mark.
+fn setting_words(setting: &Setting) -> String {
+    let (shown, from) = (&setting.shown, &setting.from);
+    match (setting.by_fence, setting.by_stop, setting.kept_from) {
+        (true, _, Some(_)) => format!("fence {shown}, {from} against it, waste between"),
+        (true, ..) => format!("fence {shown}, {from} against it"),
+        (_, true, _) => format!("stop {shown}, {from} against it"),
+        _ => setting.words.clone(),
+    }
 }
 
 /// The parts of one board, or of the whole plan: where each lies and how large it is.
@@ -141,7 +160,9 @@ fn how_words(part: &Part, turned_over: bool) -> String {
 pub fn offcut_list(job: &Job, steps: &[Step]) -> Table {
     let mut table = Table::new(
         "Offcuts",
-        &["offcut", "board", "size", "#thick", "species", "from cut"],
+        &[
+            "offcut", "board", "size", "#thick", "species", "from cut", "holds",
+        ],
     );
     for step in steps {
         let board = job.board(&step.board.board);
@@ -155,6 +176,7 @@ pub fn offcut_list(job: &Job, steps: &[Step]) -> Table {
                     .unwrap_or_default(),
                 board.map(|b| b.species.clone()).unwrap_or_default(),
                 step.number.to_string(),
+                offcut.holds.join(", "),
             ]);
         }
     }

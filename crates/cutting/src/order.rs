@@ -1,9 +1,9 @@
-//! The order of the cuts of one board.
+//! The order of the work on all boards of a plan.
 
-use heartside_geometry::Arrange;
 use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
+use heartside_geometry::Arrange;
 use heartside_timber::plan::{CutNode, CutTree};
 
 use crate::workpiece::Workpieces;
@@ -11,90 +11,127 @@ use crate::workpiece::Workpieces;
 /// Settings that differ by less are one, in millimetres.
 const SAME_SETTING: f64 = 0.05;
 
-/// What has to be set for a cut: tool, fence side and distance. Cuts with equal keys can follow each other without a change.
+/// What a tool is set to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum SetTo {
+    /// A mark: every such cut is set by itself.
+    Mark,
+    /// A fence so far from the blade, whatever runs between.
+    Fence(f64),
+    /// A stop so far from the blade.
+    Stop(f64),
+    /// Nothing: it follows drawn lines.
+    Line,
+}
+
+/// What has to be set for a cut. Cuts with like keys can follow each other without a change.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct SettingKey {
     pub(crate) tool: String,
-    /// The fence's distance; none where the cut is made to a mark.
-    pub(crate) fence: Option<f64>,
+    pub(crate) set_to: SetTo,
 }
 
 impl SettingKey {
     /// True where the second needs no change after the first.
     pub(crate) fn is_same(&self, other: &SettingKey) -> bool {
         self.tool == other.tool
-            && match (self.fence, other.fence) {
-                (Some(a), Some(b)) => (a - b).abs() < SAME_SETTING,
+            && match (self.set_to, other.set_to) {
+                (SetTo::Fence(a), SetTo::Fence(b)) | (SetTo::Stop(a), SetTo::Stop(b)) => {
+                    (a - b).abs() < SAME_SETTING
+                }
+                (SetTo::Line, SetTo::Line) => true,
                 _ => false,
             }
     }
 }
 
-/// The cutting nodes in the order of sawing: parents first, tools changed as seldom as the tree
-/// allows. With one tool, the cut that needs no other fence comes first, then one whose fence
-/// will not be wanted again for a cut that cannot be made yet, then the largest workpiece.
+/// One thing to do.
+#[derive(Debug, Clone)]
+pub(crate) struct Task {
+    /// The board's place in the list of boards.
+    pub(crate) board: usize,
+    /// What is done.
+    pub(crate) work: Work,
+    /// The task that gives its workpiece; none for the whole board.
+    pub(crate) after: Option<usize>,
+    pub(crate) key: SettingKey,
+    /// Area of the workpiece; 0 where the order of the list decides.
+    pub(crate) area: f64,
+}
+
+/// What is done to a workpiece.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Work {
+    /// The cut of this node of the board's tree.
+    Cut(usize),
+    /// A placement is sawn by line, out of the piece of a node or out of the whole board.
+    ByLine(usize, Option<usize>),
+}
+
+/// The tasks in order: each after the one that gives its workpiece, tools changed as seldom as
+/// can be found, then settings, then boards; large workpieces first.
 ///
-/// Cuts that would only saw waste apart are left out. O(cuts³): a board has tens of cuts.
-pub(crate) fn order(
-    tree: &CutTree,
-    pieces: &Workpieces,
-    key_of: impl Fn(usize) -> Option<SettingKey>,
-) -> Vec<usize> {
-    let cuts = cuts_of(tree, pieces, key_of);
-    let mut done = vec![false; cuts.len()];
-    let mut ordered = Vec::new();
-    let mut last: Option<&SettingKey> = None;
-    for tool in tool_sequence(&cuts) {
-        loop {
-            let here = |k: &usize| is_ready(&cuts, &done, *k) && cuts[*k].tool() == tool;
+/// Greedy among what a tool in hand can do: cuts to a mark cost a setting each whenever they
+/// are made, so they come first and free pieces for the others; a fence or a stop is set once
+/// everything that it will be wanted for lies ready, where the trees allow. O(tasks²).
+pub(crate) fn order(tasks: &[Task]) -> Vec<usize> {
+    let ids = Ids::of(tasks);
+    let mut done = vec![false; tasks.len()];
+    let mut ordered: Vec<usize> = Vec::new();
+    for tool in tool_sequence(tasks, &ids) {
+        // What this tool can do by and by, and how much of it each setting still waits for.
+        let after = done_with(tasks, &ids, done.clone(), tool);
+        let mut visit: Vec<usize> = (0..tasks.len())
+            .filter(|k| after[*k] && !done[*k])
+            .collect();
+        let mut waiting = vec![0usize; ids.settings];
+        for k in visit.iter().filter(|k| !is_ready(tasks, &done, **k)) {
+            waiting[ids.setting[*k]] += 1;
+        }
+        while !visit.is_empty() {
+            let last = ordered.last().copied();
             let rank = |k: usize| {
-                let same = |other: &Cut| match (&cuts[k].key, &other.key) {
-                    (Some(a), Some(b)) => a.is_same(b),
-                    _ => false,
+                let setting = ids.setting[k];
+                let stays = last.is_some_and(|l| tasks[l].key.is_same(&tasks[k].key));
+                let eager = match tasks[k].key.set_to {
+                    SetTo::Mark => 2,
+                    _ if waiting[setting] == 0 => 1,
+                    _ => 0,
                 };
-                let stays = matches!((last, &cuts[k].key), (Some(l), Some(c)) if l.is_same(c));
-                let wanted_later = (0..cuts.len())
-                    .any(|j| !done[j] && !is_ready(&cuts, &done, j) && same(&cuts[j]));
-                (stays, !wanted_later, cuts[k].area)
+                let same_board = last.is_some_and(|l| tasks[l].board == tasks[k].board);
+                (stays, eager, same_board, Reverse(tasks[k].board))
             };
-            let best = (0..cuts.len()).filter(here).max_by(|a, b| {
-                let (x, y) = (rank(*a), rank(*b));
-                x.0.cmp(&y.0)
-                    .then(x.1.cmp(&y.1))
-                    .then(x.2.total_cmp(&y.2))
-                    .then(b.cmp(a))
-            });
-            let Some(best) = best else { break };
-            done[best] = true;
-            last = cuts[best].key.as_ref();
-            ordered.push(cuts[best].node);
+            let better = |a: usize, b: usize| {
+                rank(a)
+                    .cmp(&rank(b))
+                    .then(tasks[a].area.total_cmp(&tasks[b].area))
+                    .then(b.cmp(&a))
+            };
+            let ready = (0..visit.len()).filter(|p| is_ready(tasks, &done, visit[*p]));
+            let Some(best) = ready.max_by(|a, b| better(visit[*a], visit[*b])) else {
+                break;
+            };
+            let next = visit.swap_remove(best);
+            done[next] = true;
+            ordered.push(next);
+            for k in visit.iter().filter(|k| tasks[**k].after == Some(next)) {
+                let place = &mut waiting[ids.setting[*k]];
+                *place = place.saturating_sub(1);
+            }
         }
     }
     ordered
 }
 
-/// A cut that has to be made.
-struct Cut {
-    node: usize,
-    /// The cut that gives its workpiece; none for the whole board.
-    after: Option<usize>,
-    key: Option<SettingKey>,
-    area: f64,
-}
-
-impl Cut {
-    fn tool(&self) -> &str {
-        self.key.as_ref().map_or("", |key| &key.tool)
-    }
-}
-
-/// The cuts that leave more than waste, each after the one that gives its workpiece.
-fn cuts_of(
+/// The cuts of one board that leave more than waste, each after the one that gives its
+/// workpiece; `first` is the place of the first in the list of tasks.
+pub(crate) fn cuts_of(
+    (board, first): (usize, usize),
     tree: &CutTree,
     pieces: &Workpieces,
     key_of: impl Fn(usize) -> Option<SettingKey>,
-) -> Vec<Cut> {
-    let mut cuts: Vec<Cut> = Vec::new();
+) -> Vec<Task> {
+    let mut cuts: Vec<Task> = Vec::new();
     let mut seen = vec![false; tree.nodes.len()];
     let mut waiting = vec![(0usize, None)];
     while let Some((node, after)) = waiting.pop() {
@@ -104,11 +141,13 @@ fn cuts_of(
         if pieces.is_waste(node) || std::mem::replace(&mut seen[node], true) {
             continue;
         }
-        let place = cuts.len();
-        cuts.push(Cut {
-            node,
+        let Some(key) = key_of(node) else { continue };
+        let place = first + cuts.len();
+        cuts.push(Task {
+            board,
+            work: Work::Cut(node),
             after,
-            key: key_of(node),
+            key,
             area: pieces.get(node).map_or(0.0, |p| p.area),
         });
         waiting.extend([(*high, Some(place)), (*low, Some(place))]);
@@ -116,8 +155,41 @@ fn cuts_of(
     cuts
 }
 
-fn is_ready(cuts: &[Cut], done: &[bool], cut: usize) -> bool {
-    !done[cut] && cuts[cut].after.is_none_or(|before| done[before])
+/// Tools and settings of the tasks by number.
+struct Ids {
+    tool: Vec<usize>,
+    tools: usize,
+    setting: Vec<usize>,
+    settings: usize,
+}
+
+impl Ids {
+    fn of(tasks: &[Task]) -> Ids {
+        let (mut tools, mut settings): (Vec<&str>, Vec<&SettingKey>) = (Vec::new(), Vec::new());
+        let (mut tool, mut setting) = (Vec::new(), Vec::new());
+        for task in tasks {
+            let known = tools.iter().position(|t| *t == task.key.tool);
+            tool.push(known.unwrap_or(tools.len()));
+            if known.is_none() {
+                tools.push(&task.key.tool);
+            }
+            let known = settings.iter().position(|s| s.is_same(&task.key));
+            setting.push(known.unwrap_or(settings.len()));
+            if known.is_none() {
+                settings.push(&task.key);
+            }
+        }
+        Ids {
+            tool,
+            tools: tools.len(),
+            setting,
+            settings: settings.len(),
+        }
+    }
+}
+
+fn is_ready(tasks: &[Task], done: &[bool], task: usize) -> bool {
+    !done[task] && tasks[task].after.is_none_or(|before| done[before])
 }
 
 /// Tools in the order in which they are taken up, as few as possible.
@@ -125,9 +197,10 @@ fn is_ready(cuts: &[Cut], done: &[bool], cut: usize) -> bool {
 /// Once a tool is in hand nothing is gained by leaving a cut that it can make, so what is done
 /// by then follows from the tools taken up so far: all sequences are gone through, shortest
 /// first, those that come to the same once. Past a limit the tool that does most is taken.
-fn tool_sequence(cuts: &[Cut]) -> Vec<&str> {
-    const MOST: usize = 500;
-    let mut ways: Vec<(Vec<&str>, Vec<bool>)> = vec![(Vec::new(), vec![false; cuts.len()])];
+fn tool_sequence(tasks: &[Task], ids: &Ids) -> Vec<usize> {
+    // Ways kept at a time: all for the tens of cuts of a piece of furniture, few for hundreds.
+    let most = (30_000 / tasks.len().max(1)).clamp(8, 500);
+    let mut ways: Vec<(Vec<usize>, Vec<bool>)> = vec![(Vec::new(), vec![false; tasks.len()])];
     let mut seen: BTreeSet<Vec<bool>> = BTreeSet::new();
     loop {
         if let Some(way) = ways.iter().find(|way| way.1.iter().all(|d| *d)) {
@@ -135,17 +208,18 @@ fn tool_sequence(cuts: &[Cut]) -> Vec<&str> {
         }
         let mut next = Vec::new();
         for (tools, done) in &ways {
-            let mut ready: Vec<usize> = (0..cuts.len())
-                .filter(|k| is_ready(cuts, done, *k))
-                .collect();
-            ready.arrange_by(|a, b| cuts[*b].area.total_cmp(&cuts[*a].area).then(a.cmp(b)));
-            let mut tried: Vec<&str> = Vec::new();
-            for tool in ready.into_iter().map(|k| cuts[k].tool()) {
-                if tried.contains(&tool) {
-                    continue;
-                }
-                tried.push(tool);
-                let after = done_with(cuts, done.clone(), tool);
+            let mut largest = vec![None::<f64>; ids.tools];
+            for k in (0..tasks.len()).filter(|k| is_ready(tasks, done, *k)) {
+                let place = &mut largest[ids.tool[k]];
+                *place = Some(place.map_or(tasks[k].area, |a| a.max(tasks[k].area)));
+            }
+            let mut ready: Vec<usize> = (0..ids.tools).filter(|t| largest[*t].is_some()).collect();
+            ready.arrange_by(|a, b| {
+                let area = |t: usize| largest[t].unwrap_or(0.0);
+                area(*b).total_cmp(&area(*a)).then(a.cmp(b))
+            });
+            for tool in ready {
+                let after = done_with(tasks, ids, done.clone(), tool);
                 if seen.insert(after.clone()) {
                     next.push(([&tools[..], &[tool]].concat(), after));
                 }
@@ -154,20 +228,20 @@ fn tool_sequence(cuts: &[Cut]) -> Vec<&str> {
         if next.is_empty() {
             return ways.pop().map_or_else(Vec::new, |way| way.0);
         }
-        if next.len() > MOST {
-            let most = |way: &(Vec<&str>, Vec<bool>)| way.1.iter().filter(|d| **d).count();
-            next.arrange_by_key(|way| Reverse(most(way)));
-            next.truncate(1);
+        if next.len() > most {
+            let done = |way: &(Vec<usize>, Vec<bool>)| way.1.iter().filter(|d| **d).count();
+            next.arrange_by_key(|way| Reverse(done(way)));
+            next.truncate(most.div_ceil(8));
         }
         ways = next;
     }
 }
 
-/// Everything that a tool in hand can saw by and by.
-fn done_with(cuts: &[Cut], mut done: Vec<bool>, tool: &str) -> Vec<bool> {
-    // A cut comes after the one that gives its workpiece, so one pass is enough.
-    for k in 0..cuts.len() {
-        if is_ready(cuts, &done, k) && cuts[k].tool() == tool {
+/// Everything that a tool in hand can do by and by.
+fn done_with(tasks: &[Task], ids: &Ids, mut done: Vec<bool>, tool: usize) -> Vec<bool> {
+    // A task comes after the one that gives its workpiece, so one pass is enough.
+    for k in 0..tasks.len() {
+        if ids.tool[k] == tool && is_ready(tasks, &done, k) {
             done[k] = true;
         }
     }
@@ -180,45 +254,100 @@ mod tests {
 
     use super::*;
 
+    const TOOLS: [&str; 3] = ["mitre saw", "table saw", "track saw"];
+
+    fn tasks(made: &[(usize, usize, u8)]) -> Vec<Task> {
+        let of = |(place, (after, tool, set)): (usize, &(usize, usize, u8))| Task {
+            board: place % 2,
+            work: Work::Cut(place),
+            after: (place > 1).then(|| after % place),
+            key: SettingKey {
+                tool: TOOLS[*tool].into(),
+                set_to: match set {
+                    0 => SetTo::Mark,
+                    n => SetTo::Fence(f64::from(*n)),
+                },
+            },
+            area: 1.0,
+        };
+        made.iter().enumerate().map(of).collect()
+    }
+
     /// The fewest tools taken up over every order that keeps a workpiece's cut before its pieces'.
-    fn fewest(cuts: &[Cut], done: &mut Vec<bool>, hand: Option<&str>) -> usize {
+    fn fewest(tasks: &[Task], done: &mut Vec<bool>, hand: Option<&str>) -> usize {
         if done.iter().all(|d| *d) {
             return 0;
         }
         let mut least = usize::MAX;
-        for k in 0..cuts.len() {
-            if !is_ready(cuts, done, k) {
+        for k in 0..tasks.len() {
+            if !is_ready(tasks, done, k) {
                 continue;
             }
             done[k] = true;
-            let tool = cuts[k].tool();
+            let tool = tasks[k].key.tool.as_str();
             let taken_up = usize::from(hand != Some(tool));
-            least = least.min(taken_up + fewest(cuts, done, Some(tool)));
+            least = least.min(taken_up + fewest(tasks, done, Some(tool)));
             done[k] = false;
         }
         least
     }
 
+    fn set_ups(tasks: &[Task], order: &[usize]) -> usize {
+        let kept = |w: &&[usize]| tasks[w[0]].key.is_same(&tasks[w[1]].key);
+        order.len() - order.windows(2).filter(kept).count()
+    }
+
     proptest! {
         #[test]
         fn tools_are_changed_as_seldom_as_can_be(
-            made in prop::collection::vec((0usize..8, 0usize..3), 1..8),
+            made in prop::collection::vec((0usize..8, 0usize..3, 0u8..4), 1..8),
         ) {
-            let tools = ["mitre saw", "table saw", "track saw"];
-            let cuts: Vec<Cut> = made
-                .iter()
-                .enumerate()
-                .map(|(place, (after, tool))| Cut {
-                    node: place,
-                    after: (place > 0).then(|| after % place),
-                    key: Some(SettingKey { tool: tools[*tool].into(), fence: None }),
-                    area: 1.0,
-                })
-                .collect();
-            let sequence = tool_sequence(&cuts);
-            let done = sequence.iter().fold(vec![false; cuts.len()], |done, tool| done_with(&cuts, done, tool));
+            let tasks = tasks(&made);
+            let ids = Ids::of(&tasks);
+            let sequence = tool_sequence(&tasks, &ids);
+            let none = vec![false; tasks.len()];
+            let done = sequence.iter().fold(none.clone(), |done, tool| done_with(&tasks, &ids, done, *tool));
             prop_assert!(done.iter().all(|d| *d));
-            prop_assert_eq!(sequence.len(), fewest(&cuts, &mut vec![false; cuts.len()], None));
+            prop_assert_eq!(sequence.len(), fewest(&tasks, &mut none.clone(), None));
         }
+
+        /// Everything once, a piece never cut before it is there, and set-ups no more than cuts,
+        /// nor more than when the list is simply gone through.
+        #[test]
+        fn the_order_can_be_followed_and_saves_set_ups(
+            made in prop::collection::vec((0usize..30, 0usize..3, 0u8..4), 1..30),
+        ) {
+            let tasks = tasks(&made);
+            let order = order(&tasks);
+            let mut done = vec![false; tasks.len()];
+            for k in &order {
+                prop_assert!(is_ready(&tasks, &done, *k));
+                done[*k] = true;
+            }
+            prop_assert!(done.iter().all(|d| *d));
+            let simply: Vec<usize> = (0..tasks.len()).collect();
+            let (ours, plain) = (set_ups(&tasks, &order), set_ups(&tasks, &simply));
+            prop_assert!(ours <= tasks.len());
+            // Greedy: it may lose one against luck, hardly more.
+            prop_assert!(ours <= plain + 1, "{ours} set-ups, {plain} as listed");
+        }
+    }
+
+    #[test]
+    fn one_fence_setting_serves_two_boards() {
+        // Boards 0 and 1 by turns; both are ripped at 1 and at 2.
+        let tasks = tasks(&[(0, 1, 1), (0, 1, 1), (0, 1, 2), (1, 1, 2)]);
+        let order = order(&tasks);
+        assert_eq!(set_ups(&tasks, &order), 2);
+    }
+
+    #[test]
+    fn a_large_floor_is_put_in_order_quickly() {
+        let made: Vec<(usize, usize, u8)> = (0..1500)
+            .map(|k| (k * 7919, k % 3, (k % 5) as u8))
+            .collect();
+        let tasks = tasks(&made);
+        let order = order(&tasks);
+        assert_eq!(order.len(), tasks.len());
     }
 }

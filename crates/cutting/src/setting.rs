@@ -1,16 +1,18 @@
 //! How a straight cut is set: from which side of the workpiece, how far, and on which side the kerf falls.
 
 use heartside_geometry::{Bounds, Point};
-use heartside_timber::job::Job;
+use heartside_timber::job::{Job, Tool};
 use heartside_timber::length::write_length;
 use heartside_timber::plan::{CutNode, CutTree, Direction, Frame};
 
 use crate::datum::Datum;
 use crate::step::Setting;
-use crate::workpiece::{Side, Workpiece, Workpieces};
+use crate::workpiece::{Guided, Side, Workpiece, Workpieces};
 
 /// Two marks that differ by less are one, in millimetres.
 const SAME_MARK: f64 = 0.05;
+/// A fence or a limit that is overrun by less counts as kept, in millimetres.
+const PLAY: f64 = 0.01;
 
 /// A straight cut about to be worded.
 pub(crate) struct CutToSet<'a> {
@@ -29,8 +31,10 @@ pub(crate) struct CutToSet<'a> {
     pub(crate) kerf: f64,
     pub(crate) low: usize,
     pub(crate) high: usize,
-    /// The tool has a fence.
-    pub(crate) fence: bool,
+    /// The tool's name as the plan has it.
+    pub(crate) named: &'a str,
+    /// None where the job knows none of that name.
+    pub(crate) tool: Option<&'a Tool>,
     /// The kerf within the wood, in the frame.
     pub(crate) band: Bounds,
 }
@@ -42,38 +46,18 @@ pub(crate) struct Set {
     pub(crate) line: [Point; 2],
     /// The kept piece is the low one.
     pub(crate) keeps_low: bool,
-    /// The named side is straight and true.
-    pub(crate) from_true_side: bool,
+    /// How the edge came about that runs along the fence or lies against it; none where none does.
+    pub(crate) against_fence: Option<Guided>,
+    /// The least length by which the piece is held against a fence.
+    pub(crate) held: Option<f64>,
 }
 
 impl CutToSet<'_> {
-    /// Chooses the side to measure from: a true one before a raw one, then the one whose
-    /// piece is kept, then the one whose piece is a blank (its size is then set directly),
-    /// then the right edge or the start end.
+    /// How the cut is set: along a rip fence or against a stop where it can be, else to a mark.
     pub(crate) fn set(&self) -> Set {
-        let sides = match self.direction {
-            Direction::Rip => [(Side::Right, self.low), (Side::Left, self.high)],
-            Direction::Crosscut => [(Side::Start, self.low), (Side::Far, self.high)],
-        };
-        let rank = |(side, child): (Side, usize)| {
-            (
-                self.workpiece.sides.has(side),
-                self.is_kept(child),
-                matches!(self.tree.nodes.get(child), Some(CutNode::Blank { .. })),
-            )
-        };
-        let (chosen, child) = if rank(sides[1]) > rank(sides[0]) {
-            sides[1]
-        } else {
-            sides[0]
-        };
-        // Nothing true to measure from: waste is measured off the side it lies on, a short way.
-        let (low_waste, high_waste) = (!self.is_kept(self.low), !self.is_kept(self.high));
-        let (chosen, child) = match (self.workpiece.sides.has(chosen), low_waste, high_waste) {
-            (false, true, false) => sides[0],
-            (false, false, true) => sides[1],
-            _ => (chosen, child),
-        };
+        let guided = self.guided_side();
+        let (chosen, child) =
+            guided.map_or_else(|| self.measured_side(), |side| (side, self.child_at(side)));
         let from_low = child == self.low;
         // The mark lies on the kept side; where both or neither are kept, on the side measured from.
         let (low_kept, high_kept) = (self.is_kept(self.low), self.is_kept(self.high));
@@ -88,10 +72,12 @@ impl CutToSet<'_> {
             self.at + self.kerf
         };
         let line = self.line(mark);
-        let is_true = self.workpiece.sides.has(chosen);
+        let measured = self.workpiece.sides.has(chosen);
         let square_to_board = (self.frame.angle.rem_euclid(90.0)).abs() < 1e-9;
-        let setting = if is_true || (self.direction == Direction::Crosscut && square_to_board) {
-            self.measured_on_side(chosen, mark, keeps_low, is_true)
+        let setting = if guided.is_some() {
+            self.against(chosen, mark, keeps_low)
+        } else if measured || (self.direction == Direction::Crosscut && square_to_board) {
+            self.measured_on_side(chosen, mark, keeps_low, measured)
         } else {
             self.marked_on_board(line, keeps_low)
         };
@@ -99,8 +85,128 @@ impl CutToSet<'_> {
             setting,
             line,
             keeps_low,
-            from_true_side: is_true,
+            against_fence: self.against_fence(guided),
+            held: self.held(guided),
         }
+    }
+
+    /// The sides that the cut runs between, low first.
+    fn sides(&self) -> [Side; 2] {
+        match self.direction {
+            Direction::Rip => [Side::Right, Side::Left],
+            Direction::Crosscut => [Side::Start, Side::Far],
+        }
+    }
+
+    fn child_at(&self, side: Side) -> usize {
+        if side == self.sides()[0] {
+            self.low
+        } else {
+            self.high
+        }
+    }
+
+    fn has_rip_fence(&self) -> bool {
+        let has = |t: &Tool| t.has_rip_fence() && !t.trues;
+        self.direction == Direction::Rip && self.tool.is_some_and(has)
+    }
+
+    fn has_square_fence(&self) -> bool {
+        self.direction == Direction::Crosscut && self.tool.is_some_and(Tool::has_square_fence)
+    }
+
+    /// The side that runs along a rip fence (true, and not too far from the blade) or touches a
+    /// stop (true, with the kept piece on it); where both could, the one whose piece is kept,
+    /// then the one whose piece is a blank, so that its size is set directly, then the low one.
+    fn guided_side(&self) -> Option<Side> {
+        if !self.has_rip_fence() && !self.has_square_fence() {
+            return None;
+        }
+        let most = self.tool.map_or(f64::INFINITY, |t| t.max_width);
+        let can = |side: &Side| {
+            let distance = self.to_blade(*side);
+            self.workpiece.guided(*side).is_some()
+                && distance > PLAY
+                && if self.has_rip_fence() {
+                    distance <= most + PLAY
+                } else {
+                    self.is_kept(self.child_at(*side))
+                }
+        };
+        let [low, high] = self.sides();
+        let rank = |side: Side| {
+            let child = self.child_at(side);
+            (self.is_kept(child), self.is_blank(child))
+        };
+        match (can(&low), can(&high)) {
+            (true, true) if rank(high) > rank(low) => Some(high),
+            (true, _) => Some(low),
+            (false, true) => Some(high),
+            (false, false) => None,
+        }
+    }
+
+    /// From a side of the workpiece to the near side of the kerf: what a fence or a stop is set to.
+    fn to_blade(&self, side: Side) -> f64 {
+        let edge = side.of(&self.workpiece.extent);
+        match side {
+            Side::Right | Side::Start => self.at - edge,
+            Side::Left | Side::Far => edge - (self.at + self.kerf),
+        }
+    }
+
+    /// Chooses the side to measure from: a true one before a raw one, then the one whose
+    /// piece is kept, then the one whose piece is a blank (its size is then set directly),
+    /// then the right edge or the start end.
+    fn measured_side(&self) -> (Side, usize) {
+        let [low, high] = self.sides();
+        let sides = [(low, self.low), (high, self.high)];
+        let rank = |(side, child): (Side, usize)| {
+            (
+                self.workpiece.sides.has(side),
+                self.is_kept(child),
+                self.is_blank(child),
+            )
+        };
+        let (chosen, child) = if rank(sides[1]) > rank(sides[0]) {
+            sides[1]
+        } else {
+            sides[0]
+        };
+        // Nothing true to measure from: waste is measured off the side it lies on, a short way.
+        let (low_waste, high_waste) = (!self.is_kept(self.low), !self.is_kept(self.high));
+        match (self.workpiece.sides.has(chosen), low_waste, high_waste) {
+            (false, true, false) => sides[0],
+            (false, false, true) => sides[1],
+            _ => (chosen, child),
+        }
+    }
+
+    /// The edge along a rip fence, or the better of the two that can lie against a square one.
+    fn against_fence(&self, guided: Option<Side>) -> Option<Guided> {
+        if self.has_rip_fence() {
+            return self.workpiece.guided(guided?);
+        }
+        [Side::Right, Side::Left]
+            .into_iter()
+            .find_map(|side| self.workpiece.guided(side))
+    }
+
+    /// By how much the piece is held against a fence, before the cut and after it: along a rip
+    /// fence its length, against a square one the length of the piece kept.
+    fn held(&self, guided: Option<Side>) -> Option<f64> {
+        let length = |child: usize| self.pieces.get(child).map_or(0.0, |p| p.extent.width());
+        let own = self.workpiece.extent.width();
+        if self.has_rip_fence() {
+            let beside = guided.map_or(own, |side| length(self.child_at(side)));
+            return Some(own.min(beside));
+        }
+        let longer = length(self.low).max(length(self.high));
+        self.has_square_fence().then_some(own.min(longer))
+    }
+
+    fn is_blank(&self, child: usize) -> bool {
+        matches!(self.tree.nodes.get(child), Some(CutNode::Blank { .. }))
     }
 
     fn is_kept(&self, child: usize) -> bool {
@@ -117,14 +223,30 @@ impl CutToSet<'_> {
         ends.map(|p| pose.apply(p))
     }
 
+    /// Along a fence or against a stop, set to what lies between it and the blade, kept or not.
+    fn against(&self, side: Side, mark: f64, keeps_low: bool) -> Setting {
+        let edge = side.of(&self.workpiece.extent);
+        let (distance, kept_at) = (self.to_blade(side), (mark - edge).abs());
+        let words = side.words(self.frame);
+        let units = &self.job.units;
+        let from = format!("its {words}");
+        // Where waste runs between fence and blade, the kept side begins beyond the kerf.
+        let waste_between = !self.is_kept(self.child_at(side));
+        Setting {
+            distance,
+            distance_far: None,
+            words: format!("{} from {from}", write_length(kept_at, units)),
+            shown: write_length(distance, units),
+            from,
+            kerf_side: self.kerf_side(keeps_low),
+            by_fence: self.has_rip_fence(),
+            by_stop: self.has_square_fence(),
+            kept_from: waste_between.then_some(kept_at),
+        }
+    }
+
     fn measured_on_side(&self, side: Side, mark: f64, keeps_low: bool, is_true: bool) -> Setting {
-        let extent = self.workpiece.extent;
-        let distance = match side {
-            Side::Right => mark - extent.min.y,
-            Side::Left => extent.max.y - mark,
-            Side::Start => mark - extent.min.x,
-            Side::Far => extent.max.x - mark,
-        };
+        let distance = (mark - side.of(&self.workpiece.extent)).abs();
         let words = side.words(self.frame);
         let raw = if is_true || self.workpiece.square.has(side) {
             ""
@@ -140,7 +262,9 @@ impl CutToSet<'_> {
             shown,
             from,
             kerf_side: self.kerf_side(keeps_low),
-            by_fence: self.fence && is_true,
+            by_fence: false,
+            by_stop: false,
+            kept_from: None,
         }
     }
 
@@ -200,6 +324,8 @@ impl CutToSet<'_> {
             from,
             kerf_side: self.kerf_side(keeps_low),
             by_fence: false,
+            by_stop: false,
+            kept_from: None,
         }
     }
 

@@ -15,17 +15,20 @@ pub enum Action {
     Crosscut,
     /// A straight cut that only takes waste off.
     Trim,
+    /// An edge planed true; nothing is parted.
+    TrueEdge,
     /// A cut that follows a drawn line.
     SawByLine,
 }
 
 impl Action {
-    /// "Rip", "Crosscut", "Trim", "Saw by line".
+    /// "Rip", "Crosscut", "Trim", "True an edge", "Saw by line".
     pub fn words(self) -> &'static str {
         match self {
             Action::Rip => "Rip",
             Action::Crosscut => "Crosscut",
             Action::Trim => "Trim",
+            Action::TrueEdge => "True an edge",
             Action::SawByLine => "Saw by line",
         }
     }
@@ -66,8 +69,10 @@ pub struct Yielded {
     pub name: String,
     /// "770 × 66", in the job's units.
     pub size: String,
-    /// Kilograms; 0 where the density is not known.
-    pub weight_kg: f64,
+    /// Kilograms; none where the density is not known.
+    pub weight_kg: Option<f64>,
+    /// What an offcut holds that whoever uses it must know of: "old screw", "knot".
+    pub holds: Vec<String>,
     /// The whole clause: "Leg 2, blank 770 × 66, 1.3 kg".
     pub words: String,
 }
@@ -80,15 +85,21 @@ pub struct Caution {
     pub code: String,
     /// The sentence a maker reads; it defers to the machine's manual and local rules.
     pub text: String,
+    /// Its short name, enough where the sentence was read before: "push stick".
+    pub short: String,
     /// Where the figure comes from, in a few words; "common practice" where no rule is published.
     pub source: String,
+    /// No earlier step has said it.
+    pub first: bool,
 }
 
 /// The measurement a cut is set by.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct Setting {
-    /// Distance from the named side to the kept side of the kerf, in millimetres; at the first end of the line where it differs.
+    /// In millimetres. By fence or stop: from it to the near side of the kerf, whatever lies
+    /// between. Else from the named side to the kept side of the kerf; at the first end of the line
+    /// where it differs.
     pub distance: f64,
     /// The same at the other end of the line where it differs.
     pub distance_far: Option<f64>,
@@ -96,12 +107,17 @@ pub struct Setting {
     pub shown: String,
     /// What it is measured from: "its left edge", or, for another piece, "the left edge of board C".
     pub from: String,
-    /// Both in one phrase: "62 mm from its left edge".
+    /// Where the kept side begins: "62 mm from its left edge".
     pub words: String,
     /// Where the kerf falls, seen from the mark: "towards the far end".
     pub kerf_side: String,
     /// A fence runs along the named side.
     pub by_fence: bool,
+    /// The named side touches a stop.
+    pub by_stop: bool,
+    /// Where waste lies between fence and blade: how far from the named side the kept side
+    /// begins, a kerf further on than the fence is set.
+    pub kept_from: Option<f64>,
 }
 
 /// One step.
@@ -128,8 +144,8 @@ pub struct Step {
     pub workpiece: String,
     /// Its size in the job's units.
     pub workpiece_size: String,
-    /// Its weight in kilograms before the cut; 0 where the density is not known.
-    pub workpiece_kg: f64,
+    /// Its weight in kilograms before the cut; none where the density is not known.
+    pub workpiece_kg: Option<f64>,
     /// How the cut is set; none for sawn lines.
     pub setting: Option<Setting>,
     /// The line to mark, on the kept side of the kerf, in the board's frame; two equal points for sawn lines.

@@ -5,40 +5,70 @@ use std::collections::BTreeMap;
 use heartside_geometry::{Arrange, Bounds, Point, map_of};
 use heartside_timber::job::{Board, Job, Tool};
 use heartside_timber::length::{write_length, write_weight};
-use heartside_timber::plan::{CutNode, CutTree, Direction, Layout, Plan, Way};
+use heartside_timber::plan::{CutNode, Direction, Layout, Plan, Way};
 
-use crate::caution::{CutToWeigh, band_region, blank_cautions, dust_caution};
+use crate::caution::{
+    CutToWeigh, band_region, blank_cautions, board_cautions, eyes_and_ears, guard_caution, say_once,
+};
 use crate::datum::Datum;
 use crate::naming::{PieceNames, board_words};
-use crate::order::{SettingKey, order};
+use crate::order::{SetTo, SettingKey, Task, Work, cuts_of, order};
 use crate::setting::{CutToSet, Set};
-use crate::step::{Action, Becomes, Step, Yielded};
+use crate::step::{Action, Becomes, Setting, Step, Yielded};
 use crate::workpiece::{Workpiece, Workpieces};
 
 /// Said at the first through cut of a board that is then sawn by line: measures from the board's
 /// ends and its chalk line hold only as long as it is whole.
 const DRAW_FIRST: &str = "Draw all parts of this board first, while it is whole: its through cuts run clear between them.";
 
-/// The steps of a whole plan, numbered from 1, board by board in the plan's order.
+/// The steps of a whole plan, numbered from 1.
 ///
-/// Within a board: parents first, equal settings together where the tree allows, large
-/// workpieces first; then what is sawn by line, piece by piece. A layout without a cut tree that is not
-/// sawn (none has been found yet) gives no steps. O(boards x cuts² + cuts x outline vertices).
+/// Parents first, tools changed as seldom as can be, equal settings together where the trees
+/// allow, across boards too; then board by board in the plan's order, large workpieces first. A
+/// layout without a cut tree that is not sawn (none has been found yet) gives no steps.
+/// O(cuts² + cuts x outline vertices).
 pub fn steps(job: &Job, plan: &Plan) -> Vec<Step> {
-    let mut all = Vec::new();
+    let mut boards: Vec<BoardSteps> = Vec::new();
+    let mut tasks: Vec<Task> = Vec::new();
     for (place, layout) in plan.layouts.iter().enumerate() {
-        let Some(board) = job.board(&layout.board.board) else {
-            continue;
-        };
-        let start = all.len();
-        BoardSteps::new(job, board, layout, place).append_to(&mut all);
-        if let (Some(first), Some(dust)) = (all.get_mut(start), dust_caution(&board.species)) {
-            first.cautions.push(dust);
+        if let Some(board) = job.board(&layout.board.board) {
+            let on = BoardSteps::new(job, board, layout, place);
+            on.append_tasks(boards.len(), &mut tasks);
+            boards.push(on);
         }
+    }
+    let mut all: Vec<Step> = Vec::new();
+    let mut last: Option<&SettingKey> = None;
+    let mut begun = vec![false; boards.len()];
+    for task in order(&tasks).into_iter().map(|k| &tasks[k]) {
+        let on = &mut boards[task.board];
+        let made = match task.work {
+            Work::Cut(node) => on.cut(node),
+            Work::ByLine(placement, piece) => on.sawn(placement, piece),
+        };
+        let Some(mut step) = made else { continue };
+        step.same_setting = last.is_some_and(|l| l.is_same(&task.key));
+        if let (Some(tool), true) = (
+            on.tool(&step.tool),
+            last.is_none_or(|l| l.tool != step.tool),
+        ) {
+            step.cautions
+                .insert(0, guard_caution(job, tool, step.action == Action::TrueEdge));
+        }
+        if all.is_empty() {
+            step.cautions.insert(0, eyes_and_ears());
+        }
+        if !std::mem::replace(&mut begun[task.board], true) {
+            step.cautions.extend(board_cautions(on.board));
+        }
+        on.word(&mut step);
+        last = Some(&task.key);
+        all.push(step);
     }
     for (place, step) in all.iter_mut().enumerate() {
         step.number = place as u32 + 1;
     }
+    say_once(&mut all);
     all
 }
 
@@ -53,7 +83,8 @@ pub(crate) struct BoardSteps<'a> {
     pub(crate) names: PieceNames,
     /// Names of the workpieces by node.
     pub(crate) named: BTreeMap<usize, String>,
-    pub(crate) last: Option<SettingKey>,
+    /// None where the board has no tree of cuts.
+    pub(crate) pieces: Option<Workpieces>,
 }
 
 impl<'a> BoardSteps<'a> {
@@ -61,6 +92,7 @@ impl<'a> BoardSteps<'a> {
         let names = PieceNames::of(job, &layout.board);
         let words = board_words(job, &layout.board);
         let named = map_of([(0, words.clone())]);
+        let tree = layout.cuts.as_ref();
         BoardSteps {
             job,
             board,
@@ -70,57 +102,61 @@ impl<'a> BoardSteps<'a> {
             words,
             names,
             named,
-            last: None,
+            pieces: tree.map(|tree| Workpieces::of(job, board, layout, tree)),
         }
     }
 
-    fn append_to(mut self, all: &mut Vec<Step>) {
-        match &self.layout.cuts {
-            Some(tree) => {
-                let pieces = Workpieces::of(self.board, self.layout, tree);
-                let key_of = |node| Some((node, self.key(tree, &pieces, node)?));
-                let keys = map_of((0..tree.nodes.len()).filter_map(key_of));
-                for node in order(tree, &pieces, |node| keys.get(&node).cloned()) {
-                    all.extend(self.cut(tree, &pieces, node, keys.get(&node)));
-                }
-                for (node, kind) in tree.nodes.iter().enumerate() {
-                    if let (CutNode::Region { placements }, Some(piece)) = (kind, pieces.get(node))
-                    {
-                        let name = self
-                            .named
-                            .get(&node)
-                            .cloned()
-                            .unwrap_or_else(|| self.words.clone());
-                        for placement in placements {
-                            all.extend(self.sawn(*placement, &name, Some((node, piece))));
-                        }
-                    }
-                }
-            }
-            None if self.layout.way == Way::Sawn => {
-                let mut placements: Vec<usize> = (0..self.layout.placements.len()).collect();
-                let start = |p: &usize| self.layout.placements[*p].at.x;
-                placements.arrange_by(|a, b| start(a).total_cmp(&start(b)).then(a.cmp(b)));
-                let name = self.words.clone();
-                for placement in placements {
-                    all.extend(self.sawn(placement, &name, None));
+    fn append_tasks(&self, board: usize, tasks: &mut Vec<Task>) {
+        let by_line = |placement, piece, after| Task {
+            board,
+            work: Work::ByLine(placement, piece),
+            after,
+            key: SettingKey {
+                tool: self.line_tool().map(|t| t.name.clone()).unwrap_or_default(),
+                set_to: SetTo::Line,
+            },
+            area: 0.0,
+        };
+        if let (Some(tree), Some(pieces)) = (&self.layout.cuts, &self.pieces) {
+            let first = tasks.len();
+            tasks.extend(cuts_of((board, first), tree, pieces, |node| self.key(node)));
+            // The task that gives a node.
+            let mut given: BTreeMap<usize, usize> = BTreeMap::new();
+            for (place, task) in tasks.iter().enumerate().skip(first) {
+                if let Work::Cut(node) = task.work
+                    && let Some(CutNode::Cut { low, high, .. }) = tree.nodes.get(node)
+                {
+                    given.extend([(*low, place), (*high, place)]);
                 }
             }
-            None => {}
+            for (node, kind) in tree.nodes.iter().enumerate() {
+                if let CutNode::Region { placements } = kind
+                    && pieces.get(node).is_some()
+                {
+                    let after = given.get(&node).copied();
+                    tasks.extend(placements.iter().map(|p| by_line(*p, Some(node), after)));
+                }
+            }
+        } else if self.layout.way == Way::Sawn {
+            let mut placements: Vec<usize> = (0..self.layout.placements.len()).collect();
+            let start = |p: &usize| self.layout.placements[*p].at.x;
+            placements.arrange_by(|a, b| start(a).total_cmp(&start(b)).then(a.cmp(b)));
+            tasks.extend(placements.into_iter().map(|p| by_line(p, None, None)));
         }
+    }
+
+    /// The tool that follows lines.
+    pub(crate) fn line_tool(&self) -> Option<&'a Tool> {
+        self.job.workshop.tools.iter().find(|t| t.saws)
     }
 
     fn tool(&self, name: &str) -> Option<&'a Tool> {
         self.job.workshop.tools.iter().find(|t| t.name == name)
     }
 
-    fn to_set<'b>(
-        &'b self,
-        tree: &'b CutTree,
-        pieces: &'b Workpieces,
-        node: usize,
-        name: &'b str,
-    ) -> Option<CutToSet<'b>> {
+    fn to_set<'b>(&'b self, node: usize, name: &'b str) -> Option<CutToSet<'b>> {
+        let tree = self.layout.cuts.as_ref()?;
+        let pieces = self.pieces.as_ref()?;
         let CutNode::Cut {
             direction,
             tool,
@@ -151,117 +187,105 @@ impl<'a> BoardSteps<'a> {
             kerf: *kerf,
             low: *low,
             high: *high,
-            fence: self.tool(tool).is_some_and(Tool::has_rip_fence),
+            named: tool,
+            tool: self.tool(tool),
             band,
         })
     }
 
-    fn key(&self, tree: &CutTree, pieces: &Workpieces, node: usize) -> Option<SettingKey> {
-        let set = self.to_set(tree, pieces, node, "")?.set();
-        let CutNode::Cut { tool, .. } = &tree.nodes[node] else {
-            return None;
+    fn key(&self, node: usize) -> Option<SettingKey> {
+        let to_set = self.to_set(node, "")?;
+        let setting = to_set.set().setting;
+        let set_to = match (setting.by_fence, setting.by_stop) {
+            (true, _) => SetTo::Fence(setting.distance),
+            (_, true) => SetTo::Stop(setting.distance),
+            _ => SetTo::Mark,
         };
-        let fence = set.setting.by_fence.then_some(set.setting.distance);
         Some(SettingKey {
-            tool: tool.clone(),
-            fence,
+            tool: to_set.named.to_owned(),
+            set_to,
         })
     }
 
-    fn cut(
-        &mut self,
-        tree: &CutTree,
-        pieces: &Workpieces,
-        node: usize,
-        key: Option<&SettingKey>,
-    ) -> Option<Step> {
+    fn cut(&mut self, node: usize) -> Option<Step> {
         let name = self
             .named
             .get(&node)
             .cloned()
             .unwrap_or_else(|| "the piece".into());
-        let to_set = self.to_set(tree, pieces, node, &name)?;
+        let to_set = self.to_set(node, &name)?;
         let Set {
             setting,
             line,
             keeps_low,
-            from_true_side,
+            against_fence,
+            held,
         } = to_set.set();
-        let CutNode::Cut {
-            direction,
-            tool,
-            kerf,
-            low,
-            high,
-            ..
-        } = &tree.nodes[node]
-        else {
-            return None;
-        };
-        let workpiece = pieces.get(node)?;
-        let band_box = to_set.band;
+        let (direction, tool_name) = (to_set.direction, to_set.named.to_owned());
+        let tool = self.tool(&tool_name);
+        let (low, high, band_box) = (to_set.low, to_set.high, to_set.band);
         let band = band_region(band_box, &self.layout.frame);
-        let (first, second) = if keeps_low {
-            (*low, *high)
-        } else {
-            (*high, *low)
+        let (first, second) = if keeps_low { (low, high) } else { (high, low) };
+        let pieces = self.pieces.as_ref()?;
+        let workpiece = pieces.get(node)?.clone();
+        let trims = pieces.is_waste(second);
+        let skim = trims
+            && pieces.get(second).is_none_or(|p| {
+                let width = match direction {
+                    Direction::Rip => p.extent.height(),
+                    Direction::Crosscut => p.extent.width(),
+                };
+                p.area <= 1e-6 && width <= 1e-6
+            });
+        let ripping = direction == Direction::Rip;
+        let action = match (tool.is_some_and(|t| t.trues), trims, direction) {
+            (true, true, _) => Action::TrueEdge,
+            (_, true, _) => Action::Trim,
+            (_, _, Direction::Rip) => Action::Rip,
+            (_, _, Direction::Crosscut) => Action::Crosscut,
         };
         let yields: Vec<Yielded> = [first, second]
             .into_iter()
-            .filter_map(|child| self.yielded(tree, pieces, child))
+            .filter_map(|child| self.yielded(child))
             .collect();
-        let trims = pieces.is_waste(second);
-        let action = match (trims, direction) {
-            (true, _) => Action::Trim,
-            (_, Direction::Rip) => Action::Rip,
-            (_, Direction::Crosscut) => Action::Crosscut,
-        };
-        let ripping = *direction == Direction::Rip;
-        let waste_width = pieces.get(second).map_or(0.0, |p| {
-            if ripping {
-                p.extent.height()
-            } else {
-                p.extent.width()
-            }
-        });
         let weigh = CutToWeigh {
             job: self.job,
             board: self.board,
-            tool: self.tool(tool),
+            tool,
             ripping,
-            longest: workpiece.longest(),
+            along: workpiece.extent.width(),
             across: workpiece.extent.height(),
             weight_kg: self.weight(workpiece.area),
+            volume: workpiece.area * self.board.thickness,
             beside_fence: setting.by_fence.then_some(setting.distance),
-            true_side: from_true_side,
+            held,
+            against_fence,
             band: band.as_ref(),
-            skim: trims && waste_width <= 1e-6 && pieces.get(second).is_none_or(|p| p.area <= 1e-6),
+            skim,
         };
         let mut cautions = weigh.cautions();
         for child in [first, second] {
-            if let Some(CutNode::Blank { placement }) = tree.nodes.get(child)
+            if let Some(CutNode::Blank { placement }) =
+                self.layout.cuts.as_ref().and_then(|t| t.nodes.get(child))
                 && let Some(placement) = self.layout.placements.get(*placement)
             {
                 cautions.extend(blank_cautions(self.job, self.board, placement));
             }
         }
-        let same_setting =
-            matches!((&self.last, key), (Some(last), Some(key)) if last.is_same(key));
-        self.last = key.cloned();
         let sawn_length = if ripping {
             band_box.width()
         } else {
             band_box.height()
         };
-        let mut step = Step {
+        Some(Step {
             number: 0,
             board: self.layout.board.clone(),
             layout: self.place,
             node: Some(node),
             placement: None,
             action,
-            tool: tool.clone(),
-            same_setting,
+            tool: tool_name,
+            same_setting: false,
             workpiece: name,
             workpiece_size: self.size(workpiece.extent),
             workpiece_kg: self.weight(workpiece.area),
@@ -273,45 +297,77 @@ impl<'a> BoardSteps<'a> {
             cautions,
             title: String::new(),
             text: Vec::new(),
-        };
-        self.word(&mut step, *kerf);
-        if node == 0 && self.layout.way == Way::Sawn {
-            step.text.push(DRAW_FIRST.into());
-        }
-        Some(step)
+        })
     }
 
-    fn word(&self, step: &mut Step, kerf: f64) {
+    /// The kerf of a step's cut.
+    fn kerf_of(&self, step: &Step) -> f64 {
+        let node = step
+            .node
+            .and_then(|n| self.layout.cuts.as_ref()?.nodes.get(n));
+        match node {
+            Some(CutNode::Cut { kerf, .. }) => *kerf,
+            _ => 0.0,
+        }
+    }
+
+    /// Title and sentences of a straight cut.
+    fn word(&self, step: &mut Step) {
         let Some(setting) = &step.setting else { return };
         let units = &self.job.units;
-        let verb = if step.action == Action::Trim {
-            "Trim"
-        } else {
-            step.action.words()
+        let kerf = write_length(self.kerf_of(step), units);
+        step.title = match step.action {
+            Action::TrueEdge => format!("True {} of {}", edge_words(setting), step.workpiece),
+            Action::Trim => format!("Trim {}, {}", step.workpiece, setting.words),
+            _ => format!(
+                "{} {}, {}",
+                step.action.words(),
+                step.workpiece,
+                setting.words
+            ),
         };
-        let distance = &setting.words;
-        step.title = format!("{verb} {}, {distance}", step.workpiece);
         let with = if step.tool.is_empty() {
             String::new()
         } else {
             format!("With the {}. ", step.tool)
         };
-        step.text.push(format!(
-            "{with}The workpiece is {} and weighs {}.",
-            step.workpiece_size,
-            write_weight(step.workpiece_kg, units)
-        ));
-        // The title has the measure.
-        let how = match (setting.by_fence, step.same_setting) {
-            (true, true) => "Fence as before",
-            (true, false) => "Set the fence",
-            (false, _) => "Mark the line",
+        let weight = match step.workpiece_kg {
+            Some(kg) => format!(" and weighs {}", write_weight(kg, units)),
+            None => "; weight unknown".into(),
         };
         step.text.push(format!(
-            "{how}; the kerf of {} falls {}.",
-            write_length(kerf, units),
-            setting.kerf_side
+            "{with}The workpiece is {}{weight}.",
+            step.workpiece_size,
         ));
+        // The title has the measure.
+        let kerf_falls = format!("the kerf of {kerf} falls {}", setting.kerf_side);
+        let (shown, from) = (&setting.shown, &setting.from);
+        let between = setting.kept_from.map(|kept| {
+            format!(
+                "The waste runs between fence and blade: the kept side begins a kerf further on, {} from {from}.",
+                write_length(kept, units)
+            )
+        });
+        step.text.push(if step.action == Action::TrueEdge {
+            format!("Take off no more than {kerf}; nothing is parted.")
+        } else {
+            match (setting.by_fence, setting.by_stop, step.same_setting) {
+                (true, _, true) => {
+                    format!("Fence as before, {shown}, {from} against it; {kerf_falls}.")
+                }
+                (true, _, false) => {
+                    format!("Set the fence to {shown}, {from} against it; {kerf_falls}.")
+                }
+                (_, true, true) => {
+                    format!("Stop as before, {shown}, {from} against it; {kerf_falls}.")
+                }
+                (_, true, false) => {
+                    format!("Set a stop {shown} from the blade, {from} against it; {kerf_falls}.")
+                }
+                _ => format!("Mark the line; {kerf_falls}."),
+            }
+        });
+        step.text.extend(between);
         let parts: Vec<&str> = step
             .yields
             .iter()
@@ -324,7 +380,15 @@ impl<'a> BoardSteps<'a> {
         if step.yields.iter().any(|y| y.becomes == Becomes::Waste) {
             step.text.push("The rest is waste.".into());
         }
+        if step.node == Some(0) && self.layout.way == Way::Sawn {
+            step.text.push(DRAW_FIRST.into());
+        }
     }
+}
+
+/// "the right edge": what is planed when an edge is trued, the side that the kerf falls on.
+fn edge_words(setting: &Setting) -> &str {
+    setting.kerf_side.trim_start_matches("towards ")
 }
 
 fn nominal_band(workpiece: &Workpiece, direction: Direction, at: f64, kerf: f64) -> Bounds {

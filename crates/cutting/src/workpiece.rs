@@ -1,12 +1,18 @@
 //! The workpieces of a board's cut tree: where they lie, how large they really are, which of their sides are true.
 
 use heartside_geometry::{Bounds, Point, Region};
-use heartside_timber::job::{Board, EdgeKind};
+use heartside_timber::job::{Board, EdgeKind, Job};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Layout};
 use heartside_timber::score::{split, workpiece_bounds};
 
 /// How far a straight side may lie off the frame's axis and still serve as an edge, in millimetres.
 const TRUE_WITHIN: f64 = 0.2;
+/// Share of a workpiece's side that must be straight on the board to be measured from.
+const TO_MEASURE: f64 = 0.5;
+/// Share of it that must be straight to run along a fence: nearly all, else it rocks over the gap.
+const TO_GUIDE: f64 = 0.9;
+/// A rip of at least this length lets the wood spring, in millimetres. Common practice, no source.
+const LONG_RIP: f64 = 1000.0;
 
 /// One side of a workpiece in the frame of its layout.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -22,6 +28,19 @@ pub(crate) enum Side {
 }
 
 impl Side {
+    /// All four.
+    pub(crate) const ALL: [Side; 4] = [Side::Start, Side::Far, Side::Right, Side::Left];
+
+    /// Where this side of a box lies.
+    pub(crate) fn of(self, bounds: &Bounds) -> f64 {
+        match self {
+            Side::Start => bounds.min.x,
+            Side::Far => bounds.max.x,
+            Side::Right => bounds.min.y,
+            Side::Left => bounds.max.y,
+        }
+    }
+
     /// What the side is called on the board: frames may be turned against it.
     pub(crate) fn words(self, frame: &Frame) -> &'static str {
         // Outward directions by quarter turns from the board's x.
@@ -46,7 +65,16 @@ impl Side {
     }
 }
 
-/// Which sides are straight and true: sawn by an earlier cut, or straight on the board.
+/// How an edge that can run along a fence came about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Guided {
+    /// Straight on the board, or left true by a tool.
+    True,
+    /// The same, but a long rip since may have bent the piece.
+    MaybeSprung,
+}
+
+/// Which sides are straight: sawn by an earlier cut, or straight on the board.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(crate) struct TrueSides {
     pub(crate) start: bool,
@@ -64,6 +92,15 @@ impl TrueSides {
             Side::Left => self.left,
         }
     }
+
+    fn set(&mut self, side: Side, to: bool) {
+        match side {
+            Side::Start => self.start = to,
+            Side::Far => self.far = to,
+            Side::Right => self.right = to,
+            Side::Left => self.left = to,
+        }
+    }
 }
 
 /// One workpiece.
@@ -77,11 +114,23 @@ pub(crate) struct Workpiece {
     pub(crate) sides: TrueSides,
     /// Sides that are at least straight and square, be they raw: a tape can be hooked anywhere on them.
     pub(crate) square: TrueSides,
+    /// Sides that can run along a fence: straight on the board over nearly all of this piece, or
+    /// made by a tool that leaves a true edge.
+    guides: TrueSides,
+    /// A long rip since the edges were last trued.
+    sprung: bool,
 }
 
 impl Workpiece {
-    pub(crate) fn longest(&self) -> f64 {
-        self.extent.width().max(self.extent.height())
+    /// How a side that can run along a fence came about; none where it cannot.
+    pub(crate) fn guided(&self, side: Side) -> Option<Guided> {
+        let along = matches!(side, Side::Right | Side::Left);
+        let sprung = self.sprung && along && self.extent.width() >= LONG_RIP;
+        self.guides.has(side).then_some(if sprung {
+            Guided::MaybeSprung
+        } else {
+            Guided::True
+        })
     }
 }
 
@@ -96,16 +145,16 @@ pub(crate) struct Workpieces {
 
 impl Workpieces {
     /// Measures the workpieces. O(nodes x outline vertices).
-    pub(crate) fn of(board: &Board, layout: &Layout, tree: &CutTree) -> Workpieces {
+    pub(crate) fn of(job: &Job, board: &Board, layout: &Layout, tree: &CutTree) -> Workpieces {
         let outline = into_frame(&board.outline, &layout.frame);
         let whole = outline.bounds();
         let mut pieces: Vec<Option<Workpiece>> = vec![None; tree.nodes.len()];
-        let mut sides = vec![(TrueSides::default(), TrueSides::default()); tree.nodes.len()];
-        if let Some(root) = sides.first_mut() {
-            *root = (
-                board_sides(board, layout, &outline, false),
-                board_sides(board, layout, &outline, true),
-            );
+        let mut come = vec![Come::default(); tree.nodes.len()];
+        let edges = straight_edges(board, layout);
+        if let Some(root) = come.first_mut() {
+            let covered = |raw| Covered::of(&edges, &whole, raw);
+            root.measured = covered(false).enough(&whole, TO_MEASURE);
+            root.square = covered(true).enough(&whole, TO_MEASURE);
         }
         let reached = workpiece_bounds(tree, whole);
         let mut waste = vec![false; tree.nodes.len()];
@@ -121,35 +170,44 @@ impl Workpieces {
         }
         for (node, bounds) in reached {
             let (extent, area) = measured(&outline, &bounds);
+            let its = come[node];
             if let CutNode::Cut {
                 direction,
+                tool,
                 low,
                 high,
                 ..
-            } = tree.nodes[node]
+            } = &tree.nodes[node]
             {
-                let (mut below, mut above) = (sides[node], sides[node]);
-                match direction {
-                    Direction::Rip => {
-                        (below.0.left, above.0.right, below.1.left, above.1.right) =
-                            (true, true, true, true)
-                    }
-                    Direction::Crosscut => {
-                        (below.0.far, above.0.start, below.1.far, above.1.start) =
-                            (true, true, true, true)
-                    }
-                }
-                for (child, its) in [(low, below), (high, above)] {
-                    if let Some(place) = sides.get_mut(child) {
-                        *place = its;
+                let tool = job.workshop.tools.iter().find(|t| t.name == *tool);
+                let made = Made {
+                    direction: *direction,
+                    true_edge: tool.is_none_or(|t| t.leaves_true_edge),
+                    trues: tool.is_some_and(|t| t.trues),
+                    length: extent.width(),
+                };
+                for (child, is_low) in [(*low, true), (*high, false)] {
+                    if let Some(place) = come.get_mut(child) {
+                        *place = its.after(&made, is_low);
                     }
                 }
+            }
+            // A side that no cut made is true where the board is straight along this piece.
+            let straight = Covered::of(&edges, &extent, false).enough(&extent, TO_GUIDE);
+            let reaches =
+                Side::ALL.map(|side| (side.of(&extent) - side.of(&bounds)).abs() <= TRUE_WITHIN);
+            let mut guides = TrueSides::default();
+            for (side, reaches) in Side::ALL.into_iter().zip(reaches) {
+                let by_cut = its.true_cuts.has(side) && reaches;
+                guides.set(side, by_cut || straight.has(side));
             }
             pieces[node] = Some(Workpiece {
                 extent,
                 area,
-                sides: sides[node].0,
-                square: sides[node].1,
+                sides: its.measured,
+                square: its.square,
+                guides,
+                sprung: its.sprung,
             });
         }
         Workpieces {
@@ -206,40 +264,98 @@ fn measured(region: &Region, bounds: &Bounds) -> (Bounds, f64) {
     (extent, area)
 }
 
-fn board_sides(board: &Board, layout: &Layout, outline: &Region, raw_too: bool) -> TrueSides {
-    let bounds = outline.bounds();
-    let pose = layout.frame.pose();
-    let mut covered = [0.0_f64; 4];
-    for ((a, b), side) in board.outline.outer().edges().zip(&board.sides) {
-        if side.kind != EdgeKind::Straight && !raw_too {
-            continue;
-        }
-        let (a, b) = (pose.inverse_apply(a), pose.inverse_apply(b));
-        let on = |value: f64, limit: f64| (value - limit).abs() <= TRUE_WITHIN;
-        let both_x = |limit: f64| on(a.x, limit) && on(b.x, limit);
-        let both_y = |limit: f64| on(a.y, limit) && on(b.y, limit);
-        let run: Point = Point {
-            x: (b.x - a.x).abs(),
-            y: (b.y - a.y).abs(),
+/// How the sides of a workpiece came about.
+#[derive(Debug, Clone, Copy, Default)]
+struct Come {
+    /// A cut made them, or the board is straight there.
+    measured: TrueSides,
+    /// As before, or the board is square there, be it raw.
+    square: TrueSides,
+    /// A cut by a tool that leaves a true edge made them.
+    true_cuts: TrueSides,
+    sprung: bool,
+}
+
+/// A cut, as far as it matters to the sides it leaves.
+struct Made {
+    direction: Direction,
+    true_edge: bool,
+    trues: bool,
+    length: f64,
+}
+
+impl Come {
+    /// The sides of the low or the high piece of a cut.
+    fn after(mut self, made: &Made, is_low: bool) -> Come {
+        let side = match (made.direction, is_low) {
+            (Direction::Rip, true) => Side::Left,
+            (Direction::Rip, false) => Side::Right,
+            (Direction::Crosscut, true) => Side::Far,
+            (Direction::Crosscut, false) => Side::Start,
         };
-        if both_x(bounds.min.x) {
-            covered[0] += run.y;
+        self.measured.set(side, true);
+        self.square.set(side, true);
+        self.true_cuts.set(side, made.true_edge);
+        if made.direction == Direction::Rip {
+            self.sprung = !made.trues && (self.sprung || made.length >= LONG_RIP);
         }
-        if both_x(bounds.max.x) {
-            covered[1] += run.y;
-        }
-        if both_y(bounds.min.y) {
-            covered[2] += run.x;
-        }
-        if both_y(bounds.max.y) {
-            covered[3] += run.x;
-        }
+        self
     }
-    let enough = |share: f64, whole: f64| share >= 0.5 * whole && whole > 0.0;
-    TrueSides {
-        start: enough(covered[0], bounds.height()),
-        far: enough(covered[1], bounds.height()),
-        right: enough(covered[2], bounds.width()),
-        left: enough(covered[3], bounds.width()),
+}
+
+/// An edge of the board in the frame, and whether it is straight (else raw).
+struct StraightEdge {
+    a: Point,
+    b: Point,
+    is_straight: bool,
+}
+
+fn straight_edges(board: &Board, layout: &Layout) -> Vec<StraightEdge> {
+    let pose = layout.frame.pose();
+    let edges = board.outline.outer().edges().zip(&board.sides);
+    edges
+        .map(|((a, b), side)| StraightEdge {
+            a: pose.inverse_apply(a),
+            b: pose.inverse_apply(b),
+            is_straight: side.kind == EdgeKind::Straight,
+        })
+        .collect()
+}
+
+/// How much of each side of a box the board's edges cover: start, far, right, left.
+struct Covered([f64; 4]);
+
+impl Covered {
+    fn of(edges: &[StraightEdge], extent: &Bounds, raw_too: bool) -> Covered {
+        let mut covered = [0.0_f64; 4];
+        let shared =
+            |a: f64, b: f64, low: f64, high: f64| (a.max(b).min(high) - a.min(b).max(low)).max(0.0);
+        for StraightEdge { a, b, .. } in edges.iter().filter(|e| e.is_straight || raw_too) {
+            let on = |value: f64, limit: f64| (value - limit).abs() <= TRUE_WITHIN;
+            let upright = shared(a.y, b.y, extent.min.y, extent.max.y);
+            let level = shared(a.x, b.x, extent.min.x, extent.max.x);
+            for (place, limit) in [extent.min.x, extent.max.x].into_iter().enumerate() {
+                if on(a.x, limit) && on(b.x, limit) {
+                    covered[place] += upright;
+                }
+            }
+            for (place, limit) in [extent.min.y, extent.max.y].into_iter().enumerate() {
+                if on(a.y, limit) && on(b.y, limit) {
+                    covered[2 + place] += level;
+                }
+            }
+        }
+        Covered(covered)
+    }
+
+    fn enough(&self, extent: &Bounds, share: f64) -> TrueSides {
+        let [start, far, right, left] = self.0;
+        let enough = |covered: f64, whole: f64| covered >= share * whole && whole > 0.0;
+        TrueSides {
+            start: enough(start, extent.height()),
+            far: enough(far, extent.height()),
+            right: enough(right, extent.width()),
+            left: enough(left, extent.width()),
+        }
     }
 }

@@ -1,26 +1,32 @@
 //! What a cut leaves, in words.
 
-use heartside_geometry::Bounds;
+use heartside_geometry::{Bounds, area_in_bounds};
 use heartside_timber::blank::Blank;
 use heartside_timber::document::PartCopy;
+use heartside_timber::job::{Zone, ZoneKind};
 use heartside_timber::length::{write_dimension, write_weight};
-use heartside_timber::plan::{CutNode, CutTree};
+use heartside_timber::plan::CutNode;
 
+use crate::caution::zone_words;
 use crate::naming::copies_words;
 use crate::step::{Becomes, Yielded};
-use crate::steps::BoardSteps;
-use crate::workpiece::Workpieces;
+use crate::steps::{BoardSteps, listed};
+use crate::workpiece::into_frame;
+
+/// "holds old screw and knot": what is said on an offcut that is kept.
+pub fn holds_words(holds: &[String]) -> String {
+    let held: Vec<&str> = holds.iter().map(String::as_str).collect();
+    format!("holds {}", listed(&held))
+}
 
 impl BoardSteps<'_> {
-    pub(crate) fn yielded(
-        &mut self,
-        tree: &CutTree,
-        pieces: &Workpieces,
-        node: usize,
-    ) -> Option<Yielded> {
+    pub(crate) fn yielded(&mut self, node: usize) -> Option<Yielded> {
+        let tree = self.layout.cuts.as_ref()?;
+        let pieces = self.pieces.as_ref()?;
         let piece = pieces.get(node)?;
-        let size = self.size(piece.extent);
-        let weight_kg = self.weight(piece.area);
+        let (extent, area) = (piece.extent, piece.area);
+        let size = self.size(extent);
+        let weight_kg = self.weight(area);
         let weight = self.weight_words(weight_kg);
         let words = |name: &str| format!("{name} ({size}{weight})");
         let kind = if pieces.is_waste(node) {
@@ -44,6 +50,7 @@ impl BoardSteps<'_> {
                     name,
                     size,
                     weight_kg,
+                    holds: Vec::new(),
                 })
             }
             CutNode::Region { placements } => {
@@ -65,26 +72,34 @@ impl BoardSteps<'_> {
                     name,
                     size,
                     weight_kg,
+                    holds: Vec::new(),
                 })
             }
             CutNode::Offcut => {
                 let name = format!("offcut {}", self.names.next());
+                let holds = self.flaws_in(extent);
+                let held = match holds.is_empty() {
+                    true => String::new(),
+                    false => format!(", {}", holds_words(&holds)),
+                };
                 Some(Yielded {
                     becomes: Becomes::Offcut,
                     node: Some(node),
-                    words: words(&name),
+                    words: format!("{name} ({size}{weight}{held})"),
                     name,
                     size,
                     weight_kg,
+                    holds,
                 })
             }
-            CutNode::Waste => (piece.area > 1e-6).then(|| Yielded {
+            CutNode::Waste => (area > 1e-6).then(|| Yielded {
                 becomes: Becomes::Waste,
                 node: Some(node),
                 words: "waste".into(),
                 name: "waste".into(),
                 size,
                 weight_kg,
+                holds: Vec::new(),
             }),
         }
     }
@@ -111,6 +126,7 @@ impl BoardSteps<'_> {
             name,
             size,
             weight_kg,
+            holds: Vec::new(),
             words,
         })
     }
@@ -124,15 +140,34 @@ impl BoardSteps<'_> {
         )
     }
 
-    pub(crate) fn weight(&self, area: f64) -> f64 {
-        area * self.board.thickness * self.board.density * 1e-9
+    /// Kilograms of an area of this board; none where its density is not known.
+    pub(crate) fn weight(&self, area: f64) -> Option<f64> {
+        let density = self.board.density;
+        (density > 0.0).then_some(area * self.board.thickness * density * 1e-9)
     }
 
-    pub(crate) fn weight_words(&self, kg: f64) -> String {
-        if kg >= 0.05 {
-            format!(", {}", write_weight(kg, &self.job.units))
-        } else {
-            String::new()
+    pub(crate) fn weight_words(&self, kg: Option<f64>) -> String {
+        match kg {
+            Some(kg) if kg >= 0.05 => format!(", {}", write_weight(kg, &self.job.units)),
+            _ => String::new(),
         }
+    }
+
+    /// Fixings and unsound flaws that reach into a piece within these bounds of the frame, each
+    /// name once.
+    fn flaws_in(&self, extent: Bounds) -> Vec<String> {
+        let mut held: Vec<String> = Vec::new();
+        let unsound =
+            |z: &&Zone| z.kind == ZoneKind::Fixing || (z.kind == ZoneKind::Defect && !z.sound);
+        for zone in self.board.zones.iter().filter(unsound) {
+            let shape = into_frame(&zone.shape, &self.layout.frame);
+            if area_in_bounds(&shape, &extent) > 0.0 {
+                let words = zone_words(zone);
+                if !held.contains(&words) {
+                    held.push(words);
+                }
+            }
+        }
+        held
     }
 }

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use heartside_cutting::{Becomes, Column, Datum, Step, Table, finished_size};
+use heartside_cutting::{Becomes, Column, Datum, Step, Table, finished_size, holds_words};
 use heartside_geometry::Point;
 use heartside_timber::job::Job;
 use heartside_timber::length::write_dimension;
@@ -148,11 +148,13 @@ fn offcuts(steps: &[&Step]) -> Table {
     let mut table = table("Offcuts to keep", &["offcut", "size", "from cut"]);
     for step in steps {
         for offcut in step.yields.iter().filter(|y| y.becomes == Becomes::Offcut) {
-            table.rows.push(vec![
-                offcut.name.clone(),
-                offcut.size.clone(),
-                step.number.to_string(),
-            ]);
+            let size = match offcut.holds.is_empty() {
+                true => offcut.size.clone(),
+                false => format!("{}\n{}", offcut.size, holds_words(&offcut.holds)),
+            };
+            table
+                .rows
+                .push(vec![offcut.name.clone(), size, step.number.to_string()]);
         }
     }
     table

@@ -2,8 +2,26 @@
 
 use super::Session;
 use super::picture::board_label;
+use heartside_cutting::Caution;
+
 use crate::protocol::{BenchBoard, BenchStep, CopyOf};
 use heartside_timber::length::write_length;
+
+/// The cautions of a step: in full where they are due for the first time, the others by their
+/// short names on one line.
+fn cautions_shown(cautions: &[Caution]) -> Vec<String> {
+    let mut shown: Vec<String> = Vec::new();
+    let again: Vec<&str> = cautions
+        .iter()
+        .filter(|c| !c.first)
+        .map(Caution::shown)
+        .collect();
+    shown.extend(cautions.iter().filter(|c| c.first).map(|c| c.text.clone()));
+    if !again.is_empty() {
+        shown.push(format!("As before: {}.", again.join(", ")));
+    }
+    shown
+}
 
 impl Session {
     pub(super) fn bench_boards(&self) -> Vec<BenchBoard> {
@@ -38,7 +56,7 @@ impl Session {
                 board,
                 title: step.title.clone(),
                 lines: step.text.clone(),
-                cautions: step.cautions.iter().map(|c| c.text.clone()).collect(),
+                cautions: cautions_shown(&step.cautions),
             };
             if let Some(last) = boards.last_mut() {
                 last.steps.push(out);

@@ -36,7 +36,7 @@ export function BenchPlace() {
         {done === 0 ? text.bench.ticks : `${done} of ${steps.length} done.`} {text.bench.caution}
       </p>
       {state.bench.map((board) => (
-        <section key={`${board.board.id} ${board.board.copy}`} class="bench-board">
+        <section key={board.steps[0]?.number} class="bench-board">
           <h3>{board.title}</h3>
           <ol class="steps">
             {board.steps.map((step) => (
