@@ -86,10 +86,14 @@ fn reduced(numerator: u64, denominator: u64) -> Option<(u64, u64)> {
 }
 
 /// A decimal with at most `places` (up to 6) figures after the point and no trailing
-/// noughts; halves are rounded away from nought.
+/// noughts; halves are rounded away from nought. What is greater than anything in a workshop
+/// is written short: `1e308`.
 pub fn write_decimal(value: f64, places: u8) -> String {
     if !value.is_finite() {
         return NOT_A_NUMBER.into();
+    }
+    if value.abs() >= 1.0e15 {
+        return format!("{value:.0e}");
     }
     let places = places.min(6);
     let mut scale = 1.0;

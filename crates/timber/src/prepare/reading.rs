@@ -5,7 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::diagnostic::{Diagnostic, Level, Place, Subject};
 use crate::document::Length;
 use crate::expression::{Definition, Expression, explain};
-use crate::length::{LengthContext, LengthError, MAX_LENGTH_MM, Unit, read_length};
+use crate::length::{
+    LengthContext, LengthError, MAX_LENGTH_MM, Unit, read_length, shortened, write_decimal,
+};
 
 /// Writing and its remembered value may differ by this much, in mm, before it is said.
 const SAME_MM: f64 = 0.001;
@@ -83,6 +85,7 @@ impl Thing {
     /// One of a list, by its place there, its id and the name a person knows it by.
     pub(super) fn row(subject: Subject, row: usize, id: &str, name: &str) -> Thing {
         let some = |text: &str| (!text.trim().is_empty()).then(|| text.trim().to_owned());
+        let name = &shortened(name);
         let place = Place {
             subject,
             row: Some(row),
@@ -138,12 +141,12 @@ impl<'a> Reading<'a> {
         message: impl Into<String>,
         hint: impl Into<String>,
     ) {
-        let hint = hint.into();
+        let hint = in_short(&hint.into());
         self.errors += usize::from(level == Level::Error);
         self.notes.push(Diagnostic {
             code: code.to_owned(),
             level,
-            message: message.into(),
+            message: in_short(&message.into()),
             place,
             hint: (!hint.is_empty()).then_some(hint),
         });
@@ -251,8 +254,10 @@ impl<'a> Reading<'a> {
                         "length-disagrees",
                         place.clone(),
                         format!(
-                            "the {what} is written \u{201c}{typed}\u{201d}, which is {mm} mm, \
-                             but was kept as {old} mm; the writing counts"
+                            "the {what} is written \u{201c}{typed}\u{201d}, which is {} mm, \
+                             but was kept as {} mm; the writing counts",
+                            write_decimal(mm, 3),
+                            write_decimal(old, 3)
                         ),
                         "write it again with its unit",
                     );
@@ -265,7 +270,10 @@ impl<'a> Reading<'a> {
                     self.warn(
                         error.code(),
                         place.clone(),
-                        format!("the {what} was taken as {mm} mm and still is: {error}"),
+                        format!(
+                            "the {what} was taken as {} mm and still is: {error}",
+                            write_decimal(mm, 3)
+                        ),
                         error.hint(),
                     );
                     Some(mm)
@@ -351,9 +359,9 @@ impl<'a> Reading<'a> {
         count: Option<f64>,
         most: u32,
     ) -> Option<u32> {
-        let Some(count) = count else { return Some(1) };
-        if count.is_finite() && count >= 1.0 && count <= f64::from(most) && count.fract() == 0.0 {
-            return Some(count as u32);
+        let usable = usable_count(count, most);
+        if usable.is_some() {
+            return usable;
         }
         self.error(
             "count-not-usable",
@@ -405,6 +413,45 @@ fn once_read_as(error: &LengthError, mm: f64) -> bool {
         .any(|reading: f64| (reading - mm.abs()).abs() <= SAME_MM)
 }
 
+/// A whole number from 1 to `most`, 1 where none is written; nothing if it is no such number.
+pub(super) fn usable_count(count: Option<f64>, most: u32) -> Option<u32> {
+    let Some(count) = count else { return Some(1) };
+    let usable =
+        count.is_finite() && count >= 1.0 && count <= f64::from(most) && count.fract() == 0.0;
+    usable.then_some(count as u32)
+}
+
+/// The longest quotation of what stands in a file, in characters; as much as shows which it is.
+const LONGEST_QUOTATION: usize = 60;
+/// The longest sentence; some quote several things.
+const LONGEST_SENTENCE: usize = 300;
+
+/// A sentence in which nothing quoted from a file, however long, fills the screen.
+fn in_short(sentence: &str) -> String {
+    let mut short = String::with_capacity(sentence.len().min(2 * LONGEST_SENTENCE));
+    let (mut length, mut quoted) = (0, None);
+    for c in sentence.chars() {
+        match (c, quoted) {
+            ('\u{201c}', None) => quoted = Some(0),
+            ('\u{201d}', Some(_)) => quoted = None,
+            (_, Some(place)) => quoted = Some(place + 1),
+            (_, None) => {}
+        }
+        let left_out = quoted.filter(|place| *place > LONGEST_QUOTATION);
+        match left_out {
+            Some(place) if place > LONGEST_QUOTATION + 1 => continue,
+            Some(_) => short.push('\u{2026}'),
+            None => short.push(c),
+        }
+        length += 1;
+        if length > LONGEST_SENTENCE {
+            short.push('\u{2026}');
+            break;
+        }
+    }
+    short
+}
+
 /// A typed length that may carry a minus sign where a place either side of nothing is meant.
 fn read_signed(typed: &str, unit: Unit, wanted: Wanted) -> Result<f64, LengthError> {
     let read = |text: &str| read_length(text, unit, wanted.context);
@@ -414,5 +461,26 @@ fn read_signed(typed: &str, unit: Unit, wanted: Wanted) -> Result<f64, LengthErr
             read(&unsigned).map(|mm| -mm)
         }
         other => other,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn quotations_are_short_and_the_reason_behind_them_stays() {
+        let long = "x".repeat(100_000);
+        let said = in_short(&format!(
+            "the width \u{201c}{long}\u{201d} cannot be worked out: it is too long"
+        ));
+        assert!(
+            said.ends_with("x\u{2026}\u{201d} cannot be worked out: it is too long"),
+            "{said}"
+        );
+        assert!(said.chars().count() < 130, "{said}");
+        assert_eq!(in_short(&long).chars().count(), LONGEST_SENTENCE + 2);
+        let plain = "\u{201c}A\u{201d} and \u{201c}B\u{201d}: 3 \u{d7} 4";
+        assert_eq!(in_short(plain), plain);
     }
 }
