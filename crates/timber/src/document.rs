@@ -841,7 +841,7 @@ pub enum ZoneShape {
         /// True for an oval, false for a rectangle.
         #[serde(default = "yes")]
         oval: bool,
-        /// From the start end to its middle.
+        /// From the start end of the board itself (its least x, wherever corners begin to count) to its middle.
         along: Length,
         /// From [`ZoneFrom`] to its middle.
         across: Length,
@@ -860,7 +860,7 @@ pub enum ZoneShape {
         /// Its width, measured across from that edge.
         width: Length,
     },
-    /// Corner by corner, in millimetres of the board's frame.
+    /// Corner by corner, in millimetres of the board's frame: as its own corners count, or from the start end and the chalk line.
     Polygon {
         /// Corners.
         points: Vec<[Length; 2]>,
@@ -890,7 +890,7 @@ word_enum! {
         RightEdge,
         /// The left-hand edge at that place.
         LeftEdge,
-        /// The chalk line, left positive.
+        /// The chalk line, left positive; on a board entered by corners the line y = 0 of its corners.
         ChalkLine,
     }
 }

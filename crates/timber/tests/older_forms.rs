@@ -202,3 +202,79 @@ fn what_later_work_needs_is_read_kept_and_written() {
     keep_only(&mut saved, &file);
     assert_eq!(saved, file);
 }
+
+#[test]
+fn spots_that_lie_elsewhere_now_are_told_of() {
+    let told = |outline: Value, shape: Value| {
+        let file = json!({"format": "heartside-job", "version": 1, "boards": [
+            {"id": "A", "thickness": 30, "outline": outline, "zones": [{"shape": shape}]}]});
+        let opened = Document::open(&file.to_string()).expect("an older file opens");
+        codes(&opened.diagnostics).contains(&"older-spot")
+    };
+    let corners =
+        |x: Value| json!({"form": "polygon", "points": [[x, 0], [1500, 0], [1500, 200], [x, 200]]});
+    let spot = json!({"form": "spot", "along": 600, "across": 100, "length": 60, "width": 60});
+    let drawn = json!({"form": "polygon", "points": [[600, 10], [700, 10], [650, 90]]});
+    let tape =
+        json!({"form": "tape", "length": 1000, "stations": [{"at": 0, "left": 100, "right": 0}]});
+    for x in [
+        json!(300),
+        json!(-20),
+        json!({"mm": 4, "typed": "4"}),
+        json!({"expr": "gap * 2"}),
+    ] {
+        assert!(told(corners(x.clone()), spot.clone()), "{x}");
+        assert!(!told(corners(x), drawn.clone()));
+    }
+    assert!(!told(corners(json!(0)), spot.clone()));
+    assert!(!told(corners(json!({"mm": 0, "typed": "0"})), spot.clone()));
+    assert!(!told(tape, spot));
+}
+
+#[test]
+fn plans_made_without_tools_keep_their_saws() {
+    let cuts = json!({"nodes": [
+        {"node": "cut", "direction": "rip", "tool": "Rip", "at": 90, "kerf": 3.2, "low": 1, "high": 2},
+        {"node": "waste"},
+        {"node": "cut", "direction": "crosscut", "tool": "Crosscut", "at": 400, "kerf": 3.2, "low": 3, "high": 4},
+        {"node": "waste"}, {"node": "waste"}]});
+    let plan = json!({"layouts": [{"board": "A", "copy": 1, "way": "straight", "placements": [], "cuts": cuts}]});
+    let file = |tools: Value| {
+        json!({"format": "heartside-job", "version": 1, "workshop": {"tools": tools}, "plan": plan,
+               "plans": [{"name": "kept", "plan": plan}]})
+    };
+    let saws = |file: Value| -> Vec<String> {
+        let document = Document::open(&file.to_string())
+            .expect("it opens")
+            .document;
+        let value = serde_json::to_value(document).expect("it can be written");
+        let plans = [&value["plan"], &value["plans"][0]["plan"]];
+        let nodes = plans.map(|plan| {
+            plan["layouts"][0]["cuts"]["nodes"]
+                .as_array()
+                .expect("nodes")
+                .clone()
+        });
+        let named = nodes
+            .into_iter()
+            .flatten()
+            .filter_map(|n| n["tool"].as_str().map(str::to_owned));
+        named.collect()
+    };
+    let renamed = saws(file(json!([])));
+    assert_eq!(
+        renamed,
+        [
+            "any rip saw",
+            "any crosscut saw",
+            "any rip saw",
+            "any crosscut saw"
+        ]
+    );
+    // They are the names of the saws that stand in.
+    let job = prepare(&Document::new()).job;
+    let names: Vec<&str> = job.workshop.tools.iter().map(|t| t.name.as_str()).collect();
+    assert_eq!(names, renamed[..2]);
+    let own = json!([{"name": "Rip", "does": ["rip"]}, {"name": "Crosscut", "does": ["crosscut"]}]);
+    assert_eq!(saws(file(own)), ["Rip", "Crosscut", "Rip", "Crosscut"]);
+}

@@ -38,8 +38,10 @@ fn through(value: &mut Value, version: u64, steps: &[Step]) -> Vec<Diagnostic> {
 /// Version 1 to 2: tools say what guides them and whether their edges are true, fixings are
 /// kept at a distance unless set, and a dimension's value is the preferred one.
 fn guides_and_fixings(job: &mut Value) -> Vec<Diagnostic> {
+    tools::name_any_saw(job);
     let mut told = tools::say_their_guide(job);
     told.extend(zones::keep_clear_of_fixings(job));
+    told.extend(zones::count_from_the_start_end(job));
     for dimension in rows(job, "/dimensions") {
         rename(dimension, "value", "preferred");
     }

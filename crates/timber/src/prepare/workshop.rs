@@ -234,8 +234,8 @@ fn add_missing(
     reading: &mut Reading<'_>,
 ) {
     if source.tools.is_empty() {
-        tools.push(free_tool("Rip", true, rip));
-        tools.push(free_tool("Crosscut", false, crosscut));
+        tools.push(free_tool(ANY_RIP_SAW, true, rip));
+        tools.push(free_tool(ANY_CROSSCUT_SAW, false, crosscut));
         return;
     }
     for (found, what) in [
@@ -264,6 +264,11 @@ fn least_held(guide: Guide, work_moves: bool, other_than_circular: bool) -> f64 
         Guide::Along | Guide::None => 0.0,
     }
 }
+
+/// What stands in a cut list where the workshop names no tool: the maker takes what there is.
+pub(crate) const ANY_RIP_SAW: &str = "any rip saw";
+/// As [`ANY_RIP_SAW`], across the grain.
+pub(crate) const ANY_CROSSCUT_SAW: &str = "any crosscut saw";
 
 fn free_tool(name: &str, rips: bool, kerf: f64) -> Tool {
     Tool {

@@ -5,6 +5,7 @@ use serde_json::Value;
 use super::rows;
 use crate::defaults::LEAST_HELD;
 use crate::diagnostic::{Diagnostic, Level, Place, Subject};
+use crate::prepare::workshop::{ANY_CROSSCUT_SAW, ANY_RIP_SAW};
 
 /// Gives every tool its guide, and tells what each was taken for.
 ///
@@ -81,4 +82,34 @@ pub(super) fn say_their_guide(job: &mut Value) -> Vec<Diagnostic> {
         });
     }
     told
+}
+
+/// Where a workshop named no tools, plans called those that stood in "Rip" and "Crosscut".
+pub(super) fn name_any_saw(job: &mut Value) {
+    let has_tools = job
+        .pointer("/workshop/tools")
+        .and_then(Value::as_array)
+        .is_some_and(|tools| !tools.is_empty());
+    if has_tools {
+        return;
+    }
+    for layout in rows(job, "/plan/layouts") {
+        name_in_cuts(layout);
+    }
+    for kept in rows(job, "/plans") {
+        for layout in rows(kept, "/plan/layouts") {
+            name_in_cuts(layout);
+        }
+    }
+}
+
+fn name_in_cuts(layout: &mut Value) {
+    for node in rows(layout, "/cuts/nodes") {
+        let name = match node.get("tool").and_then(Value::as_str) {
+            Some("Rip") => ANY_RIP_SAW,
+            Some("Crosscut") => ANY_CROSSCUT_SAW,
+            _ => continue,
+        };
+        node["tool"] = Value::from(name);
+    }
 }
