@@ -3,13 +3,16 @@
 use std::io::Write;
 use std::path::PathBuf;
 
+use heartside_drawing::Verdict;
+use heartside_timber::diagnostic::Subject;
 use heartside_timber::document::Document;
-use heartside_timber::finding::{Finding, Severity};
+use heartside_timber::finding::{Finding, Outcome, Severity};
 use heartside_timber::job::Job;
 use heartside_timber::plan::Plan;
-use heartside_timber::prepare;
+use heartside_timber::prepare::{LeftOut, Prepared, prepare};
+use heartside_timber::score::pieces_placed;
 
-use crate::failure::{Failure, tell_diagnostics};
+use crate::failure::{Failure, printable, tell_diagnostics, thing_words};
 
 /// What to check.
 #[derive(clap::Args)]
@@ -18,7 +21,7 @@ pub(crate) struct Arguments {
     job: PathBuf,
 }
 
-/// Prints the findings. 0: none; 1: some.
+/// Prints the findings. 0: all is placed and every rule kept, cautions aside; 1: not so.
 pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     let document = open(&arguments.job)?;
     let Some(plan) = document.plan.clone() else {
@@ -28,23 +31,98 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
                 .into(),
         });
     };
-    let prepared = heartside_timber::prepare(&document);
-    tell_diagnostics(&prepared.diagnostics);
+    let prepared = prepared(&document);
     let findings = heartside_check::check(&prepared.job, &plan);
-    let mut out = std::io::stdout().lock();
+    let mut told = String::new();
     for finding in &findings {
-        writeln!(out, "{}", finding_text(finding))?;
+        told.push_str(&finding_text(finding));
+        told.push('\n');
     }
-    if findings.is_empty() {
-        let placed = plan.placed_count();
-        writeln!(
-            out,
-            "Checked against every rule: nothing found. {placed} parts on {} boards.",
-            plan.layouts.len()
-        )?;
-        return Ok(0);
+    let stand = Standing::of(&prepared, &plan, &findings);
+    told.push_str(&stand.sentence(&plan));
+    for line in left_out_lines(&prepared) {
+        told.push_str(&format!("\n{line}"));
     }
-    Ok(1)
+    writeln!(std::io::stdout().lock(), "{}", printable(&told))?;
+    Ok(stand.exit_code())
+}
+
+/// How a plan stands: what was found, and what of the job it places. Both commands end by it.
+pub(crate) struct Standing {
+    outcome: Outcome,
+    verdict: Verdict,
+    /// Pieces that have a place.
+    pub(crate) placed: u64,
+    /// Pieces that the job asks for, with those whose part has a problem.
+    pub(crate) wanted: u64,
+    /// Some part that is left out does not say how many there are.
+    at_least: bool,
+}
+
+impl Standing {
+    pub(crate) fn of(prepared: &Prepared, plan: &Plan, findings: &[Finding]) -> Standing {
+        let parts = prepared
+            .left_out
+            .iter()
+            .filter(|l| l.subject == Subject::Part);
+        Standing {
+            outcome: Outcome::of(findings),
+            verdict: Verdict::of(Some(findings), None),
+            placed: pieces_placed(&prepared.job, plan),
+            wanted: prepared.wanted(),
+            at_least: parts.into_iter().any(|l| l.count.is_none()),
+        }
+    }
+
+    /// "checked against every rule", or what stands in the way of that.
+    pub(crate) fn verdict(&self) -> String {
+        self.verdict.words(self.wanted.saturating_sub(self.placed))
+    }
+
+    /// "5 of 5", "3 of at least 4".
+    pub(crate) fn placed_words(&self) -> String {
+        let least = if self.at_least { "at least " } else { "" };
+        format!("{} of {least}{}", self.placed, self.wanted)
+    }
+
+    fn sentence(&self, plan: &Plan) -> String {
+        let mut verdict = self.verdict();
+        if let Some(first) = verdict.get_mut(..1) {
+            first.make_ascii_uppercase();
+        }
+        let boards = plan.layouts.iter().filter(|l| !l.placements.is_empty());
+        let boards = match boards.count() {
+            1 => "1 board".to_owned(),
+            n => format!("{n} boards"),
+        };
+        format!("{verdict}. {} parts on {boards}.", self.placed_words())
+    }
+
+    /// 0 if everything is placed and every rule was looked at and is kept; cautions alone change
+    /// nothing. Else 1.
+    pub(crate) fn exit_code(&self) -> u8 {
+        let all_well = self.outcome == Outcome::Checked && self.placed == self.wanted;
+        u8::from(!all_well)
+    }
+}
+
+/// A line for each board and part that the job is planned without.
+pub(crate) fn left_out_lines(prepared: &Prepared) -> Vec<String> {
+    let line = |thing: &LeftOut| {
+        let what = thing_words(thing.subject, &thing.id, &thing.name);
+        let mut what = what.chars();
+        let first = what.next().map(|c| c.to_ascii_uppercase());
+        let what: String = first.into_iter().chain(what).collect();
+        let without = match thing.subject {
+            Subject::Board => "nothing is cut from it",
+            _ => "it is not placed",
+        };
+        format!(
+            "{what} has a problem, and until that is mended {without}: {}",
+            thing.because
+        )
+    };
+    prepared.left_out.iter().map(line).collect()
 }
 
 /// Reads a job file as a person may have written it; what is wrong with its form is told.
@@ -54,7 +132,7 @@ pub(crate) fn open(path: &PathBuf) -> Result<Document, Failure> {
         path: path.clone(),
         message: error.to_string(),
     })?;
-    tell_diagnostics(&opened.diagnostics);
+    tell_diagnostics(&opened.diagnostics, &[]);
     Ok(opened.document)
 }
 
@@ -80,9 +158,9 @@ pub(crate) fn finding_text(finding: &Finding) -> String {
     )
 }
 
-/// The job of a document; what had to be left out is told.
-pub(crate) fn job_of(document: &Document) -> Job {
+/// The job of a document; what is wrong with it is told.
+pub(crate) fn prepared(document: &Document) -> Prepared {
     let prepared = prepare(document);
-    tell_diagnostics(&prepared.diagnostics);
-    prepared.job
+    tell_diagnostics(&prepared.diagnostics, &prepared.left_out);
+    prepared
 }

@@ -2,9 +2,11 @@
 
 mod check;
 mod failure;
+mod folder;
 mod marks;
 mod progress;
 mod set_out;
+mod summary;
 mod team;
 mod trial;
 

@@ -2,20 +2,24 @@
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
+use std::time::Instant;
 
 use clap::ValueEnum;
 use heartside_check::still_sound;
-use heartside_cutting::{Step, cost_words, least_board_words, reason_words, steps, totals};
-use heartside_drawing::{Drawing, Options, board_svg, overview_svg};
+use heartside_cutting::{Step, cost_words, steps};
+use heartside_drawing::{Options, board_svg, overview_svg};
 use heartside_nest::{Settings, WayWanted};
 use heartside_timber::document::Document;
 use heartside_timber::finding::Finding;
 use heartside_timber::job::Job;
-use heartside_timber::plan::{Bound, Plan};
+use heartside_timber::plan::{Bound, Plan, UnplacedReason};
+use heartside_timber::prepare::Prepared;
 
-use crate::check::{broken, finding_text, job_of, open};
-use crate::failure::Failure;
+use crate::check::{Standing, open, prepared};
+use crate::failure::{Failure, printable};
+use crate::folder::{clear_earlier, sealed, write};
 use crate::progress::Progress;
+use crate::summary::{Told, summary};
 use crate::team::{Limits, Team};
 
 /// What to set out.
@@ -64,15 +68,17 @@ impl From<CutsWanted> for WayWanted {
     }
 }
 
-/// Sets the job out. 0: everything placed and nothing found; 1: not so.
+/// Sets the job out. 0: everything placed and every rule kept, cautions aside; 1: not so.
 pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
+    let started = Instant::now();
     let limits = limits(arguments.steps, arguments.seconds, arguments.workers)?;
     let mut document = open(&arguments.job)?;
-    let job = job_of(&document);
+    let prepared = prepared(&document);
+    let job = &prepared.job;
     let earlier = document.plan_before_edits();
-    let earlier = earlier.map_or_else(Vec::new, |plan| still_sound(&job, plan));
+    let earlier = earlier.map_or_else(Vec::new, |plan| still_sound(job, plan));
     let mut team = Team::new(
-        &job,
+        job,
         Settings {
             seed: arguments.seed,
             workers: arguments.workers,
@@ -83,34 +89,68 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     )
     .map_err(|error| Failure::Option(error.to_string()))?;
     let progress = Progress::new(limits);
-    let elapsed = team.run(limits, |team, elapsed| {
+    let searching = team.run(limits, started, |team, elapsed| {
         let plan = team.plan();
         let message = format!(
             "{} of {} parts, {}",
             plan.placed_count(),
-            job.piece_count(),
-            cost_words(&job, plan.cost)
+            prepared.wanted(),
+            cost_words(job, plan.cost)
         );
         progress.round(team.steps(), elapsed, message);
     });
     progress.done();
-    let mut plan = team.plan();
-    plan.bound = Some(team.bound());
-    plan.revision = document.revision;
-    let findings = heartside_check::check(&job, &plan);
-    write_files(&arguments.output, &mut document, &job, &plan, &findings)?;
-    summary(
+    let bound = team.bound();
+    let plan = finished(team.plan(), &bound, &prepared, document.revision);
+    let findings = heartside_check::check(job, &plan);
+    let steps = steps(job, &plan);
+    let left = write_files(
         &arguments.output,
-        &job,
+        &mut document,
+        job,
         &plan,
-        &team.bound(),
+        &steps,
         &findings,
-        elapsed.as_secs_f64(),
     )?;
-    let sound = broken(&job, &plan).is_empty();
-    Ok(u8::from(
-        !(sound && plan.placed_count() as u64 == job.piece_count()),
-    ))
+    let standing = Standing::of(&prepared, &plan, &findings);
+    let mut told = summary(&Told {
+        folder: &arguments.output,
+        prepared: &prepared,
+        plan: &plan,
+        steps: &steps,
+        bound: &bound,
+        findings: &findings,
+        standing: &standing,
+        all: started.elapsed(),
+        searching,
+    });
+    for path in left {
+        told.push_str(&format!(
+            "{} is not of this plan; it was made or changed elsewhere and is left there\n",
+            path.display()
+        ));
+    }
+    write!(std::io::stdout().lock(), "{}", printable(&told))?;
+    Ok(standing.exit_code())
+}
+
+/// The plan with what only the whole of the run knows: the bound, the revision of the job, and
+/// the parts that could not take part in the search.
+fn finished(plan: Plan, bound: &Bound, prepared: &Prepared, revision: u64) -> Plan {
+    let mut plan = Plan {
+        bound: Some(bound.clone()),
+        revision,
+        ..plan
+    };
+    if plan.made.steps == 0 {
+        for unplaced in &mut plan.unplaced {
+            if unplaced.reason == UnplacedReason::NoRoom {
+                unplaced.reason = UnplacedReason::NotTried;
+            }
+        }
+    }
+    plan.unplaced.extend(prepared.unplaced_parts());
+    plan
 }
 
 /// The limits of a run.
@@ -135,107 +175,36 @@ pub(crate) fn limits(
     Ok(Limits { steps, seconds })
 }
 
+/// Writes plan and drawings, and takes away what an earlier run left of drawings. Returns files
+/// beside them that look like drawings of boards and are not its own.
 fn write_files(
     folder: &Path,
     document: &mut Document,
     job: &Job,
     plan: &Plan,
+    steps: &[Step],
     findings: &[Finding],
-) -> Result<(), Failure> {
+) -> Result<Vec<PathBuf>, Failure> {
     std::fs::create_dir_all(folder).map_err(|cause| Failure::writing(folder, cause))?;
     document.plan = Some(plan.clone());
     write(&folder.join("plan.heartside.json"), &document.save())?;
-    let steps = steps(job, plan);
     let options = Options {
         findings: Some(findings),
         ..Options::default()
     };
-    for drawing in drawings(job, plan, &steps, &options) {
-        write(&folder.join(format!("{}.svg", drawing.name)), &drawing.svg)?;
+    let boards = plan.layouts.iter().filter(|l| !l.placements.is_empty());
+    let mut written = Vec::new();
+    for layout in boards {
+        let Some(drawing) = board_svg(job, plan, &layout.board, steps, &options) else {
+            continue;
+        };
+        let name = format!("{}.svg", drawing.name);
+        write(&folder.join(&name), &sealed(&drawing.svg))?;
+        written.push(name);
     }
     write(
         &folder.join("overview.svg"),
-        &overview_svg(job, plan, &steps, &options).svg,
-    )
-}
-
-fn drawings(job: &Job, plan: &Plan, steps: &[Step], options: &Options) -> Vec<Drawing> {
-    plan.layouts
-        .iter()
-        .filter(|layout| !layout.placements.is_empty())
-        .filter_map(|layout| board_svg(job, plan, &layout.board, steps, options))
-        .collect()
-}
-
-fn write(path: &Path, text: &str) -> Result<(), Failure> {
-    std::fs::write(path, text).map_err(|cause| Failure::writing(path, cause))
-}
-
-fn summary(
-    folder: &Path,
-    job: &Job,
-    plan: &Plan,
-    bound: &Bound,
-    findings: &[Finding],
-    seconds: f64,
-) -> Result<(), Failure> {
-    let mut out = std::io::stdout().lock();
-    writeln!(out, "{}", job.title)?;
-    let verdict = if heartside_timber::finding::is_sound(findings) {
-        "checked against every rule".to_owned()
-    } else {
-        format!(
-            "{} things are wrong with this plan",
-            broken(job, plan).len()
-        )
-    };
-    writeln!(out, "  {verdict}")?;
-    let totals = totals(job, plan, &steps(job, plan));
-    let width = totals
-        .rows
-        .iter()
-        .map(|(what, _)| what.chars().count())
-        .max()
-        .unwrap_or(0)
-        .max(16);
-    let mut rows = totals.rows.clone();
-    rows.push((
-        "No plan under".into(),
-        format!("{} ({})", cost_words(job, bound.value), bound.because),
-    ));
-    if let Some(class) = &bound.proved_for {
-        rows.push(("Proved best".into(), class.clone()));
-    }
-    for (what, value) in rows {
-        writeln!(out, "  {what:width$}  {value}")?;
-    }
-    if !plan.unplaced.is_empty() {
-        writeln!(out, "\nNot placed:")?;
-        for unplaced in &plan.unplaced {
-            let name = job
-                .part(&unplaced.part)
-                .map_or(unplaced.part.as_str(), |p| p.name.as_str());
-            let count = unplaced.copies.len();
-            let reason = reason_words(unplaced.reason);
-            writeln!(
-                out,
-                "  {count} x {name}: {reason}; least board: {}",
-                least_board_words(job, unplaced)
-            )?;
-        }
-    }
-    if !findings.is_empty() {
-        writeln!(out, "\nFound by the checker:")?;
-        for finding in findings {
-            writeln!(out, "  {}", finding_text(finding))?;
-        }
-    }
-    let made = &plan.made;
-    writeln!(
-        out,
-        "\nTo repeat it: --seed {} --steps {} --workers {}   ({seconds:.1} s)",
-        made.seed, made.steps, made.workers
+        &sealed(&overview_svg(job, plan, steps, &options).svg),
     )?;
-    writeln!(out, "Drawings and plan are in {}", folder.display())?;
-    Ok(())
+    Ok(clear_earlier(folder, &written)?.left)
 }

@@ -152,13 +152,16 @@ impl Team {
         }
     }
 
-    /// Makes rounds until a limit is reached or nothing can change; `each` hears of every round.
+    /// Makes rounds until a limit is reached or nothing can change; `each` hears of every round
+    /// and of the time since `started`, from which the limit counts: what was needed to get ready
+    /// is part of it. Returns the time spent in here.
     pub(crate) fn run(
         &mut self,
         limits: Limits,
+        started: Instant,
         mut each: impl FnMut(&Team, Duration),
     ) -> Duration {
-        let started = Instant::now();
+        let entered = Instant::now();
         let seconds = limits.by_the_clock();
         // Beyond what an instant can name is as good as without end.
         let until = seconds.and_then(|s| started.checked_add(Duration::try_from_secs_f64(s).ok()?));
@@ -166,9 +169,10 @@ impl Team {
             let left = limits.steps.map_or(ROUND_STEPS, |steps| {
                 steps.saturating_sub(self.steps).min(ROUND_STEPS)
             });
-            let out_of_time = until.is_some_and(|until| Instant::now() >= until);
+            // Whatever the getting ready took, a first plan is looked for.
+            let out_of_time = self.steps > 0 && until.is_some_and(|until| Instant::now() >= until);
             if left == 0 || self.finished || out_of_time {
-                return started.elapsed();
+                return entered.elapsed();
             }
             self.round(left, until);
             each(self, started.elapsed());

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::fs::{File, OpenOptions};
 use std::io::{BufRead, BufReader, Write};
 use std::path::{Path, PathBuf};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use clap::ValueEnum;
 use heartside_exchange::instance::{Instance, Options};
@@ -14,7 +14,7 @@ use heartside_timber::plan::Way;
 use serde::Serialize;
 
 use crate::check::{broken, finding_text};
-use crate::failure::Failure;
+use crate::failure::{Failure, printable};
 use crate::marks::{Marks, Standing, marks};
 use crate::progress::Progress;
 use crate::set_out::limits;
@@ -173,7 +173,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
         if arguments.json {
             writeln!(out, "{line}")?;
         } else {
-            writeln!(out, "{}", table_row(&outcome))?;
+            writeln!(out, "{}", printable(&table_row(&outcome)))?;
             for mark in &outcome.marks {
                 writeln!(out, "{}", mark_row(mark))?;
             }
@@ -189,6 +189,7 @@ fn run_one(
     limits: Limits,
     marks: &[f64],
 ) -> Result<Outcome, Failure> {
+    let started = Instant::now();
     let mut team = Team::new(
         &instance.job,
         Settings {
@@ -202,14 +203,19 @@ fn run_one(
     .map_err(|error| Failure::Option(error.to_string()))?;
     let progress = Progress::new(limits);
     let mut marks = Marks::new(marks.to_vec(), team.plan());
-    let elapsed = team.run(limits, |team, elapsed| {
+    team.run(limits, started, |team, elapsed| {
         let plan = team.plan();
         let value = instance
             .value(&plan)
             .map_or_else(|| "not all placed".into(), |v| format!("{v:.3}"));
-        progress.round(team.steps(), elapsed, format!("{} {value}", instance.name));
+        progress.round(
+            team.steps(),
+            elapsed,
+            printable(&format!("{} {value}", instance.name)),
+        );
         marks.round(plan, elapsed);
     });
+    let elapsed = started.elapsed();
     progress.done();
     let plan = team.plan();
     let wrong = broken(&instance.job, &plan);
@@ -271,10 +277,12 @@ fn milliseconds(time: Duration) -> f64 {
 #[allow(clippy::print_stderr)]
 fn tell_wrong(instance: &Instance, wrong: &[heartside_timber::finding::Finding]) {
     for finding in wrong.iter().take(5) {
-        eprintln!("{}: {}", instance.name, finding_text(finding));
+        let told = format!("{}: {}", instance.name, finding_text(finding));
+        eprintln!("{}", printable(&told));
     }
     if wrong.len() > 5 {
-        eprintln!("{}: and {} more", instance.name, wrong.len() - 5);
+        let told = format!("{}: and {} more", instance.name, wrong.len() - 5);
+        eprintln!("{}", printable(&told));
     }
 }
 

@@ -2,8 +2,8 @@
 
 use heartside_timber::job::{Board, Job};
 use heartside_timber::length::{Unit, write_decimal, write_money, write_percent, write_volume};
-use heartside_timber::plan::Plan;
-use heartside_timber::score::{Score, wood_in_parts};
+use heartside_timber::plan::{Plan, UnplacedReason};
+use heartside_timber::score::{Score, pieces_placed, wood_in_parts};
 use serde::Serialize;
 
 use crate::naming::board_label;
@@ -15,9 +15,9 @@ use crate::step::Step;
 pub struct Totals {
     /// Boards cut.
     pub boards: usize,
-    /// Pieces placed.
+    /// Pieces of the job placed, each counted once.
     pub placed: usize,
-    /// Pieces wanted.
+    /// Pieces wanted, with those whose part has a problem.
     pub wanted: u64,
     /// Finished volume over the volume of the boards cut, 0 to 1.
     pub wood_in_parts: f64,
@@ -49,8 +49,8 @@ pub fn totals(job: &Job, plan: &Plan, steps: &[Step]) -> Totals {
         .collect();
     let mut totals = Totals {
         boards: used.len(),
-        placed: plan.placed_count(),
-        wanted: job.piece_count(),
+        placed: pieces_placed(job, plan) as usize,
+        wanted: job.piece_count() + pieces_left_out(job, plan),
         wood_in_parts: wood_in_parts(job, plan),
         cost: Score::of(job, plan).cost,
         timber_mm3: used.iter().map(|b| b.volume()).sum(),
@@ -64,6 +64,15 @@ pub fn totals(job: &Job, plan: &Plan, steps: &[Step]) -> Totals {
     };
     totals.rows = rows(job, &totals);
     totals
+}
+
+/// Pieces that the plan lists as not placed because their part has a problem: the job does not know them.
+fn pieces_left_out(job: &Job, plan: &Plan) -> u64 {
+    plan.unplaced
+        .iter()
+        .filter(|u| u.reason == UnplacedReason::PartNotSound && job.part(&u.part).is_none())
+        .map(|u| u.copies.len() as u64)
+        .sum()
 }
 
 fn rows(job: &Job, totals: &Totals) -> Vec<(String, String)> {

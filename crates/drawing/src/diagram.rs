@@ -106,6 +106,7 @@ pub fn board_svg(
             layout_facts(job, board, layout, steps),
         ],
         verdict: Verdict::of(options.findings, Some(copy)),
+        missing: 0,
         small: joined(&["true size, scale 1:1", options.date]),
     };
     // Drawn once to learn its height, then in its place.
@@ -175,7 +176,7 @@ pub fn board_svg(
         "{}. {}. {}.",
         head.heading,
         head.facts.join(". "),
-        head.verdict.words().0
+        head.verdict.words(0)
     );
     Some(document(
         &format!("board-{}", label_name(job, copy)),
@@ -305,6 +306,7 @@ pub fn overview_svg(job: &Job, plan: &Plan, steps: &[Step], options: &Options) -
                 .join(" · "),
         ],
         verdict: Verdict::of(options.findings, None),
+        missing: sums.wanted.saturating_sub(sums.placed as u64),
         small: joined(&["true size, scale 1:1", options.date]),
     };
     let width = extent.width().max(150.0 * unit);

@@ -37,4 +37,5 @@ pub use sheet::{Paper, sheets};
 pub use style::{Theme, palette_variables, style_sheet};
 pub use svg::{escape, number, safe_file_name};
 pub use text::text_width;
+pub use title::Verdict;
 pub use trestle::{TrestleBlank, blank_outline, held_part, held_transform, trestle};

@@ -88,6 +88,7 @@ fn board_sheets(
             layout_facts(job, board, Some(layout), steps),
         ],
         verdict: Verdict::of(options.findings, Some(copy)),
+        missing: 0,
         small: joined(&[&scale_words(scale), options.date]),
     };
     let lists = Lists::of(job, layout, place, steps);

@@ -3,7 +3,7 @@
 use heartside_cutting::{Step, board_label, cost_words};
 use heartside_geometry::Point;
 use heartside_timber::document::{BoardCopy, EdgeKind, HeartSide, Surface, Use};
-use heartside_timber::finding::{Finding, Severity};
+use heartside_timber::finding::{Finding, Outcome, Severity};
 use heartside_timber::job::{Board, Job, Warp};
 use heartside_timber::length::{write_dimension, write_length, write_percent};
 use heartside_timber::plan::Layout;
@@ -11,45 +11,64 @@ use heartside_timber::plan::Layout;
 use crate::pen::{Pen, Words};
 use crate::text::{LINE, text_width, wrap};
 
-/// Whether a drawing may call its plan good.
+/// What was found about a plan, or about one board of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Verdict {
-    NotChecked,
-    Sound(usize),
-    Broken(usize),
+pub struct Verdict {
+    /// What the findings come to; nothing where nobody has looked yet.
+    outcome: Option<Outcome>,
+    cautions: usize,
 }
 
 impl Verdict {
     /// The verdict on one board, or on the whole plan where no board is named.
-    pub(crate) fn of(findings: Option<&[Finding]>, board: Option<&BoardCopy>) -> Verdict {
-        let Some(findings) = findings else {
-            return Verdict::NotChecked;
-        };
+    pub fn of(findings: Option<&[Finding]>, board: Option<&BoardCopy>) -> Verdict {
         let here = |f: &&Finding| board.is_none() || f.board.is_none() || f.board.as_ref() == board;
-        let broken = findings
-            .iter()
-            .filter(here)
-            .filter(|f| f.severity == Severity::Broken)
-            .count();
-        let other = findings.iter().filter(here).count() - broken;
-        if broken > 0 {
-            Verdict::Broken(broken)
-        } else {
-            Verdict::Sound(other)
+        let own: Option<Vec<Finding>> = findings.map(|f| f.iter().filter(here).cloned().collect());
+        let cautions = own.iter().flatten();
+        Verdict {
+            cautions: cautions.filter(|f| f.severity == Severity::Caution).count(),
+            outcome: own.map(|own| Outcome::of(&own)),
         }
     }
 
-    pub(crate) fn words(self) -> (String, &'static str) {
-        match self {
-            Verdict::NotChecked => ("not checked yet".into(), "hs-italic"),
-            Verdict::Sound(0) => ("checked against every rule".into(), "hs-good"),
-            Verdict::Sound(1) => ("checked against every rule; 1 caution".into(), "hs-good"),
-            Verdict::Sound(n) => (
-                format!("checked against every rule; {n} cautions"),
-                "hs-good",
+    /// The same in words; `missing` pieces of the job have no place.
+    ///
+    /// Only where every rule was looked at and is kept does it say "checked against every rule".
+    pub fn words(self, missing: u64) -> String {
+        let things = |n: usize, be: &str, are: &str| match n {
+            1 => format!("1 thing {be}"),
+            n => format!("{n} things {are}"),
+        };
+        let mut said = match self.outcome {
+            None => return "not checked yet".into(),
+            Some(Outcome::Broken(n)) => format!("not good: {}", things(n, "is wrong", "are wrong")),
+            Some(Outcome::NotAllChecked(n)) => format!(
+                "{}; the rest is checked",
+                things(n, "could not be checked", "could not be checked")
             ),
-            Verdict::Broken(1) => ("not good: 1 finding".into(), "hs-note"),
-            Verdict::Broken(n) => (format!("not good: {n} findings"), "hs-note"),
+            Some(Outcome::Checked) if missing > 0 => {
+                "what is placed is checked against every rule".into()
+            }
+            Some(Outcome::Checked) => "checked against every rule".into(),
+        };
+        match self.cautions {
+            0 => {}
+            1 => said.push_str("; 1 caution"),
+            n => said.push_str(&format!("; {n} cautions")),
+        }
+        match missing {
+            0 => {}
+            1 => said.push_str("; 1 part is not placed"),
+            n => said.push_str(&format!("; {n} parts are not placed")),
+        }
+        said
+    }
+
+    fn class(self) -> &'static str {
+        match self.outcome {
+            None => "hs-italic",
+            Some(Outcome::Checked) => "hs-good",
+            Some(Outcome::Broken(_) | Outcome::NotAllChecked(_)) => "hs-note",
         }
     }
 }
@@ -115,6 +134,16 @@ pub(crate) fn board_facts(job: &Job, board: &Board) -> String {
     facts.join(" · ")
 }
 
+/// "€19.00", or "about €9.89, as no price is known".
+fn price_words(job: &Job, board: &Board) -> String {
+    let cost = cost_words(job, board.cost);
+    if board.cost_is_estimate {
+        format!("about {cost}, as no price is known")
+    } else {
+        cost
+    }
+}
+
 /// What the plan makes of the board, in one line.
 pub(crate) fn layout_facts(
     job: &Job,
@@ -123,7 +152,7 @@ pub(crate) fn layout_facts(
     steps: &[Step],
 ) -> String {
     let Some(layout) = layout.filter(|l| !l.placements.is_empty()) else {
-        return format!("nothing is cut from it · {}", cost_words(job, board.cost));
+        return format!("nothing is cut from it · {}", price_words(job, board));
     };
     let parts: f64 = layout
         .placements
@@ -142,7 +171,7 @@ pub(crate) fn layout_facts(
             write_percent(parts / board.volume())
         ));
     }
-    facts.push(cost_words(job, board.cost));
+    facts.push(price_words(job, board));
     let numbers: Vec<u32> = steps
         .iter()
         .filter(|s| s.board == layout.board)
@@ -162,6 +191,8 @@ pub(crate) struct Title {
     pub(crate) job: String,
     pub(crate) facts: Vec<String>,
     pub(crate) verdict: Verdict,
+    /// Pieces of the job that have no place, where the whole plan is drawn.
+    pub(crate) missing: u64,
     /// "scale 1:10 · 25 November 2026", or less.
     pub(crate) small: String,
 }
@@ -182,8 +213,11 @@ pub(crate) fn title(pen: &mut Pen, title: &Title, at: Point, width: f64) -> f64 
     let job_words = crate::text::shorten(&title.job, job, job_width);
     right(pen, &job_words, "hs-italic", at.x + width, y + 0.6 * u, job);
     y += LINE * big / 2.0 + 1.2 * u;
-    let (verdict, class) = title.verdict.words();
-    let beside = [(verdict, class), (title.small.clone(), "hs-quiet")];
+    let verdict = title.verdict.words(title.missing);
+    let beside = [
+        (verdict, title.verdict.class()),
+        (title.small.clone(), "hs-quiet"),
+    ];
     let side = beside
         .iter()
         .map(|(t, _)| text_width(t, fact))

@@ -88,6 +88,7 @@ pub(crate) fn board(id: &str, outline: Region, kind: EdgeKind) -> Board {
         surface: Surface::Planed,
         grain: GrainField::straight(0.0),
         heart_side: HeartSide::Unknown,
+        cost_is_estimate: false,
         zones: Vec::new(),
         warp: Warp::Flat,
         cost: outline.area() * 30.0 * 1e-9 * 1000.0,

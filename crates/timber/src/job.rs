@@ -213,6 +213,8 @@ pub struct Board {
     pub warp: Warp,
     /// Full price of one, in the job's cost unit.
     pub cost: f64,
+    /// No price is known of it: the cost is what the others come to by volume.
+    pub cost_is_estimate: bool,
     /// Kilograms per cubic metre; 0 if unknown.
     pub density: f64,
     /// How it may be cut.

@@ -1,6 +1,6 @@
 //! What makes one plan better than another.
 
-use heartside_geometry::Arrange;
+use heartside_geometry::{Arrange, map_of};
 use std::cmp::Ordering;
 
 use heartside_geometry::{Bounds, Point, Region, area_in_bounds};
@@ -116,6 +116,23 @@ fn missing_by_priority(job: &Job, plan: &Plan) -> Vec<f64> {
         }
     }
     missing
+}
+
+/// How many of the job's pieces have a place, each counted once.
+///
+/// A plan may hold more: what was placed before the job asked for fewer, or twice. O(placements log placements).
+pub fn pieces_placed(job: &Job, plan: &Plan) -> u64 {
+    let counts = map_of(job.parts.iter().map(|p| (p.id.as_str(), p.count)));
+    let mut placed: Vec<(&str, u32)> = plan
+        .layouts
+        .iter()
+        .flat_map(|layout| &layout.placements)
+        .map(|p| (p.part.as_str(), p.copy))
+        .filter(|(part, copy)| counts.get(part).is_some_and(|n| (1..=*n).contains(copy)))
+        .collect();
+    placed.arrange();
+    placed.dedup();
+    placed.len() as u64
 }
 
 /// Sum of the values of the parts placed.

@@ -79,6 +79,7 @@ pub(crate) fn board(id: &str) -> Board {
         surface: Surface::Planed,
         grain: GrainField::straight(0.0),
         heart_side: HeartSide::Unknown,
+        cost_is_estimate: false,
         zones: Vec::new(),
         warp: Warp::Flat,
         cost: 1.0,

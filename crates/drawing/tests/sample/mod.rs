@@ -84,6 +84,7 @@ fn board(id: &str, outline: Region, straight: &[usize], thickness: f64) -> job::
         surface: Surface::Sawn,
         grain: GrainField::straight(0.0),
         heart_side: HeartSide::Up,
+        cost_is_estimate: false,
         zones: Vec::new(),
         warp: Warp::Unknown,
         cost: 46.2,

@@ -8,7 +8,7 @@ use super::reading::{Reading, Thing, Wanted};
 use super::zone::zones;
 use super::{Ids, price};
 use crate::defaults;
-use crate::diagnostic::Subject;
+use crate::diagnostic::{Diagnostic, Level, Subject};
 use crate::document::{self, Document, Length};
 use crate::grain::{CELL, GrainField};
 use crate::job::{Board, Warp};
@@ -90,7 +90,9 @@ fn board(
     let outline = outline?;
     let grain = grain(source.grain.as_ref(), &outline.region, thing, reading);
     let warp = warp(source.warp.as_ref(), &outline.region, thing, reading);
+    let noted = reading.notes.len();
     let zones = zones(source, &outline.region, thing, reading);
+    say_that_board_is_out(source, &mut reading.notes[noted..]);
     let readable = !lacks_something(&source.unknown)
         && source
             .zones
@@ -124,6 +126,7 @@ fn board(
         surface: source.surface,
         grain,
         heart_side: source.heart_side,
+        cost_is_estimate: false,
         zones,
         warp,
         cost: 0.0,
@@ -138,23 +141,35 @@ fn board(
     })
 }
 
+/// Adds to what is wrong with marked areas that the whole board waits for it: nobody may cut
+/// through a knot that could not be read.
+fn say_that_board_is_out(source: &document::Board, notes: &mut [Diagnostic]) {
+    for note in notes.iter_mut().filter(|n| n.level == Level::Error) {
+        let of_figure = is_of_figure(note, source);
+        if let Some(hint) = note.hint.as_mut().filter(|_| !of_figure) {
+            hint.push_str("; until then nothing is cut from this board");
+        }
+    }
+}
+
+/// Whether a note is about a marked area that shows figure.
+fn is_of_figure(note: &Diagnostic, source: &document::Board) -> bool {
+    let row = note.place.field.as_ref().and_then(|field| {
+        let (row, _) = field.strip_prefix("zones[")?.split_once("].")?;
+        row.parse::<usize>().ok()
+    });
+    row.and_then(|row| source.zones.get(row))
+        .is_some_and(|zone| zone.kind == document::ZoneKind::Figure)
+}
+
 /// Whether every error since `before` concerns a figure, which may be left out.
 fn only_figure_is_faulty(source: &document::Board, before: usize, reading: &Reading<'_>) -> bool {
     let new = reading
         .notes
         .iter()
-        .filter(|note| note.level == crate::diagnostic::Level::Error)
+        .filter(|note| note.level == Level::Error)
         .skip(before);
-    new.into_iter().all(|note| {
-        source.zones.iter().enumerate().any(|(index, zone)| {
-            zone.kind == document::ZoneKind::Figure
-                && note
-                    .place
-                    .field
-                    .as_ref()
-                    .is_some_and(|field| field.starts_with(&format!("zones[{index}].")))
-        })
-    })
+    new.into_iter().all(|note| is_of_figure(note, source))
 }
 
 fn grain(

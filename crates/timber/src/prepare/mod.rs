@@ -15,19 +15,21 @@ mod relations;
 mod settings;
 mod shape;
 mod unknown;
-mod workshop;
+pub(crate) mod workshop;
 mod zone;
 
 use std::collections::BTreeMap;
 
 use heartside_geometry::Tolerance;
 
-use crate::diagnostic::Diagnostic;
+use crate::defaults;
+use crate::diagnostic::{Diagnostic, Level, Subject};
 use crate::document::Document;
 use crate::ids::{TakenIds, is_safe_id};
 use crate::job::{Goal, Job};
+use crate::plan::{Unplaced, UnplacedReason};
 
-use reading::{Reading, Thing};
+use reading::{Reading, Thing, usable_count};
 
 /// A job and everything that is wrong with the document it came from.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,14 +39,38 @@ pub struct Prepared {
     /// All problems: the job as a whole first, then workshop, dimensions, boards, parts,
     /// relations, and last what fits nowhere.
     pub diagnostics: Vec<Diagnostic>,
+    /// The boards and parts that are not in the job, in the document's order, boards first.
+    pub left_out: Vec<LeftOut>,
+}
+
+/// A board or part that has a problem, so that nothing can be planned with it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LeftOut {
+    /// Board or part.
+    pub subject: Subject,
+    /// Its place in the document's list, from 0.
+    pub row: usize,
+    /// Its id as it stands there, possibly empty, doubled or unusable.
+    pub id: String,
+    /// What a person knows it by: its name, its id, or "board 3".
+    pub name: String,
+    /// How many there are, where that can be read.
+    pub count: Option<u32>,
+    /// The first thing that is wrong with it, as a sentence.
+    pub because: String,
+}
+
+impl LeftOut {
+    /// How many pieces it stands for at least.
+    pub fn pieces(&self) -> u32 {
+        self.count.unwrap_or(1)
+    }
 }
 
 impl Prepared {
     /// True if something had to be left out.
     pub fn has_errors(&self) -> bool {
-        self.diagnostics
-            .iter()
-            .any(|d| d.level == crate::diagnostic::Level::Error)
+        self.diagnostics.iter().any(|d| d.level == Level::Error)
     }
 }
 
@@ -85,8 +111,10 @@ pub fn prepare_with(document: &Document, values: &BTreeMap<String, f64>) -> Prep
 
     let prices = price::Rates::read(document, &mut reading);
     let drafts = board::boards(document, &prices, &mut reading);
+    let boards_kept: Vec<usize> = drafts.iter().map(|draft| draft.row).collect();
     let (boards, cost_is_volume) = prices.settle(document, drafts, &mut reading);
-    let parts = part::parts(document, &allowances, &prices, &mut reading);
+    let offcut_value = settings::counted(offcut_value, cost_is_volume, &mut reading);
+    let (parts, parts_kept) = part::parts(document, &allowances, &prices, &mut reading);
     let matches = relations::matches(document, &parts, &mut reading);
     let pins = relations::pins(document, &parts, &boards, &mut reading);
     relations::note_panels(document, &mut reading);
@@ -114,10 +142,98 @@ pub fn prepare_with(document: &Document, values: &BTreeMap<String, f64>) -> Prep
         revision: document.revision,
     };
     fit::note_misfits(document, &job, &mut reading);
+    let left_out = left_out(document, &boards_kept, &parts_kept, &reading);
     Prepared {
         job,
         diagnostics: reading.notes,
+        left_out,
     }
+}
+
+impl Prepared {
+    /// What the plan of a job must say of its parts that are left out: they are not placed,
+    /// whatever becomes of the others.
+    ///
+    /// A part without an id of its own cannot be named in a plan; it stands in
+    /// [`Prepared::left_out`] alone.
+    pub fn unplaced_parts(&self) -> Vec<Unplaced> {
+        let mut listed: Vec<Unplaced> = Vec::new();
+        for part in self.left_out.iter().filter(|l| l.subject == Subject::Part) {
+            let is_free = self.job.part_index(&part.id).is_none()
+                && listed.iter().all(|other| other.part != part.id);
+            if is_free && is_safe_id(&part.id) {
+                listed.push(Unplaced {
+                    part: part.id.clone(),
+                    copies: (1..=part.pieces()).collect(),
+                    reason: UnplacedReason::PartNotSound,
+                    least_board: None,
+                });
+            }
+        }
+        listed
+    }
+
+    /// How many pieces the document asks for: those of the job, and at least so many of the
+    /// parts that are left out.
+    pub fn wanted(&self) -> u64 {
+        let parts = self.left_out.iter().filter(|l| l.subject == Subject::Part);
+        self.job.piece_count() + parts.map(|l| u64::from(l.pieces())).sum::<u64>()
+    }
+}
+
+/// The rows of boards and parts that were not kept; rows kept are in rising order.
+fn left_out(
+    document: &Document,
+    boards_kept: &[usize],
+    parts_kept: &[usize],
+    reading: &Reading<'_>,
+) -> Vec<LeftOut> {
+    let mut because: BTreeMap<(bool, usize), &str> = BTreeMap::new();
+    for note in reading.notes.iter().filter(|n| n.level == Level::Error) {
+        let is_board = note.place.subject == Subject::Board;
+        if let Some(row) = note.place.row
+            && (is_board || note.place.subject == Subject::Part)
+        {
+            because.entry((is_board, row)).or_insert(&note.message);
+        }
+    }
+    let entry = |subject, row, id: &str, name: &str, count: Option<f64>| {
+        let is_board = subject == Subject::Board;
+        let kind = if is_board { "board" } else { "part" };
+        let named = [name.trim(), id.trim()].into_iter().find(|n| !n.is_empty());
+        let because = because.get(&(is_board, row)).copied();
+        LeftOut {
+            subject,
+            row,
+            id: id.to_owned(),
+            name: named.map_or_else(|| format!("{kind} {}", row + 1), str::to_owned),
+            count: usable_count(count, defaults::MOST_COPIES),
+            because: because
+                .unwrap_or("something in it cannot be read")
+                .to_owned(),
+        }
+    };
+    let gone = |kept: &'_ [usize], all: usize| -> Vec<usize> {
+        (0..all)
+            .filter(|row| kept.binary_search(row).is_err())
+            .collect()
+    };
+    let mut left_out = Vec::new();
+    for row in gone(boards_kept, document.boards.len()) {
+        let board = &document.boards[row];
+        left_out.push(entry(
+            Subject::Board,
+            row,
+            &board.id,
+            &board.name,
+            board.count,
+        ));
+    }
+    for row in gone(parts_kept, document.parts.len()) {
+        let part = &document.parts[row];
+        left_out.push(entry(Subject::Part, row, &part.id, &part.name, part.count));
+    }
+    left_out
 }
 
 /// Ids that were seen, to find doubles.

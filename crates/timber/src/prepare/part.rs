@@ -11,15 +11,17 @@ use crate::job::{Allowances, GrainRule, Part};
 use crate::keep::lacks_something;
 use heartside_geometry::Arrange;
 
+/// The sound parts, and the rows of the document's list that they come from.
 pub(super) fn parts(
     document: &Document,
     usual: &Allowances,
     rates: &Rates,
     reading: &mut Reading<'_>,
-) -> Vec<Part> {
+) -> (Vec<Part>, Vec<usize>) {
     let mut ids = Ids::default();
     let mut pieces: u64 = 0;
     let mut parts = Vec::with_capacity(document.parts.len());
+    let mut rows = Vec::with_capacity(document.parts.len());
     for (row, source) in document.parts.iter().enumerate() {
         let thing = thing(document, row);
         let usable_id = ids.take(&source.id, &thing, "part", reading);
@@ -41,8 +43,9 @@ pub(super) fn parts(
             continue;
         }
         parts.push(part);
+        rows.push(row);
     }
-    parts
+    (parts, rows)
 }
 
 pub(super) fn thing(document: &Document, row: usize) -> Thing {

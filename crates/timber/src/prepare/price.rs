@@ -162,6 +162,7 @@ impl Rates {
                         "the board has no price and counts at the mean of the others",
                         "write in its price, or a price of timber for the job",
                     );
+                    board.cost_is_estimate = true;
                     mean * volume
                 }
             };

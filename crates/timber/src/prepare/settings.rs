@@ -82,3 +82,18 @@ pub(super) fn offcut_value(document: &Document, reading: &mut Reading<'_>) -> f6
         .number(place, "value of offcuts", value, (0.0, 1.0e9))
         .unwrap_or(0.0)
 }
+
+/// The value of offcuts as it counts: nothing where no timber has a price, for money cannot be
+/// taken from cubic metres.
+pub(super) fn counted(value: f64, cost_is_volume: bool, reading: &mut Reading<'_>) -> f64 {
+    if !cost_is_volume || value <= 0.0 {
+        return value;
+    }
+    reading.warn(
+        "offcut-value-without-prices",
+        Thing::job().field("offcut_value"),
+        "offcuts have a value, but no board has a price to set it against, so it does not count",
+        "write in what the timber costs, or move useful offcuts up in what matters most",
+    );
+    0.0
+}

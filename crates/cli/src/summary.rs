@@ -1,0 +1,156 @@
+//! What a run came to, in a page of text.
+
+use std::fmt::Write;
+use std::path::Path;
+use std::time::Duration;
+
+use heartside_cutting::{Step, Totals, cost_words, least_board_words, reason_words, totals};
+use heartside_timber::finding::Finding;
+use heartside_timber::job::Job;
+use heartside_timber::length::write_money;
+use heartside_timber::plan::{Bound, Plan};
+use heartside_timber::prepare::Prepared;
+
+use crate::check::{Standing, finding_text, left_out_lines};
+
+/// What is told of a run.
+pub(crate) struct Told<'a> {
+    pub(crate) folder: &'a Path,
+    pub(crate) prepared: &'a Prepared,
+    pub(crate) plan: &'a Plan,
+    pub(crate) steps: &'a [Step],
+    pub(crate) bound: &'a Bound,
+    pub(crate) findings: &'a [Finding],
+    pub(crate) standing: &'a Standing,
+    /// From the start of the command to now.
+    pub(crate) all: Duration,
+    /// Of it, what went into steps of the search.
+    pub(crate) searching: Duration,
+}
+
+/// The summary, line by line.
+pub(crate) fn summary(told: &Told<'_>) -> String {
+    let Told { prepared, plan, .. } = told;
+    let job = &prepared.job;
+    let mut text = format!("{}\n  {}\n", job.title, told.standing.verdict());
+    let rows = rows(told);
+    let long = rows.iter().map(|(what, _)| what.chars().count());
+    let width = long.max().unwrap_or(0).max(16);
+    for (what, value) in rows {
+        line(&mut text, format_args!("  {what:width$}  {value}"));
+    }
+    if !plan.unplaced.is_empty() {
+        line(&mut text, format_args!("\nNot placed:"));
+        for unplaced in &plan.unplaced {
+            let count = unplaced.copies.len();
+            let left_out = prepared.left_out.iter().find(|l| l.id == unplaced.part);
+            let name = job.part(&unplaced.part).map_or_else(
+                || left_out.map_or(unplaced.part.as_str(), |l| l.name.as_str()),
+                |p| p.name.as_str(),
+            );
+            let reason = reason_words(unplaced.reason);
+            let least = match least_board_words(job, unplaced) {
+                words if words.is_empty() => words,
+                words => format!("; least board: {words}"),
+            };
+            line(
+                &mut text,
+                format_args!("  {count} x {name}: {reason}{least}"),
+            );
+        }
+    }
+    let left_out = left_out_lines(prepared);
+    if !left_out.is_empty() {
+        line(&mut text, format_args!("\nPlanned without:"));
+        for words in left_out {
+            line(&mut text, format_args!("  {words}"));
+        }
+    }
+    if !told.findings.is_empty() {
+        line(&mut text, format_args!("\nFound by the checker:"));
+        for finding in told.findings {
+            line(&mut text, format_args!("  {}", finding_text(finding)));
+        }
+    }
+    let made = &plan.made;
+    let (all, searching) = (told.all.as_secs_f64(), told.searching.as_secs_f64());
+    line(
+        &mut text,
+        format_args!(
+            "\nTo repeat it: --seed {} --steps {} --workers {}   ({all:.1} s, {searching:.1} s of it searching)",
+            made.seed, made.steps, made.workers
+        ),
+    );
+    line(
+        &mut text,
+        format_args!("Drawings and plan are in {}", told.folder.display()),
+    );
+    text
+}
+
+/// Adds a line; writing to a string cannot fail.
+fn line(text: &mut String, words: std::fmt::Arguments<'_>) {
+    let _ = writeln!(text, "{words}");
+}
+
+fn rows(told: &Told<'_>) -> Vec<(String, String)> {
+    let job = &told.prepared.job;
+    let totals: Totals = totals(job, told.plan, told.steps);
+    let mut rows = totals.rows;
+    for row in &mut rows {
+        if row.0 == "Parts placed" {
+            row.1 = told.standing.placed_words();
+        }
+    }
+    if let Some(estimate) = estimated(job, told.plan) {
+        let after = rows.iter().position(|(what, _)| what == "Timber used");
+        rows.insert(
+            after.map_or(rows.len(), |k| k + 1),
+            ("Estimated".into(), estimate),
+        );
+    }
+    // A plan that lacks parts may well cost less: the floor is one under plans of all of them.
+    let bound = told.bound;
+    let is_whole = told.standing.placed == told.standing.wanted;
+    let what = if is_whole {
+        "No plan under"
+    } else {
+        "All parts: not under"
+    };
+    rows.push((
+        what.into(),
+        format!("{} ({})", cost_words(job, bound.value), bound.because),
+    ));
+    if let Some(class) = &bound.proved_for {
+        rows.push(("Proved best".into(), class.clone()));
+    }
+    rows
+}
+
+/// How much of the cost is a guess, and how it was made; nothing where every board cut has a price.
+fn estimated(job: &Job, plan: &Plan) -> Option<String> {
+    let cut = plan.layouts.iter().filter(|l| !l.placements.is_empty());
+    let mut guessed: Vec<(&str, f64, f64)> = Vec::new();
+    for layout in cut {
+        let board = job.board(&layout.board.board);
+        if let Some(board) = board.filter(|b| b.cost_is_estimate) {
+            guessed.push((&board.id, board.cost, board.volume()));
+        }
+    }
+    let sum: f64 = guessed.iter().map(|(_, cost, _)| cost).sum();
+    let volume: f64 = guessed.iter().map(|(.., volume)| volume * 1e-9).sum();
+    let mut names: Vec<&str> = guessed.iter().map(|(id, ..)| *id).collect();
+    names.dedup();
+    let (boards, have) = match names.as_slice() {
+        [] => return None,
+        [one] => (format!("board {one}"), "has"),
+        several if several.len() > 6 => (format!("{} boards", several.len()), "have"),
+        several => (format!("boards {}", several.join(", ")), "have"),
+    };
+    let rate = write_money(sum / volume.max(f64::MIN_POSITIVE), &job.currency);
+    Some(format!(
+        "{} of it: {boards} {have} no price and count{} at what the others cost on average, {rate} a cubic metre",
+        cost_words(job, sum),
+        if names.len() == 1 { "s" } else { "" },
+    ))
+}
