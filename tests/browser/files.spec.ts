@@ -49,7 +49,7 @@ for (const [name, content, says] of bad) {
     await dropFile(page, "bad.heartside.json", content);
     await expect(page.locator(".notice-problem")).toContainText(says);
     await expect(boards(page)).toHaveCount(9);
-    await expect(page.locator(".job-title")).toHaveText("Writing desk in ash");
+    await expect(page.locator(".job-title")).toHaveText("Writing desk in oak");
   });
 }
 
@@ -169,5 +169,5 @@ test("the job is renamed in the header", async ({ page }) => {
   await expect(page.locator(".job-title")).toHaveText("Desk for the window");
   await expect(page).toHaveTitle(/Desk for the window/);
   await action(page, "undo").click();
-  await expect(page.locator(".job-title")).toHaveText("Writing desk in ash");
+  await expect(page.locator(".job-title")).toHaveText("Writing desk in oak");
 });

@@ -7,7 +7,7 @@ import { action, boards, expect, fromMenu, goTo, openDemo, openPage, test } from
 
 test("the first opening shows the demo job and three things to do, once", async ({ page }) => {
   await openPage(page);
-  await expect(page).toHaveTitle(/Writing desk in ash/);
+  await expect(page).toHaveTitle(/Writing desk in oak/);
   await expect(boards(page)).toHaveCount(9);
   const steps = page.locator(".first-steps li");
   await expect(steps).toHaveCount(3);

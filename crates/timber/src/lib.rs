@@ -29,6 +29,7 @@ pub mod prepare;
 #[cfg(not(target_arch = "wasm32"))]
 pub mod schema;
 pub mod score;
+pub mod shared_names;
 pub mod species;
 pub mod warp;
 

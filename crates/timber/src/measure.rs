@@ -39,14 +39,21 @@ pub struct BoardTally {
 /// than one inch counts as one. A surface measure of exactly one half is rounded up; in
 /// the trade it goes up and down alternately, so single boards may differ by one.
 ///
-/// Source: NHLA measuring rules as given in the AHEC guide to American hardwood lumber.
+/// A board of less than half a square foot, which the rule would give away, counts by its true
+/// face. Source of the rule: NHLA measuring rules as given in the AHEC guide to American
+/// hardwood lumber.
 ///
 /// # Units and conventions
 /// Millimetres. Lengths within a micrometre of a whole foot count as that foot, since
 /// feet are not whole numbers of millimetres.
 pub fn board_tally(length_mm: f64, width_mm: f64, nominal_thickness_mm: f64) -> BoardTally {
     let whole_feet = (length_mm / MM_PER_FOOT + 1e-6).floor();
-    let surface_measure = (width_mm / MM_PER_INCH * whole_feet / 12.0 + 1e-9).round();
+    let rounded = (width_mm / MM_PER_INCH * whole_feet / 12.0 + 1e-9).round();
+    let surface_measure = if rounded > 0.0 {
+        rounded
+    } else {
+        width_mm * length_mm / (MM_PER_FOOT * MM_PER_FOOT)
+    };
     let thickness = (nominal_thickness_mm / MM_PER_INCH).max(1.0);
     BoardTally {
         surface_measure,
@@ -158,6 +165,14 @@ mod tests {
             let tally = board_tally(length_ft * FOOT, width_in * INCH, thickness_in * INCH);
             near(tally.surface_measure, surface, 0.0);
             near(tally.board_feet, feet, 1e-12);
+        }
+    }
+
+    #[test]
+    fn no_board_is_given_away() {
+        for (length, width) in [(0.9, 6.0), (1.0, 4.0), (2.0, 1.5)] {
+            let tally = board_tally(length * FOOT, width * INCH, INCH);
+            near(tally.board_feet, length * width / 12.0, 1e-9);
         }
     }
 

@@ -139,9 +139,10 @@ fn part(
 fn species(source: &document::Part, rates: &Rates) -> Vec<String> {
     let mut accepted: Vec<String> = Vec::with_capacity(source.species.len());
     for name in source.species.iter().filter(|name| !name.trim().is_empty()) {
-        let name = rates.spelling(name);
-        if !accepted.contains(&name) {
-            accepted.push(name);
+        for name in rates.accepted_as(name) {
+            if !accepted.contains(&name) {
+                accepted.push(name);
+            }
         }
     }
     accepted

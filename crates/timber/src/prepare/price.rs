@@ -7,13 +7,16 @@ use super::reading::{Reading, Thing};
 use crate::diagnostic::{Level, Subject};
 use crate::document::{self, Document, PricePer};
 use crate::job::Board;
-use crate::measure::{MM3_PER_BOARD_FOOT, cubic_metres};
+use crate::length::Unit;
+use crate::measure::{board_tally, cubic_metres};
+use crate::shared_names::{counts_as, either_of, woods_called};
 
 /// Greatest price that is believed.
 const MOST_MONEY: f64 = 1.0e9;
 
 /// Rates by volume, and one spelling for each species.
 pub(super) struct Rates {
+    unit: Unit,
     job_rate: Option<f64>,
     by_species: BTreeMap<String, f64>,
     densities: BTreeMap<String, f64>,
@@ -31,6 +34,7 @@ impl Rates {
             document.timber_rate,
         );
         let mut rates = Rates {
+            unit: document.units.length,
             job_rate,
             by_species: BTreeMap::new(),
             densities: BTreeMap::new(),
@@ -39,10 +43,40 @@ impl Rates {
         for (row, species) in document.species.iter().enumerate() {
             rates.species(row, species, reading);
         }
+        rates.ask_which(document, reading);
         for board in &document.boards {
             rates.add_spelling(&board.species);
         }
         rates
+    }
+
+    /// Asks once for every name that stands for several woods, unless the job says itself what
+    /// that wood weighs.
+    fn ask_which(&self, document: &Document, reading: &mut Reading<'_>) {
+        let mut asked: Vec<&[&str]> = Vec::new();
+        for (row, board) in document.boards.iter().enumerate() {
+            let woods = woods_called(&board.species);
+            let name = board.species.trim();
+            if woods.is_empty() || asked.contains(&woods) || self.own_density(name).is_some() {
+                continue;
+            }
+            asked.push(woods);
+            let level = match self.unit {
+                Unit::Inches => Level::Warning,
+                Unit::Millimetres => Level::Note,
+            };
+            let meanwhile = counts_as(name).map_or_else(
+                || "until then its weight is not known".to_owned(),
+                |wood| format!("until then it weighs what {} weighs", wood.name),
+            );
+            reading.say(
+                level,
+                "species-which",
+                super::board::thing(document, row).field("species"),
+                format!("\u{201c}{name}\u{201d} may be {}", either_of(woods)),
+                format!("say which on each such board; {meanwhile}"),
+            );
+        }
     }
 
     fn species(&mut self, row: usize, species: &document::Species, reading: &mut Reading<'_>) {
@@ -109,8 +143,24 @@ impl Rates {
     }
 
     /// The density that the job sets for a species.
+    fn own_density(&self, species: &str) -> Option<f64> {
+        self.densities.get(&species.trim().to_lowercase()).copied()
+    }
+
+    /// The density of a species: the job's own, else that of the table.
     pub(super) fn density(&self, species: &str) -> Option<f64> {
-        self.densities.get(&species.to_lowercase()).copied()
+        self.own_density(species)
+            .or_else(|| counts_as(species)?.density)
+    }
+
+    /// The species that a part accepts under a name: that name, and where it stands for several
+    /// woods each of them that a board of the job has.
+    pub(super) fn accepted_as(&self, name: &str) -> Vec<String> {
+        let mut accepted = vec![self.spelling(name)];
+        for wood in woods_called(name) {
+            accepted.extend(self.spellings.get(&wood.to_lowercase()).cloned());
+        }
+        accepted
     }
 
     fn rate(&self, board: &Board) -> Option<f64> {
@@ -194,7 +244,11 @@ pub(super) fn own_price(
         PricePer::Board => 1.0,
         PricePer::M3 => cubic_metres(board.volume()),
         PricePer::M2 => board.outline.area() / 1.0e6,
-        PricePer::BoardFoot => board.volume() / MM3_PER_BOARD_FOOT,
+        PricePer::BoardFoot => {
+            let length = board.outline.bounds().width();
+            let width = board.outline.area() / length;
+            board_tally(length, width, board.thickness).board_feet
+        }
         PricePer::M => board.outline.bounds().width() / 1000.0,
     };
     Some(price.amount * quantity)

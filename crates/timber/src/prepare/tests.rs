@@ -805,6 +805,74 @@ fn costs_come_from_prices_rates_or_the_mean_of_the_others() {
     assert_eq!(prepared.job.boards.len(), 3);
 }
 
+/// AHEC guide, worked example: 6 1/4 in x 8 ft of 8/4 is 8 board feet, whatever it measures.
+#[test]
+fn a_price_by_the_board_foot_is_by_the_tally() {
+    let mut whole = small();
+    whole["boards"][0]["outline"] = json!({
+        "form": "tape", "length": {"typed": "8'"},
+        "stations": [{"at": 0, "left": {"typed": "6 1/4\""}, "right": 0}],
+    });
+    whole["boards"][0]["price"] = json!({"amount": 10, "per": "board_foot"});
+    let cost = |whole: &Value| prepare(&document(whole.clone())).job.boards[0].cost;
+    for (thickness, expected) in [("2\"", 80.0), ("1\"", 40.0), ("3/4\"", 40.0)] {
+        whole["boards"][0]["thickness"] = json!({ "typed": thickness });
+        assert!(
+            (cost(&whole) - expected).abs() < 1e-9,
+            "{thickness}: {}",
+            cost(&whole)
+        );
+    }
+}
+
+#[test]
+fn a_name_of_several_woods_is_asked_about_once_and_kept() {
+    let mut whole = small();
+    whole["boards"][0]["species"] = json!("Oak");
+    let mut other = whole["boards"][0].clone();
+    other["id"] = json!("B");
+    whole["boards"]
+        .as_array_mut()
+        .expect("a list")
+        .push(other.clone());
+    whole["parts"][0]["species"] = json!(["oak"]);
+    for (unit, level) in [("mm", Level::Note), ("in", Level::Warning)] {
+        whole["units"]["length"] = json!(unit);
+        let prepared = prepare(&document(whole.clone()));
+        let asked: Vec<_> = prepared
+            .diagnostics
+            .iter()
+            .filter(|d| d.code == "species-which")
+            .collect();
+        assert_eq!(asked.len(), 1, "{:#?}", prepared.diagnostics);
+        assert_eq!(asked[0].level, level);
+        assert!(
+            asked[0]
+                .message
+                .contains("white oak, red oak or European oak"),
+            "{}",
+            asked[0].message
+        );
+        assert_eq!(asked[0].place.row, Some(0));
+        assert_eq!(prepared.job.boards[0].species, "Oak");
+    }
+    // Each board can be another oak, and the part that asks for oak takes them all.
+    whole["boards"][0]["species"] = json!("White oak");
+    whole["boards"][1]["species"] = json!("Black walnut");
+    other["id"] = json!("C");
+    other["species"] = json!("European oak");
+    whole["boards"].as_array_mut().expect("a list").push(other);
+    let prepared = prepare(&document(whole.clone()));
+    assert!(!codes(&prepared).contains(&"species-which"));
+    let accepted = &prepared.job.parts[0].species;
+    assert_eq!(*accepted, ["oak", "White oak", "European oak"]);
+    // Whoever writes what their oak weighs has said enough.
+    whole["boards"][0]["species"] = json!("oak");
+    whole["species"] = json!([{"name": "Oak", "density": 700}]);
+    let prepared = prepare(&document(whole));
+    assert!(!codes(&prepared).contains(&"species-which"));
+}
+
 #[test]
 fn species_are_one_whatever_their_capitals() {
     let mut whole = small();
