@@ -92,7 +92,7 @@ impl UsualThickness {
             planed: PLANED
                 .iter()
                 .find(|(nominal, _)| (nominal * SIXTEENTH - nominal_mm).abs() < 0.01)
-                .map(|(_, planed)| planed * SIXTEENTH),
+                .map(|(_, planed)| planed * MM_PER_INCH / 16.0),
         }
     }
 }

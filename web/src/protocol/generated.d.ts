@@ -611,6 +611,18 @@ export interface Field {
      */
     when_empty: string | null;
     /**
+     * Where what holds while it is empty comes from: a source, common practice or memory.
+     */
+    standing: string | null;
+    /**
+     * What it leaves open, although it can be used.
+     */
+    question: string | null;
+    /**
+     * Answers to the question or ways out of the problem: texts to put into it.
+     */
+    offers: Choice[];
+    /**
      * What is understood, where that reads otherwise than the text ("= 1400 mm").
      */
     reads_as: string | null;
@@ -1765,7 +1777,7 @@ export interface State {
      */
     species: SimpleRow[];
     /**
-     * What matters most, first to last, in words.
+     * What matters most, first to last, in words; only aims that do something.
      */
     aims: string[];
     /**

@@ -26,6 +26,7 @@ export function FieldInput({ field, commit, bare = false, focusNow = false, left
   const input = useRef<HTMLInputElement | HTMLTextAreaElement | HTMLSelectElement>(null);
   const problemId = `${id}-problem`;
   const hintId = `${id}-hint`;
+  const told = field.hint !== null || field.question !== null || field.standing !== null;
 
   // Before the next key can arrive, or its first letter would be lost.
   useLayoutEffect(() => {
@@ -35,7 +36,7 @@ export function FieldInput({ field, commit, bare = false, focusNow = false, left
     input.current.scrollIntoView({ block: "nearest" });
   }, [focusNow, field.name]);
 
-  const described = [field.problem === null ? "" : problemId, field.hint === null || bare ? "" : hintId]
+  const described = [field.problem === null ? "" : problemId, !told || bare ? "" : hintId]
     .filter((each) => each !== "")
     .join(" ");
   const common = {
@@ -89,7 +90,7 @@ export function FieldInput({ field, commit, bare = false, focusNow = false, left
           />
           {!bare && <span>{field.label}</span>}
         </label>
-        <Below field={field} problemId={problemId} hintId={hintId} bare={bare} />
+        <Below field={field} commit={commit} problemId={problemId} hintId={hintId} bare={bare} />
       </div>
     );
   }
@@ -149,12 +150,21 @@ export function FieldInput({ field, commit, bare = false, focusNow = false, left
         {control}
         {!bare && field.reads_as !== null && <span class="reads-as">{field.reads_as}</span>}
       </div>
-      <Below field={field} problemId={problemId} hintId={hintId} bare={bare} />
+      <Below field={field} commit={commit} problemId={problemId} hintId={hintId} bare={bare} />
     </div>
   );
 }
 
-function Below({ field, problemId, hintId, bare }: { field: Field; problemId: string; hintId: string; bare: boolean }) {
+interface BelowProps {
+  readonly field: Field;
+  readonly commit: (text: string) => void;
+  readonly problemId: string;
+  readonly hintId: string;
+  readonly bare: boolean;
+}
+
+function Below({ field, commit, problemId, hintId, bare }: BelowProps) {
+  const told = field.hint !== null || field.question !== null || field.standing !== null;
   return (
     <>
       {field.problem !== null && (
@@ -162,10 +172,21 @@ function Below({ field, problemId, hintId, bare }: { field: Field; problemId: st
           {field.problem}
         </p>
       )}
-      {field.hint !== null && !bare && (
-        <p class="hint" id={hintId}>
-          {field.hint}
-        </p>
+      {told && !bare && (
+        <div class="hint" id={hintId}>
+          {field.question !== null && <p class="question">{field.question}</p>}
+          {field.hint !== null && <p>{field.hint}</p>}
+          {field.standing !== null && <p class="standing">{field.standing}.</p>}
+        </div>
+      )}
+      {field.offers.length > 0 && !bare && (
+        <div class="offers" role="group" aria-label={`${field.label}: choose`}>
+          {field.offers.map((offer) => (
+            <button key={offer.value} type="button" class="button small" onClick={() => commit(offer.value)}>
+              {offer.label}
+            </button>
+          ))}
+        </div>
       )}
     </>
   );

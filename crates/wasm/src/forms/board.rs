@@ -3,6 +3,7 @@
 use heartside_timber::length::LengthContext;
 use serde_json::Value;
 
+use super::asking;
 use super::path;
 use super::spec::{Column, Kind, Rows, Sheet, Spec, always, field, length, number};
 use super::switches;
@@ -34,7 +35,9 @@ pub(super) static BOARD: Sheet = Sheet {
     fields: &[
         field("id", "Board", "Mark", Kind::Text).hint("Short, as chalked on the board: A, B, C. Drawings and cuts use it."),
         field("name", "Board", "Name", Kind::Text).hint("What you call it, such as \u{201c}the waney one\u{201d}."),
-        field("species", "Board", "Species", Kind::Text).empty("unknown: only for parts of any species"),
+        field("species", "Board", "Species", Kind::Text)
+            .empty("unknown: only for parts of any species")
+            .asks(asking::species),
         number("count", "Board", "How many alike", 1.0, 10_000.0, true).empty("1"),
         field(
             "use",
@@ -66,6 +69,7 @@ pub(super) static BOARD: Sheet = Sheet {
         length("outline.length", "Size", "Length").needed().when(by_tape).hint("From end to end along the chalk line."),
         length("thickness", "Size", "Thickness")
             .context(LengthContext::MeasuredThickness)
+            .asks(asking::thickness)
             .hint("The least you measured."),
         field("surface", "Size", "Faces", Kind::Choice(&[("sawn", "from the saw"), ("planed", "planed")])),
         edge("outline.left", "Left edge"),

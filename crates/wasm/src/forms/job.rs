@@ -3,6 +3,7 @@
 use heartside_timber::document::{Document, Units, Unknown};
 use serde::{Deserialize, Serialize};
 
+use super::asking;
 use super::spec::{Kind, Sheet, field, length, number};
 
 /// The job's own fields, without its lists: small enough to be edited as one.
@@ -115,7 +116,8 @@ pub(super) static SPECIES: Sheet = Sheet {
             2000.0,
             false,
         )
-        .empty("from the built-in table"),
+        .empty("from the built-in table")
+        .asks(asking::density),
         number(
             "tangential",
             "Species",

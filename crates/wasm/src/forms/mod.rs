@@ -7,6 +7,7 @@
 //! `prepare` names it.
 
 mod aside;
+mod asking;
 mod board;
 mod job;
 mod part;
@@ -18,7 +19,7 @@ mod workshop;
 mod zone;
 
 pub(crate) use job::{Head, head_of, put_head};
-pub(crate) use reading::Reader;
+pub(crate) use reading::{Reader, UsualText};
 pub(crate) use spec::Sheet;
 
 use serde::{Serialize, de::DeserializeOwned};

@@ -3,6 +3,7 @@
 use heartside_timber::length::LengthContext;
 use serde_json::Value;
 
+use super::asking;
 use super::path;
 use super::spec::{Column, Kind, Rows, Sheet, Spec, field, length, number};
 use super::switches;
@@ -68,7 +69,7 @@ pub(super) static PART: Sheet = Sheet {
         number("count", "Part", "How many", 1.0, 10_000.0, true).empty("1"),
         field("species", "Part", "Species", Kind::Words)
             .empty("any")
-            .hint("Several with commas between: oak, ash."),
+            .hint("Several with commas between: European oak, white ash. Plain oak takes any oak."),
         field(
             "shape.form",
             "Finished size",
@@ -109,7 +110,9 @@ pub(super) static PART: Sheet = Sheet {
         length("shape.diameter", "Finished size", "Diameter")
             .needed()
             .when(is_disc),
-        length("thickness", "Finished size", "Thickness").context(LengthContext::FinishedThickness),
+        length("thickness", "Finished size", "Thickness")
+            .context(LengthContext::FinishedThickness)
+            .asks(asking::thickness),
         length("tenon.start", "Finished size", "Tenon at the start")
             .empty("none")
             .hint("Added to the length; it belongs to the finished part."),
@@ -133,7 +136,7 @@ pub(super) static PART: Sheet = Sheet {
             90.0,
             false,
         )
-        .empty("3")
+        .usual("grain.tolerance")
         .when(by_grain),
         field(
             "turns",
@@ -182,18 +185,18 @@ pub(super) static PART: Sheet = Sheet {
             "An old fixing may stay inside",
             Kind::Flag(false),
         ),
-        allowance("allowances.end", "At each end", "allowances.end").when(is_straight),
-        allowance("allowances.edge", "At each edge", "allowances.edge").when(is_straight),
-        allowance("allowances.sawn", "All round", "allowances.sawn").when(is_sawn),
+        allowance("allowances.end", "At each end", "part.allowances.end").when(is_straight),
+        allowance("allowances.edge", "At each edge", "part.allowances.edge").when(is_straight),
+        allowance("allowances.sawn", "All round", "part.allowances.sawn").when(is_sawn),
         allowance(
             "allowances.planing",
             "Planed off each face, warp unknown",
-            "allowances.planing",
+            "part.allowances.planing",
         ),
         allowance(
             "allowances.clean_up",
             "Planed off each face, warp measured",
-            "allowances.clean_up",
+            "part.allowances.clean_up",
         ),
         number(
             "priority",

@@ -16,9 +16,18 @@ pub(crate) struct Reader<'a> {
     /// Values of the named dimensions.
     pub(crate) values: &'a BTreeMap<String, f64>,
     /// What holds where a field of the job's settings is empty, by path.
-    pub(crate) usual: &'a BTreeMap<&'static str, String>,
+    pub(crate) usual: &'a BTreeMap<&'static str, UsualText>,
     /// Ids and names of the parts, for lists of copies.
     pub(crate) parts: &'a [(String, String)],
+}
+
+/// What holds where a field is empty.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct UsualText {
+    /// The value as shown.
+    pub(crate) text: String,
+    /// A sentence that says where it comes from.
+    pub(crate) standing: String,
 }
 
 /// A value to be put into a field, and what is wrong with it.

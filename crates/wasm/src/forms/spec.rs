@@ -54,8 +54,21 @@ pub(crate) struct Spec {
     pub(crate) kind: Kind,
     /// What holds while it is empty: words, or the name of a setting of the job.
     pub(crate) empty: Empty,
+    /// What is told and asked beside it.
+    pub(crate) asks: fn(&Value, &Reader<'_>) -> Asked,
     /// Whether the form shows it.
     pub(crate) when: fn(&Value) -> bool,
+}
+
+/// What is told and asked beside a field.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Asked {
+    /// Where a value comes from.
+    pub(crate) standing: Option<String>,
+    /// A question that the field leaves open.
+    pub(crate) question: Option<String>,
+    /// Answers to it, or to a problem: texts to be put into the field.
+    pub(crate) offers: Vec<Choice>,
 }
 
 /// What holds while a field is empty.
@@ -105,6 +118,10 @@ pub(super) fn always(_: &Value) -> bool {
     true
 }
 
+fn nothing(_: &Value, _: &Reader<'_>) -> Asked {
+    Asked::default()
+}
+
 /// A field with its usual settings, to be changed by the builders below.
 pub(super) const fn field(
     path: &'static str,
@@ -119,6 +136,7 @@ pub(super) const fn field(
         hint: "",
         kind,
         empty: Empty::Unsaid,
+        asks: nothing,
         when: always,
     }
 }
@@ -170,6 +188,11 @@ impl Spec {
 
     pub(super) const fn usual(mut self, setting: &'static str) -> Spec {
         self.empty = Empty::Usual(setting);
+        self
+    }
+
+    pub(super) const fn asks(mut self, asks: fn(&Value, &Reader<'_>) -> Asked) -> Spec {
+        self.asks = asks;
         self
     }
 
@@ -234,6 +257,11 @@ impl Spec {
             Kind::Words | Kind::Numbers | Kind::Chains => value.as_str().map(|t| self.unread(t)),
             _ => None,
         });
+        let asked = (self.asks)(thing, reader);
+        let usual = match self.empty {
+            Empty::Usual(setting) => reader.usual.get(setting),
+            _ => None,
+        };
         Field {
             name: path.to_owned(),
             group: self.group.to_owned(),
@@ -243,8 +271,13 @@ impl Spec {
             when_empty: match self.empty {
                 Empty::Unsaid => None,
                 Empty::Words(words) => Some(words.to_owned()),
-                Empty::Usual(setting) => reader.usual.get(setting).cloned(),
+                Empty::Usual(_) => usual.map(|usual| usual.text.clone()),
             },
+            standing: asked
+                .standing
+                .or_else(|| usual.map(|usual| usual.standing.clone())),
+            question: asked.question,
+            offers: asked.offers,
             reads_as: match (&self.kind, stands) {
                 (Kind::Length(_), Some(value)) => reader.reads_as(value),
                 _ => None,

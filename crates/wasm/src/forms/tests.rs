@@ -11,7 +11,7 @@ use heartside_timber::document as doc;
 /// What a reader borrows.
 struct Ground {
     values: BTreeMap<String, f64>,
-    usual: BTreeMap<&'static str, String>,
+    usual: BTreeMap<&'static str, UsualText>,
     parts: Vec<(String, String)>,
 }
 
@@ -22,7 +22,13 @@ impl Ground {
                 ("top_length".to_owned(), 1400.0),
                 ("overhang".to_owned(), 20.0),
             ]),
-            usual: BTreeMap::from([("allowances.end", "10".to_owned())]),
+            usual: BTreeMap::from([(
+                "part.allowances.end",
+                UsualText {
+                    text: "10".to_owned(),
+                    standing: "As set for all parts of the job".to_owned(),
+                },
+            )]),
             parts: vec![
                 ("leg".to_owned(), "Leg".to_owned()),
                 ("rail".to_owned(), "Rail, front".to_owned()),
@@ -203,6 +209,55 @@ fn what_a_board_is_sold_as_is_no_thickness() {
         let problem = problem.unwrap();
         assert!(problem.contains("13/16\" (21 mm)"), "{problem}");
     }
+}
+
+#[test]
+fn quarters_offer_what_such_a_board_usually_measures() {
+    let ground = Ground::new();
+    for (reader, rough, planed) in [
+        (ground.metric(), "49.2 mm from the saw", "44.5 mm planed"),
+        (ground.inches(), "1 15/16\" from the saw", "1 3/4\" planed"),
+    ] {
+        let (asked, _) = typed(ThingKind::Board, &board(), "thickness", "8/4", &reader);
+        let field = shown(ThingKind::Board, &asked, "thickness", &reader);
+        let labels: Vec<&str> = field.offers.iter().map(|o| o.label.as_str()).collect();
+        assert_eq!(labels, [rough, planed]);
+        assert!(field.standing.unwrap().contains("published"));
+        let (taken, problem) = typed(
+            ThingKind::Board,
+            &asked,
+            "thickness",
+            &field.offers[1].value,
+            &reader,
+        );
+        assert_eq!(problem, None);
+        let field = shown(ThingKind::Board, &taken, "thickness", &reader);
+        assert!(field.offers.is_empty() && field.problem.is_none());
+        let (asked, _) = typed(ThingKind::Part, &part(), "thickness", "8/4", &reader);
+        let field = shown(ThingKind::Part, &asked, "thickness", &reader);
+        assert_eq!(field.offers.len(), 1);
+    }
+}
+
+#[test]
+fn a_name_of_several_woods_is_asked_about_in_its_field() {
+    let ground = Ground::new();
+    let reader = ground.inches();
+    let (oak, problem) = typed(ThingKind::Board, &board(), "species", "Oak", &reader);
+    assert_eq!(problem, None);
+    let field = shown(ThingKind::Board, &oak, "species", &reader);
+    assert_eq!(field.text, "Oak");
+    assert!(
+        field
+            .question
+            .unwrap()
+            .contains("white oak, red oak or European oak")
+    );
+    assert_eq!(field.offers[0].value, "White oak");
+    let (white, _) = typed(ThingKind::Board, &oak, "species", "White oak", &reader);
+    let field = shown(ThingKind::Board, &white, "species", &reader);
+    assert_eq!((field.question, field.offers.len()), (None, 0));
+    assert!(field.standing.unwrap().contains("Wood Handbook"));
 }
 
 /// A field shows no finer fraction than the job, and typing over what it shows is what is meant.

@@ -46,6 +46,12 @@ to_page! {
         pub text: String,
         /// What holds while it is empty.
         pub when_empty: Option<String>,
+        /// Where what holds while it is empty comes from: a source, common practice or memory.
+        pub standing: Option<String>,
+        /// What it leaves open, although it can be used.
+        pub question: Option<String>,
+        /// Answers to the question or ways out of the problem: texts to put into it.
+        pub offers: Vec<Choice>,
         /// What is understood, where that reads otherwise than the text ("= 1400 mm").
         pub reads_as: Option<String>,
         /// For a choice.

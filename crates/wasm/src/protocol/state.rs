@@ -104,7 +104,7 @@ to_page! {
         pub matches: Vec<SimpleRow>,
         /// Species of the maker's own.
         pub species: Vec<SimpleRow>,
-        /// What matters most, first to last, in words.
+        /// What matters most, first to last, in words; only aims that do something.
         pub aims: Vec<String>,
         /// The cuts in order (place `bench` only; empty elsewhere).
         pub bench: Vec<BenchBoard>,

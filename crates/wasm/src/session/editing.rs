@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use heartside_geometry::map_of;
 use heartside_timber::blank;
-use heartside_timber::defaults;
+use heartside_timber::defaults::{self, Quantity};
 use heartside_timber::diagnostic::Level;
 use heartside_timber::document::{
     Aim, Allowances, Board, BoardOutline, CutKind, Dimension, Document, Length, Match, MatchKind,
@@ -18,7 +18,7 @@ use serde::{Serialize, de::DeserializeOwned};
 use serde_json::Value;
 
 use super::{Change, Session, renaming};
-use crate::forms::{self, Head, Reader, Typed, head_of, put_head};
+use crate::forms::{self, Head, Reader, Typed, UsualText, head_of, put_head};
 use crate::protocol::{BadRow, Form, Outcome, Thing, ThingKind};
 
 const GONE: &str = "this is not there any more";
@@ -171,15 +171,32 @@ impl Session {
         Outcome::done().with_thing(new)
     }
 
-    /// Puts one of the aims at another place.
+    /// The aims that do something, in the maker's order.
+    pub(super) fn aims(&self) -> Vec<Aim> {
+        let does_something = |aim: &Aim| *aim != Aim::Figure;
+        self.job
+            .order
+            .iter()
+            .copied()
+            .filter(does_something)
+            .collect()
+    }
+
+    /// Puts one of [`State::aims`](crate::protocol::State::aims) at another place. An aim that is
+    /// not offered stays where the file has it.
     pub fn move_aim(&mut self, from: usize, to: usize) -> Outcome {
-        let mut order = self.job.order.clone();
+        let mut order = self.aims();
         if from >= order.len() || to >= order.len() {
             return Outcome::refused(GONE);
         }
         let aim: Aim = order.remove(from);
         order.insert(to, aim);
         let mut after = self.document.clone();
+        for (at, aim) in self.document.objective.iter().enumerate() {
+            if !order.contains(aim) {
+                order.insert(at.min(order.len()), *aim);
+            }
+        }
         after.objective = order;
         self.commit("what matters most", after, Change::Job);
         Outcome::done()
@@ -317,52 +334,63 @@ impl Session {
         }
     }
 
-    /// What holds where a field is empty, by setting.
-    pub(super) fn usual_texts(&self) -> BTreeMap<&'static str, String> {
+    /// What holds where a field is empty, and where that comes from, by setting.
+    pub(super) fn usual_texts(&self) -> BTreeMap<&'static str, UsualText> {
         let own = &self.document.allowances;
-        let show = |mm: f64| write_length(mm, &self.job.units);
-        let mut texts: BTreeMap<&'static str, String> = map_of(
-            [
-                ("trim.end", defaults::TRIM_END),
-                ("trim.edge", defaults::TRIM_EDGE),
-                ("fallback_kerf.rip", defaults::RIP_KERF),
-                ("fallback_kerf.crosscut", defaults::CROSSCUT_KERF),
-                ("fallback_kerf.sawn", defaults::SAWN_KERF),
-                ("min_offcut.length", defaults::OFFCUT_LENGTH),
-                ("min_offcut.width", defaults::OFFCUT_WIDTH),
-            ]
-            .map(|(setting, mm)| (setting, show(mm))),
+        let mut texts: BTreeMap<&'static str, UsualText> = map_of(
+            defaults::USUAL
+                .iter()
+                .map(|usual| (usual.setting, self.usual_text(usual))),
         );
-        let of_job = |set: &Option<Length>, usual: f64| {
+        let of_job = [
+            ("part.allowances.end", "allowances.end", &own.end),
+            ("part.allowances.edge", "allowances.edge", &own.edge),
+            ("part.allowances.sawn", "allowances.sawn", &own.sawn),
+            (
+                "part.allowances.planing",
+                "allowances.planing",
+                &own.planing,
+            ),
+            (
+                "part.allowances.clean_up",
+                "allowances.clean_up",
+                &own.clean_up,
+            ),
+        ];
+        for (of_part, setting, set) in of_job {
             let known = set.as_ref().and_then(|l| match l {
                 Length::Mm(mm) => Some(*mm),
                 Length::Typed { mm, .. } => *mm,
                 Length::Expr { .. } => None,
             });
-            show(known.unwrap_or(usual))
-        };
-        texts.insert("allowances.end", of_job(&own.end, defaults::ALLOWANCE_END));
-        texts.insert(
-            "allowances.edge",
-            of_job(&own.edge, defaults::ALLOWANCE_EDGE),
-        );
-        texts.insert(
-            "allowances.sawn",
-            of_job(&own.sawn, defaults::ALLOWANCE_SAWN),
-        );
-        texts.insert(
-            "allowances.planing",
-            of_job(&own.planing, defaults::PLANING),
-        );
-        texts.insert(
-            "allowances.clean_up",
-            of_job(&own.clean_up, defaults::CLEAN_UP),
-        );
-        texts.insert(
-            "max_lift_kg",
-            heartside_timber::length::write_decimal(defaults::MAX_LIFT_KG, 1),
-        );
+            let text = match known {
+                Some(mm) => Some(UsualText {
+                    text: write_length(mm, &self.job.units),
+                    standing: "As set for all parts of the job".to_owned(),
+                }),
+                None => texts.get(setting).cloned(),
+            };
+            if let Some(text) = text {
+                texts.insert(of_part, text);
+            }
+        }
         texts
+    }
+
+    fn usual_text(&self, usual: &defaults::Usual) -> UsualText {
+        let bare = heartside_timber::length::write_decimal(usual.value, 1);
+        let (text, shown) = match usual.quantity {
+            Quantity::Length => {
+                let shown = write_length(usual.value, &self.job.units);
+                (shown.clone(), shown)
+            }
+            Quantity::Weight => (bare.clone(), format!("{bare} kg")),
+            Quantity::Angle => (bare.clone(), format!("{bare}\u{b0}")),
+        };
+        UsualText {
+            text,
+            standing: format!("Usual {shown}, {}", usual.standing.words()),
+        }
     }
 
     /// The extents of a part's blank along and across its grain.

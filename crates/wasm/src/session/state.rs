@@ -44,10 +44,9 @@ impl Session {
             matches: self.match_rows(),
             species: self.species_rows(),
             aims: self
-                .job
-                .order
-                .iter()
-                .map(|aim| aim_words(*aim).to_owned())
+                .aims()
+                .into_iter()
+                .map(|aim| aim_words(aim).to_owned())
                 .collect(),
             bench: if place == PageName::Bench {
                 self.bench_boards()

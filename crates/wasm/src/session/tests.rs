@@ -1,4 +1,4 @@
-use heartside_timber::document::Document;
+use heartside_timber::document::{Aim, Document};
 use heartside_timber::plan::Plan;
 
 use super::*;
@@ -982,4 +982,84 @@ fn the_demo_is_set_out_checked_and_stays_so_when_parts_are_moved() {
     }
     assert!(session.undo().done);
     assert_eq!(session.document, before);
+}
+
+/// An aim that does nothing yet is not offered; a file that names it keeps it where it is.
+#[test]
+fn aims_that_do_nothing_are_kept_and_not_offered() {
+    for (before, from, to, after) in [
+        (
+            vec![Aim::Timber, Aim::Figure, Aim::Labour, Aim::Offcuts],
+            0,
+            1,
+            vec![Aim::Labour, Aim::Figure, Aim::Timber, Aim::Offcuts],
+        ),
+        (vec![], 2, 0, vec![Aim::Offcuts, Aim::Timber, Aim::Labour]),
+    ] {
+        let mut session = opened(DESK);
+        session.document.objective = before;
+        session = opened(&session.document.save());
+        let aims = state(&mut session, PageName::SettingOut).aims;
+        assert_eq!(aims.len(), 3);
+        assert!(aims.iter().all(|aim| !aim.contains("igure")), "{aims:?}");
+        assert!(session.move_aim(from, to).done);
+        assert_eq!(session.document.objective, after);
+        assert!(!session.move_aim(3, 0).done);
+    }
+}
+
+/// Every usual value of a form stands with its source, or with the word that it has none.
+#[test]
+fn usual_values_say_where_they_come_from() {
+    let mut whole: serde_json::Value = serde_json::from_str(DESK).unwrap();
+    for settings in ["workshop", "allowances"] {
+        whole[settings] = serde_json::json!({});
+    }
+    let session = opened(&whole.to_string());
+    let mut told = 0;
+    for thing in [
+        Thing::only(ThingKind::Workshop),
+        Thing::only(ThingKind::Allowances),
+        part(0),
+    ] {
+        for field in session.form(&thing).fields {
+            let Some(usual) = field
+                .when_empty
+                .filter(|u| u.contains(|c: char| c.is_ascii_digit()))
+            else {
+                continue;
+            };
+            if usual == "1" {
+                // One board or part where no count is written in.
+                continue;
+            }
+            let standing = field.standing.unwrap_or_default();
+            let words = ["published: ", "common practice", "from memory"];
+            assert!(
+                words.iter().any(|w| standing.contains(w)) && standing.contains(&usual),
+                "{}: {usual} ({standing})",
+                field.label
+            );
+            told += 1;
+        }
+    }
+    assert!(told >= 18, "{told}");
+    // What the job sets for all parts is no default.
+    let mut session = session;
+    assert!(
+        session
+            .set(&Thing::only(ThingKind::Allowances), "end", "9")
+            .done
+    );
+    let form = session.form(&part(0));
+    let end = form
+        .fields
+        .iter()
+        .find(|f| f.name == "allowances.end")
+        .unwrap();
+    assert_eq!(end.when_empty.as_deref(), Some("9 mm"));
+    assert_eq!(
+        end.standing.as_deref(),
+        Some("As set for all parts of the job")
+    );
 }

@@ -1,0 +1,105 @@
+//! What a field asks back, with the answers to choose from.
+
+use heartside_timber::length::{LengthError, write_length};
+use heartside_timber::measure::UsualThickness;
+use heartside_timber::shared_names::{counts_as, either_of, woods_called};
+use heartside_timber::species::Wood;
+use serde_json::Value;
+
+use super::path;
+use super::reading::{LengthKind, Reader};
+use super::spec::Asked;
+use crate::protocol::Choice;
+
+/// Where sawn quarters stand for a thickness: the usual sizes of such a board.
+pub(super) fn thickness(thing: &Value, reader: &Reader<'_>) -> Asked {
+    let typed = path::get(thing, "thickness")
+        .and_then(|v| v.get("typed"))
+        .and_then(Value::as_str)
+        .unwrap_or_default();
+    let kind = LengthKind {
+        context: heartside_timber::length::LengthContext::MeasuredThickness,
+        ..LengthKind::default()
+    };
+    let Err(LengthError::Nominal { mm, .. }) = reader.read_signed(typed, reader.units.unit, kind)
+    else {
+        return Asked::default();
+    };
+    let usual = UsualThickness::of_nominal(mm);
+    let offer = |mm: f64, words: &str| Choice {
+        value: reader.unrounded(mm),
+        label: format!("{} {words}", write_length(mm, &reader.units)),
+    };
+    // A part is finished planed.
+    let for_board = path::get(thing, "outline").is_some();
+    let rough = for_board.then(|| offer(usual.rough, "from the saw"));
+    let planed = usual.planed.map(|mm| offer(mm, "planed"));
+    Asked {
+        standing: Some(
+            "Planed: published table of hardwood sizes. From the saw: 1/16\" under nominal, \
+             published by Wengert for 4/4 and 5/4, else common practice"
+                .to_owned(),
+        ),
+        offers: rough.into_iter().chain(planed).collect(),
+        ..Asked::default()
+    }
+}
+
+/// Which of the woods that go by one name is meant, and where its weight comes from.
+pub(super) fn species(board: &Value, _reader: &Reader<'_>) -> Asked {
+    let name = path::get(board, "species")
+        .and_then(Value::as_str)
+        .unwrap_or_default();
+    let woods = woods_called(name);
+    let weight = counts_as(name).and_then(|wood| weight(wood));
+    if woods.is_empty() {
+        return Asked {
+            standing: weight,
+            ..Asked::default()
+        };
+    }
+    Asked {
+        question: Some(format!(
+            "Which? {name} may be {}. Until you say, the heaviest counts.",
+            either_of(woods)
+        )),
+        offers: woods
+            .iter()
+            .map(|wood| Choice {
+                value: capital(wood),
+                label: (*wood).to_owned(),
+            })
+            .collect(),
+        standing: weight,
+    }
+}
+
+/// Where the weight of a species comes from while the job sets none.
+pub(super) fn density(species: &Value, _reader: &Reader<'_>) -> Asked {
+    let name = path::get(species, "name")
+        .and_then(Value::as_str)
+        .unwrap_or_default();
+    Asked {
+        standing: counts_as(name).and_then(weight),
+        ..Asked::default()
+    }
+}
+
+fn weight(wood: &Wood) -> Option<String> {
+    let density = wood.density?;
+    Some(format!(
+        "{} weighs {} kg a cubic metre at 12 % moisture: {}",
+        capital(wood.name),
+        heartside_timber::length::write_decimal(density, 0),
+        wood.source.words()
+    ))
+}
+
+fn capital(name: &str) -> String {
+    let mut letters = name.chars();
+    let first: String = letters
+        .next()
+        .map(|c| c.to_uppercase().collect())
+        .unwrap_or_default();
+    first + letters.as_str()
+}
