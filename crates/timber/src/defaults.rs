@@ -44,11 +44,6 @@ pub const OFFCUT_LENGTH: f64 = 250.0;
 pub const OFFCUT_WIDTH: f64 = 60.0;
 /// What one person lifts, in kg.
 pub const MAX_LIFT_KG: f64 = 25.0;
-/// Kept off a fixing on every side, in mm: tape, pencil and the width of a buried thing that
-/// nobody sees.
-pub const FIXING_KEEP_OFF: f64 = 12.0;
-/// Least held length of a piece at a hand-fed circular saw, in mm.
-pub const HAND_FED_LEAST: f64 = 300.0;
 /// Longest workpiece that a line is sawn out of without need, in mm, where the saw for lines
 /// gives no length of its own. Common practice, no source: an arm's reach of 600 mm to each
 /// side of the blade; what reaches further swings, and has to be held by stands or a helper.
@@ -163,7 +158,7 @@ pub const USUAL: &[Usual] = &[
         FIXING_KEEP_OFF,
         Standing::CommonPractice,
     ),
-    length("tool.min_piece", HAND_FED_LEAST, Standing::CommonPractice),
+    length("tool.min_piece", LEAST_HELD, Standing::CommonPractice),
     Usual {
         setting: "max_lift_kg",
         value: MAX_LIFT_KG,

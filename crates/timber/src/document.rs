@@ -483,6 +483,9 @@ document_struct! {
         /// Least measured thickness.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub thickness: Option<Length>,
+        /// The thickness it was sold as, such as 8/4. Only a price by the board foot goes by it.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub nominal: Option<Length>,
         /// From the saw or planed.
         pub surface: Surface,
         /// Direction of the grain; along the board unless set.

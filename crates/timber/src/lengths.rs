@@ -113,6 +113,7 @@ impl Board {
             None => {}
         }
         some(&mut self.thickness, visit);
+        some(&mut self.nominal, visit);
         self.zones
             .iter_mut()
             .for_each(|zone| zone.each_length(visit));

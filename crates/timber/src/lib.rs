@@ -31,6 +31,7 @@ pub mod schema;
 pub mod score;
 pub mod shared_names;
 pub mod species;
+pub mod tools;
 pub mod warp;
 
 pub use edit::{Edit, EditError, History, RowEdit};

@@ -38,7 +38,11 @@ fn files_of_version_1_open_and_tell_once_what_counts_differently() {
         assert_eq!(first.document.version, VERSION);
         let errors = |d: &Document| {
             let found = prepare(d).diagnostics;
-            found.into_iter().filter(|d| d.level != Level::Note).count()
+            // Which poplar its boards are is a question, and no fault.
+            found
+                .into_iter()
+                .filter(|d| d.level != Level::Note && d.code != "species-which")
+                .count()
         };
         // The bench is meant not to fit, which is a warning.
         if !first.document.title.contains("does not fit") {

@@ -60,12 +60,23 @@ fn board(
         source.count,
         defaults::MOST_COPIES,
     );
-    let thickness = reading.needed(
-        thing.field("thickness"),
-        "thickness",
-        source.thickness.as_ref(),
-        Wanted::MEASURED_THICKNESS,
-    );
+    let thickness = match (&source.thickness, &source.nominal) {
+        (None, Some(Length::Typed { typed, .. })) => {
+            reading.error(
+                "length-missing",
+                thing.field("thickness"),
+                format!("the board was sold as {typed}, but what it measures is missing"),
+                "measure the board where it is thinnest and write that in",
+            );
+            None
+        }
+        (thickness, _) => reading.needed(
+            thing.field("thickness"),
+            "thickness",
+            thickness.as_ref(),
+            Wanted::MEASURED_THICKNESS,
+        ),
+    };
     let outline = match &source.outline {
         Some(source) => outline(source, thing, reading),
         None => {

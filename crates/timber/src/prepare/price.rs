@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::board::Draft;
-use super::reading::{Reading, Thing};
+use super::reading::{Reading, Thing, Wanted};
 use crate::diagnostic::{Level, Subject};
 use crate::document::{self, Document, PricePer};
 use crate::job::Board;
@@ -230,6 +230,7 @@ pub(super) fn own_price(
     thing: &Thing,
     reading: &mut Reading<'_>,
 ) -> Option<f64> {
+    let nominal = nominal(source, thing, reading);
     let price = source.price.as_ref()?;
     if !price.amount.is_finite() || !(0.0..=MOST_MONEY).contains(&price.amount) {
         reading.warn(
@@ -247,9 +248,21 @@ pub(super) fn own_price(
         PricePer::BoardFoot => {
             let length = board.outline.bounds().width();
             let width = board.outline.area() / length;
-            board_tally(length, width, board.thickness).board_feet
+            board_tally(length, width, nominal.unwrap_or(board.thickness)).board_feet
         }
         PricePer::M => board.outline.bounds().width() / 1000.0,
     };
     Some(price.amount * quantity)
+}
+
+/// What the board was sold as. A size that cannot be used is said and passed over: it does not
+/// make the wood unusable.
+fn nominal(source: &document::Board, thing: &Thing, reading: &mut Reading<'_>) -> Option<f64> {
+    let length = source.nominal.as_ref()?;
+    reading.optional(
+        thing.field("nominal"),
+        "size it was sold as",
+        length,
+        Wanted::NOMINAL_THICKNESS,
+    )
 }

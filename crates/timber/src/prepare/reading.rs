@@ -55,6 +55,11 @@ impl Wanted {
         context: LengthContext::MeasuredThickness,
         ..Wanted::FINISHED_THICKNESS
     };
+    /// What a board was sold as; quarters may be written.
+    pub(super) const NOMINAL_THICKNESS: Wanted = Wanted {
+        context: LengthContext::NominalThickness,
+        ..Wanted::FINISHED_THICKNESS
+    };
 }
 
 /// The thing whose fields are read: its place without a field.
@@ -221,6 +226,28 @@ impl<'a> Reading<'a> {
             Some(length) => self.length(place, what, length, wanted),
             None => Some(usual),
         }
+    }
+
+    /// A length that the thing can do without: what is wrong with it is a warning.
+    pub(super) fn optional(
+        &mut self,
+        place: Place,
+        what: &str,
+        length: &Length,
+        wanted: Wanted,
+    ) -> Option<f64> {
+        let before = self.notes.len();
+        let mm = self.length(place, what, length, wanted);
+        let errors = self
+            .notes
+            .iter_mut()
+            .skip(before)
+            .filter(|note| note.level == Level::Error);
+        for note in errors {
+            note.level = Level::Warning;
+            self.errors -= 1;
+        }
+        mm
     }
 
     /// A length in millimetres, or nothing and a note of what is wrong with it.

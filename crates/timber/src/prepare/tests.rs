@@ -823,6 +823,24 @@ fn a_price_by_the_board_foot_is_by_the_tally() {
             cost(&whole)
         );
     }
+    // What it was sold as counts, however thin it came from the planer.
+    whole["boards"][0]["thickness"] = json!({"typed": "1 3/4\""});
+    whole["boards"][0]["nominal"] = json!({"typed": "8/4"});
+    assert!((cost(&whole) - 80.0).abs() < 1e-9);
+    whole["boards"][0]["nominal"] = json!({"typed": "thick"});
+    let prepared = prepare(&document(whole.clone()));
+    let bad: Vec<_> = prepared
+        .diagnostics
+        .iter()
+        .filter(|d| d.level != Level::Note)
+        .map(|d| (d.level, d.place.field.as_deref()))
+        .collect();
+    assert_eq!(bad, [(Level::Warning, Some("nominal"))]);
+    assert_eq!(prepared.job.boards.len(), 1);
+    whole["boards"][0]["nominal"] = json!({"typed": "8/4"});
+    whole["boards"][0]["thickness"] = json!(null);
+    let prepared = prepare(&document(whole));
+    assert!(prepared.diagnostics[0].message.contains("sold as 8/4"));
 }
 
 #[test]

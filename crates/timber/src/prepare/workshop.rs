@@ -4,7 +4,7 @@ use super::reading::{Reading, Thing, Wanted};
 use crate::defaults;
 use crate::diagnostic::{Level, Subject};
 use crate::document;
-use crate::job::{Allowances, CutKind, Guide, Tool, Workshop};
+use crate::job::{Allowances, CutKind, Tool, Workshop};
 
 /// Allowances where the job sets none.
 pub(super) const USUAL_ALLOWANCES: Allowances = Allowances {
@@ -171,12 +171,7 @@ fn tools(source: &document::Workshop, reading: &mut Reading<'_>) -> Vec<Tool> {
         );
         let does = |kind| tool.does.contains(&kind);
         let (saws, trues) = (does(CutKind::Sawn), does(CutKind::TrueEdge));
-        let work_moves = tool
-            .work_moves
-            .unwrap_or(tool.guide == Guide::Along || trues || (saws && does(CutKind::Rip)));
-        let leaves_true_edge = tool
-            .leaves_true_edge
-            .unwrap_or(trues || (tool.guide != Guide::None && !saws));
+        let (work_moves, leaves_true_edge) = (tool.moves_the_work(), tool.edge_is_true());
         let mut small = |field: &str, what: &str, length: &Option<document::Length>, usual: f64| {
             reading.usual(
                 thing.field(&path(field)),
@@ -186,12 +181,11 @@ fn tools(source: &document::Workshop, reading: &mut Reading<'_>) -> Vec<Tool> {
                 usual,
             )
         };
-        let least_held = least_held(tool.guide, work_moves, saws || trues);
         let min_piece = small(
             "min_piece",
             "least held length",
             &tool.min_piece,
-            least_held,
+            tool.usual_least_held(),
         );
         let least_radius = small("least_radius", "smallest radius", &tool.least_radius, 0.0);
         if reading.errors() > before {
@@ -251,17 +245,6 @@ fn add_missing(
                 "add a tool, if only a hand saw",
             );
         }
-    }
-}
-
-/// The least held length of a tool that gives none: hand-fed circular saws have one, guided
-/// saws on a clamped board, hand saws, band saws and planers have none.
-fn least_held(guide: Guide, work_moves: bool, other_than_circular: bool) -> f64 {
-    match guide {
-        _ if other_than_circular => 0.0,
-        Guide::Square => defaults::LEAST_HELD,
-        Guide::Along if work_moves => defaults::LEAST_HELD,
-        Guide::Along | Guide::None => 0.0,
     }
 }
 
