@@ -39,6 +39,9 @@ export const text = {
     trestleNoParts: "no parts yet",
   },
 
+  smallWorkshop:
+    "A new job begins with five tools of a small workshop. Their kerfs and limits are common practice, no source: put yours in their place. The manual of each machine comes first.",
+
   keeping: {
     kept: "Kept in this browser",
     keeping: "Keeping…",

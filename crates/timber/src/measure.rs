@@ -92,7 +92,8 @@ impl UsualThickness {
             planed: PLANED
                 .iter()
                 .find(|(nominal, _)| (nominal * SIXTEENTH - nominal_mm).abs() < 0.01)
-                .map(|(_, planed)| planed * MM_PER_INCH / 16.0),
+                // An inch is 127/5 mm; rounded once, 1 3/4 in is the number 44.45.
+                .map(|(_, planed)| planed * 127.0 / 80.0),
         }
     }
 }

@@ -9,18 +9,21 @@ export function SimpleRows({
   rows,
   adds,
   addLabel,
+  hint,
   onOpen,
 }: {
   heading: string;
   rows: readonly SimpleRow[];
   adds: ThingKind;
   addLabel: string;
+  hint?: string;
   onOpen?: () => void;
 }) {
   const { desk } = useApp();
   return (
     <section class="simple-rows">
       <h3>{heading}</h3>
+      {hint !== undefined && <p class="hint">{hint}</p>}
       {rows.length > 0 && (
         <ul class="rows">
           {rows.map((row) => (

@@ -1,10 +1,10 @@
 //! What a field asks back, with the answers to choose from.
 
-use heartside_timber::length::{LengthError, write_length};
+use heartside_timber::length::{LengthContext, LengthError, write_length};
 use heartside_timber::measure::UsualThickness;
 use heartside_timber::shared_names::{counts_as, either_of, woods_called};
 use heartside_timber::species::Wood;
-use serde_json::Value;
+use serde_json::{Value, json};
 
 use super::path;
 use super::reading::{LengthKind, Reader};
@@ -17,12 +17,7 @@ pub(super) fn thickness(thing: &Value, reader: &Reader<'_>) -> Asked {
         .and_then(|v| v.get("typed"))
         .and_then(Value::as_str)
         .unwrap_or_default();
-    let kind = LengthKind {
-        context: heartside_timber::length::LengthContext::MeasuredThickness,
-        ..LengthKind::default()
-    };
-    let Err(LengthError::Nominal { mm, .. }) = reader.read_signed(typed, reader.units.unit, kind)
-    else {
+    let Some(mm) = nominal(typed, reader) else {
         return Asked::default();
     };
     let usual = UsualThickness::of_nominal(mm);
@@ -45,13 +40,31 @@ pub(super) fn thickness(thing: &Value, reader: &Reader<'_>) -> Asked {
     }
 }
 
+/// Keeps sawn quarters that were typed for a measured thickness as what the board was sold as.
+pub(super) fn keep_nominal(board: &mut Value, text: &str, reader: &Reader<'_>) {
+    if nominal(text, reader).is_some() {
+        path::put(board, "nominal", json!({ "typed": text.trim() }));
+    }
+}
+
+fn nominal(text: &str, reader: &Reader<'_>) -> Option<f64> {
+    let kind = LengthKind {
+        context: LengthContext::MeasuredThickness,
+        ..LengthKind::default()
+    };
+    match reader.read_signed(text, reader.units.unit, kind) {
+        Err(LengthError::Nominal { mm, .. }) => Some(mm),
+        _ => None,
+    }
+}
+
 /// Which of the woods that go by one name is meant, and where its weight comes from.
 pub(super) fn species(board: &Value, _reader: &Reader<'_>) -> Asked {
     let name = path::get(board, "species")
         .and_then(Value::as_str)
         .unwrap_or_default();
     let woods = woods_called(name);
-    let weight = counts_as(name).and_then(|wood| weight(wood));
+    let weight = counts_as(name).and_then(weight);
     if woods.is_empty() {
         return Asked {
             standing: weight,
@@ -91,7 +104,7 @@ fn weight(wood: &Wood) -> Option<String> {
         "{} weighs {} kg a cubic metre at 12 % moisture: {}",
         capital(wood.name),
         heartside_timber::length::write_decimal(density, 0),
-        wood.source.words()
+        wood.source_words()
     ))
 }
 

@@ -71,6 +71,10 @@ pub(super) static BOARD: Sheet = Sheet {
             .context(LengthContext::MeasuredThickness)
             .asks(asking::thickness)
             .hint("The least you measured."),
+        length("nominal", "Size", "Sold as")
+            .context(LengthContext::NominalThickness)
+            .empty("as it measures")
+            .hint("8/4, say. Only a price by the board foot goes by it."),
         field("surface", "Size", "Faces", Kind::Choice(&[("sawn", "from the saw"), ("planed", "planed")])),
         edge("outline.left", "Left edge"),
         edge("outline.right", "Right edge"),
@@ -106,8 +110,10 @@ pub(super) static BOARD: Sheet = Sheet {
             "Heart side",
             Kind::Choice(&[("unknown", "not looked at"), ("up", "up"), ("down", "down")]),
         )
-        .hint("The face that looked towards the middle of the tree."),
-        number("moisture", "Grain", "Moisture (per cent)", 0.0, 200.0, false).empty("not measured"),
+        .hint("The face that looked towards the middle of the tree. It is written on the drawings; nothing is reckoned with it yet."),
+        number("moisture", "Grain", "Moisture (per cent)", 0.0, 200.0, false)
+            .empty("not measured")
+            .hint("Kept with the board; nothing is reckoned with it yet."),
         number("price.amount", "Price", "Price", 0.0, f64::INFINITY, false).empty("the job\u{2019}s rate by volume"),
         field(
             "price.per",

@@ -71,13 +71,16 @@ pub(super) static DIMENSION: Sheet = Sheet {
     fields: &[
         field("name", "Dimension", "Name", Kind::Text)
             .hint("Used in lengths of parts: top_width - 2 * overhang."),
-        length("value", "Dimension", "Value").signed(),
+        length("preferred", "Dimension", "Best value")
+            .signed()
+            .hint("What it is unless a better plan needs another within the limits."),
         length("least", "Dimension", "At least")
             .empty("as it is")
             .signed(),
         length("most", "Dimension", "At most")
             .empty("as it is")
             .signed(),
+        length("step", "Dimension", "In steps of").empty("any value between"),
     ],
     tables: &[],
 };

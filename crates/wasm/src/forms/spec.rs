@@ -3,8 +3,8 @@
 use heartside_timber::length::LengthContext;
 use serde_json::{Value, json};
 
-use super::path;
 use super::reading::{LengthKind, NumberKind, Reader, Written, parse_number};
+use super::{asking, path};
 use crate::protocol::{Choice, Field, FieldKind, ThingKind};
 
 /// The fields and tables of a kind of thing.
@@ -370,7 +370,12 @@ impl Spec {
     ) -> Result<Option<String>, String> {
         let json_path = self.json_path(path).to_owned();
         let written = match &self.kind {
-            Kind::Length(kind) => reader.length(text, *kind, path::get(thing, &json_path)),
+            Kind::Length(kind) => {
+                if kind.context == LengthContext::MeasuredThickness {
+                    asking::keep_nominal(thing, text, reader);
+                }
+                reader.length(text, *kind, path::get(thing, &json_path))
+            }
             Kind::Number(kind) => kind.read(text, reader.units.unit),
             Kind::Text => Written {
                 value: (!text.trim().is_empty()).then(|| json!(text.trim())),

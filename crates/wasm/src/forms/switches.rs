@@ -1,5 +1,6 @@
 //! Choices that make an outline over: what is known of the old one goes into the new.
 
+use heartside_timber::document::{Guide, Tool};
 use serde_json::{Value, json};
 
 use super::path;
@@ -235,4 +236,76 @@ pub(super) fn warp(board: &mut Value, state: &str, _reader: &Reader<'_>) {
     } else if let Some(record) = board.as_object_mut() {
         record.remove("warp");
     }
+}
+
+/// A tool as far as it can be read.
+pub(super) fn as_tool(tool: &Value) -> Tool {
+    let readable = ["does", "guide", "work_moves", "leaves_true_edge"]
+        .into_iter()
+        .filter_map(|field| {
+            let one = json!({ field: path::get(tool, field)? });
+            serde_json::from_value::<Tool>(one.clone()).ok()?;
+            Some((field.to_owned(), one.get(field)?.clone()))
+        });
+    serde_json::from_value(Value::Object(readable.collect())).unwrap_or_default()
+}
+
+/// What guides the cut, in one word for guide and movement.
+pub(super) fn guide_now(tool: &Value) -> String {
+    let tool = as_tool(tool);
+    match tool.guide {
+        Guide::None => "hand",
+        Guide::Along if tool.moves_the_work() => "rip_fence",
+        Guide::Along => "rail",
+        Guide::Square => "square",
+    }
+    .to_owned()
+}
+
+/// Sets what guides the cut. Along a guide the work either moves or stays; else it stays as it
+/// was until then, or is the usual.
+pub(super) fn guide(tool: &mut Value, word: &str, _reader: &Reader<'_>) {
+    let was_along = as_tool(tool).guide == Guide::Along;
+    let (guide, moves) = match word {
+        "rip_fence" => ("along", Some(true)),
+        "rail" => ("along", Some(false)),
+        "square" => ("square", None),
+        _ => ("none", None),
+    };
+    tool["guide"] = json!(guide);
+    match moves {
+        Some(moves) => tool["work_moves"] = json!(moves),
+        None if was_along => {
+            if let Some(record) = tool.as_object_mut() {
+                record.remove("work_moves");
+            }
+        }
+        None => {}
+    }
+}
+
+pub(super) fn work_moves_now(tool: &Value) -> String {
+    if as_tool(tool).moves_the_work() {
+        "moves"
+    } else {
+        "stays"
+    }
+    .to_owned()
+}
+
+pub(super) fn work_moves(tool: &mut Value, word: &str, _reader: &Reader<'_>) {
+    tool["work_moves"] = json!(word == "moves");
+}
+
+pub(super) fn true_edge_now(tool: &Value) -> String {
+    if as_tool(tool).edge_is_true() {
+        "yes"
+    } else {
+        "no"
+    }
+    .to_owned()
+}
+
+pub(super) fn true_edge(tool: &mut Value, word: &str, _reader: &Reader<'_>) {
+    tool["leaves_true_edge"] = json!(word == "yes");
 }

@@ -3,7 +3,8 @@
 use serde_json::Value;
 
 use super::path;
-use super::spec::{Kind, Sheet, field, length, number};
+use super::spec::{Kind, Sheet, Spec, field, length, number};
+use super::switches;
 
 /// The workshop's own settings.
 pub(super) static WORKSHOP: Sheet = Sheet {
@@ -82,65 +83,133 @@ fn does(tool: &Value, word: &str) -> bool {
         .is_some_and(|l| l.iter().any(|v| v.as_str() == Some(word)))
 }
 
+fn follows_lines(tool: &Value) -> bool {
+    does(tool, "sawn")
+}
+
+fn trues_edges(tool: &Value) -> bool {
+    does(tool, "true_edge")
+}
+
+fn cuts(tool: &Value) -> bool {
+    !trues_edges(tool)
+}
+
+fn has_rip_fence(tool: &Value) -> bool {
+    switches::guide_now(tool) == "rip_fence"
+}
+
+fn has_no_rip_fence(tool: &Value) -> bool {
+    !has_rip_fence(tool)
+}
+
+/// A guide along the cut says by itself whether the work moves.
+fn may_move_or_stay(tool: &Value) -> bool {
+    matches!(switches::guide_now(tool).as_str(), "hand" | "square")
+}
+
+fn is_hand_fed_circular(tool: &Value) -> bool {
+    switches::as_tool(tool).usual_least_held() > 0.0
+}
+
+fn is_not_hand_fed_circular(tool: &Value) -> bool {
+    !is_hand_fed_circular(tool)
+}
+
+const fn does_field(path: &'static str, word: &'static str, label: &'static str) -> Spec {
+    field(path, "What it does", label, Kind::Member(word))
+}
+
+const fn least_held() -> Spec {
+    length("min_piece", "Limits", "Least length held safely").hint(
+        "Along the fence or rail that guides it. The machine\u{2019}s manual goes before any usual value.",
+    )
+}
+
 /// A tool.
 pub(super) static TOOL: Sheet = Sheet {
     fields: &[
         field("name", "Tool", "Name", Kind::Text).hint("Cuts name their tool by it."),
-        field(
-            "does:rip",
-            "Tool",
-            "Rips along the grain",
-            Kind::Member("rip"),
-        ),
-        field(
-            "does:crosscut",
-            "Tool",
-            "Cuts across the grain",
-            Kind::Member("crosscut"),
-        ),
-        field("does:sawn", "Tool", "Follows a line", Kind::Member("sawn")),
-        length("kerf", "Tool", "Kerf").empty("the workshop\u{2019}s"),
-        field(
-            "does:resaw",
-            "Tool",
-            "Resaws thick pieces",
-            Kind::Member("resaw"),
-        ),
-        field(
-            "does:true_edge",
-            "Tool",
-            "Planes an edge true",
-            Kind::Member("true_edge"),
-        ),
-        field(
-            "guide",
-            "Tool",
-            "Guided by",
-            Kind::Choice(&[
-                ("none", "hand and eye"),
-                ("along", "a fence or rail along the cut"),
-                ("square", "a fence square to the cut"),
-            ]),
-        )
-        .hint("The work that runs along a fence needs a straight, true edge against it."),
+        does_field("does:rip", "rip", "Rips along the grain"),
+        does_field("does:crosscut", "crosscut", "Cuts across the grain"),
+        does_field("does:sawn", "sawn", "Follows a line"),
+        does_field("does:resaw", "resaw", "Resaws thick blanks into leaves"),
+        does_field("does:true_edge", "true_edge", "Planes an edge true"),
+        length("kerf", "What it does", "Kerf").needed().when(cuts),
+        length("kerf", "What it does", "Takes off at most")
+            .needed()
+            .when(trues_edges)
+            .hint("In truing an edge. It parts nothing."),
         field(
             "can_skim",
-            "Tool",
+            "What it does",
             "Can take off less than its kerf",
             Kind::Flag(false),
+        )
+        .when(cuts),
+        field(
+            "guide",
+            "How it is guided",
+            "Guided by",
+            Kind::Switch {
+                choices: &[
+                    ("hand", "the hand and the eye"),
+                    ("rip_fence", "a rip fence that the edge runs along"),
+                    ("rail", "a rail on the clamped board"),
+                    ("square", "a fence square to the cut"),
+                ],
+                now: switches::guide_now,
+                make: switches::guide,
+            },
+        )
+        .hint(
+            "Table saw: a rip fence, which needs a true edge against it. Mitre saw: a fence square to the cut. Band saw without a fence, hand saw, planer: hand and eye.",
+        ),
+        field(
+            "work_moves",
+            "How it is guided",
+            "The work",
+            Kind::Switch {
+                choices: &[
+                    ("moves", "moves over the machine"),
+                    ("stays", "stays, the tool moves"),
+                ],
+                now: switches::work_moves_now,
+                make: switches::work_moves,
+            },
+        )
+        .when(may_move_or_stay)
+        .hint("What moves must not rock: a twisted board does."),
+        field(
+            "leaves_true_edge",
+            "How it is guided",
+            "The edge it leaves",
+            Kind::Switch {
+                choices: &[
+                    ("yes", "is true: it can run along a fence"),
+                    ("no", "is not true enough for a fence"),
+                ],
+                now: switches::true_edge_now,
+                make: switches::true_edge,
+            },
         ),
         length("max_length", "Limits", "Longest cut").empty("no limit"),
-        length("max_width", "Limits", "Widest piece beside the cut").empty("no limit"),
+        length("max_width", "Limits", "Widest between blade and fence")
+            .empty("no limit")
+            .when(has_rip_fence),
+        length("max_width", "Limits", "Widest piece square to the cut")
+            .empty("no limit")
+            .when(has_no_rip_fence),
         length("max_depth", "Limits", "Thickest piece").empty("no limit"),
-        length(
-            "min_piece",
-            "Limits",
-            "Shortest piece that can be held safely",
-        )
-        .empty("no limit"),
+        least_held()
+            .usual("tool.min_piece")
+            .when(is_hand_fed_circular),
+        least_held()
+            .empty("no limit")
+            .when(is_not_hand_fed_circular),
         length("least_radius", "Limits", "Smallest inside radius")
             .empty("no limit")
-            .when(|tool| does(tool, "sawn")),
+            .when(follows_lines),
     ],
     tables: &[],
 };

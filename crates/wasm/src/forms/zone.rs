@@ -46,6 +46,15 @@ fn is_fixing(zone: &Value) -> bool {
     word(zone, "kind", "defect") == "fixing"
 }
 
+fn is_no_fixing(zone: &Value) -> bool {
+    !is_fixing(zone)
+}
+
+/// A fixing says where it begins and ends; a file may still have one depth for it.
+fn has_one_depth(zone: &Value) -> bool {
+    on_one_face(zone) && (is_no_fixing(zone) || path::get(zone, "depth").is_some())
+}
+
 fn is_figure(zone: &Value) -> bool {
     word(zone, "kind", "defect") == "figure"
 }
@@ -116,12 +125,37 @@ pub(super) static ZONE: Sheet = Sheet {
             ]),
         ),
         length("depth", "Depth", "How deep it goes")
-            .when(on_one_face)
+            .when(has_one_depth)
             .empty("unknown: as if right through"),
+        length("depth_from", "Depth", "Begins at a depth of")
+            .when(is_fixing)
+            .empty("unknown: at the face")
+            .hint("From the face it was put in from. What lies deeper than all that is planed off may stay."),
+        length("depth_to", "Depth", "Ends at a depth of")
+            .when(is_fixing)
+            .empty("unknown: right through"),
+        field(
+            "drawn_before_planing",
+            "Depth",
+            "It is drawn before planing",
+            Kind::Flag(false),
+        )
+        .when(is_fixing)
+        .hint("Then only its hole is left for the planer."),
         field("sound", "Depth", "The wood is sound", Kind::Flag(false))
             .when(is_defect)
             .hint("Sound: harmless where the face is not seen."),
-        length("margin", "Keep off", "Keep off by").empty("0"),
+        length("margin", "Keep off", "Keep off by")
+            .usual("zone.fixing.margin")
+            .when(is_fixing)
+            .hint("For tape, pencil and what the eye does not see of it."),
+        length("margin", "Keep off", "Keep off by")
+            .empty("0")
+            .when(is_no_fixing),
+        length("uncertain", "Keep off", "Somewhere here, give or take")
+            .when(is_fixing)
+            .empty("0: just where it is marked")
+            .hint("Where its place is only roughly known: half the width in which it may be."),
         field(
             "clear_of",
             "Keep off",

@@ -620,11 +620,9 @@ fn add_to(d: &mut Document, kind: ThingKind, owner: Option<&Thing>) -> Option<Th
                 length: round(d, 50.0, "2\""),
                 width: round(d, 30.0, "1 1/4\""),
             };
-            let margin = Some(round(d, 5.0, "1/4\""));
             let board = d.boards.get_mut(owner.at())?;
             board.zones.push(Zone {
                 shape: Some(spot),
-                margin,
                 ..Zone::default()
             });
             Some(Thing::inner(kind, owner.at(), board.zones.len() - 1))

@@ -42,6 +42,7 @@ use heartside_timber::edit::{Edit, History};
 use heartside_timber::job::Job;
 use heartside_timber::plan::Bound;
 use heartside_timber::prepare::prepare;
+use heartside_timber::tools::small_workshop;
 
 use crate::forms::Reader;
 use crate::protocol::{LengthRead, Opened, Outcome, ProgressPoint, ThingKind, View};
@@ -86,8 +87,11 @@ pub struct Session {
 }
 
 impl Default for Session {
+    /// A new job, with a small workshop to begin with.
     fn default() -> Session {
-        Session::of(Document::new())
+        let mut document = Document::new();
+        document.workshop.tools = small_workshop();
+        Session::of(document)
     }
 }
 

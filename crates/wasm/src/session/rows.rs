@@ -348,11 +348,23 @@ impl Session {
                         document::CutKind::TrueEdge => "trues edges",
                     })
                     .collect();
-                let kerf = tool
-                    .kerf
-                    .as_ref()
-                    .map(|k| format!("kerf {}", self.length_words(Some(k))));
-                let text: Vec<String> = does.iter().map(|w| (*w).to_owned()).chain(kerf).collect();
+                let trues = tool.does.contains(&document::CutKind::TrueEdge);
+                let kerf = tool.kerf.as_ref().map(|kerf| {
+                    let words = if trues { "takes off at most" } else { "kerf" };
+                    format!("{words} {}", self.length_words(Some(kerf)))
+                });
+                let guide = match tool.guide {
+                    document::Guide::None => None,
+                    document::Guide::Along if tool.moves_the_work() => Some("rip fence"),
+                    document::Guide::Along => Some("rail on the board"),
+                    document::Guide::Square => Some("fence square to the cut"),
+                };
+                let text: Vec<String> = does
+                    .into_iter()
+                    .map(str::to_owned)
+                    .chain(kerf)
+                    .chain(guide.map(str::to_owned))
+                    .collect();
                 self.simple_row(thing, text.join(", "))
             })
             .collect()

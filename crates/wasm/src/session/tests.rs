@@ -1063,3 +1063,179 @@ fn usual_values_say_where_they_come_from() {
         Some("As set for all parts of the job")
     );
 }
+
+fn field(session: &Session, thing: &Thing, name: &str) -> Option<Field> {
+    let form = session.form(thing);
+    form.fields.into_iter().find(|f| f.name == name)
+}
+
+/// A new job begins with a guided saw, a table saw, a mitre saw, a band saw and a planer.
+#[test]
+fn a_new_job_begins_with_a_small_workshop() {
+    let mut session = Session::default();
+    let state = state(&mut session, PageName::Timber);
+    let words: Vec<(&str, &str)> = state
+        .tools
+        .iter()
+        .map(|row| (row.name.as_str(), row.text.as_str()))
+        .collect();
+    assert_eq!(
+        words,
+        [
+            ("Guided saw", "rips, crosscuts, kerf 2.2, rail on the board"),
+            ("Table saw", "rips, kerf 3.2, rip fence"),
+            ("Mitre saw", "crosscuts, kerf 2.8, fence square to the cut"),
+            ("Band saw", "rips, follows a line, resaws, kerf 1.5"),
+            ("Planer", "trues edges, takes off at most 3"),
+        ]
+    );
+    assert!(state.problems.is_empty(), "{:?}", state.problems);
+    // Each can be changed and taken away, and the job takes it.
+    assert!(
+        session
+            .set(&Thing::row(ThingKind::Tool, 0), "kerf", "1.8")
+            .done
+    );
+    assert!(session.remove(&Thing::row(ThingKind::Tool, 4)).done);
+    assert_eq!(session.job.workshop.tools.len(), 4);
+    assert_eq!(session.job.workshop.tools[0].kerf, 1.8);
+}
+
+#[test]
+fn a_tool_says_what_guides_it_in_one_choice() {
+    use heartside_timber::document::Guide;
+    let mut session = Session::default();
+    let saw = Thing::row(ThingKind::Tool, 1);
+    for (choice, guide, moves, least, truth) in [
+        ("rail", Guide::Along, false, 0.0, true),
+        ("square", Guide::Square, false, 300.0, true),
+        ("hand", Guide::None, false, 0.0, false),
+        ("rip_fence", Guide::Along, true, 300.0, true),
+    ] {
+        assert!(session.set(&saw, "guide", choice).done, "{choice}");
+        assert_eq!(field(&session, &saw, "guide").unwrap().text, choice);
+        let tool = &session.job.workshop.tools[1];
+        assert_eq!(
+            (
+                tool.guide,
+                tool.work_moves,
+                tool.min_piece,
+                tool.leaves_true_edge
+            ),
+            (guide, moves, least, truth),
+            "{choice}"
+        );
+        // Where the guide does not say whether the work moves, the form asks.
+        let asks = field(&session, &saw, "work_moves").is_some();
+        assert_eq!(asks, guide != Guide::Along, "{choice}");
+        let least_held = field(&session, &saw, "min_piece").unwrap();
+        if least > 0.0 {
+            assert_eq!(least_held.when_empty.as_deref(), Some("300 mm"));
+            assert!(least_held.standing.unwrap().contains("common practice"));
+        } else {
+            assert_eq!(least_held.when_empty.as_deref(), Some("no limit"));
+        }
+    }
+    assert!(session.set(&saw, "leaves_true_edge", "no").done);
+    assert!(!session.job.workshop.tools[1].leaves_true_edge);
+    let planer = Thing::row(ThingKind::Tool, 4);
+    assert_eq!(
+        field(&session, &planer, "kerf").unwrap().label,
+        "Takes off at most"
+    );
+    assert_eq!(field(&session, &saw, "kerf").unwrap().label, "Kerf");
+}
+
+/// A new area keeps off by what is usual for its kind, and a fixing says how deep and how sure.
+#[test]
+fn a_fixing_keeps_off_by_the_usual_distance_and_says_how_sure_its_place_is() {
+    let mut session = opened(DESK);
+    assert!(session.add(ThingKind::Zone, Some(&board(7))).done);
+    let index = session.document.boards[7].zones.len() - 1;
+    let zone = Thing::inner(ThingKind::Zone, 7, index);
+    let in_job = |session: &Session| session.job.boards[7].zones[index].clone();
+    assert_eq!(in_job(&session).margin, 0.0);
+    assert!(session.set(&zone, "kind", "fixing").done);
+    assert_eq!(in_job(&session).margin, 12.0);
+    let margin = field(&session, &zone, "margin").unwrap();
+    assert_eq!(margin.when_empty.as_deref(), Some("12 mm"));
+    assert!(margin.standing.unwrap().contains("common practice"));
+    for (name, text) in [
+        ("uncertain", "20"),
+        ("depth_from", "6"),
+        ("depth_to", "15"),
+        ("drawn_before_planing", "yes"),
+    ] {
+        assert!(session.set(&zone, name, text).done, "{name}");
+        assert_eq!(
+            field(&session, &zone, name).unwrap().problem,
+            None,
+            "{name}"
+        );
+    }
+    let zone = in_job(&session);
+    assert_eq!(zone.margin, 32.0);
+    assert_eq!(zone.buried, Some((6.0, 15.0)));
+    assert!(zone.drawn_before_planing);
+}
+
+/// Quarters typed for what a board measures are kept as what it was sold as.
+#[test]
+fn quarters_become_what_a_board_was_sold_as() {
+    let mut session = opened(DESK);
+    let price = |session: &mut Session| {
+        assert!(session.set(&board(0), "price.amount", "10").done);
+        session.set(&board(0), "price.per", "board_foot")
+    };
+    assert!(price(&mut session).done);
+    assert!(session.set(&board(0), "thickness", "8/4").done);
+    assert_eq!(field(&session, &board(0), "nominal").unwrap().text, "8/4");
+    let thickness = field(&session, &board(0), "thickness").unwrap();
+    assert!(thickness.problem.is_some());
+    assert_eq!(session.job.boards.len(), session.document.boards.len() - 1);
+    assert!(
+        session
+            .set(&board(0), "thickness", &thickness.offers[0].value)
+            .done
+    );
+    assert_eq!(session.job.boards.len(), session.document.boards.len());
+    let at_nominal = session.job.boards[0].cost;
+    assert!(session.set(&board(0), "nominal", "").done);
+    assert!(session.job.boards[0].cost < at_nominal);
+    // One step back for each.
+    for _ in 0..3 {
+        assert!(session.undo().done);
+    }
+    assert_eq!(field(&session, &board(0), "nominal").unwrap().text, "");
+}
+
+#[test]
+fn a_dimension_has_a_best_value_and_steps() {
+    let mut session = opened(DESK);
+    let top = Thing::row(ThingKind::Dimension, 0);
+    assert!(session.set(&top, "preferred", "1410").done);
+    assert!(session.set(&top, "step", "5").done);
+    assert_eq!(field(&session, &top, "step").unwrap().text, "5");
+    assert!(session.set(&top, "step", "1.250").done);
+    assert!(field(&session, &top, "step").unwrap().problem.is_some());
+}
+
+/// What opening an older file changes is among the problems, once.
+#[test]
+fn opening_an_older_file_tells_what_changed() {
+    let older = include_str!("../../../timber/tests/form-1/writing-desk.heartside.json");
+    let mut session = opened(older);
+    let codes = |session: &mut Session| -> Vec<String> {
+        state(session, PageName::Timber)
+            .problems
+            .into_iter()
+            .map(|p| p.code)
+            .collect()
+    };
+    let told = codes(&mut session);
+    for code in ["file-older", "older-tool"] {
+        assert!(told.iter().any(|c| c == code), "{told:?}");
+    }
+    let mut again = opened(&session.save());
+    assert!(codes(&mut again).iter().all(|code| !code.contains("older")));
+}

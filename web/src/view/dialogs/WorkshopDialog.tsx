@@ -3,6 +3,7 @@
 import { useSignal } from "@preact/signals";
 
 import type { Thing } from "../../protocol/generated";
+import { text } from "../../text";
 import { useApp } from "../app-context";
 import { FormView } from "../FormView";
 import { SimpleRows } from "../SimpleRows";
@@ -39,7 +40,16 @@ export function WorkshopDialog({ close }: { close: () => void }) {
       </div>
       <div role="tabpanel" aria-label={tabs[tab.value]?.name}>
         {form !== null && <FormView key={tab.value} form={form} focus={null} />}
-        {tab.value === 0 && <SimpleRows heading="Saws" rows={state.tools} adds="tool" addLabel="Add a saw" onOpen={close} />}
+        {tab.value === 0 && (
+          <SimpleRows
+            heading="Saws and planers"
+            hint={text.smallWorkshop}
+            rows={state.tools}
+            adds="tool"
+            addLabel="Add a saw"
+            onOpen={close}
+          />
+        )}
         {tab.value === 2 && (
           <SimpleRows heading="Species of your own" rows={state.species} adds="species" addLabel="Add a species" onOpen={close} />
         )}
