@@ -9,6 +9,7 @@ use crate::bound::{bound_with, costs_least, is_met};
 use crate::course::{Course, courses};
 use crate::last_look::LastLook;
 use crate::reasons::Reasons;
+use crate::straight::handier::Handier;
 
 /// Steps in a round: workers exchange their best plans at whole rounds only.
 ///
@@ -20,6 +21,10 @@ pub const ROUND_STEPS: u64 = 500;
 ///
 /// Nothing is placed yet before the engines' first plan, and it comes within some hundred steps.
 const LOOK_AT_LAST: u64 = 1_000;
+
+/// Steps between two looks for handier cuts: it takes some milliseconds, a new plan may come
+/// with every step, and the first one is not to wait.
+const HANDIER_EVERY: u64 = 250;
 
 /// How boards that may be cut either way are cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -105,6 +110,12 @@ pub struct Search {
     steps: u64,
     best: Plan,
     score: Score,
+    /// The best plan as it is handed out, its cuts made handier, and its score. The engines go on
+    /// from their own cuts: those made handier are no better to them.
+    shown: (Plan, Score),
+    handier: Handier,
+    /// The best plan's cuts were not made handier yet.
+    handier_is_due: bool,
     finished: bool,
 }
 
@@ -141,11 +152,15 @@ impl Search {
             look_is_due: true,
             turn: (0, 0),
             steps: 0,
+            shown: (best.clone(), score.clone()),
             best,
             score,
+            handier: Handier::default(),
+            handier_is_due: true,
             finished: false,
         };
         search.look_whether_finished();
+        search.shown.0.bound.clone_from(&search.best.bound);
         Ok(search)
     }
 
@@ -159,6 +174,7 @@ impl Search {
             self.steps += 1;
             if self.look.is_waiting() {
                 improved |= self.look_once();
+                improved |= self.make_handier();
                 continue;
             }
             let Some(changed) = self.step_once() else {
@@ -173,8 +189,11 @@ impl Search {
                 self.begin_look();
             }
             self.finished |= self.nothing_is_left();
+            improved |= self.make_handier();
         }
         self.best.made = made(self.settings, self.steps);
+        self.shown.0.made.clone_from(&self.best.made);
+        self.shown.0.bound.clone_from(&self.best.bound);
         Status {
             steps: self.steps,
             improved,
@@ -226,14 +245,30 @@ impl Search {
         !self.look.is_waiting()
     }
 
-    /// The best plan so far: complete, its claims filled in.
+    /// The best plan so far: complete, its claims filled in, its cuts made handier.
     pub fn best(&self) -> &Plan {
-        &self.best
+        &self.shown.0
     }
 
     /// The best plan's score.
     pub fn score(&self) -> &Score {
-        &self.score
+        &self.shown.1
+    }
+
+    /// Makes the best plan's cuts handier now and then, and at last; true if what is handed out changed.
+    fn make_handier(&mut self) -> bool {
+        let is_time = self.finished || self.steps.is_multiple_of(HANDIER_EVERY);
+        if !is_time || !std::mem::take(&mut self.handier_is_due) {
+            return false;
+        }
+        let plan = self.handier.plan(&self.job, &self.best);
+        let score = Score::of(&self.job, &plan);
+        let keeps = self.shown.1.better_than(&score, &self.job.order)
+            || plan.layouts == self.shown.0.layouts;
+        if !keeps {
+            self.shown = (plan, score);
+        }
+        !keeps
     }
 
     /// A floor under the cost (for values: a ceiling), proved for the best plan where that meets it.
@@ -288,7 +323,7 @@ impl Search {
     /// The plan must have come from a search of the same job: it is believed to be legal.
     /// Pieces that it leaves out are listed again.
     pub fn adopt(&mut self, plan: &Plan) -> bool {
-        if !Score::of(&self.job, plan).better_than(&self.score, &self.job.order) {
+        if !Score::of(&self.job, plan).better_than(&self.shown.1, &self.job.order) {
             return false;
         }
         for course in &mut self.courses {
@@ -356,6 +391,10 @@ impl Search {
         }
         self.best = plan;
         self.score = score;
+        if self.score.better_than(&self.shown.1, &self.job.order) {
+            self.shown = (self.best.clone(), self.score.clone());
+        }
+        self.handier_is_due = true;
         self.look_is_due = true;
         self.begin_look();
         self.look_whether_finished();

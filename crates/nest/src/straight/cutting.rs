@@ -435,7 +435,13 @@ impl Cutting {
     }
 }
 
-fn cut_node(job: &Job, direction: Direction, cut: &Cut, low: usize, high: usize) -> CutNode {
+pub(super) fn cut_node(
+    job: &Job,
+    direction: Direction,
+    cut: &Cut,
+    low: usize,
+    high: usize,
+) -> CutNode {
     CutNode::Cut {
         angle: None,
         direction,

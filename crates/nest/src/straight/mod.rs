@@ -33,6 +33,7 @@ mod elsewhere;
 pub(crate) mod fill;
 pub(crate) mod frames;
 pub(crate) mod ground;
+pub(crate) mod handier;
 mod layouts;
 mod library;
 pub(crate) mod obstacle;
