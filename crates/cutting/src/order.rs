@@ -123,6 +123,19 @@ pub(crate) fn order(tasks: &[Task]) -> Vec<usize> {
     ordered
 }
 
+/// Takes back stops that one cut alone is set by: a mark is as quick, and a stop is a sure gain
+/// only where the next piece of that length comes.
+pub(crate) fn drop_single_stops(tasks: &mut [Task]) {
+    let ids = Ids::of(tasks);
+    let mut wanted = vec![0usize; ids.settings];
+    ids.setting.iter().for_each(|s| wanted[*s] += 1);
+    for (task, setting) in tasks.iter_mut().zip(&ids.setting) {
+        if matches!(task.key.set_to, SetTo::Stop(_)) && wanted[*setting] == 1 {
+            task.key.set_to = SetTo::Mark;
+        }
+    }
+}
+
 /// The cuts of one board that leave more than waste, each after the one that gives its
 /// workpiece; `first` is the place of the first in the list of tasks.
 pub(crate) fn cuts_of(

@@ -113,7 +113,7 @@ pub struct Setting {
     pub kerf_side: String,
     /// A fence runs along the named side.
     pub by_fence: bool,
-    /// The named side touches a stop.
+    /// The named side touches a stop, which serves more than this cut.
     pub by_stop: bool,
     /// Where waste lies between fence and blade: how far from the named side the kept side
     /// begins, a kerf further on than the fence is set.

@@ -12,7 +12,7 @@ use crate::caution::{
 };
 use crate::datum::Datum;
 use crate::naming::{PieceNames, board_words};
-use crate::order::{SetTo, SettingKey, Task, Work, cuts_of, order};
+use crate::order::{SetTo, SettingKey, Task, Work, cuts_of, drop_single_stops, order};
 use crate::setting::{CutToSet, Set};
 use crate::step::{Action, Becomes, Setting, Step, Yielded};
 use crate::workpiece::{Workpiece, Workpieces};
@@ -37,6 +37,7 @@ pub fn steps(job: &Job, plan: &Plan) -> Vec<Step> {
             boards.push(on);
         }
     }
+    drop_single_stops(&mut tasks);
     let mut all: Vec<Step> = Vec::new();
     let mut last: Option<&SettingKey> = None;
     let mut begun = vec![false; boards.len()];
@@ -47,6 +48,9 @@ pub fn steps(job: &Job, plan: &Plan) -> Vec<Step> {
             Work::ByLine(placement, piece) => on.sawn(placement, piece),
         };
         let Some(mut step) = made else { continue };
+        if let (Some(setting), SetTo::Mark) = (&mut step.setting, task.key.set_to) {
+            setting.by_stop = false;
+        }
         step.same_setting = last.is_some_and(|l| l.is_same(&task.key));
         if let (Some(tool), true) = (
             on.tool(&step.tool),

@@ -240,7 +240,13 @@ fn a_stop_serves_cuts_of_one_length_across_boards() {
         ]
     );
     assert!(all[0].text[1].starts_with("Set a stop 400 mm from the blade, its start end"));
-    assert!(cut_list(&job, &all).title == "4 cuts, 2 set-ups");
+    assert_eq!(cut_list(&job, &all).title, "4 cuts, 2 set-ups");
+    // For one cut alone a mark is as quick.
+    let mut alone = plan.clone();
+    alone.layouts.truncate(1);
+    let alone = steps(&job, &alone);
+    assert!(!alone[0].setting.as_ref().unwrap().by_stop);
+    assert!(alone[0].text[1].starts_with("Mark the line; "));
     assert_eq!(totals(&job, &plan, &all).set_ups, 2);
 }
 

@@ -1,5 +1,7 @@
 //! The same blanks in the same places, sawn free more handily.
 
+#![allow(clippy::unwrap_used)]
+
 mod sample;
 
 use heartside_nest::{Search, Settings, with_handier_cuts};
