@@ -14,7 +14,8 @@
 //! The prices of inconvenience are judgement, common practice without a source.
 //!
 //! # What stays as it was
-//! Placements, frame, timber. Nothing is taken that has more cuts, or that spoils the offcuts. Where
+//! Frame and timber, and placements but for blanks that slide into the waste beside them
+//! (`flush`). Nothing is taken that has more cuts, or that spoils the offcuts. Where
 //! the steps run out the better cuts found so far lie in branches; the rest of the tree stays.
 //! Every cut is asked for by the same rules as the engines' (`saw`), for the workpiece as it then is.
 
@@ -78,17 +79,10 @@ impl Handier {
 /// Bounded by a number of cuts looked at; the same layout gives the same answer.
 pub fn with_handier_cuts(job: &Job, layout: &Layout) -> Layout {
     let found = (job.goal == Goal::Furnish && layout.way == Way::Straight)
-        .then(|| handier_tree(job, layout))
+        .then(|| handier_layout(job, layout))
         .flatten();
-    let Some(cuts) = found else {
-        return layout.clone();
-    };
-    let new = Layout {
-        cuts: Some(cuts),
-        ..layout.clone()
-    };
-    match job.board(&layout.board.board) {
-        Some(board) if is_acceptable(job, board, layout, &new) => new,
+    match (found, job.board(&layout.board.board)) {
+        (Some(new), Some(board)) if is_acceptable(job, board, layout, &new) => new,
         _ => layout.clone(),
     }
 }
@@ -113,32 +107,50 @@ fn is_acceptable(job: &Job, board: &Board, old: &Layout, new: &Layout) -> bool {
         && (job.offcut_value <= 0.0 || new_sum >= old_sum)
 }
 
-fn handier_tree(job: &Job, layout: &Layout) -> Option<CutTree> {
+fn handier_layout(job: &Job, layout: &Layout) -> Option<Layout> {
     let tree = layout.cuts.as_ref()?;
     let board = job.board_index(&layout.board.board)?;
-    let ground = Ground::for_parts(job, board, layout.frame.angle, &|_| false);
+    let lies_here = |part: usize| {
+        let id = &job.parts[part].id;
+        layout.placements.iter().any(|p| p.part == *id)
+    };
+    let ground = Ground::for_parts(job, board, layout.frame.angle, &lies_here);
     if ground.frame != layout.frame {
         return None;
     }
     let saws = Saws::of(job);
     let mut finder = Finder::new(job, &ground, &saws, layout, tree)?;
     let whole = Workpiece::whole(&ground);
-    let old = finder.branch_of(tree, 0, Some(whole))?;
-    let new = finder.improved(old, Some(whole), STEPS)?;
-    Some(finder.tree(new, whole))
+    let mut root = finder.branch_of(tree, 0, Some(whole))?;
+    let mut placements = layout.placements.clone();
+    let mut is_better = false;
+    for _ in 0..2 {
+        if let Some(new) = finder.improved(root, Some(whole), STEPS) {
+            (root, is_better) = (new, true);
+        }
+        if !finder.slide(root, whole, &mut placements) {
+            break;
+        }
+        is_better = true;
+    }
+    is_better.then(|| Layout {
+        cuts: Some(finder.tree(root, whole)),
+        placements,
+        ..layout.clone()
+    })
 }
 
 /// A workpiece that is left as one blank, or as the region of several sawn parts.
-struct Member {
-    rect: Bounds,
-    leaf: CutNode,
+pub(super) struct Member {
+    pub(super) rect: Bounds,
+    pub(super) leaf: CutNode,
 }
 
 /// What becomes of a workpiece: a place in the list of branches.
-type Place = usize;
+pub(super) type Place = usize;
 
 #[derive(Debug, Clone, Copy)]
-enum Branch {
+pub(super) enum Branch {
     /// A member, by its place in the list.
     Member(usize),
     /// No blank in it.
@@ -153,26 +165,26 @@ enum Branch {
 
 /// What is known of a workpiece.
 #[derive(Debug, Clone, Copy)]
-enum Known {
+pub(super) enum Known {
     /// The least cost, and how.
     Best(f64, Place),
     /// Nothing costs less than this.
     AtLeast(f64),
 }
 
-struct Finder<'a> {
-    job: &'a Job,
-    ground: &'a Ground,
+pub(super) struct Finder<'a> {
+    pub(super) job: &'a Job,
+    pub(super) ground: &'a Ground,
     saws: &'a Saws,
-    members: Vec<Member>,
+    pub(super) members: Vec<Member>,
     /// Extents of the job's blanks along and across the board, with how many there are.
     lengths: Vec<(f64, f64)>,
     widths: Vec<(f64, f64)>,
     area: f64,
-    branches: Vec<Branch>,
+    pub(super) branches: Vec<Branch>,
     /// By the bits of the workpiece's rectangle; few are cut round in more ways than one.
-    known: BTreeMap<[u64; 4], Vec<(Workpiece, Known)>>,
-    steps_left: u32,
+    pub(super) known: BTreeMap<[u64; 4], Vec<(Workpiece, Known)>>,
+    pub(super) steps_left: u32,
 }
 
 /// A cut that may be made next, and what lies on either side of it.
@@ -276,7 +288,7 @@ impl<'a> Finder<'a> {
         Some(self.add(branch))
     }
 
-    fn members_of(&self, place: Place) -> Vec<usize> {
+    pub(super) fn members_of(&self, place: Place) -> Vec<usize> {
         match self.branches[place] {
             Branch::Member(member) => vec![member],
             Branch::Rest => Vec::new(),
@@ -289,7 +301,7 @@ impl<'a> Finder<'a> {
     }
 
     /// What a branch costs as it stands.
-    fn cost_of(&self, place: Place, work: Option<Workpiece>) -> f64 {
+    pub(super) fn cost_of(&self, place: Place, work: Option<Workpiece>) -> f64 {
         match (self.branches[place], work) {
             (
                 Branch::Cut {
@@ -361,7 +373,12 @@ impl<'a> Finder<'a> {
     /// The handiest way to free the members of a workpiece that costs less than `limit`.
     ///
     /// With the steps run out it may be not the handiest, or none though there is one.
-    fn best(&mut self, work: &Workpiece, members: &[usize], limit: f64) -> Option<(f64, Place)> {
+    pub(super) fn best(
+        &mut self,
+        work: &Workpiece,
+        members: &[usize],
+        limit: f64,
+    ) -> Option<(f64, Place)> {
         let alike = self.known.get(&bits(&work.rect));
         match alike.and_then(|alike| alike.iter().find(|(w, _)| w == work)) {
             Some((_, Known::Best(cost, place))) => {
@@ -465,7 +482,7 @@ impl<'a> Finder<'a> {
         (members.len() - 1 + beside) as f64 + earned
     }
 
-    fn held(&self, members: &[usize]) -> Option<Bounds> {
+    pub(super) fn held(&self, members: &[usize]) -> Option<Bounds> {
         let rects = members.iter().map(|m| self.members[*m].rect);
         rects.reduce(Bounds::union)
     }
@@ -658,7 +675,7 @@ fn is_saw(tool: &Tool) -> bool {
 /// Sizes that differ by less can share a setting, in millimetres.
 const SAME_SIZE: f64 = 0.05;
 
-const SIDES: [Side; 4] = [Side::LowX, Side::HighX, Side::LowY, Side::HighY];
+pub(super) const SIDES: [Side; 4] = [Side::LowX, Side::HighX, Side::LowY, Side::HighY];
 
 fn add_size(sizes: &mut Vec<(f64, f64)>, size: f64, count: f64) {
     match sizes.iter_mut().find(|s| (s.0 - size).abs() < SAME_SIZE) {

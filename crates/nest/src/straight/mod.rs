@@ -31,6 +31,7 @@ pub(crate) mod cutting;
 mod deal;
 mod elsewhere;
 pub(crate) mod fill;
+mod flush;
 pub(crate) mod frames;
 pub(crate) mod ground;
 pub(crate) mod handier;
