@@ -46,6 +46,7 @@ pub fn by_corners(board: &mut Board, from: (f64, f64)) {
         points,
         sides,
         holes: Vec::new(),
+        hole_sides: Vec::new(),
     });
     for zone in &mut board.zones {
         match &mut zone.shape {

@@ -626,6 +626,9 @@ pub enum BoardOutline {
         /// Holes right through.
         #[serde(default, skip_serializing_if = "Vec::is_empty")]
         holes: Vec<Vec<[Length; 2]>>,
+        /// For each hole the state of the side from each corner to the next; raw where missing.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        hole_sides: Vec<Vec<EdgeKind>>,
     },
 }
 

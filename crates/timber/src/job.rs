@@ -197,7 +197,7 @@ pub struct Board {
     pub usage: Use,
     /// Where both faces are full.
     pub outline: Region,
-    /// The state of each side of the outer ring, in the order of its edges.
+    /// The state of each side, in the order of the outline's edges: the outer ring, then holes.
     pub sides: Vec<SideState>,
     /// Least measured thickness.
     pub thickness: f64,

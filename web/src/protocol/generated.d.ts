@@ -2100,7 +2100,7 @@ export type BoardOrigin = { done?: number; side?: Hand } & Record<string, unknow
 /**
  * The outline of a board.
  */
-export type BoardOutline = { form: "tape"; length: Length; stations: Station[]; left?: EdgeKind; right?: EdgeKind; start?: EdgeKind; end?: EdgeKind } | { form: "polygon"; points: [Length, Length][]; sides?: EdgeKind[]; holes?: [Length, Length][][] };
+export type BoardOutline = { form: "tape"; length: Length; stations: Station[]; left?: EdgeKind; right?: EdgeKind; start?: EdgeKind; end?: EdgeKind } | { form: "polygon"; points: [Length, Length][]; sides?: EdgeKind[]; holes?: [Length, Length][][]; hole_sides?: EdgeKind[][] };
 
 /**
  * What must keep clear of a defect.

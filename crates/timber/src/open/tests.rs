@@ -372,7 +372,7 @@ proptest! {
         prop_assert!(again == opened, "{}\n{}", saved, again.save());
         let prepared = prepare(&opened);
         for board in &prepared.job.boards {
-            prop_assert_eq!(board.sides.len(), board.outline.outer().points().len());
+            prop_assert_eq!(board.sides.len(), board.outline.edges().count());
             prop_assert!(board.cost.is_finite() && board.thickness > 0.0);
         }
         for part in &prepared.job.parts {

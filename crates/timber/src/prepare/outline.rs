@@ -9,7 +9,7 @@ use crate::diagnostic::Place;
 use crate::document::{BoardOutline, EdgeKind, Length, Station};
 use crate::job::SideState;
 
-/// A sound outline and the state of each side of its outer ring.
+/// A sound outline and the state of each of its sides, those of holes after those of the outer ring.
 pub(super) struct Outline {
     pub(super) region: Region,
     pub(super) sides: Vec<SideState>,
@@ -41,7 +41,20 @@ pub(super) fn outline(
             points,
             sides,
             holes,
-        } => by_corners(points, sides, holes, thing, reading),
+            hole_sides,
+        } => {
+            let mut outline = by_corners(points, sides, holes, thing, reading)?;
+            for (hole, ring) in outline.region.holes().iter().enumerate() {
+                let said = hole_sides.get(hole).map_or(&[][..], Vec::as_slice);
+                let entered = holes.get(hole).filter(|_| !said.is_empty());
+                let field = format!("outline.holes[{hole}]");
+                let entered = entered.and_then(|hole| corners(hole, &field, thing, reading));
+                outline
+                    .sides
+                    .extend(sides_of_hole(ring, &entered.unwrap_or_default(), said));
+            }
+            Some(outline)
+        }
     }
 }
 
@@ -294,6 +307,25 @@ pub(super) fn corners(
         }
     }
     (corners.len() == points.len()).then_some(corners)
+}
+
+/// The states of a hole's sides, in the order of its ring. A hole is raw unless said otherwise: a
+/// knot fell out, or a branch was there.
+fn sides_of_hole(ring: &Ring, entered: &[Point], said: &[EdgeKind]) -> Vec<SideState> {
+    // The ring may begin elsewhere and run the other way than it was entered: its corners are found.
+    let joins = |k: usize, a: Point, b: Point| {
+        let ends = (entered[k], entered[(k + 1) % entered.len()]);
+        ends == (a, b) || ends == (b, a)
+    };
+    ring.edges()
+        .map(|(a, b)| {
+            let side = (0..entered.len()).find(|k| joins(*k, a, b));
+            SideState {
+                kind: side.and_then(|k| said.get(k)).copied().unwrap_or_default(),
+                is_end: (b.y - a.y).abs() > (b.x - a.x).abs(),
+            }
+        })
+        .collect()
 }
 
 /// Reads all holes, or nothing if one of them is faulty.

@@ -188,6 +188,29 @@ fn tape_edges_keep_their_state() {
 }
 
 #[test]
+fn a_hole_is_raw_unless_its_sides_are_said_straight() {
+    let sides = |hole_sides: Value| {
+        let outline = json!({"form": "polygon", "points": [[0, 0], [1000, 0], [1000, 200], [0, 200]],
+            "holes": [[[100, 50], [100, 90], [180, 90], [180, 50]]], "hole_sides": hole_sides});
+        let board = prepare(&changed("boards/0/outline", outline))
+            .job
+            .boards
+            .remove(0);
+        let edges = board.outline.edges().zip(board.sides).skip(4);
+        edges.collect::<Vec<_>>()
+    };
+    let raw = sides(json!([]));
+    assert_eq!(raw.len(), 4);
+    assert!(raw.iter().all(|(_, s)| s.kind == EdgeKind::Raw));
+    assert_eq!(raw.iter().filter(|(_, s)| s.is_end).count(), 2);
+    // Only the one at x = 100, entered first; the others are left unsaid.
+    for ((a, b), side) in sides(json!([["straight"]])) {
+        let is_it = a.x == 100.0 && b.x == 100.0;
+        assert_eq!(side.kind == EdgeKind::Straight, is_it, "{a:?} {b:?}");
+    }
+}
+
+#[test]
 fn corners_may_run_either_way_round() {
     // The side from (0, 0) to (1000, 0) is straight, the far end too.
     let forwards = json!({"form": "polygon",
