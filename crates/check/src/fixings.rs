@@ -4,7 +4,6 @@ use heartside_geometry::{
     Bounds, Point, PreparedRegion, Region, Ring, distance_to_segment, protrusion, separation,
     separation_at_most,
 };
-use heartside_timber::blank::planed_off_each_face;
 use heartside_timber::document::BoardCopy;
 use heartside_timber::finding::{Finding, Rule};
 use heartside_timber::job::{FixingMaterial, Job, Stops, Zone, ZoneKind};
@@ -16,8 +15,9 @@ use crate::report::{About, broken};
 /// What rule 4 says about a blank and the fixings in it.
 ///
 /// A blank may hold a fixing only if its part says so, and then wholly, with the margin from
-/// every edge. One that is or may be metal is refused even then if the faces will be planed:
-/// a fixing is marked on a face or right through, so planing that face always meets it.
+/// every edge. One that is or may be metal is refused even then where the board is thicker than
+/// the finished part, for then it is planed, whatever the allowance says; unless it is drawn
+/// before that, or lies deeper than all that could come off either face.
 pub(crate) fn held(
     ground: &Ground<'_>,
     board: usize,
@@ -63,13 +63,28 @@ pub(crate) fn held(
                 by,
             ));
         }
-        let may_be_metal = zone.material != FixingMaterial::Wood;
-        if may_be_metal && planed_off_each_face(wood, &part.allowances) > slack {
-            found.push(report(
+        let comes_off = wood.thickness - part.thickness;
+        let may_be_metal = zone.material != FixingMaterial::Wood && !zone.drawn_before_planing;
+        if !may_be_metal || comes_off <= slack {
+            continue;
+        }
+        match zone.buried.filter(|(_, to)| to.is_finite()) {
+            None => found.push(report(
                 "fixing-planed",
-                words.fixing_planed(&piece.copy, copy, zone),
+                words.fixing_planed(&piece.copy, copy, zone, (wood.thickness, part.thickness)),
                 depth,
-            ));
+            )),
+            // All of it may come off the one face or off the other.
+            Some((from, to)) => {
+                let by = comes_off - from.min(wood.thickness - to);
+                if by > slack {
+                    found.push(report(
+                        "fixing-too-shallow",
+                        words.fixing_too_shallow(&piece.copy, copy, zone, by),
+                        by,
+                    ));
+                }
+            }
         }
     }
     found
@@ -84,7 +99,7 @@ pub(crate) fn sawn_line(
     piece: &Piece,
 ) -> Vec<Finding> {
     let slack = ground.slack();
-    let kerf = ground.job().workshop.sawn_kerf;
+    let kerf = ground.sawn_kerf(Some(board));
     let mut found = Vec::new();
     for (near, zone) in fixings_near(ground, board, piece, kerf) {
         let needed = piece.radius + kerf + zone.margin;

@@ -146,7 +146,7 @@ impl Laid {
     pub(crate) fn kerf_between(&self, ground: &Ground<'_>, a: usize, b: usize) -> f64 {
         match self.parting.as_ref().and_then(|p| p.kerf_between(a, b)) {
             Some(Some(kerf)) => kerf.clamp(0.0, FAR),
-            Some(None) => ground.job().workshop.sawn_kerf,
+            Some(None) => ground.sawn_kerf(self.place),
             None => self.kerf_once_moved(ground),
         }
     }
@@ -209,7 +209,7 @@ impl Laid {
     /// The kerf between pieces once something has moved and no order of cuts is known.
     pub(crate) fn kerf_once_moved(&self, ground: &Ground<'_>) -> f64 {
         match self.layout.way {
-            Way::Sawn => ground.job().workshop.sawn_kerf,
+            Way::Sawn => ground.sawn_kerf(self.place),
             Way::Straight => ground.least_straight_kerf,
         }
     }
@@ -326,9 +326,7 @@ fn widest_kerf(ground: &Ground<'_>, layout: &Layout) -> f64 {
     // `max` passes over a kerf that is not a number.
     in_tree.fold(
         ground
-            .job()
-            .workshop
-            .sawn_kerf
+            .sawn_kerf(ground.board_place(&layout.board))
             .max(ground.least_straight_kerf),
         f64::max,
     )
@@ -396,27 +394,22 @@ impl Layouts for Floor<'_> {
 
     fn kerf_between(&self, a: &PartCopy, b: &PartCopy) -> f64 {
         let place = |copy: &PartCopy| self.places.get(&(copy.part.as_str(), copy.copy)).copied();
-        let unknown = |way: Option<Way>| match way {
-            Some(Way::Sawn) => self.ground.job().workshop.sawn_kerf,
+        let unknown = |laid: Option<&Laid>| match laid {
+            Some(laid) if laid.layout.way == Way::Sawn => self.ground.sawn_kerf(laid.place),
             // Any tool may make the cut, so the widest kerf is "one kerf".
             _ => self.ground.widest_straight_kerf,
         };
         if self.is_supposed(a) || self.is_supposed(b) {
             let there = self.supposed.map(|(board, _)| board);
-            let way = self
-                .laid
-                .iter()
-                .find(|l| Some(l.board()) == there)
-                .map(|l| l.layout.way);
-            return unknown(way);
+            return unknown(self.laid.iter().find(|l| Some(l.board()) == there));
         }
         match (place(a), place(b)) {
             (Some((l, i)), Some((m, j))) if l == m => {
                 let laid = &self.laid[l];
                 match laid.parting.as_ref().and_then(|p| p.kerf_between(i, j)) {
                     Some(Some(kerf)) => kerf.clamp(0.0, FAR),
-                    Some(None) => self.ground.job().workshop.sawn_kerf,
-                    None => unknown(Some(laid.layout.way)),
+                    Some(None) => self.ground.sawn_kerf(laid.place),
+                    None => unknown(Some(laid)),
                 }
             }
             _ => unknown(None),

@@ -49,7 +49,7 @@ pub(crate) struct BoardGround {
     zone_index: BoxIndex<usize>,
 }
 
-/// One raw side of a board's outer ring from which something is trimmed.
+/// One raw side of a board, or of a hole in it, from which something is trimmed.
 pub(crate) struct Side {
     pub(crate) a: Point,
     pub(crate) b: Point,
@@ -170,6 +170,14 @@ impl<'j> Ground<'j> {
         &self.job.parts[place]
     }
 
+    /// The kerf of lines sawn on a board, by its place in the job.
+    pub(crate) fn sawn_kerf(&self, board: Option<usize>) -> f64 {
+        let workshop = &self.job.workshop;
+        board.map_or(workshop.sawn_kerf, |place| {
+            workshop.sawn_kerf_for(self.job.boards[place].thickness)
+        })
+    }
+
     /// The part as it lies at a pose; none if the job does not know it, or if the pose is
     /// not a place ([`is_a_place`]).
     pub(crate) fn piece(&self, copy: &PartCopy, pose: Pose) -> Option<Piece> {
@@ -202,7 +210,6 @@ impl BoardGround {
         let outline = PreparedRegion::new(board.outline.clone());
         let sides: Vec<Side> = board
             .outline
-            .outer()
             .edges()
             .zip(&board.sides)
             .map(|((a, b), state)| Side {

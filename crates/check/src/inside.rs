@@ -84,8 +84,8 @@ fn outside(
     Some(StickingOut { finding, over })
 }
 
-/// The side of the board nearest to a point of its outline, and what is trimmed off it. The
-/// outline of a hole counts as straight.
+/// The side of the board, or of a hole in it, nearest to a point of its outline, and what is
+/// trimmed off it.
 fn side_at(ground: &Ground<'_>, board: usize, point: Point) -> (Over, f64) {
     let (board, prepared) = ground.board(board);
     let distance = |a: Point, b: Point| point.distance_to_segment(a, b);

@@ -272,12 +272,36 @@ impl Words<'_> {
         )
     }
 
-    pub(crate) fn fixing_planed(&self, part: &PartCopy, board: &BoardCopy, zone: &Zone) -> String {
+    pub(crate) fn fixing_planed(
+        &self,
+        part: &PartCopy,
+        board: &BoardCopy,
+        zone: &Zone,
+        (thickness, finished): (f64, f64),
+    ) -> String {
         format!(
-            "{} of {} lies in {}, whose faces will be planed: it may be metal and would ruin the knives.",
+            "{} of {} lies in {}, which is planed from {} to {}: it may be metal and would ruin the knives. Draw it before planing, or say how deep it lies.",
             capital(self.zone(zone)),
             self.board(board),
-            self.part(part)
+            self.part(part),
+            self.length(thickness),
+            self.length(finished)
+        )
+    }
+
+    pub(crate) fn fixing_too_shallow(
+        &self,
+        part: &PartCopy,
+        board: &BoardCopy,
+        zone: &Zone,
+        by: f64,
+    ) -> String {
+        format!(
+            "{} of {} lies in {}, {} too near to what may be planed off it: it may be metal and would ruin the knives.",
+            capital(self.zone(zone)),
+            self.board(board),
+            self.part(part),
+            self.gap(by)
         )
     }
 
@@ -684,18 +708,90 @@ impl Words<'_> {
         board: &BoardCopy,
         by: f64,
         tool: &str,
-        at_fence: bool,
+        held: Held,
     ) -> String {
-        let which = if at_fence {
-            "the piece between fence and blade"
-        } else {
-            "the piece"
-        };
+        let (cut, by, tool) = (self.about_cut(d, at, board), self.gap(by), tool_name(tool));
+        match held {
+            Held::InHand => {
+                format!("{cut}: the piece is {by} too short to be held safely at {tool}.")
+            }
+            Held::AlongCut => format!(
+                "{cut}: the piece is {by} too short along the cut to be held safely at {tool}."
+            ),
+            Held::AgainstFence => format!(
+                "{cut}: what lies against the fence of {tool} is {by} too short to be held safely."
+            ),
+            Held::BesideFence => format!(
+                "{cut}: the piece between fence and blade is {by} too short to be held safely at {tool}."
+            ),
+        }
+    }
+
+    pub(crate) fn piece_twisted(
+        &self,
+        d: Direction,
+        at: f64,
+        board: &BoardCopy,
+        twist: f64,
+        by: f64,
+        tool: &str,
+    ) -> String {
         format!(
-            "{}: {which} is {} too short to be held safely at {}.",
+            "{}: the piece is twisted by {}, {} too much to be pushed over {}, where it would rock. Cut it smaller first with a saw that moves over the clamped work.",
+            self.about_cut(d, at, board),
+            self.gap(twist),
+            self.gap(by),
+            tool_name(tool)
+        )
+    }
+
+    pub(crate) fn planed_too_deep(
+        &self,
+        d: Direction,
+        at: f64,
+        board: &BoardCopy,
+        by: f64,
+        tool: &str,
+    ) -> String {
+        format!(
+            "{} takes {} more off the edge than {} can.",
             self.about_cut(d, at, board),
             self.gap(by),
             tool_name(tool)
+        )
+    }
+
+    pub(crate) fn planer_parts(
+        &self,
+        d: Direction,
+        at: f64,
+        board: &BoardCopy,
+        by: f64,
+        tool: &str,
+    ) -> String {
+        format!(
+            "{} leaves {} of wood beyond the planed edge, and {} parts nothing.",
+            self.about_cut(d, at, board),
+            self.gap(by),
+            tool_name(tool)
+        )
+    }
+
+    pub(crate) fn true_edge_too_short(
+        &self,
+        d: Direction,
+        at: f64,
+        board: &BoardCopy,
+        tool: &str,
+        touching: f64,
+        by: f64,
+    ) -> String {
+        format!(
+            "{}: only {} of true edge runs against the fence of {}, {} too little for this piece.",
+            self.about_cut(d, at, board),
+            self.length(touching),
+            tool_name(tool),
+            self.gap(by)
         )
     }
 
@@ -753,6 +849,19 @@ pub(crate) enum Extent {
     Width,
     Depth,
     FenceWidth,
+}
+
+/// How a piece is held while it is cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Held {
+    /// By hand, anywhere.
+    InHand,
+    /// Along a guide that runs along the cut.
+    AlongCut,
+    /// Against a fence square to the cut.
+    AgainstFence,
+    /// Between a rip fence and the blade.
+    BesideFence,
 }
 
 fn tool_name(tool: &str) -> String {

@@ -12,8 +12,7 @@ use heartside_timber::blank::{
 use heartside_timber::document::Use;
 use heartside_timber::grain::difference;
 use heartside_timber::job::{
-    Board, ClearOf, Faces, FixingMaterial, GrainRule, Job, Part, Surface, Warp, Zone, ZoneFace,
-    ZoneKind,
+    Board, ClearOf, Faces, FixingMaterial, GrainRule, Job, Part, Zone, ZoneFace, ZoneKind,
 };
 
 /// How far a turn may miss a grain tolerance of its own making, in degrees.
@@ -124,8 +123,8 @@ pub struct Asks {
 /// blank or, where marked so, from the finished part; an unsound one then still lies in no
 /// blank. A sound one on a single face keeps its margin from the finished part where that
 /// face will be seen or painted, unless planing takes it off. Sapwood keeps out of the finished part on seen faces. A
-/// fixing keeps out of the blank; a part that may hold one may lie round it if it cannot
-/// meet the plane.
+/// fixing keeps out of the blank; a part that may hold one may lie round it if it is wood, drawn
+/// before, or deeper than the knives can come.
 pub fn zone_asks(board: &Board, zone: &Zone, part: &Part, turned_over: bool) -> Asks {
     let through = zone.face == ZoneFace::Through || zone.depth >= board.thickness;
     let mut asks = Asks::default();
@@ -153,19 +152,22 @@ pub fn zone_asks(board: &Board, zone: &Zone, part: &Part, turned_over: bool) -> 
                 shows && zone.depth > planed_off_each_face(board, &part.allowances);
         }
         ZoneKind::Fixing => {
-            let harmless = zone.material == FixingMaterial::Wood || !is_planed(board, part);
             asks.blank_clear = true;
-            asks.or_around = part.fixing_ok && harmless;
+            asks.or_around = part.fixing_ok && !may_meet_knives(board, zone, part);
         }
     }
     asks
 }
 
-/// True where anything is planed off a part from this board.
-fn is_planed(board: &Board, part: &Part) -> bool {
-    planed_off_each_face(board, &part.allowances) > 0.0
-        || board.surface != Surface::Planed
-        || board.warp != Warp::Flat
+/// True where a fixing that stays in the blank may meet the knives of a planer: what the board is
+/// thicker than the finished part may all come off the one face, or off the other.
+fn may_meet_knives(board: &Board, zone: &Zone, part: &Part) -> bool {
+    let comes_off = board.thickness - part.thickness;
+    if zone.material == FixingMaterial::Wood || zone.drawn_before_planing || comes_off <= 0.0 {
+        return false;
+    }
+    zone.buried
+        .is_none_or(|(from, to)| from < comes_off || board.thickness - to < comes_off)
 }
 
 /// True where turning the part over could change what the board's zones ask of it, or its outline.

@@ -54,11 +54,11 @@ impl FewLines {
     fn straying(board: &Board, workshop: &Workshop, most: f64) -> Option<FewLines> {
         let trims: Vec<f64> = board.sides.iter().map(|s| s.trim(workshop)).collect();
         let mut lines = Vec::new();
-        let mut rings = board.outline.rings().enumerate().map(|(k, ring)| {
-            let trim = |side: usize| {
-                let of_outer = trims.get(side).filter(|_| k == 0);
-                of_outer.copied().unwrap_or(0.0)
-            };
+        let mut before = 0;
+        let mut rings = board.outline.rings().map(|ring| {
+            let first = before;
+            before += ring.points().len();
+            let trim = |side: usize| trims.get(first + side).copied().unwrap_or(0.0);
             let from = lines.len();
             add_lines(ring, &trim, most, &mut lines);
             Ring::new(lines[from..].iter().map(|line| line.0).collect()).ok()

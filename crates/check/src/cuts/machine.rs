@@ -1,15 +1,17 @@
 //! Whether one straight cut can be made: its tool, its workpiece and the fence.
 
 use heartside_geometry::{Bounds, Point};
+use heartside_timber::blank::twist_over;
+use heartside_timber::defaults::{FENCE_CONTACT, MOST_TWIST_MOVED};
 use heartside_timber::document::BoardCopy;
 use heartside_timber::finding::{Finding, Rule};
-use heartside_timber::job::{Board, EdgeKind, Tool};
+use heartside_timber::job::{Board, EdgeKind, Guide, Tool};
 use heartside_timber::plan::{Direction, Frame};
 
 use super::workpiece::{Parted, Workpiece, across, along, place};
 use crate::ground::{ANGLE_SLACK, Ground};
 use crate::report::{About, broken};
-use crate::wording::{Extent, Words};
+use crate::wording::{Extent, Held, Words};
 
 /// One straight cut as planned.
 pub(crate) struct Cut<'a> {
@@ -83,30 +85,45 @@ impl<'a, 'j> Bench<'a, 'j> {
         let low = across(cut.direction, extents.min);
         let high = across(cut.direction, extents.max);
         let tool = self.tool(cut, &mut found);
-        let leaves_pieces = self.leaves_pieces(cut, tool, low, high, extents, &mut found);
+        let planes = tool.is_some_and(|t| planes(t, cut.direction));
+        let leaves_pieces = self.leaves_pieces(cut, tool, (low, high), extents, &mut found);
+        if planes && leaves_pieces {
+            self.parts_nothing(cut, (low, high), &mut found);
+        }
         if let Some(tool) = tool {
             self.fits(cut, tool, &extents, &mut found);
-            if tool.has_rip_fence() && leaves_pieces {
-                self.fence(cut, tool, workpiece, parted, (low, high), &mut found);
+            self.held(cut, tool, &extents, parted, &mut found);
+            self.lies_flat(cut, tool, &extents, &mut found);
+            if tool.needs_true_edge() && leaves_pieces && !planes {
+                self.fence(cut, tool, workpiece, parted, &extents, &mut found);
             }
         }
         found
     }
 
-    /// The tool of a cut: it exists, makes cuts of this kind and has this kerf.
-    fn tool(&self, cut: &Cut<'_>, found: &mut Vec<Finding>) -> Option<&'a Tool> {
+    /// Whether the edges that a cut makes can run against a fence. A tool that is not there is a
+    /// finding of its own.
+    pub(crate) fn leaves_true(&self, cut: &Cut<'_>) -> bool {
+        self.named(cut).next().is_none_or(|t| t.leaves_true_edge)
+    }
+
+    /// The tools that a cut may mean, those that make such cuts first.
+    fn named(&self, cut: &Cut<'_>) -> impl Iterator<Item = &'a Tool> + use<'a> {
         let tools = &self.ground.job().workshop.tools;
-        let does = |tool: &&Tool| match cut.direction {
-            Direction::Rip => tool.rips,
-            Direction::Crosscut => tool.crosscuts,
-        };
+        let (name, direction) = (cut.tool.to_owned(), cut.direction);
         // Without a name any tool without limits is meant: one stands in for each kind of cut
         // where the workshop lists none.
-        let is_meant = |t: &&Tool| t.name == cut.tool || (cut.tool.is_empty() && is_free(t));
-        let named = || tools.iter().filter(is_meant);
+        let is_meant = move |t: &&Tool| t.name == name || (name.is_empty() && is_free(t));
+        let able = tools.iter().filter(move |t| does(t, direction));
+        let others = tools.iter().filter(move |t| !does(t, direction));
+        able.chain(others).filter(is_meant)
+    }
+
+    /// The tool of a cut: it exists, makes cuts of this kind and has this kerf.
+    fn tool(&self, cut: &Cut<'_>, found: &mut Vec<Finding>) -> Option<&'a Tool> {
         let (d, at) = (cut.direction, cut.at);
-        let Some(tool) = named().find(does) else {
-            found.push(if cut.tool.is_empty() || named().next().is_none() {
+        let Some(tool) = self.named(cut).next().filter(|t| does(t, d)) else {
+            found.push(if cut.tool.is_empty() || self.named(cut).next().is_none() {
                 let words = |w: Words<'_>| w.no_such_tool(d, at, self.copy, cut.tool);
                 self.report(cut, "no-such-tool", words, None)
             } else {
@@ -115,6 +132,14 @@ impl<'a, 'j> Bench<'a, 'j> {
             });
             return None;
         };
+        if planes(tool, d) {
+            let by = cut.kerf - tool.kerf;
+            if by > self.ground.slack() {
+                let words = |w: Words<'_>| w.planed_too_deep(d, at, self.copy, by, &tool.name);
+                found.push(self.report(cut, "planed-too-deep", words, Some(by)));
+            }
+            return Some(tool);
+        }
         let off = (tool.kerf - cut.kerf).abs();
         if off > self.ground.slack() {
             let words = |w: Words<'_>| w.wrong_kerf(d, at, self.copy, cut.kerf, tool.kerf);
@@ -130,8 +155,7 @@ impl<'a, 'j> Bench<'a, 'j> {
         &self,
         cut: &Cut<'_>,
         tool: Option<&Tool>,
-        low: f64,
-        high: f64,
+        (low, high): (f64, f64),
         extents: Bounds,
         found: &mut Vec<Finding>,
     ) -> bool {
@@ -163,7 +187,7 @@ impl<'a, 'j> Bench<'a, 'j> {
         if !(low_left && high_left) {
             let taken = if low_left { high - cut.at } else { end - low };
             let by = cut.kerf - taken;
-            if by > slack && !tool.is_some_and(|t| t.can_skim) {
+            if by > slack && !tool.is_some_and(|t| t.can_skim || planes(t, d)) {
                 let words = |w: Words<'_>| w.cannot_skim(d, at, self.copy, by, cut.tool);
                 found.push(self.report(cut, "cannot-skim", words, Some(by)));
             }
@@ -171,7 +195,17 @@ impl<'a, 'j> Bench<'a, 'j> {
         true
     }
 
-    /// The workpiece before the cut fits the tool and is large enough to be held.
+    /// A planer takes wood off one side and leaves nothing there.
+    fn parts_nothing(&self, cut: &Cut<'_>, (low, high): (f64, f64), found: &mut Vec<Finding>) {
+        let by = (cut.at - low).min(high - cut.at - cut.kerf);
+        if by > self.ground.slack() {
+            let words =
+                |w: Words<'_>| w.planer_parts(cut.direction, cut.at, self.copy, by, cut.tool);
+            found.push(self.report(cut, "planer-parts", words, Some(by)));
+        }
+    }
+
+    /// The workpiece before the cut fits the tool.
     fn fits(&self, cut: &Cut<'_>, tool: &Tool, extents: &Bounds, found: &mut Vec<Finding>) {
         let (d, at) = (cut.direction, cut.at);
         let length = along(d, extents.max) - along(d, extents.min);
@@ -185,6 +219,7 @@ impl<'a, 'j> Bench<'a, 'j> {
             }
         };
         too_big(Extent::Length, length - tool.max_length, "piece-too-long");
+        // A rip fence limits the piece between itself and the blade, see [`Bench::fence`].
         if !tool.has_rip_fence() {
             too_big(Extent::Width, width - tool.max_width, "piece-too-wide");
         }
@@ -193,52 +228,103 @@ impl<'a, 'j> Bench<'a, 'j> {
             self.board.thickness - tool.max_depth,
             "piece-too-thick",
         );
-        let by = tool.min_piece - length.max(width);
+    }
+
+    /// The workpiece is long enough to be held, where it is held: along a guide (or over a
+    /// planer) by its length along the cut, against a fence square to the cut by the length there
+    /// of the larger piece that the cut leaves, for the other falls off; in the hand anywhere.
+    fn held(
+        &self,
+        cut: &Cut<'_>,
+        tool: &Tool,
+        extents: &Bounds,
+        parted: &Parted,
+        found: &mut Vec<Finding>,
+    ) {
+        let d = cut.direction;
+        let length = |b: &Bounds| along(d, b.max) - along(d, b.min);
+        let width = |b: &Bounds| across(d, b.max) - across(d, b.min);
+        let (length_held, held) = if tool.has_square_fence() {
+            let left = [&parted.low, &parted.high].into_iter();
+            let longest = left.filter_map(|p| Some(width(&p.extents()?)));
+            (longest.fold(0.0, f64::max), Held::AgainstFence)
+        } else if tool.guide == Guide::Along || planes(tool, d) {
+            (length(extents), Held::AlongCut)
+        } else {
+            (length(extents).max(width(extents)), Held::InHand)
+        };
+        let by = tool.min_piece - length_held;
         if by > self.ground.slack() {
-            let words = |w: Words<'_>| w.piece_too_small(d, at, self.copy, by, &tool.name, false);
+            let words =
+                |w: Words<'_>| w.piece_too_small(d, cut.at, self.copy, by, &tool.name, held);
             found.push(self.report(cut, "piece-too-small", words, Some(by)));
         }
     }
 
-    /// A fence may stand on either side: one with a true edge against it where the piece
-    /// between it and the blade is neither too wide nor too small.
+    /// A twisted workpiece rocks on a machine that it moves over.
+    fn lies_flat(&self, cut: &Cut<'_>, tool: &Tool, extents: &Bounds, found: &mut Vec<Finding>) {
+        // Twist goes with the product of both extents, so the frame may lie askew on the board.
+        let twist = twist_over(self.board, extents.width(), extents.height());
+        let by = twist - MOST_TWIST_MOVED;
+        if tool.work_moves && by > self.ground.slack() {
+            let words = |w: Words<'_>| {
+                w.piece_twisted(cut.direction, cut.at, self.copy, twist, by, &tool.name)
+            };
+            found.push(self.report(cut, "piece-twisted", words, Some(by)));
+        }
+    }
+
+    /// A fence may stand on either side: one with a true edge against nearly all of it, where the
+    /// piece between fence and blade, kept or waste, is neither too wide nor too short.
     fn fence(
         &self,
         cut: &Cut<'_>,
         tool: &Tool,
         workpiece: &Workpiece,
         parted: &Parted,
-        (low, high): (f64, f64),
+        extents: &Bounds,
         found: &mut Vec<Finding>,
     ) {
         let slack = self.ground.slack();
         let (d, at) = (cut.direction, cut.at);
+        let (low, high) = (across(d, extents.min), across(d, extents.max));
+        let length = along(d, extents.max) - along(d, extents.min);
+        let needed = FENCE_CONTACT * length;
+        // Where the whole piece is too short, that is said of it already, see [`Bench::held`].
+        let least_length = tool.min_piece.min(length);
         let sides = [
-            (low, &parted.low, cut.at - low),
-            (high, &parted.high, high - cut.at - cut.kerf),
+            (false, low, &parted.low, cut.at - low),
+            (true, high, &parted.high, high - cut.at - cut.kerf),
         ];
         let mut least: Option<(f64, Finding)> = None;
-        for (edge, piece, width) in sides {
+        for (is_high, edge, piece, width) in sides {
             let Some(held) = piece.extents().filter(|_| width > slack) else {
                 continue;
             };
-            if !self.is_true(cut.direction, workpiece, edge) {
+            let touching = self.true_length(d, workpiece, is_high, edge);
+            if touching <= slack {
                 continue;
             }
+            let too_short = needed - touching;
             let too_wide = width - tool.max_width;
-            let too_small = tool.min_piece - held.width().max(held.height());
-            let by = too_wide.max(too_small);
+            let too_small = least_length - (along(d, held.max) - along(d, held.min));
+            let by = too_short.max(too_wide).max(too_small);
             if by <= slack {
                 return;
             }
-            let finding = if too_wide >= too_small {
+            let name = &tool.name;
+            let finding = if by == too_short {
+                let words =
+                    |w: Words<'_>| w.true_edge_too_short(d, at, self.copy, name, touching, by);
+                self.report(cut, "true-edge-too-short", words, Some(by))
+            } else if by == too_wide {
                 let words = |w: Words<'_>| {
-                    w.piece_too_big_for_tool(d, at, self.copy, Extent::FenceWidth, by, &tool.name)
+                    w.piece_too_big_for_tool(d, at, self.copy, Extent::FenceWidth, by, name)
                 };
                 self.report(cut, "fence-too-far", words, Some(by))
             } else {
                 let words =
-                    |w: Words<'_>| w.piece_too_small(d, at, self.copy, by, &tool.name, true);
+                    |w: Words<'_>| w.piece_too_small(d, at, self.copy, by, name, Held::BesideFence);
                 self.report(cut, "fence-piece-too-small", words, Some(by))
             };
             if least.as_ref().is_none_or(|(so_far, _)| by < *so_far) {
@@ -256,27 +342,30 @@ impl<'a, 'j> Bench<'a, 'j> {
         });
     }
 
-    /// Whether the outermost edge of a workpiece on one side was made by an earlier cut, or
-    /// is a straight side of the board along the cut.
-    fn is_true(&self, direction: Direction, workpiece: &Workpiece, edge: f64) -> bool {
+    /// Over what length the outermost edge of a workpiece on one side is true: all the wood on it
+    /// where an earlier cut left it so, else what lies on straight sides of the board.
+    fn true_length(
+        &self,
+        direction: Direction,
+        workpiece: &Workpiece,
+        is_high: bool,
+        edge: f64,
+    ) -> f64 {
         let slack = self.ground.slack();
-        let Some((from, to)) = workpiece.contact(direction, edge, slack) else {
-            return false;
-        };
-        let rectangle = &workpiece.rectangle;
-        let made = [
-            across(direction, rectangle.min),
-            across(direction, rectangle.max),
-        ];
-        let by_earlier_cut = made
+        let touching = workpiece.contact(direction, edge, slack);
+        if workpiece.is_made_true(direction, is_high, edge, slack) {
+            return touching.iter().map(|(from, to)| to - from).sum();
+        }
+        let lies_there = |s: &&TrueSide| s.direction == direction && (s.at - edge).abs() <= slack;
+        self.true_sides
             .iter()
-            .any(|m| m.is_finite() && (m - edge).abs() <= slack);
-        let by_side = |side: &&TrueSide| {
-            side.direction == direction
-                && (side.at - edge).abs() <= slack
-                && side.to.min(to) - side.from.max(from) > slack
-        };
-        by_earlier_cut || self.true_sides.iter().find(by_side).is_some()
+            .filter(lies_there)
+            .flat_map(|side| {
+                let shared = |(from, to): &(f64, f64)| to.min(side.to) - from.max(side.from);
+                touching.iter().map(shared)
+            })
+            .filter(|length| *length > 0.0)
+            .sum()
     }
 
     fn report(
@@ -305,10 +394,24 @@ impl<'a, 'j> Bench<'a, 'j> {
     }
 }
 
+/// Whether a tool makes cuts of a kind. Only long edges are planed true: a planer tears end grain.
+fn does(tool: &Tool, direction: Direction) -> bool {
+    match direction {
+        Direction::Rip => tool.rips || tool.trues,
+        Direction::Crosscut => tool.crosscuts,
+    }
+}
+
+/// Whether a cut with this tool planes an edge true instead of sawing.
+fn planes(tool: &Tool, direction: Direction) -> bool {
+    direction == Direction::Rip && tool.trues && !tool.rips
+}
+
 /// Whether a tool takes every workpiece.
 fn is_free(tool: &Tool) -> bool {
     let limits = [tool.max_length, tool.max_width, tool.max_depth];
-    !tool.has_rip_fence() && tool.min_piece <= 0.0 && limits.iter().all(|l| l.is_infinite())
+    let held = tool.work_moves || tool.trues;
+    !held && tool.min_piece <= 0.0 && limits.iter().all(|l| l.is_infinite())
 }
 
 impl TrueSide {

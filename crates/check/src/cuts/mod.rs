@@ -82,7 +82,7 @@ pub(crate) fn judge(
         .filter_map(|(_, piece)| *piece);
     judged
         .found
-        .extend(sawing::cautions(ground, board, copy, sawn));
+        .extend(sawing::judge(ground, board, copy, sawn));
     judged
 }
 
@@ -142,7 +142,7 @@ fn walk(
                     at: *at,
                     kerf: *kerf,
                 };
-                let parted = workpiece.part(*direction, *at, *kerf);
+                let parted = workpiece.part(*direction, *at, *kerf, bench.leaves_true(&cut));
                 judged.found.extend(bench.judge(&cut, &workpiece, &parted));
                 accounted += parted.dust.area();
                 if let Some(dust) = parted.dust.extents() {

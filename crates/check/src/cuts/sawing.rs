@@ -1,4 +1,4 @@
-//! Cautions for what is sawn by line: tight inside corners, holes, boards too thick to saw.
+//! What is sawn by line: boards too thick to saw, and cautions for tight corners and holes.
 
 use heartside_geometry::Arrange;
 use std::collections::BTreeMap;
@@ -15,8 +15,9 @@ use crate::report::{About, broken};
 /// and true arcs would be taken for corners; larger, and blunt corners for arcs.
 const ARC_DEVIATION: f64 = 0.1;
 
-/// Cautions about the pieces of one board that are sawn by line, one for each part.
-pub(crate) fn cautions<'a>(
+/// What there is to say about the pieces of one board that are sawn by line: a finding where no
+/// tool for that takes the board (one that is not listed is taken to), cautions one for each part.
+pub(crate) fn judge<'a>(
     ground: &Ground<'_>,
     board: usize,
     copy: &BoardCopy,
@@ -36,8 +37,7 @@ pub(crate) fn cautions<'a>(
         found.push(
             broken(Rule::Cuts, "too-thick-to-saw", message)
                 .on(copy)
-                .mm(too_thick)
-                .caution(),
+                .mm(too_thick),
         );
     }
     let least_radius = saws().map(|t| t.least_radius).fold(f64::INFINITY, f64::min);

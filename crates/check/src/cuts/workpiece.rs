@@ -1,14 +1,24 @@
 //! Workpieces: the board's outline within an upright rectangle of the frame of the cuts.
 
-use heartside_geometry::{Bounds, Point, Pose, PreparedRegion};
+use heartside_geometry::{Arrange, Bounds, Point, Pose, PreparedRegion};
 use heartside_timber::plan::Direction;
+
+/// A span that holds nothing.
+const NOTHING: (f64, f64) = (f64::INFINITY, f64::NEG_INFINITY);
 
 /// A workpiece as convex pieces in the frame of the cuts.
 #[derive(Debug, Clone)]
 pub(crate) struct Workpiece {
     /// The rectangle; a side without an earlier cut lies at infinity.
     pub(crate) rectangle: Bounds,
+    /// Which sides of the rectangle a tool made that leaves a true edge, by [`place_of`].
+    made_true: [bool; 4],
     pieces: Vec<Vec<Point>>,
+}
+
+/// Place of a side in [`Workpiece::made_true`]: the low or high one that cuts of a direction make.
+fn place_of(direction: Direction, high: bool) -> usize {
+    2 * usize::from(direction == Direction::Crosscut) + usize::from(high)
 }
 
 /// What one cut makes of a workpiece.
@@ -38,6 +48,7 @@ impl Workpiece {
         };
         Workpiece {
             rectangle: everywhere,
+            made_true: [false; 4],
             pieces,
         }
     }
@@ -52,24 +63,62 @@ impl Workpiece {
         self.pieces.iter().map(|piece| area(piece)).sum()
     }
 
-    /// How far the wood that touches a line square to `direction`'s axis reaches along it;
-    /// none where at most a point touches. The line is y = `at` for a rip.
-    pub(crate) fn contact(&self, direction: Direction, at: f64, slack: f64) -> Option<(f64, f64)> {
-        let touching = self
+    /// Where along it wood touches a line that runs along cuts of a direction (y = `at` for a
+    /// rip): apart from each other, in order; none where at most points touch.
+    pub(crate) fn contact(&self, direction: Direction, at: f64, slack: f64) -> Vec<(f64, f64)> {
+        let mut spans: Vec<(f64, f64)> = self
             .pieces
             .iter()
-            .flatten()
-            .filter(|p| (across(direction, **p) - at).abs() <= slack);
-        let (low, high) = touching
-            .map(|p| along(direction, *p))
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| {
-                (low.min(value), high.max(value))
-            });
-        (high - low > slack).then_some((low, high))
+            .filter_map(|piece| {
+                let touching = piece
+                    .iter()
+                    .filter(|p| (across(direction, **p) - at).abs() <= slack)
+                    .map(|p| along(direction, *p));
+                let (low, high) = touching.fold(NOTHING, |(low, high), value| {
+                    (f64::min(low, value), f64::max(high, value))
+                });
+                (high - low > slack).then_some((low, high))
+            })
+            .collect();
+        spans.arrange_by(|a, b| a.0.total_cmp(&b.0));
+        let mut joined: Vec<(f64, f64)> = Vec::with_capacity(spans.len());
+        for (low, high) in spans {
+            match joined.last_mut() {
+                Some(last) if low <= last.1 + slack => last.1 = last.1.max(high),
+                _ => joined.push((low, high)),
+            }
+        }
+        joined
     }
 
-    /// Cuts right across: wood below `at`, the kerf's dust, and wood above `at + kerf`.
-    pub(crate) fn part(&self, direction: Direction, at: f64, kerf: f64) -> Parted {
+    /// Whether the low or high side that lies at `edge` was made by a tool that leaves it true.
+    pub(crate) fn is_made_true(
+        &self,
+        direction: Direction,
+        high: bool,
+        edge: f64,
+        slack: f64,
+    ) -> bool {
+        let corner = if high {
+            self.rectangle.max
+        } else {
+            self.rectangle.min
+        };
+        let made = across(direction, corner);
+        self.made_true[place_of(direction, high)]
+            && made.is_finite()
+            && (made - edge).abs() <= slack
+    }
+
+    /// Cuts right across: wood below `at`, the kerf's dust, and wood above `at + kerf`. The new
+    /// edges are true if the tool leaves them so.
+    pub(crate) fn part(
+        &self,
+        direction: Direction,
+        at: f64,
+        kerf: f64,
+        leaves_true: bool,
+    ) -> Parted {
         let part = |from: f64, to: f64| {
             let pieces = self
                 .pieces
@@ -80,6 +129,13 @@ impl Workpiece {
                 .filter(|piece| from == to || area(piece) > 0.0)
                 .collect();
             let mut rectangle = self.rectangle;
+            let mut made_true = self.made_true;
+            if from > across(direction, rectangle.min) {
+                made_true[place_of(direction, false)] = leaves_true;
+            }
+            if to < across(direction, rectangle.max) {
+                made_true[place_of(direction, true)] = leaves_true;
+            }
             match direction {
                 Direction::Rip => {
                     rectangle.min.y = rectangle.min.y.max(from);
@@ -90,7 +146,11 @@ impl Workpiece {
                     rectangle.max.x = rectangle.max.x.min(to);
                 }
             }
-            Workpiece { rectangle, pieces }
+            Workpiece {
+                rectangle,
+                made_true,
+                pieces,
+            }
         };
         Parted {
             low: part(f64::NEG_INFINITY, at),
@@ -201,7 +261,7 @@ mod tests {
             (Direction::Rip, 4.0, 0.0),
         ] {
             let whole = notched();
-            let parted = whole.part(direction, at, kerf);
+            let parted = whole.part(direction, at, kerf, true);
             let sum = parted.low.area() + parted.dust.area() + parted.high.area();
             assert!((sum - whole.area()).abs() < 1e-12, "{direction:?} {at}");
         }
@@ -210,20 +270,35 @@ mod tests {
 
     #[test]
     fn a_cut_through_the_notch_leaves_two_horns() {
-        let high = notched().part(Direction::Rip, 3.5, 0.5).high;
+        let high = notched().part(Direction::Rip, 3.5, 0.5, true).high;
         assert_eq!(
             high.extents(),
             Some(Bounds::new(Point::new(0.0, 4.0), Point::new(10.0, 6.0)))
         );
         assert!((high.area() - 12.0).abs() < 1e-12);
         assert_eq!(high.rectangle.min.y, 4.0);
-        assert_eq!(high.contact(Direction::Rip, 4.0, 1e-3), Some((0.0, 10.0)));
-        assert_eq!(high.contact(Direction::Rip, 5.0, 1e-3), None);
+        let horns = vec![(0.0, 3.0), (7.0, 10.0)];
+        assert_eq!(high.contact(Direction::Rip, 4.0, 1e-3), horns);
+        assert_eq!(high.contact(Direction::Rip, 5.0, 1e-3), vec![]);
+    }
+
+    #[test]
+    fn an_edge_is_as_true_as_the_tool_that_made_it() {
+        let is_true = |w: &Workpiece, high, edge| w.is_made_true(Direction::Rip, high, edge, 1e-3);
+        let parted = notched().part(Direction::Rip, 2.0, 0.5, true);
+        assert!(is_true(&parted.low, true, 2.0) && is_true(&parted.high, false, 2.5));
+        assert!(!is_true(&parted.low, false, 0.0) && !is_true(&parted.high, true, 6.0));
+        // A rougher cut beside it, and one the other way, which leaves it as it was.
+        let rough = parted.low.part(Direction::Rip, 1.0, 0.5, false);
+        assert!(!is_true(&rough.low, true, 1.0) && !is_true(&rough.high, false, 1.5));
+        assert!(is_true(&rough.high, true, 2.0));
+        let across = parted.low.part(Direction::Crosscut, 4.0, 1.0, false);
+        assert!(is_true(&across.low, true, 2.0));
     }
 
     #[test]
     fn a_kerf_without_width_still_has_a_line() {
-        let dust = notched().part(Direction::Rip, 2.0, 0.0).dust;
+        let dust = notched().part(Direction::Rip, 2.0, 0.0, true).dust;
         let extents = dust.extents().unwrap();
         assert_eq!((extents.min.x, extents.max.x), (0.0, 10.0));
         assert_eq!(dust.area(), 0.0);
@@ -231,7 +306,7 @@ mod tests {
 
     #[test]
     fn a_cut_beside_the_board_takes_nothing() {
-        let parted = notched().part(Direction::Crosscut, 12.0, 3.0);
+        let parted = notched().part(Direction::Crosscut, 12.0, 3.0, true);
         assert!(parted.high.extents().is_none() && parted.dust.extents().is_none());
         assert_eq!(parted.low.area(), notched().area());
     }

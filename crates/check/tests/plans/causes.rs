@@ -558,6 +558,7 @@ mod fixings {
         Zone {
             margin: 4.0,
             note: "old screw".into(),
+            drawn_before_planing: true,
             ..zone(ZoneKind::Fixing, box_of(x0, 40.0, x1, 44.0))
         }
     }
@@ -624,34 +625,65 @@ mod fixings {
         );
     }
 
+    /// A blank that holds a screw, in a flat planed board of 30 mm: the part is 25 thick.
+    fn held(change: impl FnOnce(&mut Zone)) -> (Job, Plan) {
+        let (mut job, plan) = sawn_job();
+        job.parts[0].fixing_ok = true;
+        let mut zone = Zone {
+            drawn_before_planing: false,
+            ..screw(200.0, 204.0)
+        };
+        change(&mut zone);
+        mark(&mut job, zone);
+        (job, plan)
+    }
+
     #[test]
-    fn metal_or_unknown_is_refused_where_faces_are_planed() {
-        for (material, refused) in [
-            (FixingMaterial::Metal, true),
-            (FixingMaterial::Unknown, true),
-            (FixingMaterial::Wood, false),
-        ] {
-            let (mut job, plan) = sawn_job();
-            job.parts[0].fixing_ok = true;
-            job.boards[0].surface = Surface::Sawn;
-            mark(
-                &mut job,
-                Zone {
-                    material,
-                    ..screw(200.0, 204.0)
-                },
+    fn metal_or_unknown_is_refused_where_the_board_is_thicker_than_the_part() {
+        for material in [FixingMaterial::Metal, FixingMaterial::Unknown] {
+            let (mut job, plan) = held(|z| z.material = material);
+            let finding = assert_only(
+                &job,
+                &plan,
+                Rule::Fixings,
+                "fixing-planed",
+                Some(26.0),
+                &rail(),
             );
-            if refused {
-                assert_only(
-                    &job,
-                    &plan,
-                    Rule::Fixings,
-                    "fixing-planed",
-                    Some(26.0),
-                    &rail(),
-                );
-            } else {
-                assert_good(&job, &plan);
+            assert_eq!(
+                finding.message,
+                "The old screw of board A lies in rail 1, which is planed from 30 mm to 25 mm: it may be metal and would ruin the knives. Draw it before planing, or say how deep it lies."
+            );
+            // Not planed at all, drawn before, or of wood.
+            job.parts[0].thickness = 30.0;
+            assert_good(&job, &plan);
+            let (job, plan) = held(|z| (z.material, z.drawn_before_planing) = (material, true));
+            assert_good(&job, &plan);
+        }
+        let (job, plan) = held(|z| z.material = FixingMaterial::Wood);
+        assert_good(&job, &plan);
+    }
+
+    #[test]
+    fn buried_deeper_than_all_that_comes_off_either_face() {
+        for (depths, by) in [
+            ((5.0, 25.0), None),
+            ((4.0, 25.0), Some(1.0)),
+            ((5.0, 27.0), Some(2.0)),
+            ((0.0, 12.0), Some(5.0)),
+            // Nobody knows how deep it ends.
+            ((6.0, f64::INFINITY), Some(26.0)),
+        ] {
+            let (job, plan) = held(|z| z.buried = Some(depths));
+            match by {
+                None => assert_good(&job, &plan),
+                Some(by) => {
+                    let cause = match depths.1.is_finite() {
+                        true => "fixing-too-shallow",
+                        false => "fixing-planed",
+                    };
+                    assert_only(&job, &plan, Rule::Fixings, cause, Some(by), &rail());
+                }
             }
         }
     }

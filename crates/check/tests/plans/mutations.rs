@@ -94,6 +94,36 @@ fn rule_1_inside() {
 }
 
 #[test]
+fn rule_1_a_hole_is_raw_unless_said_straight() {
+    let holed = |side: EdgeKind| {
+        move |d: f64| {
+            sawn_with(|job, _| {
+                // 4 of trim above the blank's high edge at y = 72.
+                let hole = box_of(150.0, 76.0 - d, 250.0, 90.0).outer().clone();
+                let outer = job.boards[0].outline.outer().clone();
+                let outline = heartside_geometry::Region::new(outer, vec![hole]).unwrap();
+                let of_hole = outline.edges().skip(4);
+                // Its short sides are end grain: they would ask for more.
+                let sides = of_hole.map(|(a, b)| job::SideState {
+                    kind: if a.x == b.x { EdgeKind::Straight } else { side },
+                    is_end: a.x == b.x,
+                });
+                job.boards[0].sides.extend(sides);
+                job.boards[0].outline = outline;
+            })
+        }
+    };
+    breaks(
+        holed(EdgeKind::Raw),
+        Rule::Inside,
+        "too-near-raw-edge",
+        &rail(),
+    );
+    let (job, plan) = holed(EdgeKind::Straight)(4.0);
+    assert_good(&job, &plan);
+}
+
+#[test]
 fn rule_2_kerf() {
     breaks(
         |d| sawn_with(|_, p| (first(p).x, first(p).y) = (500.0, 65.0 + d)),
@@ -233,7 +263,14 @@ fn rule_4_fixings() {
     let held = |d| {
         sawn_with(|job, _| {
             job.parts[0].fixing_ok = true;
-            mark(job, screw(299.0 + d, 40.0));
+            let drawn_before_planing = true;
+            mark(
+                job,
+                Zone {
+                    drawn_before_planing,
+                    ..screw(299.0 + d, 40.0)
+                },
+            );
         })
     };
     breaks(held, Rule::Fixings, "fixing-near-edge", &rail());
@@ -417,6 +454,172 @@ fn rule_9_cuts() {
         Rule::Cuts,
         "fence-too-far",
         &[],
+    );
+}
+
+/// The straight job with a machine of a kind in place of the rip saw (0) or the cross saw (1).
+fn machined(saw: usize, change: impl FnOnce(&mut job::Tool)) -> (Job, Plan) {
+    straight_with(|job, _| change(&mut job.workshop.tools[saw]))
+}
+
+fn rip_fence(tool: &mut job::Tool) {
+    (tool.guide, tool.work_moves) = (Guide::Along, true);
+}
+
+#[test]
+fn rule_9_held_length() {
+    let guided = |d: f64| {
+        machined(0, |t| {
+            (t.guide, t.min_piece) = (Guide::Along, 988.0 + d);
+        })
+    };
+    breaks(guided, Rule::Cuts, "piece-too-small", &[]);
+    // The last crosscut leaves 210 and 564 against its fence.
+    let square = |d: f64| {
+        machined(1, |t| {
+            (t.guide, t.min_piece) = (Guide::Square, 564.0 + d);
+        })
+    };
+    breaks(square, Rule::Cuts, "piece-too-small", &[]);
+    // A corner cut off leaves less between fence and blade than the whole is long.
+    let beside = |d: f64| {
+        straight_with(|job, _| {
+            rip_fence(&mut job.workshop.tools[0]);
+            job.workshop.tools[0].min_piece = 900.0;
+            // The straight low edge ends at x = 912, 900 from the first crosscut; from 54 up the
+            // board goes on to the end.
+            job.boards[0].outline = crate::fixtures::polygon(&[
+                (0.0, 0.0),
+                (912.0 - d, 0.0),
+                (912.0 - d, 58.0),
+                (1000.0, 58.0),
+                (1000.0, 200.0),
+                (0.0, 200.0),
+            ]);
+            let raw = (EdgeKind::Raw, EdgeKind::Raw);
+            job.boards[0].sides = sides_of(&job.boards[0].outline, raw.0, raw.1);
+            job.boards[0].sides[0].kind = EdgeKind::Straight;
+            job.workshop.trim_edge = 0.0;
+        })
+    };
+    breaks(beside, Rule::Cuts, "fence-piece-too-small", &[]);
+}
+
+#[test]
+fn rule_9_the_fence_against_waste() {
+    let waste = |d: f64| {
+        straight_with(|job, _| {
+            rip_fence(&mut job.workshop.tools[0]);
+            job.workshop.tools[0].max_width = 143.0 - d;
+            job.boards[0].sides = sides_of(&job.boards[0].outline, EdgeKind::Raw, EdgeKind::Raw);
+            job.boards[0].sides[2].kind = EdgeKind::Straight;
+            job.workshop.trim_edge = 0.0;
+        })
+    };
+    breaks(waste, Rule::Cuts, "fence-too-far", &[]);
+}
+
+#[test]
+fn rule_9_true_edge() {
+    // 988 are ripped along 889.2 of straight edge, from the crosscut at 12 on; the corner beyond
+    // it is knocked off.
+    let short = |d: f64| {
+        straight_with(|job, _| {
+            rip_fence(&mut job.workshop.tools[0]);
+            job.boards[0].outline = crate::fixtures::polygon(&[
+                (0.0, 0.0),
+                (901.2 - d, 0.0),
+                (1000.0, 30.0),
+                (1000.0, 200.0),
+                (0.0, 200.0),
+            ]);
+            let raw = (EdgeKind::Raw, EdgeKind::Raw);
+            job.boards[0].sides = sides_of(&job.boards[0].outline, raw.0, raw.1);
+            job.boards[0].sides[0].kind = EdgeKind::Straight;
+            job.workshop.trim_edge = 0.0;
+        })
+    };
+    breaks(short, Rule::Cuts, "true-edge-too-short", &[]);
+}
+
+#[test]
+fn rule_9_planer() {
+    let planed = |at: f64, kerf: f64| {
+        straight_with(|job, n| {
+            job.workshop.tools.push(job::Tool {
+                trues: true,
+                work_moves: true,
+                ..tool("planer", 3.0)
+            });
+            n[0] = CutNode::Cut {
+                angle: None,
+                direction: Direction::Rip,
+                tool: "planer".into(),
+                at,
+                kerf,
+                low: 9,
+                high: 10,
+            };
+            n.extend([crosscut(10.0, 1, 2), CutNode::Waste]);
+        })
+    };
+    breaks(
+        |d| planed(197.0 - d, 3.0 + d),
+        Rule::Cuts,
+        "planed-too-deep",
+        &[],
+    );
+    breaks(|d| planed(197.0 - d, 3.0), Rule::Cuts, "planer-parts", &[]);
+}
+
+#[test]
+fn rule_9_twist() {
+    // The rip has 988 of the board's 1000.
+    let twisted = |d: f64| {
+        straight_with(|job, _| {
+            job.workshop.tools[0].work_moves = true;
+            job.boards[0].warp = Warp::Measured {
+                cup: (0.0, 0.0),
+                bow: (0.0, 0.0),
+                twist: ((1.5 + d) / 0.988, 1000.0, 200.0),
+            };
+        })
+    };
+    breaks(twisted, Rule::Cuts, "piece-twisted", &[]);
+}
+
+#[test]
+fn rule_9_too_thick_to_saw_by_line() {
+    let thick = |d: f64| sawn_with(|job, _| job.workshop.tools[2].max_depth = 30.0 - d);
+    breaks(thick, Rule::Cuts, "too-thick-to-saw", &[]);
+}
+
+#[test]
+fn rule_4_metal_under_the_planer() {
+    // Of 30 mm 5 come off one face or the other.
+    let buried = |from: f64, to: f64| {
+        sawn_with(|job, _| {
+            job.parts[0].fixing_ok = true;
+            mark(
+                job,
+                Zone {
+                    buried: Some((from, to)),
+                    ..zone(ZoneKind::Fixing, box_of(200.0, 40.0, 204.0, 44.0))
+                },
+            );
+        })
+    };
+    breaks(
+        |d| buried(5.0 - d, 20.0),
+        Rule::Fixings,
+        "fixing-too-shallow",
+        &rail(),
+    );
+    breaks(
+        |d| buried(10.0, 25.0 + d),
+        Rule::Fixings,
+        "fixing-too-shallow",
+        &rail(),
     );
 }
 

@@ -139,7 +139,7 @@ impl Breaking<'_> {
 
     /// A cut leaves wood on both sides: it takes no kerf off the rim of a workpiece.
     fn leaves_wood(&self, work: &Workpiece, direction: Direction, cut: &Cut) -> bool {
-        let (low, high) = work.halves(&self.ground, direction, cut.at, cut.kerf);
+        let (low, high) = self.halves(work, direction, cut);
         low.is_some() && high.is_some()
     }
 

@@ -194,7 +194,7 @@ impl<'a> Looks<'a> {
             protrusion_at_most(&core, &self.outline, needed).is_none_or(|s| s.amount >= needed)
         };
         let trimmed = || {
-            let mut sides = board.outline.outer().edges().zip(&board.sides);
+            let mut sides = board.outline.edges().zip(&board.sides);
             sides.all(|((from, to), side)| {
                 let trim = side.trim(&job.workshop);
                 let needed = trim + radius - forgiven;

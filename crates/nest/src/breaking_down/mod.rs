@@ -44,7 +44,7 @@ use heartside_timber::score::{counted_area, counted_offcut_areas};
 
 use crate::straight::ground::Ground;
 use crate::straight::offcut::is_wanted_offcut;
-use crate::straight::saw::Saws;
+use crate::straight::saw::{Cut, Saws};
 use crate::straight::workpiece::{Side, Workpiece};
 use handy::Handy;
 use lines::{Line, Parting, Row};
@@ -164,7 +164,7 @@ impl<'a> Breaking<'a> {
                 continue;
             };
             effort += self.cost(next.direction, &work);
-            let (low, high) = work.halves(&self.ground, next.direction, next.cut.at, next.cut.kerf);
+            let (low, high) = self.halves(&work, next.direction, &next.cut);
             nodes.push(CutNode::Cut {
                 angle: None,
                 direction: next.direction,
@@ -216,7 +216,7 @@ impl<'a> Breaking<'a> {
                 if line.below != 0 && line.below != members.len() {
                     continue;
                 }
-                let halves = work.halves(&self.ground, direction, line.cut.at, line.cut.kerf);
+                let halves = self.halves(work, direction, &line.cut);
                 let (Some(rest), Some(kept)) = (if line.below == 0 {
                     (halves.1, halves.0)
                 } else {
@@ -266,9 +266,19 @@ impl<'a> Breaking<'a> {
         best.filter(|(effort, _)| *effort < uncut).map(|b| b.1)
     }
 
+    /// The two pieces that a cut leaves.
+    fn halves(
+        &self,
+        work: &Workpiece,
+        direction: Direction,
+        cut: &Cut,
+    ) -> (Option<Workpiece>, Option<Workpiece>) {
+        cut.halves(self.job, &self.ground, work, direction)
+    }
+
     /// A rip, and the best crosscuts of the two pieces.
     fn effort_of_rip(&self, work: &Workpiece, rip: &Parting) -> f64 {
-        let (low, high) = work.halves(&self.ground, Direction::Rip, rip.cut.at, rip.cut.kerf);
+        let (low, high) = self.halves(work, Direction::Rip, &rip.cut);
         let rest = |half: Option<Workpiece>, members: &[usize]| {
             let Some(half) = half else { return 0.0 };
             if members.is_empty() {

@@ -349,7 +349,8 @@ impl Gather {
         let line = line(&frame, side, used);
         let ground =
             self.grounds[b].get_or_init(|| Ground::for_parts(&self.job, b, 0.0, &|_| false));
-        let (low, high) = Workpiece::whole(ground).halves(ground, side.direction(), line, 0.0);
+        let (low, high) =
+            Workpiece::whole(ground).halves(ground, side.direction(), (line, 0.0), false);
         let rest = if side.is_low() { low } else { high };
         // Ragged ends with nothing clear in them are waste, however large.
         let Some(rest) = rest.filter(|rest| is_wanted_offcut(&self.job, ground, rest)) else {

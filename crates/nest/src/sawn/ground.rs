@@ -401,7 +401,7 @@ impl Ground {
         if !used {
             return ground;
         }
-        let sides = board.outline.outer().edges().zip(&board.sides);
+        let sides = board.outline.edges().zip(&board.sides);
         ground.sides = sides
             .map(|(ends, side)| (Edge::new(ends), side.trim(&job.workshop)))
             .collect();
@@ -535,7 +535,7 @@ fn keeps(job: &Job, board: &Board, ground: &Ground, asks: &[Asks]) -> Vec<Keep> 
                 keep(Shell::of(piece), Distance::of_blank(0.0));
             }
         }
-        for ((a, b), side) in board.outline.outer().edges().zip(&board.sides) {
+        for ((a, b), side) in board.outline.edges().zip(&board.sides) {
             let trim = side.trim(&job.workshop);
             if trim > 0.0
                 && let Some(shell) = Shell::segment(a, b)

@@ -127,6 +127,11 @@ impl Chain<'_> {
                 return true;
             }
         }
+        for (side, edge) in self.edges_to_true(&piece) {
+            if self.cuts_at(&piece, side, edge) {
+                return true;
+            }
+        }
         if self.prepares {
             for side in waiting.into_iter().flatten() {
                 for edge in self.edges_before(&piece, side) {
@@ -148,7 +153,7 @@ impl Chain<'_> {
             }
             self.cuts_left -= 1;
             let direction = side.direction();
-            let (low, high) = piece.halves(ground, direction, cut.at, cut.kerf);
+            let (low, high) = cut.halves(job, ground, piece, direction);
             let keeps_low = !side.is_low();
             let (kept, rest) = if keeps_low { (low, high) } else { (high, low) };
             let Some(kept) = kept else {
@@ -167,6 +172,29 @@ impl Chain<'_> {
             self.links.pop();
         }
         false
+    }
+
+    /// Where a raw edge may be planed true, as deep as the planer goes, before a fence can guide any
+    /// other cut; none where the workshop has no planer, or an edge is true already.
+    fn edges_to_true(&self, piece: &Workpiece) -> Vec<(Side, f64)> {
+        let planers = self.saws.planers(Direction::Rip);
+        let sides = [Side::LowY, Side::HighY];
+        if planers.is_empty() || sides.iter().any(|s| piece.is_true(self.ground, *s)) {
+            return Vec::new();
+        }
+        let mut edges = Vec::new();
+        for side in sides {
+            let inwards = if side.is_low() { 1.0 } else { -1.0 };
+            for planer in planers {
+                let depth = self.job.workshop.tools[*planer].kerf;
+                let edge = side.of(&piece.tight) + inwards * depth;
+                let is_waste = side.excess(&piece.tight, self.rect) > depth;
+                if is_waste && piece.would_be_true(self.ground, side, edge) {
+                    edges.push((side, edge));
+                }
+            }
+        }
+        edges
     }
 
     /// Where waste on this side may be cut off before the rectangle's own sides are: to each side of a

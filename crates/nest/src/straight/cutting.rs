@@ -225,7 +225,7 @@ impl Cutting {
         cut: &Cut,
     ) -> Option<(usize, usize)> {
         let work = self.works[leaf]?;
-        let (low_work, high_work) = work.halves(ground, direction, cut.at, cut.kerf);
+        let (low_work, high_work) = cut.halves(job, ground, &work, direction);
         let (low, high) = (self.nodes.len(), self.nodes.len() + 1);
         self.open.retain(|o| *o != leaf);
         for half in [low_work, high_work] {
@@ -251,6 +251,7 @@ impl Cutting {
 
     /// A board cut up as a finished tree says, so that it can be changed further; none if the tree is not one of ours.
     pub(crate) fn from_tree(
+        job: &Job,
         ground: &Ground,
         tree: &CutTree,
         cutouts: Vec<Cutout>,
@@ -261,6 +262,7 @@ impl Cutting {
             match node {
                 CutNode::Cut {
                     direction,
+                    tool,
                     at,
                     kerf,
                     low,
@@ -274,8 +276,10 @@ impl Cutting {
                     {
                         return None;
                     }
+                    let mut tools = job.workshop.tools.iter();
+                    let leaves_true = tools.any(|t| t.name == *tool && t.leaves_true_edge);
                     let (low_work, high_work) =
-                        works[place]?.halves(ground, *direction, *at, *kerf);
+                        works[place]?.halves(ground, *direction, (*at, *kerf), leaves_true);
                     works[*low] = low_work;
                     works[*high] = high_work;
                 }

@@ -2,8 +2,9 @@
 
 use heartside_geometry::Arrange;
 use heartside_geometry::{
-    Bounds, Convex, Point, Pose, Tolerance, Transform, convex_pieces, math, outside_pieces,
+    Bounds, Convex, Point, Pose, Ring, Tolerance, Transform, convex_pieces, math, outside_pieces,
 };
+use heartside_timber::blank::twist_over;
 use heartside_timber::document::{Stops, ZoneKind};
 use heartside_timber::grain::{CELL, difference};
 use heartside_timber::job::{Board, GrainRule, Job, Part, PartCut};
@@ -52,8 +53,11 @@ pub(crate) struct Ground {
     outside_count: usize,
     board_count: usize,
     outline: Vec<Point>,
+    holes: Vec<Vec<Point>>,
     is_upright: bool,
     straight_edges: Vec<StraightEdge>,
+    /// Twist of each square millimetre of the board.
+    twist: f64,
     to_board: Transform,
     tolerance: Tolerance,
 }
@@ -169,7 +173,9 @@ impl Ground {
         straighten(&mut outline, noise);
         let bounds =
             Bounds::of_points(outline.iter().copied()).unwrap_or_else(|| board.outline.bounds());
-        let is_upright = board.outline.holes().is_empty() && is_upright_rectangle(&outline);
+        let in_frame = |hole: &Ring| hole.points().iter().map(|p| to_frame.apply(*p)).collect();
+        let holes: Vec<Vec<Point>> = board.outline.holes().iter().map(in_frame).collect();
+        let is_upright = holes.is_empty() && is_upright_rectangle(&outline);
         let mut ground = Ground {
             board: board_index,
             frame,
@@ -190,7 +196,9 @@ impl Ground {
             outside_count: 0,
             board_count: 0,
             outline,
+            holes,
             is_upright,
+            twist: twist_over(board, 1.0, 1.0),
             to_board,
             tolerance: job.tolerance,
         };
@@ -273,6 +281,15 @@ impl Ground {
         for (k, trim) in trims.iter().enumerate() {
             if *trim > 0.0 {
                 let ends = vec![self.outline[k], self.outline[(k + 1) % count]];
+                self.pieces
+                    .extend(Piece::new(ends, trim + job.tolerance.extra));
+            }
+        }
+        let of_holes = board.outline.edges().zip(&board.sides).skip(count);
+        for ((a, b), side) in of_holes {
+            let trim = side.trim(&job.workshop);
+            if trim > 0.0 {
+                let ends = vec![to_frame.apply(a), to_frame.apply(b)];
                 self.pieces
                     .extend(Piece::new(ends, trim + job.tolerance.extra));
             }
@@ -548,27 +565,54 @@ impl Ground {
         Bounds::of_points(points)
     }
 
-    /// True where the board's own outline is straight and true along this side of some wood, over its whole length.
-    pub(crate) fn is_straight_along(&self, side: Side, tight: &Bounds) -> bool {
+    /// Over what length straight, true sides of the board run along this side of some wood.
+    pub(crate) fn straight_along(&self, side: Side, tight: &Bounds) -> f64 {
         let at = side.of(tight);
-        let (from, to) = match side {
-            Side::LowX | Side::HighX => (tight.min.y, tight.max.y),
-            Side::LowY | Side::HighY => (tight.min.x, tight.max.x),
-        };
-        let mut stretches: Vec<(f64, f64)> = self
-            .straight_edges
+        let (from, to) = side.span(tight);
+        // Sides of one ring share no stretch of a line.
+        self.straight_edges
             .iter()
             .filter(|e| e.side == side && (e.at - at).abs() <= self.noise)
-            .map(|e| (e.from, e.to))
-            .collect();
-        stretches.arrange_by(|a, b| a.0.total_cmp(&b.0));
-        let mut reached = from;
-        for (start, end) in stretches {
-            if start <= reached + self.noise {
-                reached = reached.max(end);
+            .map(|e| (e.to.min(to) - e.from.max(from)).max(0.0))
+            .sum()
+    }
+
+    /// Over what length wood of a rectangle lies along one of its sides.
+    ///
+    /// O(corners), or at once on an upright rectangular board.
+    pub(crate) fn wood_along(&self, side: Side, rect: &Bounds) -> f64 {
+        let (from, to) = side.span(rect);
+        if self.is_upright {
+            let (low, high) = side.span(&self.bounds);
+            return (to.min(high) - from.max(low)).max(0.0);
+        }
+        // A hair inside, so that sides of the outline on the very line do not matter.
+        let inwards = if side.is_low() {
+            self.noise
+        } else {
+            -self.noise
+        };
+        let at = side.of(rect) + inwards;
+        let mut crossings = Vec::new();
+        for ring in std::iter::once(&self.outline).chain(&self.holes) {
+            for (k, a) in ring.iter().enumerate() {
+                let b = &ring[(k + 1) % ring.len()];
+                let ((u, v), (w, z)) = (side.seen(*a), side.seen(*b));
+                if (v <= at) != (z <= at) {
+                    crossings.push(u + (at - v) / (z - v) * (w - u));
+                }
             }
         }
-        reached >= to - self.noise
+        crossings.arrange_by(f64::total_cmp);
+        crossings
+            .chunks_exact(2)
+            .map(|pair| (pair[1].min(to) - pair[0].max(from)).max(0.0))
+            .sum()
+    }
+
+    /// Twist of a workpiece with this box, in millimetres.
+    pub(crate) fn twist_of(&self, tight: &Bounds) -> f64 {
+        self.twist * tight.width() * tight.height()
     }
 
     /// The placement, on the job's grid, of a blank whose low corner is at or just beyond (x, y), and its rectangle.

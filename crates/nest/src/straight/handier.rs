@@ -274,7 +274,7 @@ impl<'a> Finder<'a> {
                     at: *at,
                     kerf: *kerf,
                 };
-                let (below, above) = work?.halves(self.ground, *direction, *at, *kerf);
+                let (below, above) = cut.halves(self.job, self.ground, &work?, *direction);
                 Branch::Cut {
                     direction: *direction,
                     cut,
@@ -312,7 +312,7 @@ impl<'a> Finder<'a> {
                 },
                 Some(work),
             ) => {
-                let (below, above) = work.halves(self.ground, direction, cut.at, cut.kerf);
+                let (below, above) = cut.halves(self.job, self.ground, &work, direction);
                 let keeps = [low, high].map(|p| !self.members_of(p).is_empty());
                 self.price(&work, direction, &cut, keeps)
                     + self.cost_of(low, below)
@@ -355,7 +355,7 @@ impl<'a> Finder<'a> {
                 return None;
             }
         }
-        let (below, above) = piece.halves(self.ground, direction, cut.at, cut.kerf);
+        let (below, above) = cut.halves(self.job, self.ground, &piece, direction);
         let share = left / 2;
         let new_low = self.improved(low, below, share);
         let new_high = self.improved(high, above, left - share);
@@ -581,7 +581,7 @@ impl<'a> Finder<'a> {
                 if !can_make(job, ground, work, direction, &cut) {
                     continue;
                 }
-                let (low_work, high_work) = work.halves(ground, direction, at, kerf);
+                let (low_work, high_work) = cut.halves(job, ground, work, direction);
                 let keeps = [!below.is_empty(), !above.is_empty()];
                 let cost = self.price(work, direction, &cut, keeps);
                 let least = cost
@@ -652,7 +652,7 @@ impl<'a> Finder<'a> {
                 } => {
                     let next = nodes.len();
                     nodes.extend([CutNode::Waste, CutNode::Waste]);
-                    let halves = work.map(|w| w.halves(self.ground, direction, cut.at, cut.kerf));
+                    let halves = work.map(|w| cut.halves(self.job, self.ground, &w, direction));
                     let (below, above) = halves.unwrap_or((None, None));
                     waiting.extend([(high, above, next + 1), (low, below, next)]);
                     cut_node(self.job, direction, &cut, next, next + 1)

@@ -681,7 +681,7 @@ impl Repair {
                 pool[cutout.part] = pool[cutout.part].checked_sub(1)?;
             }
             let tree = layout.cuts.as_ref()?;
-            let cutting = Cutting::from_tree(ground, tree, cutouts)?;
+            let cutting = Cutting::from_tree(job, ground, tree, cutouts)?;
             let measure = BoardMeasure::of(job, ground, &cutting);
             boards[shelf] = Some(Filled {
                 frame,

@@ -1,15 +1,17 @@
 //! Which tool can make a cut, and what its kerf then is.
 //!
 //! A cut is a straight line right across its workpiece. The workpiece must suit the tool
-//! (length along the cut, width, depth, smallest piece), a fence needs a true edge
-//! against it and a piece of safe size between it and the blade, and no fixing that stops
-//! this kind of cut may come within its margin of the kerf from where the saw enters the
-//! workpiece to where it leaves it.
+//! (length along the cut, width, depth, twist, length by which it is held), a rip fence needs a
+//! true edge against it and a piece of safe length between it and the blade, and no fixing that
+//! stops this kind of cut may come within its margin of the kerf from where the saw enters the
+//! workpiece to where it leaves it. A planer takes what lies beyond an edge, as far as it can,
+//! and leaves it true.
 
 use heartside_geometry::Arrange;
 use heartside_geometry::{Bounds, Point};
+use heartside_timber::defaults::MOST_TWIST_MOVED;
 use heartside_timber::document::Stops;
-use heartside_timber::job::{Job, Tool};
+use heartside_timber::job::{Guide, Job, Tool};
 use heartside_timber::plan::Direction;
 
 use super::ground::Ground;
@@ -26,11 +28,27 @@ pub(crate) struct Cut {
     pub(crate) kerf: f64,
 }
 
+impl Cut {
+    /// The two pieces that it leaves; a piece without wood has none.
+    pub(crate) fn halves(
+        &self,
+        job: &Job,
+        ground: &Ground,
+        piece: &Workpiece,
+        direction: Direction,
+    ) -> (Option<Workpiece>, Option<Workpiece>) {
+        let leaves_true = job.workshop.tools[self.tool].leaves_true_edge;
+        piece.halves(ground, direction, (self.at, self.kerf), leaves_true)
+    }
+}
+
 /// The tools for straight cuts, in the order in which they are tried: smallest kerf first, then as listed.
 #[derive(Debug, Clone)]
 pub(crate) struct Saws {
     rips: Vec<usize>,
     crosscuts: Vec<usize>,
+    /// Planers, as listed.
+    planers: Vec<usize>,
 }
 
 impl Saws {
@@ -45,6 +63,7 @@ impl Saws {
         Saws {
             rips: sorted(|t| t.rips),
             crosscuts: sorted(|t| t.crosscuts),
+            planers: (0..tools.len()).filter(|t| is_planer(&tools[*t])).collect(),
         }
     }
 
@@ -63,16 +82,15 @@ impl Saws {
             .map(|t| job.workshop.tools[*t].kerf)
     }
 
-    /// The width below which a strip cannot be taken off a board of this thickness: 0 where some tool can skim.
+    /// The width below which a strip cannot be taken off a board of this thickness: 0 where some tool
+    /// can skim, or a planer takes it (in two goes, if need be).
     pub(crate) fn least_strip(&self, job: &Job, direction: Direction, thickness: f64) -> f64 {
         let mut least = f64::INFINITY;
-        for tool in self
-            .along(direction)
-            .iter()
-            .map(|t| &job.workshop.tools[*t])
-        {
+        let all = self.along(direction).iter().chain(self.planers(direction));
+        for tool in all.map(|t| &job.workshop.tools[*t]) {
             if thickness <= tool.max_depth {
-                least = least.min(if tool.can_skim { 0.0 } else { tool.kerf });
+                let takes_all = tool.can_skim || is_planer(tool);
+                least = least.min(if takes_all { 0.0 } else { tool.kerf });
             }
         }
         least
@@ -100,26 +118,35 @@ impl Saws {
         edge: f64,
     ) -> impl Iterator<Item = Cut> + 'a {
         let direction = side.direction();
-        self.along(direction).iter().filter_map(move |index| {
-            let tool = &job.workshop.tools[*index];
-            let at = if side.is_low() {
-                edge - tool.kerf
-            } else {
-                edge
-            };
-            let beyond = if side.is_low() {
-                edge - side.of(&piece.tight)
-            } else {
-                side.of(&piece.tight) - edge
-            };
+        let beyond = if side.is_low() {
+            edge - side.of(&piece.tight)
+        } else {
+            side.of(&piece.tight) - edge
+        };
+        let tools = &job.workshop.tools;
+        let sawn = self.along(direction).iter().filter_map(move |index| {
+            let tool = &tools[*index];
             let can_take = tool.can_skim || beyond >= tool.kerf - ground.noise;
-            let cut = Cut {
-                tool: *index,
-                at,
-                kerf: tool.kerf,
-            };
-            (can_take && can_make(job, ground, piece, direction, &cut)).then_some(cut)
+            can_take.then_some((*index, tool.kerf))
+        });
+        // A planer takes just what lies beyond.
+        let planed = self.planers(direction).iter().filter_map(move |index| {
+            let can_take = beyond > 0.0 && beyond <= tools[*index].kerf;
+            can_take.then_some((*index, beyond))
+        });
+        sawn.chain(planed).filter_map(move |(tool, kerf)| {
+            let at = if side.is_low() { edge - kerf } else { edge };
+            let cut = Cut { tool, at, kerf };
+            can_make(job, ground, piece, direction, &cut).then_some(cut)
         })
+    }
+
+    /// The planers, for cuts along the frame; none for the others.
+    pub(crate) fn planers(&self, direction: Direction) -> &[usize] {
+        match direction {
+            Direction::Rip => &self.planers,
+            Direction::Crosscut => &[],
+        }
     }
 
     /// True if some tool can cut this workpiece right across at `at`: used where both sides go on to be cut.
@@ -137,7 +164,7 @@ impl Saws {
     }
 }
 
-/// True if this tool can make this cut: the workpiece suits it, the fence has its edge, and no fixing is met.
+/// True if this tool can make this cut: the workpiece suits it, fences hold it, and no fixing is met.
 pub(crate) fn can_make(
     job: &Job,
     ground: &Ground,
@@ -146,21 +173,41 @@ pub(crate) fn can_make(
     cut: &Cut,
 ) -> bool {
     let tool = &job.workshop.tools[cut.tool];
-    suits(tool, ground, piece, direction)
-        && fence_holds(tool, ground, piece, direction, cut)
+    let holds = match tool {
+        _ if is_planer(tool) => true,
+        _ if tool.has_rip_fence() => fence_holds(tool, ground, piece, direction, cut),
+        _ if tool.has_square_fence() => is_held_square(tool, ground, piece, direction, cut),
+        _ => true,
+    };
+    holds
+        && suits(tool, ground, piece, direction)
         && clear_of_fixings(ground, piece, direction, cut)
 }
 
-/// Length, width, depth and least size of the workpiece.
-fn suits(tool: &Tool, ground: &Ground, piece: &Workpiece, direction: Direction) -> bool {
-    let (along, square) = (piece.along(direction), piece.square_to(direction));
-    ground.thickness <= tool.max_depth
-        && along <= tool.max_length
-        && along.max(square) >= tool.min_piece
-        && (tool.has_rip_fence() || square <= tool.max_width)
+/// True for a tool that planes edges true and saws nothing along the grain.
+pub(crate) fn is_planer(tool: &Tool) -> bool {
+    tool.trues && !tool.rips
 }
 
-/// Where a fence guides the cut: a true edge on one side, and a piece of the right size between it and the blade.
+/// Length, width, depth and twist of the workpiece, and whether it is long enough where it is held.
+fn suits(tool: &Tool, ground: &Ground, piece: &Workpiece, direction: Direction) -> bool {
+    let (along, square) = (piece.along(direction), piece.square_to(direction));
+    let held = if tool.has_square_fence() {
+        square
+    } else if tool.guide == Guide::Along || is_planer(tool) {
+        along
+    } else {
+        along.max(square)
+    };
+    ground.thickness <= tool.max_depth
+        && along <= tool.max_length
+        && held >= tool.min_piece
+        && (tool.has_rip_fence() || square <= tool.max_width)
+        && (!tool.work_moves || ground.twist_of(&piece.tight) <= MOST_TWIST_MOVED)
+}
+
+/// Along a rip fence: a true edge on one side, and between it and the blade a piece, kept or waste,
+/// that is neither too wide nor too short.
 fn fence_holds(
     tool: &Tool,
     ground: &Ground,
@@ -168,18 +215,30 @@ fn fence_holds(
     direction: Direction,
     cut: &Cut,
 ) -> bool {
-    if !tool.has_rip_fence() {
+    let (low, high) = Side::pair(direction);
+    let (below, above) = piece.halves(ground, direction, (cut.at, cut.kerf), false);
+    let fits = |held: Option<Workpiece>, distance: f64| {
+        held.is_some_and(|h| distance <= tool.max_width && h.along(direction) >= tool.min_piece)
+    };
+    (fits(below, cut.at - low.of(&piece.tight)) && piece.is_true(ground, low))
+        || (fits(above, high.of(&piece.tight) - (cut.at + cut.kerf)) && piece.is_true(ground, high))
+}
+
+/// Against a fence square to the cut: one of the pieces that the cut leaves is long enough there to
+/// be held; the other falls off.
+fn is_held_square(
+    tool: &Tool,
+    ground: &Ground,
+    piece: &Workpiece,
+    direction: Direction,
+    cut: &Cut,
+) -> bool {
+    if tool.min_piece <= 0.0 {
         return true;
     }
-    let (low, high) = Side::pair(direction);
-    let (below, above) = piece.halves(ground, direction, cut.at, cut.kerf);
-    let fits = |held: Option<Workpiece>, distance: f64| {
-        held.is_some_and(|h| {
-            distance <= tool.max_width && h.tight.width().max(h.tight.height()) >= tool.min_piece
-        })
-    };
-    (piece.is_true(ground, low) && fits(below, cut.at - low.of(&piece.tight)))
-        || (piece.is_true(ground, high) && fits(above, high.of(&piece.tight) - (cut.at + cut.kerf)))
+    let (below, above) = piece.halves(ground, direction, (cut.at, cut.kerf), false);
+    let is_held = |half: &Workpiece| half.square_to(direction) >= tool.min_piece;
+    below.iter().chain(&above).any(is_held)
 }
 
 /// No fixing that stops this kind of cut within its margin of the band, over the length really sawn.

@@ -66,7 +66,7 @@ impl Spare {
             return None;
         }
         let cutouts = cutouts_of(job, ground, layout, |_, _| true)?;
-        let mut cutting = Cutting::from_tree(ground, layout.cuts.as_ref()?, cutouts)?;
+        let mut cutting = Cutting::from_tree(job, ground, layout.cuts.as_ref()?, cutouts)?;
         lay(job, ground, &self.saws, &mut cutting, part)
             .then(|| with_piece(job, ground, cutting, layout, (part, copy)))?
     }

@@ -1,9 +1,14 @@
 //! A workpiece: what one cut leaves of a board.
 
-use heartside_geometry::Bounds;
+use heartside_geometry::{Bounds, Point};
+use heartside_timber::defaults::FENCE_CONTACT;
 use heartside_timber::plan::Direction;
 
 use super::ground::Ground;
+
+/// The share of its length over which a workpiece has to lie against a fence: a hair more than is
+/// asked, so that rounding never decides.
+const CONTACT: f64 = FENCE_CONTACT + 1e-3;
 
 /// One side of an upright rectangle in the frame.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -42,6 +47,22 @@ impl Side {
         }
     }
 
+    /// From where to where this side of a rectangle runs.
+    pub(crate) fn span(self, bounds: &Bounds) -> (f64, f64) {
+        match self {
+            Side::LowX | Side::HighX => (bounds.min.y, bounds.max.y),
+            Side::LowY | Side::HighY => (bounds.min.x, bounds.max.x),
+        }
+    }
+
+    /// A point's place along this side, and square to it.
+    pub(crate) fn seen(self, point: Point) -> (f64, f64) {
+        match self {
+            Side::LowX | Side::HighX => (point.y, point.x),
+            Side::LowY | Side::HighY => (point.x, point.y),
+        }
+    }
+
     /// By how much `outer` reaches beyond `inner` on this side.
     pub(crate) fn excess(self, outer: &Bounds, inner: &Bounds) -> f64 {
         if self.is_low() {
@@ -67,8 +88,8 @@ pub(crate) struct Workpiece {
     pub(crate) rect: Bounds,
     /// Bounds of the wood in it.
     pub(crate) tight: Bounds,
-    /// Which sides of the rectangle a cut made: low x, high x, low y, high y.
-    cut_made: [bool; 4],
+    /// Which sides of the rectangle a tool made that leaves a true edge: low x, high x, low y, high y.
+    made_true: [bool; 4],
 }
 
 impl Workpiece {
@@ -77,7 +98,7 @@ impl Workpiece {
         Workpiece {
             rect: ground.bounds,
             tight: ground.bounds,
-            cut_made: [false; 4],
+            made_true: [false; 4],
         }
     }
 
@@ -97,30 +118,49 @@ impl Workpiece {
         }
     }
 
-    /// True where a fence can lie against this side: a cut made it, or the board is straight there over the whole workpiece.
+    /// True where a fence can run along this side: over nearly all of the workpiece's length the
+    /// edge was left true by a tool, or is a straight side of the board.
     pub(crate) fn is_true(&self, ground: &Ground, side: Side) -> bool {
-        let made_here = self.cut_made[side as usize]
-            && side.excess(&self.rect, &self.tight).abs() <= ground.noise;
-        made_here || ground.is_straight_along(side, &self.tight)
+        let at_the_cut = side.excess(&self.rect, &self.tight).abs() <= ground.noise;
+        let length = self.along(side.direction());
+        let touching = if self.made_true[side as usize] && at_the_cut {
+            ground.wood_along(side, &self.rect)
+        } else {
+            ground.straight_along(side, &self.tight)
+        };
+        touching >= CONTACT * length
     }
 
-    /// The two pieces that a cut leaves; a piece without wood has none.
+    /// True if a fence could run along this side once it is trued at `edge`.
+    pub(crate) fn would_be_true(&self, ground: &Ground, side: Side, edge: f64) -> bool {
+        let mut rect = self.rect;
+        match side {
+            Side::LowX => rect.min.x = edge,
+            Side::HighX => rect.max.x = edge,
+            Side::LowY => rect.min.y = edge,
+            Side::HighY => rect.max.y = edge,
+        }
+        ground.wood_along(side, &rect) >= CONTACT * self.along(side.direction())
+    }
+
+    /// The two pieces that a cut leaves, their new edges as true as the tool leaves them; a piece
+    /// without wood has none.
     pub(crate) fn halves(
         &self,
         ground: &Ground,
         direction: Direction,
-        at: f64,
-        kerf: f64,
+        (at, kerf): (f64, f64),
+        leaves_true: bool,
     ) -> (Option<Workpiece>, Option<Workpiece>) {
         let (low_side, high_side) = Side::pair(direction);
         let (low_rect, high_rect) = heartside_timber::score::split(self.rect, direction, at, kerf);
         let piece = |rect: Bounds, made: Side| {
-            let mut cut_made = self.cut_made;
-            cut_made[made as usize] = true;
+            let mut made_true = self.made_true;
+            made_true[made as usize] = leaves_true;
             ground.wood_within(&rect).map(|tight| Workpiece {
                 rect,
                 tight,
-                cut_made,
+                made_true,
             })
         };
         (piece(low_rect, high_side), piece(high_rect, low_side))
