@@ -41,7 +41,7 @@ def clearances(document: dict) -> Iterator[tuple[str, float]]:
             core, radius = core_of(judge.parts[at["part"]])
             cores.append((placed(core, at), radius))
         for (a, a_radius), (b, b_radius) in combinations(cores, 2):
-            yield "blanks", a.distance(b) - a_radius - b_radius - judge.sawn_kerf
+            yield "blanks", a.distance(b) - a_radius - b_radius - judge.sawn_kerf(board)
         for core, radius in cores:
             inside = board.outline.boundary.distance(core)
             if not board.outline.covers(core):

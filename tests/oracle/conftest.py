@@ -9,7 +9,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
 #: How many plans are judged; at least 500 by the project's own promise.
-COUNT = int(os.environ.get("HEARTSIDE_ORACLE_CASES", "900"))
+COUNT = int(os.environ.get("HEARTSIDE_ORACLE_CASES", "1100"))
 #: For how many random jobs the engines' own plans are judged; by hand 1000 and more.
 PLANS = int(os.environ.get("HEARTSIDE_ORACLE_PLANS", "120"))
 #: For how many random jobs sawn by line every distance is measured; by hand 500 and more.

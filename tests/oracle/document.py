@@ -101,6 +101,9 @@ class Zone:
     clear_of: str
     stops: str
     material: str
+    #: From where to where it lies below its face; none where that is not known.
+    buried: tuple[float, float] | None
+    drawn: bool
     #: How near a limit is too near to compare, in millimetres: curves are flattened
     #: outwards by up to 0.05 mm over there, and are all but true here.
     window: float
@@ -117,6 +120,8 @@ class Board:
     thickness: float
     planed: bool
     warp: dict | None
+    #: Lift of the corner for each square millimetre of twisted board.
+    twist: float
     angle: float
     lines: list[list[tuple[float, float]]]
     zones: list[Zone]
@@ -251,6 +256,89 @@ def zone_shape(shape: dict, outline: Polygon, tape, mm: Lengths) -> BaseGeometry
     return box(along - half_l, y - half_w, along + half_l, y + half_w)
 
 
+def sides_of(corners: list[tuple[float, float]], states: list[bool]) -> list[Side]:
+    """The sides of a ring, each with whether it is raw and whether it is an end."""
+    sides = []
+    for (a, b), raw in zip(zip(corners, corners[1:] + corners[:1]), states):
+        if a != b:
+            sides.append(Side(LineString([a, b]), raw, abs(b[1] - a[1]) > abs(b[0] - a[0])))
+    return sides
+
+
+@dataclass
+class Tool:
+    """A tool with everything that the document leaves unsaid."""
+
+    name: str
+    does: set[str]
+    kerf: float
+    max_length: float
+    max_width: float
+    max_depth: float
+    least_held: float
+    guide: str
+    work_moves: bool
+    leaves_true: bool
+    can_skim: bool
+
+    @property
+    def has_rip_fence(self) -> bool:
+        return self.guide == "along" and self.work_moves
+
+    def planes(self, rip: bool) -> bool:
+        """Trues a long edge instead of sawing along it."""
+        return rip and "true_edge" in self.does and "rip" not in self.does
+
+    def makes(self, rip: bool) -> bool:
+        return bool(self.does & {"rip", "true_edge"}) if rip else "crosscut" in self.does
+
+
+def read_tool(raw: dict, mm: Lengths) -> Tool:
+    does = set(raw["does"])
+    by_line, trues = "sawn" in does, "true_edge" in does
+    guide = raw.get("guide", "none")
+    moves, true = raw.get("work_moves"), raw.get("leaves_true_edge")
+    if moves is None:
+        moves = guide == "along" or trues or (by_line and "rip" in does)
+    if true is None:
+        true = trues or (guide != "none" and not by_line)
+    circular = not (by_line or trues)
+    hand_fed = circular and (guide == "square" or (guide == "along" and moves))
+    return Tool(
+        name=raw["name"],
+        does=does,
+        kerf=mm(raw["kerf"]),
+        max_length=mm(raw.get("max_length"), math.inf),
+        max_width=mm(raw.get("max_width"), math.inf),
+        max_depth=mm(raw.get("max_depth"), math.inf),
+        least_held=mm(raw.get("min_piece"), 300.0 if hand_fed else 0.0),
+        guide=guide,
+        work_moves=moves,
+        leaves_true=true,
+        can_skim=raw.get("can_skim", False),
+    )
+
+
+def read_tools(workshop: dict, mm: Lengths) -> list[Tool]:
+    """The tools; where none is named, the maker's own hands, which rip, crosscut and skim."""
+    named = [read_tool(t, mm) for t in workshop.get("tools", [])]
+    if named:
+        return named
+    fallback = workshop.get("fallback_kerf", {})
+    free = {"guide": "none", "leaves_true_edge": True, "can_skim": True}
+    return [
+        read_tool({"name": name, "does": [does], "kerf": mm(fallback.get(does), 3.2), **free}, mm)
+        for name, does in (("any rip saw", "rip"), ("any crosscut saw", "crosscut"))
+    ]
+
+
+def twist_of(warp: dict, length: float, width: float, mm: Lengths) -> float:
+    twist = warp.get("twist")
+    if not twist:
+        return 0.0
+    return mm(twist["lift"]) / (mm(twist.get("over_length"), length) * mm(twist.get("over_width"), width))
+
+
 def read_board(raw: dict, mm: Lengths) -> Board:
     outline = raw["outline"]
     if outline["form"] == "tape":
@@ -262,11 +350,9 @@ def read_board(raw: dict, mm: Lengths) -> Board:
         states += [True] * (len(corners) - len(states))
         holes = [mm.points(h) for h in outline.get("holes", [])]
     shape = Polygon(corners, holes)
-    sides = []
-    for place, raw_side in enumerate(states):
-        a, b = corners[place], corners[(place + 1) % len(corners)]
-        if a != b:
-            sides.append(Side(LineString([a, b]), raw_side, abs(b[1] - a[1]) > abs(b[0] - a[0])))
+    sides = sides_of(corners, states)
+    for hole, said in zip(holes, outline.get("hole_sides", []) + [[]] * len(holes)):
+        sides += sides_of(hole, [s == "raw" for s in said] + [True] * (len(hole) - len(said)))
     zones = [
         Zone(
             kind=z.get("kind", "defect"),
@@ -279,6 +365,8 @@ def read_board(raw: dict, mm: Lengths) -> Board:
             clear_of=z.get("clear_of", "blank"),
             stops=z.get("stops", "all"),
             material=z.get("material", "unknown"),
+            buried=(mm(z.get("depth_from"), 0.0), mm(z["depth_to"])) if z.get("depth_to") is not None else None,
+            drawn=z.get("drawn_before_planing", False),
             window=0.055 if z["shape"]["form"] == "spot" and z["shape"].get("oval", True) else 4.0e-4,
         )
         for z in raw.get("zones", [])
@@ -295,6 +383,7 @@ def read_board(raw: dict, mm: Lengths) -> Board:
         thickness=mm(raw["thickness"]),
         planed=raw.get("surface") == "planed",
         warp=raw.get("warp"),
+        twist=twist_of(raw.get("warp") or {}, x1 - x0, y1 - y0, mm),
         angle=grain.get("angle", 0.0),
         lines=[[tuple(p) for p in line] for line in grain.get("lines", [])],
         zones=zones,

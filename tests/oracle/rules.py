@@ -11,16 +11,20 @@ from dataclasses import dataclass, field
 from itertools import combinations
 
 from shapely import affinity
-from shapely.geometry import LineString, Point, box
+from shapely.geometry import LineString, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from document import Board, Lengths, Part, placed, read_board, read_part
+from document import Board, Lengths, Part, Tool, placed, read_board, read_part, read_tools
 
 #: What the checker lets pass for rounding, in millimetres.
 SLACK = 1.0e-3
 #: What a piece may be larger than its blank: besides, what a search keeps to spare (2 micrometres) and the grid (1).
 PIECE_SLACK = SLACK + 3.0e-3
 FAR = 1.0e5
+#: The share of a workpiece's length over which a true edge runs along its fence.
+FENCE_CONTACT = 0.9
+#: Most twist of a workpiece that is moved over a machine, in millimetres.
+MOST_TWIST = 1.5
 
 
 #: Nearer than this to a limit two programs may round apart: such rules are left out.
@@ -66,13 +70,14 @@ def depth_beyond(inner: BaseGeometry, outer: BaseGeometry) -> float:
     """How far a shape sticks out of another; minus its clearance where it does not."""
     beyond = inner.difference(outer)
     if beyond.is_empty or beyond.area < 1e-12:
-        return -inner.distance(outer.exterior) if inner.within(outer) else 0.0
+        return -inner.distance(outer.boundary) if inner.within(outer) else 0.0
     far = 0.0
     for polygon in getattr(beyond, "geoms", [beyond]):
         if polygon.geom_type == "Polygon":
             far = max(far, max(Point(p).distance(outer) for p in polygon.exterior.coords))
     if far == 0.0:  # the outer shape's corner pokes in: measure from inside
-        far = max(Point(p).distance(inner.exterior) for p in outer.exterior.coords if inner.contains(Point(p)))
+        corners = [Point(p) for ring in (outer.exterior, *outer.interiors) for p in ring.coords]
+        far = max((p.distance(inner.exterior) for p in corners if inner.contains(p)), default=0.0)
     return far
 
 
@@ -107,9 +112,7 @@ def thickness_left(board: Board, part: Part, blank: BaseGeometry, mm: Lengths) -
         lost += mm(cup["gap"]) * (across / mm(cup.get("over"), board.width)) ** 2
     if bow := warp.get("bow"):
         lost += mm(bow["gap"]) * (along / mm(bow.get("over"), board.length)) ** 2
-    if twist := warp.get("twist"):
-        spans = mm(twist.get("over_width"), board.width) * mm(twist.get("over_length"), board.length)
-        lost += 0.5 * mm(twist["lift"]) * along * across / spans
+    lost += 0.5 * board.twist * along * across
     return board.thickness - lost
 
 
@@ -131,11 +134,23 @@ class Judge:
         self.document = document
         trim = self.workshop.get("trim", {})
         self.trim_end, self.trim_edge = mm(trim.get("end"), 0.0), mm(trim.get("edge"), 0.0)
-        self.tools = {t["name"]: t for t in self.workshop.get("tools", [])}
-        fallback = self.workshop.get("fallback_kerf", {})
-        sawing = [mm(t["kerf"]) for t in self.workshop.get("tools", []) if "sawn" in t["does"]]
-        self.sawn_kerf = min(sawing) if sawing else mm(fallback.get("sawn"), 0.0)
+        self.tools = {t.name: t for t in read_tools(self.workshop, mm)}
         self.verdict = Verdict()
+
+    def sawn_kerf(self, board: Board) -> float:
+        """The kerf of lines in a board: of the thinnest saw for them that takes it."""
+        for_lines = [t for t in self.tools.values() if "sawn" in t.does]
+        able = [t.kerf for t in for_lines if t.max_depth >= board.thickness]
+        if able:
+            return min(able)
+        # None takes it: that is said by rule 9, whatever the kerf.
+        return for_lines[0].kerf if for_lines else self.mm(self.workshop.get("fallback_kerf", {}).get("sawn"), 2.0)
+
+    def takes_lines(self, board: Board) -> None:
+        """9: a tool that follows lines takes the board; one is taken to be there where none is named."""
+        deepest = [t.max_depth for t in self.tools.values() if "sawn" in t.does]
+        if deepest:
+            self.verdict.note(9, max(deepest) - board.thickness + SLACK)
 
     def run(self) -> Verdict:
         plan = self.document["plan"]
@@ -159,8 +174,10 @@ class Judge:
             pieces.append(Piece((part.id, at.get("copy", 1)), part, at, placed(part.blank, at), placed(part.outline, at)))
         for piece in pieces:
             self.one(board, piece)
-        if sawn:
-            self.sawn_fixings(board, pieces)
+        by_line = [p for p in pieces if sawn or p.part.cut == "sawn"]
+        if by_line:
+            self.sawn_fixings(board, by_line)
+            self.takes_lines(board)
         if layout.get("cuts") is not None:
             # A sawn board may have them too: they break it down before anything is sawn by line.
             tree = Tree(self, board, layout, pieces)
@@ -169,7 +186,7 @@ class Judge:
                 self.verdict.note(2, apart(a.blank, b.blank) - tree.kerf_between(i, j) + SLACK)
         elif sawn:
             for a, b in combinations(pieces, 2):
-                self.verdict.note(2, apart(a.blank, b.blank) - self.sawn_kerf + SLACK)
+                self.verdict.note(2, apart(a.blank, b.blank) - self.sawn_kerf(board) + SLACK)
         elif pieces:
             self.verdict.note(9, -1.0)
         return pieces
@@ -235,17 +252,16 @@ class Judge:
             return
         inside = -depth_beyond(zone.shape, piece.blank)
         self.verdict.note(4, inside - zone.margin + SLACK, zone.window)
-        if zone.material != "wood":
-            clear = False
-            if zone.face != "through" and math.isfinite(zone.depth):
-                clear = zone.depth <= planed
-            if not clear and planed > 0.0:
-                self.verdict.note(4, -1.0)
+        comes_off = board.thickness - piece.part.thickness
+        if zone.material != "wood" and not zone.drawn and comes_off > SLACK:
+            deepest = -math.inf if zone.buried is None else min(zone.buried[0], board.thickness - zone.buried[1])
+            self.verdict.note(4, deepest - comes_off + SLACK)
 
     def sawn_fixings(self, board: Board, pieces: list[Piece]) -> None:
-        """4 on a sawn board: the sawn line round every blank counts as rip and crosscut."""
+        """4: the line sawn round a blank counts as rip and crosscut."""
+        kerf = self.sawn_kerf(board)
         for piece in pieces:
-            band = piece.blank.buffer(self.sawn_kerf, quad_segs=160).difference(piece.blank).intersection(board.outline)
+            band = piece.blank.buffer(kerf, quad_segs=160).difference(piece.blank).intersection(board.outline)
             for zone in board.zones:
                 if zone.kind == "fixing" and not band.is_empty:
                     self.verdict.note(4, apart(band, zone.shape) - zone.margin + SLACK, zone.window)
@@ -315,6 +331,7 @@ class Tree:
             affinity.translate(shape, -frame["x"], -frame["y"]), -frame["angle"], origin=(0, 0)
         )
         self.outline = self.to_frame(board.outline)
+        self.filled = Polygon(self.outline.exterior)
         self.blanks = [self.to_frame(p.blank) for p in pieces]
         self.zones = [(z, self.to_frame(z.shape)) for z in board.zones if z.kind == "fixing"]
         # True sides of the board, in the frame: (start, end) points of straight sides.
@@ -330,16 +347,15 @@ class Tree:
             if node == other and low != other_low:
                 return self.nodes[node]["kerf"]
         if i in self.freed_by and self.freed_by[i] == self.freed_by.get(j):
-            return self.judge.sawn_kerf
+            return self.judge.sawn_kerf(self.board)
         if self.layout.get("way") == "sawn":
-            return self.judge.sawn_kerf
-        mm = self.judge.mm
-        return min(mm(t["kerf"]) for t in self.judge.tools.values() if "rip" in t["does"] or "crosscut" in t["does"])
+            return self.judge.sawn_kerf(self.board)
+        return min(t.kerf for t in self.judge.tools.values() if t.does & {"rip", "crosscut"})
 
     def walk(self) -> None:
         note = self.judge.verdict.note
         whole = (-FAR, -FAR, FAR, FAR)
-        waiting = [(0, whole, {"low_y": False, "high_y": False, "low_x": False, "high_x": False}, [])]
+        waiting = [(0, whole, {"low_y": None, "high_y": None, "low_x": None, "high_x": None}, [])]
         while waiting:
             node, rectangle, cut_sides, path = waiting.pop()
             if node in self.visited or not 0 <= node < len(self.nodes):
@@ -354,11 +370,11 @@ class Tree:
                 waiting.extend((*freed, [*path, (node, low)]) for freed, low in zip(pieces, (True, False)))
             elif kind == "blank":
                 self.freed_by.setdefault(entry["placement"], path)
-                self.leaf(entry["placement"], piece, None)
+                self.leaf(entry["placement"], piece, box(*rectangle), False)
             elif kind == "region":
                 for placement in entry["placements"]:
                     self.freed_by.setdefault(placement, path)
-                    self.leaf(placement, piece, box(*rectangle))
+                    self.leaf(placement, piece, box(*rectangle), True)
             else:
                 for place, blank in enumerate(self.blanks):
                     overlap = blank.intersection(piece).area
@@ -367,7 +383,7 @@ class Tree:
         if len(self.visited) != len(self.nodes) or self.leaves != set(range(len(self.pieces))):
             note(9, -1.0)
 
-    def leaf(self, placement: int, piece: BaseGeometry, region: BaseGeometry | None) -> None:
+    def leaf(self, placement: int, piece: BaseGeometry, rectangle: BaseGeometry, shared: bool) -> None:
         """A blank is its piece; in a region no cut runs into it (whether it is all wood, rule 1 asks)."""
         note = self.judge.verdict.note
         if not 0 <= placement < len(self.blanks) or placement in self.leaves:
@@ -378,13 +394,16 @@ class Tree:
         if piece.is_empty:
             note(9, -1.0)
             return
-        if region is not None:
-            note(9, SLACK - depth_beyond(blank, region))
+        if shared:
+            note(9, SLACK - depth_beyond(blank, rectangle))
         else:
-            note(9, SLACK - depth_beyond(blank, piece) if piece.geom_type == "Polygon" else -1.0)
+            # Whether a hole in the board bites into it, rule 1 asks.
+            filled = self.filled.intersection(rectangle)
+            note(9, SLACK - depth_beyond(blank, filled) if filled.geom_type == "Polygon" else -1.0)
             note(9, PIECE_SLACK - max(abs(a - b) for a, b in zip(blank.bounds, piece.bounds)))
 
     def cut(self, entry: dict, rectangle, piece: BaseGeometry, cut_sides: dict):
+        """Makes one cut. `cut_sides` says where tools cut the sides of the rectangle, and which are true."""
         judge, note = self.judge, self.judge.verdict.note
         rip = entry["direction"] == "rip"
         at, kerf = entry["at"], entry["kerf"]
@@ -395,32 +414,36 @@ class Tree:
         else:
             low, high = (x0, y0, min(max(at, x0), x1), y1), (min(max(at + kerf, x0), x1), y0, x1, y1)
             band = box(at, y0, at + kerf, y1)
+        tool = judge.tools.get(entry.get("tool", ""))
         sides_low, sides_high = dict(cut_sides), dict(cut_sides)
-        sides_low["high_y" if rip else "high_x"] = True
-        sides_high["low_y" if rip else "low_x"] = True
+        true = tool is None or tool.leaves_true
+        sides_low["high_y" if rip else "high_x"] = (at, true)
+        sides_high["low_y" if rip else "low_x"] = (at + kerf, true)
         result = [(entry["low"], low, sides_low), (entry["high"], high, sides_high)]
         sawn = band.intersection(piece)
         if piece.is_empty or sawn.area < 1e-9:
             note(9, -1.0)
             return result
         px0, py0, px1, py1 = piece.bounds
-        along, square = (px1 - px0, py1 - py0) if rip else (py1 - py0, px1 - px0)
         # What falls off, kerf included, where one side yields nothing but dust.
         first = at + kerf - (py0 if rip else px0)
         last = (py1 if rip else px1) - at
-        tool = judge.tools.get(entry.get("tool", ""))
         removed = min(first, last)
-        # Where no tool is named, the maker's own hands are meant: they saw and they plane.
-        skims = tool.get("can_skim", False) if tool else not judge.tools
-        if not skims:
+        if tool is None or not (tool.can_skim or tool.planes(rip)):
             note(9, removed - kerf + SLACK)
         elif removed <= 0.0:
             note(9, -1.0)
-        if tool is None:
-            if entry.get("tool"):
-                note(9, -1.0)
+        if tool is None or not tool.makes(rip):
+            note(9, -1.0)
+        elif tool.planes(rip):
+            # It takes no more than its depth, and nothing is left beyond.
+            note(9, tool.kerf - kerf + SLACK)
+            note(9, kerf - removed + SLACK)
         else:
-            self.possible(tool, entry, rip, piece, along, square, at, kerf, cut_sides)
+            note(9, SLACK - abs(kerf - tool.kerf))
+        if tool is not None:
+            halves = [piece.intersection(box(*half)) for half in (low, high)]
+            self.possible(tool, rip, piece, halves, (at, kerf), cut_sides)
         # 4. Fixings that this cut meets.
         for zone, shape in self.zones:
             if zone.stops == "all" or (zone.stops == "rips") == rip:
@@ -431,40 +454,61 @@ class Tree:
                 note(4, apart(line, shape) - zone.margin + SLACK, zone.window)
         return result
 
-    def possible(self, tool: dict, entry: dict, rip: bool, piece, along, square, at, kerf, cut_sides) -> None:
-        judge, note, mm = self.judge, self.judge.verdict.note, self.judge.mm
-        if ("rip" if rip else "crosscut") not in tool["does"]:
-            note(9, -1.0)
-        note(9, SLACK - abs(kerf - mm(tool["kerf"])))
-        note(9, mm(tool.get("max_depth"), math.inf) - self.board.thickness + SLACK)
-        note(9, mm(tool.get("max_length"), math.inf) - along + SLACK)
-        note(9, max(along, square) - mm(tool.get("min_piece"), 0.0) + SLACK)
-        widest = mm(tool.get("max_width"), math.inf)
-        guide = tool.get("guide", "none")
-        if not (guide == "along" and tool.get("work_moves", True)):
-            note(9, widest - square + SLACK)
-            return
-        # A fence: one side of the workpiece, parallel to the cut, is straight and true.
-        px0, py0, px1, py1 = piece.bounds
-        best = -1.0
-        for name, level, gap in (
-            (("low_y", py0, at - py0) if rip else ("low_x", px0, at - px0)),
-            (("high_y", py1, py1 - at - kerf) if rip else ("high_x", px1, px1 - at - kerf)),
-        ):
-            if gap <= 0.0:
-                continue
-            true = cut_sides[name] or any(self.lies_on(side, level, rip) for side in self.true_sides)
-            if true:
-                least = max(along, gap) - mm(tool.get("min_piece"), 0.0) + SLACK
-                best = max(best, min(widest - gap + SLACK, least))
-        note(9, best)
+    def possible(self, tool: Tool, rip: bool, piece, halves, where, cut_sides: dict) -> None:
+        """9: the piece fits the machine, is held by enough, lies flat, and has a true edge at a rip fence."""
+        note, (at, kerf) = self.judge.verdict.note, where
+        along, square = spans(piece, rip)
+        note(9, tool.max_depth - self.board.thickness + SLACK)
+        note(9, tool.max_length - along + SLACK)
+        if not tool.has_rip_fence:
+            note(9, tool.max_width - square + SLACK)
+        if tool.guide == "square":
+            held = max(spans(half, rip)[1] for half in halves)
+        elif tool.guide == "along" or tool.planes(rip):
+            held = along
+        else:
+            held = max(along, square)
+        note(9, held - tool.least_held + SLACK)
+        if tool.work_moves:
+            note(9, MOST_TWIST - self.board.twist * along * square + SLACK)
+        if tool.has_rip_fence and not tool.planes(rip):
+            px0, py0, px1, py1 = piece.bounds
+            low, high = (("low_y", py0), ("high_y", py1)) if rip else (("low_x", px0), ("high_x", px1))
+            best = -1.0
+            for (name, level), half, width in ((low, halves[0], at - low[1]), (high, halves[1], high[1] - at - kerf)):
+                touching = self.true_length(piece, rip, level, cut_sides[name])
+                if width > SLACK and touching > SLACK:
+                    share = touching - FENCE_CONTACT * along
+                    length = spans(half, rip)[0] - tool.least_held
+                    best = max(best, min(tool.max_width - width, share, length) + SLACK)
+            note(9, best)
 
-    @staticmethod
-    def lies_on(side, level: float, rip: bool) -> bool:
-        (ax, ay), (bx, by) = side
-        if rip:
-            return abs(ay - level) < SLACK and abs(by - level) < SLACK and abs(bx - ax) > 1.0
-        return abs(ax - level) < SLACK and abs(bx - level) < SLACK and abs(by - ay) > 1.0
+    def true_length(self, piece: BaseGeometry, rip: bool, level: float, made: tuple[float, bool] | None) -> float:
+        """How much of a piece's edge at a level is true: what a tool made so, or straight sides of the board."""
+        edges = level_spans(piece.boundary, rip, level)
+        if made is not None and made[1] and abs(made[0] - level) < SLACK:
+            return sum(b - a for a, b in edges)
+        sides = [span for side in self.true_sides for span in level_spans(LineString(side), rip, level)]
+        return sum(max(0.0, min(b, d) - max(a, c)) for a, b in edges for c, d in sides)
+
+
+def spans(shape: BaseGeometry, rip: bool) -> tuple[float, float]:
+    """Extents along and square to a cut."""
+    if shape.is_empty:
+        return 0.0, 0.0
+    x0, y0, x1, y1 = shape.bounds
+    return (x1 - x0, y1 - y0) if rip else (y1 - y0, x1 - x0)
+
+
+def level_spans(lines: BaseGeometry, rip: bool, level: float) -> list[tuple[float, float]]:
+    """From where to where straight stretches of some lines run along a cut at a level."""
+    found = []
+    for line in getattr(lines, "geoms", [lines]):
+        points = [(x, y) if rip else (y, x) for x, y in line.coords]
+        for (ax, ay), (bx, by) in zip(points, points[1:]):
+            if abs(ay - level) < SLACK and abs(by - level) < SLACK and abs(bx - ax) > SLACK:
+                found.append((min(ax, bx), max(ax, bx)))
+    return found
 
 
 def judge(document: dict) -> Verdict:

@@ -35,6 +35,28 @@ def test_every_rule_is_broken_often_enough(cases):
     assert not missing, f"rules broken fewer than 30 times: {missing}"
 
 
+#: Ways of breaking a plan that were added with a rule of their own, and the rule they break.
+OF_ONE_RULE = {
+    "Rot": 3,
+    "Metal": 4,
+    "Held": 9,
+    "FenceSet": 9,
+    "TrueEdges": 9,
+    "Twisted": 9,
+    "Planed": 9,
+    "TooThick": 9,
+    "HoleSide": 1,
+}
+
+
+def test_each_sharper_rule_is_tried_often_enough(cases):
+    tried = Counter(case["way"] for case in cases)
+    broken = Counter(case["way"] for case in cases if OF_ONE_RULE.get(case["way"]) in case["broken"])
+    few = {way: (tried[way], broken[way]) for way in OF_ONE_RULE if tried[way] < 30 or broken[way] < 8}
+    print(f"\ntried and broken: {({way: (tried[way], broken[way]) for way in OF_ONE_RULE})}")
+    assert not few, f"tried fewer than 30 times, or broken fewer than 8: {few}"
+
+
 def test_plans_made_whole_are_good(cases):
     for case in cases:
         if case["way"] == "good":

@@ -4,11 +4,15 @@
 //! rule meant by about the amount asked; what exactly is broken is for two judges, the
 //! checker and the outside oracle, to agree upon.
 
+mod machines;
+
 use heartside_timber::document::{
-    ClearOf, Document, Length, Match, MatchKind, PartCopy, Pin, Tool, Use, Zone, ZoneFace, ZoneKind,
+    BoardOutline, ClearOf, Document, EdgeKind, Length, Match, MatchKind, PartCopy, Pin, Tool, Use,
+    Zone, ZoneFace, ZoneKind,
 };
 use heartside_timber::plan::CutNode;
 
+use crate::by_corners::by_corners;
 use crate::chance::Chance;
 use crate::timberyard::{mm, plain, spot};
 
@@ -49,10 +53,26 @@ pub enum Breakage {
     WrongStock,
     /// A named dimension leaves its range.
     Dimension,
+    /// A part may hold a fixing that the planer may meet.
+    Metal,
+    /// A piece is hardly long enough where it is held.
+    Held,
+    /// A fence cannot be set so far from the blade.
+    FenceSet,
+    /// A fence runs along edges that some tools leave untrue.
+    TrueEdges,
+    /// A board is twisted and moves over a machine.
+    Twisted,
+    /// An edge is planed, too deep or not all of it.
+    Planed,
+    /// No saw for lines takes a board.
+    TooThick,
+    /// A hole in a board lies hardly far enough from a part.
+    HoleSide,
 }
 
 /// Every way.
-pub const WAYS: [Breakage; 17] = [
+pub const WAYS: [Breakage; 25] = [
     Breakage::Pushed,
     Breakage::Turned,
     Breakage::MoreTrim,
@@ -70,6 +90,14 @@ pub const WAYS: [Breakage; 17] = [
     Breakage::Miscounted,
     Breakage::WrongStock,
     Breakage::Dimension,
+    Breakage::Metal,
+    Breakage::Held,
+    Breakage::FenceSet,
+    Breakage::TrueEdges,
+    Breakage::Twisted,
+    Breakage::Planed,
+    Breakage::TooThick,
+    Breakage::HoleSide,
 ];
 
 /// Breaks the plan in `document` in one way by about `by` millimetres, degrees or steps.
@@ -222,6 +250,44 @@ pub fn break_one(document: &mut Document, way: Breakage, by: f64, chance: &mut C
                         });
                     }
                 },
+                Breakage::HoleSide => {
+                    let trims = &document.workshop.trim;
+                    let trim = |l: &Option<Length>| l.as_ref().map_or(0.0, plain);
+                    let edge = trim(&document.allowances.edge);
+                    // Below the blank's low edge, its long sides along the board.
+                    let high = at.y - edge - trim(&trims.edge) + sign * by;
+                    let x = at.x + chance.length(5.0, 60.0);
+                    let corners = [
+                        (x, high - 2.0),
+                        (x + 8.0, high - 2.0),
+                        (x + 8.0, high),
+                        (x, high),
+                    ];
+                    by_corners(&mut document.boards[board], (0.0, 0.0));
+                    if let Some(BoardOutline::Polygon {
+                        holes, hole_sides, ..
+                    }) = &mut document.boards[board].outline
+                    {
+                        holes.push(
+                            corners
+                                .map(|(x, y)| [Length::Mm(x), Length::Mm(y)])
+                                .to_vec(),
+                        );
+                        if chance.percent(30) {
+                            hole_sides.push(vec![EdgeKind::Straight; 1 + chance.below(4)]);
+                        }
+                    }
+                }
+                Breakage::Metal
+                | Breakage::Held
+                | Breakage::FenceSet
+                | Breakage::TrueEdges
+                | Breakage::Twisted
+                | Breakage::Planed
+                | Breakage::TooThick => {
+                    let beyond = chance.percent(70);
+                    machines::break_machine(document, chosen, way, (by, beyond), chance);
+                }
                 Breakage::Dimension => {
                     document
                         .dimensions
