@@ -51,7 +51,7 @@ impl Finder<'_> {
                 high,
             } = self.branches[place]
             {
-                let (below, above) = work.halves(self.ground, direction, cut.at, cut.kerf);
+                let (below, above) = cut.halves(self.job, self.ground, &work, direction);
                 waiting.extend(above.map(|w| (high, w)));
                 waiting.extend(below.map(|w| (low, w)));
             }
