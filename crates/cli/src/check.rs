@@ -12,7 +12,7 @@ use heartside_timber::plan::Plan;
 use heartside_timber::prepare::{LeftOut, Prepared, prepare};
 use heartside_timber::score::pieces_placed;
 
-use crate::failure::{Failure, printable, tell_diagnostics, thing_words};
+use crate::failure::{Failure, printable, tell_diagnostics, tell_opening, thing_words};
 
 /// What to check.
 #[derive(clap::Args)]
@@ -132,7 +132,7 @@ pub(crate) fn open(path: &PathBuf) -> Result<Document, Failure> {
         path: path.clone(),
         message: error.to_string(),
     })?;
-    tell_diagnostics(&opened.diagnostics, &[]);
+    tell_opening(&opened.diagnostics);
     Ok(opened.document)
 }
 

@@ -72,6 +72,15 @@ pub(crate) fn tell_diagnostics(diagnostics: &[Diagnostic], left_out: &[LeftOut])
     }
 }
 
+/// Prints what opening a file had to say, notes as well: what an older file means now is told
+/// here or nowhere.
+pub(crate) fn tell_opening(diagnostics: &[Diagnostic]) {
+    tell_diagnostics(diagnostics, &[]);
+    for note in diagnostics.iter().filter(|d| d.level == Level::Note) {
+        eprintln!("{}", printable(&diagnostic_text(note, &[])));
+    }
+}
+
 /// A diagnostic on two or three lines. One that leaves a board or part out says so: nobody
 /// may take it for a flaw that was merely passed over.
 pub(crate) fn diagnostic_text(diagnostic: &Diagnostic, left_out: &[LeftOut]) -> String {

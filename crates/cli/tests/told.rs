@@ -316,3 +316,29 @@ fn no_steps_are_no_search() {
     assert!(!told.contains("no room found"), "{told}");
     assert_eq!(run.status.code(), Some(1));
 }
+
+/// What an older file means now is told when it is opened; the file written from it is of the
+/// present form and says nothing more.
+#[test]
+fn an_older_file_says_what_counts_differently_now() {
+    let older: Value = serde_json::from_str(include_str!(
+        "../../timber/tests/form-1/writing-desk.heartside.json"
+    ))
+    .expect("JSON");
+    let (run, folder) = set_out("older-desk", &older);
+    let told = text_of(&run);
+    for words in [
+        "a saw guided along a rail on the clamped board",
+        "a saw with a fence square to the cut",
+    ] {
+        assert!(told.contains(words), "{told}");
+    }
+    let newer = std::fs::read_dir(&folder)
+        .expect("a folder")
+        .filter_map(|entry| Some(entry.ok()?.path()))
+        .find(|path| path.to_string_lossy().ends_with(".heartside.json"));
+    let newer = std::fs::read_to_string(newer.expect("a job")).expect("a job");
+    let newer: Value = serde_json::from_str(&newer).expect("JSON");
+    let (run, _) = set_out("newer-desk", &newer);
+    assert!(!text_of(&run).contains("is taken for"), "{}", text_of(&run));
+}
