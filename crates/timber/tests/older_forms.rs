@@ -282,3 +282,33 @@ fn plans_made_without_tools_keep_their_saws() {
     let own = json!([{"name": "Rip", "does": ["rip"]}, {"name": "Crosscut", "does": ["crosscut"]}]);
     assert_eq!(saws(file(own)), ["Rip", "Crosscut", "Rip", "Crosscut"]);
 }
+
+#[test]
+fn finer_inches_and_the_tally_of_board_feet_are_told() {
+    let file = |fraction: Value, per: &str| {
+        let job = json!({"format": "heartside-job", "version": 1,
+            "units": {"length": "in", "fraction": fraction},
+            "boards": [{"id": "A", "name": "one", "thickness": 25,
+                "price": {"amount": 9, "per": per},
+                "outline": {"form": "tape", "length": 1000,
+                    "stations": [{"at": 0, "left": 100, "right": 0}]}}]});
+        codes(
+            &Document::open(&job.to_string())
+                .expect("it opens")
+                .diagnostics,
+        )
+        .into_iter()
+        .map(str::to_owned)
+        .collect::<Vec<String>>()
+    };
+    let told = file(Value::Null, "board_foot");
+    assert!(told.iter().any(|code| code == "older-inches"), "{told:?}");
+    assert!(told.iter().any(|code| code == "older-price"), "{told:?}");
+    let told = file(json!(16), "board");
+    assert!(
+        !told
+            .iter()
+            .any(|code| code == "older-inches" || code == "older-price"),
+        "{told:?}"
+    );
+}

@@ -1,5 +1,6 @@
 //! Brings older forms of the job file up to date, one version at a time.
 
+mod shown;
 mod tools;
 mod zones;
 
@@ -41,6 +42,8 @@ fn guides_and_fixings(job: &mut Value) -> Vec<Diagnostic> {
     tools::name_any_saw(job);
     let mut told = tools::say_their_guide(job);
     told.extend(zones::keep_clear_of_fixings(job));
+    told.extend(shown::finer_inches(job));
+    told.extend(shown::board_feet_by_the_tally(job));
     told.extend(zones::count_from_the_start_end(job));
     for dimension in rows(job, "/dimensions") {
         rename(dimension, "value", "preferred");
