@@ -27,6 +27,11 @@ test("a length that may be thousands is asked about, with both readings", async 
   await expect(field(page, "outline.length")).toHaveValue("1.400");
   await expect(field(page, "outline.length")).toHaveAttribute("aria-invalid", "true");
   await expect(page.locator(".form")).toContainText("can be read as 1.4 or as 1400");
+  const offers = page.getByRole("group", { name: "Length: choose" });
+  await expect(offers.getByRole("button")).toHaveText(["1.4 mm", "1400 mm"]);
+  await offers.getByRole("button", { name: "1400 mm" }).click();
+  await expect(field(page, "outline.length")).toHaveValue("1400 mm");
+  await expect(offers).toHaveCount(0);
   await type(page, "outline.length", "1.400 m");
   await expect(field(page, "outline.length")).toHaveAttribute("aria-invalid", "false");
   await expect(page.locator(".form")).toContainText("= 1400 mm");
@@ -124,7 +129,8 @@ test("what an older file means now is told on opening it", async ({ page }) => {
   const older = readFileSync(join(__dirname, "../../crates/timber/tests/form-1/writing-desk.heartside.json"), "utf8");
   await dropFile(page, "older.heartside.json", older);
   await expect(page.locator(".job-title")).toHaveText("Writing desk in ash");
-  await expect(page.locator(".sheet")).toContainText("a saw with a fence square to the cut");
+  await expect(page.locator("body")).toContainText("It was of an older form");
+  await expect(page.getByRole("region", { name: "Good to know" })).toContainText("a saw with a fence square to the cut");
   await dropFile(page, "newer.heartside.json", await savedText(page));
   await expect(page.locator(".sheet")).not.toContainText("a saw with a fence square to the cut");
 });

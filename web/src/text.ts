@@ -81,8 +81,14 @@ export const text = {
     notRead: "This file could not be read.",
     tooLarge: "This file is far larger than a job can be (over 20 MB), so it was not opened.",
     opened: "Opened",
+    older: "It was of an older form: what counts differently now is told at the foot of the list of boards.",
     dropHere: "Let go to open the job",
     saved: "Saved as",
+  },
+
+  problems: {
+    toMend: "To mend",
+    toKnow: "Good to know",
   },
 
   search: {

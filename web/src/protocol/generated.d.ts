@@ -123,6 +123,10 @@ export class Session {
      */
     constructor();
     /**
+     * The file of a new job: a small workshop to begin with, and nothing else.
+     */
+    new_job(): string;
+    /**
      * Moves a placed part by a little.
      */
     nudge(part: string, copy: number, dx: number, dy: number): Outcome;
@@ -2085,7 +2089,7 @@ export type Amount = { unit: "millimetres"; value: number } | { unit: "degrees";
 /**
  * A board as it lies there.
  */
-export type Board = { id?: string; name?: string; species?: string; count?: number; use?: Use; outline?: BoardOutline; thickness?: Length; surface?: Surface; grain?: BoardGrain; heart_side?: HeartSide; zones?: Zone[]; warp?: Warp; moisture?: number; price?: Price; cuts?: Cuts; note?: string; from?: BoardOrigin } & Record<string, unknown>;
+export type Board = { id?: string; name?: string; species?: string; count?: number; use?: Use; outline?: BoardOutline; thickness?: Length; nominal?: Length; surface?: Surface; grain?: BoardGrain; heart_side?: HeartSide; zones?: Zone[]; warp?: Warp; moisture?: number; price?: Price; cuts?: Cuts; note?: string; from?: BoardOrigin } & Record<string, unknown>;
 
 /**
  * Direction of the grain.

@@ -22,9 +22,6 @@ export interface FileDeskParts {
   readonly printSheets: (svgs: readonly string[], paper: "a4" | "letter") => void;
 }
 
-/** A job with nothing in it. */
-const EMPTY = JSON.stringify({ format: "heartside-job", version: 1, title: "" });
-
 export function makeFileDesk(parts: FileDeskParts): FileDesk {
   const { desk, keeper, shelf, floor, fixtures } = parts;
 
@@ -32,6 +29,9 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
     desk.notice.value = { text: sentence, tone: problem ? "problem" : "plain", buttons: [] };
     desk.say(sentence);
   }
+
+  /** Whether the text opened last was of an older form in which something counted otherwise. */
+  let older = false;
 
   /** Puts a text on the floor; the old job stays where the text is refused. */
   function openText(content: string, name: string): boolean {
@@ -43,6 +43,7 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
       tell(`${name === "" ? "" : `${name}: `}${text.files.refused} ${why}`, true);
       return false;
     }
+    older = opened.problems.some((problem) => problem.code.startsWith("older-"));
     desk.choose(null);
     desk.openForm(null);
     desk.refresh();
@@ -85,12 +86,17 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
         case "unreadable":
           return tell(`${read.name}: ${text.files.notRead}`, true);
         case "text":
-          if (await openAsNew(read.text, read.name)) tell(`${text.files.opened} ${read.name}`, false);
+          if (await openAsNew(read.text, read.name)) {
+            const words = [`${text.files.opened} ${read.name}${older ? "." : ""}`, older ? text.files.older : ""];
+            tell(words.join(" ").trim(), false);
+          }
       }
     },
     openText: openAsNew,
     async newJob() {
-      await openAsNew(EMPTY, "");
+      const empty = desk.ask((session) => session.new_job());
+      if (empty === null) return;
+      await openAsNew(empty, "");
       desk.goTo("timber");
     },
     async demo(name) {

@@ -1,14 +1,24 @@
 // What is wrong with the job as typed; a press goes to the field.
 
 import type { ProblemRow } from "../protocol/generated";
+import { text } from "../text";
 import { useApp } from "./app-context";
 
 export function ProblemList({ problems }: { problems: readonly ProblemRow[] }) {
+  return (
+    <>
+      <Listed heading={text.problems.toMend} problems={problems.filter((problem) => problem.level !== "note")} />
+      <Listed heading={text.problems.toKnow} problems={problems.filter((problem) => problem.level === "note")} />
+    </>
+  );
+}
+
+function Listed({ heading, problems }: { heading: string; problems: readonly ProblemRow[] }) {
   const { desk } = useApp();
   if (problems.length === 0) return null;
   return (
-    <section class="problems" aria-label="To mend">
-      <h3>To mend</h3>
+    <section class="problems" aria-label={heading}>
+      <h3>{heading}</h3>
       <ul>
         {problems.map((problem, index) => (
           <li key={`${index} ${problem.code}`} class={`level-${problem.level}`}>

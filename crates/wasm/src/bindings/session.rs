@@ -32,6 +32,11 @@ impl PageSession {
         give(&measured("open", || self.session.open(text)))
     }
 
+    /// The file of a new job: a small workshop to begin with, and nothing else.
+    pub fn new_job(&self) -> String {
+        Session::default().save()
+    }
+
     /// The job as a file.
     pub fn save(&self) -> String {
         measured("save", || self.session.save())

@@ -1,6 +1,6 @@
 //! What a field asks back, with the answers to choose from.
 
-use heartside_timber::length::{LengthContext, LengthError, write_length};
+use heartside_timber::length::{LengthContext, LengthError, Unit, write_length};
 use heartside_timber::measure::UsualThickness;
 use heartside_timber::shared_names::{counts_as, either_of, woods_called};
 use heartside_timber::species::Wood;
@@ -55,6 +55,29 @@ fn nominal(text: &str, reader: &Reader<'_>) -> Option<f64> {
     match reader.read_signed(text, reader.units.unit, kind) {
         Err(LengthError::Nominal { mm, .. }) => Some(mm),
         _ => None,
+    }
+}
+
+/// Both readings of a length that may be thousands, where it stands without a unit.
+pub(super) fn readings(value: &Value, kind: LengthKind, reader: &Reader<'_>) -> Vec<Choice> {
+    let typed = value.get("typed").and_then(Value::as_str).unwrap_or("");
+    match reader.read_signed(typed, reader.units.unit, kind) {
+        Err(LengthError::TwoReadings {
+            text,
+            decimal,
+            thousands,
+        }) if text == typed.trim() => [decimal, thousands]
+            .into_iter()
+            .map(|number| match reader.units.unit {
+                Unit::Millimetres => format!("{number} mm"),
+                Unit::Inches => format!("{number}\""),
+            })
+            .map(|text| Choice {
+                value: text.clone(),
+                label: text,
+            })
+            .collect(),
+        _ => Vec::new(),
     }
 }
 

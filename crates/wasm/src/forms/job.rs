@@ -80,7 +80,9 @@ pub(super) static DIMENSION: Sheet = Sheet {
         length("most", "Dimension", "At most")
             .empty("as it is")
             .signed(),
-        length("step", "Dimension", "In steps of").empty("any value between"),
+        length("step", "Dimension", "In steps of")
+            .empty("any value between")
+            .hint("Kept with the job; no plan keeps to it yet."),
     ],
     tables: &[],
 };

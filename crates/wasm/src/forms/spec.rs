@@ -277,9 +277,15 @@ impl Spec {
                 .standing
                 .or_else(|| usual.map(|usual| usual.standing.clone())),
             question: asked.question,
-            offers: asked.offers,
+            offers: match (&self.kind, stands) {
+                (Kind::Length(kind), Some(value)) if asked.offers.is_empty() => {
+                    asking::readings(value, *kind, reader)
+                }
+                _ => asked.offers,
+            },
             reads_as: match (&self.kind, stands) {
-                (Kind::Length(_), Some(value)) => reader.reads_as(value),
+                // What is wrong is not also understood.
+                (Kind::Length(_), Some(value)) if problem.is_none() => reader.reads_as(value),
                 _ => None,
             },
             choices,

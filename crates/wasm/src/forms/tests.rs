@@ -5,6 +5,8 @@ use heartside_timber::length::{DisplayUnits, InchFraction};
 use proptest::prelude::*;
 use serde_json::json;
 
+use crate::protocol::FieldKind;
+
 use super::*;
 use heartside_timber::document as doc;
 
@@ -174,6 +176,18 @@ fn what_may_be_thousands_is_asked_about_and_kept() {
         let field = shown(kind, &wrong, field, &ground.metric());
         assert_eq!(field.text, text);
         assert!(field.problem.unwrap().contains("whichever you mean"));
+        assert_eq!(
+            field.offers.len(),
+            if text.contains('.') && field.kind == FieldKind::Length {
+                2
+            } else {
+                0
+            }
+        );
+        for offer in field.offers {
+            let (_, problem) = typed(kind, &wrong, &field.name, &offer.value, &ground.metric());
+            assert_eq!(problem, None, "{}", offer.value);
+        }
     }
     let (_, problem) = typed(
         ThingKind::Part,
@@ -223,6 +237,10 @@ fn quarters_offer_what_such_a_board_usually_measures() {
         let labels: Vec<&str> = field.offers.iter().map(|o| o.label.as_str()).collect();
         assert_eq!(labels, [rough, planed]);
         assert!(field.standing.unwrap().contains("published"));
+        assert_eq!(
+            field.reads_as, None,
+            "what is refused is not also understood"
+        );
         let (taken, problem) = typed(
             ThingKind::Board,
             &asked,

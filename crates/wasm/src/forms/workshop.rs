@@ -133,7 +133,8 @@ pub(super) static TOOL: Sheet = Sheet {
         does_field("does:rip", "rip", "Rips along the grain"),
         does_field("does:crosscut", "crosscut", "Cuts across the grain"),
         does_field("does:sawn", "sawn", "Follows a line"),
-        does_field("does:resaw", "resaw", "Resaws thick blanks into leaves"),
+        does_field("does:resaw", "resaw", "Resaws thick blanks into leaves")
+            .hint("Kept with the tool; no plan resaws yet."),
         does_field("does:true_edge", "true_edge", "Planes an edge true"),
         length("kerf", "What it does", "Kerf").needed().when(cuts),
         length("kerf", "What it does", "Takes off at most")

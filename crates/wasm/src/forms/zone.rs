@@ -154,8 +154,8 @@ pub(super) static ZONE: Sheet = Sheet {
             .when(is_no_fixing),
         length("uncertain", "Keep off", "Somewhere here, give or take")
             .when(is_fixing)
-            .empty("0: just where it is marked")
-            .hint("Where its place is only roughly known: half the width in which it may be."),
+            .empty("0")
+            .hint("Where its place is only roughly known: half the width in which it may be. Empty: just where it is marked."),
         field(
             "clear_of",
             "Keep off",
@@ -190,7 +190,8 @@ pub(super) static ZONE: Sheet = Sheet {
         .when(is_fixing),
         number("weight", "Figure", "Worth, from 0 to 1", 0.0, 1.0, false)
             .when(is_figure)
-            .empty("1"),
+            .empty("1")
+            .hint("Kept with the board; nothing is reckoned with it yet."),
     ],
     tables: &[Rows {
         label: "Corners",

@@ -1239,3 +1239,32 @@ fn opening_an_older_file_tells_what_changed() {
     let mut again = opened(&session.save());
     assert!(codes(&mut again).iter().all(|code| !code.contains("older")));
 }
+
+/// With the workshop that a new job begins with a raw board gives parts, and the plan is checked.
+#[test]
+fn a_job_typed_in_from_nothing_is_set_out_with_the_small_workshop() {
+    let mut session = Session::default();
+    assert!(session.add(ThingKind::Board, None).done);
+    for (name, text) in [
+        ("species", "Oak"),
+        ("thickness", "27"),
+        ("outline.length", "2.4 m"),
+        ("outline.left", "raw"),
+        ("outline.right", "raw"),
+    ] {
+        assert!(session.set(&board(0), name, text).done, "{name}");
+    }
+    assert!(session.add(ThingKind::Part, None).done);
+    for (name, text) in [("count", "4"), ("species", "oak"), ("shape.length", "500")] {
+        assert!(session.set(&part(0), name, text).done, "{name}");
+    }
+    assert!(set_out(&mut session, 4, 500) > 0);
+    let plan = session.document.plan.as_ref().unwrap();
+    let placed: usize = plan.layouts.iter().map(|l| l.placements.len()).sum();
+    assert_eq!(placed, 4, "{:?}", plan.unplaced);
+    let broken: Vec<_> = heartside_check::check(&session.job, plan)
+        .into_iter()
+        .filter(|f| f.severity == heartside_timber::finding::Severity::Broken)
+        .collect();
+    assert_eq!(broken, []);
+}

@@ -39,7 +39,6 @@ export function WorkshopDialog({ close }: { close: () => void }) {
         ))}
       </div>
       <div role="tabpanel" aria-label={tabs[tab.value]?.name}>
-        {form !== null && <FormView key={tab.value} form={form} focus={null} />}
         {tab.value === 0 && (
           <SimpleRows
             heading="Saws and planers"
@@ -50,6 +49,7 @@ export function WorkshopDialog({ close }: { close: () => void }) {
             onOpen={close}
           />
         )}
+        {form !== null && <FormView key={tab.value} form={form} focus={null} />}
         {tab.value === 2 && (
           <SimpleRows heading="Species of your own" rows={state.species} adds="species" addLabel="Add a species" onOpen={close} />
         )}
