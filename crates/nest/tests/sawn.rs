@@ -14,7 +14,7 @@ use heartside_timber::job::{Board, Goal, GrainRule, Job, Part, PartCut, Pin};
 use heartside_timber::plan::{Placed, Plan, Way};
 use heartside_timber::prepare::prepare;
 use heartside_timber::score::strip_length;
-use sample::{assert_legal, band_saw, board, part, polygon, rectangle, zone};
+use sample::{assert_legal, band_saw, board, part, polygon, rectangle, set_kerf_of_lines, zone};
 
 fn search(job: &Job, seed: u32) -> Search {
     let settings = Settings {
@@ -298,7 +298,7 @@ fn a_strip_of_parts_of_a_thousand_corners_is_laid_and_squeezed() {
     );
     job.goal = Goal::StripLength;
     job.tolerance = Tolerance::instance(4000.0);
-    job.workshop.sawn_kerf = 0.0;
+    set_kerf_of_lines(&mut job, 0.0);
     let mut search = search(&job, 1);
     // A piece a step.
     search.step(12);
@@ -324,7 +324,7 @@ fn a_strip_is_squeezed_and_exact_contact_is_allowed() {
     let mut job = job(vec![strip], vec![triangle]);
     job.goal = Goal::StripLength;
     job.tolerance = Tolerance::instance(2000.0);
-    job.workshop.sawn_kerf = 0.0;
+    set_kerf_of_lines(&mut job, 0.0);
     let mut search = search(&job, 1);
     search.step(3000);
     assert_legal("triangles", &job, search.best());

@@ -5,6 +5,7 @@
     reason = "a test that cannot build its job must stop"
 )]
 
+mod cases;
 mod causes;
 mod cutting;
 mod dragging;

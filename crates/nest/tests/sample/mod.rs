@@ -92,6 +92,14 @@ pub(crate) fn job(boards: Vec<Board>, parts: Vec<Part>) -> Job {
     }
 }
 
+/// Gives a job's lines this kerf: that of its band saw, and of the saw that stands in.
+pub(crate) fn set_kerf_of_lines(job: &mut Job, kerf: f64) {
+    job.workshop.sawn_kerf = kerf;
+    for tool in job.workshop.tools.iter_mut().filter(|t| t.saws) {
+        tool.kerf = kerf;
+    }
+}
+
 pub(crate) fn zone(kind: ZoneKind, shape: Region) -> Zone {
     samples::zone(0, kind, shape)
 }
