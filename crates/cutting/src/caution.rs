@@ -349,16 +349,15 @@ pub(crate) fn guard_caution(job: &Job, tool: &Tool, trues: bool) -> Caution {
             "HSE, circular saw benches",
         )
     } else {
-        let text = match (tool.guide, tool.work_moves) {
-            (Guide::Along, _) => {
+        let text = match tool.guide {
+            Guide::Along => {
                 "Guard and riving knife in order; rail and board clamped, both pieces supported so that the kerf cannot close on the blade"
             }
-            (Guide::Square, _) => {
+            Guide::Square => {
                 "Guard free to fall; board down on the table and back against the fence, hands out of the blade's way, offcut not held"
             }
-            (Guide::None, true) => "Blade guard and guides set just above the work",
-            (Guide::None, false) => {
-                "Guard in order; the board clamped, both pieces supported so that the kerf cannot close on the blade"
+            Guide::None => {
+                "On a band saw guard and guides just above the work; with a saw in the hand the board clamped, and both pieces supported so that the kerf cannot close"
             }
         };
         (text.to_owned(), "common practice")

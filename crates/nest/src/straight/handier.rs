@@ -35,7 +35,7 @@ use super::saw::{Cut, Saws, can_make};
 use super::workpiece::{Side, Workpiece};
 
 /// Cuts looked at for one board. More find little on boards of a dozen blanks; fewer leave those as they were.
-const STEPS: u32 = 2500;
+const STEPS: u32 = 1200;
 /// Most blanks of a workpiece whose cuts are sought as a whole: beyond, only branches are.
 const MOST_BLANKS: usize = 14;
 /// Setting a saw to a mark, in cuts; a fence or a stop is shared by all blanks of that size.
@@ -48,6 +48,8 @@ const LONG_RIP: f64 = 0.2;
 const LONG: f64 = 1800.0;
 /// What the whole board kept as one offcut would earn, in cuts; less goes by the square of its share.
 const OFFCUT: f64 = 0.3;
+/// The same where the offcuts would be spoilt: by its share, so that none is given up for a fence.
+const OFFCUT_KEPT: f64 = 4.0;
 /// Share of the sum of squares of the offcuts that may be lost for fewer cuts, where labour counts more.
 const LOST_FOR_FEWER: f64 = 0.1;
 
@@ -78,13 +80,25 @@ impl Handier {
 ///
 /// Bounded by a number of cuts looked at; the same layout gives the same answer.
 pub fn with_handier_cuts(job: &Job, layout: &Layout) -> Layout {
-    let found = (job.goal == Goal::Furnish && layout.way == Way::Straight)
-        .then(|| handier_layout(job, layout))
-        .flatten();
-    match (found, job.board(&layout.board.board)) {
-        (Some(new), Some(board)) if is_acceptable(job, board, layout, &new) => new,
-        _ => layout.clone(),
-    }
+    let board = job.board(&layout.board.board);
+    let (Some(board), Goal::Furnish, Way::Straight) = (board, job.goal, layout.way) else {
+        return layout.clone();
+    };
+    // First as if offcuts hardly counted: few boards have one.
+    let found = [Offcuts::Few, Offcuts::Kept]
+        .into_iter()
+        .filter_map(|offcuts| handier_layout(job, layout, offcuts))
+        .find(|new| is_acceptable(job, board, layout, new));
+    found.unwrap_or_else(|| layout.clone())
+}
+
+/// How offcuts are looked after.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Offcuts {
+    /// They earn a little.
+    Few,
+    /// They earn more than any convenience, and beside them goes the saw of the least kerf that can.
+    Kept,
 }
 
 /// No more cuts and the offcuts as good, or fewer cuts and the offcuts nearly as good where they
@@ -107,7 +121,7 @@ fn is_acceptable(job: &Job, board: &Board, old: &Layout, new: &Layout) -> bool {
         && (job.offcut_value <= 0.0 || new_sum >= old_sum)
 }
 
-fn handier_layout(job: &Job, layout: &Layout) -> Option<Layout> {
+fn handier_layout(job: &Job, layout: &Layout, offcuts: Offcuts) -> Option<Layout> {
     let tree = layout.cuts.as_ref()?;
     let board = job.board_index(&layout.board.board)?;
     let lies_here = |part: usize| {
@@ -121,6 +135,7 @@ fn handier_layout(job: &Job, layout: &Layout) -> Option<Layout> {
     let saws = Saws::of(job);
     let mut finder = Finder::new(job, &ground, &saws, layout, tree)?;
     let whole = Workpiece::whole(&ground);
+    finder.offcuts = offcuts;
     let mut root = finder.branch_of(tree, 0, Some(whole))?;
     let mut placements = layout.placements.clone();
     let mut is_better = false;
@@ -185,6 +200,7 @@ pub(super) struct Finder<'a> {
     /// By the bits of the workpiece's rectangle; few are cut round in more ways than one.
     pub(super) known: BTreeMap<[u64; 4], Vec<(Workpiece, Known)>>,
     pub(super) steps_left: u32,
+    offcuts: Offcuts,
 }
 
 /// A cut that may be made next, and what lies on either side of it.
@@ -244,6 +260,7 @@ impl<'a> Finder<'a> {
             branches: Vec::new(),
             known: BTreeMap::new(),
             steps_left: 0,
+            offcuts: Offcuts::Few,
         })
     }
 
@@ -473,7 +490,8 @@ impl<'a> Finder<'a> {
     /// A floor under the cost of a workpiece: cuts between the members, cuts beside the
     /// outermost, and no more earned than by keeping all of it.
     fn least(&self, work: &Workpiece, members: &[usize]) -> f64 {
-        let earned = -OFFCUT * self.share(work) * self.share(work);
+        let blanks: f64 = members.iter().map(|m| self.members[*m].rect.area()).sum();
+        let earned = -self.earned(self.share(work), blanks / self.area);
         let Some(held) = self.held(members) else {
             return earned;
         };
@@ -491,10 +509,18 @@ impl<'a> Finder<'a> {
         (work.tight.area() / self.area).min(1.0)
     }
 
+    /// What offcuts out of a share of the board earn at most, where blanks take some of it.
+    fn earned(&self, share: f64, blanks: f64) -> f64 {
+        match self.offcuts {
+            Offcuts::Few => OFFCUT * share * share,
+            Offcuts::Kept => OFFCUT_KEPT * (share - blanks).max(0.0),
+        }
+    }
+
     /// What a piece without blanks costs: less than nothing where it is worth keeping.
     fn rest(&self, work: &Workpiece) -> f64 {
         if is_offcut(self.job, self.ground, work) {
-            -OFFCUT * self.share(work) * self.share(work)
+            -self.earned(self.share(work), 0.0)
         } else {
             0.0
         }
@@ -543,6 +569,8 @@ impl<'a> Finder<'a> {
         if high - low <= ground.leaf_play {
             return;
         }
+        // Saws stand in the order of their kerfs.
+        let mut thinnest: [Option<f64>; 2] = [None; 2];
         for index in saws.along(direction) {
             let tool = &job.workshop.tools[*index];
             let kerf = tool.kerf;
@@ -583,6 +611,16 @@ impl<'a> Finder<'a> {
                 }
                 let (low_work, high_work) = cut.halves(job, ground, work, direction);
                 let keeps = [!below.is_empty(), !above.is_empty()];
+                let least = *thinnest[usize::from(at == low)].get_or_insert(kerf);
+                if self.offcuts == Offcuts::Kept && kerf > least {
+                    let rest = [&low_work, &high_work].into_iter().zip(keeps);
+                    let is_kept = |(work, keeps): (&Option<Workpiece>, bool)| {
+                        !keeps && work.as_ref().is_some_and(|w| is_offcut(job, ground, w))
+                    };
+                    if rest.into_iter().any(is_kept) {
+                        continue;
+                    }
+                }
                 let cost = self.price(work, direction, &cut, keeps);
                 let least = cost
                     + self.least_of(low_work.as_ref(), below)
