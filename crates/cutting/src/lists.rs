@@ -241,6 +241,9 @@ pub fn reason_words(reason: UnplacedReason) -> &'static str {
         UnplacedReason::Grain => "the grain runs too far out of line on every board large enough",
         UnplacedReason::Zones => "flaws or old fixings are in the way on every board large enough",
         UnplacedReason::Tools => "no tool of the workshop can make the cuts",
+        UnplacedReason::Order => {
+            "there is wood for it, but no order of cuts was found that frees it"
+        }
         UnplacedReason::NoBoards => "there is no board that may be used",
         UnplacedReason::PartNotSound => "the part itself has a problem to be mended first",
         UnplacedReason::NotTried => "not looked at yet",

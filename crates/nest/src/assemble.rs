@@ -6,6 +6,7 @@ use heartside_timber::plan::{Bound, Layout, Made, Plan, Unplaced, UnplacedReason
 use heartside_timber::score::Score;
 
 use crate::breaking_down::break_down_making_room;
+use crate::fit;
 use crate::matches::keep_matches;
 use crate::reasons::Reasons;
 
@@ -25,6 +26,7 @@ pub(crate) fn whole_plan(
         .into_iter()
         .map(|l| break_down_making_room(job, l))
         .collect();
+    let was_tried = made.steps > 0;
     let mut plan = Plan {
         layouts,
         dimensions: job.dimensions.iter().map(|d| d.value.clone()).collect(),
@@ -32,14 +34,19 @@ pub(crate) fn whole_plan(
         revision: job.revision,
         ..Plan::default()
     };
-    plan.unplaced = unplaced(job, &plan, reasons);
+    plan.unplaced = unplaced(job, &plan, reasons, was_tried);
     plan.cost = Score::of(job, &plan).cost;
     plan.bound = Some(bound.clone());
     plan
 }
 
-/// Every copy that lies nowhere, part by part.
-fn unplaced(job: &Job, plan: &Plan, reasons: &Reasons) -> Vec<Unplaced> {
+/// Every copy that lies nowhere, part by part; before anything was tried only what is certain is a reason.
+pub(crate) fn unplaced(
+    job: &Job,
+    plan: &Plan,
+    reasons: &Reasons,
+    was_tried: bool,
+) -> Vec<Unplaced> {
     let mut placed: Vec<Vec<u32>> = vec![Vec::new(); job.parts.len()];
     for placement in plan.layouts.iter().flat_map(|l| &l.placements) {
         if let Some(part) = job.part_index(&placement.part) {
@@ -54,7 +61,9 @@ fn unplaced(job: &Job, plan: &Plan, reasons: &Reasons) -> Vec<Unplaced> {
             .collect();
         if !copies.is_empty() {
             // Where one copy lies there was no room for more, whatever the empty boards were asked.
-            let reason = if placed[index].is_empty() {
+            let reason = if !was_tried && !reasons.cannot_be_placed(index) {
+                UnplacedReason::NotTried
+            } else if placed[index].is_empty() {
                 reasons.of(index)
             } else {
                 UnplacedReason::NoRoom
@@ -63,7 +72,7 @@ fn unplaced(job: &Job, plan: &Plan, reasons: &Reasons) -> Vec<Unplaced> {
                 part: part.id.clone(),
                 copies,
                 reason,
-                least_board: Some(reasons.least_board(index)),
+                least_board: Some(fit::least_board(job, part)),
             });
         }
     }

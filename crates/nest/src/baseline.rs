@@ -9,7 +9,7 @@ use heartside_timber::job::Job;
 use heartside_timber::plan::{Layout, Made, Placement, Plan, Way};
 use heartside_timber::score::Score;
 
-use crate::assemble::whole_plan;
+use crate::assemble::{unplaced, whole_plan};
 use crate::bound::bound_with;
 use crate::chance::Chance;
 use crate::engine::{Task, usable_stock};
@@ -69,7 +69,7 @@ impl<'a> Rule<'a> {
         Rule {
             job,
             room: Stockroom::new(job, &task),
-            reasons: Reasons::new(job),
+            reasons: Reasons::all(job),
         }
     }
 
@@ -93,7 +93,9 @@ impl<'a> Rule<'a> {
             .filter_map(|(b, cutting)| cutting.as_ref().map(|c| self.layout(b, c)))
             .collect();
         let bound = bound_with(self.job, &self.reasons);
-        whole_plan(self.job, layouts, &self.reasons, &bound, Made::default())
+        let mut plan = whole_plan(self.job, layouts, &self.reasons, &bound, Made::default());
+        plan.unplaced = unplaced(self.job, &plan, &self.reasons, true);
+        plan
     }
 
     fn lay_on(&self, board: &mut Option<Cutting>, shelf: usize, part: usize, copy: u32) -> bool {

@@ -36,7 +36,7 @@ use crate::reasons::Reasons;
 /// A floor under the cost of every plan that places all pieces which some board could
 /// take; for strips the length, for values a ceiling on the value.
 pub fn bound_of(job: &Job) -> Bound {
-    bound_with(job, &Reasons::new(job))
+    bound_with(job, &Reasons::all(job))
 }
 
 /// As [`bound_of`], where it is known already which parts some board could take.

@@ -5,7 +5,7 @@ use heartside_timber::job::{Job, PartCut};
 use heartside_timber::plan::Layout;
 
 use crate::chance::Chance;
-use crate::engine::{Engine, Pinned, Stock, Task, usable_stock};
+use crate::engine::{Engine, Pinned, Stock, Task, stock_by_line, usable_stock};
 use crate::sawn;
 use crate::search::{Settings, WayWanted};
 use crate::straight;
@@ -198,16 +198,16 @@ pub(crate) fn courses(job: &Job, settings: Settings) -> Vec<Course> {
             list
         }
         WayWanted::Sawn => {
-            let stock = usable_stock(job, |c| c != Cuts::Straight);
+            let stock = stock_by_line(job, |c| c != Cuts::Straight);
             vec![course(EngineKind::Sawn, everything(stock), None)]
         }
         WayWanted::AsJob => {
-            let sawn_only = usable_stock(job, |c| c == Cuts::Sawn);
+            let sawn_only = stock_by_line(job, |c| c == Cuts::Sawn);
             let straight = usable_stock(job, |c| c != Cuts::Sawn);
             if straight.is_empty() && !sawn_only.is_empty() {
                 return vec![course(EngineKind::Sawn, everything(sawn_only), None)];
             }
-            let may_saw = usable_stock(job, |c| c != Cuts::Straight);
+            let may_saw = stock_by_line(job, |c| c != Cuts::Straight);
             let follow = (!sawn_only.is_empty()).then(|| Follow {
                 way: EngineKind::Sawn,
                 stock: sawn_only.clone(),
@@ -232,6 +232,15 @@ pub(crate) fn courses(job: &Job, settings: Settings) -> Vec<Course> {
                     2,
                 );
                 list.push(course(EngineKind::Sawn, only_sawn, follow));
+            }
+            if !sawn_only.is_empty() {
+                // Boards that are sawn by line anyway first, with whatever they take.
+                let follow = Some(Follow {
+                    way: EngineKind::Straight,
+                    stock: straight.clone(),
+                });
+                let anything = task(job, settings, sawn_only.clone(), |_| true, 3);
+                list.push(course(EngineKind::Sawn, anything, follow));
             }
             if sawn_only.is_empty() {
                 let task = everything(straight);

@@ -1,7 +1,7 @@
 //! What both engines offer and what they are given.
 
 use heartside_timber::document::Use;
-use heartside_timber::job::{Cuts, Job};
+use heartside_timber::job::{Board, Cuts, Job};
 use heartside_timber::plan::{Layout, Placed};
 
 use crate::chance::Chance;
@@ -80,10 +80,21 @@ pub(crate) trait Engine: Send {
 ///
 /// A board is never listed oftener than there are pieces: further copies could carry nothing.
 pub(crate) fn usable_stock(job: &Job, may_cut: impl Fn(Cuts) -> bool) -> Vec<Stock> {
+    stock_of(job, |board| may_cut(board.cuts))
+}
+
+/// As [`usable_stock`], of the boards that some saw can follow a line through.
+pub(crate) fn stock_by_line(job: &Job, may_cut: impl Fn(Cuts) -> bool) -> Vec<Stock> {
+    stock_of(job, |board| {
+        may_cut(board.cuts) && job.workshop.can_saw_by_line(board.thickness)
+    })
+}
+
+fn stock_of(job: &Job, may_use: impl Fn(&Board) -> bool) -> Vec<Stock> {
     let pieces = u32::try_from(job.piece_count()).unwrap_or(u32::MAX);
     let mut stock = Vec::new();
     for (index, board) in job.boards.iter().enumerate() {
-        if board.usage == Use::Leave || !may_cut(board.cuts) {
+        if board.usage == Use::Leave || !may_use(board) {
             continue;
         }
         let pinned = job

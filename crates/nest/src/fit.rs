@@ -9,7 +9,7 @@ use heartside_geometry::{Bounds, Pose};
 use heartside_timber::blank::{
     Blank, greatest_finished_thickness, is_seen, is_seen_or_painted, planed_off_each_face,
 };
-use heartside_timber::document::Use;
+use heartside_timber::document::{Cuts, PartCut, Use};
 use heartside_timber::grain::difference;
 use heartside_timber::job::{
     Board, ClearOf, Faces, FixingMaterial, GrainRule, Job, Part, Zone, ZoneFace, ZoneKind,
@@ -29,6 +29,13 @@ pub fn species_fits(board: &Board, part: &Part) -> bool {
 /// True where the board may be used at all.
 pub fn is_usable(board: &Board) -> bool {
     board.usage != Use::Leave && board.count > 0
+}
+
+/// True where a saw for lines takes the board's thickness, or none is needed: a straight part on a board that
+/// is cut straight across.
+pub fn can_be_sawn(job: &Job, board: &Board, part: &Part) -> bool {
+    let follows_line = part.cut == PartCut::Sawn || board.cuts == Cuts::Sawn;
+    !follows_line || job.workshop.can_saw_by_line(board.thickness)
 }
 
 /// The bounding box of the part's blank once turned (and turned over), about the part's origin.

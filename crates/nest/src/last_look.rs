@@ -145,7 +145,11 @@ impl LastLook {
         let cuts = job.boards[look.stock.board].cuts;
         let wanted = (
             self.way != WayWanted::Sawn && cuts != Cuts::Sawn,
-            self.way != WayWanted::Straight && cuts != Cuts::Straight,
+            self.way != WayWanted::Straight
+                && cuts != Cuts::Straight
+                && job
+                    .workshop
+                    .can_saw_by_line(job.boards[look.stock.board].thickness),
         );
         match before {
             Some(layout) => (
@@ -167,7 +171,8 @@ impl LastLook {
         let mut empty: Option<usize> = None;
         for (place, stock) in self.stock.iter().enumerate() {
             let board = &job.boards[stock.board];
-            if !fit::species_fits(board, &job.parts[part]) {
+            let (wants, can) = (&job.parts[part], fit::can_be_sawn);
+            if !fit::species_fits(board, wants) || !can(job, board, wants) {
                 continue;
             }
             let copy = straight::stockroom::board_copy(job, *stock);

@@ -49,6 +49,7 @@ mod tests;
 
 pub use bound::bound_of;
 pub use breaking_down::break_down;
+pub use reasons::reasons_of;
 pub use search::{ROUND_STEPS, Search, SearchError, Settings, Status, WayWanted};
 pub use straight::handier::with_handier_cuts;
 pub use straight::tree_for::{TreeResult, tree_for};

@@ -1,12 +1,14 @@
 //! The search: advances the engines step by step and keeps the best whole plan.
 
+use heartside_timber::document::Cuts;
 use heartside_timber::job::{Goal, Job};
-use heartside_timber::plan::{Bound, Layout, Made, Plan};
+use heartside_timber::plan::{Bound, Layout, Made, Plan, UnplacedReason};
 use heartside_timber::score::Score;
 
-use crate::assemble::whole_plan;
+use crate::assemble::{unplaced, whole_plan};
 use crate::bound::{bound_with, costs_least, is_met};
 use crate::course::{Course, courses};
+use crate::fit;
 use crate::last_look::LastLook;
 use crate::reasons::Reasons;
 use crate::straight::handier::Handier;
@@ -25,6 +27,9 @@ const LOOK_AT_LAST: u64 = 1_000;
 /// Steps between two looks for handier cuts: it takes some milliseconds, a new plan may come
 /// with every step, and the first one is not to wait.
 const HANDIER_EVERY: u64 = 250;
+
+/// Reasons are worked out from this step on, where there is no plan by then.
+const EXPLAIN_FROM: u64 = 100;
 
 /// How boards that may be cut either way are cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -134,7 +139,8 @@ impl Search {
                 workers: settings.workers,
             });
         }
-        let job = job.clone();
+        let mut job = job.clone();
+        job.workshop.sawn_kerf = widest_line(&job);
         let reasons = Reasons::new(&job);
         let bound = bound_with(&job, &reasons);
         let courses = courses(&job, settings);
@@ -172,11 +178,15 @@ impl Search {
                 break;
             }
             self.steps += 1;
+            if self.steps == 1 {
+                self.explain_again();
+            }
             if self.look.is_waiting() {
                 improved |= self.look_once();
                 improved |= self.make_handier();
                 continue;
             }
+            self.explain();
             let Some(changed) = self.step_once() else {
                 break;
             };
@@ -230,6 +240,51 @@ impl Search {
         improved
     }
 
+    /// Asks about the next part that the best plan leaves out and that was not asked about, once the
+    /// engines have had their first turn: one part a step, so that no step takes long.
+    fn explain(&mut self) {
+        if self.best.layouts.is_empty() && self.steps < EXPLAIN_FROM && !self.courses_are_done() {
+            return;
+        }
+        let Some(part) = self.owes_reason() else {
+            return;
+        };
+        if self.reasons.ask(&self.job, part) {
+            self.explain_again();
+        }
+    }
+
+    /// The first part without a place and without a reason.
+    fn owes_reason(&self) -> Option<usize> {
+        let (best, shown) = (&self.best.unplaced, &self.shown.0.unplaced);
+        best.iter()
+            .chain(shown)
+            .filter(|u| u.reason == UnplacedReason::NotTried)
+            .filter_map(|u| self.job.part_index(&u.part))
+            .find(|part| self.reasons.is_open(*part))
+    }
+
+    /// Writes the reasons that are known into the best plan.
+    fn explain_again(&mut self) {
+        self.know_bound();
+        for plan in [&mut self.best, &mut self.shown.0] {
+            plan.unplaced = unplaced(&self.job, plan, &self.reasons, self.steps > 0);
+        }
+        self.look_whether_finished();
+    }
+
+    /// The floor speaks of the parts that are known to be possible: it rises as more are.
+    fn know_bound(&mut self) {
+        if self.reasons.knows_more() {
+            self.bound = bound_with(&self.job, &self.reasons);
+            self.best.bound = Some(self.bound.clone());
+        }
+    }
+
+    fn courses_are_done(&self) -> bool {
+        self.courses.iter().all(Course::is_finished)
+    }
+
     fn begin_look(&mut self) {
         if std::mem::take(&mut self.look_is_due) {
             self.look.begin(&self.job, &self.best);
@@ -238,11 +293,11 @@ impl Search {
 
     /// True where no step can change anything: before that the best plan is looked at.
     fn nothing_is_left(&mut self) -> bool {
-        if !self.courses.iter().all(Course::is_finished) {
+        if !self.courses_are_done() {
             return false;
         }
         self.begin_look();
-        !self.look.is_waiting()
+        !self.look.is_waiting() && self.owes_reason().is_none()
     }
 
     /// The best plan so far: complete, its claims filled in, its cuts made handier.
@@ -378,6 +433,8 @@ impl Search {
     }
 
     fn replace(&mut self, layouts: Vec<Layout>) -> bool {
+        self.reasons.learn_from(&self.job, &layouts);
+        self.know_bound();
         let plan = whole_plan(
             &self.job,
             layouts,
@@ -433,6 +490,16 @@ impl Search {
         }
         self.finished |= self.nothing_is_left();
     }
+}
+
+/// The kerf that is kept round sawn lines on every board: that of the saw that takes the thickest of them.
+fn widest_line(job: &Job) -> f64 {
+    let boards = job.boards.iter().filter(|b| {
+        let can = job.workshop.can_saw_by_line(b.thickness);
+        fit::is_usable(b) && b.cuts != Cuts::Straight && can
+    });
+    let kerfs = boards.map(|b| job.workshop.sawn_kerf_for(b.thickness));
+    kerfs.reduce(f64::max).unwrap_or(job.workshop.sawn_kerf)
 }
 
 fn made(settings: Settings, steps: u64) -> Made {

@@ -11,7 +11,7 @@ use std::time::Duration;
 use heartside_check::check;
 use heartside_exchange::instance::{Instance, Options};
 use heartside_geometry::math::sin_cos_deg;
-use heartside_nest::{Search, Settings, WayWanted};
+use heartside_nest::{Search, Settings, WayWanted, reasons_of};
 use heartside_testkit::{SawnCutApart, sawn_cut_apart};
 use heartside_timber::finding::Severity;
 use heartside_timber::job::Job;
@@ -469,14 +469,12 @@ fn a_bent_part_comes_out_of_a_bent_board() {
 
 #[test]
 fn a_bent_part_is_not_said_to_be_too_wide_for_a_bent_board() {
-    let search = Search::new(&boomerangs(), Settings::default()).unwrap();
-    assert_eq!(left(search.best(), "bow").reason, UnplacedReason::NoRoom);
+    assert_eq!(reasons_of(&boomerangs())[0], UnplacedReason::NoRoom);
 }
 
-/// What a search that has made no step says of the only part of a job with one board.
+/// What is said of the only part of a job with one board, should it find no place.
 fn said_of(board: Value, part: Value) -> UnplacedReason {
-    let search = Search::new(&job(vec![board], vec![part]), Settings::default()).unwrap();
-    search.best().unplaced[0].reason
+    reasons_of(&job(vec![board], vec![part]))[0]
 }
 
 #[test]
@@ -487,9 +485,9 @@ fn reasons_are_true_of_the_outline() {
     assert_eq!(said_of(plain(), slat(897.0, 50.0)), UnplacedReason::Length);
     assert_eq!(said_of(plain(), slat(895.0, 50.0)), UnplacedReason::NoRoom);
     assert_eq!(said_of(plain(), slat(300.0, 197.0)), UnplacedReason::Width);
-    // A triangle as long and wide as the rectangle takes no such slat, but the box cannot tell.
+    // A triangle as long and wide as the rectangle takes no such slat: the box cannot tell, trying all places can.
     let wedge = board("A", &[(0.0, 0.0), (900.0, 0.0), (0.0, 200.0)]);
-    assert_eq!(said_of(wedge, slat(700.0, 150.0)), UnplacedReason::NoRoom);
+    assert_eq!(said_of(wedge, slat(700.0, 150.0)), UnplacedReason::Width);
     // A shake right across bars every place; one that leaves room at an end does not.
     let shake = |x: f64| {
         let mut board = plain();
@@ -531,10 +529,8 @@ fn what_came_out_of_the_boards_is_never_said_not_to_fit() {
     for seed in 0..30 {
         let document = sawn_cut_apart(seed, SawnCutApart::default());
         let job = prepare(&document).job;
-        let search = Search::new(&job, Settings::default()).unwrap();
-        for unplaced in &search.best().unplaced {
-            let (part, reason) = (&unplaced.part, unplaced.reason);
-            assert_eq!(reason, UnplacedReason::NoRoom, "seed {seed}: {part}");
+        for (part, reason) in job.parts.iter().zip(reasons_of(&job)) {
+            assert_eq!(reason, UnplacedReason::NoRoom, "seed {seed}: {}", part.id);
         }
     }
 }

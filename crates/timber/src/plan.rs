@@ -301,6 +301,8 @@ word_enum! {
         Zones,
         /// No tool of the workshop can make the cuts.
         Tools,
+        /// It lies well on some board, but no order of cuts was found that frees it there.
+        Order,
         /// There is no usable board at all.
         NoBoards,
         /// The part itself has a problem that must be mended first.

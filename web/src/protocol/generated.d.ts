@@ -2347,7 +2347,7 @@ export type Units = { length?: Unit; fraction?: number } & Record<string, unknow
 /**
  * Why a part found no place.
  */
-export type UnplacedReason = "no_room" | "species" | "thickness" | "length" | "width" | "grain" | "zones" | "tools" | "no_boards" | "part_not_sound" | "not_tried";
+export type UnplacedReason = "no_room" | "species" | "thickness" | "length" | "width" | "grain" | "zones" | "tools" | "order" | "no_boards" | "part_not_sound" | "not_tried";
 
 /**
  * Whether a board may be used.

@@ -18,7 +18,7 @@ use crate::fit::is_usable;
 ///
 /// A part whose outline just fits a board's slanting edge lies there at few of its turns: with
 /// fewer it is missed, with more a part that fits nowhere takes longer to be told so.
-const TURNS: u32 = 8;
+const TURNS: u32 = 12;
 
 /// The boards and parts as the search by line sees them.
 pub(crate) struct Spare {

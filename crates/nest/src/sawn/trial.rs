@@ -12,8 +12,8 @@ use super::ground::Yard;
 use super::shape::{Form, without_repeats};
 use crate::fit::{self, is_usable};
 
-/// Turns for which a place is looked for, on all boards and for all parts together; what is not
-/// settled by then stays open.
+/// Turns for which a place is looked for, on all boards together; what is not settled by then stays
+/// open.
 ///
 /// One takes up to a third of a millisecond where there is no place, so that a job in which
 /// nothing fits is still told so at once.
@@ -22,7 +22,7 @@ const MOST_TURNS: usize = 160;
 /// On a bent board the grain is asked besides, which takes so many times as long.
 const BENT_TAKES: usize = 8;
 
-/// Turns, and places at them, that are looked at for proofs that there is none, for all parts together.
+/// Turns, and places at them, that are looked at for proofs that there is none.
 const MOST_SLICES: usize = 400;
 const MOST_LOOKS: usize = 40_000;
 
@@ -39,13 +39,16 @@ const SIMPLER: f64 = 0.5;
 /// So many points of an outline are asked for their grain.
 const GRAIN_POINTS: usize = 24;
 
-/// Asks empty boards about some parts of a job.
+/// So many boards are asked about one part: more are not gone through for a reason.
+const MOST_BOARDS: usize = 60;
+
+/// Asks empty boards about one part of a job.
 pub(crate) struct Trial {
     /// The boards as they are, without zones, and without zones for parts that bear any bend.
     views: [View; 3],
-    /// For each part of the job, its place among those asked about.
-    place: Vec<Option<usize>>,
     left: Left,
+    /// Some boards are not asked: then nothing is proved.
+    is_cut_short: bool,
 }
 
 /// What may still be spent.
@@ -55,26 +58,31 @@ struct Left {
     looks: usize,
 }
 
-/// A job with these parts alone, and what the search knows of it once asked.
+/// A job with this part and these boards alone, and what the search knows of it once asked.
 struct View {
     job: Job,
     yard: Option<Yard>,
 }
 
 impl Trial {
-    /// For the parts in doubt, by their places in the job. Nothing is made ready before it is asked for.
-    pub(crate) fn new(job: &Job, in_doubt: &[usize]) -> Trial {
-        let mut place = vec![None; job.parts.len()];
+    /// For a part and some boards, by their places in the job, where lines are sawn with this kerf. Nothing
+    /// is made ready before it is asked for.
+    pub(crate) fn new(job: &Job, part: usize, boards: &[usize], sawn_kerf: f64) -> Trial {
+        let asked = boards.iter().take(MOST_BOARDS);
         let mut plain = Job {
-            parts: Vec::new(),
+            parts: vec![job.parts[part].clone()],
+            boards: asked.map(|b| job.boards[*b].clone()).collect(),
             matches: Vec::new(),
             pins: Vec::new(),
-            ..job.clone()
+            dimensions: Vec::new(),
+            title: String::new(),
+            currency: String::new(),
+            units: job.units,
+            workshop: job.workshop.clone(),
+            order: job.order.clone(),
+            ..*job
         };
-        for (k, part) in in_doubt.iter().enumerate() {
-            place[*part] = Some(k);
-            plain.parts.push(job.parts[*part].clone());
-        }
+        plain.workshop.sawn_kerf = sawn_kerf;
         let mut clear = plain.clone();
         for board in &mut clear.boards {
             board.zones.clear();
@@ -89,42 +97,44 @@ impl Trial {
         }
         Trial {
             views: [plain, clear, straight].map(|job| View { job, yard: None }),
-            place,
             left: Left {
                 turns: MOST_TURNS,
                 slices: MOST_SLICES,
                 looks: MOST_LOOKS,
             },
+            is_cut_short: boards.len() > MOST_BOARDS,
         }
     }
 
-    /// The best that any of these boards, empty, has to say to a part: [`UnplacedReason::NoRoom`] where one
-    /// takes it, `Width` where none is found to do so even without zones and bends; none where that is not settled.
+    /// The best that any of the boards, empty, has to say: [`UnplacedReason::NoRoom`] where one takes
+    /// the part; none where that is not settled.
     ///
-    /// Zones and grain are named only where it is proved that no board takes the part, but for
+    /// Zones, grain and width are named only where it is proved that no board takes the part, but for
     /// places of less play than [`SIMPLER`].
-    pub(crate) fn best_answer(&mut self, part: usize, boards: &[usize]) -> Option<UnplacedReason> {
-        let part = self.place[part]?;
+    pub(crate) fn best_answer(&mut self) -> Option<UnplacedReason> {
         let [plain, clear, straight] = &mut self.views;
         let left = &mut self.left;
-        if boards.iter().any(|b| plain.takes(part, *b, left)) {
+        let boards = 0..plain.job.boards.len();
+        if boards.clone().any(|b| plain.takes(b, left)) {
             return Some(UnplacedReason::NoRoom);
         }
+        if self.is_cut_short {
+            return None;
+        }
         let mut with = |of: fn(&Board) -> bool, view: &mut View| {
-            let mut boards = boards.iter().filter(|b| of(&plain.job.boards[**b]));
-            boards.any(|b| view.takes(part, *b, left))
+            let mut boards = boards.clone().filter(|b| of(&plain.job.boards[*b]));
+            boards.any(|b| view.takes(b, left))
         };
-        let reason = if with(|board| !board.zones.is_empty(), clear) {
-            UnplacedReason::Zones
-        } else if with(|board| board.grain.is_bent(), straight) {
-            UnplacedReason::Grain
-        } else {
-            return (left.turns > 0).then_some(UnplacedReason::Width);
-        };
-        boards
-            .iter()
-            .all(|b| plain.bars(part, *b, left))
-            .then_some(reason)
+        if with(|board| !board.zones.is_empty(), clear) {
+            let is_barred = boards.clone().all(|b| plain.bars(b, left));
+            return is_barred.then_some(UnplacedReason::Zones);
+        }
+        if with(|board| board.grain.is_bent(), straight) {
+            let is_barred = boards.clone().all(|b| plain.bars(b, left));
+            return is_barred.then_some(UnplacedReason::Grain);
+        }
+        let is_barred = boards.clone().all(|b| straight.bars(b, left));
+        is_barred.then_some(UnplacedReason::Width)
     }
 }
 
@@ -139,7 +149,8 @@ impl View {
     }
 
     /// True where a place is found.
-    fn takes(&mut self, part: usize, board: usize, left: &mut Left) -> bool {
+    fn takes(&mut self, board: usize, left: &mut Left) -> bool {
+        let part = 0;
         let (job, yard) = self.yard();
         // Turns along the grain come up among all of them again: they are not asked twice.
         let choices = yard.choices(job, board, part);
@@ -165,7 +176,8 @@ impl View {
     /// Turns are taken in slices, places in cells that are quartered. A cell is barred as a whole
     /// where its middle, at the middle turn, lies deeper in a barred polygon than any place of the
     /// cell is away from it and any turn of the slice moves a point.
-    fn bars(&mut self, part: usize, board: usize, left: &mut Left) -> bool {
+    fn bars(&mut self, board: usize, left: &mut Left) -> bool {
+        let part = 0;
         let (job, yard) = self.yard();
         let choices = yard.choices(job, board, part);
         let mut ranges = choices.ranges.clone();

@@ -61,7 +61,7 @@ impl Care {
     fn most_cuts(self) -> u32 {
         match self {
             Care::Quick => 40,
-            Care::Thorough => 1_000,
+            Care::Thorough => 150,
         }
     }
 }

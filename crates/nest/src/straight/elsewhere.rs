@@ -19,9 +19,12 @@ use super::workpiece::{Side, Workpiece};
 fn most_places(care: Care) -> (usize, usize) {
     match care {
         Care::Quick => (12, 120),
-        Care::Thorough => (400, 20_000),
+        Care::Thorough => (100, 4_000),
     }
 }
+
+/// Obstacles looked at for all places together: some milliseconds.
+const MOST_PIECES: usize = 400_000;
 
 /// Places where the blank lies clear, a kerf of the workshop beside a fixing or beside the edge of the
 /// wood, or at an end of the room: the lowest x first, then the lowest y.
@@ -38,14 +41,19 @@ pub(crate) fn elsewhere(
     };
     let bench = (job, ground, saws);
     let (most, mut looks) = most_places(care);
+    // On a board with thousands of flaws each look is slow.
+    looks = looks.min(MOST_PIECES / (1 + ground.classes[fit.class].blank.len()));
     let mut along = starts(bench, piece, &room, fit, Direction::Crosscut);
     if care == Care::Thorough {
-        along.extend(ends_of_obstacles(ground, fit, &room, most));
+        along.extend(ends_of_obstacles(ground, fit, &room, most.min(looks)));
     }
     in_order(&mut along, ground.noise);
     let across = starts(bench, piece, &room, fit, Direction::Rip);
     let mut spots: Vec<Spot> = Vec::new();
     for x in along {
+        if looks == 0 {
+            break;
+        }
         let mut rows = across.clone();
         rows.extend(starts_beside_obstacles(ground, fit, x, &room).0);
         in_order(&mut rows, ground.noise);

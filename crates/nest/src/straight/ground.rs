@@ -368,7 +368,10 @@ impl Ground {
         to_frame: &Transform,
     ) -> Vec<(u32, Fit)> {
         let mut lies = Vec::new();
-        if !fit::is_usable(board) || !fit::species_fits(board, part) {
+        if !fit::is_usable(board)
+            || !fit::species_fits(board, part)
+            || !fit::can_be_sawn(job, board, part)
+        {
             return lies;
         }
         let over_choices: &[bool] = if fit::turning_over_matters(board, part) {
@@ -526,19 +529,6 @@ impl Ground {
     /// How many of the first pieces are the outline's outside and its trim.
     pub(crate) fn outside_count(&self) -> usize {
         self.outside_count
-    }
-
-    /// The same way to lie where nothing is in the way but the outline, and the grain of a bent board if that is to count.
-    pub(super) fn without_zones(&mut self, fit: Fit, with_grain: bool) -> Fit {
-        let (outside, board) = (self.outside_count, self.board_count);
-        let own = self.classes[fit.class].blank.iter().copied();
-        let grain = own.filter(|piece| with_grain && *piece >= board);
-        let blank = (0..outside).chain(grain).collect();
-        let class = self.class_like(Class {
-            blank,
-            ..Class::default()
-        });
-        Fit { class, ..fit }
     }
 
     /// Bounds of the wood within an upright rectangle of the frame; none where there is none.

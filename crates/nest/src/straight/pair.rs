@@ -7,7 +7,7 @@
 
 use heartside_geometry::{Arrange, Bounds, Point, Pose, PreparedRegion, separation_at_most};
 use heartside_timber::blank::Blank;
-use heartside_timber::job::{Job, Part, PartCut};
+use heartside_timber::job::{Job, PartCut};
 use heartside_timber::plan::Placed;
 
 use super::ground::{Class, Fit, Ground};
@@ -51,24 +51,37 @@ pub(crate) struct Pair {
     second_origin: Point,
 }
 
-/// The pairs of a job's sawn parts that are worth sharing a rectangle. O(pairs of like parts).
+/// Pairs of parts looked at in one job, and of these the ones that are nested: some tenths of a second.
+/// Jobs of a workshop have some dozen; in a list of thousands of kinds the first ones do.
+const MOST_LOOKED_AT: usize = 100_000;
+const MOST_NESTED: usize = 1_500;
+
+/// The pairs of a job's sawn parts that are worth sharing a rectangle. O(pairs of like parts), within limits.
 pub(crate) fn nested_pairs(job: &Job) -> Vec<Nested> {
-    let open = |part: &Part| {
-        let bounds = Blank::of(part).bounds();
-        part.cut == PartCut::Sawn && part.outline.area() < FULL * bounds.area()
+    let boxes: Vec<Bounds> = job.parts.iter().map(|p| Blank::of(p).bounds()).collect();
+    let open = |p: &usize| {
+        let part = &job.parts[*p];
+        part.cut == PartCut::Sawn && part.outline.area() < FULL * boxes[*p].area()
     };
-    let parts: Vec<usize> = (0..job.parts.len())
-        .filter(|p| open(&job.parts[*p]))
-        .collect();
+    let parts: Vec<usize> = (0..job.parts.len()).filter(open).collect();
     let mut list = Vec::new();
+    let (mut looks, mut nests) = (MOST_LOOKED_AT, MOST_NESTED);
     for (k, a) in parts.iter().enumerate() {
         for b in &parts[k..] {
+            if looks == 0 || nests == 0 {
+                return list;
+            }
+            looks -= 1;
             let turns: &[f64] = match a == b {
                 true if job.parts[*a].count < 2 => &[],
                 true => &[180.0],
-                false if alike(&job.parts[*a], &job.parts[*b]) => &[0.0, 180.0],
+                false if alike(&boxes[*a], &boxes[*b]) => &[0.0, 180.0],
                 false => &[],
             };
+            if turns.is_empty() {
+                continue;
+            }
+            nests -= 1;
             let both = [&job.parts[*a], &job.parts[*b]];
             let matters = |board| both.iter().any(|p| fit::turning_over_matters(board, p));
             let over: &[bool] = match job.boards.iter().any(matters) {
@@ -87,8 +100,7 @@ pub(crate) fn nested_pairs(job: &Job) -> Vec<Nested> {
     list
 }
 
-fn alike(a: &Part, b: &Part) -> bool {
-    let (one, other) = (Blank::of(a).bounds(), Blank::of(b).bounds());
+fn alike(one: &Bounds, other: &Bounds) -> bool {
     let near = |x: f64, y: f64| (x - y).abs() <= ALIKE * x.max(y);
     near(one.width(), other.width()) && near(one.height(), other.height())
 }
@@ -118,6 +130,8 @@ fn nested(job: &Job, parts: [usize; 2], second_turn: f64, turned_over: bool) -> 
         let moved = cores[1].posed(&pose(second_turn, x, y));
         separation_at_most(&first, &moved, gap).is_none_or(|s| s.amount >= gap)
     };
+    let apart: f64 = blanks.iter().map(|b| b.bounds().area()).sum();
+    let enough = (1.0 - LEAST_SAVING) * apart;
     let mut best: Option<Nested> = None;
     for (is_along, is_high) in [(false, false), (false, true), (true, false), (true, true)] {
         // From beside the first to level with it.
@@ -140,6 +154,36 @@ fn nested(job: &Job, parts: [usize; 2], second_turn: f64, turned_over: bool) -> 
         };
         let span = if is_along { x_span } else { y_span };
         let (mut near, mut far) = (span(&still).0 - span(&loose).0, beyond(span));
+        let shared = |slid: f64| {
+            let (x, y) = at(slid);
+            let moved = Bounds {
+                min: Point {
+                    x: loose.min.x + x,
+                    y: loose.min.y + y,
+                },
+                max: Point {
+                    x: loose.max.x + x,
+                    y: loose.max.y + y,
+                },
+            };
+            still
+                .grown(blanks[0].radius)
+                .union(moved.grown(blanks[1].radius + 2.0 * grid))
+        };
+        // Most parts, and all discs, would have to come nearer than they can for enough to be saved.
+        let (mut saves, mut too_far) = (near, far);
+        for _ in 0..HALVINGS {
+            let middle = (saves + too_far) / 2.0;
+            if shared(middle).area() <= enough {
+                saves = middle;
+            } else {
+                too_far = middle;
+            }
+        }
+        let (x, y) = at(too_far);
+        if !is_clear(x, y) {
+            continue;
+        }
         for _ in 0..HALVINGS {
             let middle = (near + far) / 2.0;
             let (x, y) = at(middle);
@@ -150,19 +194,7 @@ fn nested(job: &Job, parts: [usize; 2], second_turn: f64, turned_over: bool) -> 
             }
         }
         let (x, y) = at(far);
-        let moved = Bounds {
-            min: Point {
-                x: loose.min.x + x,
-                y: loose.min.y + y,
-            },
-            max: Point {
-                x: loose.max.x + x,
-                y: loose.max.y + y,
-            },
-        };
-        let room = still
-            .grown(blanks[0].radius)
-            .union(moved.grown(blanks[1].radius + 2.0 * grid));
+        let room = shared(far);
         if best
             .as_ref()
             .is_none_or(|b| room.area() < b.width * b.height)
@@ -186,8 +218,7 @@ fn nested(job: &Job, parts: [usize; 2], second_turn: f64, turned_over: bool) -> 
             });
         }
     }
-    let apart: f64 = blanks.iter().map(|b| b.bounds().area()).sum();
-    best.filter(|b| b.width * b.height <= (1.0 - LEAST_SAVING) * apart)
+    best.filter(|b| b.width * b.height <= enough)
 }
 
 impl Nested {

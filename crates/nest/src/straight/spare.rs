@@ -1,7 +1,7 @@
 //! Room for one piece more on a board, by straight cuts: looked for as hard as for nothing else.
 
 use heartside_geometry::Arrange;
-use heartside_timber::job::Job;
+use heartside_timber::job::{GrainRule, Job};
 use heartside_timber::plan::{Layout, Placement, Way};
 
 use super::cutting::{Care, Cutting, First};
@@ -36,7 +36,7 @@ impl Spare {
         (part, copy): (usize, u32),
         stock: Stock,
     ) -> Option<Layout> {
-        frame_angles(job, stock.board)
+        angles_for(job, part, stock.board)
             .into_iter()
             .find_map(|angle| {
                 let ground = ground_at(job, &mut self.grounds, stock.board, angle);
@@ -71,6 +71,23 @@ impl Spare {
             .then(|| with_piece(job, ground, cutting, layout, (part, copy)))?
     }
 }
+
+/// The board's frames, and others in which the part's grain bears to lie: where a board tapers or is waney,
+/// a long part may lie askew only.
+fn angles_for(job: &Job, part: usize, board: usize) -> Vec<f64> {
+    let mut angles = frame_angles(job, board);
+    if let GrainRule::Axis { tolerance, .. } = job.parts[part].grain {
+        let (least, most) = job.boards[board].grain.range();
+        let middle = 0.5 * (least + most);
+        let reach = (0.5 * (most - least) + tolerance).min(MOST_ASKEW);
+        angles.extend([-0.97, 0.97, -0.5, 0.5].map(|share| middle + share * reach));
+    }
+    angles.retain(|angle| angle.abs() <= MOST_ASKEW);
+    angles
+}
+
+/// Cuts more askew than this are not lengthwise any more; as for the board's own frames, in degrees.
+const MOST_ASKEW: f64 = 15.0;
 
 /// The board in a frame, made ready if this is the first question.
 fn ground_at<'a>(

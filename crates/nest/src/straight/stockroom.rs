@@ -1,7 +1,7 @@
 //! The engine's boards, prepared: each in its frames, with its pins already cut round.
 
-use heartside_timber::document::BoardCopy;
-use heartside_timber::job::{Goal, Job, Part};
+use heartside_timber::document::{BoardCopy, Cuts};
+use heartside_timber::job::{Goal, Job, Part, PartCut};
 use heartside_timber::plan::{Layout, Placement, Way};
 
 use super::cutting::{Cutout, Cutting};
@@ -115,9 +115,14 @@ impl Stockroom {
                 });
             }
             Err(_) => {
+                // Sawn parts that no straight cuts part are sawn from the whole board.
+                let board = &job.boards[stock.board];
+                let by_line = board.cuts == Cuts::Any
+                    && job.workshop.can_saw_by_line(board.thickness)
+                    && pins.iter().all(|p| job.parts[p.part].cut == PartCut::Sawn);
                 self.stuck.push(Layout {
                     board: board_copy(job, stock),
-                    way: Way::Straight,
+                    way: if by_line { Way::Sawn } else { Way::Straight },
                     frame,
                     placements,
                     cuts: None,
