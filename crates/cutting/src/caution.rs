@@ -9,7 +9,7 @@ use std::collections::BTreeSet;
 
 use heartside_geometry::{Bounds, PreparedRegion, Region, separation};
 use heartside_timber::blank::Blank;
-use heartside_timber::defaults::FIXING_KEEP_OFF;
+use heartside_timber::defaults::{FIXING_KEEP_OFF, LEAST_HELD, MOST_TWIST_MOVED};
 use heartside_timber::job::{Board, FixingMaterial, Guide, Job, Tool, Warp, Zone, ZoneKind};
 use heartside_timber::length::{write_length, write_weight};
 use heartside_timber::plan::Placement;
@@ -21,8 +21,8 @@ use crate::workpiece::Guided;
 /// Said once with every list of cautions.
 pub const DEFERENCE: &str = "Cautions are reminders, not instructions: the machine's manual, local rules and a qualified person come first.";
 
-/// A workpiece shorter than this is short, in millimetres. Common practice.
-const SHORT: f64 = 300.0;
+/// A workpiece shorter than this is short, in millimetres.
+const SHORT: f64 = LEAST_HELD;
 /// A strip narrower than this between blade and fence is narrow, in millimetres. Common practice.
 const NARROW: f64 = 60.0;
 /// The last stretch of a rip that wants a push stick, in millimetres. HSE, circular saw benches.
@@ -45,8 +45,6 @@ const CUPPED: f64 = 1.0;
 const BOWED: f64 = 3.0;
 /// Least twist left over a workpiece that is cautioned, in millimetres. Common practice.
 const TWISTED: f64 = 0.5;
-/// Twist over a workpiece above which it goes on no machine over which the work moves, in millimetres. Common practice.
-const TOO_TWISTED: f64 = 1.5;
 /// Heavier than any wood in use, in kg/m³: what an unknown wood may weigh at most.
 const HEAVIEST: f64 = 1100.0;
 
@@ -279,10 +277,10 @@ impl CutToWeigh<'_> {
             self.say(found, "bowed", text.into(), "bowed", "common practice");
         }
         let moves = self.tool.is_some_and(|t| t.work_moves);
-        if left.twist > TOO_TWISTED && moves {
+        if left.twist > MOST_TWIST_MOVED && moves {
             let text = format!(
                 "Twisted by more than {} over this piece: it does not go on a machine over which the work moves. Use a guided saw on the clamped board, or plane a face flat first.",
-                write_length(TOO_TWISTED, &self.job.units)
+                write_length(MOST_TWIST_MOVED, &self.job.units)
             );
             self.say(
                 found,

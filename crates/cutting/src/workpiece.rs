@@ -1,6 +1,7 @@
 //! The workpieces of a board's cut tree: where they lie, how large they really are, which of their sides are true.
 
 use heartside_geometry::{Bounds, Point, Region};
+use heartside_timber::defaults::FENCE_CONTACT;
 use heartside_timber::job::{Board, EdgeKind, Job};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Layout};
 use heartside_timber::score::{split, workpiece_bounds};
@@ -9,8 +10,6 @@ use heartside_timber::score::{split, workpiece_bounds};
 const TRUE_WITHIN: f64 = 0.2;
 /// Share of a workpiece's side that must be straight on the board to be measured from.
 const TO_MEASURE: f64 = 0.5;
-/// Share of it that must be straight to run along a fence: nearly all, else it rocks over the gap.
-const TO_GUIDE: f64 = 0.9;
 /// A rip of at least this length lets the wood spring, in millimetres. Common practice, no source.
 const LONG_RIP: f64 = 1000.0;
 
@@ -193,7 +192,7 @@ impl Workpieces {
                 }
             }
             // A side that no cut made is true where the board is straight along this piece.
-            let straight = Covered::of(&edges, &extent, false).enough(&extent, TO_GUIDE);
+            let straight = Covered::of(&edges, &extent, false).enough(&extent, FENCE_CONTACT);
             let reaches =
                 Side::ALL.map(|side| (side.of(&extent) - side.of(&bounds)).abs() <= TRUE_WITHIN);
             let mut guides = TrueSides::default();
