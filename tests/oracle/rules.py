@@ -133,7 +133,7 @@ class Judge:
         self.parts = {p["id"]: read_part(p, defaults, mm) for p in document["parts"]}
         self.document = document
         trim = self.workshop.get("trim", {})
-        self.trim_end, self.trim_edge = mm(trim.get("end"), 0.0), mm(trim.get("edge"), 0.0)
+        self.trim_end, self.trim_edge = mm(trim.get("end"), 15.0), mm(trim.get("edge"), 4.0)
         self.tools = {t.name: t for t in read_tools(self.workshop, mm)}
         self.verdict = Verdict()
 
