@@ -2,6 +2,7 @@
 
 use super::{Expression, ExpressionError, ExpressionFault};
 use crate::length::UnitWord;
+use heartside_geometry::map_of;
 use std::collections::BTreeMap;
 
 /// What a named dimension is set to.
@@ -73,9 +74,18 @@ pub fn resolve(table: &BTreeMap<String, Definition>) -> Resolved {
             }
         }
     }
-    let stuck: Vec<&str> = waiting.keys().copied().collect();
-    for name in &stuck {
-        let fault = circle_from(name, table, &waiting);
+    let stuck: Vec<&str> = waiting.into_keys().collect();
+    let next = next_stuck(table, &stuck);
+    let circles = in_circles(&next);
+    for (place, name) in stuck.iter().enumerate() {
+        let fault = if circles[place] {
+            circle_from(place, &next, &stuck)
+        } else {
+            let needed = next[place].map_or(*name, |needed| stuck[needed]);
+            ExpressionFault::NameWithoutValue {
+                name: needed.to_owned(),
+            }
+        };
         resolved
             .faults
             .insert((*name).to_owned(), ExpressionError { at: 0, fault });
@@ -114,8 +124,10 @@ pub(crate) fn explain(
         ExpressionFault::NameWithoutValue { name }
     } else {
         let small = name.to_lowercase();
+        // A courtesy: among thousands of names nobody is helped by it in time.
         let like = table
             .keys()
+            .take(MOST_LIKE)
             .find(|known| known.to_lowercase() == small)
             .cloned();
         ExpressionFault::UnknownName { name, like }
@@ -126,33 +138,59 @@ pub(crate) fn explain(
     }
 }
 
-/// The circle that `start` is in, or the name it waits for if it only leads to a circle.
-fn circle_from(
-    start: &str,
-    table: &BTreeMap<String, Definition>,
-    waiting: &BTreeMap<&str, usize>,
-) -> ExpressionFault {
-    let next = |name: &str| -> Option<String> {
-        match table.get(name) {
-            Some(Definition::Worked(expression)) => expression
-                .names()
-                .into_iter()
-                .find(|n| waiting.contains_key(n))
-                .map(String::from),
-            _ => None,
+/// Among so many names one that differs only in capitals is looked for.
+const MOST_LIKE: usize = 1000;
+/// So many names of a circle are told; whoever mends one of them has mended it.
+const MOST_OF_A_CIRCLE: usize = 8;
+
+/// For each stuck name, in their order, the first stuck name it needs, by its place: every
+/// stuck name waits for one.
+fn next_stuck(table: &BTreeMap<String, Definition>, stuck: &[&str]) -> Vec<Option<usize>> {
+    let places: BTreeMap<&str, usize> = map_of(stuck.iter().enumerate().map(|(k, n)| (*n, k)));
+    let next = |name: &str| match table.get(name) {
+        Some(Definition::Worked(expression)) => {
+            let mut names = expression.names().into_iter();
+            names.find_map(|n| places.get(n).copied())
         }
+        _ => None,
     };
-    // Every stuck name waits for a stuck name, so the walk must come round.
-    let mut path = vec![start.to_owned()];
-    while let Some(name) = path.last().and_then(|last| next(last)) {
-        if name == start {
-            return ExpressionFault::Circle { names: path };
+    stuck.iter().map(|name| next(name)).collect()
+}
+
+/// Which of the stuck names are in a circle themselves; the others lead to one. O(names).
+fn in_circles(next: &[Option<usize>]) -> Vec<bool> {
+    let mut circles = vec![false; next.len()];
+    // The walk that came by first, by the place where it began; 0: none yet.
+    let mut walked = vec![0; next.len()];
+    for start in 0..next.len() {
+        let mut at = start;
+        while walked[at] == 0 {
+            walked[at] = start + 1;
+            match next[at] {
+                Some(needed) => at = needed,
+                None => break,
+            }
         }
-        if path.contains(&name) {
+        // This walk has come round to itself: from here on once more is the circle.
+        while walked[at] == start + 1 && next[at].is_some() && !circles[at] {
+            circles[at] = true;
+            at = next[at].unwrap_or(at);
+        }
+    }
+    circles
+}
+
+/// The circle that a name is in, from it on.
+fn circle_from(start: usize, next: &[Option<usize>], stuck: &[&str]) -> ExpressionFault {
+    let mut names = vec![stuck[start].to_owned()];
+    let mut at = next[start];
+    while let Some(place) = at.filter(|place| *place != start) {
+        if names.len() == MOST_OF_A_CIRCLE {
+            names.push("\u{2026}".into());
             break;
         }
-        path.push(name);
+        names.push(stuck[place].to_owned());
+        at = next[place];
     }
-    let name = path.get(1).cloned().unwrap_or_else(|| start.to_owned());
-    ExpressionFault::NameWithoutValue { name }
+    ExpressionFault::Circle { names }
 }

@@ -344,3 +344,41 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn thousands_of_dimensions_that_need_each_other_are_told_at_once() {
+    const COUNT: usize = 20_000;
+    let table = |needs: &dyn Fn(usize) -> String| -> BTreeMap<String, Definition> {
+        let worked = |k| {
+            let read = Expression::read(&needs(k), Unit::Millimetres);
+            Definition::Worked(read.expect("it can be read"))
+        };
+        (0..COUNT).map(|k| (format!("d{k}"), worked(k))).collect()
+    };
+    let started = std::time::Instant::now();
+    // One circle of all, a long way that leads into a circle of two, and names that nobody knows.
+    let round = resolve(&table(&|k| format!("d{} + 1", (k + 1) % COUNT)));
+    assert_eq!(round.faults.len(), COUNT);
+    let ExpressionFault::Circle { names } = &round.faults["d7"].fault else {
+        panic!("{:?}", round.faults["d7"]);
+    };
+    assert_eq!(names[..3], ["d7", "d8", "d9"]);
+    assert!(names.len() < 12 && names.last().is_some_and(|n| n == "\u{2026}"));
+    let led = resolve(&table(&|k| format!("d{}", if k == 0 { 1 } else { k - 1 })));
+    let fault = |name: &str| led.faults[name].fault.clone();
+    assert_eq!(
+        fault("d1"),
+        ExpressionFault::Circle {
+            names: vec!["d1".into(), "d0".into()]
+        }
+    );
+    assert_eq!(
+        fault("d900"),
+        ExpressionFault::NameWithoutValue {
+            name: "d899".into()
+        }
+    );
+    assert_eq!(resolve(&table(&|k| format!("e{k}"))).faults.len(), COUNT);
+    // Some tenths of a second; a walk for every name took minutes.
+    assert!(started.elapsed().as_secs() < 20, "{:?}", started.elapsed());
+}
