@@ -13,7 +13,16 @@ use crate::text::wrap;
 /// After so many labels in a row without a place beside the board no more are tried: it is seen from too far.
 const MOST_REFUSED: usize = 6;
 
+/// So many labels stand outside a board at most: more could not be told apart, and looking for
+/// their places would take minutes on a board of thousands of flaws.
+const MOST_CALLED_OUT: usize = 150;
+
 impl Drawing<'_> {
+    /// Whether further labels may stand outside the board.
+    pub(crate) fn may_call_out(&self) -> bool {
+        self.called_out < MOST_CALLED_OUT
+    }
+
     /// A free box outside the board, as near as may be to a place on it. A leader that crosses
     /// labels is a way round as long as several lines; where neighbours limit the room, such a place is none.
     pub(crate) fn outside_place(&self, w: f64, h: f64, target: Point) -> Option<Bounds> {
@@ -107,6 +116,10 @@ impl Drawing<'_> {
         target: Point,
         leader: &'static str,
     ) -> Option<String> {
+        if !self.may_call_out() {
+            return None;
+        }
+        self.called_out += 1;
         let lines = wording.at(Point { x: 0.0, y: 0.0 }, false);
         let box_at_zero = lines.iter().map(Words::bounds).reduce(|a, b| a.union(b))?;
         if self.refused >= MOST_REFUSED && leader != "hs-note-leader" {
@@ -149,6 +162,8 @@ impl Drawing<'_> {
             .iter()
             .filter(|f| f.board.as_ref() == Some(self.subject.copy))
             .collect();
+        // What was found is told whatever else stands there, and counts anew.
+        self.called_out = 0;
         for finding in findings {
             let board = self.board_box();
             let target = finding.at.map_or_else(

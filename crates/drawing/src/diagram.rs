@@ -1,7 +1,7 @@
 //! Drawings that stand alone: one board, or all boards together, in true millimetres.
 
 use heartside_cutting::{Step, board_label, totals};
-use heartside_geometry::{Bounds, Point};
+use heartside_geometry::{Bounds, Point, set_of};
 use heartside_timber::document::{BoardCopy, HeartSide};
 use heartside_timber::finding::Finding;
 use heartside_timber::job::Job;
@@ -88,6 +88,11 @@ pub fn board_svg(
         y: bounds.max.y,
     };
     let drawn = picture(subject, look, origin, unit);
+    let mut facts = vec![
+        board_facts(job, board),
+        layout_facts(job, board, layout, steps),
+    ];
+    facts.extend(left_out_words(drawn.left_out));
     let wood = Bounds {
         min: Point { x: 0.0, y: 0.0 },
         max: Point {
@@ -101,10 +106,7 @@ pub fn board_svg(
     let head = Title {
         heading: board_heading(job, board, copy),
         job: job.title.clone(),
-        facts: vec![
-            board_facts(job, board),
-            layout_facts(job, board, layout, steps),
-        ],
+        facts,
         verdict: Verdict::of(options.findings, Some(copy)),
         missing: 0,
         small: joined(&["true size, scale 1:1", options.date]),
@@ -190,9 +192,29 @@ pub fn board_svg(
     ))
 }
 
+/// "12 labels found no room on this drawing"; nothing where all did.
+fn left_out_words(count: usize) -> Option<String> {
+    match count {
+        0 => None,
+        1 => Some("1 label found no room on this drawing".into()),
+        n => Some(format!("{n} labels found no room on this drawing")),
+    }
+}
+
+/// With more boards than this only those that are cut are drawn together: thousands of whole
+/// boards on one drawing show nothing and fill tens of megabytes.
+const MOST_WHOLE_BOARDS: usize = 300;
+
 /// All boards together in true millimetres, those that are cut with their parts; dimensions are left to the drawings of single boards.
 pub fn overview_svg(job: &Job, plan: &Plan, steps: &[Step], options: &Options) -> Drawing {
-    let copies = board_copies(job);
+    let mut copies = board_copies(job);
+    let all = copies.len();
+    if all > MOST_WHOLE_BOARDS {
+        let cut = set_of(plan.layouts.iter().map(|l| &l.board));
+        copies.retain(|copy| cut.contains(copy));
+    }
+    let not_drawn = all - copies.len();
+    let mut left_out = 0;
     let widest = copies
         .iter()
         .filter_map(|c| job.board(&c.board))
@@ -286,11 +308,23 @@ pub fn overview_svg(job: &Job, plan: &Plan, steps: &[Step], options: &Options) -
         let own = drawn.room.extent().unwrap_or(extent);
         extent = extent.union(own);
         y = own.max.y.max(y + bounds.height());
+        left_out += drawn.left_out;
         labels.extend(drawn.room.labels().copied());
         signs.extend(drawn.signs);
     }
     extent.max.y = extent.max.y.max(y);
     let sums = totals(job, plan, steps);
+    let mut facts = vec![
+        sums.rows
+            .iter()
+            .map(|(what, value)| format!("{} {value}", lower(what)))
+            .collect::<Vec<_>>()
+            .join(" · "),
+    ];
+    if not_drawn > 0 {
+        facts.push(format!("{not_drawn} boards that are not cut are not drawn"));
+    }
+    facts.extend(left_out_words(left_out));
     let head = Title {
         heading: if job.title.is_empty() {
             "All boards".into()
@@ -298,13 +332,7 @@ pub fn overview_svg(job: &Job, plan: &Plan, steps: &[Step], options: &Options) -
             job.title.clone()
         },
         job: "all boards".into(),
-        facts: vec![
-            sums.rows
-                .iter()
-                .map(|(what, value)| format!("{} {value}", lower(what)))
-                .collect::<Vec<_>>()
-                .join(" · "),
-        ],
+        facts,
         verdict: Verdict::of(options.findings, None),
         missing: sums.wanted.saturating_sub(sums.placed as u64),
         small: joined(&["true size, scale 1:1", options.date]),

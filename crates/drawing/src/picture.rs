@@ -71,7 +71,7 @@ pub(crate) struct Picture {
     pub(crate) labels: String,
     pub(crate) dimensions: String,
     pub(crate) notes: String,
-    /// Labels that found no room (only where the room outside is limited).
+    /// Labels that found no room.
     pub(crate) left_out: usize,
     pub(crate) room: Room,
     pub(crate) signs: BTreeSet<Sign>,
@@ -96,6 +96,7 @@ pub(crate) fn picture(subject: Subject, look: Look, origin: Origin, unit: f64) -
             ..Picture::default()
         },
         refused: 0,
+        called_out: 0,
     };
     drawing.run();
     drawing.done
@@ -111,6 +112,8 @@ pub(crate) struct Drawing<'a> {
     pub(crate) done: Picture,
     /// Labels in a row that found no place outside, where the room there is limited.
     pub(crate) refused: usize,
+    /// Labels for which a place outside was looked for.
+    pub(crate) called_out: usize,
 }
 
 impl<'a> Drawing<'a> {
@@ -527,6 +530,7 @@ impl<'a> Drawing<'a> {
                     self.done.room.take(Taken::Label, words.bounds());
                     pen.words(&words);
                 }
+                None if !self.may_call_out() => self.done.left_out += 1,
                 None => {
                     let target = self.free_target(&zone.shape);
                     let wording = Wording {
