@@ -11,8 +11,8 @@ use std::collections::BTreeSet;
 use heartside_check::check;
 use heartside_nest::{Search, Settings, WayWanted};
 use heartside_testkit::{
-    Chance, CutApart, JobSize, SawnCutApart, by_corners, cut_apart, sawn_apart, sawn_cut_apart,
-    workshop_job,
+    Chance, CutApart, JobSize, Outfit, SawnCutApart, by_corners, cut_apart, fit_out, sawn_apart,
+    sawn_cut_apart, workshop_job,
 };
 use heartside_timber::document::Document;
 use heartside_timber::finding::Severity;
@@ -29,6 +29,12 @@ fn main() {
         let mut chance = Chance::new(seed ^ 0x0b0b_0b0b);
         let (way, steps, mut document) = job(seed, &mut chance);
         document.plan = None;
+        // Half of the jobs are done with tools of all kinds, some of which lack a kind of cut.
+        match seed % 8 {
+            0 | 2 | 5 => fit_out(&mut document, seed, Outfit::Sensible),
+            7 => fit_out(&mut document, seed, Outfit::Odd),
+            _ => {}
+        }
         // A third of the boards is entered by corners, which begin to count anywhere.
         for (k, board) in document.boards.iter_mut().enumerate() {
             if (k + seed as usize) % 3 == 2 {

@@ -422,6 +422,9 @@ fn generated_jobs_are_broken_down_legally_and_repeatably() {
             testkit::sawn_apart(seed, 2, 8)
         };
         document.plan = None;
+        if seed % 4 > 1 {
+            testkit::fit_out(&mut document, seed, testkit::Outfit::Sensible);
+        }
         let job = prepare(&document).job;
         let mut search = search(&job);
         search.step(150);

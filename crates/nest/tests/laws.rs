@@ -3,9 +3,9 @@
 use heartside_check::check;
 use heartside_nest::{Search, Settings, TreeResult, WayWanted, bound_of, tree_for};
 use heartside_testkit as testkit;
-use heartside_timber::document::{Cuts, Guide};
+use heartside_timber::document::Cuts;
 use heartside_timber::finding::Severity;
-use heartside_timber::job::{Job, Pin, Tool};
+use heartside_timber::job::{Job, Pin};
 use heartside_timber::plan::{Layout, Plan, UnplacedReason, Way};
 use heartside_timber::prepare::prepare;
 use heartside_timber::score::Score;
@@ -37,41 +37,20 @@ fn broken(job: &Job, plan: &Plan) -> Vec<String> {
         .collect()
 }
 
-/// A workshop that may lack things: a fence saw, short machines, coarse blades.
-fn any_tools() -> impl Strategy<Value = Vec<Tool>> {
-    let tool = (
-        any::<(bool, bool, bool, bool)>(),
-        (
-            1.0..6.0f64,
-            100.0..3000.0f64,
-            40.0..700.0f64,
-            20.0..90.0f64,
-            0.0..400.0f64,
-        ),
-    )
-        .prop_map(
-            |((rips, crosscuts, fence, can_skim), (kerf, long, wide, deep, least))| Tool {
-                name: String::new(),
-                rips,
-                crosscuts,
-                kerf: (kerf * 10.0).round() / 10.0,
-                max_length: long,
-                max_width: wide,
-                max_depth: deep,
-                min_piece: least,
-                guide: if fence { Guide::Along } else { Guide::None },
-                work_moves: fence,
-                leaves_true_edge: true,
-                can_skim,
-                ..Tool::default()
-            },
-        );
-    proptest::collection::vec(tool, 1..5).prop_map(|mut tools| {
-        for (k, tool) in tools.iter_mut().enumerate() {
-            tool.name = format!("saw {k}");
-        }
-        tools
-    })
+/// The small job in a workshop at random, one in two of which may lack things.
+fn small_job_in_a_workshop(seed: u32, shop: u32) -> Job {
+    let size = testkit::JobSize {
+        boards: 3,
+        pieces: 10,
+        sawn: 20,
+    };
+    let mut document = testkit::workshop_job(seed, size);
+    let outfit = match shop % 2 {
+        0 => testkit::Outfit::Odd,
+        _ => testkit::Outfit::Sensible,
+    };
+    testkit::fit_out(&mut document, shop, outfit);
+    prepare(&document).job
 }
 
 proptest! {
@@ -80,7 +59,7 @@ proptest! {
     /// Stopping and going on changes nothing.
     #[test]
     fn steps_add_up(seed in 0..1000u32, a in 0..900u64, b in 0..900u64) {
-        let job = small_job(seed);
+        let job = small_job_in_a_workshop(seed, seed);
         let mut once = Search::new(&job, settings(seed)).unwrap();
         let mut twice = Search::new(&job, settings(seed)).unwrap();
         once.step(a + b);
@@ -92,7 +71,7 @@ proptest! {
     /// More steps never worsen the best, and no plan goes under the bound.
     #[test]
     fn the_best_never_worsens(seed in 0..1000u32) {
-        let job = small_job(seed);
+        let job = small_job_in_a_workshop(seed, seed);
         let mut search = Search::new(&job, settings(seed)).unwrap();
         let mut before = search.score().clone();
         for _ in 0..6 {
@@ -109,10 +88,10 @@ proptest! {
 
     /// Whatever the tools: every plan can be sawn, nothing hangs, everything is accounted for.
     #[test]
-    fn any_workshop_gives_a_legal_plan(seed in 0..1000u32, tools in any_tools()) {
-        let mut job = small_job(seed);
-        job.workshop.tools = tools;
-        let mut search = Search::new(&job, settings(seed)).unwrap();
+    fn any_workshop_gives_a_legal_plan(seed in 0..1000u32, shop in 0..10_000u32, any_way in any::<bool>()) {
+        let job = small_job_in_a_workshop(seed, shop);
+        let way = if any_way { WayWanted::AsJob } else { WayWanted::Straight };
+        let mut search = Search::new(&job, Settings { way, ..settings(seed) }).unwrap();
         search.step(700);
         prop_assert_eq!(broken(&job, search.best()), Vec::<String>::new());
         let placed = search.best().placed_count() as u64;
@@ -143,8 +122,12 @@ proptest! {
 
     /// A layout that was cut apart by a legal tree has an order of cuts that the checker accepts.
     #[test]
-    fn a_tree_is_found_for_what_was_cut_apart(seed in 0..1000u32) {
-        let document = testkit::cut_apart(seed, testkit::CutApart::default());
+    fn a_tree_is_found_for_what_was_cut_apart(seed in 0..1000u32, any_tools in any::<bool>()) {
+        let wanted = testkit::CutApart {
+            outfit: any_tools.then_some(testkit::Outfit::Sensible),
+            ..testkit::CutApart::default()
+        };
+        let document = testkit::cut_apart(seed, wanted);
         let job = prepare(&document).job;
         prop_assert!(document.plan.is_some());
         let mut plan = document.plan.clone().unwrap_or_default();
@@ -164,7 +147,7 @@ proptest! {
     /// A plan found by one worker is taken over by another only if it is better, and stays legal from there.
     #[test]
     fn workers_exchange_plans(seed in 0..1000u32) {
-        let job = small_job(seed);
+        let job = small_job_in_a_workshop(seed, seed);
         let worker = |worker| Settings { worker, workers: 2, ..settings(seed) };
         let mut first = Search::new(&job, worker(0)).unwrap();
         let mut second = Search::new(&job, worker(1)).unwrap();

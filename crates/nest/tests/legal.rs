@@ -16,7 +16,11 @@ fn plans_of_workshop_jobs_are_legal() {
             pieces: 6 + 3 * (seed as usize % 9),
             sawn: 15,
         };
-        let job = prepare(&testkit::workshop_job(seed, size)).job;
+        let mut document = testkit::workshop_job(seed, size);
+        if seed % 3 > 0 {
+            testkit::fit_out(&mut document, seed, testkit::Outfit::Sensible);
+        }
+        let job = prepare(&document).job;
         let mut search = Search::new(
             &job,
             Settings {
@@ -37,7 +41,11 @@ fn plans_of_workshop_jobs_are_legal() {
 #[test]
 fn plans_of_boards_cut_apart_are_legal() {
     for seed in 0..16 {
-        let mut document = testkit::cut_apart(seed, testkit::CutApart::default());
+        let wanted = testkit::CutApart {
+            outfit: (seed % 2 == 1).then_some(testkit::Outfit::Sensible),
+            ..testkit::CutApart::default()
+        };
+        let mut document = testkit::cut_apart(seed, wanted);
         document.pins.clear();
         let job = prepare(&document).job;
         let mut search = Search::new(

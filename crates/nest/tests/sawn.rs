@@ -66,7 +66,11 @@ fn workshop_jobs_are_cut_legally() {
             pieces: 8 + 3 * (seed as usize % 5),
             sawn: 60,
         };
-        let job = ready(testkit::workshop_job(seed, size));
+        let mut document = testkit::workshop_job(seed, size);
+        if seed % 2 == 1 {
+            testkit::fit_out(&mut document, seed, testkit::Outfit::Sensible);
+        }
+        let job = ready(document);
         let mut search = search(&job, seed);
         for _ in 0..3 {
             search.step(120);
