@@ -31,6 +31,9 @@ pub(crate) struct Options {
     /// Only the table of the engine for sawn shapes, likewise. It takes four and a half hours.
     #[arg(long, group = "table")]
     sawn: bool,
+    /// Only easier twins, so many pairs of jobs of which the second is easier in one way: what is left out more and what costs more. Broken off, it goes on where it was.
+    #[arg(long, value_name = "PAIRS", num_args = 0..=1, default_missing_value = "5000")]
+    twins: Option<u32>,
     /// Of the time that each row of the table has, run only this many per cent.
     #[arg(long, requires = "table", default_value_t = 100)]
     share: u32,
@@ -53,6 +56,7 @@ pub(crate) fn run(project: &Project, options: &Options) -> Outcome<()> {
         && !options.budgets
         && !options.rules
         && options.memory.is_none()
+        && options.twins.is_none()
         && table.is_none();
     if options.budgets || everything {
         budgets(project)?;
@@ -62,6 +66,9 @@ pub(crate) fn run(project: &Project, options: &Options) -> Outcome<()> {
     }
     if let Some(seconds) = options.memory.or(everything.then_some(60)) {
         memory(project, seconds)?;
+    }
+    if let Some(pairs) = options.twins {
+        twins(project, pairs)?;
     }
     if let Some(engine) = table {
         table_of(project, engine, options)?;
@@ -75,6 +82,15 @@ pub(crate) fn run(project: &Project, options: &Options) -> Outcome<()> {
 /// The search against the longest part first and against random orders.
 fn rules(project: &Project) -> Outcome<()> {
     benchmark_of_the_command(project, "rules").run()
+}
+
+/// Pairs of jobs of which the second is easier in one way, each result kept beside what is built.
+fn twins(project: &Project, pairs: u32) -> Outcome<()> {
+    benchmark_of_the_command(project, "twins")
+        .arguments(["--", "--kept"])
+        .argument(project.at("target/tables"))
+        .arguments(["--pairs", &pairs.to_string()])
+        .run()
 }
 
 /// What searches hold over a long run: natively for some steps, in Chromium for some seconds.
