@@ -37,8 +37,8 @@ pub enum Across {
 /// The zero of a board's running dimensions.
 ///
 /// Along: the start end, x = its least x. Across: the straight right edge if there is one,
-/// else the straight left edge, else a chalk line (the board's own, y = 0, where that lies
-/// inside it; otherwise one through the middle of its bounds).
+/// else the straight left edge, else a chalk line (the board's own, y = 0, where that lies on the
+/// wood; otherwise one through the middle of the wood that the whole length has in common).
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Datum {
     /// The start end's x in the board's frame.
@@ -75,22 +75,12 @@ impl Datum {
         } else if covered(bounds.max.y) >= long_enough {
             Across::LeftEdge { y: bounds.max.y }
         } else {
-            let own = bounds.min.y < -1.0 && bounds.max.y > 1.0;
             Across::ChalkLine {
-                y: if own {
-                    0.0
-                } else {
-                    (bounds.min.y + bounds.max.y) / 2.0
-                },
+                y: chalk_line(&board.outline),
             }
         };
         let chalk_from_right = match across {
-            Across::ChalkLine { y } => {
-                // A hair inside the ends, so that a slanted end does not hide the edge.
-                let inset = (bounds.width() / 100.0).min(1.0);
-                let below = |x: f64| y - lowest_at(&board.outline, x).unwrap_or(bounds.min.y);
-                Some((below(bounds.min.x + inset), below(bounds.max.x - inset)))
-            }
+            Across::ChalkLine { y } => Some(from_right(&board.outline, y)),
             _ => None,
         };
         Datum {
@@ -166,12 +156,121 @@ impl Datum {
     }
 }
 
-/// The lowest y of an outline at one x.
-fn lowest_at(region: &Region, x: f64) -> Option<f64> {
-    region
+/// The wood across at one x, least and greatest y.
+fn wood_at(region: &Region, x: f64) -> Option<(f64, f64)> {
+    let heights = region
         .outer()
         .edges()
         .filter(|(a, b)| (a.x > x) != (b.x > x))
-        .map(|(a, b)| a.y + (x - a.x) / (b.x - a.x) * (b.y - a.y))
-        .min_by(f64::total_cmp)
+        .map(|(a, b)| a.y + (x - a.x) / (b.x - a.x) * (b.y - a.y));
+    heights.fold(None, |found: Option<(f64, f64)>, y| {
+        Some(found.map_or((y, y), |(low, high)| (low.min(y), high.max(y))))
+    })
+}
+
+/// Where a line along the board can be snapped: the board's own, y = 0, if that lies on the wood
+/// at both ends; else one that lies on it from end to end, else at both ends, else at the start.
+fn chalk_line(outline: &Region) -> f64 {
+    let (first, last) = ends(outline);
+    let mut places: Vec<f64> = outline.outer().points().iter().map(|p| p.x).collect();
+    // Beside each corner: an outline with steps has two heights there.
+    places = places.iter().flat_map(|x| [x - 1e-6, x + 1e-6]).collect();
+    places.retain(|x| (first..=last).contains(x));
+    places.extend([first, last]);
+    let common = |places: &[f64]| {
+        let spans = places.iter().filter_map(|x| wood_at(outline, *x));
+        spans.reduce(|a, b| (a.0.max(b.0), a.1.min(b.1)))
+    };
+    let at_ends = common(&[first, last]);
+    let holds = |span: &(f64, f64)| span.0 + LEAST_BESIDE < span.1 - LEAST_BESIDE;
+    if at_ends.is_some_and(|(low, high)| low + 1.0 < 0.0 && 1.0 < high) {
+        return 0.0;
+    }
+    let whole = common(&places).filter(&holds);
+    let (low, high) = whole
+        .or_else(|| at_ends.filter(&holds))
+        .or_else(|| wood_at(outline, first))
+        .unwrap_or((outline.bounds().min.y, outline.bounds().max.y));
+    // To whole millimetres, where the wood is wide enough for that.
+    let middle = (low + high) / 2.0;
+    if high - low > 4.0 {
+        middle.round()
+    } else {
+        middle
+    }
+}
+
+/// A chalk line nearer to an edge, in millimetres, is off the wood as soon as it is snapped.
+const LEAST_BESIDE: f64 = 1.0;
+
+/// A hair inside the ends, so that a slanted end does not hide the edge.
+fn ends(outline: &Region) -> (f64, f64) {
+    let bounds = outline.bounds();
+    let inset = (bounds.width() / 100.0).min(1.0);
+    (bounds.min.x + inset, bounds.max.x - inset)
+}
+
+/// How far a chalk line lies from the right edge, at the start end and as near to the far end as
+/// it lies on the wood.
+fn from_right(outline: &Region, y: f64) -> (f64, f64) {
+    let (first, last) = ends(outline);
+    let above = |x: f64| {
+        wood_at(outline, x)
+            .filter(|(low, high)| (*low..=*high).contains(&y))
+            .map(|(low, _)| y - low)
+    };
+    let step = (last - first) / 200.0;
+    let walk = |from: f64, by: f64| (0..=200).find_map(|k| above(from + by * f64::from(k)));
+    (
+        walk(first, step).unwrap_or(0.0),
+        walk(last, -step).unwrap_or(0.0),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use heartside_geometry::Ring;
+    use proptest::prelude::*;
+
+    use super::*;
+
+    fn outline(points: &[(f64, f64)]) -> Region {
+        let points = points.iter().map(|(x, y)| Point { x: *x, y: *y }).collect();
+        Region::from_ring(Ring::new(points).expect("an outline"))
+    }
+
+    #[test]
+    fn the_line_is_the_boards_own_where_that_lies_on_the_wood() {
+        let own = outline(&[(0.0, -90.0), (900.0, -60.0), (900.0, 50.0), (0.0, 80.0)]);
+        assert_eq!(chalk_line(&own), 0.0);
+        assert_eq!(from_right(&own, 0.0).0.round(), 90.0);
+        // It tapers off beside y = 0: a line there would leave the wood.
+        let beside = outline(&[(0.0, -10.0), (900.0, 60.0), (900.0, 200.0), (0.0, 180.0)]);
+        let y = chalk_line(&beside);
+        assert!(y > 60.0 && y < 180.0, "{y}");
+    }
+
+    proptest! {
+        #[test]
+        fn a_chalk_line_lies_on_the_wood_where_it_is_named(
+            ends in prop::collection::vec((-300.0..300.0_f64, 40.0..300.0_f64), 2..6),
+        ) {
+            let low = ends.iter().enumerate().map(|(k, (y, _))| (400.0 * k as f64, *y));
+            let high = ends.iter().enumerate().rev().map(|(k, (y, w))| (400.0 * k as f64, y + w));
+            let points: Vec<(f64, f64)> = low.chain(high).collect();
+            let outline = outline(&points);
+            let y = chalk_line(&outline);
+            let (first, last) = super::ends(&outline);
+            let (low, high) = wood_at(&outline, first).expect("wood");
+            prop_assert!(y > low && y < high, "{y} is not within {low} to {high}");
+            let (start, far) = from_right(&outline, y);
+            prop_assert!((start - (y - low)).abs() < 1e-9 && far >= 0.0);
+            // Where both ends have wood at one height, the line lies on both.
+            let (far_low, far_high) = wood_at(&outline, last).expect("wood");
+            if low.max(far_low) + 3.0 < high.min(far_high) {
+                prop_assert!(y > far_low && y < far_high);
+                prop_assert!((far - (y - far_low)).abs() < 1e-9);
+            }
+        }
+    }
 }

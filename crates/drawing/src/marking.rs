@@ -39,7 +39,7 @@ impl Drawing<'_> {
             self.sign(Sign::Chalk);
             let show = |mm: f64| write_dimension(mm, &self.subject.job.units);
             let far_words = Words::starting(
-                format!("chalk line, {} from the right edge", show(far)),
+                format!("chalk line, here {} from the right edge", show(far)),
                 "hs-dim",
                 Point {
                     x: board.max.x + 1.5 * unit,
@@ -70,7 +70,7 @@ impl Drawing<'_> {
                 vec![
                     "0 across:".into(),
                     "chalk line,".into(),
-                    format!("{} from", show(start)),
+                    format!("here {} from", show(start)),
                     "right edge".into(),
                 ],
             );
