@@ -9,10 +9,9 @@ use heartside_check::still_sound;
 use heartside_cutting::{Step, cost_words, steps};
 use heartside_drawing::{Options, board_svg, overview_svg};
 use heartside_nest::{Settings, WayWanted};
-use heartside_timber::document::Document;
 use heartside_timber::finding::Finding;
 use heartside_timber::job::Job;
-use heartside_timber::plan::{Bound, Plan, UnplacedReason};
+use heartside_timber::plan::{Bound, Layout, Plan, UnplacedReason};
 use heartside_timber::prepare::Prepared;
 
 use crate::check::{Standing, open, prepared};
@@ -102,19 +101,16 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     progress.done();
     let bound = team.bound();
     let plan = finished(team.plan(), &bound, &prepared, document.revision);
+    // The plan is safe on disk and told before anything is drawn: thousands of drawings take
+    // their time.
+    let folder = &arguments.output;
+    std::fs::create_dir_all(folder).map_err(|cause| Failure::writing(folder, cause))?;
+    document.plan = Some(plan.clone());
+    write(&folder.join("plan.heartside.json"), &document.save())?;
     let findings = heartside_check::check(job, &plan);
     let steps = steps(job, &plan);
-    let left = write_files(
-        &arguments.output,
-        &mut document,
-        job,
-        &plan,
-        &steps,
-        &findings,
-    )?;
     let standing = Standing::of(&prepared, &plan, &findings);
-    let mut told = summary(&Told {
-        folder: &arguments.output,
+    let told = summary(&Told {
         prepared: &prepared,
         plan: &plan,
         steps: &steps,
@@ -124,13 +120,18 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
         all: started.elapsed(),
         searching,
     });
+    let mut out = std::io::stdout().lock();
+    write!(out, "{}", printable(&told))?;
+    out.flush()?;
+    let left = draw(folder, job, &plan, &steps, &findings)?;
+    let mut told = format!("Drawings and plan are in {}\n", folder.display());
     for path in left {
         told.push_str(&format!(
             "{} is not of this plan; it was made or changed elsewhere and is left there\n",
             path.display()
         ));
     }
-    write!(std::io::stdout().lock(), "{}", printable(&told))?;
+    write!(out, "{}", printable(&told))?;
     Ok(standing.exit_code())
 }
 
@@ -175,32 +176,49 @@ pub(crate) fn limits(
     Ok(Limits { steps, seconds })
 }
 
-/// Writes plan and drawings, and takes away what an earlier run left of drawings. Returns files
-/// beside them that look like drawings of boards and are not its own.
-fn write_files(
+/// Writes the drawings, and takes away what an earlier run left of them. Returns files beside
+/// them that look like drawings of boards and are not its own.
+fn draw(
     folder: &Path,
-    document: &mut Document,
     job: &Job,
     plan: &Plan,
     steps: &[Step],
     findings: &[Finding],
 ) -> Result<Vec<PathBuf>, Failure> {
-    std::fs::create_dir_all(folder).map_err(|cause| Failure::writing(folder, cause))?;
-    document.plan = Some(plan.clone());
-    write(&folder.join("plan.heartside.json"), &document.save())?;
     let options = Options {
         findings: Some(findings),
         ..Options::default()
     };
     let boards = plan.layouts.iter().filter(|l| !l.placements.is_empty());
+    let boards: Vec<&Layout> = boards.collect();
+    let draw_some = |some: &[&Layout]| -> Result<Vec<String>, Failure> {
+        let mut written = Vec::new();
+        for layout in some {
+            let Some(drawing) = board_svg(job, plan, &layout.board, steps, &options) else {
+                continue;
+            };
+            let name = format!("{}.svg", drawing.name);
+            write(&folder.join(&name), &sealed(&drawing.svg))?;
+            written.push(name);
+        }
+        Ok(written)
+    };
+    let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    let share = boards.len().div_ceil(threads).max(1);
+    let shares: Vec<Result<Vec<String>, Failure>> = std::thread::scope(|scope| {
+        let running: Vec<_> = boards
+            .chunks(share)
+            .map(|some| scope.spawn(|| draw_some(some)))
+            .collect();
+        let ended = running.into_iter().map(std::thread::ScopedJoinHandle::join);
+        // A thread that panicked has a mistake of ours in it: go on with the panic.
+        ended
+            .map(|end| end.unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+            .collect()
+    });
     let mut written = Vec::new();
-    for layout in boards {
-        let Some(drawing) = board_svg(job, plan, &layout.board, steps, &options) else {
-            continue;
-        };
-        let name = format!("{}.svg", drawing.name);
-        write(&folder.join(&name), &sealed(&drawing.svg))?;
-        written.push(name);
+    for names in shares {
+        written.extend(names?);
     }
     write(
         &folder.join("overview.svg"),

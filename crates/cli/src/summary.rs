@@ -1,7 +1,6 @@
 //! What a run came to, in a page of text.
 
 use std::fmt::Write;
-use std::path::Path;
 use std::time::Duration;
 
 use heartside_cutting::{Step, Totals, cost_words, least_board_words, reason_words, totals};
@@ -15,7 +14,6 @@ use crate::check::{Standing, finding_text, left_out_lines};
 
 /// What is told of a run.
 pub(crate) struct Told<'a> {
-    pub(crate) folder: &'a Path,
     pub(crate) prepared: &'a Prepared,
     pub(crate) plan: &'a Plan,
     pub(crate) steps: &'a [Step],
@@ -80,10 +78,6 @@ pub(crate) fn summary(told: &Told<'_>) -> String {
             "\nTo repeat it: --seed {} --steps {} --workers {}   ({all:.1} s, {searching:.1} s of it searching)",
             made.seed, made.steps, made.workers
         ),
-    );
-    line(
-        &mut text,
-        format_args!("Drawings and plan are in {}", told.folder.display()),
     );
     text
 }

@@ -201,8 +201,8 @@ fn left_out_words(count: usize) -> Option<String> {
     }
 }
 
-/// With more boards than this only those that are cut are drawn together: thousands of whole
-/// boards on one drawing show nothing and fill tens of megabytes.
+/// With more boards than this only those that are cut are drawn together, without labels beside
+/// them: thousands of whole boards on one drawing show nothing and fill tens of megabytes.
 const MOST_WHOLE_BOARDS: usize = 300;
 
 /// All boards together in true millimetres, those that are cut with their parts; dimensions are left to the drawings of single boards.
@@ -250,7 +250,11 @@ pub fn overview_svg(job: &Job, plan: &Plan, steps: &[Step], options: &Options) -
         let look = Look {
             dimensions: false,
             cuts: true,
-            outside: Outside::Free,
+            outside: if all > MOST_WHOLE_BOARDS {
+                Outside::Within(0.0)
+            } else {
+                Outside::Free
+            },
         };
         // Once to learn how far its labels reach, then in its place below the last.
         let probe = picture(
