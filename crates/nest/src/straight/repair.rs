@@ -769,6 +769,9 @@ impl Engine for Repair {
     }
 
     fn adopt(&mut self, job: &Job, layouts: &[Layout]) -> bool {
+        for layout in layouts {
+            self.room.add_frame_of(job, layout);
+        }
         let Some(state) = self.state_of(job, layouts) else {
             return false;
         };

@@ -16,6 +16,9 @@ use crate::engine::{Pinned, Stock, Task};
 /// Cuts looked at to find an order for the pins of one board.
 const PIN_STEPS: u64 = 20_000;
 
+/// Frames of one board, those of layouts made elsewhere among them.
+const MOST_FRAMES: usize = 8;
+
 /// The boards of one engine.
 pub(crate) struct Stockroom {
     /// The tools.
@@ -88,6 +91,29 @@ impl Stockroom {
         ground.pair_up(nested);
         self.grounds.push(ground);
         self.grounds.len() - 1
+    }
+
+    /// Makes a board ready in the frame of a layout made elsewhere, by hand or askew, so that it can be read.
+    pub(crate) fn add_frame_of(&mut self, job: &Job, layout: &Layout) {
+        let shelves = self.shelves.iter();
+        let places: Vec<usize> = shelves
+            .enumerate()
+            .filter(|(_, s)| s.pinned.is_none() && !s.is_stuck && s.frames.len() < MOST_FRAMES)
+            .filter(|(_, s)| board_copy(job, s.stock) == layout.board)
+            .map(|(place, _)| place)
+            .collect();
+        for place in places {
+            let shelf = &self.shelves[place];
+            let is_known = |f: &usize| self.grounds[*f].frame == layout.frame;
+            if layout.cuts.is_none() || shelf.frames.iter().any(is_known) {
+                continue;
+            }
+            let ground = Ground::new(job, shelf.stock.board, layout.frame.angle);
+            if ground.frame == layout.frame {
+                let frame = self.add_ground(ground, &[]);
+                self.shelves[place].frames.push(frame);
+            }
+        }
     }
 
     fn add_pinned(&mut self, job: &Job, stock: Stock, pins: &[Pinned], nested: &[Nested]) {
