@@ -255,12 +255,12 @@ impl Pen {
             number(words.size)
         ));
         match words.runs.as_slice() {
-            [(text, _)] => self.out.push_str(&escape(text)),
+            [(text, _)] => self.out.push_str(&spaced(text)),
             runs => {
                 for (text, class) in runs {
                     self.out.push_str(&format!(
                         "<tspan class=\"{class}\">{}</tspan>",
-                        escape(text)
+                        spaced(text)
                     ));
                 }
             }
@@ -288,4 +288,10 @@ impl Pen {
     pub(crate) fn close(&mut self) {
         self.out.push_str("</g>");
     }
+}
+
+/// Text for SVG in which wide gaps stay: blanks that follow each other, or stand at the start of
+/// a run, are dropped by some readers, and "Rail 1  700" must never read as "Rail 1700".
+fn spaced(text: &str) -> String {
+    escape(text).replace("  ", "\u{a0}\u{a0}")
 }

@@ -64,9 +64,10 @@ impl Verdict {
         said
     }
 
-    fn class(self) -> &'static str {
+    fn class(self, missing: u64) -> &'static str {
         match self.outcome {
             None => "hs-italic",
+            Some(_) if missing > 0 => "hs-note",
             Some(Outcome::Checked) => "hs-good",
             Some(Outcome::Broken(_) | Outcome::NotAllChecked(_)) => "hs-note",
         }
@@ -215,7 +216,7 @@ pub(crate) fn title(pen: &mut Pen, title: &Title, at: Point, width: f64) -> f64 
     y += LINE * big / 2.0 + 1.2 * u;
     let verdict = title.verdict.words(title.missing);
     let beside = [
-        (verdict, title.verdict.class()),
+        (verdict, title.verdict.class(title.missing)),
         (title.small.clone(), "hs-quiet"),
     ];
     let side = beside

@@ -330,6 +330,28 @@ fn markup_and_control_characters_in_names_stay_text() {
 }
 
 #[test]
+fn a_name_and_its_size_never_run_into_one_number() {
+    // "Rail 1  700 × 90" must not become "Rail 1700 × 90" where blanks in a row are dropped.
+    let (job, plan) = plain(700.0, "Rail");
+    let mut sizes = 0;
+    for drawing in all(&job, &plan) {
+        for run in drawing.svg.split("<tspan ").skip(1) {
+            let text = run.split_once('>').unwrap().1;
+            assert!(!text.starts_with(' '), "{}: {text:.40}", drawing.name);
+            sizes += usize::from(text.starts_with('\u{a0}'));
+        }
+        assert!(
+            !drawing.svg.split("<text ").skip(1).any(|t| t
+                .split("</text>")
+                .next()
+                .unwrap()
+                .contains("  "))
+        );
+    }
+    assert!(sizes > 0);
+}
+
+#[test]
 fn ids_from_elsewhere_make_safe_file_names() {
     let (mut job, mut plan) = plain(1000.0, "Front");
     job.boards[0].id = "../../x".into();
