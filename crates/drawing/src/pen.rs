@@ -258,9 +258,21 @@ impl Pen {
             [(text, _)] => self.out.push_str(&spaced(text)),
             runs => {
                 for (text, class) in runs {
+                    // Some readers drop blanks at the start of a run, even those that stay
+                    // elsewhere: "Rail 1  700" must never read as "Rail 1700". One blank stands
+                    // there for whoever reads the text, the rest is a step.
+                    let own = text.trim_start_matches(' ');
+                    let blanks = text.len() - own.len();
+                    let (step, blank) = match blanks {
+                        0 => (String::new(), ""),
+                        n => {
+                            let step = text_width(" ", words.size) * n.max(2) as f64 / 2.0;
+                            (format!(" dx=\"{}\"", number(step)), "\u{a0}")
+                        }
+                    };
                     self.out.push_str(&format!(
-                        "<tspan class=\"{class}\">{}</tspan>",
-                        spaced(text)
+                        "<tspan class=\"{class}\"{step}>{blank}{}</tspan>",
+                        spaced(own)
                     ));
                 }
             }
@@ -290,8 +302,7 @@ impl Pen {
     }
 }
 
-/// Text for SVG in which wide gaps stay: blanks that follow each other, or stand at the start of
-/// a run, are dropped by some readers, and "Rail 1  700" must never read as "Rail 1700".
+/// Text for SVG in which wide gaps stay: of blanks that follow each other readers keep one.
 fn spaced(text: &str) -> String {
     escape(text).replace("  ", "\u{a0}\u{a0}")
 }
