@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use heartside_geometry::map_of;
+use heartside_geometry::{Bounds, map_of};
 use heartside_timber::blank;
 use heartside_timber::defaults::{self, Quantity};
 use heartside_timber::diagnostic::Level;
@@ -453,16 +453,27 @@ fn type_into_document(
             reader,
         ),
         ThingKind::Board => into(after.boards.get_mut(row), kind, field, text, reader),
-        ThingKind::Zone => into(
-            after
-                .boards
-                .get_mut(row)
-                .and_then(|b| b.zones.get_mut(thing.within())),
-            kind,
-            field,
-            text,
-            reader,
-        ),
+        ThingKind::Zone => {
+            // Measured in another way it stays where it is.
+            let lies = (field == "shape.form")
+                .then(|| zone_as_it_lies(after, row, thing.within()))
+                .flatten();
+            let zone = after.boards.get_mut(row);
+            let did = into(
+                zone.and_then(|b| b.zones.get_mut(thing.within())),
+                kind,
+                field,
+                text,
+                reader,
+            );
+            let zone = after.boards.get_mut(row);
+            if let (Some(lies), Some(zone)) =
+                (lies, zone.and_then(|b| b.zones.get_mut(thing.within())))
+            {
+                put_where_it_lay(zone, &lies);
+            }
+            did
+        }
         ThingKind::Part => into(after.parts.get_mut(row), kind, field, text, reader),
         ThingKind::Tool => into(after.workshop.tools.get_mut(row), kind, field, text, reader),
         ThingKind::Dimension => into(after.dimensions.get_mut(row), kind, field, text, reader),
@@ -630,6 +641,50 @@ fn add_to(d: &mut Document, kind: ThingKind, owner: Option<&Thing>) -> Option<Th
         ThingKind::Station => add_station(d, owner?),
         ThingKind::Corner => add_corner(d, owner?),
         ThingKind::Job | ThingKind::Workshop | ThingKind::Allowances => None,
+    }
+}
+
+/// The box of a marked area in its board's frame, and where the board's start end is.
+fn zone_as_it_lies(document: &Document, row: usize, zone: usize) -> Option<(Bounds, f64)> {
+    let alone = Document {
+        units: document.units.clone(),
+        dimensions: document.dimensions.clone(),
+        boards: vec![document.boards.get(row)?.clone()],
+        ..Document::new()
+    };
+    let job = prepare(&alone).job;
+    let board = job.boards.first()?;
+    let zone = board.zones.iter().find(|z| z.index == zone)?;
+    Some((zone.shape.bounds(), board.outline.bounds().min.x))
+}
+
+/// Measures a marked area, which has just been given another form, from where it lay.
+fn put_where_it_lay(zone: &mut Zone, (lay, start): &(Bounds, f64)) {
+    let mm = |value: f64| Length::Mm((value * 100.0).round() / 100.0);
+    match &mut zone.shape {
+        Some(ZoneShape::Spot {
+            along,
+            across,
+            from,
+            length,
+            width,
+            ..
+        }) => {
+            let middle = lay.centre();
+            (*along, *across) = (mm(middle.x - start), mm(middle.y));
+            (*length, *width) = (mm(lay.width()), mm(lay.height()));
+            *from = ZoneFrom::ChalkLine;
+        }
+        Some(ZoneShape::Polygon { points }) => {
+            let corner = |x: f64, y: f64| [mm(x), mm(y)];
+            *points = vec![
+                corner(lay.min.x, lay.min.y),
+                corner(lay.max.x, lay.min.y),
+                corner(lay.max.x, lay.max.y),
+                corner(lay.min.x, lay.max.y),
+            ];
+        }
+        Some(ZoneShape::Strip { .. }) | None => {}
     }
 }
 

@@ -2,7 +2,7 @@
 
 use heartside_timber::finding::{Finding, Severity, is_sound};
 use heartside_timber::job::Job;
-use heartside_timber::plan::Plan;
+use heartside_timber::plan::{Plan, Unplaced};
 use heartside_timber::score::Score;
 
 use super::picture::{Step, Totals, steps, totals};
@@ -20,15 +20,24 @@ pub(super) struct Judged {
 }
 
 impl Judged {
-    /// Checks a plan against its job. Nothing that it claims is believed.
-    pub(super) fn of(job: &Job, plan: &Plan) -> Judged {
+    /// Checks a plan against its job. Nothing that it claims is believed; `left_out` are the
+    /// parts that have a problem: they have no place and count all the same.
+    pub(super) fn of(job: &Job, plan: &Plan, left_out: &[Unplaced]) -> Judged {
+        let whole = (!left_out.is_empty()).then(|| {
+            let mut plan = plan.clone();
+            plan.unplaced
+                .retain(|u| left_out.iter().all(|l| l.part != u.part));
+            plan.unplaced.extend_from_slice(left_out);
+            plan
+        });
+        let plan = whole.as_ref().unwrap_or(plan);
         let steps = steps(job, plan);
         let totals = totals(job, plan, &steps);
         Judged {
             findings: heartside_check::check(job, plan),
             score: Score::of(job, plan),
-            placed: plan.placed_count(),
-            wanted: job.piece_count(),
+            placed: totals.placed,
+            wanted: totals.wanted,
             steps,
             totals,
         }

@@ -68,6 +68,8 @@ pub struct Session {
     /// The sound rest of the document, and all that is wrong with it.
     job: Job,
     diagnostics: Vec<Diagnostic>,
+    /// Parts that are not in the job because they have a problem.
+    left_out: Vec<heartside_timber::plan::Unplaced>,
     /// How many things are wrong with each thing and what lies inside it.
     problem_counts: BTreeMap<(ThingKind, u32), u32>,
     /// What the opening of the file itself had to say.
@@ -101,6 +103,7 @@ impl Session {
         let mut session = Session {
             document,
             history: History::default(),
+            left_out: prepared.unplaced_parts(),
             job: prepared.job,
             diagnostics: prepared.diagnostics,
             problem_counts: BTreeMap::new(),
@@ -256,6 +259,7 @@ impl Session {
     /// Works out again all that follows from the document.
     fn refresh(&mut self) {
         let prepared = prepare(&self.document);
+        self.left_out = prepared.unplaced_parts();
         self.job = prepared.job;
         self.diagnostics = prepared.diagnostics;
         self.problem_counts = self.counted_problems();
@@ -269,7 +273,7 @@ impl Session {
             .document
             .plan
             .as_ref()
-            .map(|plan| Judged::of(&self.job, plan));
+            .map(|plan| Judged::of(&self.job, plan, &self.left_out));
     }
 
     /// True where the plan on the floor was made before the last change of the job.

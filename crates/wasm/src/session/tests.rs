@@ -1268,3 +1268,32 @@ fn a_job_typed_in_from_nothing_is_set_out_with_the_small_workshop() {
         .collect();
     assert_eq!(broken, []);
 }
+
+#[test]
+fn a_part_with_a_problem_counts_and_is_not_placed() {
+    let mut session = opened(STOOL);
+    session.document.parts[0].count = Some(2.5);
+    session.refresh();
+    set_out(&mut session, 2, 300);
+    let plan = state(&mut session, PageName::SettingOut).plan.unwrap();
+    assert_eq!(plan.verdict, VerdictKind::NotAllPlaced);
+    assert_eq!((plan.placed_count, plan.wanted_count), (3, 4));
+}
+
+#[test]
+fn a_marked_area_stays_where_it_is_however_it_is_measured() {
+    let text = r#"{"format": "heartside-job", "version": 2, "boards": [{"id": "A", "thickness": 27,
+        "outline": {"form": "polygon", "points": [[300, 40], [1500, 60], [1500, 260], [300, 240]]},
+        "zones": [{"shape": {"form": "spot", "oval": false, "along": 600, "across": 70, "length": 60, "width": 40}}]}]}"#;
+    let mut session = opened(text);
+    let lies = |session: &Session| session.job.boards[0].zones[0].shape.bounds();
+    let before = lies(&session);
+    let zone = Thing::inner(ThingKind::Zone, 0, 0);
+    for form in ["polygon", "spot", "polygon"] {
+        session.set(&zone, "shape.form", form);
+        let after = lies(&session);
+        for (a, b) in [(before.min, after.min), (before.max, after.max)] {
+            assert!(a.distance(b) < 0.02, "{form}: {before:?} {after:?}");
+        }
+    }
+}
