@@ -355,6 +355,53 @@ fn a_name_and_its_size_never_run_into_one_number() {
 }
 
 #[test]
+fn thousands_of_flaws_and_of_boards_are_drawn_and_what_is_left_out_is_said() {
+    let started = std::time::Instant::now();
+    let (mut job, plan) = plain(2400.0, "Front");
+    let pattern = job.boards[0].zones[0].clone();
+    job.boards[0].zones = (0..3000)
+        .map(|k| {
+            let (x, y) = (f64::from(k * 7919 % 2390), f64::from(k * 104_729 % 180));
+            let (min, max) = (
+                Point { x, y },
+                Point {
+                    x: x + 4.0,
+                    y: y + 3.0,
+                },
+            );
+            heartside_timber::job::Zone {
+                index: k as usize,
+                shape: Region::rectangle(Bounds { min, max }).unwrap(),
+                ..pattern.clone()
+            }
+        })
+        .collect();
+    let options = Options::default();
+    let crowded = board_svg(&job, &plan, &copy("B"), &[], &options).unwrap();
+    assert!(
+        read(&crowded.svg)
+            .0
+            .iter()
+            .any(|t| t.contains("labels found no room on this drawing"))
+    );
+    assert_apart(&crowded.labels, "crowded");
+
+    let (mut job, plan) = plain(1000.0, "Front");
+    let other = job.boards[0].clone();
+    job.boards
+        .extend((0..5000).map(|k| heartside_timber::job::Board {
+            id: format!("X{k}"),
+            ..other.clone()
+        }));
+    let all = overview_svg(&job, &plan, &[], &options);
+    let told = "5000 boards that are not cut are not drawn";
+    assert!(read(&all.svg).0.iter().any(|t| t.contains(told)));
+    assert!(all.svg.len() < 200_000, "{} bytes", all.svg.len());
+    // Some seconds even where the machine is busy; it took minutes.
+    assert!(started.elapsed().as_secs() < 60, "{:?}", started.elapsed());
+}
+
+#[test]
 fn ids_from_elsewhere_make_safe_file_names() {
     let (mut job, mut plan) = plain(1000.0, "Front");
     job.boards[0].id = "../../x".into();
