@@ -76,6 +76,9 @@ impl Standing {
 
     /// "checked against every rule", or what stands in the way of that.
     pub(crate) fn verdict(&self) -> String {
+        if self.placed == 0 && self.wanted > 0 && self.outcome == Outcome::Checked {
+            return "nothing is placed".into();
+        }
         self.verdict.words(self.wanted.saturating_sub(self.placed))
     }
 

@@ -121,9 +121,10 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
         searching,
     });
     let mut out = std::io::stdout().lock();
-    write!(out, "{}", printable(&told))?;
-    out.flush()?;
+    // Whoever stops reading here still gets the drawings.
+    let told = write!(out, "{}", printable(&told)).and_then(|()| out.flush());
     let left = draw(folder, job, &plan, &steps, &findings)?;
+    told?;
     let mut told = format!("Drawings and plan are in {}\n", folder.display());
     for path in left {
         told.push_str(&format!(

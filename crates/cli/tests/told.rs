@@ -143,6 +143,7 @@ fn a_board_that_is_left_out_for_one_marked_area_is_named() {
     ] {
         assert!(told.contains(words), "{words:?} is not in:\n{told}");
     }
+    assert!(told.starts_with("Knot\n  nothing is placed\n"), "{told}");
     assert_eq!(run.status.code(), Some(1));
 }
 
@@ -341,4 +342,21 @@ fn an_older_file_says_what_counts_differently_now() {
     let newer: Value = serde_json::from_str(&newer).expect("JSON");
     let (run, _) = set_out("newer-desk", &newer);
     assert!(!text_of(&run).contains("is taken for"), "{}", text_of(&run));
+}
+
+#[test]
+fn drawings_are_made_for_those_who_stop_reading_too() {
+    let folder = run::folder("closed-pipe");
+    let out = folder.to_str().expect("plain");
+    let job = run::fixture("step-stool.heartside.json");
+    let mut child = std::process::Command::new(env!("CARGO_BIN_EXE_heartside"))
+        .args(["set-out", &job, "-o", out, "--steps", "400"])
+        .stdout(std::process::Stdio::piped())
+        .spawn()
+        .expect("the command starts");
+    drop(child.stdout.take());
+    child.wait().expect("it ends");
+    for file in ["plan.heartside.json", "board-A.svg", "overview.svg"] {
+        assert!(folder.join(file).is_file(), "{file} is missing");
+    }
 }
