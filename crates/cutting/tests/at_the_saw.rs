@@ -557,13 +557,17 @@ proptest! {
         boards in 1usize..4,
         guides in prop::collection::vec((0u8..3, any::<bool>(), any::<bool>()), 4),
         kerf_of_stop in any::<bool>(),
+        any_workshop in any::<bool>(),
     ) {
         let document = heartside_testkit::cut_apart(seed, heartside_testkit::CutApart {
             boards,
+            outfit: any_workshop.then_some(heartside_testkit::Outfit::Sensible),
             ..heartside_testkit::CutApart::default()
         });
         let mut job = heartside_timber::prepare(&document).job;
-        for (tool, (guide, moves, leaves)) in job.workshop.tools.iter_mut().zip(&guides) {
+        // The tools of a workshop at random stay as they are: each may make its cuts.
+        let changed = if any_workshop { &[][..] } else { &guides };
+        for (tool, (guide, moves, leaves)) in job.workshop.tools.iter_mut().zip(changed) {
             tool.guide = [Guide::None, Guide::Along, Guide::Square][usize::from(*guide)];
             tool.work_moves = *moves;
             tool.leaves_true_edge = *leaves;

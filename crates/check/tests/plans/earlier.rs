@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use heartside_check::{check, still_sound};
-use heartside_testkit::{CutApart, cut_apart};
+use heartside_testkit::{CutApart, Outfit, cut_apart};
 use heartside_timber::finding::Severity;
 use heartside_timber::plan::{Layout, Plan};
 use heartside_timber::prepare::prepare;
@@ -48,7 +48,11 @@ proptest! {
 
     #[test]
     fn an_edit_of_one_part_takes_no_other_away(seed in 0u32..200, wider in 3.0f64..9.0) {
-        let document = cut_apart(seed, CutApart::default());
+        let wanted = CutApart {
+            outfit: (seed % 2 == 1).then_some(Outfit::Sensible),
+            ..CutApart::default()
+        };
+        let document = cut_apart(seed, wanted);
         let mut job = prepare(&document).job;
         let plan = document.plan.unwrap_or_default();
         prop_assert_eq!(&still_sound(&job, &plan), &plan.layouts, "a sound plan is kept as it is");
