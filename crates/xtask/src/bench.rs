@@ -6,7 +6,7 @@ use std::path::{self, PathBuf};
 use clap::Args;
 
 use crate::command::Program;
-use crate::core_module;
+use crate::core_module::{self, Finish};
 use crate::fault::{Fault, Outcome};
 use crate::page;
 use crate::project::Project;
@@ -100,7 +100,7 @@ fn memory(project: &Project, seconds: u32) -> Outcome<()> {
         .arguments(["--", "--jobs"])
         .argument(&jobs)
         .run()?;
-    core_module::build(project)?;
+    core_module::build(project, Finish::Small)?;
     Program::node()
         .argument(project.at("tests/measure/memory.mjs"))
         .argument(core_module::module_file(project))
@@ -143,7 +143,7 @@ fn budgets(project: &Project) -> Outcome<()> {
     native.end?;
     let kept = project.at("target/budgets/native.jsonl");
     crate::fault::write_file(&kept, native.text.as_bytes())?;
-    let page = page::build(project)?;
+    let page = page::build(project, Finish::Small)?;
     Program::node()
         .argument(project.at("tests/measure/budgets.mjs"))
         .argument(page)

@@ -28,8 +28,30 @@ const WASM_OPT: [&str; 8] = [
     "--enable-multivalue",
 ];
 
+/// How much trouble is taken over a build.
+#[derive(Debug, Default, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Finish {
+    /// Small and fast: what people get.
+    #[default]
+    Small,
+    /// Built in seconds, to look at a change: large, and the searches are slower.
+    Quick,
+}
+
+impl Finish {
+    /// The profile of `Cargo.toml`, which is also the name of cargo's folder.
+    fn profile(self) -> &'static str {
+        match self {
+            Self::Small => "wasm",
+            Self::Quick => "wasm-quick",
+        }
+    }
+}
+
 /// The core, ready for the page.
 pub(crate) struct CoreModule {
+    /// How it was built.
+    pub(crate) finish: Finish,
     /// The module's bytes.
     pub(crate) wasm: Vec<u8>,
     /// Types of everything it exports, the same whichever compiler was used.
@@ -77,7 +99,7 @@ impl WasmCompiler {
     }
 
     /// The command that compiles the core.
-    fn build_command(&self, project: &Project) -> Program {
+    fn build_command(&self, project: &Project, finish: Finish) -> Program {
         let program = match self {
             Self::Usual => Program::cargo(project).argument("build"),
             Self::WithLibrarySources { cargo, rustc } => Program::new(cargo)
@@ -99,7 +121,7 @@ impl WasmCompiler {
                 "--package",
                 "heartside-wasm",
                 "--profile",
-                "wasm",
+                finish.profile(),
                 "--target",
                 TARGET,
                 "--target-dir",
@@ -157,31 +179,35 @@ fn has_target(sysroot: &Path) -> bool {
 /// Builds the core and writes its JavaScript side beside the types, where the page imports it.
 ///
 /// Work already done for the same compiled module is not repeated.
-pub(crate) fn build(project: &Project) -> Outcome<CoreModule> {
+pub(crate) fn build(project: &Project, finish: Finish) -> Outcome<CoreModule> {
     let compiler = WasmCompiler::find().ok_or_else(|| {
         Fault::new(format!("no compiler for {TARGET}")).mended_by("cargo xtask page --install")
     })?;
-    compiler.build_command(project).run()?;
+    compiler.build_command(project, finish).run()?;
     let compiled = read_bytes(
         &project
             .wasm_target()
             .join(TARGET)
-            .join("wasm/heartside_wasm.wasm"),
+            .join(finish.profile())
+            .join("heartside_wasm.wasm"),
     )?;
 
     let folder = bound_folder(project);
-    let stamp = stamp_of(&compiled);
+    let stamp = stamp_of(&compiled, finish);
     let stamp_file = folder.join("stamp");
     if !fs::read_to_string(&stamp_file).is_ok_and(|old| old == stamp) {
         // Until all files are there again the old stamp must not vouch for them.
         let _ = fs::remove_file(&stamp_file);
         bind(compiled, &folder)?;
-        shrink(project, &folder)?;
+        if finish == Finish::Small {
+            shrink(project, &folder)?;
+        }
         write_file(&stamp_file, &stamp)?;
     }
     let script = read_text(&folder.join("heartside_wasm.js"))?;
     write_file(&project.at("web/src/protocol/generated.js"), script)?;
     Ok(CoreModule {
+        finish,
         wasm: read_bytes(&module_file(project))?,
         types: read_text(&folder.join("heartside_wasm.d.ts"))?,
     })
@@ -197,9 +223,10 @@ fn bound_folder(project: &Project) -> PathBuf {
     project.wasm_target().join("bound")
 }
 
-fn stamp_of(compiled: &[u8]) -> String {
+fn stamp_of(compiled: &[u8], finish: Finish) -> String {
     let mut hash = Sha256::new();
     hash.update(compiled);
+    hash.update(finish.profile());
     hash.update(WASM_OPT.join(" "));
     hash.update(env!("CARGO_PKG_VERSION"));
     hash.finalize()

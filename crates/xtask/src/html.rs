@@ -12,6 +12,7 @@ use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use sha2::{Digest, Sha256};
 
+use crate::core_module::Finish;
 use crate::fault::{Fault, Outcome};
 use crate::packing::pack;
 
@@ -32,6 +33,8 @@ pub(crate) struct Ingredients {
     pub(crate) fixtures: BTreeMap<String, String>,
     /// The WebAssembly module.
     pub(crate) wasm: Vec<u8>,
+    /// How it is packed.
+    pub(crate) finish: Finish,
 }
 
 /// Puts the ingredients into the shell, `web/index.html`, at its `<!-- heartside:... -->` marks.
@@ -54,10 +57,19 @@ pub(crate) fn assemble(shell: &str, ingredients: &Ingredients) -> Outcome<String
     let built_in =
         serde_json::json!({ "worker": ingredients.worker, "fixtures": ingredients.fixtures });
     let blocks = [
-        ("style", pack(ingredients.style.as_bytes())?),
-        ("script", pack(ingredients.script.as_bytes())?),
-        ("built-in", pack(built_in.to_string().as_bytes())?),
-        ("core", pack(&ingredients.wasm)?),
+        (
+            "style",
+            pack(ingredients.style.as_bytes(), ingredients.finish)?,
+        ),
+        (
+            "script",
+            pack(ingredients.script.as_bytes(), ingredients.finish)?,
+        ),
+        (
+            "built-in",
+            pack(built_in.to_string().as_bytes(), ingredients.finish)?,
+        ),
+        ("core", pack(&ingredients.wasm, ingredients.finish)?),
     ];
     let blocks = blocks
         .map(|(id, packed)| format!("<script type=\"text/plain\" id=\"{id}\">{packed}</script>"));

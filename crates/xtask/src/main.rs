@@ -27,6 +27,7 @@ use std::process::ExitCode;
 use clap::{Args, Parser, Subcommand};
 
 use crate::command::Program;
+use crate::core_module::Finish;
 use crate::fault::Outcome;
 use crate::needs::{Need, Permission};
 use crate::project::Project;
@@ -56,6 +57,9 @@ enum Task {
     Page {
         #[command(flatten)]
         install: Install,
+        /// In seconds, to look at a change: larger than the page may be, and searching slower.
+        #[arg(long)]
+        quick: bool,
     },
     /// Run every test there is, as `.ci/run` does.
     Test {
@@ -120,15 +124,16 @@ fn perform(task: &Task, project: &Project) -> Outcome<ExitCode> {
             no_browser,
         } => {
             needs::provide(&Need::FOR_PAGE, install.permission())?;
-            let built = page::build(project)?;
+            let built = page::build(project, Finish::Small)?;
             println!("{}", built.display());
             if !no_browser {
                 page::show(&built)?;
             }
         }
-        Task::Page { install } => {
+        Task::Page { install, quick } => {
             needs::provide(&Need::FOR_PAGE, install.permission())?;
-            println!("{}", page::build(project)?.display());
+            let finish = if *quick { Finish::Quick } else { Finish::Small };
+            println!("{}", page::build(project, finish)?.display());
         }
         Task::Test { install, only } => {
             return stages::run(project, only, install.permission());
@@ -139,7 +144,7 @@ fn perform(task: &Task, project: &Project) -> Outcome<ExitCode> {
         }
         Task::Types { install, check } => {
             needs::provide(&Need::FOR_PAGE, install.permission())?;
-            let core = core_module::build(project)?;
+            let core = core_module::build(project, Finish::Small)?;
             if *check {
                 types::check(project, &core)?;
             } else {

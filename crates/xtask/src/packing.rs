@@ -7,24 +7,34 @@
 //! character 65536 places further on, which is a pair of four bytes, and the reader looks at
 //! sixteen bits only. `web/src/packed.ts` reads it.
 
+use std::io::Read;
 use std::num::NonZeroU64;
 
+use crate::core_module::Finish;
 use crate::fault::{Fault, Outcome};
 
 /// Rounds in which the compressor looks for a shorter way to say the same. More take as long
 /// again each and hardly save a kilobyte.
 const ROUNDS: NonZeroU64 = NonZeroU64::new(6).expect("six is not nought");
 
-/// Gzips bytes and writes them as text.
-pub(crate) fn pack(bytes: &[u8]) -> Outcome<String> {
+/// Gzips bytes and writes them as text; a page for a quick look is packed in no time at all.
+pub(crate) fn pack(bytes: &[u8], finish: Finish) -> Outcome<String> {
+    let fault = |error| Fault::new(format!("cannot pack what the page carries: {error}"));
     let mut packed = Vec::new();
+    if finish == Finish::Quick {
+        let mut encoder = flate2::read::GzEncoder::new(bytes, flate2::Compression::fast());
+        return encoder
+            .read_to_end(&mut packed)
+            .map(|_| characters(&packed))
+            .map_err(fault);
+    }
     let options = zopfli::Options {
         iteration_count: ROUNDS,
         ..zopfli::Options::default()
     };
     zopfli::compress(options, zopfli::Format::Gzip, bytes, &mut packed)
         .map(|()| characters(&packed))
-        .map_err(|error| Fault::new(format!("cannot pack what the page carries: {error}")))
+        .map_err(fault)
 }
 
 /// Sixteen bits a character, the first byte being the lower one. After an odd number of bytes
@@ -57,7 +67,6 @@ pub(crate) fn file_of(text: &str) -> Vec<u8> {
 /// Reads packed text again.
 #[cfg(test)]
 pub(crate) fn unpack(text: &str) -> Vec<u8> {
-    use std::io::Read;
     let mut packed = Vec::new();
     for character in text.chars().map(u32::from) {
         let bytes = (character as u16).to_le_bytes();

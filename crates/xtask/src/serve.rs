@@ -5,6 +5,7 @@ use std::path::Path;
 use std::thread;
 use std::time::{Duration, SystemTime};
 
+use crate::core_module::Finish;
 use crate::fault::Outcome;
 use crate::page;
 use crate::project::Project;
@@ -25,7 +26,7 @@ const SOURCES: [&str; 5] = [
 pub(crate) fn run(project: &Project) -> Outcome<()> {
     loop {
         let state = Sources::look(project);
-        match page::build(project) {
+        match page::build(project, Finish::Quick) {
             Ok(built) => println!(
                 "Reload {} in the browser. Waiting for changes; Ctrl-C ends.",
                 built.display()

@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 use clap::ValueEnum;
 
 use crate::command::Program;
-use crate::core_module::{self, CoreModule};
+use crate::core_module::{self, CoreModule, Finish};
 use crate::fault::{Fault, Outcome, read_text};
 use crate::needs::{self, Need, Permission};
 use crate::project::Project;
@@ -232,7 +232,7 @@ impl Workbench<'_> {
 
     fn core(&mut self) -> Outcome<&CoreModule> {
         if self.core.is_none() {
-            self.core = Some(core_module::build(self.project)?);
+            self.core = Some(core_module::build(self.project, Finish::Small)?);
         }
         self.core
             .as_ref()
