@@ -290,7 +290,13 @@ mod tests {
 
     #[test]
     fn a_changed_module_gets_another_stamp() {
-        assert_ne!(stamp_of(b"one"), stamp_of(b"two"));
-        assert_eq!(stamp_of(b"one"), stamp_of(b"one"));
+        assert_ne!(
+            stamp_of(b"one", Finish::Small),
+            stamp_of(b"two", Finish::Small)
+        );
+        assert_eq!(
+            stamp_of(b"one", Finish::Small),
+            stamp_of(b"one", Finish::Small)
+        );
     }
 }

@@ -161,6 +161,7 @@ mod tests {
                 "{\"title\":\"</SCRIPT><b>\"}".to_owned(),
             )]),
             wasm: vec![0, 0x61, 0x73, 0x6d, 1, 0, 0, 0],
+            finish: Finish::Small,
         }
     }
 

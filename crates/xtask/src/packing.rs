@@ -88,8 +88,10 @@ mod tests {
     fn what_is_packed_comes_out_as_it_went_in() {
         let bytes: Vec<u8> = (0..5000u32).map(|n| (n * n % 251) as u8).collect();
         for length in [0, 1, 2, 3, 4, 5, 4999, 5000] {
-            let packed = pack(&bytes[..length]).unwrap();
-            assert_eq!(unpack(&packed), &bytes[..length]);
+            for finish in [Finish::Small, Finish::Quick] {
+                let packed = pack(&bytes[..length], finish).unwrap();
+                assert_eq!(unpack(&packed), &bytes[..length]);
+            }
         }
     }
 
