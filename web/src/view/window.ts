@@ -2,13 +2,24 @@
 
 import { signal } from "@preact/signals";
 
-const query = window.matchMedia("(max-width: 760px)");
+/** As in the styles: a window of less than so many letters' widths (rem) is narrow. */
+const NARROW_REM = 47.5;
 
-export const narrow = signal(query.matches);
+// One rem wide, so that a change of the text's size is noticed like one of the window's.
+const probe = document.createElement("i");
+probe.className = "one-rem";
+probe.ariaHidden = "true";
+document.body.append(probe);
+
+const isNarrow = (): boolean => document.body.clientWidth <= NARROW_REM * probe.getBoundingClientRect().width;
+
+export const narrow = signal(isNarrow());
+
+const watch = new ResizeObserver(() => (narrow.value = isNarrow()));
+watch.observe(probe);
+watch.observe(document.body);
 
 /** Lets a row that was chosen on the floor be seen in its list. */
 export function intoView(row: HTMLElement | null): void {
   row?.scrollIntoView({ block: "nearest" });
 }
-
-query.addEventListener("change", (event) => (narrow.value = event.matches));
