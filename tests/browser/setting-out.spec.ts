@@ -62,7 +62,7 @@ test("a stopped search goes on, and an edit while it runs ends it", async ({ pag
   await action(page, "set-out").click();
   await goTo(page, "timber");
   await action(page, "add-board").click();
-  await expect(page.getByText("The job was changed, so the search stopped")).toBeVisible();
+  await expect(page.locator(".notice")).toContainText("The job was changed, so the search stopped");
 });
 
 test("plans are kept, shown again, compared and forgotten", async ({ page }) => {

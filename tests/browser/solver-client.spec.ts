@@ -27,13 +27,16 @@ class FakeWorker {
   answer(better: string | null, finished = false, placed = 1): void {
     this.onmessage?.({ data: { say: "made", run: this.run, better, placed, finished } });
   }
+  here(): void {
+    this.onmessage?.({ data: { say: "here", run: this.run } });
+  }
   crash(): void {
     this.onerror?.({ message: "unreachable executed", preventDefault: () => undefined });
   }
 }
 
 /** Rounds of one step unless said otherwise; `clock.milliseconds` is moved by the test. */
-function scene(stepsPerRound = 1) {
+function scene(stepsPerRound = 1, mostSilence = 60_000) {
   const clock = { milliseconds: 0 };
   const workers: FakeWorker[] = [];
   const bests: (string | null)[] = [];
@@ -46,6 +49,7 @@ function scene(stepsPerRound = 1) {
     },
     {} as WebAssembly.Module,
     () => clock.milliseconds,
+    mostSilence,
   );
   // A plan is a number here, and less is better.
   const judge: Judge = {
@@ -103,14 +107,13 @@ test("within a round plans are seen but not exchanged", () => {
 });
 
 test("an empty floor is not shown as a plan before the first round is over", () => {
-  const { client, worker, bests, ends } = scene(4);
+  const { worker, bests, ends } = scene(4);
   worker(0).answer("99", false, 0);
   worker(1).answer("99", false, 0);
-  client.stop();
   expect([bests, ends]).toEqual([[], []]);
   worker(0).answer("98", false, 0);
   worker(1).answer("9", false, 1);
-  expect([bests, ends]).toEqual([["9"], ["stopped"]]);
+  expect([bests, ends]).toEqual([["9"], []]);
 });
 
 test("where nothing can be placed the first round says so", () => {
@@ -156,14 +159,58 @@ test("stopping keeps what all have made", () => {
   expect(bests).toEqual(["8"]);
 });
 
-test("stopping before the first steps waits for them, so that there is a plan to keep", () => {
-  const { client, worker, bests, ends } = scene();
+test("stopping waits for nobody, and where nothing was placed there is nothing to keep", () => {
+  for (const answers of [0, 1]) {
+    const { client, worker, workers, bests, ends } = scene(4);
+    if (answers > 0) worker(0).answer("99", false, 0);
+    client.stop();
+    expect([bests, ends]).toEqual([[], ["stopped"]]);
+    expect(workers.every((each) => each.ended)).toBe(true);
+    expect(client.running.value).toBe(false);
+  }
+});
+
+test("stopping before all have answered keeps what one has placed", () => {
+  const { client, worker, bests, ends } = scene(4);
+  worker(1).answer("8", false, 3);
   client.stop();
-  expect(ends).toEqual([]);
-  worker(0).answer("9");
-  worker(1).answer("8");
-  expect(bests).toEqual(["8"]);
-  expect(ends).toEqual(["stopped"]);
+  expect([bests, ends]).toEqual([["8"], ["stopped"]]);
+});
+
+test("where no worker can be made the search ends with a word", () => {
+  for (const made of [0, 1]) {
+    const ends: string[] = [];
+    const workers: FakeWorker[] = [];
+    const client = makeSolverClient(() => {
+      if (workers.length >= made) throw new Error("refused");
+      workers.push(new FakeWorker());
+      return workers[0] as unknown as Worker;
+    }, {} as WebAssembly.Module);
+    client.start({ document: "{}", seed: 1, workers: 2, stepsPerRound: 1, from: null }, {
+      better: () => false,
+      look: () => true,
+      ended: (why) => ends.push(why),
+    });
+    expect(ends).toEqual(["no_worker"]);
+    expect(client.running.value).toBe(false);
+    expect(workers.every((each) => each.ended)).toBe(true);
+  }
+});
+
+test("workers that fall before their first word were never there", () => {
+  const { workers, ends } = scene();
+  for (let index = 0; index < 4; index += 1) workers.at(-1)?.crash();
+  expect(ends).toEqual(["no_worker"]);
+});
+
+test("a worker that never says that it is there ends the search, one that does may take its time", async () => {
+  const silent = scene(1, 20);
+  const speaking = scene(1, 20);
+  for (const each of speaking.workers) each.here();
+  await expect.poll(() => silent.ends).toEqual(["no_worker"]);
+  await new Promise((done) => setTimeout(done, 60));
+  expect(speaking.ends).toEqual([]);
+  speaking.client.stop();
 });
 
 test("it ends by itself when no worker has anything left to try", () => {
@@ -191,7 +238,10 @@ test("a crashed worker is started again from the best plan so far", () => {
 
 test("a search that keeps crashing gives up and says so", () => {
   const { workers, ends } = scene();
-  for (let index = 0; index < 4; index += 1) workers.at(-1)?.crash();
+  for (let index = 0; index < 4; index += 1) {
+    workers.at(-1)?.here();
+    workers.at(-1)?.crash();
+  }
   expect(ends).toEqual(["failed"]);
 });
 

@@ -2,7 +2,8 @@
 // plans are merged in worker order and the best goes to all of them. Within a round they make
 // a few steps at a time, all as many, so that the best plan is seen several times a second
 // however long a step takes. What is seen depends on the job, the seed, the number of workers
-// and the number of steps, and not on which worker was quicker. Stopping keeps what all have made.
+// and the number of steps, and not on which worker was quicker. Stopping waits for nobody: it keeps
+// what all have made, and before that the best that any has placed.
 
 import { signal, type ReadonlySignal } from "@preact/signals";
 
@@ -24,13 +25,16 @@ export interface Judge {
   better(first: string, second: string): boolean;
   /** All have made as many steps, and this is the best plan so far, or null while there is none. False ends the search. */
   look(best: string | null): boolean;
-  ended(why: "stopped" | "finished" | "failed", message: string | null): void;
+  ended(why: Why, message: string | null): void;
 }
+
+/** How a search ends. `no_worker`: none could be made, or it never answered that it is there. */
+export type Why = "stopped" | "finished" | "failed" | "no_worker";
 
 export interface SolverClient {
   readonly running: ReadonlySignal<boolean>;
   start(start: Start, judge: Judge): void;
-  /** Keeps what all have made; before anything is placed it waits for that, or for the first round. */
+  /** Ends at once and keeps what there is. */
   stop(): void;
   /** Ends at once: the job that is searched is not on the floor any more. */
   abandon(): void;
@@ -42,8 +46,13 @@ const MOST_CRASHES = 3;
 /** How long the workers work between two looks at their plans, in milliseconds: long beside what a look costs. */
 const BETWEEN_LOOKS = 250;
 
+/** How long a new worker has to say that it is there, in milliseconds. It says so before it does anything else. */
+const MOST_SILENCE = 8_000;
+
 interface Hand {
   worker: Worker;
+  isHere: boolean;
+  silence: ReturnType<typeof setTimeout>;
   answered: boolean;
   /** The best it has found in this round. */
   best: string | null;
@@ -66,12 +75,16 @@ interface Run {
   atATime: number;
   askedAt: number;
   hasLooked: boolean;
-  stopping: boolean;
   crashes: number;
 }
 
 /** `now` tells milliseconds; it decides how often one looks, and nothing of the plans. */
-export function makeSolverClient(startWorker: () => Worker, core: WebAssembly.Module, now = () => performance.now()): SolverClient {
+export function makeSolverClient(
+  startWorker: () => Worker,
+  core: WebAssembly.Module,
+  now = () => performance.now(),
+  mostSilence = MOST_SILENCE,
+): SolverClient {
   const running = signal(false);
   let run: Run | null = null;
   let runNumber = 0;
@@ -80,8 +93,17 @@ export function makeSolverClient(startWorker: () => Worker, core: WebAssembly.Mo
     hand.worker.postMessage(message);
   }
 
-  function engage(current: Run, index: number, steps: number): Hand {
-    const hand: Hand = { worker: startWorker(), answered: false, best: null, placed: 0, finished: false };
+  /** A new worker that has been told to begin; null where none can be made, which ends the search. */
+  function engage(current: Run, index: number, steps: number): Hand | null {
+    let worker: Worker;
+    try {
+      worker = startWorker();
+    } catch (error) {
+      end(current, "no_worker", String(error));
+      return null;
+    }
+    const silence = setTimeout(() => end(current, "no_worker", null), mostSilence);
+    const hand: Hand = { worker, isHere: false, silence, answered: false, best: null, placed: 0, finished: false };
     hand.worker.onmessage = (event: MessageEvent<FromWorker>) => heard(current, index, event.data);
     hand.worker.onerror = (event) => {
       event.preventDefault();
@@ -104,6 +126,9 @@ export function makeSolverClient(startWorker: () => Worker, core: WebAssembly.Mo
     if (run !== current || message.run !== current.number) return;
     const hand = current.hands[index];
     if (hand === undefined) return;
+    hand.isHere = true;
+    clearTimeout(hand.silence);
+    if (message.say === "here") return;
     if (message.say === "failed") {
       if (message.refused) end(current, "failed", message.message);
       else crashed(current, index, message.message);
@@ -118,10 +143,7 @@ export function makeSolverClient(startWorker: () => Worker, core: WebAssembly.Mo
 
   /** All have made what they were asked for. An empty floor is shown only when the first round has brought nothing else. */
   function look(current: Run): void {
-    let best = current.exchanged;
-    for (const hand of current.hands) {
-      if (hand.best !== null && (best === null || current.judge.better(hand.best, best))) best = hand.best;
-    }
+    const best = bestOf(current, current.hands);
     current.best = best;
     const isFinished = current.hands.every((each) => each.finished);
     const isBegun = current.hasLooked || current.left === 0 || isFinished || current.hands.some((each) => each.placed > 0);
@@ -129,7 +151,7 @@ export function makeSolverClient(startWorker: () => Worker, core: WebAssembly.Mo
       current.hasLooked = true;
       const goOn = current.judge.look(best);
       if (run !== current) return;
-      if (!goOn || current.stopping) return end(current, "stopped", null);
+      if (!goOn) return end(current, "stopped", null);
     }
     if (isFinished) return end(current, "finished", null);
     const isQuick = now() - current.askedAt < BETWEEN_LOOKS;
@@ -137,6 +159,15 @@ export function makeSolverClient(startWorker: () => Worker, core: WebAssembly.Mo
       ? Math.min(2 * current.atATime, current.start.stepsPerRound)
       : Math.max(Math.floor(current.atATime / 2), 1);
     goOnFrom(current);
+  }
+
+  /** The best of what some have found in this round, and of what all went on from. */
+  function bestOf(current: Run, hands: readonly Hand[]): string | null {
+    let best = current.exchanged;
+    for (const hand of hands) {
+      if (hand.best !== null && (best === null || current.judge.better(hand.best, best))) best = hand.best;
+    }
+    return best;
   }
 
   /** Asks for more steps, as the next round where this one is over. */
@@ -165,17 +196,26 @@ export function makeSolverClient(startWorker: () => Worker, core: WebAssembly.Mo
 
   function crashed(current: Run, index: number, message: string): void {
     if (run !== current) return;
-    current.hands[index]?.worker.terminate();
+    const old = current.hands[index];
+    if (old !== undefined) dismiss(old);
     current.crashes += 1;
+    // One that fell before its first word was never a search.
+    if (old?.isHere !== true && current.crashes > MOST_CRASHES) return end(current, "no_worker", message);
     if (current.crashes > MOST_CRASHES) return end(current, "failed", message);
     // The new one catches up with a round that is under way, as nearly as it can.
-    current.hands[index] = engage(current, index, current.start.stepsPerRound - current.left);
+    const next = engage(current, index, current.start.stepsPerRound - current.left);
+    if (next !== null) current.hands[index] = next;
   }
 
-  function end(current: Run, why: "stopped" | "finished" | "failed", message: string | null): void {
+  function dismiss(hand: Hand): void {
+    clearTimeout(hand.silence);
+    hand.worker.terminate();
+  }
+
+  function end(current: Run, why: Why, message: string | null): void {
     if (run !== current) return;
     run = null;
-    for (const hand of current.hands) hand.worker.terminate();
+    current.hands.forEach(dismiss);
     running.value = false;
     current.judge.ended(why, message);
   }
@@ -196,20 +236,24 @@ export function makeSolverClient(startWorker: () => Worker, core: WebAssembly.Mo
         atATime: 1,
         askedAt: 0,
         hasLooked: false,
-        stopping: false,
         crashes: 0,
       };
       run = current;
       running.value = true;
       const steps = nextSteps(current);
-      for (let index = 0; index < start.workers; index += 1) current.hands.push(engage(current, index, steps));
+      for (let index = 0; index < start.workers; index += 1) {
+        const hand = engage(current, index, steps);
+        if (hand === null) return;
+        current.hands.push(hand);
+      }
     },
     stop() {
       const current = run;
       if (current === null) return;
-      current.stopping = true;
-      // Only what all have made; but before anything was shown there is nothing to keep.
-      if (!current.hasLooked && current.start.from === null) return;
+      if (!current.hasLooked) {
+        const placed = current.hands.filter((each) => each.placed > 0);
+        if (placed.length > 0) current.judge.look(bestOf(current, placed));
+      }
       end(current, "stopped", null);
     },
     abandon() {

@@ -71,6 +71,8 @@ export const text = {
     session:
       "The last step could not be done and was left out. Your job is as it was before it; nothing else is lost.",
     worker: "The search stopped unexpectedly and was started again from the best plan so far.",
+    noWorker:
+      "The search could not begin: this browser lets the page start no worker. Your job is as it was. Load the page again, or open it in another browser.",
     workerGivesUp: "The search keeps stopping. The best plan so far stays on the floor. Save the job and load the page again.",
     reload: "Load the page again",
     details: "What the machine said",
@@ -95,11 +97,17 @@ export const text = {
     setOut: "Set out",
     improve: "Keep improving",
     stop: "Stop",
-    running: "Setting out…",
+    /** From the first moment; `what` is such as "40 boards and 300 parts". */
+    looking: (what: string) => `Looking at ${what} for a first plan…`,
+    longLook: (what: string) => `Still looking at ${what}. A first plan of so large a job takes a while; Stop ends it at once.`,
+    better: "Looking for a better plan…",
+    firstPlan: "First plan",
+    betterPlan: "Better plan",
     noWork: "Add at least one board and one part first.",
-    stale: "The job was changed, so the search stopped at the last plan that fitted it.",
+    stale: "The job was changed, so the search stopped. Set out again for a new plan.",
     finished: "No better plan was left to look for.",
-    chart: "Cost of the best plan so far, against the least that any plan can cost",
+    stopped: "Stopped.",
+    stoppedEmpty: "Stopped before there was a first plan: nothing was placed.",
   },
 
   about: {

@@ -1639,6 +1639,10 @@ export interface SetOutStart {
      */
     problem: string | null;
     /**
+     * What is looked at: "40 boards and 300 parts".
+     */
+    what: string;
+    /**
      * The job for `new Search(document, ...)`.
      */
     document: string;

@@ -3,7 +3,7 @@
 
 import type { SearchSettings } from "./generated";
 
-export const PROTOCOL = 2;
+export const PROTOCOL = 3;
 
 export type ToWorker =
   | {
@@ -22,6 +22,8 @@ export type ToWorker =
   | { readonly say: "go_on"; readonly run: number; readonly steps: number; readonly adopt: string | null };
 
 export type FromWorker =
+  /** The worker has begun to run; reading the job and preparing the boards come next. */
+  | { readonly say: "here"; readonly run: number }
   /** The steps are made. `better`: the best plan, where these steps have bettered it; `placed`: parts placed in the best plan. */
   | {
       readonly say: "made";

@@ -66,6 +66,8 @@ export interface Desk {
 
   /** Reads everything again, after a change made through `ask`. */
   refresh(): void;
+  /** The same in pieces, a pause before each: a plan of hundreds of parts takes long to draw. */
+  refreshGently(pause: () => Promise<void>): Promise<void>;
   /** Shows everything anew, after the core was started again. */
   startAgain(): void;
   /** The floor is drawn by this; it gets everything at once and then what changes. */
@@ -138,6 +140,11 @@ export function makeDesk(core: Core): Desk {
   }
 
   function refresh(): void {
+    readAll();
+    paint(false);
+  }
+
+  function readAll(): void {
     batch(() => {
       // Where the core failed, what was shown last stays until it works again.
       state.value = readState() ?? state.value;
@@ -145,7 +152,6 @@ export function makeDesk(core: Core): Desk {
       const aloud = state.value.announce;
       if (aloud !== null && aloud !== "") say(aloud);
     });
-    paint(false);
   }
 
   function tell(outcome: Outcome): void {
@@ -232,6 +238,15 @@ export function makeDesk(core: Core): Desk {
       core.takeDown();
       changes.value += 1;
       refresh();
+    },
+    async refreshGently(pause) {
+      await pause();
+      core.takeDown();
+      changes.value += 1;
+      await pause();
+      readAll();
+      await pause();
+      paint(false);
     },
     startAgain() {
       refresh();

@@ -24,6 +24,7 @@ function begin(message: ToWorker & { say: "begin" }): void {
     answer({ say: "failed", run: message.run, message: "This worker belongs to another version of the page.", refused: true });
     return;
   }
+  answer({ say: "here", run: message.run });
   initSync({ module: message.core });
   search = new Search(message.document, message.settings);
   const problem = search.problem();

@@ -101,6 +101,8 @@ to_page! {
         pub ready: bool,
         /// Why not.
         pub problem: Option<String>,
+        /// What is looked at: "40 boards and 300 parts".
+        pub what: String,
         /// The job for `new Search(document, ...)`.
         pub document: String,
         /// Handed back with every offer.

@@ -54,9 +54,15 @@ impl Session {
             floor: Vec::new(),
             ..self.document.clone()
         };
+        let boards: usize = self.job.boards.iter().map(|b| b.count as usize).sum();
         SetOutStart {
             ready: true,
             problem: None,
+            what: format!(
+                "{} and {}",
+                counted(boards, "board", "boards"),
+                counted(self.job.piece_count() as usize, "part", "parts")
+            ),
             document: lean.save(),
             revision: self.epoch,
             steps_per_round: Search::steps_per_round(),

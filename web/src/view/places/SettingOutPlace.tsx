@@ -33,7 +33,7 @@ export function SettingOutPlace() {
         {running ? (
           <>
             <p class="working" aria-live="off">
-              <i aria-hidden="true" /> {text.search.running}
+              <i aria-hidden="true" /> {settingOut.doing.value}
             </p>
             <ActionButton id="set-out" class="primary" />
           </>
