@@ -10,6 +10,7 @@ use heartside_timber::length::write_length;
 use heartside_timber::plan::Plan;
 
 use crate::diagram::board_copies;
+use crate::kept::{KeptBoard, KeptFloor};
 use crate::measures::{end_grain, ruler};
 use crate::pen::Pen;
 use crate::picture::{Look, Outside, Subject, picture};
@@ -128,6 +129,11 @@ pub(crate) fn unit_of(pixels_per_mm: f64) -> f64 {
 
 /// Draws the floor. Pure: the same input gives the same fragments, so that unchanged ones can be kept.
 pub fn floor(on: &OnTheFloor, view: &View) -> Floor {
+    floor_again(on, view, &mut KeptFloor::default())
+}
+
+/// As [`floor`], but boards that are as they were when `kept` was last used are not drawn again.
+pub fn floor_again(on: &OnTheFloor, view: &View, kept: &mut KeptFloor) -> Floor {
     let unit = unit_of(view.pixels_per_mm);
     let boards = boards_on_floor(on.job, on.moved, view.aspect);
     let mut ids = Ids::default();
@@ -135,10 +141,19 @@ pub fn floor(on: &OnTheFloor, view: &View) -> Floor {
     let mut all: Option<Bounds> = None;
     let mut left_out = 0;
     let mut labels = Vec::new();
-    for place in &boards {
+    kept.begin(on, view, &boards);
+    for (index, place) in boards.iter().enumerate() {
         let Some(board) = on.job.board(&place.board.board) else {
             continue;
         };
+        if let Some(as_before) = kept.as_before(on, view, index, &mut ids) {
+            left_out += as_before.left_out;
+            labels.extend_from_slice(&as_before.labels);
+            fragments.extend_from_slice(&as_before.fragments);
+            all = Some(all.map_or(as_before.extent, |a| a.union(as_before.extent)));
+            continue;
+        }
+        let (first_fragment, first_label) = (fragments.len(), labels.len());
         let origin = Origin {
             x: place.origin.x,
             y: place.origin.y,
@@ -248,6 +263,13 @@ pub fn floor(on: &OnTheFloor, view: &View) -> Floor {
             .map_or(place.bounds, |e| e.union(place.bounds))
             .union(label_box);
         all = Some(all.map_or(own, |a| a.union(own)));
+        let drawn_now = KeptBoard {
+            fragments: fragments[first_fragment..].to_vec(),
+            labels: labels[first_label..].to_vec(),
+            left_out: drawn.left_out,
+            extent: own,
+        };
+        kept.keep(on, view, index, drawn_now);
     }
     let mut bounds = all.unwrap_or(Bounds {
         min: Point { x: 0.0, y: 0.0 },

@@ -12,6 +12,7 @@ mod fitting;
 mod floor;
 mod hatch;
 mod inscription;
+mod kept;
 mod laid;
 mod legend;
 mod marking;
@@ -32,7 +33,10 @@ mod wood;
 mod zones;
 
 pub use diagram::{Drawing, Options, board_svg, overview_svg};
-pub use floor::{BoardOnFloor, Floor, Fragment, OnTheFloor, View, boards_on_floor, floor};
+pub use floor::{
+    BoardOnFloor, Floor, Fragment, OnTheFloor, View, boards_on_floor, floor, floor_again,
+};
+pub use kept::KeptFloor;
 pub use sheet::{Paper, sheets};
 pub use style::{Theme, palette_variables, style_sheet};
 pub use svg::{escape, number, safe_file_name};

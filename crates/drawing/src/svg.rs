@@ -97,6 +97,15 @@ impl Ids {
         }
         name
     }
+
+    /// Takes ids that were made before; none of them where one is taken already.
+    pub(crate) fn take_all<'a>(&mut self, ids: impl Iterator<Item = &'a String> + Clone) -> bool {
+        let are_free = ids.clone().all(|id| !self.used.contains(id));
+        if are_free {
+            self.used.extend(ids.cloned());
+        }
+        are_free
+    }
 }
 
 /// Where the board's frame (y up) lies in the drawing (y down).

@@ -434,6 +434,33 @@ pub struct Dimension {
 }
 
 impl Job {
+    /// True where the other job has the same of everything but pins (and the revision).
+    pub fn differs_in_pins_only(&self, other: &Job) -> bool {
+        // Taken apart, so that no field of later days is forgotten.
+        let Job {
+            title,
+            units,
+            currency,
+            cost_is_volume,
+            offcut_value,
+            goal,
+            order,
+            tolerance,
+            workshop,
+            boards,
+            parts,
+            matches,
+            pins: _,
+            dimensions,
+            revision: _,
+        } = self;
+        (title, units, currency) == (&other.title, &other.units, &other.currency)
+            && (cost_is_volume, offcut_value) == (&other.cost_is_volume, &other.offcut_value)
+            && (goal, order, tolerance) == (&other.goal, &other.order, &other.tolerance)
+            && (workshop, boards, parts) == (&other.workshop, &other.boards, &other.parts)
+            && (matches, dimensions) == (&other.matches, &other.dimensions)
+    }
+
     /// The board with this id.
     pub fn board(&self, id: &str) -> Option<&Board> {
         self.boards.iter().find(|b| b.id == id)

@@ -79,7 +79,7 @@ impl Session {
         }
     }
 
-    fn drawn(&self, view: &View) -> Floor {
+    fn drawn(&mut self, view: &View) -> Floor {
         let selected: Vec<PartCopy> = view
             .selected_parts
             .iter()
@@ -111,7 +111,7 @@ impl Session {
             findings: judged.map_or(&[], |j| &j.findings),
             moved: &self.document.floor,
         };
-        heartside_drawing::floor(&on, &drawn)
+        heartside_drawing::floor_again(&on, &drawn, &mut self.kept_floor)
     }
 
     /// Where the boards lie, without drawing them.

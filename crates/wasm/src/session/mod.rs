@@ -84,6 +84,8 @@ pub struct Session {
     set_out: Option<setting_out::SetOut>,
     progress: Vec<ProgressPoint>,
     sent: floor::Sent,
+    /// What was drawn of each board the last time.
+    kept_floor: heartside_drawing::KeptFloor,
     view: View,
     announce: Option<String>,
 }
@@ -115,6 +117,7 @@ impl Session {
             set_out: None,
             progress: Vec::new(),
             sent: floor::Sent::default(),
+            kept_floor: heartside_drawing::KeptFloor::default(),
             view: View::default(),
             announce: None,
         };
