@@ -5,15 +5,17 @@ import { h, render } from "preact";
 
 import { compileCore, readBuiltIn, startWorker } from "./built-in";
 import { cannotStart } from "./cannot-start";
-import { __wbg_reset_state, floor_style, initSync } from "./protocol/generated";
+import { __wbg_reset_state, floor_style, initSync, type PageName, type Thing } from "./protocol/generated";
 import { makeSolverClient } from "./solver-client";
 import type { App, DialogName, FaultShown, FloorControls } from "./state/app";
 import { makeCore } from "./state/core";
 import { makeDesk } from "./state/desk";
+import { makeDrafts, PASTED_LIST, WHOLE_JOB } from "./state/drafts";
 import { makeFileDesk } from "./state/file-desk";
 import { makeKeeper } from "./state/keeping";
 import { makeSettingOut } from "./state/setting-out";
-import { openMarks, openShelf } from "./state/shelf";
+import { openMarks, openShelf, type KeptJob } from "./state/shelf";
+import { freshId } from "./state/fresh-id";
 import { makeTheme } from "./state/theme";
 import { text } from "./text";
 import { Page } from "./view/App";
@@ -31,6 +33,17 @@ function today(): string {
 }
 
 async function start(root: HTMLElement): Promise<void> {
+  // Asked for before the core is compiled: one need not wait for the other.
+  const shelf = openShelf();
+  const marks = openMarks();
+  const mark = (name: string): Promise<string | undefined> => marks.get(name).catch(() => undefined);
+  const store: Store = {
+    newest: shelf.newest().catch(() => undefined),
+    theme: mark("theme"),
+    letterKeys: mark("letter-keys"),
+  };
+  const isLate = Promise.race([Promise.all(Object.values(store)).then(() => false), outOfPatience().then(() => true)]);
+
   const [builtIn, module] = await Promise.all([readBuiltIn(), compileCore()]);
   initSync({ module });
   const drawingStyle = document.createElement("style");
@@ -44,8 +57,9 @@ async function start(root: HTMLElement): Promise<void> {
   const ticks = signal<ReadonlySet<string>>(new Set());
   const shownCut = signal<string | null>(null);
 
-  const shelf = openShelf();
-  const marks = openMarks();
+  const letterKeys = signal(true);
+  const leaving = signal<((goOn: boolean) => void) | null>(null);
+
   const remember = (name: string, value: string): void => {
     // Marks are a comfort: a browser that refuses storage has already been told of.
     marks.set(name, value).catch(() => undefined);
@@ -64,6 +78,7 @@ async function start(root: HTMLElement): Promise<void> {
   const desk = makeDesk(core);
   const keeper = makeKeeper(shelf, { text: () => core.text(), title: () => desk.state.value.title }, () => Date.now());
   const solver = makeSolverClient(() => startWorker(builtIn), module);
+  const drafts = makeDrafts(marks, { id: () => keeper.jobId(), owns: () => keeper.owns(), unkept: () => keeper.unkept() });
   const settingOut = makeSettingOut(desk, solver, () => link.current?.busy() ?? false);
 
   const floor: FloorControls = {
@@ -87,6 +102,12 @@ async function start(root: HTMLElement): Promise<void> {
     fixtures: builtIn.fixtures,
     dialog,
     stopSearch: () => solver.abandon(),
+    askToLeave: () =>
+      new Promise<boolean>((answer) => {
+        leaving.value = answer;
+        dialog.value = "leaving";
+      }),
+    giveBackDraft: () => giveBackDraft(app),
     today,
     printSheets,
   });
@@ -95,12 +116,15 @@ async function start(root: HTMLElement): Promise<void> {
     desk,
     settingOut,
     keeper,
+    drafts,
     shelf,
     floor,
     files,
     theme,
     dialog,
     fault,
+    leaving,
+    letterKeys,
     firstSteps,
     ticks,
     shownCut,
@@ -113,13 +137,19 @@ async function start(root: HTMLElement): Promise<void> {
     remember,
   };
 
-  await putFirstJob(app, builtIn.fixtures);
-  const theirTheme = await marks.get("theme").catch(() => undefined);
-  if (theirTheme === "light" || theirTheme === "dark") theme.choose(theirTheme);
+  const late = await isLate;
+  const takeMarks = Promise.all([store.theme, store.letterKeys]).then(([theirTheme, letters]) => {
+    if (theirTheme === "light" || theirTheme === "dark") theme.choose(theirTheme);
+    letterKeys.value = letters !== "off";
+  });
+  if (!late) await takeMarks;
+  const { begun } = await putFirstJob(app, builtIn.fixtures, store, late);
 
   root.replaceChildren();
   render(h(Page, { app, link }), root);
   root.dataset["ready"] = "yes";
+  // Not before it is known whether another tab has the job, and perhaps its field.
+  void begun.then(() => giveBackDraft(app));
 
   let seen = desk.changes.peek();
   effect(() => {
@@ -131,42 +161,131 @@ async function start(root: HTMLElement): Promise<void> {
     if (firstSteps.value === false && firstStepsShown) remember("first-steps", "read");
   });
   effect(() => markCut(shownCut.value, desk.state.value.bench));
+  effect(() => {
+    if (keeper.status.value.kind === "kept") drafts.jobKept();
+  });
   // A tab that is closed or put aside keeps what is not kept yet.
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState === "hidden") void keeper.flush();
   });
-  window.addEventListener("pagehide", () => void keeper.flush());
+  window.addEventListener("pagehide", () => {
+    void keeper.flush();
+    keeper.leave();
+  });
   window.addEventListener("beforeunload", (event) => {
-    const kind = keeper.status.peek().kind;
-    if (kind === "off" || kind === "clash") event.preventDefault();
+    void keeper.flush();
+    if (keeper.unkept() || drafts.unkept()) event.preventDefault();
   });
 }
 
 let firstStepsShown = false;
 
-/** Some browsers never answer where storage is refused: the page does not wait for ever. */
-function soon<T>(answer: Promise<T | undefined>): Promise<T | undefined> {
-  return Promise.race([answer, new Promise<undefined>((done) => setTimeout(() => done(undefined), 2000))]);
+/** Some browsers never answer where storage is refused: the page waits for about a third of a second and opens without. */
+async function outOfPatience(): Promise<void> {
+  // In short turns, so that on a busy machine an answer that lies ready is heard first.
+  for (let turn = 0; turn < 12; turn += 1) await new Promise((done) => setTimeout(done, 30));
 }
 
-/** The job kept last, or the demo job at the first opening. */
-async function putFirstJob(app: App, fixtures: Readonly<Record<string, string>>): Promise<void> {
-  const kept = await soon(app.shelf.newest().catch(() => undefined));
+/** What the browser's store was asked for at the start; an answer that fails is none. */
+interface Store {
+  readonly newest: Promise<KeptJob | undefined>;
+  readonly theme: Promise<string | undefined>;
+  readonly letterKeys: Promise<string | undefined>;
+}
+
+/**
+ * The job kept last, or the demo job at the first opening and where the store is silent. `begun`:
+ * once it is known whether this tab keeps it.
+ */
+async function putFirstJob(
+  app: App,
+  fixtures: Readonly<Record<string, string>>,
+  store: Store,
+  late: boolean,
+): Promise<{ readonly begun: Promise<void> }> {
+  const kept = late ? undefined : await store.newest;
   if (kept !== undefined && (app.desk.ask((session) => session.open(kept.text))?.accepted ?? false)) {
     app.desk.refresh();
     // A job that the core cannot bear stays on the shelf, and the page still opens.
     if (app.fault.value === null) {
-      void app.keeper.begin(kept.id, kept.stamp);
-      return;
+      return { begun: app.keeper.begin(kept.id, kept.stamp) };
     }
   }
   const demo = fixtures[FIRST] ?? Object.values(fixtures)[0];
   if (demo !== undefined) app.desk.ask((session) => session.open(demo));
   app.desk.refresh();
-  app.firstSteps.value = true;
-  firstStepsShown = true;
-  await app.keeper.begin(crypto.randomUUID(), 0);
-  app.keeper.changed();
+  const begun = app.keeper.begin(freshId(), 0);
+  if (late) waitForStore(app, store.newest);
+  else {
+    app.firstSteps.value = true;
+    firstStepsShown = true;
+    app.keeper.keep();
+  }
+  return { begun };
+}
+
+/** Says that the store is silent, and offers the kept job once it speaks. Until then nothing is put into it. */
+function waitForStore(app: App, newest: Promise<KeptJob | undefined>): void {
+  const { desk, keeper } = app;
+  const say = (sentence: string, buttons: { label: string; run: () => void }[]): void => {
+    desk.notice.value = { text: sentence, tone: "problem", buttons };
+    desk.say(sentence);
+  };
+  let isTouched = false;
+  for (const kind of ["pointerdown", "keydown"]) {
+    window.addEventListener(kind, () => (isTouched = true), { once: true, capture: true });
+  }
+  keeper.storeIsSilent();
+  say(text.keeping.silent, []);
+  void newest.then((job) => {
+    // The demo is put beside kept jobs only once somebody changes it: the newest is opened next time.
+    keeper.storeAnswers(job === undefined);
+    desk.notice.value = null;
+    if (job === undefined) {
+      app.firstSteps.value = true;
+      firstStepsShown = true;
+    } else if (!isTouched) void app.files.fromShelf(job.id);
+    else {
+      const title = job.title === "" ? text.untitled : job.title;
+      say(`${text.keeping.answers} ${title}.`, [
+        { label: text.keeping.openKept, run: () => void app.files.fromShelf(job.id) },
+      ]);
+    }
+  });
+}
+
+/** Puts what was being typed when the page went away back into its field. */
+async function giveBackDraft(app: App): Promise<void> {
+  const { desk, drafts } = app;
+  const draft = await drafts.read();
+  if (draft === null) return;
+  const { thing, field } = draft;
+  if (field === PASTED_LIST) {
+    drafts.giveBack({ ...draft, thing: WHOLE_JOB });
+    app.dialog.value = "paste";
+    return;
+  }
+  const form = desk.formOf(thing);
+  const fields = [...(form?.fields ?? []), ...(form?.tables ?? []).flatMap((table) => table.rows.flatMap((row) => row.cells))];
+  const found = fields.find((each) => each.name === field);
+  if (found?.text === draft.text) {
+    drafts.jobKept();
+    return;
+  }
+  if (found === undefined) {
+    desk.notice.value = { text: `${text.keeping.draftLost} “${draft.text}”`, tone: "problem", buttons: [] };
+    return;
+  }
+  drafts.giveBack(draft);
+  desk.goTo(placeOf(thing));
+  desk.openForm(thing, field);
+  desk.notice.value = { text: text.keeping.draft, tone: "plain", buttons: [] };
+  desk.say(text.keeping.draft);
+}
+
+/** The place whose sheet shows the form of a thing. */
+function placeOf(thing: Thing): PageName {
+  return thing.of_part === true || thing.kind === "part" || thing.kind === "dimension" || thing.kind === "match" ? "piece" : "timber";
 }
 
 /** Picks out the line of one cut among the others. */

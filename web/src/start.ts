@@ -2,8 +2,11 @@
 
 import { cannotStart } from "./cannot-start";
 import { unpack } from "./packed";
+import { opening } from "./text";
 
 async function start(): Promise<void> {
+  const page = document.getElementById("page");
+  if (page !== null) page.textContent = opening;
   const [rules, code] = await Promise.all([unpack("style").text(), unpack("script").blob()]);
   const style = document.createElement("style");
   style.textContent = rules;

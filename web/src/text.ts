@@ -3,6 +3,7 @@
 
 /** Apart from the others, so that the small script that starts the page carries no more than this. */
 export const startTrouble = "The page could not start";
+export const opening = "Opening…";
 
 export const text = {
   product: "Heartside",
@@ -47,10 +48,24 @@ export const text = {
     keeping: "Keeping…",
     off: "Not kept: this browser refuses storage. Save a file before you close the page.",
     full: "Not kept: the browser has no room left. Save a file before you close the page.",
+    silent: "This browser's store does not answer. Jobs kept in it are offered here as soon as it does.",
+    silentShort: "Not kept: the browser's store does not answer. Save a file before you close the page.",
+    answers: "The browser's store answers again. It keeps",
+    openKept: "Open it",
+    draft: "What you were typing stands in its field again.",
+    draftLost: "You were typing this into a field that is no longer there:",
     reader: "Not kept from here: this job is open in another tab, which keeps it.",
     clash: "Not kept: another tab kept a newer state of this job.",
     explain:
       "After every change the job is put into this browser's own store on this machine and nowhere else. Clearing the browser's site data removes it, and another browser does not see it, so save a file for work that matters.",
+  },
+
+  leaving: {
+    heading: "This job is not kept",
+    explain: "What was changed on the floor is kept neither in this browser nor in a file. If you go on, it is gone.",
+    save: "Save a file and go on",
+    go: "Go on without it",
+    stay: "Stay",
   },
 
   tabs: {
@@ -59,7 +74,7 @@ export const text = {
       "Another tab has this job open and keeps what is done there. What you change here is not kept until you choose.",
     clash:
       "Another tab has kept a newer state of this job. Nothing has been written over. Which do you want to go on with?",
-    loadOther: "Load the newer one",
+    loadOther: "Load the newer one; what was changed here is gone",
     keepBoth: "Keep both: go on here with a copy",
     takeOver: "Keep the work from this tab",
     copySuffix: "(copy)",

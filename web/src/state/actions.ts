@@ -389,7 +389,8 @@ export const actions: readonly Action[] = [
     group: "file",
     label: named("Print"),
     keys: [ctrl("p")],
-    enabled: (app) => app.desk.state.value.boards.length > 0,
+    // Its window says so where there is nothing to print.
+    enabled: always,
     run: (app) => (app.dialog.value = "print"),
   },
 

@@ -4,6 +4,7 @@ import type { ReadonlySignal, Signal } from "@preact/signals";
 
 import type { CopyOf } from "../protocol/generated";
 import type { Desk } from "./desk";
+import type { Drafts } from "./drafts";
 import type { Keeper } from "./keeping";
 import type { SettingOut } from "./setting-out";
 import type { Shelf } from "./shelf";
@@ -20,6 +21,7 @@ export type DialogName =
   | "shelf"
   | "workshop"
   | "clash"
+  | "leaving"
   | "fault";
 
 export interface FloorControls {
@@ -63,12 +65,17 @@ export interface App {
   readonly desk: Desk;
   readonly settingOut: SettingOut;
   readonly keeper: Keeper;
+  readonly drafts: Drafts;
   readonly shelf: Shelf;
   readonly floor: FloorControls;
   readonly files: FileDesk;
   readonly theme: Theme;
   readonly dialog: Signal<DialogName | null>;
   readonly fault: Signal<FaultShown | null>;
+  /** Answers whether to go on although the job on the floor is kept nowhere. */
+  readonly leaving: Signal<((goOn: boolean) => void) | null>;
+  /** Whether single letters, digits and signs are orders. */
+  readonly letterKeys: Signal<boolean>;
   readonly firstSteps: Signal<boolean>;
   /** Ticked cuts, by board and number; kept until the page is closed. */
   readonly ticks: Signal<ReadonlySet<string>>;

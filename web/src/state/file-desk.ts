@@ -6,6 +6,7 @@ import type { CopyOf } from "../protocol/generated";
 import { text } from "../text";
 import type { DialogName, FileDesk, FloorControls } from "./app";
 import type { Desk } from "./desk";
+import { freshId } from "./fresh-id";
 import { chooseFile, readFile, saveFile } from "./files";
 import type { Keeper } from "./keeping";
 import type { Shelf } from "./shelf";
@@ -18,6 +19,10 @@ export interface FileDeskParts {
   readonly fixtures: Readonly<Record<string, string>>;
   readonly dialog: Signal<DialogName | null>;
   readonly stopSearch: () => void;
+  /** Asks whether to go on although the job on the floor is kept nowhere. */
+  readonly askToLeave: () => Promise<boolean>;
+  /** Gives back what was being typed into the job that was just put on the floor. */
+  readonly giveBackDraft: () => Promise<void>;
   readonly today: () => string;
   readonly printSheets: (svgs: readonly string[], paper: "a4" | "letter") => void;
 }
@@ -33,8 +38,17 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
   /** Whether the text opened last was of an older form in which something counted otherwise. */
   let older = false;
 
-  /** Puts a text on the floor; the old job stays where the text is refused. */
-  function openText(content: string, name: string): boolean {
+  /** Whether the job on the floor may make room: it is kept, or its loss was agreed to. */
+  async function mayLeave(): Promise<boolean> {
+    await keeper.flush();
+    return !keeper.unkept() || (await parts.askToLeave());
+  }
+
+  /**
+   * Puts a text on the floor; the old job stays where the text is refused. `begin` is told how to
+   * show it, for what is shown belongs to another job than before.
+   */
+  async function openText(content: string, name: string, begin: (show: () => void) => Promise<void>): Promise<boolean> {
     parts.stopSearch();
     const opened = desk.ask((session) => session.open(content));
     if (opened === null) return false;
@@ -44,20 +58,18 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
       return false;
     }
     older = opened.problems.some((problem) => problem.code.startsWith("older-"));
-    desk.choose(null);
-    desk.openForm(null);
-    desk.refresh();
-    floor.fit();
+    await begin(() => {
+      desk.choose(null);
+      desk.openForm(null);
+      desk.refresh();
+      floor.fit();
+    });
     return true;
   }
 
   /** A job that came from outside is kept as a job of its own; the one before stays kept. */
   async function openAsNew(content: string, name: string): Promise<boolean> {
-    await keeper.flush();
-    if (!openText(content, name)) return false;
-    await keeper.begin(crypto.randomUUID(), 0);
-    keeper.changed();
-    return true;
+    return (await mayLeave()) && openText(content, name, (show) => keeper.begin(freshId(), 0, show));
   }
 
   function draw(sheet: { name: string; svg: string } | null): void {
@@ -72,6 +84,7 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
       const name = desk.ask((session) => session.save_name());
       if (content === null || name === null) return;
       saveFile(name, content, "application/json");
+      keeper.savedAsFile();
       tell(`${text.files.saved} ${name}`, false);
     },
     async choose() {
@@ -96,8 +109,7 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
     async newJob() {
       const empty = desk.ask((session) => session.new_job());
       if (empty === null) return;
-      await openAsNew(empty, "");
-      desk.goTo("timber");
+      if (await openAsNew(empty, "")) desk.goTo("timber");
     },
     async demo(name) {
       const content = fixtures[name];
@@ -110,15 +122,14 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
     async fromShelf(id, again = false) {
       const job = await shelf.read(id).catch(() => undefined);
       if (job === undefined) return tell(text.files.notRead, true);
-      if (!again) await keeper.flush();
-      if (!openText(job.text, job.title)) return;
-      if (again) await keeper.takeOver(job.stamp);
-      else await keeper.begin(job.id, job.stamp);
+      if (again) await openText(job.text, job.title, (show) => keeper.takeOver(job.stamp, show));
+      else if (await mayLeave()) await openText(job.text, job.title, (show) => keeper.begin(job.id, job.stamp, show));
+      await parts.giveBackDraft();
     },
     async keepCopy() {
       const title = desk.state.value.title;
       desk.set({ kind: "job", row: 0, index: null, of_part: false }, "title", `${title} ${text.tabs.copySuffix}`.trim());
-      await keeper.begin(crypto.randomUUID(), 0);
+      await keeper.begin(freshId(), 0);
       keeper.changed();
     },
     svgOf(board: CopyOf) {

@@ -2,7 +2,7 @@
 // first looks whether somebody else wrote since we last read, so a tab never writes over
 // work that it has not seen.
 
-import { createStore, get, set, update, values, del, type UseStore } from "idb-keyval";
+import { createStore, get, promisifyRequest, update, values, del, type UseStore } from "idb-keyval";
 
 export interface KeptJob {
   readonly id: string;
@@ -76,22 +76,33 @@ export function openShelf(): Shelf {
   };
 }
 
-/** Marks kept beside the jobs: whether the first steps were read, the theme. */
+/** Marks kept beside the jobs: whether the first steps were read, the theme, what is being typed. */
 export interface Marks {
   get(name: string): Promise<string | undefined>;
   set(name: string, value: string): Promise<void>;
+  remove(name: string): Promise<void>;
 }
 
 export function openMarks(): Marks {
   let store: UseStore | null = null;
   const marks = (): UseStore => (store ??= createStore("heartside-marks", "marks"));
+  /** Committed at once: a page that goes away would not hear that the entry is in, and leave it undone. */
+  const now = (change: (store: IDBObjectStore) => void): Promise<void> =>
+    marks()("readwrite", (store) => {
+      change(store);
+      store.transaction.commit();
+      return promisifyRequest(store.transaction);
+    });
   return {
     // Async, so that a browser that throws at once refuses like one that answers no.
     async get(name) {
       return await get<string>(name, marks());
     },
     async set(name, value) {
-      await set(name, value, marks());
+      await now((store) => store.put(value, name));
+    },
+    async remove(name) {
+      await now((store) => store.delete(name));
     },
   };
 }

@@ -4,7 +4,7 @@ import { useSignal, useSignalEffect } from "@preact/signals";
 import { useLayoutEffect } from "preact/hooks";
 
 import { type Action } from "../state/actions";
-import { actionFor } from "../state/keys";
+import { actionFor, pageOrder } from "../state/keys";
 import type { App } from "../state/app";
 import { text } from "../text";
 import { AppContext } from "./app-context";
@@ -21,12 +21,20 @@ export function Page({ app, link }: { app: App; link: { current: FloorLink | nul
   useLayoutEffect(() => {
     const key = (event: KeyboardEvent): void => {
       if (event.defaultPrevented || event.isComposing) return;
+      const order = pageOrder(event);
+      if (order !== null) {
+        // Also where it cannot be done now: the browser would save or print the page itself.
+        event.preventDefault();
+        if (!order.enabled(app)) return;
+        // Saving is done under an open window, which stays; the others bring one of their own.
+        if (order.id !== "save") app.dialog.value = null;
+        order.run(app);
+        return;
+      }
       // A window that is open has its own keys, and the browser closes it by Escape.
       if (app.dialog.value !== null) return;
-      if (turnsHeld(event, link.current)) return event.preventDefault();
-      const from = event.target;
-      const typing = from instanceof HTMLElement && from.closest("input, textarea, select, [contenteditable]") !== null;
-      if (typing && !event.ctrlKey && !event.metaKey) return;
+      if (app.letterKeys.value && turnsHeld(event, link.current)) return event.preventDefault();
+      if (keepsKeys(event)) return;
       const action = actionFor(event, app);
       if (action === null || !mayRun(action, event)) return;
       event.preventDefault();
@@ -47,6 +55,8 @@ export function Page({ app, link }: { app: App; link: { current: FloorLink | nul
       if (!hasFiles(event)) return;
       event.preventDefault();
       dropping.value = false;
+      // What was typed into a field counts before another job takes its place.
+      if (document.activeElement instanceof HTMLElement) document.activeElement.blur();
       const file = event.dataTransfer?.files[0];
       if (file !== undefined) void app.files.openFile(file);
     };
@@ -84,6 +94,21 @@ export function Page({ app, link }: { app: App; link: { current: FloorLink | nul
       {dropping.value && <div class="drop-here">{text.files.dropHere}</div>}
     </AppContext.Provider>
   );
+}
+
+/** Whether what has the focus takes this key itself: text, and the letters by which a choice is found. */
+function keepsKeys(event: KeyboardEvent): boolean {
+  const from = event.target instanceof HTMLElement ? event.target.closest("input, textarea, select, [contenteditable]") : null;
+  if (from === null) return false;
+  const isText = !(from instanceof HTMLSelectElement) && !(from instanceof HTMLInputElement && !takesText(from));
+  if (isText) return true;
+  if (event.ctrlKey || event.metaKey) return false;
+  // Boxes are ticked by space alone; choices take letters and arrows.
+  return !(from instanceof HTMLInputElement && from.type === "checkbox") || event.key === " " || event.key === "Enter";
+}
+
+function takesText(input: HTMLInputElement): boolean {
+  return !["checkbox", "radio", "button", "range", "file"].includes(input.type);
 }
 
 /** While a part is in the hand, the keys for turning turn it there. */

@@ -4,13 +4,17 @@
 import { useSignal } from "@preact/signals";
 import { useId, useLayoutEffect, useRef } from "preact/hooks";
 
-import type { Field } from "../protocol/generated";
+import type { Field, Thing } from "../protocol/generated";
+import { pageOrder } from "../state/keys";
+import { useApp } from "./app-context";
 
 /** Letters that a choice beside its label has room for. */
 const LONG_CHOICE = 17;
 
 export interface FieldInputProps {
   readonly field: Field;
+  /** What the field belongs to. */
+  readonly thing: Thing;
   /** Hands over what was typed, once, when the field is left or Enter is pressed. */
   readonly commit: (text: string) => void;
   /** In a table the column's heading is the label. */
@@ -20,7 +24,8 @@ export interface FieldInputProps {
   readonly left?: (byKey: boolean) => void;
 }
 
-export function FieldInput({ field, commit, bare = false, focusNow = false, left }: FieldInputProps) {
+export function FieldInput({ field, thing, commit, bare = false, focusNow = false, left }: FieldInputProps) {
+  const { drafts } = useApp();
   const id = useId();
   const draft = useSignal<string | null>(null);
   const input = useRef<HTMLInputElement | HTMLTextAreaElement | HTMLSelectElement>(null);
@@ -32,7 +37,10 @@ export function FieldInput({ field, commit, bare = false, focusNow = false, left
   useLayoutEffect(() => {
     if (!focusNow || input.current === null) return;
     input.current.focus();
-    if (input.current instanceof HTMLInputElement) input.current.select();
+    // What was being typed when the page went away is typed on.
+    const given = drafts.take(thing, field.name);
+    if (given !== null) draft.value = given;
+    else if (input.current instanceof HTMLInputElement) input.current.select();
     input.current.scrollIntoView({ block: "nearest" });
   }, [focusNow, field.name]);
 
@@ -52,16 +60,26 @@ export function FieldInput({ field, commit, bare = false, focusNow = false, left
     const typed = draft.value;
     draft.value = null;
     if (typed !== null && typed !== field.text) commit(typed);
+    drafts.left();
   }
 
   const typing = {
-    onInput: (event: Event) => (draft.value = (event.currentTarget as HTMLInputElement).value),
+    onInput: (event: Event) => {
+      const typed = (event.currentTarget as HTMLInputElement).value;
+      draft.value = typed;
+      drafts.typed(thing, field.name, typed);
+    },
     onBlur: () => {
       leave();
       left?.(false);
     },
     onKeyDown: (event: KeyboardEvent) => {
-      // Keys typed into a field are text and not orders; only leaving it is looked at.
+      if (pageOrder(event) !== null) {
+        // What was typed so far counts in what is saved or printed.
+        leave();
+        return;
+      }
+      // Other keys typed into a field are text and not orders; only leaving it is looked at.
       event.stopPropagation();
       if (event.key === "Enter" && !(event.currentTarget instanceof HTMLTextAreaElement)) {
         // Or the same key would press the button that gets the keyboard next.
@@ -71,6 +89,7 @@ export function FieldInput({ field, commit, bare = false, focusNow = false, left
       }
       if (event.key === "Escape") {
         draft.value = null;
+        drafts.left();
         if (left !== undefined) left(true);
         else (event.currentTarget as HTMLElement).blur();
       }
@@ -103,7 +122,6 @@ export function FieldInput({ field, commit, bare = false, focusNow = false, left
         ref={input as { current: HTMLSelectElement | null }}
         value={field.text}
         onChange={(event) => commit(event.currentTarget.value)}
-        onKeyDown={(event) => event.stopPropagation()}
       >
         {field.choices.map((choice) => (
           <option key={choice.value} value={choice.value}>

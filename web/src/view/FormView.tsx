@@ -34,6 +34,7 @@ export function FormView({ form, focus }: { form: Form; focus: string | null }) 
               <FieldInput
                 key={`${keyOf(thing)} ${field.name}`}
                 field={field}
+                thing={thing}
                 focusNow={focus === field.name}
                 commit={(typed) => desk.set(thing, field.name, typed)}
               />
@@ -105,6 +106,7 @@ function FormTable({ table, owner, focus }: { table: Table; owner: Thing; focus:
                       <FieldInput
                         bare
                         field={cell}
+                        thing={owner}
                         focusNow={focus === cell.name}
                         commit={(typed) => desk.set(owner, cell.name, typed)}
                       />

@@ -4,6 +4,8 @@ import { useSignal } from "@preact/signals";
 import { useLayoutEffect, useRef } from "preact/hooks";
 
 import type { PageName } from "../protocol/generated";
+import { WHOLE_JOB } from "../state/drafts";
+import { pageOrder } from "../state/keys";
 import { text } from "../text";
 import { ActionButton } from "./ActionButton";
 import { useApp } from "./app-context";
@@ -67,7 +69,7 @@ export function Header() {
 }
 
 function JobTitle() {
-  const { desk } = useApp();
+  const { desk, drafts } = useApp();
   const editing = useSignal(false);
   const input = useRef<HTMLInputElement>(null);
   const title = desk.state.value.title;
@@ -83,7 +85,8 @@ function JobTitle() {
     const typed = input.current?.value ?? title;
     if (!editing.value) return;
     editing.value = false;
-    if (keep && typed !== title) desk.set({ kind: "job", row: 0, index: null, of_part: false }, "title", typed);
+    if (keep && typed !== title) desk.set(WHOLE_JOB, "title", typed);
+    drafts.left();
   }
 
   if (editing.value) {
@@ -93,8 +96,13 @@ function JobTitle() {
         class="job-title-input"
         aria-label="Name of the job"
         defaultValue={title}
+        onInput={(event) => drafts.typed(WHOLE_JOB, "title", event.currentTarget.value)}
         onBlur={() => finish(true)}
         onKeyDown={(event) => {
+          if (pageOrder(event) !== null) {
+            finish(true);
+            return;
+          }
           if (event.key === "Enter") finish(true);
           if (event.key === "Escape") finish(false);
           event.stopPropagation();

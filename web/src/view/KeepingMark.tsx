@@ -11,6 +11,7 @@ export function keepingWords(keeping: Keeping): string {
     case "kept":
       return text.keeping.kept;
     case "off":
+      if (keeping.reason === "no answer") return text.keeping.silentShort;
       return /quota/i.test(keeping.reason) ? text.keeping.full : text.keeping.off;
     case "reader":
       return text.keeping.reader;

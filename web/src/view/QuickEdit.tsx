@@ -44,6 +44,7 @@ export function QuickEdit({ thing, field, shown, label }: { thing: Thing; field:
         bare
         focusNow
         field={found}
+        thing={thing}
         commit={(typed) => desk.set(thing, field, typed)}
         left={(byKey) => {
           if (!editing.value) return;

@@ -4,6 +4,7 @@
 import type { ComponentChildren } from "preact";
 import { useLayoutEffect, useRef } from "preact/hooks";
 
+import { pageOrder } from "../../state/keys";
 import { Icon } from "../Icon";
 
 export function Dialog({
@@ -45,7 +46,7 @@ export function Dialog({
         if (event.target === element.current) close();
       }}
       onKeyDown={(event) => {
-        if (event.key !== "Escape") event.stopPropagation();
+        if (event.key !== "Escape" && pageOrder(event) === null) event.stopPropagation();
       }}
     >
       <div class="dialog-inner">

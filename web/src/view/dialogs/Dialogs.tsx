@@ -2,7 +2,7 @@
 
 import { text } from "../../text";
 import { useApp } from "../app-context";
-import { AboutDialog, FaultDialog, KeepingDialog } from "./Statements";
+import { AboutDialog, FaultDialog, KeepingDialog, LeavingDialog } from "./Statements";
 import { CompareDialog, KeepPlanDialog } from "./Plans";
 import { Dialog } from "./Dialog";
 import { KeysDialog } from "./KeysDialog";
@@ -42,6 +42,8 @@ export function Dialogs() {
       return <WorkshopDialog close={close} />;
     case "clash":
       return <ClashDialog close={close} />;
+    case "leaving":
+      return <LeavingDialog close={close} />;
     case "fault":
       return app.fault.value === null ? (
         <Dialog heading={text.trouble.heading} close={close}>

@@ -1,8 +1,10 @@
 // Pasting a list of parts: what was understood is shown before anything is added.
 
 import { useComputed, useSignal } from "@preact/signals";
+import { useEffect } from "preact/hooks";
 
 import { Session, type BadRow, type PartRow } from "../../protocol/generated";
+import { PASTED_LIST, WHOLE_JOB } from "../../state/drafts";
 import { text } from "../../text";
 import { useApp } from "../app-context";
 import { Dialog } from "./Dialog";
@@ -14,8 +16,10 @@ interface Understood {
 }
 
 export function PasteDialog({ close }: { close: () => void }) {
-  const { desk } = useApp();
-  const typed = useSignal("");
+  const { desk, drafts } = useApp();
+  const typed = useSignal(drafts.take(WHOLE_JOB, PASTED_LIST) ?? "");
+  // A list that was put away or taken over is not given back.
+  useEffect(() => () => drafts.left(), []);
 
   const understood = useComputed<Understood | null>(() => {
     const list = typed.value;
@@ -55,7 +59,10 @@ export function PasteDialog({ close }: { close: () => void }) {
         spellcheck={false}
         placeholder={text.paste.example}
         value={typed.value}
-        onInput={(event) => (typed.value = event.currentTarget.value)}
+        onInput={(event) => {
+          typed.value = event.currentTarget.value;
+          drafts.typed(WHOLE_JOB, PASTED_LIST, typed.value);
+        }}
         autofocus
       />
       {now !== null && (

@@ -37,6 +37,41 @@ export function KeepingDialog({ close }: { close: () => void }) {
   );
 }
 
+/** Asks before a job that is kept nowhere makes room for another. */
+export function LeavingDialog({ close }: { close: () => void }) {
+  const app = useApp();
+  function answer(goOn: boolean): void {
+    const waiting = app.leaving.value;
+    app.leaving.value = null;
+    close();
+    waiting?.(goOn);
+  }
+  return (
+    <Dialog heading={text.leaving.heading} close={() => answer(false)}>
+      <p>{text.leaving.explain}</p>
+      <div class="row-buttons column">
+        <button
+          type="button"
+          class="button primary"
+          data-leaving="save"
+          onClick={() => {
+            app.files.save();
+            answer(true);
+          }}
+        >
+          {text.leaving.save}
+        </button>
+        <button type="button" class="button" data-leaving="go" onClick={() => answer(true)}>
+          {text.leaving.go}
+        </button>
+        <button type="button" class="button" data-leaving="stay" onClick={() => answer(false)}>
+          {text.leaving.stay}
+        </button>
+      </div>
+    </Dialog>
+  );
+}
+
 export function FaultDialog({ fault, close }: { fault: FaultShown; close: () => void }) {
   return (
     <Dialog heading={text.trouble.heading} close={close}>
