@@ -79,11 +79,12 @@ async function start(root: HTMLElement): Promise<void> {
   const keeper = makeKeeper(shelf, { text: () => core.text(), title: () => desk.state.value.title }, () => Date.now());
   const solver = makeSolverClient(() => startWorker(builtIn), module);
   const drafts = makeDrafts(marks, { id: () => keeper.jobId(), owns: () => keeper.owns(), unkept: () => keeper.unkept() });
-  const settingOut = makeSettingOut(desk, solver, () => link.current?.busy() ?? false);
+  const settingOut = makeSettingOut(desk, solver, () => (link.current?.busy() ?? false) || (link.current?.holding() ?? false));
 
   const floor: FloorControls = {
     fit: () => link.current?.controls.fit(),
     zoom: (factor) => link.current?.controls.zoom(factor),
+    nudge: (part, dx, dy) => link.current?.controls.nudge(part, dx, dy),
     reveal: (fragment) => link.current?.controls.reveal(fragment),
     focus: (fragment) => link.current?.controls.focus(fragment),
   };

@@ -131,6 +131,10 @@ export class Session {
      */
     nudge(part: string, copy: number, dx: number, dy: number): Outcome;
     /**
+     * Moves the part in the hand by a little on its board, without snapping.
+     */
+    nudge_held(dx: number, dy: number): Held;
+    /**
      * Offers a plan. It is checked before it is shown, and dropped if it was made for an older revision.
      */
     offer(plan: string, revision: number): Offered;

@@ -78,7 +78,7 @@ function nudging(id: string, label: string, keys: readonly Key[], dx: number, dy
     enabled: (app) => placedPart(app) !== null && hand(app),
     run(app) {
       const part = placedPart(app);
-      if (part !== null) app.desk.change((session) => session.nudge(part.id, part.copy, dx, dy));
+      if (part !== null) app.floor.nudge(part, dx, dy);
     },
   };
 }

@@ -27,6 +27,8 @@ export type DialogName =
 export interface FloorControls {
   fit(): void;
   zoom(factor: number): void;
+  /** Moves a placed part by millimetres; held keys are one step to undo. */
+  nudge(part: CopyOf, dx: number, dy: number): void;
   /** Moves the picture so that this fragment can be seen. */
   reveal(fragment: string): void;
   /** Puts the keyboard's focus on a part or board. */

@@ -160,6 +160,11 @@ impl PageSession {
         }))
     }
 
+    /// Moves the part in the hand by a little on its board, without snapping.
+    pub fn nudge_held(&mut self, dx: f64, dy: f64) -> Ts<Held> {
+        give(&measured("nudge", || self.session.nudge_held(dx, dy)))
+    }
+
     /// Drops it: on a board it is pinned and a legal order of cuts is looked for; elsewhere it goes to the trestle.
     pub fn drag_end(&mut self) -> Ts<Outcome> {
         give(&measured("drag-end", || self.session.drag_end()))

@@ -165,6 +165,60 @@ impl Session {
         held
     }
 
+    /// Moves the part in the hand by a little on the board it is held over: `dx` to the right,
+    /// `dy` down, as seen. Nothing snaps, and it changes no board: that is for dragging.
+    pub fn nudge_held(&mut self, dx: f64, dy: f64) -> Held {
+        let Some(mut hand) = self.hand.take() else {
+            return Held {
+                problem: Some("there is no part in the hand".to_owned()),
+                ..Held::default()
+            };
+        };
+        let held = self.nudged(&mut hand, finite(dx), finite(dy));
+        self.hand = Some(hand);
+        held.unwrap_or_default()
+    }
+
+    fn nudged(&self, hand: &mut Hand, dx: f64, dy: f64) -> Option<Held> {
+        let part = self.job.part(&hand.part.part)?;
+        let (board, pose) = hand.over.clone()?;
+        let place = hand.boards.iter().find(|b| b.board == board)?.clone();
+        let pose = self.on_grid(Pose {
+            x: pose.x + dx,
+            y: pose.y - dy,
+            ..pose
+        });
+        let middle = middle_of(part, &pose);
+        let mut held = Held {
+            held: true,
+            x: place.origin.x + middle.x,
+            y: place.origin.y - middle.y,
+            turn: pose.turn,
+            turned_over: pose.turned_over,
+            ..Held::default()
+        };
+        self.judge_held(hand, &place, pose, &mut held);
+        held.transform = held_transform(Point {
+            x: held.x,
+            y: held.y,
+        });
+        Some(held)
+    }
+
+    /// What the rules say of the part in the hand where it is held.
+    fn judge_held(&self, hand: &mut Hand, place: &BoardOnFloor, pose: Pose, held: &mut Held) {
+        let found = hand.live.trial(&hand.part, &place.board, pose);
+        held.fits = found.iter().all(|f| f.severity != Severity::Broken);
+        held.sentence = self.sentence_for(&found, &place.board);
+        held.findings = found
+            .iter()
+            .enumerate()
+            .map(|(i, f)| finding_row(i, f, &hand.boards))
+            .collect();
+        held.board = Some(copy_of_board(&place.board));
+        hand.over = Some((place.board.clone(), pose));
+    }
+
     fn moved(&self, hand: &mut Hand, at: Point, turn: f64, turned_over: bool, snap: bool) -> Held {
         let Some(part) = self.job.part(&hand.part.part) else {
             return Held {
@@ -188,7 +242,7 @@ impl Session {
             ..Held::default()
         };
         hand.over = None;
-        if let Some(place) = under(&hand.boards, at) {
+        if let Some(place) = under(&hand.boards, at).cloned() {
             let middle = Point {
                 x: at.x - place.origin.x,
                 y: place.origin.y - at.y,
@@ -207,16 +261,7 @@ impl Session {
             held.snapped = snap && (pose.x - raw.x).abs().max((pose.y - raw.y).abs()) > 2e-3;
             let middle = middle_of(part, &pose);
             (held.x, held.y) = (place.origin.x + middle.x, place.origin.y - middle.y);
-            let found = hand.live.trial(&hand.part, &place.board, pose);
-            held.fits = found.iter().all(|f| f.severity != Severity::Broken);
-            held.sentence = self.sentence_for(&found, &place.board);
-            held.findings = found
-                .iter()
-                .enumerate()
-                .map(|(i, f)| finding_row(i, f, &hand.boards))
-                .collect();
-            held.board = Some(copy_of_board(&place.board));
-            hand.over = Some((place.board.clone(), pose));
+            self.judge_held(hand, &place, pose, &mut held);
         } else {
             held.sentence = "over the floor: dropped here it goes to the trestle".to_owned();
         }

@@ -13,6 +13,7 @@ import { ActionButton } from "../ActionButton";
 import { useApp } from "../app-context";
 import { Icon } from "../Icon";
 import { makeHand, type Hand } from "./hand";
+import { makeHeldKeys, type HeldKeys } from "./held-keys";
 import { makePainter, type FloorPainter } from "./painter";
 import { Ruler, RULER_HEIGHT } from "./Ruler";
 import { TurnHandle } from "./TurnHandle";
@@ -24,6 +25,8 @@ export interface FloorLink {
   /** Feeds a pointer of the trestle, in screen coordinates of the window. */
   pointer(input: PointerFromOutside): void;
   busy(): boolean;
+  /** Arrow keys hold a part. */
+  holding(): boolean;
   cancel(): void;
   turnHeld(degrees: number): boolean;
   turnHeldOver(): boolean;
@@ -73,6 +76,7 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
   const view = useSignal<Viewport>({ scale: 0.4, x: 90, y: 60 });
   const size = useSignal({ width: 800, height: 500 });
   const handSignal = useSignal<Hand | null>(null);
+  const keysSignal = useSignal<HeldKeys | null>(null);
   const painted = useSignal(0);
   // Until a person moves the picture, it keeps showing the whole floor.
   const fitting = useRef(true);
@@ -150,6 +154,9 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
     const made = makeHand(desk, () => painter.current, view);
     hand.current = made;
     handSignal.value = made;
+    const keys = makeHeldKeys(desk, () => painter.current, view);
+    keysSignal.value = keys;
+    const unheard = keys.listen();
 
     const measure = (): void => {
       size.value = { width: element.clientWidth, height: element.clientHeight };
@@ -213,6 +220,7 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
           fitting.current = false;
           view.value = zoomed(view.value, factor, onScreen(size.value.width / 2, size.value.height / 2));
         },
+        nudge: (part, dx, dy) => keys.nudge(part, dx, dy),
         reveal(fragment) {
           const found = box(fragment);
           if (found !== null) view.value = revealing(view.value, found, room());
@@ -228,6 +236,7 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
         else feed({ type: "cancel" });
       },
       busy: () => isBusy(gesture.current),
+      holding: () => keys.holding(),
       cancel: () => feed({ type: "cancel" }),
       turnHeld: (degrees) => made.turnHeld(degrees),
       turnHeldOver: () => made.turnHeldOver(),
@@ -235,6 +244,7 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
 
     return () => {
       desk.paintWith(null);
+      unheard();
       watch.disconnect();
       element.removeEventListener("wheel", wheel);
       window.removeEventListener("keydown", space);
@@ -291,7 +301,7 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
     link.current?.controls.reveal(next.dataset["fragment"] ?? "");
   }
 
-  const near = useComputed(() => handSignal.value?.inHand.value ?? null);
+  const near = useComputed(() => handSignal.value?.inHand.value ?? keysSignal.value?.inHand.value ?? null);
 
   return (
     <main
