@@ -2,6 +2,7 @@
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
+use std::sync::{Arc, OnceLock};
 
 use heartside_geometry::{Bounds, BoxIndex, Point, Pose, PreparedRegion};
 use heartside_timber::blank::Blank;
@@ -29,8 +30,9 @@ pub const FAR: f64 = 1e7;
 /// The job with everything that is asked of it often.
 pub(crate) struct Ground<'j> {
     job: Cow<'j, Job>,
-    boards: Vec<BoardGround>,
-    parts: Vec<PartGround>,
+    /// Made when first asked about: a plan lies on few of the boards of a large job.
+    boards: Arc<Vec<OnceLock<BoardGround>>>,
+    parts: Arc<Vec<PartGround>>,
     board_places: BTreeMap<String, usize>,
     part_places: BTreeMap<String, usize>,
     /// The narrowest kerf of any tool that cuts straight; what two blanks need between them
@@ -93,14 +95,23 @@ impl Piece {
 }
 
 impl<'j> Ground<'j> {
-    /// Prepares the boards for which `wanted` holds, and all parts.
-    pub(crate) fn new(job: Cow<'j, Job>, wanted: impl Fn(&Board) -> bool) -> Ground<'j> {
-        let boards = job
-            .boards
-            .iter()
-            .map(|b| BoardGround::new(&job, b, wanted(b)))
-            .collect();
+    /// Prepares all parts, and each board when it is first asked about.
+    pub(crate) fn new(job: Cow<'j, Job>) -> Ground<'j> {
+        let boards = job.boards.iter().map(|_| OnceLock::new()).collect();
         let parts = job.parts.iter().map(PartGround::new).collect();
+        Ground::of(job, Arc::new(boards), Arc::new(parts))
+    }
+
+    /// The same boards and parts for a job that differs in pins only.
+    pub(crate) fn with_pins_of(&self, job: Cow<'j, Job>) -> Ground<'j> {
+        Ground::of(job, Arc::clone(&self.boards), Arc::clone(&self.parts))
+    }
+
+    fn of(
+        job: Cow<'j, Job>,
+        boards: Arc<Vec<OnceLock<BoardGround>>>,
+        parts: Arc<Vec<PartGround>>,
+    ) -> Ground<'j> {
         let mut board_places = BTreeMap::new();
         for (place, board) in job.boards.iter().enumerate() {
             board_places.entry(board.id.clone()).or_insert(place);
@@ -163,7 +174,9 @@ impl<'j> Ground<'j> {
     }
 
     pub(crate) fn board(&self, place: usize) -> (&Board, &BoardGround) {
-        (&self.job.boards[place], &self.boards[place])
+        let board = &self.job.boards[place];
+        let ground = self.boards[place].get_or_init(|| BoardGround::new(&self.job, board));
+        (board, ground)
     }
 
     pub(crate) fn part(&self, place: usize) -> &Part {
@@ -206,7 +219,7 @@ pub(crate) fn is_a_place(pose: &Pose) -> bool {
 }
 
 impl BoardGround {
-    fn new(job: &Job, board: &Board, wanted: bool) -> BoardGround {
+    fn new(job: &Job, board: &Board) -> BoardGround {
         let outline = PreparedRegion::new(board.outline.clone());
         let sides: Vec<Side> = board
             .outline
@@ -230,7 +243,7 @@ impl BoardGround {
             .zones
             .iter()
             .enumerate()
-            .filter(|(_, zone)| wanted && zone.kind != ZoneKind::Figure)
+            .filter(|(_, zone)| zone.kind != ZoneKind::Figure)
             .map(|(place, zone)| ZoneGround {
                 place,
                 shape: PreparedRegion::new(zone.shape.clone()),

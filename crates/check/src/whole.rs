@@ -3,7 +3,6 @@
 use std::borrow::Cow;
 use std::sync::Arc;
 
-use heartside_geometry::set_of;
 use heartside_timber::finding::Finding;
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Layout, Plan};
@@ -34,9 +33,7 @@ use crate::{matches, report, stock};
 /// # Cost
 /// About O((placements + cuts) x corners), pairs found through an index.
 pub fn check(job: &Job, plan: &Plan) -> Vec<Finding> {
-    let used = set_of(plan.layouts.iter().map(|l| l.board.board.as_str()));
-    let ground = Ground::new(Cow::Borrowed(job), |board| used.contains(board.id.as_str()));
-    check_on(&ground, plan)
+    check_on(&Ground::new(Cow::Borrowed(job)), plan)
 }
 
 /// A job made ready for checking many plans.
@@ -48,12 +45,28 @@ pub struct Checker {
     ground: Arc<Ground<'static>>,
 }
 
+impl std::fmt::Debug for Checker {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Checker").finish_non_exhaustive()
+    }
+}
+
 impl Checker {
-    /// Prepares all boards and parts of a job.
+    /// Prepares all parts of a job, and each board when it is first asked about.
     pub fn new(job: &Job) -> Checker {
-        let ground = Ground::new(Cow::Owned(job.clone()), |_| true);
         Checker {
-            ground: Arc::new(ground),
+            ground: Arc::new(Ground::new(Cow::Owned(job.clone()))),
+        }
+    }
+
+    /// A checker of another job that goes on with what this one has prepared, where the two
+    /// differ in pins only; else a new one.
+    pub fn renewed(&self, job: &Job) -> Checker {
+        if !self.ground.job().differs_in_pins_only(job) {
+            return Checker::new(job);
+        }
+        Checker {
+            ground: Arc::new(self.ground.with_pins_of(Cow::Owned(job.clone()))),
         }
     }
 

@@ -12,7 +12,7 @@ use heartside_timber::document::{BoardCopy, Cuts, Document, PartCopy, PartCut, P
 use heartside_timber::finding::{Finding, Severity};
 use heartside_timber::job::{Job, Part};
 use heartside_timber::plan::{Made, Plan, Unplaced, UnplacedReason, Way};
-use heartside_timber::prepare::prepare;
+use heartside_timber::prepare::{Prepared, prepare};
 use heartside_timber::score::Score;
 
 use super::engine::{NotCut, find_cuts};
@@ -109,7 +109,7 @@ impl Session {
         });
         let at = on_floor.unwrap_or(Point { x: 0.0, y: 0.0 });
         let fits = from.is_some();
-        let live = Live::new(&self.job_without_pin(&of), &plan);
+        let live = self.live_without_pin(&of, &plan);
         let over = from.clone();
         self.hand = Some(Hand {
             part: of.clone(),
@@ -307,7 +307,7 @@ impl Session {
                 if hand.from.as_ref().is_some_and(lay_there) {
                     return Outcome::done();
                 }
-                self.lay(&hand.part, &board, pose, "moving")
+                self.lay_with(hand.live, &hand.part, &board, pose, "moving")
             }
             None if hand.from.is_none() => Outcome::done(),
             None => self.to_trestle(&hand.part.part, hand.part.copy),
@@ -444,13 +444,14 @@ impl Session {
         if self.place_of(&of).is_none() {
             return Outcome::refused(format!("{name} is on the trestle already"));
         }
-        let mut live = Live::new(&self.job, &self.plan_or_empty());
+        let mut live = self.checker.live(&self.plan_or_empty());
         live.take(&of);
         let mut after = self.document.clone();
         after.pins.retain(|p| p.part != of);
-        let lost = put_plan(&mut after, live.plan());
+        let (lost, prepared) = self.put_plan(&mut after, live.plan());
         let change = self.by_hand();
-        self.commit(&format!("putting {name} on the trestle"), after, change);
+        let label = format!("putting {name} on the trestle");
+        self.commit_prepared(&label, after, change, Some(prepared));
         self.told(lost, format!("{name} waits on the trestle"))
     }
 
@@ -468,7 +469,7 @@ impl Session {
         let (Some(known), Some(wood)) = (self.known_copy(&of), self.job.board(board)) else {
             return Outcome::refused(NO_PART);
         };
-        let mut live = Live::new(&self.job_without_pin(&of), &self.plan_or_empty());
+        let mut live = self.live_without_pin(&of, &self.plan_or_empty());
         live.take(&of);
         let label = board_label(&self.job, &on);
         match first_fit(&live, known, wood, &of, &on) {
@@ -511,13 +512,15 @@ impl Session {
                 layout.frame = Default::default();
             }
         }
-        let job = prepare(&after).job;
+        self.work.prepared += 1;
+        let prepared = prepare(&after);
         if let Some(plan) = &mut after.plan {
-            find_cuts(&job, plan);
+            find_cuts(&prepared.job, plan);
         }
         // It changes what engines may do, but not where anything lies.
         let change = self.by_hand();
-        self.commit(&format!("sawing {name} by line"), after, change);
+        let label = format!("sawing {name} by line");
+        self.commit_prepared(&label, after, change, Some(prepared));
         let on = board.map(|b| format!(", and so is everything on {}", board_label(&self.job, &b)));
         Outcome::done().saying(format!(
             "{name} is sawn by line now{}",
@@ -527,15 +530,26 @@ impl Session {
 
     /// Lays a part on a board: one undo step, pinned, with an order of cuts where there is one.
     fn lay(&mut self, part: &PartCopy, board: &BoardCopy, pose: Pose, verb: &str) -> Outcome {
-        let mut live = Live::new(&self.job, &self.plan_or_empty());
+        let live = self.checker.live(&self.plan_or_empty());
+        self.lay_with(live, part, board, pose, verb)
+    }
+
+    fn lay_with(
+        &mut self,
+        mut live: Live,
+        part: &PartCopy,
+        board: &BoardCopy,
+        pose: Pose,
+        verb: &str,
+    ) -> Outcome {
         live.put(part, board, pose);
         let mut after = self.document.clone();
         after.pins.retain(|p| p.part != *part);
         after.pins.push(pin(part, board, pose));
-        let lost = put_plan(&mut after, live.plan());
+        let (lost, prepared) = self.put_plan(&mut after, live.plan());
         let change = self.by_hand();
         let name = self.copy_words(part);
-        self.commit(&format!("{verb} {name}"), after, change);
+        self.commit_prepared(&format!("{verb} {name}"), after, change, Some(prepared));
         self.told(
             lost,
             format!(
@@ -543,6 +557,22 @@ impl Session {
                 board_label(&self.job, board)
             ),
         )
+    }
+
+    /// Makes a plan changed by hand the one on the floor; tells boards that cannot be cut.
+    ///
+    /// What the document was made into comes along, so that nothing prepares it again.
+    fn put_plan(&mut self, after: &mut Document, mut plan: Plan) -> (Vec<NotCut>, Prepared) {
+        self.work.prepared += 1;
+        let prepared = prepare(after);
+        let job = &prepared.job;
+        let lost = find_cuts(job, &mut plan);
+        plan.cost = Score::of(job, &plan).cost;
+        // It is no search's plan any more: no numbers repeat it, and its bound is for others to find.
+        plan.made = Made::default();
+        plan.bound = None;
+        after.plan = Some(plan);
+        (lost, prepared)
     }
 
     /// What became of a plan changed by hand, with a way out where it cannot be cut.
@@ -595,10 +625,13 @@ impl Session {
     }
 
     /// The hand moves what is pinned: that it leaves its pin is meant.
-    fn job_without_pin(&self, of: &PartCopy) -> Job {
+    fn live_without_pin(&self, of: &PartCopy, plan: &Plan) -> Live {
+        if self.job.pins.iter().all(|p| p.part != *of) {
+            return self.checker.live(plan);
+        }
         let mut job = self.job.clone();
         job.pins.retain(|p| p.part != *of);
-        job
+        self.checker.renewed(&job).live(plan)
     }
 
     pub(super) fn known_copy(&self, of: &PartCopy) -> Option<&Part> {
@@ -635,18 +668,6 @@ impl Session {
             ..Plan::default()
         })
     }
-}
-
-/// Makes a plan changed by hand the one on the floor; tells boards that cannot be cut.
-fn put_plan(after: &mut Document, mut plan: Plan) -> Vec<NotCut> {
-    let job = prepare(after).job;
-    let lost = find_cuts(&job, &mut plan);
-    plan.cost = Score::of(&job, &plan).cost;
-    // It is no search's plan any more: no numbers repeat it, and its bound is for others to find.
-    plan.made = Made::default();
-    plan.bound = None;
-    after.plan = Some(plan);
-    lost
 }
 
 /// Every copy of every part as waiting on the trestle.

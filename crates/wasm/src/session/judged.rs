@@ -1,5 +1,6 @@
 //! A plan as the checker sees it, with everything that follows from it.
 
+use heartside_check::Checker;
 use heartside_timber::finding::{Finding, Severity, is_sound};
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Plan, Unplaced};
@@ -22,7 +23,7 @@ pub(super) struct Judged {
 impl Judged {
     /// Checks a plan against its job. Nothing that it claims is believed; `left_out` are the
     /// parts that have a problem: they have no place and count all the same.
-    pub(super) fn of(job: &Job, plan: &Plan, left_out: &[Unplaced]) -> Judged {
+    pub(super) fn of(checker: &Checker, job: &Job, plan: &Plan, left_out: &[Unplaced]) -> Judged {
         let whole = (!left_out.is_empty()).then(|| {
             let mut plan = plan.clone();
             plan.unplaced
@@ -34,7 +35,7 @@ impl Judged {
         let steps = steps(job, plan);
         let totals = totals(job, plan, &steps);
         Judged {
-            findings: heartside_check::check(job, plan),
+            findings: checker.check(plan),
             score: Score::of(job, plan),
             placed: totals.placed,
             wanted: totals.wanted,

@@ -83,7 +83,7 @@ impl Session {
             .iter()
             .filter_map(|kept| {
                 let plan = kept.plan.as_ref()?;
-                let judged = Judged::of(&self.job, plan, &self.left_out);
+                let judged = Judged::of(&self.checker, &self.job, plan, &self.left_out);
                 Some(KeptRow {
                     name: kept.name.clone(),
                     text: format!(
@@ -122,8 +122,8 @@ impl Session {
             };
         };
         let (a, b) = (
-            Judged::of(&self.job, a, &self.left_out),
-            Judged::of(&self.job, b, &self.left_out),
+            Judged::of(&self.checker, &self.job, a, &self.left_out),
+            Judged::of(&self.checker, &self.job, b, &self.left_out),
         );
         let mut rows = Vec::new();
         let mut add = |label: &str, one: String, other: String, smaller: Ordering| {

@@ -32,16 +32,19 @@ mod state;
 mod summary;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod work_tests;
 
 use std::collections::BTreeMap;
 
+use heartside_check::Checker;
 use heartside_geometry::map_of;
 use heartside_timber::diagnostic::Diagnostic;
 use heartside_timber::document::Document;
 use heartside_timber::edit::{Edit, History};
 use heartside_timber::job::Job;
 use heartside_timber::plan::Bound;
-use heartside_timber::prepare::prepare;
+use heartside_timber::prepare::{Prepared, prepare};
 use heartside_timber::tools::small_workshop;
 
 use crate::forms::Reader;
@@ -60,6 +63,13 @@ enum Change {
     Aside,
 }
 
+/// What was worked out so far, counted.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+struct Work {
+    prepared: u32,
+    judged: u32,
+}
+
 /// The job on the floor.
 #[derive(Debug)]
 pub struct Session {
@@ -74,6 +84,8 @@ pub struct Session {
     problem_counts: BTreeMap<(ThingKind, u32), u32>,
     /// What the opening of the file itself had to say.
     opening: Vec<Diagnostic>,
+    /// The checker of this job, with the boards that it has looked at.
+    checker: Checker,
     /// The plan on the floor as the checker sees it.
     judged: Option<Judged>,
     /// What no plan of the job can go under; worked out when it is first asked for.
@@ -86,6 +98,8 @@ pub struct Session {
     sent: floor::Sent,
     /// What was drawn of each board the last time.
     kept_floor: heartside_drawing::KeptFloor,
+    /// How often a document was prepared and a plan judged: an edit needs each once.
+    work: Work,
     view: View,
     announce: Option<String>,
 }
@@ -106,6 +120,7 @@ impl Session {
             document,
             history: History::default(),
             left_out: prepared.unplaced_parts(),
+            checker: Checker::new(&prepared.job),
             job: prepared.job,
             diagnostics: prepared.diagnostics,
             problem_counts: BTreeMap::new(),
@@ -118,6 +133,7 @@ impl Session {
             progress: Vec::new(),
             sent: floor::Sent::default(),
             kept_floor: heartside_drawing::KeptFloor::default(),
+            work: Work::default(),
             view: View::default(),
             announce: None,
         };
@@ -223,6 +239,18 @@ impl Session {
     /// the job, and plans still on their way are dropped. Otherwise a set-out goes on; what
     /// it has brought so far is a step of its own.
     fn commit(&mut self, label: &str, after: Document, change: Change) -> bool {
+        self.commit_prepared(label, after, change, None)
+    }
+
+    /// As [`Session::commit`], of a document that has been prepared already (its plan aside: no
+    /// job depends on that).
+    fn commit_prepared(
+        &mut self,
+        label: &str,
+        after: Document,
+        change: Change,
+        prepared: Option<Prepared>,
+    ) -> bool {
         let goes_on =
             self.set_out.is_some() && change == Change::Aside && after.plan == self.document.plan;
         self.end_set_out();
@@ -251,7 +279,10 @@ impl Session {
         }
         self.history.join(mark, label);
         let epoch = self.epoch;
-        self.refresh();
+        match prepared {
+            Some(prepared) => self.follow(prepared),
+            None => self.refresh(),
+        }
         if goes_on {
             self.epoch = epoch;
             self.go_on_setting_out();
@@ -261,22 +292,34 @@ impl Session {
 
     /// Works out again all that follows from the document.
     fn refresh(&mut self) {
-        let prepared = prepare(&self.document);
+        self.work.prepared += 1;
+        self.follow(prepare(&self.document));
+    }
+
+    /// Takes over what was made of the document, and works out all that follows from it.
+    fn follow(&mut self, prepared: Prepared) {
         self.left_out = prepared.unplaced_parts();
-        self.job = prepared.job;
+        let mut job = prepared.job;
+        job.revision = self.document.revision;
+        // No bound depends on where parts are pinned.
+        if !self.job.differs_in_pins_only(&job) {
+            self.bound = None;
+        }
+        self.checker = self.checker.renewed(&job);
+        self.job = job;
         self.diagnostics = prepared.diagnostics;
         self.problem_counts = self.counted_problems();
-        self.bound = None;
         self.epoch = self.epoch.wrapping_add(1);
         self.judge();
     }
 
     fn judge(&mut self) {
+        self.work.judged += 1;
         self.judged = self
             .document
             .plan
             .as_ref()
-            .map(|plan| Judged::of(&self.job, plan, &self.left_out));
+            .map(|plan| Judged::of(&self.checker, &self.job, plan, &self.left_out));
     }
 
     /// True where the plan on the floor was made before the last change of the job.

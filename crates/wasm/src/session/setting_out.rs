@@ -86,7 +86,7 @@ impl Session {
         let Ok(mut plan) = Plan::read(plan) else {
             return refused("this plan cannot be read");
         };
-        let judged = Judged::of(&self.job, &plan, &self.left_out);
+        let judged = Judged::of(&self.checker, &self.job, &plan, &self.left_out);
         if !judged.is_sound() {
             let first = judged
                 .findings
