@@ -15,9 +15,9 @@ test("cuts are listed with measurements, ticked, and picked out on the floor", a
   await steps.first().getByRole("checkbox").check();
   await expect(page.locator(".sheet")).toContainText(`1 of ${count} done`);
   await page.locator(".step-words").first().click();
-  await expect(page.locator(".world .cut-shown")).not.toHaveCount(0);
+  await expect(page.locator('[data-fragment="chosen-cut"]')).not.toHaveCount(0);
   await page.locator(".step-words").first().click();
-  await expect(page.locator(".world .cut-shown")).toHaveCount(0);
+  await expect(page.locator('[data-fragment="chosen-cut"]')).toHaveCount(0);
   await expect(page.locator(".sheet")).toContainText("manual of the machine");
   await goTo(page, "timber");
   await goTo(page, "bench");

@@ -17,6 +17,7 @@ import { makeSettingOut } from "./state/setting-out";
 import { openMarks, openShelf, type KeptJob } from "./state/shelf";
 import { freshId } from "./state/fresh-id";
 import { makeTheme } from "./state/theme";
+import { makeTicks } from "./state/ticks";
 import { text } from "./text";
 import { Page } from "./view/App";
 import type { FloorLink } from "./view/floor/Floor";
@@ -54,8 +55,6 @@ async function start(root: HTMLElement): Promise<void> {
   const dialog = signal<DialogName | null>(null);
   const fault = signal<FaultShown | null>(null);
   const firstSteps = signal(false);
-  const ticks = signal<ReadonlySet<string>>(new Set());
-  const shownCut = signal<string | null>(null);
 
   const letterKeys = signal(true);
   const leaving = signal<((goOn: boolean) => void) | null>(null);
@@ -76,6 +75,7 @@ async function start(root: HTMLElement): Promise<void> {
     text.trouble.session,
   );
   const desk = makeDesk(core);
+  const ticks = makeTicks(desk, () => (dialog.value = "ticks"));
   const keeper = makeKeeper(shelf, { text: () => core.text(), title: () => desk.state.value.title }, () => Date.now());
   const solver = makeSolverClient(() => startWorker(builtIn), module);
   const drafts = makeDrafts(marks, { id: () => keeper.jobId(), owns: () => keeper.owns(), unkept: () => keeper.unkept() });
@@ -128,7 +128,6 @@ async function start(root: HTMLElement): Promise<void> {
     letterKeys,
     firstSteps,
     ticks,
-    shownCut,
     handBusy: () => link.current?.busy() ?? false,
     letGo() {
       if (link.current?.busy() === true) link.current.cancel();
@@ -161,7 +160,6 @@ async function start(root: HTMLElement): Promise<void> {
   effect(() => {
     if (firstSteps.value === false && firstStepsShown) remember("first-steps", "read");
   });
-  effect(() => markCut(shownCut.value, desk.state.value.bench));
   effect(() => {
     if (keeper.status.value.kind === "kept") drafts.jobKept();
   });
@@ -175,7 +173,8 @@ async function start(root: HTMLElement): Promise<void> {
   });
   window.addEventListener("beforeunload", (event) => {
     void keeper.flush();
-    if (keeper.unkept() || drafts.unkept()) event.preventDefault();
+    // Ticks are not in the job's file and go with the page.
+    if (keeper.unkept() || drafts.unkept() || ticks.marked.peek().size > 0) event.preventDefault();
   });
 }
 
@@ -287,20 +286,6 @@ async function giveBackDraft(app: App): Promise<void> {
 /** The place whose sheet shows the form of a thing. */
 function placeOf(thing: Thing): PageName {
   return thing.of_part === true || thing.kind === "part" || thing.kind === "dimension" || thing.kind === "match" ? "piece" : "timber";
-}
-
-/** Picks out the line of one cut among the others. */
-function markCut(tick: string | null, bench: App["desk"]["state"]["value"]["bench"]): void {
-  const world = document.querySelector(".world");
-  if (world === null) return;
-  for (const each of world.querySelectorAll(".cut-shown")) each.classList.remove("cut-shown");
-  const step = bench
-    .flatMap((board) => board.steps)
-    .find((each) => `${each.board.id}#${each.board.copy}#${each.number}#${each.title}` === tick);
-  const drawn = step?.fragment == null ? null : world.querySelector(`[data-fragment="${CSS.escape(step.fragment)}"]`);
-  const found = drawn?.querySelector(`[data-cut="${step?.number ?? 0}"]`) ?? drawn ?? null;
-  found?.classList.add("cut-shown");
-  world.classList.toggle("picks-a-cut", found !== null);
 }
 
 const root = document.getElementById("page");

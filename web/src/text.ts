@@ -101,6 +101,8 @@ export const text = {
     older: "It was of an older form: what counts differently now is told at the foot of the list of boards.",
     dropHere: "Let go to open the job",
     saved: "Saved as",
+    noDrawing: (board: string): string => `Board ${board} was not drawn, and nothing was saved: it has to be mended first.`,
+    noBoards: "Nothing was saved: there is no board that could be drawn. Mend or add one first.",
   },
 
   problems: {
@@ -138,7 +140,18 @@ export const text = {
 
   bench: {
     caution: "The manual of the machine and the rules of your workshop come first.",
-    ticks: "Ticks are kept until the page is closed.",
+    care: "Take care",
+    wrong: "The plan is wrong in places. What is named here is not shown as cuts.",
+    firstTick: "Ticks are not saved yet: they are gone when this page is closed or loaded again.",
+  },
+
+  ticks: {
+    heading: "Some of its cuts are ticked",
+    explain: (boards: string, cuts: number): string =>
+      `${cuts === 1 ? "A cut" : `${cuts} cuts`} of ${boards} ${cuts === 1 ? "is" : "are"} ticked as done. What has been sawn cannot be laid out anew, and these ticks go with the list as it is. Undo brings both back.`,
+    go: "Move it all the same",
+    goAll: "Go on all the same",
+    leave: "Leave it",
   },
 
   keys: {

@@ -3,10 +3,12 @@
 use heartside_geometry::{Bounds, Region};
 use heartside_timber::blank::Blank;
 use heartside_timber::job::Allowances;
-use heartside_timber::length::{write_dimension, write_length};
+use heartside_timber::length::write_length;
 use heartside_timber::plan::Frame;
 
+use crate::brief::chalk_name;
 use crate::caution::{CutToWeigh, blank_cautions};
+use crate::rough::{write_rough, write_rough_length};
 use crate::step::{Action, Step};
 use crate::steps::{BoardSteps, plural};
 use crate::workpiece::Workpiece;
@@ -83,7 +85,7 @@ impl BoardSteps<'_> {
             tool: tool.map(|t| t.name.clone()).unwrap_or_default(),
             same_setting: false,
             workpiece: workpiece.clone(),
-            workpiece_size: self.size(extent),
+            workpiece_size: self.rough_size(extent),
             workpiece_kg: self.weight(area),
             setting: None,
             line: [middle, middle],
@@ -91,6 +93,7 @@ impl BoardSteps<'_> {
             sawn_length: sawn_length(&part.outline, blank.radius),
             yields,
             cautions,
+            brief: format!("{name} out of {}", chalk_name(&workpiece)),
             title: format!("Saw {name} out of {workpiece} by line"),
             text,
         })
@@ -124,8 +127,8 @@ impl BoardSteps<'_> {
         let span = |low: f64, high: f64| {
             format!(
                 "{} to {}",
-                write_dimension(low, units),
-                write_length(high, units)
+                write_rough(low, units),
+                write_rough_length(high, units)
             )
         };
         let start = self.datum.along(bounds.min);

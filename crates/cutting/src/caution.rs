@@ -15,6 +15,7 @@ use heartside_timber::length::{write_length, write_weight};
 use heartside_timber::plan::Placement;
 
 use crate::dust::dust_cautions;
+use crate::rough::write_rough_length;
 use crate::step::{Caution, Step};
 use crate::workpiece::Guided;
 
@@ -58,6 +59,20 @@ impl Caution {
             source: source.into(),
             first: true,
         }
+    }
+
+    /// True where a hand or the blade is in danger at this very cut, so that its words stand on
+    /// the cut's own line and not a tap away.
+    pub fn is_grave(&self) -> bool {
+        const GRAVE: [&str; 6] = [
+            "short-piece",
+            "narrow-strip",
+            "raw-edge",
+            "too-twisted",
+            "buried-near-cut",
+            "buried-in-blank",
+        ];
+        GRAVE.contains(&self.code.as_str())
     }
 
     /// The whole sentence where it is due for the first time, its short name afterwards.
@@ -320,10 +335,13 @@ impl CutToWeigh<'_> {
                 capital(&zone_words(zone)),
                 write_length(gap.max(0.0), &self.job.units)
             );
+            // Never farther than it is.
+            let near = write_rough_length((gap - 0.5).max(0.0), &self.job.units);
+            let short = format!("{} {near} from kerf", zone_words(zone));
             found.push(Caution::new(
                 "buried-near-cut",
-                text.clone(),
-                &text,
+                text,
+                &short,
                 "common practice",
             ));
         }
@@ -429,8 +447,8 @@ pub(crate) fn blank_cautions(job: &Job, board: &Board, placement: &Placement) ->
             );
             found.push(Caution::new(
                 "buried-in-blank",
-                text.clone(),
-                &text,
+                text,
+                &format!("holds {}", zone_words(zone)),
                 "common practice",
             ));
         }

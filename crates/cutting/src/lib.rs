@@ -5,6 +5,7 @@
 //! CSV; [`totals()`] gives the sums. [`Datum`] says what a maker measures from on a board.
 //! This crate judges no plan and finds no cuts: it puts those of the plan in order.
 
+mod brief;
 mod by_line;
 mod caution;
 mod datum;
@@ -12,6 +13,7 @@ mod dust;
 mod lists;
 mod naming;
 mod order;
+mod rough;
 mod setting;
 mod step;
 mod steps;
@@ -20,6 +22,7 @@ mod totals;
 mod workpiece;
 mod yields;
 
+pub use brief::{SetUp, chalk_name, set_up_count, set_ups};
 pub use caution::{DEFERENCE, zone_words};
 pub use datum::{Across, Datum};
 pub use lists::{

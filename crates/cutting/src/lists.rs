@@ -7,6 +7,7 @@ use heartside_timber::job::{Form, GrainRule, Job, Part, PartCut};
 use heartside_timber::length::{write_decimal, write_dimension, write_length};
 use heartside_timber::plan::{Plan, Unplaced, UnplacedReason};
 
+use crate::brief::set_up_count;
 use crate::naming::{board_label, copies_words};
 use crate::step::{Becomes, Setting, Step};
 use crate::steps::plural;
@@ -15,7 +16,7 @@ use crate::table::Table;
 /// The cuts in order: number, board, what is cut, how, with what, what it gives. The title
 /// tells how many cuts and set-ups they are.
 pub fn cut_list(job: &Job, steps: &[Step]) -> Table {
-    let set_ups = steps.iter().filter(|s| !s.same_setting).count();
+    let set_ups = set_up_count(steps);
     let title = format!(
         "{}, {}",
         plural(steps.len(), "cut", "cuts"),

@@ -2,10 +2,11 @@
 
 use heartside_geometry::{Bounds, Point};
 use heartside_timber::job::{Job, Tool};
-use heartside_timber::length::write_length;
+use heartside_timber::length::{write_dimension, write_length};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Frame};
 
 use crate::datum::Datum;
+use crate::rough::moved_into_waste;
 use crate::step::Setting;
 use crate::workpiece::{Guided, Side, Workpiece, Workpieces};
 
@@ -205,6 +206,18 @@ impl CutToSet<'_> {
         self.has_square_fence().then_some(own.min(longer))
     }
 
+    /// A distance from a side as tape and scale read it. Where a blank is set by it, or wood is kept
+    /// on both sides, it stays as it is: there a tenth is somebody's.
+    fn on_scale(&self, side: Side, distance: f64) -> f64 {
+        let kept = (self.is_kept(self.low), self.is_kept(self.high));
+        if kept.0 == kept.1 || self.is_blank(self.low) || self.is_blank(self.high) {
+            return distance;
+        }
+        // The kept piece between side and blade grows with the distance; beyond the blade it shrinks.
+        let upwards = self.is_kept(self.child_at(side));
+        moved_into_waste(distance, upwards, &self.job.units)
+    }
+
     fn is_blank(&self, child: usize) -> bool {
         matches!(self.tree.nodes.get(child), Some(CutNode::Blank { .. }))
     }
@@ -226,7 +239,10 @@ impl CutToSet<'_> {
     /// Along a fence or against a stop, set to what lies between it and the blade, kept or not.
     fn against(&self, side: Side, mark: f64, keeps_low: bool) -> Setting {
         let edge = side.of(&self.workpiece.extent);
-        let (distance, kept_at) = (self.to_blade(side), (mark - edge).abs());
+        let distance = self.to_blade(side);
+        let scale = self.on_scale(side, distance);
+        // What the scale takes or gives, the kept side begins sooner or later by.
+        let kept_at = (mark - edge).abs() + scale - distance;
         let words = side.words(self.frame);
         let units = &self.job.units;
         let from = format!("its {words}");
@@ -235,8 +251,10 @@ impl CutToSet<'_> {
         Setting {
             distance,
             distance_far: None,
+            scale,
             words: format!("{} from {from}", write_length(kept_at, units)),
-            shown: write_length(distance, units),
+            brief: format!("from {words}", words = words.trim_start_matches("the ")),
+            shown: write_length(scale, units),
             from,
             kerf_side: self.kerf_side(keeps_low),
             by_fence: self.has_rip_fence(),
@@ -247,18 +265,21 @@ impl CutToSet<'_> {
 
     fn measured_on_side(&self, side: Side, mark: f64, keeps_low: bool, is_true: bool) -> Setting {
         let distance = (mark - side.of(&self.workpiece.extent)).abs();
+        let scale = self.on_scale(side, distance);
         let words = side.words(self.frame);
         let raw = if is_true || self.workpiece.square.has(side) {
             ""
         } else {
             " (at its furthest point)"
         };
-        let shown = write_length(distance, &self.job.units);
+        let shown = write_length(scale, &self.job.units);
         let from = format!("its {words}{raw}");
         Setting {
             distance,
             distance_far: None,
+            scale,
             words: format!("{shown} from {from}"),
+            brief: format!("{} from {words}", write_dimension(scale, &self.job.units)),
             shown,
             from,
             kerf_side: self.kerf_side(keeps_low),
@@ -305,6 +326,23 @@ impl CutToSet<'_> {
                 ends[1]
             )
         };
+        let brief = {
+            let one = |value: f64| write_dimension(value.abs(), units);
+            let side = |value: f64| match (chalk, value) {
+                (true, v) if v < -SAME_MARK => " right",
+                (true, v) if v > SAME_MARK => " left",
+                _ => "",
+            };
+            let [near, far] = distances.map(|v| format!("{}{}", one(v), side(v)));
+            let from = from.trim_start_matches("the ");
+            match (same, along_board) {
+                (true, _) if chalk && distances[0].abs() < SAME_MARK => format!("on {from}"),
+                (true, _) if chalk => format!("{near} of {from}"),
+                (true, _) => format!("{near} from {from}"),
+                (false, true) => format!("{near} at start, {far} at far end, from {from}"),
+                (false, false) => format!("{near} right, {far} left, from {from}"),
+            }
+        };
         let from = if self.name == self.board_words {
             from.replacen("the ", "its ", 1)
         } else {
@@ -319,7 +357,9 @@ impl CutToSet<'_> {
         Setting {
             distance: distances[0],
             distance_far: (!same).then_some(distances[1]),
+            scale: distances[0],
             words,
+            brief,
             shown,
             from,
             kerf_side: self.kerf_side(keeps_low),

@@ -103,12 +103,18 @@ pub struct Setting {
     pub distance: f64,
     /// The same at the other end of the line where it differs.
     pub distance_far: Option<f64>,
-    /// The distance in the job's units, ready to read.
+    /// The distance as tape or scale is set to it: moved by less than a millimetre into the waste
+    /// where waste lies beside the cut and no blank, else the same.
+    pub scale: f64,
+    /// That in the job's units, ready to read.
     pub shown: String,
     /// What it is measured from: "its left edge", or, for another piece, "the left edge of board C".
     pub from: String,
     /// Where the kept side begins: "62 mm from its left edge".
     pub words: String,
+    /// The same in as few words as do: "62 from left edge"; along a fence or against a stop without
+    /// the distance, which the heading of its set-up has: "from left edge".
+    pub brief: String,
     /// Where the kerf falls, seen from the mark: "towards the far end".
     pub kerf_side: String,
     /// A fence runs along the named side.
@@ -165,6 +171,9 @@ pub struct Step {
     pub cautions: Vec<Caution>,
     /// One line: "Rip board C 62 mm from the right edge".
     pub title: String,
+    /// The same in as few words as do, to stand under the heading of its set-up: "Rip C from right
+    /// edge", "Trim C1, 15 from start end".
+    pub brief: String,
     /// The sentences of the step, in order.
     pub text: Vec<String>,
 }

@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 
 use heartside_geometry::{Arrange, Bounds, Point, map_of};
 use heartside_timber::job::{Board, Job, Tool};
-use heartside_timber::length::{write_length, write_weight};
+use heartside_timber::length::{write_dimension, write_length};
 use heartside_timber::plan::{CutNode, Direction, Layout, Plan, Way};
 
+use crate::brief::brief_words;
 use crate::caution::{
     CutToWeigh, band_region, blank_cautions, board_cautions, eyes_and_ears, guard_caution, say_once,
 };
@@ -49,7 +50,11 @@ pub fn steps(job: &Job, plan: &Plan) -> Vec<Step> {
         };
         let Some(mut step) = made else { continue };
         if let (Some(setting), SetTo::Mark) = (&mut step.setting, task.key.set_to) {
-            setting.by_stop = false;
+            // It was worded as one against a stop, whose measure the heading would have.
+            if std::mem::take(&mut setting.by_stop) {
+                let scale = write_dimension(setting.scale, &job.units);
+                setting.brief = format!("{scale} {}", setting.brief);
+            }
         }
         step.same_setting = last.is_some_and(|l| l.is_same(&task.key));
         if let (Some(tool), true) = (
@@ -291,7 +296,7 @@ impl<'a> BoardSteps<'a> {
             tool: tool_name,
             same_setting: false,
             workpiece: name,
-            workpiece_size: self.size(workpiece.extent),
+            workpiece_size: self.rough_size(workpiece.extent),
             workpiece_kg: self.weight(workpiece.area),
             setting: Some(setting),
             line,
@@ -300,6 +305,7 @@ impl<'a> BoardSteps<'a> {
             yields,
             cautions,
             title: String::new(),
+            brief: String::new(),
             text: Vec::new(),
         })
     }
@@ -330,18 +336,21 @@ impl<'a> BoardSteps<'a> {
                 setting.words
             ),
         };
+        step.brief = brief_words(step.action, &step.workpiece, setting);
         let with = if step.tool.is_empty() {
             String::new()
         } else {
             format!("With the {}. ", step.tool)
         };
-        let weight = match step.workpiece_kg {
-            Some(kg) => format!(" and weighs {}", write_weight(kg, units)),
-            None => "; weight unknown".into(),
+        let weight = match self.weight_words(step.workpiece_kg) {
+            _ if step.workpiece_kg.is_none() => "; weight unknown".into(),
+            words if words.is_empty() => words,
+            words => format!(" and weighs {}", words.trim_start_matches(", ")),
         };
         step.text.push(format!(
-            "{with}The workpiece is {}{weight}.",
+            "{with}The workpiece is {} × {}{weight}.",
             step.workpiece_size,
+            write_length(self.board.thickness, units),
         ));
         // The title has the measure.
         let kerf_falls = format!("the kerf of {kerf} falls {}", setting.kerf_side);

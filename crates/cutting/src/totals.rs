@@ -6,6 +6,7 @@ use heartside_timber::plan::{Plan, UnplacedReason};
 use heartside_timber::score::{Score, pieces_placed, wood_in_parts};
 use serde::Serialize;
 
+use crate::brief::set_up_count;
 use crate::naming::board_label;
 use crate::step::Step;
 
@@ -56,7 +57,7 @@ pub fn totals(job: &Job, plan: &Plan, steps: &[Step]) -> Totals {
         timber_mm3: used.iter().map(|b| b.volume()).sum(),
         weight_kg: used.iter().map(|b| b.volume() * 1e-9 * b.density).sum(),
         cuts: steps.len(),
-        set_ups: steps.iter().filter(|s| !s.same_setting).count(),
+        set_ups: set_up_count(steps),
         tool_changes: steps.windows(2).filter(|w| w[0].tool != w[1].tool).count()
             + usize::from(!steps.is_empty()),
         sawn_mm: steps.iter().map(|s| s.sawn_length).sum(),

@@ -9,6 +9,7 @@ use heartside_timber::plan::CutNode;
 
 use crate::caution::zone_words;
 use crate::naming::copies_words;
+use crate::rough::write_rough;
 use crate::step::{Becomes, Yielded};
 use crate::steps::{BoardSteps, listed};
 use crate::workpiece::into_frame;
@@ -25,7 +26,7 @@ impl BoardSteps<'_> {
         let pieces = self.pieces.as_ref()?;
         let piece = pieces.get(node)?;
         let (extent, area) = (piece.extent, piece.area);
-        let size = self.size(extent);
+        let size = self.rough_size(extent);
         let weight_kg = self.weight(area);
         let weight = self.weight_words(weight_kg);
         let words = |name: &str| format!("{name} ({size}{weight})");
@@ -140,15 +141,24 @@ impl BoardSteps<'_> {
         )
     }
 
+    /// The size of a piece that is cut further or kept: as a tape reads it.
+    pub(crate) fn rough_size(&self, extent: Bounds) -> String {
+        let show = |mm: f64| write_rough(mm, &self.job.units);
+        format!("{} × {}", show(extent.width()), show(extent.height()))
+    }
+
     /// Kilograms of an area of this board; none where its density is not known.
     pub(crate) fn weight(&self, area: f64) -> Option<f64> {
         let density = self.board.density;
         (density > 0.0).then_some(area * self.board.thickness * density * 1e-9)
     }
 
+    /// ", 14 kg" where it is more than half of what one person lifts; lighter things ask for no thought.
     pub(crate) fn weight_words(&self, kg: Option<f64>) -> String {
         match kg {
-            Some(kg) if kg >= 0.05 => format!(", {}", write_weight(kg, &self.job.units)),
+            Some(kg) if kg > self.job.workshop.max_lift_kg / 2.0 => {
+                format!(", {}", write_weight(kg, &self.job.units))
+            }
             _ => String::new(),
         }
     }

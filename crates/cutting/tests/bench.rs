@@ -8,7 +8,8 @@ mod sample;
 use std::collections::BTreeSet;
 
 use heartside_cutting::{
-    Action, Becomes, Step, cut_list, offcut_list, part_list, shopping_list, steps, totals,
+    Action, Becomes, Step, chalk_name, cut_list, offcut_list, part_list, set_up_count, set_ups,
+    shopping_list, steps, totals,
 };
 use heartside_geometry::{Bounds, Point, Region};
 use heartside_timber::job::{FixingMaterial, Job, Warp, Zone, ZoneKind};
@@ -483,4 +484,122 @@ proptest! {
         let _ = cut_list(&job, &steps).csv();
         let _ = totals(&job, &plan, &steps);
     }
+}
+
+#[test]
+fn every_cut_stands_under_one_heading_with_its_tool_and_setting() {
+    let (job, _, steps) = sample_steps();
+    let found = set_ups(&job, &steps);
+    let places: Vec<usize> = found.iter().flat_map(|s| s.steps.clone()).collect();
+    assert_eq!(places, (0..steps.len()).collect::<Vec<_>>());
+    for set_up in &found {
+        let own = &steps[set_up.steps.clone()];
+        assert!(
+            own.iter().all(|s| s.tool == own[0].tool),
+            "{}",
+            set_up.heading
+        );
+        for step in own {
+            let Some(setting) = &step.setting else {
+                assert!(set_up.heading.ends_with(", by line"), "{}", set_up.heading);
+                continue;
+            };
+            // Where the heading has no measure the line has it.
+            if setting.by_fence || setting.by_stop {
+                assert!(
+                    set_up.heading.contains(&setting.shown),
+                    "{}",
+                    set_up.heading
+                );
+                assert!(
+                    !step.brief.contains(char::is_numeric)
+                        || step.brief.contains(chalk_name(&step.workpiece))
+                );
+            } else if step.action != Action::TrueEdge {
+                assert!(set_up.heading.ends_with(", to marks"), "{}", set_up.heading);
+                assert!(
+                    step.brief.contains(setting.shown.trim_end_matches(" mm"))
+                        || setting.distance_far.is_some()
+                        || step.brief.contains("chalk line"),
+                    "{}",
+                    step.brief
+                );
+            }
+            assert!(
+                step.brief.split_whitespace().count() <= 14,
+                "{}",
+                step.brief
+            );
+        }
+    }
+    assert!(found.len() <= set_up_count(&steps));
+}
+
+#[test]
+fn waste_gives_the_tenths_and_blanks_keep_theirs() {
+    let (job, mut plan) = (sample::job(), sample::plan());
+    for layout in &mut plan.layouts {
+        for node in layout.cuts.iter_mut().flat_map(|t| &mut t.nodes) {
+            if let CutNode::Cut { at, .. } = node {
+                *at += 0.3;
+            }
+        }
+    }
+    let mut rounded = 0;
+    for step in steps(&job, &plan) {
+        let Some(setting) = &step.setting else {
+            continue;
+        };
+        let off = (setting.scale - setting.distance).abs();
+        assert!(off < 1.0, "{}", step.title);
+        let to_a_blank = step
+            .yields
+            .iter()
+            .any(|y| matches!(y.becomes, Becomes::Blank { .. }));
+        let waste = step.yields.iter().any(|y| y.becomes == Becomes::Waste);
+        if to_a_blank || !waste && step.action != Action::Trim {
+            assert_eq!(off, 0.0, "{}", step.title);
+        }
+        rounded += usize::from(off > 0.0);
+    }
+    assert!(rounded > 0, "nothing was rounded: this test sees nothing");
+}
+
+#[test]
+fn weights_are_told_above_half_of_what_one_lifts() {
+    let (mut job, plan) = (sample::job(), sample::plan());
+    for limit in [4.0, 9.0, 400.0] {
+        job.workshop.max_lift_kg = limit;
+        for step in steps(&job, &plan).iter().filter(|s| s.setting.is_some()) {
+            let told = step.text[0].contains("weighs");
+            assert_eq!(
+                told,
+                step.workpiece_kg.unwrap() > limit / 2.0,
+                "{}",
+                step.text[0]
+            );
+            for yielded in &step.yields {
+                let heavy = yielded.weight_kg.is_some_and(|kg| kg > limit / 2.0);
+                let told = yielded.words.contains(" kg");
+                assert_eq!(
+                    told,
+                    heavy && yielded.becomes != Becomes::Waste,
+                    "{}",
+                    yielded.words
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn what_endangers_a_hand_or_a_blade_is_grave() {
+    let (_, _, steps) = sample_steps();
+    let grave = |code: &str| {
+        let mut all = steps.iter().flat_map(|s| &s.cautions);
+        all.find(|c| c.code == code).map(|c| c.is_grave())
+    };
+    assert_eq!(grave("raw-edge"), Some(true));
+    assert_eq!(grave("short-piece"), Some(true));
+    assert_eq!(grave("dust"), Some(false));
 }

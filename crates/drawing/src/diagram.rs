@@ -80,6 +80,7 @@ pub fn board_svg(
     let look = Look {
         dimensions,
         cuts: true,
+        chosen: None,
         outside: Outside::Free,
     };
     // The board's lower left corner lies at (0, height): all coordinates of the wood are positive.
@@ -250,6 +251,7 @@ pub fn overview_svg(job: &Job, plan: &Plan, steps: &[Step], options: &Options) -
         let look = Look {
             dimensions: false,
             cuts: true,
+            chosen: None,
             outside: if all > MOST_WHOLE_BOARDS {
                 Outside::Within(0.0)
             } else {

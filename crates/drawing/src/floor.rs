@@ -26,10 +26,13 @@ const GAP: f64 = 170.0;
 /// Height on paper that running dimensions and the numbers of the next board take between two boards.
 const DIMENSIONS_NEED: f64 = 19.0;
 
+/// The fragment of the cut that is picked out: there is at most one.
+const CHOSEN_CUT: &str = "chosen-cut";
+
 /// One group of the floor.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fragment {
-    /// `board-A-1`, `part-leg-2`, `zones-A-1`, `cuts-A-1`, `notes-A-1`, `ruler`.
+    /// `board-A-1`, `part-leg-2`, `zones-A-1`, `cuts-A-1`, `notes-A-1`, `chosen-cut`, `ruler`.
     pub id: String,
     /// One `g` element with that id, in millimetres of the floor, y down.
     pub svg: String,
@@ -58,6 +61,8 @@ pub struct View<'a> {
     pub selected_parts: &'a [PartCopy],
     /// The board drawn as selected.
     pub selected_board: Option<&'a BoardCopy>,
+    /// The cut that is picked out, by its number.
+    pub chosen_cut: Option<u32>,
 }
 
 impl Default for View<'_> {
@@ -70,6 +75,7 @@ impl Default for View<'_> {
             aspect: 1.5,
             selected_parts: &[],
             selected_board: None,
+            chosen_cut: None,
         }
     }
 }
@@ -175,6 +181,7 @@ pub fn floor_again(on: &OnTheFloor, view: &View, kept: &mut KeptFloor) -> Floor 
             // From afar they would run into the next board; they show when one comes nearer.
             dimensions: view.dimensions && layout.is_some() && GAP / unit >= DIMENSIONS_NEED,
             cuts: view.cuts,
+            chosen: view.chosen_cut.filter(|_| view.cuts),
             outside: Outside::Within(GAP * 0.48),
         };
         let drawn = picture(subject, look, origin, unit);
@@ -256,6 +263,19 @@ pub fn floor_again(on: &OnTheFloor, view: &View, kept: &mut KeptFloor) -> Floor 
             if !content.is_empty() {
                 add(word, title, layer, content, None, "");
             }
+        }
+        if !drawn.chosen.is_empty() {
+            let mut pen = Pen::new(unit);
+            pen.open(CHOSEN_CUT, "hs", "the chosen cut", "");
+            pen.out.push_str(&drawn.chosen);
+            pen.close();
+            fragments.push(Fragment {
+                id: CHOSEN_CUT.into(),
+                svg: pen.out,
+                layer: 80,
+                board: Some(place.board.clone()),
+                part: None,
+            });
         }
         let own = drawn
             .room

@@ -38,6 +38,7 @@ struct From {
     pins: Vec<Pin>,
     selected: Vec<PartCopy>,
     chosen: bool,
+    chosen_cut: Option<u32>,
 }
 
 /// What one board came to.
@@ -91,6 +92,7 @@ impl KeptFloor {
         let place = &self.common.as_ref()?.boards[index].board;
         let is_as_before = from.layout.as_ref() == layout_on(on, view, place)
             && from.chosen == (view.selected_board == Some(place))
+            && from.chosen_cut == cut_on(on, view, place)
             && from.steps.iter().eq(steps_on(on, place))
             && from.findings.iter().eq(findings_on(on, place))
             && from
@@ -115,6 +117,7 @@ impl KeptFloor {
             pins: pins_on(on, layout, place).cloned().collect(),
             selected: selected_on(on, view, place).cloned().collect(),
             chosen: view.selected_board == Some(place),
+            chosen_cut: cut_on(on, view, place),
         };
         self.boards[index] = Some((from, drawn));
     }
@@ -127,6 +130,12 @@ fn layout_on<'a>(on: &OnTheFloor<'a>, view: &View, place: &BoardCopy) -> Option<
 
 fn steps_on<'a>(on: &OnTheFloor<'a>, place: &BoardCopy) -> impl Iterator<Item = &'a Step> {
     on.steps.iter().filter(move |s| s.board == *place)
+}
+
+/// The picked cut, where it is one of this board.
+fn cut_on(on: &OnTheFloor, view: &View, place: &BoardCopy) -> Option<u32> {
+    let is_own = |number: &u32| steps_on(on, place).any(|s| s.number == *number);
+    view.chosen_cut.filter(is_own)
 }
 
 fn findings_on<'a>(on: &OnTheFloor<'a>, place: &BoardCopy) -> impl Iterator<Item = &'a Finding> {

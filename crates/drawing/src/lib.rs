@@ -7,6 +7,7 @@
 
 mod blanks;
 mod call_out;
+mod chosen_cut;
 mod diagram;
 mod fitting;
 mod floor;

@@ -205,7 +205,7 @@ impl Drawing<'_> {
 }
 
 /// The middle line of a kerf along its longer way.
-fn centre_line(band: &[Point]) -> (Point, Point) {
+pub(crate) fn centre_line(band: &[Point]) -> (Point, Point) {
     let [a, b, c, d] = band else {
         let p = band.first().copied().unwrap_or(Point { x: 0.0, y: 0.0 });
         return (p, p);

@@ -41,6 +41,8 @@ pub(crate) struct Look {
     pub(crate) dimensions: bool,
     /// The cuts and their numbers.
     pub(crate) cuts: bool,
+    /// The cut that is picked out, by its number.
+    pub(crate) chosen: Option<u32>,
     pub(crate) outside: Outside,
 }
 
@@ -71,6 +73,8 @@ pub(crate) struct Picture {
     pub(crate) labels: String,
     pub(crate) dimensions: String,
     pub(crate) notes: String,
+    /// The cut that is picked out, above everything else.
+    pub(crate) chosen: String,
     /// Labels that found no room.
     pub(crate) left_out: usize,
     pub(crate) room: Room,
@@ -144,6 +148,7 @@ impl<'a> Drawing<'a> {
             self.along(&laid);
         }
         self.notes();
+        self.chosen_cut(&laid);
     }
 
     pub(crate) fn pen(&self) -> Pen {

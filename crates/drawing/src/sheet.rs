@@ -268,6 +268,7 @@ fn fitted(job: &Job, subject: Subject, width: f64, height: f64) -> (f64, Picture
     let look = Look {
         dimensions: true,
         cuts: true,
+        chosen: None,
         outside: Outside::Free,
     };
     let wood = Bounds {

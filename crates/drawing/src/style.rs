@@ -157,9 +157,20 @@ const RULES: &str = "\
 .hs .hs-halo-wood{paint-order:stroke;stroke:{wood};stroke-opacity:.9;stroke-linejoin:round}\
 ";
 
+/// What is picked out is on the screen alone.
+const SCREEN_RULES: &str = "\
+.hs .hs-chosen-piece{fill:{chalk};fill-opacity:.14;stroke:{chalk};stroke-linejoin:round}\
+.hs .hs-chosen-cut{stroke:{chalk};stroke-linecap:round}\
+.hs .hs-chosen-bubble{fill:{chalk};stroke:{sheet}}\
+.hs .hs-chosen-word{fill:{sheet}}\
+";
+
 /// The style sheet of a theme; all rules lie under the class `hs`.
 pub fn style_sheet(theme: Theme) -> String {
     let mut rules = RULES.replace("{faces}", FACES);
+    if theme == Theme::Screen {
+        rules.push_str(SCREEN_RULES);
+    }
     for (role, value) in palette(theme).roles() {
         let colour = if theme == Theme::Screen {
             format!("var(--hs-{role},{value})")

@@ -20,6 +20,7 @@ enum Change {
     Unpin,
     Choose(Option<usize>),
     ChooseBoard(Option<usize>),
+    ChooseCut(Option<u32>),
     Findings(bool),
     Look(u8),
     Rename(usize),
@@ -35,6 +36,7 @@ fn changes() -> impl Strategy<Value = Change> {
         Just(Change::Unpin),
         proptest::option::of(0usize..50).prop_map(Change::Choose),
         proptest::option::of(0usize..5).prop_map(Change::ChooseBoard),
+        proptest::option::of(1u32..30).prop_map(Change::ChooseCut),
         any::<bool>().prop_map(Change::Findings),
         (0u8..8).prop_map(Change::Look),
         (0usize..5).prop_map(Change::Rename),
@@ -47,6 +49,7 @@ struct Scene {
     plan: Plan,
     chosen: Vec<PartCopy>,
     board: Option<BoardCopy>,
+    cut: Option<u32>,
     with_findings: bool,
     look: u8,
 }
@@ -58,6 +61,7 @@ impl Scene {
             plan: sample::plan(),
             chosen: Vec::new(),
             board: None,
+            cut: None,
             with_findings: true,
             look: 0,
         }
@@ -112,6 +116,7 @@ impl Scene {
                     copy: 1,
                 });
             }
+            Change::ChooseCut(number) => self.cut = *number,
             Change::Findings(on) => self.with_findings = *on,
             Change::Look(look) => self.look = *look,
             Change::Rename(number) => {
@@ -149,6 +154,7 @@ impl Scene {
             cuts: self.look & 4 == 0,
             selected_parts: &self.chosen,
             selected_board: self.board.as_ref(),
+            chosen_cut: self.cut,
             ..View::default()
         };
         assert_eq!(floor_again(&on, &view, kept), floor(&on, &view));
@@ -183,6 +189,8 @@ fn only_boards_that_changed_are_drawn() {
     scene.apply(&Change::Pin(0));
     assert_eq!(scene.drawn(&mut kept), 1);
     scene.apply(&Change::ChooseBoard(Some(1)));
+    assert_eq!(scene.drawn(&mut kept), 1);
+    scene.apply(&Change::ChooseCut(Some(1)));
     assert_eq!(scene.drawn(&mut kept), 1);
     scene.apply(&Change::Look(1));
     assert_eq!(scene.drawn(&mut kept), all);

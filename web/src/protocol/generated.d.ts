@@ -207,6 +207,10 @@ export class Session {
      */
     thing_of(fragment: string): Thing | undefined;
     /**
+     * The boards on which these ticked cuts still stand.
+     */
+    ticked(ticks: string[]): Ticked[];
+    /**
      * Takes a part off its board.
      */
     to_trestle(part: string, copy: number): Outcome;
@@ -288,21 +292,25 @@ export interface BadRow {
 }
 
 /**
- * The cuts of one board.
+ * All that the bench shows.
  */
-export interface BenchBoard {
+export interface Bench {
     /**
-     * The board.
+     * "50 cuts, 37 set-ups"; empty where there is no plan.
      */
-    board: CopyOf;
+    heading: string;
     /**
-     * "Board A, 27 thick".
+     * Why some boards or all have no cuts here, a sentence each: "Board A has no cuts: ...".
      */
-    title: string;
+    wrong: string[];
     /**
-     * The cuts.
+     * Each caution once: its short words, and the whole of it with the cuts it concerns.
      */
-    steps: BenchStep[];
+    cautions: Line[];
+    /**
+     * The cuts in order.
+     */
+    set_ups: BenchSetUp[];
 }
 
 /**
@@ -318,21 +326,69 @@ export interface BenchStep {
      */
     board: CopyOf;
     /**
-     * "Crosscut at 1148 from the start end".
+     * Names the cut as long as its board is cut in the same way, wherever its number goes.
      */
-    title: string;
+    tick: string;
     /**
-     * The rest: which workpiece, which tool, what it yields, what is left.
+     * "Crosscut C at 1148 from start end": enough under the heading of its set-up.
+     */
+    brief: string;
+    /**
+     * What comes off by name, without waste: "Leg 2", "C3, offcut C4".
+     */
+    gives: string;
+    /**
+     * Cautions that stand on the line itself, in short words: "raw edge".
+     */
+    grave: string[];
+    /**
+     * The short words of the others, to be marked on the line.
+     */
+    care: string[];
+    /**
+     * The whole of it: title, workpiece, setting, what it yields, what is left.
      */
     lines: string[];
     /**
-     * Cautions of this step.
+     * Its cautions in full.
      */
     cautions: string[];
+}
+
+/**
+ * The cuts that follow each other at one tool and setting.
+ */
+export interface BenchSetUp {
     /**
-     * Fragment of the floor that shows it.
+     * "Mitre saw, stop at 1220 mm".
      */
-    fragment: string | null;
+    heading: string;
+    /**
+     * The cuts.
+     */
+    steps: BenchStep[];
+}
+
+/**
+ * A board on which cuts are ticked.
+ */
+export interface Ticked {
+    /**
+     * The board.
+     */
+    board: CopyOf;
+    /**
+     * "board A".
+     */
+    name: string;
+    /**
+     * How many of its cuts are ticked.
+     */
+    cuts: number;
+    /**
+     * The parts that lie on it.
+     */
+    parts: CopyOf[];
 }
 
 /**
@@ -1733,11 +1789,11 @@ export interface State {
      */
     revision: number;
     /**
-     * Label of what `undo` would take back.
+     * What `undo` would take back, in words that follow "Undo:".
      */
     undo: string | null;
     /**
-     * Label of what `redo` would do again.
+     * What `redo` would do again.
      */
     redo: string | null;
     /**
@@ -1795,7 +1851,7 @@ export interface State {
     /**
      * The cuts in order (place `bench` only; empty elsewhere).
      */
-    bench: BenchBoard[];
+    bench: Bench;
     /**
      * What is selected.
      */
@@ -2077,6 +2133,10 @@ export interface View {
      * The board to draw as selected.
      */
     selected_board?: CopyOf | null;
+    /**
+     * The cut to pick out, by its number.
+     */
+    chosen_cut?: number | null;
 }
 
 /**

@@ -64,7 +64,7 @@ function turning(id: string, label: string, keys: readonly Key[], degrees: numbe
     enabled: (app) => placedPart(app) !== null && hand(app),
     run(app) {
       const part = placedPart(app);
-      if (part !== null) app.desk.change((session) => session.turn(part.id, part.copy, degrees));
+      if (part !== null) app.ticks.before({ part }, () => app.desk.change((session) => session.turn(part.id, part.copy, degrees)));
     },
   };
 }
@@ -78,7 +78,7 @@ function nudging(id: string, label: string, keys: readonly Key[], dx: number, dy
     enabled: (app) => placedPart(app) !== null && hand(app),
     run(app) {
       const part = placedPart(app);
-      if (part !== null) app.floor.nudge(part, dx, dy);
+      if (part !== null) app.ticks.before({ part }, () => app.floor.nudge(part, dx, dy));
     },
   };
 }
@@ -146,7 +146,7 @@ export const actions: readonly Action[] = [
     enabled: (app) => placedPart(app) !== null && hand(app),
     run(app) {
       const part = placedPart(app);
-      if (part !== null) app.desk.change((session) => session.turn_over(part.id, part.copy));
+      if (part !== null) app.ticks.before({ part }, () => app.desk.change((session) => session.turn_over(part.id, part.copy)));
     },
   },
   {
@@ -169,7 +169,7 @@ export const actions: readonly Action[] = [
     enabled: (app) => placedPart(app) !== null && hand(app),
     run(app) {
       const part = placedPart(app);
-      if (part !== null) app.desk.change((session) => session.to_trestle(part.id, part.copy));
+      if (part !== null) app.ticks.before({ part }, () => app.desk.change((session) => session.to_trestle(part.id, part.copy)));
     },
   },
   {
@@ -180,7 +180,7 @@ export const actions: readonly Action[] = [
     enabled: (app) => chosenPart(app) !== null && app.desk.state.value.selection?.sawn === false && hand(app),
     run(app) {
       const part = chosenPart(app);
-      if (part !== null) app.desk.change((session) => session.saw_by_line(part.id, part.copy));
+      if (part !== null) app.ticks.before({ part }, () => app.desk.change((session) => session.saw_by_line(part.id, part.copy)));
     },
   },
   nudging("nudge-left", "Move 1 mm left", [key("ArrowLeft")], -1, 0),
@@ -269,10 +269,12 @@ export const actions: readonly Action[] = [
         app.settingOut.stop();
         return;
       }
-      // Who sets out is under way, and the first steps would only cover the boards.
-      app.firstSteps.value = false;
-      app.desk.goTo("setting_out");
-      app.settingOut.start();
+      app.ticks.before("all", () => {
+        // Who sets out is under way, and the first steps would only cover the boards.
+        app.firstSteps.value = false;
+        app.desk.goTo("setting_out");
+        app.settingOut.start();
+      });
     },
   },
   {
@@ -281,7 +283,7 @@ export const actions: readonly Action[] = [
     label: named("Take everything off the boards"),
     keys: [shift("t")],
     enabled: (app) => app.desk.state.value.plan !== null && !app.settingOut.running.value,
-    run: (app) => app.desk.change((session) => session.clear_plan()),
+    run: (app) => app.ticks.before("all", () => app.desk.change((session) => session.clear_plan())),
   },
   {
     id: "keep-plan",

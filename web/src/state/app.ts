@@ -8,6 +8,7 @@ import type { Drafts } from "./drafts";
 import type { Keeper } from "./keeping";
 import type { SettingOut } from "./setting-out";
 import type { Shelf } from "./shelf";
+import type { Ticks } from "./ticks";
 
 export type DialogName =
   | "menu"
@@ -22,6 +23,7 @@ export type DialogName =
   | "workshop"
   | "clash"
   | "leaving"
+  | "ticks"
   | "fault";
 
 export interface FloorControls {
@@ -79,10 +81,7 @@ export interface App {
   /** Whether single letters, digits and signs are orders. */
   readonly letterKeys: Signal<boolean>;
   readonly firstSteps: Signal<boolean>;
-  /** Ticked cuts, by board and number; kept until the page is closed. */
-  readonly ticks: Signal<ReadonlySet<string>>;
-  /** The cut whose line is picked out on the floor. */
-  readonly shownCut: Signal<string | null>;
+  readonly ticks: Ticks;
   /** Parts or boards are in the hand just now. */
   handBusy(): boolean;
   letGo(): void;

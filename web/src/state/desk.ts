@@ -51,9 +51,12 @@ export interface Desk {
   /** Counts changes of the job, for those who must do something after each. */
   readonly changes: ReadonlySignal<number>;
   readonly hasWork: ReadonlySignal<boolean>;
+  /** The cut whose line and piece are picked out, by its tick. */
+  readonly shownCut: ReadonlySignal<string | null>;
 
   goTo(place: PageName): void;
   choose(chosen: Chosen | null): void;
+  showCut(tick: string | null): void;
   openForm(thing: Thing | null, field?: string | null): void;
 
   /** Makes a change, shows what came of it, and tells it in words. */
@@ -88,6 +91,7 @@ export function makeDesk(core: Core): Desk {
   const notice = signal<Notice | null>(null);
   const spoken = signal("");
   const changes = signal(0);
+  const shownCut = signal<string | null>(null);
   let painter: Painter | null = null;
   let pixelsPerMm = 0.4;
   let aspect = 1.5;
@@ -102,7 +106,15 @@ export function makeDesk(core: Core): Desk {
       aspect,
       selected_parts: what?.kind === "part" ? [what.of] : [],
       selected_board: what?.kind === "board" ? what.of : null,
+      chosen_cut: cutNumber(),
     };
+  }
+
+  function cutNumber(): number | null {
+    const tick = shownCut.value;
+    if (tick === null || place.value !== "bench") return null;
+    const steps = state.value.bench.set_ups.flatMap((setUp) => setUp.steps);
+    return steps.find((step) => step.tick === tick)?.number ?? null;
   }
 
   const readState = (): State | null => core.ask((session) => session.state(place.value, view(false)));
@@ -193,6 +205,11 @@ export function makeDesk(core: Core): Desk {
     spoken,
     changes,
     hasWork,
+    shownCut,
+    showCut(tick) {
+      shownCut.value = tick;
+      paint(false);
+    },
     goTo(next) {
       if (next === place.value) return;
       batch(() => {

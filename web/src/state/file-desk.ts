@@ -72,8 +72,10 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
     return (await mayLeave()) && openText(content, name, (show) => keeper.begin(freshId(), 0, show));
   }
 
-  function draw(sheet: { name: string; svg: string } | null): void {
+  /** Saves a drawing; where there is none, says why and saves nothing. */
+  function draw(sheet: { name: string; svg: string } | null, none: string): void {
     if (sheet === null) return;
+    if (sheet.svg === "" || sheet.name === "") return tell(none, true);
     saveFile(sheet.name, sheet.svg, "image/svg+xml");
     tell(`${text.files.saved} ${sheet.name}`, false);
   }
@@ -133,10 +135,15 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
       keeper.changed();
     },
     svgOf(board: CopyOf) {
-      draw(desk.ask((session) => session.svg_board(board.id, board.copy, parts.today())));
+      const { boards, problems } = desk.state.value;
+      const rows = boards.filter((row) => row.id === board.id).map((row) => row.thing.row);
+      const wrong = problems.find((problem) => problem.thing !== null && problem.level === "error" && rows.includes(problem.thing.row) && !["part", "job"].includes(problem.thing.kind));
+      const why = wrong === undefined ? "" : ` ${wrong.place === "" ? "" : `${wrong.place}: `}${wrong.message}`;
+      const none = `${text.files.noDrawing(board.id)}${why}`;
+      draw(desk.ask((session) => session.svg_board(board.id, board.copy, parts.today())), none);
     },
     svgOfAll() {
-      draw(desk.ask((session) => session.svg_all(parts.today())));
+      draw(desk.ask((session) => session.svg_all(parts.today())), text.files.noBoards);
     },
     print(paper) {
       const sheets = desk.ask((session) => session.sheets(paper, parts.today()));

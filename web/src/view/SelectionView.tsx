@@ -5,7 +5,7 @@ import { useApp } from "./app-context";
 import { Icon } from "./Icon";
 
 export function SelectionView() {
-  const { desk } = useApp();
+  const { desk, ticks } = useApp();
   const state = desk.state.value;
   const selection = state.selection;
   if (selection === null) return null;
@@ -50,7 +50,7 @@ export function SelectionView() {
                 onChange={(event) => {
                   const [id, copy] = JSON.parse(event.currentTarget.value) as [string, number];
                   event.currentTarget.value = "";
-                  desk.change((session) => session.lay_on(part.id, part.copy, id, copy));
+                  ticks.before({ part, to: { id, copy } }, () => desk.change((session) => session.lay_on(part.id, part.copy, id, copy)));
                 }}
               >
                 <option value="" disabled>

@@ -6,7 +6,7 @@ use wasm_bindgen::prelude::wasm_bindgen;
 use super::{give, give_all, take, timing::measured};
 use crate::protocol::{
     Comparison, Form, Held, LengthRead, Offered, Opened, Outcome, PageName, Paper, Scene,
-    SetOutStart, Sheet, State, Thing, ThingKind, View,
+    SetOutStart, Sheet, State, Thing, ThingKind, Ticked, View,
 };
 use crate::session::Session;
 
@@ -255,6 +255,11 @@ impl PageSession {
     /// Two plans side by side; an empty name is the plan on the floor.
     pub fn compare(&self, first: &str, second: &str) -> Ts<Comparison> {
         give(&self.session.compare(first, second))
+    }
+
+    /// The boards on which these ticked cuts still stand.
+    pub fn ticked(&self, ticks: Vec<String>) -> Vec<Ts<Ticked>> {
+        give_all(&self.session.ticked(&ticks))
     }
 
     // On paper.

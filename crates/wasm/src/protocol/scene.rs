@@ -37,6 +37,9 @@ from_page! {
         /// The board to draw as selected.
         #[serde(default)]
         pub selected_board: Option<CopyOf>,
+        /// The cut to pick out, by its number.
+        #[serde(default)]
+        pub chosen_cut: Option<u32>,
     }
 }
 

@@ -1,8 +1,8 @@
 //! Everything that the header and the side sheet show.
 
 use super::{
-    BenchBoard, BoardRow, CopyOf, FindingRow, KeptRow, Line, PageName, PartRow, PlanSummary,
-    ProblemRow, SimpleRow, Thing, to_page,
+    Bench, BoardRow, CopyOf, FindingRow, KeptRow, Line, PageName, PartRow, PlanSummary, ProblemRow,
+    SimpleRow, Thing, to_page,
 };
 
 to_page! {
@@ -76,9 +76,9 @@ to_page! {
         pub units: String,
         /// Counts the changes that a plan depends on, undone ones included: plans begun at another number are dropped.
         pub revision: u32,
-        /// Label of what `undo` would take back.
+        /// What `undo` would take back, in words that follow "Undo:".
         pub undo: Option<String>,
-        /// Label of what `redo` would do again.
+        /// What `redo` would do again.
         pub redo: Option<String>,
         /// Lines under the four places.
         pub tabs: Tabs,
@@ -107,7 +107,7 @@ to_page! {
         /// What matters most, first to last, in words; only aims that do something.
         pub aims: Vec<String>,
         /// The cuts in order (place `bench` only; empty elsewhere).
-        pub bench: Vec<BenchBoard>,
+        pub bench: Bench,
         /// What is selected.
         pub selection: Option<SelectionSheet>,
         /// The search is on.

@@ -1,67 +1,224 @@
-//! The cuts in order, board by board.
+//! The cuts in order, under the headings of their set-ups.
+
+use std::collections::BTreeSet;
+
+use heartside_cutting::{Becomes, Caution, Step, board_words, chalk_name, set_up_count, set_ups};
+use heartside_timber::document::BoardCopy;
+use heartside_timber::finding::Severity;
 
 use super::Session;
-use super::picture::board_label;
-use heartside_cutting::Caution;
+use super::floor::hash_of;
+use super::picture::{counted, listed};
+use super::problems::capital;
+use super::state::copy_of;
+use crate::protocol::{Bench, BenchSetUp, BenchStep, CopyOf, Line, Ticked};
 
-use crate::protocol::{BenchBoard, BenchStep, CopyOf};
-use heartside_timber::length::write_length;
-
-/// The cautions of a step: in full where they are due for the first time, the others by their
-/// short names on one line.
-fn cautions_shown(cautions: &[Caution]) -> Vec<String> {
-    let mut shown: Vec<String> = Vec::new();
-    let again: Vec<&str> = cautions
-        .iter()
-        .filter(|c| !c.first)
-        .map(Caution::shown)
-        .collect();
-    shown.extend(cautions.iter().filter(|c| c.first).map(|c| c.text.clone()));
-    if !again.is_empty() {
-        shown.push(format!("As before: {}.", again.join(", ")));
-    }
-    shown
-}
+/// So many cuts are told by their numbers where a caution concerns them; more are counted.
+const MOST_NUMBERS: usize = 12;
 
 impl Session {
-    pub(super) fn bench_boards(&self) -> Vec<BenchBoard> {
+    pub(super) fn bench(&self) -> Bench {
+        let Some(judged) = &self.judged else {
+            return Bench::default();
+        };
+        let wrong_boards = self.boards_without_cuts();
+        let steps: Vec<Step> = judged
+            .steps
+            .iter()
+            .filter(|s| !wrong_boards.iter().any(|(board, _)| *board == s.board))
+            .cloned()
+            .collect();
+        Bench {
+            heading: format!(
+                "{}, {}",
+                counted(steps.len(), "cut", "cuts"),
+                counted(set_up_count(&steps), "set-up", "set-ups")
+            ),
+            wrong: self.wrong_words(&wrong_boards),
+            cautions: caution_lines(&steps),
+            set_ups: set_ups(&self.job, &steps)
+                .into_iter()
+                .map(|set_up| BenchSetUp {
+                    heading: set_up.heading,
+                    steps: steps[set_up.steps]
+                        .iter()
+                        .map(|s| self.bench_step(s))
+                        .collect(),
+                })
+                .collect(),
+        }
+    }
+
+    fn bench_step(&self, step: &Step) -> BenchStep {
+        let (grave, care): (Vec<&Caution>, Vec<&Caution>) =
+            step.cautions.iter().partition(|c| c.is_grave());
+        let short = |cautions: Vec<&Caution>| -> Vec<String> {
+            cautions.into_iter().map(|c| c.short.clone()).collect()
+        };
+        let gives = step.yields.iter().filter(|y| y.becomes != Becomes::Waste);
+        let mut lines = vec![format!("{}.", step.title)];
+        lines.extend(step.text.iter().cloned());
+        // What is sawn by line is named by the line itself.
+        let is_named = |name: &str| step.brief.starts_with(name);
+        BenchStep {
+            number: step.number,
+            board: copy_of_board(&step.board),
+            tick: self.tick_of(step),
+            brief: step.brief.clone(),
+            gives: gives
+                .map(|y| chalk_name(&y.name))
+                .filter(|name| !is_named(name))
+                .collect::<Vec<_>>()
+                .join(", "),
+            grave: short(grave),
+            care: short(care),
+            lines,
+            cautions: step.cautions.iter().map(|c| c.text.clone()).collect(),
+        }
+    }
+
+    /// Boards of the plan whose cuts are not shown, and why: a rule is broken there, or no order
+    /// of cuts is known.
+    fn boards_without_cuts(&self) -> Vec<(BoardCopy, String)> {
+        let (Some(judged), Some(plan)) = (&self.judged, &self.document.plan) else {
+            return Vec::new();
+        };
+        plan.layouts
+            .iter()
+            .filter(|l| !l.placements.is_empty())
+            .filter_map(|layout| {
+                let broken = judged.findings.iter().find(|f| {
+                    f.severity == Severity::Broken && f.board.as_ref() == Some(&layout.board)
+                });
+                let why = match broken {
+                    Some(finding) => finding.message.clone(),
+                    None if judged.steps.iter().all(|s| s.board != layout.board) => {
+                        "No order of cuts has been found for it.".to_owned()
+                    }
+                    None => return None,
+                };
+                Some((layout.board.clone(), why))
+            })
+            .collect()
+    }
+
+    fn wrong_words(&self, boards: &[(BoardCopy, String)]) -> Vec<String> {
         let Some(judged) = &self.judged else {
             return Vec::new();
         };
-        let mut boards: Vec<BenchBoard> = Vec::new();
+        let mut words: Vec<String> = boards
+            .iter()
+            .map(|(board, why)| {
+                let name = capital(&board_words(&self.job, board));
+                format!("{name} is not to be cut like this. {why}")
+            })
+            .collect();
+        // What is wrong with the plan as a whole has no board to stand at.
+        words.extend(
+            judged
+                .findings
+                .iter()
+                .filter(|f| f.severity == Severity::Broken)
+                .filter(|f| {
+                    f.board
+                        .as_ref()
+                        .is_none_or(|b| !boards.iter().any(|(known, _)| known == b))
+                })
+                .map(|f| f.message.clone()),
+        );
+        words
+    }
+
+    /// A name for a cut that holds as long as its board is laid out and cut in the same way.
+    fn tick_of(&self, step: &Step) -> String {
+        let layout = self
+            .document
+            .plan
+            .as_ref()
+            .and_then(|p| p.layouts.get(step.layout));
+        let laid = layout.map_or(0, |l| {
+            hash_of(&format!("{:?} {:?} {:?}", l.frame, l.cuts, l.placements))
+        });
+        let place = |n: Option<usize>| n.map_or_else(String::new, |n| n.to_string());
+        format!(
+            "{}#{}#{laid:x}#{}#{}",
+            step.board.board,
+            step.board.copy,
+            place(step.node),
+            place(step.placement)
+        )
+    }
+
+    /// The boards on which these ticks still stand for a cut.
+    pub fn ticked(&self, ticks: &[String]) -> Vec<Ticked> {
+        let Some(judged) = self.judged.as_ref().filter(|_| !ticks.is_empty()) else {
+            return Vec::new();
+        };
+        let ticks: BTreeSet<&String> = ticks.iter().collect();
+        let mut found: Vec<Ticked> = Vec::new();
         for step in &judged.steps {
-            let board = CopyOf {
-                id: step.board.board.clone(),
-                copy: step.board.copy,
-            };
-            if boards.last().is_none_or(|b| b.board != board) {
-                let thick = self
-                    .job
-                    .board(&step.board.board)
-                    .map(|b| format!(", {} thick", write_length(b.thickness, &self.job.units)));
-                let title = format!(
-                    "Board {}{}",
-                    board_label(&self.job, &step.board),
-                    thick.unwrap_or_default()
-                );
-                boards.push(BenchBoard {
-                    board: board.clone(),
-                    title,
-                    steps: Vec::new(),
-                });
+            if !ticks.contains(&self.tick_of(step)) {
+                continue;
             }
-            let out = BenchStep {
-                number: step.number,
-                fragment: Some(format!("cuts-{}-{}", board.id, board.copy)),
-                board,
-                title: step.title.clone(),
-                lines: step.text.clone(),
-                cautions: cautions_shown(&step.cautions),
-            };
-            if let Some(last) = boards.last_mut() {
-                last.steps.push(out);
+            let board = copy_of_board(&step.board);
+            match found.iter_mut().find(|t| t.board == board) {
+                Some(there) => there.cuts += 1,
+                None => found.push(Ticked {
+                    board,
+                    name: board_words(&self.job, &step.board),
+                    cuts: 1,
+                    parts: self.parts_on(step.layout),
+                }),
             }
         }
-        boards
+        found
     }
+}
+
+impl Session {
+    fn parts_on(&self, layout: usize) -> Vec<CopyOf> {
+        let plan = self.document.plan.as_ref();
+        plan.and_then(|p| p.layouts.get(layout))
+            .map_or_else(Vec::new, |l| {
+                let parts = l.placements.iter();
+                parts.map(|p| copy_of(&p.part_copy())).collect()
+            })
+    }
+}
+
+fn copy_of_board(board: &BoardCopy) -> CopyOf {
+    CopyOf {
+        id: board.board.clone(),
+        copy: board.copy,
+    }
+}
+
+/// Each caution once, in the order of the cuts, with the numbers of those it concerns.
+fn caution_lines(steps: &[Step]) -> Vec<Line> {
+    let mut found: Vec<(&Caution, Vec<u32>)> = Vec::new();
+    for step in steps {
+        for caution in &step.cautions {
+            match found.iter_mut().find(|(c, _)| c.text == caution.text) {
+                Some((_, cuts)) => cuts.push(step.number),
+                None => found.push((caution, vec![step.number])),
+            }
+        }
+    }
+    found
+        .into_iter()
+        .map(|(caution, cuts)| {
+            let where_due = match cuts.len() {
+                1 => format!("Cut {}.", cuts[0]),
+                n if n > MOST_NUMBERS => format!("{n} cuts."),
+                _ => {
+                    let numbers: Vec<String> = cuts.iter().map(u32::to_string).collect();
+                    format!("Cuts {}.", listed(&numbers))
+                }
+            };
+            Line {
+                label: caution.short.clone(),
+                value: format!("{} {where_due}", caution.text),
+            }
+        })
+        .collect()
 }

@@ -22,7 +22,7 @@ pub(super) struct Sent {
 }
 
 /// The same in every run and on every machine: the hasher's keys are fixed.
-fn hash_of(text: &str) -> u64 {
+pub(super) fn hash_of(text: &str) -> u64 {
     let mut hasher = DefaultHasher::new();
     text.hash(&mut hasher);
     hasher.finish()
@@ -102,6 +102,7 @@ impl Session {
             aspect: view.aspect.unwrap_or(usual.aspect),
             selected_parts: &selected,
             selected_board: board.as_ref(),
+            chosen_cut: view.chosen_cut.filter(|_| view.place == PageName::Bench),
         };
         let judged = self.judged.as_ref().filter(|_| with_parts);
         let on = OnTheFloor {

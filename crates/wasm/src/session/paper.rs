@@ -28,11 +28,15 @@ impl Session {
             .unwrap_or_default()
     }
 
-    /// The drawing of all boards.
+    /// The drawing of all boards; without text where no board can be drawn.
     pub fn svg_all(&self, date: &str) -> Sheet {
         let plan = self.plan_or_empty();
         let steps = self.judged.as_ref().map_or(&[][..], |j| &j.steps);
-        sheet(overview_svg(&self.job, &plan, steps, &self.options(date)))
+        let mut all = sheet(overview_svg(&self.job, &plan, steps, &self.options(date)));
+        if self.job.boards.is_empty() {
+            all.svg.clear();
+        }
+        all
     }
 
     /// One printable sheet or more for each board that is cut.

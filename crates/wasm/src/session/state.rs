@@ -7,7 +7,9 @@ use heartside_timber::length::Unit;
 
 use super::Session;
 use super::picture::counted;
-use crate::protocol::{CopyOf, FindingRow, PageName, State, Tabs, TrestleRow, VerdictKind, View};
+use crate::protocol::{
+    Bench, CopyOf, FindingRow, PageName, State, Tabs, TrestleRow, VerdictKind, View,
+};
 
 /// So many blanks are drawn on the trestle; the rest wait behind them.
 const MOST_ON_TRESTLE: usize = 80;
@@ -26,7 +28,7 @@ impl Session {
             .to_owned(),
             revision: self.epoch,
             undo: self.undo_label(),
-            redo: self.history.redo_label().map(|l| format!("Do again: {l}")),
+            redo: self.history.redo_label().map(str::to_owned),
             tabs: self.tabs(),
             problems: self.problem_rows(),
             boards: self.board_rows(),
@@ -49,9 +51,9 @@ impl Session {
                 .map(|aim| aim_words(aim).to_owned())
                 .collect(),
             bench: if place == PageName::Bench {
-                self.bench_boards()
+                self.bench()
             } else {
-                Vec::new()
+                Bench::default()
             },
             selection: self.selection_sheet(selection),
             setting_out: self.set_out.is_some(),
@@ -62,9 +64,9 @@ impl Session {
     fn undo_label(&self) -> Option<String> {
         // A set-out that is on is taken back as a whole.
         if self.set_out_changed_something() {
-            return Some("Undo: set out".to_owned());
+            return Some("set out".to_owned());
         }
-        self.history.undo_label().map(|l| format!("Undo: {l}"))
+        self.history.undo_label().map(str::to_owned)
     }
 
     fn tabs(&self) -> Tabs {

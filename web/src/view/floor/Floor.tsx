@@ -151,7 +151,7 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
 
     const paint = makePainter(world, heldGroup);
     painter.current = paint;
-    const made = makeHand(desk, () => painter.current, view);
+    const made = makeHand(desk, app.ticks, () => painter.current, view);
     hand.current = made;
     handSignal.value = made;
     const keys = makeHeldKeys(desk, () => painter.current, view);

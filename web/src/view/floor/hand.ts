@@ -10,6 +10,7 @@ import type { Target } from "../../gestures/pointer";
 import type { FloorPoint, ScreenPoint } from "../../gestures/points";
 import { panned, toFloor, zoomed, type Viewport } from "../../gestures/viewport";
 import type { Desk } from "../../state/desk";
+import type { Ticks } from "../../state/ticks";
 import type { FloorPainter } from "./painter";
 
 /** What is shown beside the pointer while something is in the hand. */
@@ -41,6 +42,8 @@ interface Carried {
   turnedOver: boolean;
   at: ScreenPoint;
   free: boolean;
+  /** The board under it. */
+  over: CopyOf | null;
 }
 
 interface Lifted {
@@ -59,7 +62,7 @@ interface Turning {
 /** The turn handle stops at whole degrees unless it is asked to turn freely. */
 const TURN_STEP = 1;
 
-export function makeHand(desk: Desk, painter: () => FloorPainter | null, view: Signal<Viewport>): Hand {
+export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter | null, view: Signal<Viewport>): Hand {
   const inHand = signal<InHand | null>(null);
   let carried: Carried | null = null;
   let lifted: Lifted | null = null;
@@ -73,6 +76,7 @@ export function makeHand(desk: Desk, painter: () => FloorPainter | null, view: S
     carried.element?.setAttribute("transform", held.transform);
     carried.turn = held.turn;
     carried.turnedOver = held.turned_over;
+    carried.over = held.board;
     // Over the bare floor nothing is wrong yet.
     const wrong = held.board !== null && !held.fits;
     carried.element?.classList.toggle("in-hand-wrong", wrong);
@@ -140,6 +144,7 @@ export function makeHand(desk: Desk, painter: () => FloorPainter | null, view: S
       turnedOver: held.turned_over,
       at,
       free: false,
+      over: null,
     };
     desk.notice.value = null;
     if (fromTrestle) drag();
@@ -156,11 +161,12 @@ export function makeHand(desk: Desk, painter: () => FloorPainter | null, view: S
       drag();
     }
     letDrop();
-    if (drop) desk.change((session) => session.drag_end());
-    else {
+    const putBack = (): void => {
       desk.ask((session) => session.drag_cancel());
       desk.refresh();
-    }
+    };
+    if (drop) ticks.before({ part: now.part, to: now.over }, () => desk.change((session) => session.drag_end()), putBack);
+    else putBack();
   }
 
   function putOnTrestle(): void {
@@ -168,7 +174,7 @@ export function makeHand(desk: Desk, painter: () => FloorPainter | null, view: S
     if (now === null) return letDrop();
     letDrop();
     desk.ask((session) => session.drag_cancel());
-    desk.change((session) => session.to_trestle(now.part.id, now.part.copy));
+    ticks.before({ part: now.part }, () => desk.change((session) => session.to_trestle(now.part.id, now.part.copy)));
   }
 
   function liftBoard(board: CopyOf, at: ScreenPoint): void {

@@ -1,27 +1,23 @@
-// Bench: the cuts in order, to be ticked off one by one.
+// Bench: the cuts in order, one line each under the heading of its set-up, to be ticked off.
+// A line opens to the whole of its step, and its cut is picked out on the floor.
 
-import type { BenchStep } from "../../protocol/generated";
+import type { Bench, BenchStep } from "../../protocol/generated";
 import { text } from "../../text";
 import { ActionButton } from "../ActionButton";
 import { useApp } from "../app-context";
 
-/** Names a cut with its measure, so that the tick of a cut that is planned anew is gone. */
-function tickOf(step: BenchStep): string {
-  return `${step.board.id}#${step.board.copy}#${step.number}#${step.title}`;
-}
-
 export function BenchPlace() {
   const { desk, ticks } = useApp();
-  const state = desk.state.value;
-  const steps = state.bench.flatMap((board) => board.steps);
-  const done = steps.filter((step) => ticks.value.has(tickOf(step))).length;
+  const { bench } = desk.state.value;
+  const steps = bench.set_ups.flatMap((setUp) => setUp.steps);
+  const done = steps.filter((step) => ticks.marked.value.has(step.tick)).length;
   if (steps.length === 0) {
     return (
       <>
         <div class="sheet-head">
           <h2>{text.empty.bench}</h2>
         </div>
-        <p class="lead">{text.empty.benchInvite}</p>
+        {bench.wrong.length === 0 ? <p class="lead">{text.empty.benchInvite}</p> : <Wrong bench={bench} />}
         <ActionButton id="set-out" class="primary" />
       </>
     );
@@ -29,17 +25,20 @@ export function BenchPlace() {
   return (
     <>
       <div class="sheet-head">
-        <h2>{state.tabs.bench}</h2>
+        <h2>{bench.heading}</h2>
         <ActionButton id="print" class="quiet" />
       </div>
+      <Wrong bench={bench} />
       <p class="lead">
-        {done === 0 ? text.bench.ticks : `${done} of ${steps.length} done.`} {text.bench.caution}
+        {done > 0 && `${done} of ${steps.length} done. `}
+        {text.bench.caution}
       </p>
-      {state.bench.map((board) => (
-        <section key={board.steps[0]?.number} class="bench-board">
-          <h3>{board.title}</h3>
+      <Cautions bench={bench} />
+      {bench.set_ups.map((setUp) => (
+        <section key={setUp.steps[0]?.number} class="set-up">
+          <h3>{setUp.heading}</h3>
           <ol class="steps">
-            {board.steps.map((step) => (
+            {setUp.steps.map((step) => (
               <Step key={step.number} step={step} />
             ))}
           </ol>
@@ -49,11 +48,40 @@ export function BenchPlace() {
   );
 }
 
+/** Boards that are not to be cut as they are laid out, and why. */
+function Wrong({ bench }: { bench: Bench }) {
+  if (bench.wrong.length === 0) return null;
+  return (
+    <div class="bench-wrong" role="alert">
+      <b>{text.bench.wrong}</b>
+      <ul>
+        {bench.wrong.map((sentence) => (
+          <li key={sentence}>{sentence}</li>
+        ))}
+      </ul>
+    </div>
+  );
+}
+
+/** Every caution once, to be read before the first cut. */
+function Cautions({ bench }: { bench: Bench }) {
+  if (bench.cautions.length === 0) return null;
+  return (
+    <details class="all-cautions">
+      <summary>
+        <b>{text.bench.care}:</b> {[...new Set(bench.cautions.map((each) => each.label))].join(", ")}
+      </summary>
+      {bench.cautions.map((each) => (
+        <p key={each.value}>{each.value}</p>
+      ))}
+    </details>
+  );
+}
+
 function Step({ step }: { step: BenchStep }) {
-  const app = useApp();
-  const tick = tickOf(step);
-  const ticked = app.ticks.value.has(tick);
-  const shown = app.shownCut.value === tick;
+  const { desk, floor, ticks } = useApp();
+  const ticked = ticks.marked.value.has(step.tick);
+  const shown = desk.shownCut.value === step.tick;
   return (
     <li class={`step ${ticked ? "is-done" : ""} ${shown ? "is-chosen" : ""}`}>
       <label class="tick">
@@ -61,36 +89,38 @@ function Step({ step }: { step: BenchStep }) {
           type="checkbox"
           checked={ticked}
           aria-label={`Cut ${step.number} is done`}
-          onChange={(event) => {
-            const next = new Set(app.ticks.value);
-            if (event.currentTarget.checked) next.add(tick);
-            else next.delete(tick);
-            app.ticks.value = next;
-          }}
+          onChange={(event) => ticks.mark(step.tick, event.currentTarget.checked)}
         />
       </label>
       <button
         type="button"
         class="step-words"
-        aria-pressed={shown}
+        aria-expanded={shown}
         onClick={() => {
-          app.shownCut.value = shown ? null : tick;
-          if (!shown && step.fragment !== null) app.floor.reveal(step.fragment);
+          desk.showCut(shown ? null : step.tick);
+          if (!shown) floor.reveal("chosen-cut");
         }}
       >
         <span class="cut-number">{step.number}</span>
-        <span class="row-words">
-          <b>{step.title}</b>
-          {step.lines.map((line) => (
-            <span key={line}>{line}</span>
-          ))}
+        <span class="step-line">
+          <b>{step.brief}</b>{" "}
+          {step.gives !== "" && <span class="gives">{step.gives}</span>}
+          {step.grave.length > 0 && <em>{step.grave.join(", ")}</em>}
         </span>
+        {step.care.length > 0 && <span class="care" role="img" aria-label={`Take care: ${step.care.join(", ")}`} />}
       </button>
-      {step.cautions.length > 0 && (
-        <div class="cautions">
-          {step.cautions.map((caution) => (
-            <p key={caution}>{caution}</p>
+      {shown && (
+        <div class="step-whole">
+          {step.lines.map((line) => (
+            <p key={line}>{line}</p>
           ))}
+          {step.cautions.length > 0 && (
+            <div class="cautions">
+              {step.cautions.map((caution) => (
+                <p key={caution}>{caution}</p>
+              ))}
+            </div>
+          )}
         </div>
       )}
     </li>

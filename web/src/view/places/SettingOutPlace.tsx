@@ -159,7 +159,7 @@ function Aims({ aims }: { aims: readonly string[] }) {
 }
 
 function Kept({ rows }: { rows: readonly KeptRow[] }) {
-  const { desk } = useApp();
+  const { desk, ticks } = useApp();
   return (
     <section class="kept">
       <h3>Kept plans</h3>
@@ -171,7 +171,7 @@ function Kept({ rows }: { rows: readonly KeptRow[] }) {
                 type="button"
                 class="row-open"
                 aria-label={`Put the plan ${row.name} on the floor`}
-                onClick={() => desk.change((session) => session.show_plan(row.name))}
+                onClick={() => ticks.before("all", () => desk.change((session) => session.show_plan(row.name)))}
               >
                 <span class="row-words">
                   <b>{row.name}</b>

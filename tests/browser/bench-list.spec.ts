@@ -1,0 +1,217 @@
+// The list of cuts: short, opened on demand, ticked; and the question before ticked wood moves.
+
+import type { Page } from "@playwright/test";
+
+import { action, dropFile, expect, fixture, fromMenu, goTo, middleOf, openDemo, openStool, parts, place, setOut, test } from "./support";
+
+const words = (text: string): number => text.split(/\s+/).filter((word) => word !== "").length;
+
+async function tickFirst(page: Page): Promise<string> {
+  await goTo(page, "bench");
+  await page.locator(".step").first().getByRole("checkbox").check();
+  const words = await page.locator(".step-line b").first().textContent();
+  return words ?? "";
+}
+
+const question = (page: Page) => page.getByRole("dialog", { name: "Some of its cuts are ticked" });
+
+/** A part on the board whose first cut is ticked. */
+async function partOnTickedBoard(page: Page): Promise<{ id: string; copy: string }> {
+  await page.locator(".step-words").first().click();
+  return page.evaluate(() => {
+    const board = document.querySelector<SVGGElement>('[data-fragment="chosen-cut"]')?.dataset["onBoard"] ?? "";
+    const part = document.querySelector<SVGGElement>(`.world [data-part][data-on-board="${CSS.escape(board)}"]`);
+    return { id: part?.dataset["part"] ?? "", copy: part?.dataset["copy"] ?? "" };
+  });
+}
+
+test("the writing desk's cuts are told in a thousand words at most, each on demand in full", async ({ page }) => {
+  await openDemo(page);
+  await setOut(page);
+  await goTo(page, "bench");
+  const count = await page.locator(".step").count();
+  await expect(page.locator(".sheet h2")).toHaveText(new RegExp(`^${count} cuts, \\d+ set-ups$`));
+  const closed = words(await page.locator(".sheet").innerText());
+  expect(closed).toBeLessThanOrEqual(1000);
+  expect(closed / count).toBeLessThan(16);
+  // Every caution is named once at the top and said in full there when it is opened.
+  const summary = page.locator(".all-cautions summary");
+  await expect(summary).toContainText("eyes and ears");
+  await expect(page.locator(".all-cautions p").first()).toBeHidden();
+  await summary.click();
+  await expect(page.locator(".all-cautions p").first()).toContainText("hearing protection");
+  const told = await page.locator(".all-cautions p").allInnerTexts();
+  expect(new Set(told).size).toBe(told.length);
+  // A line opens to its whole step: title, workpiece, setting.
+  const first = page.locator(".step").first();
+  await expect(first.locator(".step-whole")).toHaveCount(0);
+  await first.locator(".step-words").click();
+  await expect(first.locator(".step-whole")).toContainText("The workpiece is");
+  await expect(first.locator(".step-whole")).toContainText("kerf");
+  // Another one closes it.
+  await page.locator(".step-words").nth(1).click();
+  await expect(page.locator(".step-whole")).toHaveCount(1);
+});
+
+test("every cut with cautions bears their mark, and dangerous ones their words", async ({ page }) => {
+  await openDemo(page);
+  await setOut(page);
+  await goTo(page, "bench");
+  const count = await page.locator(".step").count();
+  for (let at = 0; at < count; at += 5) {
+    const step = page.locator(".step").nth(at);
+    await step.locator(".step-words").click();
+    const full = await step.locator(".cautions p").allInnerTexts();
+    const marked = (await step.locator(".care").count()) > 0 || (await step.locator("em").count()) > 0;
+    expect(marked, `cut ${at + 1}`).toBe(full.length > 0);
+    if (full.some((text) => /^(Short piece|Raw edge|Narrow strip)/.test(text))) await expect(step.locator("em")).not.toHaveCount(0);
+    await step.locator(".step-words").click();
+  }
+});
+
+test("a chosen cut is drawn strongly with its number and measure, near and far", async ({ page }) => {
+  await openDemo(page);
+  await setOut(page);
+  await goTo(page, "bench");
+  const line = page.locator(".step").nth(2);
+  await line.locator(".step-words").click();
+  const shown = page.locator('[data-fragment="chosen-cut"]');
+  for (const turn of ["fit", "farther", "farther", "closer", "closer", "closer"]) {
+    await action(page, turn).click();
+    await page.waitForTimeout(300);
+    await expect(shown).toHaveCount(1);
+    await expect(shown.locator("text")).toHaveText(/^3 · \d/);
+    const size = await shown.locator("text").evaluate((text) => text.getBoundingClientRect().height);
+    expect(size).toBeGreaterThan(10);
+    const thick = await shown
+      .locator(".hs-chosen-cut")
+      .first()
+      .evaluate((each) => Number.parseFloat(getComputedStyle(each).strokeWidth) * ((each as SVGGraphicsElement).getScreenCTM()?.a ?? 0));
+    expect(thick).toBeGreaterThan(3);
+  }
+  await goTo(page, "timber");
+  await expect(shown).toHaveCount(0);
+  await goTo(page, "bench");
+  await expect(shown).toHaveCount(1);
+  await line.locator(".step-words").click();
+  await expect(shown).toHaveCount(0);
+});
+
+test("the first tick says that ticks go with the page", async ({ page }) => {
+  await openStool(page);
+  await setOut(page);
+  await tickFirst(page);
+  await expect(page.locator(".notice")).toContainText("Ticks are not saved yet");
+  await page.locator(".notice").getByRole("button", { name: "Close this message" }).click();
+  await page.locator(".step").nth(1).getByRole("checkbox").check();
+  await expect(page.locator(".notice")).toBeHidden();
+  // Leaving asks, as for other work that is not kept.
+  const asked = page.evaluate(() => !window.dispatchEvent(new Event("beforeunload", { cancelable: true })));
+  expect(await asked).toBe(true);
+});
+
+test("moving a part of a ticked board asks first: by key, by drag, to the trestle, setting out anew", async ({ page }) => {
+  await openStool(page);
+  await setOut(page);
+  const cut = await tickFirst(page);
+  const part = await partOnTickedBoard(page);
+  const moved = page.locator(`.world [data-part="${part.id}"][data-copy="${part.copy}"]`);
+  const outline = (): Promise<string | null> => moved.locator(".hs-blank").getAttribute("d");
+  await goTo(page, "setting_out");
+  const before = await outline();
+  await moved.click();
+  for (const key of ["ArrowRight", "r", "t", "f"]) {
+    if (key === "f" && !(await page.locator('[data-action="turn-over"]').filter({ visible: true }).first().isEnabled())) continue;
+    await page.keyboard.press(key);
+    await expect(question(page)).toContainText("ticked as done");
+    await question(page).getByRole("button", { name: "Leave it" }).click();
+    await expect(question(page)).toBeHidden();
+    expect(await outline()).toBe(before);
+  }
+  const at = await middleOf(moved);
+  const drag = async (): Promise<void> => {
+    await page.mouse.move(at.x, at.y);
+    await page.mouse.down();
+    await page.mouse.move(at.x + 30, at.y + 4, { steps: 4 });
+    await page.mouse.up();
+  };
+  await drag();
+  await expect(question(page)).toBeVisible();
+  await page.keyboard.press("Escape");
+  await expect(question(page)).toBeHidden();
+  expect(await outline()).toBe(before);
+  await action(page, "set-out").click();
+  await expect(question(page)).toBeVisible();
+  await question(page).getByRole("button", { name: "Leave it" }).click();
+  await expect(page.locator(".working")).toBeHidden();
+  // All the same: it moves, the ticks of that board are gone, and undo brings both back.
+  await page.keyboard.press("t");
+  await question(page).getByRole("button", { name: "Move it all the same" }).click();
+  await expect(moved).toHaveCount(0);
+  await goTo(page, "bench");
+  await expect(page.locator(".step.is-done")).toHaveCount(0);
+  await action(page, "undo").click();
+  await expect(page.locator(".step.is-done .step-line b")).toHaveText(cut);
+});
+
+test("a part of a board without ticks moves unasked", async ({ page }) => {
+  await openStool(page);
+  await setOut(page);
+  const chosen = await parts(page).first().getAttribute("data-part");
+  await goTo(page, "setting_out");
+  await parts(page).first().click();
+  await page.keyboard.press("t");
+  await expect(question(page)).toHaveCount(0);
+  await expect(page.locator(`.trestle [data-trestle-part="${chosen ?? ""}"]`)).not.toHaveCount(0);
+});
+
+test("the bench names what is wrong and shows no cuts for that board", async ({ page }) => {
+  await openStool(page);
+  await setOut(page);
+  await goTo(page, "bench");
+  await expect(page.locator(".bench-wrong")).toHaveCount(0);
+  await page.locator(".step-words").first().click();
+  const board = await page.locator('[data-fragment="chosen-cut"]').getAttribute("data-on-board");
+  const letter = board?.split("#")[0] ?? "";
+  await goTo(page, "timber");
+  // Thinner than anything that lies on it: the plan does not fit any more.
+  await page.getByLabel(new RegExp(`^Thickness of ${letter}:`)).click();
+  await page.keyboard.press("Control+a");
+  await page.keyboard.type("6");
+  await page.keyboard.press("Enter");
+  await goTo(page, "bench");
+  await expect(page.locator(".bench-wrong")).toContainText(`Board ${letter}`);
+  // What is left are cuts of other boards.
+  const steps = page.locator(".step-words");
+  for (let at = 0; at < (await steps.count()); at += 1) {
+    await steps.nth(at).click();
+    await expect(page.locator("[data-fragment=\"chosen-cut\"]")).not.toHaveAttribute("data-on-board", board ?? "");
+  }
+});
+
+test("what undo takes back is said once", async ({ page }) => {
+  await openStool(page);
+  await goTo(page, "piece");
+  await action(page, "add-part").click();
+  const label = await page.locator('[data-action="undo"]').first().getAttribute("aria-label");
+  expect(label).toMatch(/^Undo: (?!Undo)/);
+  await action(page, "undo").click();
+  expect(await page.locator('[data-action="redo"]').first().getAttribute("aria-label")).toMatch(/^Redo: (?!Do again)/);
+});
+
+test("a board to mend gives no empty drawing: it is said why", async ({ page }) => {
+  await openDemo(page);
+  const broken = JSON.parse(fixture("step-stool")) as { boards: { thickness?: unknown; id: string }[] };
+  for (const board of broken.boards) board.thickness = "as thick as a plank";
+  await dropFile(page, "broken.heartside.json", JSON.stringify(broken));
+  await goTo(page, "timber");
+  await page.locator(".boards .row-open").first().click();
+  let downloads = 0;
+  page.on("download", () => (downloads += 1));
+  await fromMenu(page, "svg-board");
+  await expect(page.locator(".notice")).toContainText("nothing was saved");
+  await fromMenu(page, "svg-all");
+  await expect(page.locator(".notice")).toContainText("no board that could be drawn");
+  expect(downloads).toBe(0);
+  await expect(place(page, "timber")).toBeVisible();
+});
