@@ -4,7 +4,13 @@ import { cannotStart } from "./cannot-start";
 import { unpack } from "./packed";
 import { opening } from "./text";
 
+/** No policy that browsers know refuses connections between peers, so nothing here has the means for them. */
+function takeAwayPeers(): void {
+  for (const name of ["RTCPeerConnection", "webkitRTCPeerConnection", "mozRTCPeerConnection"]) Reflect.deleteProperty(window, name);
+}
+
 async function start(): Promise<void> {
+  takeAwayPeers();
   const page = document.getElementById("page");
   if (page !== null) page.textContent = opening;
   const [rules, code] = await Promise.all([unpack("style").text(), unpack("script").blob()]);

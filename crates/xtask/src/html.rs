@@ -107,6 +107,9 @@ pub(crate) fn assemble(shell: &str, ingredients: &Ingredients) -> Outcome<String
 }
 
 /// The content security policy: this one script, wasm, workers from Blobs; no connection at all.
+///
+/// Its word for peer connections, `webrtc 'block'`, is left out: browsers do not know it yet and
+/// complain in their consoles. The starting script takes the means away instead.
 fn policy(script: &str) -> String {
     let hash = STANDARD.encode(Sha256::digest(script.as_bytes()));
     [
