@@ -106,7 +106,8 @@ test("a part is laid on another board by the sheet alone", async ({ page }) => {
   await goTo(page, "setting_out");
   await page.locator(".blank").first().focus();
   await page.keyboard.press("Enter");
-  await page.getByLabel(/Lay it on a board/).selectOption({ index: 1 });
+  await page.locator(".lay-on select").selectOption({ index: 1 });
+  await page.getByRole("button", { name: "Lay it on" }).click();
   await expect(parts(page)).toHaveCount(1);
 });
 

@@ -16,6 +16,14 @@ export const text = {
     bench: "Bench",
   },
 
+  back: "Back to",
+  another: "Add another",
+  remove: "Remove",
+  close: "Close",
+  skip: "Straight to",
+  toFloor: "To the floor",
+  toSheet: "To the sheet",
+
   firstSteps: {
     heading: "Three things to do",
     lines: [
@@ -156,6 +164,8 @@ export const text = {
 
   keys: {
     heading: "Keys",
+    letters: "Single letters, digits and signs are orders",
+    lettersHint: "Switch them off where a slip or dictated words would press them. Keys with Ctrl, arrows and Del stay.",
     floor: "On the floor",
     floorLines: [
       ["Tab, arrows", "Walk from board to board and part to part"],

@@ -36,6 +36,11 @@ export interface Opened {
   readonly field: string | null;
 }
 
+/** What the keyboard goes to next: a row that was left, or a form that was opened (`fresh`: just added). */
+export type Attention =
+  | { readonly to: "row"; readonly thing: Thing }
+  | { readonly to: "form"; readonly field: string | null; readonly fresh: boolean };
+
 /** `anew`: the scene is all there is, and not only what has changed. */
 export type Painter = (scene: Scene, anew: boolean) => void;
 
@@ -45,6 +50,8 @@ export interface Desk {
   readonly state: ReadonlySignal<State>;
   readonly opened: ReadonlySignal<Opened | null>;
   readonly form: ReadonlySignal<Form | null>;
+  /** A new object at every wish, so that the same wish twice is heard twice. */
+  readonly attention: ReadonlySignal<Attention | null>;
   readonly notice: Signal<Notice | null>;
   /** Read aloud by screen readers when it changes. */
   readonly spoken: ReadonlySignal<string>;
@@ -83,11 +90,18 @@ export interface Desk {
 }
 
 
+/** Whether the form of `left` was opened from the form of `thing`. */
+function isOwner(thing: Thing, left: Thing): boolean {
+  const isInner = left.kind === "zone" || left.kind === "station" || left.kind === "corner";
+  return isInner && thing.row === left.row && thing.kind === (left.of_part === true ? "part" : "board");
+}
+
 export function makeDesk(core: Core): Desk {
   const place = signal<PageName>("timber");
   const chosen = signal<Chosen | null>(null);
   const opened = signal<Opened | null>(null);
   const form = signal<Form | null>(null);
+  const attention = signal<Attention | null>(null);
   const notice = signal<Notice | null>(null);
   const spoken = signal("");
   const changes = signal(0);
@@ -201,6 +215,7 @@ export function makeDesk(core: Core): Desk {
     state,
     opened,
     form,
+    attention,
     notice,
     spoken,
     changes,
@@ -235,8 +250,13 @@ export function makeDesk(core: Core): Desk {
     },
     openForm(thing, field = null) {
       batch(() => {
+        const left = opened.value?.thing ?? null;
         opened.value = thing === null ? null : { thing, field };
         readForm();
+        // The way back leads to the row that one came from.
+        const isBack = left !== null && field === null && (thing === null || isOwner(thing, left));
+        if (isBack) attention.value = { to: "row", thing: left };
+        else if (thing !== null) attention.value = { to: "form", field, fresh: false };
       });
     },
     change,
@@ -246,6 +266,7 @@ export function makeDesk(core: Core): Desk {
       if (outcome?.done && outcome.thing !== null) {
         opened.value = { thing: outcome.thing, field: null };
         readForm();
+        attention.value = { to: "form", field: null, fresh: true };
       }
       return outcome;
     },

@@ -55,6 +55,9 @@ export function actionFor(event: KeyboardEvent, app: App): Action | null {
   return null;
 }
 
+/** Whether a key is a single letter, digit or sign, which a slip of the hand or of speech may press. */
+export const isLetter = (wanted: Key): boolean => wanted.key.length === 1 && wanted.ctrl !== true;
+
 const shown: Record<string, string> = {
   ArrowLeft: "←",
   ArrowRight: "→",

@@ -3,7 +3,7 @@
 import type { ComponentChildren } from "preact";
 
 import { actionOf } from "../state/actions";
-import { keyText } from "../state/keys";
+import { isLetter, keyText } from "../state/keys";
 import { useApp } from "./app-context";
 
 export function ActionButton({
@@ -26,14 +26,15 @@ export function ActionButton({
   const app = useApp();
   const action = actionOf(id);
   const label = action.label(app);
-  const first = action.keys[0];
+  // Keys that are switched off are not shown.
+  const first = action.keys.find((each) => app.letterKeys.value || !isLetter(each));
   const enabled = action.enabled(app);
   return (
     <button
       type="button"
       class={`button ${extra}`}
       data-action={id}
-      aria-label={shown !== undefined ? `${shown}. ${label}` : children === undefined ? undefined : label}
+      aria-label={shown === undefined ? (children === undefined ? undefined : label) : label.startsWith(shown) ? label : `${shown}. ${label}`}
       title={first === undefined ? label : `${label} (${keyText(first)})`}
       aria-disabled={!enabled}
       onClick={() => {

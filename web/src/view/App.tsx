@@ -8,6 +8,7 @@ import { actionFor, pageOrder } from "../state/keys";
 import type { App } from "../state/app";
 import { text } from "../text";
 import { AppContext } from "./app-context";
+import { attend, focusFloor, focusSheet, keepFocus } from "./focus";
 import { Dialogs } from "./dialogs/Dialogs";
 import { Floor, type FloorLink } from "./floor/Floor";
 import { Header } from "./Header";
@@ -71,6 +72,14 @@ export function Page({ app, link }: { app: App; link: { current: FloorLink | nul
     };
   }, []);
 
+  useLayoutEffect(keepFocus, []);
+
+  useSignalEffect(() => {
+    const wish = app.desk.attention.value;
+    // After the sheet has been drawn, which is a later turn than this one, and before the next key.
+    if (wish !== null) queueMicrotask(() => queueMicrotask(() => attend(wish)));
+  });
+
   useSignalEffect(() => {
     const page = document.getElementById("page");
     if (page !== null) page.dataset["place"] = app.desk.place.value;
@@ -83,6 +92,7 @@ export function Page({ app, link }: { app: App; link: { current: FloorLink | nul
 
   return (
     <AppContext.Provider value={app}>
+      <SkipLinks />
       <Header />
       <Floor link={link} />
       <Trestle link={link} />
@@ -93,6 +103,24 @@ export function Page({ app, link }: { app: App; link: { current: FloorLink | nul
       </div>
       {dropping.value && <div class="drop-here">{text.files.dropHere}</div>}
     </AppContext.Provider>
+  );
+}
+
+/** The first two stops of Tab: past the header, straight to the work. */
+function SkipLinks() {
+  const skip = (go: () => void) => (event: Event) => {
+    event.preventDefault();
+    go();
+  };
+  return (
+    <nav class="skip" aria-label={text.skip}>
+      <a href="#floor" onClick={skip(focusFloor)}>
+        {text.toFloor}
+      </a>
+      <a href="#sheet" onClick={skip(focusSheet)}>
+        {text.toSheet}
+      </a>
+    </nav>
   );
 }
 

@@ -4,7 +4,6 @@ import type { Form, Thing, ThingKind } from "../protocol/generated";
 import { text } from "../text";
 import { useApp } from "./app-context";
 import { FormView, keyOf } from "./FormView";
-import { Icon } from "./Icon";
 
 /** The form one comes back to: a zone's board, a corner's part; else the place's list. */
 function ownerOf(thing: Thing): Thing | null {
@@ -23,8 +22,7 @@ export function FormSheet({ form, focus }: { form: Form; focus: string | null })
   return (
     <section key={keyOf(thing)}>
       <button type="button" class="button quiet back" onClick={() => desk.openForm(owner)}>
-        <Icon name="back" />
-        <span>{ownerTitle}</span>
+        {text.back} {ownerTitle}
       </button>
       <div class="sheet-head">
         <h2>{form.title}</h2>
@@ -32,29 +30,27 @@ export function FormSheet({ form, focus }: { form: Form; focus: string | null })
           {canCopy && (
             <button
               type="button"
-              class="button quiet icon-only"
-              aria-label={`Add another like ${form.title}`}
-              title="Add another like it"
+              class="button quiet small"
+              aria-label={`${text.another} like ${form.title}`}
               onClick={() => {
                 const outcome = desk.change((session) => session.duplicate(thing));
                 if (outcome?.done && outcome.thing !== null) desk.openForm(outcome.thing);
               }}
             >
-              <Icon name="copy" />
+              {text.another}
             </button>
           )}
           {form.removable && (
             <button
               type="button"
-              class="button quiet icon-only"
-              aria-label={`Remove ${form.title}`}
-              title="Remove"
+              class="button quiet small"
+              aria-label={`${text.remove} ${form.title}`}
               onClick={() => {
                 const outcome = desk.change((session) => session.remove(thing));
                 if (outcome?.done) desk.openForm(owner);
               }}
             >
-              <Icon name="trash" />
+              {text.remove}
             </button>
           )}
         </div>

@@ -2,8 +2,8 @@
 
 import type { Field, Form, Table, Thing } from "../protocol/generated";
 import { useApp } from "./app-context";
+import { text } from "../text";
 import { FieldInput } from "./FieldInput";
-import { Icon } from "./Icon";
 
 function groupsOf(fields: readonly Field[]): { name: string; fields: Field[] }[] {
   const groups: { name: string; fields: Field[] }[] = [];
@@ -68,7 +68,7 @@ function FormTable({ table, owner, focus }: { table: Table; owner: Thing; focus:
         <ul class="rows">
           {table.rows.map((row) => (
             <li key={keyOf(row.thing)}>
-              <button type="button" class="row-open" onClick={() => desk.openForm(row.thing)}>
+              <button type="button" class="row-open" data-row={keyOf(row.thing)} onClick={() => desk.openForm(row.thing)}>
                 <b>{row.title}</b>
                 <span>
                   {row.cells
@@ -142,12 +142,11 @@ export function RemoveButton({ thing, title }: { thing: Thing; title: string }) 
   return (
     <button
       type="button"
-      class="button quiet icon-only"
+      class="button quiet small"
       aria-label={`Remove ${title}`}
-      title={`Remove ${title}`}
       onClick={() => desk.change((session) => session.remove(thing))}
     >
-      <Icon name="trash" />
+      {text.remove}
     </button>
   );
 }

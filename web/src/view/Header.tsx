@@ -9,8 +9,9 @@ import { pageOrder } from "../state/keys";
 import { text } from "../text";
 import { ActionButton } from "./ActionButton";
 import { useApp } from "./app-context";
-import { Icon, Mark } from "./Icon";
+import { Here, Mark } from "./Icon";
 import { KeepingMark } from "./KeepingMark";
+import { useOneStop } from "./one-stop";
 
 const places: readonly { readonly name: PageName; readonly key: string }[] = [
   { name: "timber", key: "1" },
@@ -20,16 +21,18 @@ const places: readonly { readonly name: PageName; readonly key: string }[] = [
 ];
 
 export function Header() {
-  const { desk } = useApp();
+  const { desk, letterKeys } = useApp();
   const state = desk.state.value;
+  const placesRow = useOneStop<HTMLElement>("[aria-current]");
+  const tools = useOneStop<HTMLDivElement>();
   return (
     <header class="top">
-      <div class="mark">
+      <h1 class="mark">
         <Mark />
         <span class="product">{text.product}</span>
-      </div>
+      </h1>
       <JobTitle />
-      <nav class="places" aria-label="Places">
+      <nav class="places" aria-label="Places" ref={placesRow}>
         {places.map(({ name, key }) => (
           <button
             key={name}
@@ -37,32 +40,23 @@ export function Header() {
             class="place"
             data-place={name}
             aria-current={desk.place.value === name ? "page" : undefined}
-            title={`${text.places[name]} (${key})`}
+            title={letterKeys.value ? `${text.places[name]} (${key})` : undefined}
             onClick={() => desk.goTo(name)}
           >
             <b>{text.places[name]}</b>
             <small>{state.tabs[name]}</small>
+            {desk.place.value === name && <Here />}
           </button>
         ))}
       </nav>
-      <div class="tools" role="group" aria-label="Always at hand">
-        <ActionButton id="undo" class="quiet icon-only">
-          <Icon name="undo" />
-        </ActionButton>
-        <ActionButton id="redo" class="quiet icon-only">
-          <Icon name="redo" />
-        </ActionButton>
+      <div class="tools" role="toolbar" aria-label="Always at hand" ref={tools}>
+        <ActionButton id="undo" class="quiet" shown="Undo" />
+        <ActionButton id="redo" class="quiet" shown="Redo" />
         <ActionButton id="units" class="quiet wide-only unit" shown={state.units} />
-        <ActionButton id="open" class="quiet wide-only">
-          <span>Open</span>
-        </ActionButton>
-        <ActionButton id="save" class="quiet wide-only">
-          <span>Save</span>
-        </ActionButton>
+        <ActionButton id="open" class="quiet wide-only" shown="Open" />
+        <ActionButton id="save" class="quiet wide-only" shown="Save" />
         <KeepingMark />
-        <ActionButton id="menu" class="quiet icon-only">
-          <Icon name="more" />
-        </ActionButton>
+        <ActionButton id="menu" class="quiet" shown="More" />
       </div>
     </header>
   );

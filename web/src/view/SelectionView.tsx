@@ -2,10 +2,10 @@
 
 import { ActionButton } from "./ActionButton";
 import { useApp } from "./app-context";
-import { Icon } from "./Icon";
+import { LayOn } from "./LayOn";
 
 export function SelectionView() {
-  const { desk, ticks } = useApp();
+  const { desk } = useApp();
   const state = desk.state.value;
   const selection = state.selection;
   if (selection === null) return null;
@@ -27,46 +27,15 @@ export function SelectionView() {
         <>
           {selection.placed && (
             <div class="part-buttons" role="group" aria-label="Move and turn">
-              <ActionButton id="turn-left" class="icon-only">
-                <Icon name="turn" />
-              </ActionButton>
-              <ActionButton id="turn-right" class="icon-only">
-                <Icon name="turnRight" />
-              </ActionButton>
-              <ActionButton id="turn-over" class="icon-only">
-                <Icon name="over" />
-              </ActionButton>
+              <ActionButton id="turn-left" shown="Turn left" />
+              <ActionButton id="turn-right" shown="Turn right" />
+              <ActionButton id="turn-over" />
               <ActionButton id="pin" class={selection.pinned ? "is-on" : ""} />
               <ActionButton id="to-trestle" />
               {!selection.sawn && <ActionButton id="saw-by-line" />}
             </div>
           )}
-          {state.boards.length > 0 && (
-            <label class="lay-on">
-              <span>{selection.placed ? "Lay it on another board" : "Lay it on a board"}</span>
-              <select
-                value=""
-                onKeyDown={(event) => event.stopPropagation()}
-                onChange={(event) => {
-                  const [id, copy] = JSON.parse(event.currentTarget.value) as [string, number];
-                  event.currentTarget.value = "";
-                  ticks.before({ part, to: { id, copy } }, () => desk.change((session) => session.lay_on(part.id, part.copy, id, copy)));
-                }}
-              >
-                <option value="" disabled>
-                  choose…
-                </option>
-                {state.boards.flatMap((board) =>
-                  Array.from({ length: Math.min(board.count, 50) }, (_, index) => (
-                    <option key={`${board.id} ${index}`} value={JSON.stringify([board.id, index + 1])}>
-                      {board.count > 1 ? `${board.id}, the ${index + 1}. of ${board.count}` : board.id}
-                      {board.name === "" ? "" : ` – ${board.name}`}
-                    </option>
-                  )),
-                )}
-              </select>
-            </label>
-          )}
+          <LayOn part={part} placed={selection.placed} />
         </>
       )}
       {selection.thing !== null && <ActionButton id="open-chosen" class="quiet small" />}

@@ -2,7 +2,7 @@
 // height can be pulled. It says what the open place has to say, or shows a form.
 
 import { useSignal } from "@preact/signals";
-import { useEffect, useRef } from "preact/hooks";
+import { useLayoutEffect, useRef } from "preact/hooks";
 
 import { useApp } from "./app-context";
 import { FirstSteps } from "./floor/Welcome";
@@ -27,14 +27,15 @@ export function Sheet() {
   const form = desk.form.value;
   const opened = desk.opened.value;
 
-  useEffect(() => {
+  // At once, and not after the focus has gone to a row farther down.
+  useLayoutEffect(() => {
     body.current?.scrollTo({ top: 0 });
   }, [place, form?.title]);
 
   const held = (next: number): number => Math.min(MOST, Math.max(LEAST, next));
 
   return (
-    <aside class="sheet" style={{ "--sheet-height": `${(height.value * 100).toFixed(1)}dvh` }} aria-label="Sheet">
+    <aside class="sheet" id="sheet" style={{ "--sheet-height": `${(height.value * 100).toFixed(1)}dvh` }} aria-label="Sheet">
       <div
         class="sheet-grip"
         role="separator"

@@ -31,6 +31,7 @@ export function SimpleRows({
               <button
                 type="button"
                 class="row-open"
+                data-row={keyOf(row.thing)}
                 onClick={() => {
                   onOpen?.();
                   desk.openForm(row.thing);

@@ -5,7 +5,7 @@ import type { ComponentChildren } from "preact";
 import { useLayoutEffect, useRef } from "preact/hooks";
 
 import { pageOrder } from "../../state/keys";
-import { Icon } from "../Icon";
+import { text } from "../../text";
 
 export function Dialog({
   heading,
@@ -52,8 +52,8 @@ export function Dialog({
       <div class="dialog-inner">
         <div class="sheet-head">
           <h2>{heading}</h2>
-          <button type="button" class="button quiet icon-only" aria-label="Close" onClick={close}>
-            <Icon name="cross" />
+          <button type="button" class="button quiet" onClick={close}>
+            {text.close}
           </button>
         </div>
         {children}

@@ -1,7 +1,7 @@
 // The list of keys, made from the list of actions.
 
 import { actions, groupNames, type Group } from "../../state/actions";
-import { keyText } from "../../state/keys";
+import { isLetter, keyText } from "../../state/keys";
 import { text } from "../../text";
 import { useApp } from "../app-context";
 import { Dialog } from "./Dialog";
@@ -10,6 +10,21 @@ export function KeysDialog({ close }: { close: () => void }) {
   const app = useApp();
   return (
     <Dialog heading={text.keys.heading} close={close} class="keys-dialog">
+      <div class="field field-flag">
+        <label>
+          <input
+            type="checkbox"
+            data-letter-keys="yes"
+            checked={app.letterKeys.value}
+            onChange={(event) => {
+              app.letterKeys.value = event.currentTarget.checked;
+              app.remember("letter-keys", app.letterKeys.value ? "on" : "off");
+            }}
+          />
+          <span>{text.keys.letters}</span>
+        </label>
+        <p class="hint">{text.keys.lettersHint}</p>
+      </div>
       <div class="key-lists">
         {(Object.keys(groupNames) as Group[]).map((group) => (
           <section key={group}>
@@ -21,7 +36,7 @@ export function KeysDialog({ close }: { close: () => void }) {
                   <div key={action.id}>
                     <dt>
                       {action.keys.map((wanted) => (
-                        <kbd key={keyText(wanted)}>{keyText(wanted)}</kbd>
+                        <kbd key={keyText(wanted)} class={!app.letterKeys.value && isLetter(wanted) ? "is-off" : ""}>{keyText(wanted)}</kbd>
                       ))}
                     </dt>
                     <dd>{action.label(app)}</dd>

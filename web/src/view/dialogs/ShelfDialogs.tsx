@@ -5,7 +5,6 @@ import { useSignal, useSignalEffect } from "@preact/signals";
 import type { KeptJob } from "../../state/shelf";
 import { text } from "../../text";
 import { useApp } from "../app-context";
-import { Icon } from "../Icon";
 import { Dialog } from "./Dialog";
 
 export function ShelfDialog({ close }: { close: () => void }) {
@@ -51,8 +50,8 @@ export function ShelfDialog({ close }: { close: () => void }) {
             {job.id !== app.keeper.jobId() && (
               <button
                 type="button"
-                class={`button quiet ${sure.value === job.id ? "danger" : "icon-only"}`}
-                aria-label={`Forget ${job.title}`}
+                class={`button quiet small ${sure.value === job.id ? "danger" : ""}`}
+                aria-label={`${sure.value === job.id ? "Forget for good:" : "Forget"} ${job.title === "" ? text.untitled : job.title}`}
                 onClick={() => {
                   if (sure.value !== job.id) {
                     sure.value = job.id;
@@ -62,7 +61,7 @@ export function ShelfDialog({ close }: { close: () => void }) {
                   void app.shelf.forget(job.id).then(() => (again.value += 1));
                 }}
               >
-                {sure.value === job.id ? <span>Forget for good</span> : <Icon name="trash" />}
+                {sure.value === job.id ? "Forget for good" : "Forget"}
               </button>
             )}
           </li>

@@ -9,6 +9,7 @@ import { onScreen, type ScreenPoint } from "../../gestures/points";
 import { fitted, revealing, zoomed, type Box, type Room, type Viewport } from "../../gestures/viewport";
 import { actionOf } from "../../state/actions";
 import type { FloorControls } from "../../state/app";
+import { text } from "../../text";
 import { ActionButton } from "../ActionButton";
 import { useApp } from "../app-context";
 import { Icon } from "../Icon";
@@ -306,6 +307,7 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
   return (
     <main
       class="floor"
+      id="floor"
       ref={frame}
       onPointerDown={(event) => {
         if (event.target instanceof Element && event.target.closest(".floor-controls, .welcome, .notice") !== null) return;
@@ -393,8 +395,8 @@ function FloorNotice() {
             {button.label}
           </button>
         ))}
-        <button type="button" class="button quiet icon-only" aria-label="Close this message" onClick={() => (desk.notice.value = null)}>
-          <Icon name="cross" />
+        <button type="button" class="button quiet" aria-label="Close this message" onClick={() => (desk.notice.value = null)}>
+          {text.close}
         </button>
       </div>
     </div>

@@ -58,6 +58,7 @@ function PartLine({ part }: { part: PartRow }) {
         <button
           type="button"
           class="row-open"
+          data-row={keyOf(part.thing)}
           onClick={() => {
             desk.choose({ kind: "part", of: { id: part.id, copy: 1 } });
             desk.openForm(part.thing);

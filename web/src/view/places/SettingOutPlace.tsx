@@ -4,7 +4,6 @@ import type { FindingRow, KeptRow, UnplacedRow } from "../../protocol/generated"
 import { text } from "../../text";
 import { ActionButton } from "../ActionButton";
 import { useApp } from "../app-context";
-import { Icon } from "../Icon";
 import { narrow } from "../window";
 import { ProblemList } from "../ProblemList";
 import { ProgressChart } from "../ProgressChart";
@@ -134,21 +133,21 @@ function Aims({ aims }: { aims: readonly string[] }) {
             <span class="aim-buttons">
               <button
                 type="button"
-                class="button quiet icon-only"
-                aria-label={`${aim}: matters more`}
+                class="button quiet small"
+                aria-label={`Up: ${aim} matters more`}
                 aria-disabled={index === 0}
                 onClick={() => index > 0 && desk.change((session) => session.move_aim(index, index - 1))}
               >
-                <Icon name="up" />
+                Up
               </button>
               <button
                 type="button"
-                class="button quiet icon-only"
-                aria-label={`${aim}: matters less`}
+                class="button quiet small"
+                aria-label={`Down: ${aim} matters less`}
                 aria-disabled={index === aims.length - 1}
                 onClick={() => index < aims.length - 1 && desk.change((session) => session.move_aim(index, index + 1))}
               >
-                <Icon name="down" />
+                Down
               </button>
             </span>
           </li>
@@ -170,7 +169,7 @@ function Kept({ rows }: { rows: readonly KeptRow[] }) {
               <button
                 type="button"
                 class="row-open"
-                aria-label={`Put the plan ${row.name} on the floor`}
+                title="Put this plan on the floor"
                 onClick={() => ticks.before("all", () => desk.change((session) => session.show_plan(row.name)))}
               >
                 <span class="row-words">
@@ -182,11 +181,11 @@ function Kept({ rows }: { rows: readonly KeptRow[] }) {
               </button>
               <button
                 type="button"
-                class="button quiet icon-only"
+                class="button quiet small"
                 aria-label={`Forget the plan ${row.name}`}
                 onClick={() => desk.change((session) => session.forget_plan(row.name))}
               >
-                <Icon name="trash" />
+                Forget
               </button>
             </li>
           ))}

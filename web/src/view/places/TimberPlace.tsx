@@ -60,6 +60,7 @@ function BoardLine({ board }: { board: BoardRow }) {
         <button
           type="button"
           class="row-open"
+          data-row={keyOf(board.thing)}
           onClick={() => {
             desk.choose({ kind: "board", of: { id: board.id, copy: 1 } });
             desk.openForm(board.thing);
