@@ -19,6 +19,7 @@ mod kerf;
 mod lie;
 mod live;
 mod matches;
+mod places;
 mod report;
 mod snap;
 mod stock;

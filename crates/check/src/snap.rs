@@ -62,7 +62,7 @@ impl Live {
 }
 
 /// What a dragged piece keeps its distance from.
-struct Around<'a> {
+pub(crate) struct Around<'a> {
     piece: &'a Piece,
     outline: &'a PreparedRegion,
     things: Vec<Thing<'a>>,
@@ -80,7 +80,7 @@ enum Thing<'a> {
 }
 
 impl<'a> Around<'a> {
-    fn new(
+    pub(crate) fn new(
         ground: &'a Ground<'_>,
         board: usize,
         laid: &'a Laid,
@@ -202,6 +202,35 @@ impl<'a> Around<'a> {
                 .all(|thing| self.room(thing, moved + *step) >= -2.0 * THERE)
         })
         .unwrap_or(Vector::ZERO)
+    }
+
+    /// The moves that begin with a given one and go on along an axis, either way, until the piece
+    /// is clear of everything; and from there to what it touches next.
+    pub(crate) fn slides(&self, start: Vector, axis: Vector) -> Vec<Vector> {
+        let mut slides = Vec::new();
+        for way in [axis, -axis] {
+            let mut far = 0.0;
+            for _ in 0..ROUNDS {
+                let moved = start + way * far;
+                let room = self
+                    .things
+                    .iter()
+                    .map(|thing| self.room(thing, moved))
+                    .fold(f64::INFINITY, f64::min);
+                if room >= -THERE {
+                    slides.push(moved);
+                    if far == 0.0 {
+                        slides.push(moved + self.to_contact(moved, axis));
+                    }
+                    break;
+                }
+                far -= room;
+                if far > self.reach {
+                    break;
+                }
+            }
+        }
+        slides
     }
 
     /// How far to go in a direction until a thing is touched; none if it is passed or out of

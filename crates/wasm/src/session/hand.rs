@@ -8,18 +8,18 @@ use heartside_check::Live;
 use heartside_drawing::{BoardOnFloor, held_part, held_transform};
 use heartside_geometry::{Point, Pose, math};
 use heartside_timber::blank::Blank;
-use heartside_timber::document::{BoardCopy, Cuts, Document, PartCopy, PartCut, Pin};
+use heartside_timber::document::{BoardCopy, Document, PartCopy, Pin};
 use heartside_timber::finding::{Finding, Severity};
-use heartside_timber::job::{Job, Part};
-use heartside_timber::plan::{Made, Plan, Unplaced, UnplacedReason, Way};
+use heartside_timber::job::{Board, Job, Part};
+use heartside_timber::plan::{Made, Placement, Plan, Unplaced, UnplacedReason};
 use heartside_timber::prepare::{Prepared, prepare};
 use heartside_timber::score::Score;
 
 use super::engine::{NotCut, find_cuts};
-use super::picture::{board_label, counted, listed};
+use super::picture::board_label;
 use super::state::{copy_of, finding_row};
 use super::{Change, Session};
-use crate::protocol::{CopyOf, Fragment, Held, Outcome, SawOffer};
+use crate::protocol::{CopyOf, Fragment, Held, Outcome};
 
 /// How near, in pixels of the screen, a part jumps to what it could touch.
 const SNAP_PIXELS: f64 = 14.0;
@@ -40,8 +40,22 @@ pub(super) struct Hand {
     drawn: Option<(f64, bool)>,
     /// Where it is held now.
     over: Option<(BoardCopy, Pose)>,
+    /// Places near there that would do as well, where it snapped: not every place where a part may
+    /// lie can be cut, and which can is asked only when it is dropped.
+    instead: Vec<Pose>,
     turn: f64,
     turned_over: bool,
+}
+
+/// Where a part lay before it was put on the trestle.
+#[derive(Debug, Clone)]
+pub(super) struct TakenOff {
+    board: BoardCopy,
+    pose: Pose,
+    /// What else lay on the board.
+    others: Vec<Placement>,
+    /// What the part and the board were like.
+    like: (Option<Part>, Option<Board>),
 }
 
 impl std::fmt::Debug for Hand {
@@ -118,6 +132,7 @@ impl Session {
             from,
             drawn: Some((turn, turned_over)),
             over,
+            instead: Vec::new(),
             turn,
             turned_over,
         });
@@ -188,6 +203,7 @@ impl Session {
             y: pose.y - dy,
             ..pose
         });
+        hand.instead.clear();
         let middle = middle_of(part, &pose);
         let mut held = Held {
             held: true,
@@ -207,7 +223,25 @@ impl Session {
 
     /// What the rules say of the part in the hand where it is held.
     fn judge_held(&self, hand: &mut Hand, place: &BoardOnFloor, pose: Pose, held: &mut Held) {
-        let found = hand.live.trial(&hand.part, &place.board, pose);
+        // Back home all is as it was: the plan's own order of cuts holds, which may ask for less
+        // room between parts than is asked while none is known.
+        let lies_there = |f: &(BoardCopy, Pose)| f.0 == place.board && same_pose(&f.1, &pose);
+        let lay_there = |lay: &TakenOff| {
+            lay.board == place.board
+                && same_pose(&lay.pose, &pose)
+                && self.is_as_left(&hand.part, lay)
+        };
+        let found = if hand.from.as_ref().is_some_and(lies_there) {
+            let judged = self.judged.iter().flat_map(|j| &j.findings);
+            judged
+                .filter(|f| f.parts.contains(&hand.part))
+                .cloned()
+                .collect()
+        } else if self.taken_off.get(&hand.part).is_some_and(lay_there) {
+            Vec::new()
+        } else {
+            hand.live.trial(&hand.part, &place.board, pose)
+        };
         held.fits = found.iter().all(|f| f.severity != Severity::Broken);
         held.sentence = self.sentence_for(&found, &place.board);
         held.findings = found
@@ -242,6 +276,7 @@ impl Session {
             ..Held::default()
         };
         hand.over = None;
+        hand.instead.clear();
         if let Some(place) = under(&hand.boards, at).cloned() {
             let middle = Point {
                 x: at.x - place.origin.x,
@@ -254,7 +289,18 @@ impl Session {
                 .filter(|p| *p > 0.0)
                 .map_or(SNAP_MM, |p| SNAP_PIXELS / p);
             let pose = if snap {
-                hand.live.snap(&hand.part, &place.board, raw, reach)
+                let lay = self
+                    .taken_off
+                    .get(&hand.part)
+                    .filter(|lay| lay.board == place.board && self.is_as_left(&hand.part, lay))
+                    .map(|lay| lay.pose);
+                let mut places = hand
+                    .live
+                    .places_near(&hand.part, &place.board, raw, reach, lay)
+                    .into_iter();
+                let first = places.next();
+                hand.instead = places.collect();
+                first.unwrap_or_else(|| hand.live.snap(&hand.part, &place.board, raw, reach))
             } else {
                 self.on_grid(raw)
             };
@@ -301,17 +347,34 @@ impl Session {
         let Some(hand) = self.hand.take() else {
             return Outcome::refused("there is no part in the hand");
         };
-        match hand.over {
+        match hand.over.clone() {
             Some((board, pose)) => {
                 let lay_there = |f: &(BoardCopy, Pose)| f.0 == board && same_pose(&f.1, &pose);
                 if hand.from.as_ref().is_some_and(lay_there) {
                     return Outcome::done();
                 }
+                let pose = self.one_that_can_be_cut(&hand, &board, pose);
                 self.lay_with(hand.live, &hand.part, &board, pose, "moving")
             }
             None if hand.from.is_none() => Outcome::done(),
             None => self.to_trestle(&hand.part.part, hand.part.copy),
         }
+    }
+
+    /// The first of the places that a snapped part may have meant whose board can be cut apart;
+    /// the one it is shown at where none can, or where the board could not be cut before.
+    fn one_that_can_be_cut(&self, hand: &Hand, board: &BoardCopy, shown: Pose) -> Pose {
+        let can_be_cut = |pose: Pose| {
+            let mut live = hand.live.clone();
+            live.put(&hand.part, board, pose);
+            let mut plan = live.plan();
+            plan.layouts.retain(|l| l.board == *board);
+            find_cuts(&self.job, &mut plan).is_empty()
+        };
+        std::iter::once(shown)
+            .chain(hand.instead.iter().copied())
+            .find(|pose| can_be_cut(*pose))
+            .unwrap_or(shown)
     }
 
     /// Puts the part in the hand back where it was.
@@ -441,8 +504,23 @@ impl Session {
             copy,
         };
         let name = self.copy_words(&of);
-        if self.place_of(&of).is_none() {
+        let Some((board, pose)) = self.place_of(&of) else {
             return Outcome::refused(format!("{name} is on the trestle already"));
+        };
+        let sound = self.judged.as_ref().is_some_and(|j| j.is_sound());
+        if sound {
+            let others = self.others_on(&board, &of);
+            let like = (
+                self.job.part(&of.part).cloned(),
+                self.job.board(&board.board).cloned(),
+            );
+            let lay = TakenOff {
+                board,
+                pose,
+                others,
+                like,
+            };
+            self.taken_off.insert(of.clone(), lay);
         }
         let mut live = self.checker.live(&self.plan_or_empty());
         live.take(&of);
@@ -452,7 +530,7 @@ impl Session {
         let change = self.by_hand();
         let label = format!("putting {name} on the trestle");
         self.commit_prepared(&label, after, change, Some(prepared));
-        self.told(lost, format!("{name} waits on the trestle"))
+        self.told(lost, None, format!("{name} waits on the trestle"))
     }
 
     /// Lays a part on a board, at the first place where every rule is kept.
@@ -481,53 +559,6 @@ impl Session {
         }
     }
 
-    /// Lets a part be sawn by line, and with it the board it lies on.
-    pub fn saw_by_line(&mut self, part: &str, copy: u32) -> Outcome {
-        self.put_down();
-        let of = PartCopy {
-            part: part.to_owned(),
-            copy,
-        };
-        let Some(row) = self.document.parts.iter().position(|p| p.id == part) else {
-            return Outcome::refused(NO_PART);
-        };
-        let name = self.copy_words(&of);
-        let mut after = self.document.clone();
-        after.parts[row].cut = PartCut::Sawn;
-        let board = self.place_of(&of).map(|(board, _)| board);
-        if let Some(board) = &board
-            && let Some(typed) = after.boards.iter_mut().find(|b| b.id == board.board)
-        {
-            if typed.cuts == Cuts::Straight {
-                typed.cuts = Cuts::Any;
-            }
-            if let Some(layout) = after
-                .plan
-                .iter_mut()
-                .flat_map(|p| &mut p.layouts)
-                .find(|l| l.board == *board)
-            {
-                layout.way = Way::Sawn;
-                layout.cuts = None;
-                layout.frame = Default::default();
-            }
-        }
-        self.work.prepared += 1;
-        let prepared = prepare(&after);
-        if let Some(plan) = &mut after.plan {
-            find_cuts(&prepared.job, plan);
-        }
-        // It changes what engines may do, but not where anything lies.
-        let change = self.by_hand();
-        let label = format!("sawing {name} by line");
-        self.commit_prepared(&label, after, change, Some(prepared));
-        let on = board.map(|b| format!(", and so is everything on {}", board_label(&self.job, &b)));
-        Outcome::done().saying(format!(
-            "{name} is sawn by line now{}",
-            on.unwrap_or_default()
-        ))
-    }
-
     /// Lays a part on a board: one undo step, pinned, with an order of cuts where there is one.
     fn lay(&mut self, part: &PartCopy, board: &BoardCopy, pose: Pose, verb: &str) -> Outcome {
         let live = self.checker.live(&self.plan_or_empty());
@@ -550,13 +581,8 @@ impl Session {
         let change = self.by_hand();
         let name = self.copy_words(part);
         self.commit_prepared(&format!("{verb} {name}"), after, change, Some(prepared));
-        self.told(
-            lost,
-            format!(
-                "{name} lies on {} and stays there",
-                board_label(&self.job, board)
-            ),
-        )
+        let label = board_label(&self.job, board);
+        self.told(lost, Some(part), format!("{name} lies on {label}, pinned"))
     }
 
     /// Makes a plan changed by hand the one on the floor; tells boards that cannot be cut.
@@ -575,48 +601,8 @@ impl Session {
         (lost, prepared)
     }
 
-    /// What became of a plan changed by hand, with a way out where it cannot be cut.
-    fn told(&self, lost: Vec<NotCut>, sentence: String) -> Outcome {
-        let broken = self
-            .judged
-            .as_ref()
-            .map_or(0, |j| j.count(Severity::Broken));
-        let mut outcome = Outcome::done();
-        let mut said = vec![sentence];
-        if broken > 0 {
-            said.push(counted(
-                broken,
-                "thing is wrong now",
-                "things are wrong now",
-            ));
-        }
-        for not_cut in lost {
-            let label = board_label(&self.job, &not_cut.board);
-            if not_cut.parts.is_empty() {
-                said.push(format!(
-                    "no order of straight cuts was found for {label} in the time there is"
-                ));
-                continue;
-            }
-            let names: Vec<String> = not_cut.parts.iter().map(|p| self.copy_words(p)).collect();
-            said.push(format!(
-                "no straight cut can separate {} on {label}",
-                listed(&names)
-            ));
-            for part in not_cut.parts {
-                let offer = SawOffer {
-                    part: copy_of(&part),
-                    label: format!("Saw {} by line", self.copy_words(&part)),
-                };
-                outcome.inseparable.push(copy_of(&part));
-                outcome.offers.push(offer);
-            }
-        }
-        outcome.saying(said.join("; "))
-    }
-
     /// A plan that was made for the job as it is goes along with a change by hand.
-    fn by_hand(&self) -> Change {
+    pub(super) fn by_hand(&self) -> Change {
         if self.is_stale() {
             Change::Job
         } else {
@@ -634,6 +620,35 @@ impl Session {
         self.checker.renewed(&job).live(plan)
     }
 
+    /// Everything else that lies on a board.
+    fn others_on(&self, board: &BoardCopy, but: &PartCopy) -> Vec<Placement> {
+        let layout = self
+            .document
+            .plan
+            .as_ref()
+            .and_then(|p| p.layout(&board.board, board.copy));
+        let placements = layout.iter().flat_map(|l| &l.placements);
+        placements
+            .filter(|p| p.part_copy() != *but)
+            .cloned()
+            .collect()
+    }
+
+    /// Nothing on the board has changed since the part was taken off.
+    fn is_as_left(&self, part: &PartCopy, lay: &TakenOff) -> bool {
+        if lay.like.0.as_ref() != self.job.part(&part.part)
+            || lay.like.1.as_ref() != self.job.board(&lay.board.board)
+        {
+            return false;
+        }
+        let layout = self
+            .document
+            .plan
+            .as_ref()
+            .and_then(|p| p.layout(&lay.board.board, lay.board.copy));
+        layout.map_or(&[][..], |l| &l.placements) == lay.others.as_slice()
+    }
+
     pub(super) fn known_copy(&self, of: &PartCopy) -> Option<&Part> {
         self.job
             .part(&of.part)
@@ -647,7 +662,7 @@ impl Session {
         )
     }
 
-    fn place_of(&self, of: &PartCopy) -> Option<(BoardCopy, Pose)> {
+    pub(super) fn place_of(&self, of: &PartCopy) -> Option<(BoardCopy, Pose)> {
         let plan = self.document.plan.as_ref()?;
         let (layout, place) = plan.find(&of.part, of.copy)?;
         let layout = &plan.layouts[layout];
@@ -737,7 +752,7 @@ fn under(boards: &[BoardOnFloor], at: Point) -> Option<&BoardOnFloor> {
 fn first_fit(
     live: &Live,
     part: &Part,
-    wood: &heartside_timber::job::Board,
+    wood: &Board,
     of: &PartCopy,
     on: &BoardCopy,
 ) -> Option<Pose> {

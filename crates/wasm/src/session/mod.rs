@@ -14,7 +14,10 @@
 //! | `paper` | drawings and sheets |
 
 mod bench;
+mod by_line;
 mod difference;
+#[cfg(test)]
+mod drop_tests;
 mod editing;
 mod engine;
 mod floor;
@@ -93,6 +96,8 @@ pub struct Session {
     /// Counts every change that a plan depends on, also by undo: plans for an older one are dropped.
     epoch: u32,
     hand: Option<hand::Hand>,
+    /// Where parts lay that were put on the trestle: brought back near there, they lie there again.
+    taken_off: std::collections::BTreeMap<heartside_timber::document::PartCopy, hand::TakenOff>,
     set_out: Option<setting_out::SetOut>,
     progress: Vec<ProgressPoint>,
     sent: floor::Sent,
@@ -129,6 +134,7 @@ impl Session {
             bound: None,
             epoch: 1,
             hand: None,
+            taken_off: Default::default(),
             set_out: None,
             progress: Vec::new(),
             sent: floor::Sent::default(),
