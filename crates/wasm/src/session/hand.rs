@@ -309,7 +309,7 @@ impl Session {
             (held.x, held.y) = (place.origin.x + middle.x, place.origin.y - middle.y);
             self.judge_held(hand, &place, pose, &mut held);
         } else {
-            held.sentence = "over the floor: dropped here it goes to the trestle".to_owned();
+            held.sentence = "on no board: let go here it waits on the trestle".to_owned();
         }
         if hand.drawn != Some((turn, turned_over)) {
             held.fragment = self.held_fragment(&hand.part, turn, turned_over);
@@ -327,10 +327,15 @@ impl Session {
             .iter()
             .filter(|f| f.severity == Severity::Broken)
             .collect();
+        // Beside the hand there is room for a line or two: the amounts stand in the findings.
+        let short = |f: &Finding| {
+            let words = f.message.split(": ").next().unwrap_or(&f.message);
+            words.trim_end_matches('.').to_owned()
+        };
         match broken.as_slice() {
             [] => format!("fits on {}", board_label(&self.job, board)),
-            [one] => one.message.clone(),
-            [first, rest @ ..] => format!("{} ({} more)", first.message, rest.len()),
+            [one] => short(one),
+            [first, rest @ ..] => format!("{}, and {} more", short(first), rest.len()),
         }
     }
 

@@ -74,6 +74,7 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
   const gesture = useRef<GestureState>(idle);
   const holdTimer = useRef<ReturnType<typeof setTimeout> | null>(null);
   const spaceHeld = useRef(false);
+  const touching = useRef(false);
   const view = useSignal<Viewport>({ scale: 0.4, x: 90, y: 60 });
   const size = useSignal({ width: 800, height: 500 });
   const handSignal = useSignal<Hand | null>(null);
@@ -121,6 +122,7 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
     const middleButton = event.pointerType === "mouse" && event.button === 1;
     if (event.pointerType === "mouse" && event.button !== 0 && !middleButton) return;
     if (middleButton) event.preventDefault();
+    touching.current = event.pointerType === "touch";
     feed({
       type: "press",
       pointer: event.pointerId,
@@ -305,6 +307,7 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
   const near = useComputed(() => handSignal.value?.inHand.value ?? keysSignal.value?.inHand.value ?? null);
 
   return (
+    <>
     <main
       class="floor"
       id="floor"
@@ -327,22 +330,13 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
     >
       <svg class="picture" ref={picture} role="group" aria-label="The floor" focusable="false">
         <g class="world hs" ref={worldRef} />
-        <g class="held hs" ref={heldRef} />
         <TurnHandle view={view} painted={painted} painter={painter} />
       </svg>
       <Ruler view={view} size={size} />
-      {near.value !== null && near.value.words.length > 0 && (
-        <div
-          class={`near ${near.value.fits ? "near-fits" : "near-wrong"}`}
-          style={{
-            left: `${Math.min(near.value.at.x + 22, Math.max(12, size.value.width - 292))}px`,
-            top: `${Math.max(RULER_HEIGHT + 6, Math.min(near.value.at.y + 26, size.value.height - 96))}px`,
-          }}
-        >
-          {near.value.words.map((word) => (
-            <p key={word}>{word}</p>
-          ))}
-        </div>
+      {near.value !== null && near.value.words !== "" && (
+        <p class={`near ${near.value.fits ? "near-fits" : "near-wrong"}`} style={besideHand(near.value.at, size.value, touching.current)}>
+          {near.value.words}
+        </p>
       )}
       <div class="floor-controls" role="group" aria-label="How close you look">
         <ActionButton id="closer" class="round">
@@ -358,7 +352,31 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
       <Welcome />
       <FloorNotice />
     </main>
+    {/* What is in the hand lies over everything: the trestle, from which it comes, and the sheet too. */}
+    <svg class="in-hand" aria-hidden="true">
+      <g class="held hs" ref={heldRef} />
+    </svg>
+    </>
   );
+}
+
+/** Widest that the words beside the hand may be, and the height of two lines of them. */
+const NEAR = { width: 300, height: 58 };
+
+/** Where the words about what is in the hand stand: right below a mouse, above a finger or beside it, never under. */
+function besideHand(
+  at: { x: number; y: number },
+  floor: { width: number; height: number },
+  touch: boolean,
+): { left: string; top: string; maxWidth: string } {
+  const width = Math.min(NEAR.width, floor.width - 24);
+  const within = (value: number, most: number): number => Math.max(12, Math.min(value, most));
+  const highest = RULER_HEIGHT + 6;
+  let left = touch ? within(at.x - width / 2, floor.width - width - 12) : within(at.x + 22, floor.width - width - 12);
+  let top = touch ? at.y - NEAR.height - 48 : Math.min(at.y + 26, floor.height - NEAR.height - 16);
+  if (touch && top < highest) left = at.x > floor.width / 2 ? within(at.x - width - 56, floor.width) : within(at.x + 56, floor.width - 90);
+  top = Math.max(highest, top);
+  return { left: `${left}px`, top: `${top}px`, maxWidth: `${Math.min(width, floor.width - left - 12)}px` };
 }
 
 /** Long enough to read two lines twice. */

@@ -16,7 +16,7 @@ import type { FloorPainter } from "./painter";
 /** What is shown beside the pointer while something is in the hand. */
 export interface InHand {
   readonly at: ScreenPoint;
-  readonly words: readonly string[];
+  readonly words: string;
   readonly fits: boolean;
   readonly snapped: boolean;
 }
@@ -80,10 +80,9 @@ export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter |
     // Over the bare floor nothing is wrong yet.
     const wrong = held.board !== null && !held.fits;
     carried.element?.classList.toggle("in-hand-wrong", wrong);
-    const words = held.findings.filter((finding) => finding.severity === "broken").map((finding) => finding.message);
     inHand.value = {
       at: carried.at,
-      words: words.length > 0 ? words.slice(0, 3) : held.sentence === "" ? [] : [held.sentence],
+      words: held.sentence,
       fits: !wrong,
       snapped: held.snapped,
     };
@@ -147,8 +146,10 @@ export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter |
       over: null,
     };
     desk.notice.value = null;
+    // The frame may have moved since the picture was last put in its place.
+    painter()?.look(view.value);
+    show(held);
     if (fromTrestle) drag();
-    else show(held);
     return true;
   }
 

@@ -61,11 +61,10 @@ export function makeHeldKeys(desk: Desk, painter: () => FloorPainter | null, vie
   function show(now: Moving, held: Held): void {
     now.element?.setAttribute("transform", held.transform);
     now.element?.classList.toggle("in-hand-wrong", !held.fits);
-    const words = held.findings.filter((finding) => finding.severity === "broken").map((finding) => finding.message);
     const { x, y, scale } = view.value;
     inHand.value = {
       at: onScreen(x + held.x * scale, y + held.y * scale),
-      words: words.length > 0 ? words.slice(0, 3) : held.sentence === "" ? [] : [held.sentence],
+      words: held.sentence,
       fits: held.fits,
       snapped: false,
     };

@@ -127,7 +127,9 @@ export function makePainter(world: SVGGElement, held: SVGGElement): FloorPainter
     look(view) {
       const transform = `translate(${view.x} ${view.y}) scale(${view.scale})`;
       world.setAttribute("transform", transform);
-      held.setAttribute("transform", transform);
+      // It lies in a layer over the whole window, the picture in the floor's frame.
+      const frame = world.ownerSVGElement?.getBoundingClientRect();
+      held.setAttribute("transform", `translate(${frame?.left ?? 0} ${frame?.top ?? 0}) ${transform}`);
     },
     bounds: () => bounds,
     boardBox: (board) =>
