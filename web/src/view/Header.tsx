@@ -106,7 +106,7 @@ function JobTitle() {
   }
   return (
     <button type="button" class="job-title" title="Rename the job" onClick={() => (editing.value = true)}>
-      {title === "" ? text.untitled : title}
+      <span>{title === "" ? text.untitled : title}</span>
     </button>
   );
 }

@@ -19,7 +19,7 @@ export function Icon({ name }: { name: IconName }) {
 /** The mark: growth rings above the bench. */
 export function Mark() {
   return (
-    <svg class="mark-sign" viewBox="0 0 30 30" width="30" height="30" aria-hidden="true" focusable="false">
+    <svg class="mark-sign" viewBox="0 0 30 30" aria-hidden="true" focusable="false">
       <path d="M3 22h24" />
       <path d="M12.5 22a2.5 2.5 0 0 1 5 0M9 22a6 6 0 0 1 12 0M5.5 22a9.5 9.5 0 0 1 19 0" />
     </svg>

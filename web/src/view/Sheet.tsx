@@ -35,7 +35,7 @@ export function Sheet() {
   const held = (next: number): number => Math.min(MOST, Math.max(LEAST, next));
 
   return (
-    <aside class="sheet" id="sheet" style={{ "--sheet-height": `${(height.value * 100).toFixed(1)}dvh` }} aria-label="Sheet">
+    <aside class="sheet" id="sheet" style={{ "--sheet-height": `calc(${height.value.toFixed(3)} * var(--page-height))` }} aria-label="Sheet">
       <div
         class="sheet-grip"
         role="separator"
