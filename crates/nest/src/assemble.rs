@@ -1,6 +1,6 @@
 //! A whole plan from the engines' layouts: claims filled in, the rest listed with reasons.
 
-use heartside_geometry::Arrange;
+use heartside_geometry::{Arrange, map_of};
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Bound, Layout, Made, Plan, Unplaced, UnplacedReason};
 use heartside_timber::score::Score;
@@ -47,10 +47,16 @@ pub(crate) fn unplaced(
     reasons: &Reasons,
     was_tried: bool,
 ) -> Vec<Unplaced> {
+    let places = map_of(
+        job.parts
+            .iter()
+            .enumerate()
+            .map(|(k, p)| (p.id.as_str(), k)),
+    );
     let mut placed: Vec<Vec<u32>> = vec![Vec::new(); job.parts.len()];
     for placement in plan.layouts.iter().flat_map(|l| &l.placements) {
-        if let Some(part) = job.part_index(&placement.part) {
-            placed[part].push(placement.copy);
+        if let Some(part) = places.get(placement.part.as_str()) {
+            placed[*part].push(placement.copy);
         }
     }
     let mut list = Vec::new();

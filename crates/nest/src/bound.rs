@@ -18,8 +18,10 @@
 //!
 //! **Values.** The continuous knapsack of values over areas, a ceiling.
 
-use heartside_geometry::Arrange;
 use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use heartside_geometry::Arrange;
 
 use heartside_geometry::Bounds;
 use heartside_timber::blank::Blank;
@@ -197,6 +199,26 @@ fn defect_area(board: &Board) -> f64 {
     area
 }
 
+/// For each part the boards that could hold it; parts that ask the same have one answer.
+fn eligible(job: &Job, stock: &[Stock]) -> Vec<Rc<[bool]>> {
+    let mut known: Vec<(&Part, Rc<[bool]>)> = Vec::new();
+    let asks_alike = |a: &Part, b: &Part| {
+        a.thickness == b.thickness && a.allowances == b.allowances && a.species == b.species
+    };
+    job.parts
+        .iter()
+        .map(|part| {
+            let like = known.iter().find(|(other, _)| asks_alike(other, part));
+            if let Some((_, boards)) = like {
+                return Rc::clone(boards);
+            }
+            let boards: Rc<[bool]> = boards_for(job, stock, part).into();
+            known.push((part, Rc::clone(&boards)));
+            boards
+        })
+        .collect()
+}
+
 /// Boards that could hold the part, as far as species, thickness and use say.
 fn boards_for(job: &Job, stock: &[Stock], part: &Part) -> Vec<bool> {
     stock
@@ -231,11 +253,7 @@ fn cost_floor(job: &Job, reasons: &Reasons) -> f64 {
     let parts: Vec<usize> = (0..job.parts.len())
         .filter(|p| reasons.could_be_placed(*p))
         .collect();
-    let eligible: Vec<Vec<bool>> = job
-        .parts
-        .iter()
-        .map(|p| boards_for(job, &stock, p))
-        .collect();
+    let eligible = eligible(job, &stock);
     // Parts that the same boards could hold have one floor.
     let mut known: BTreeMap<&[bool], f64> = BTreeMap::new();
     let mut floors: Vec<(f64, usize)> = parts
@@ -247,7 +265,7 @@ fn cost_floor(job: &Job, reasons: &Reasons) -> f64 {
             let inside = |q: &usize| {
                 eligible[*q]
                     .iter()
-                    .zip(&eligible[*p])
+                    .zip(eligible[*p].iter())
                     .all(|(a, b)| !*a || *b)
             };
             let among: Vec<usize> = parts.iter().copied().filter(inside).collect();
@@ -260,11 +278,14 @@ fn cost_floor(job: &Job, reasons: &Reasons) -> f64 {
     let mut used = vec![false; stock.len()];
     let mut total = 0.0;
     for (floor, part) in floors {
-        let apart = used.iter().zip(&eligible[part]).all(|(u, e)| !(*u && *e));
+        let apart = used
+            .iter()
+            .zip(eligible[part].iter())
+            .all(|(u, e)| !(*u && *e));
         if apart && floor > 0.0 {
             total += floor;
             used.iter_mut()
-                .zip(&eligible[part])
+                .zip(eligible[part].iter())
                 .for_each(|(u, e)| *u |= *e);
         }
     }

@@ -4,6 +4,7 @@
 //! sizes are compared at the start, which says what certainly cannot be; empty boards are tried one
 //! part at a time while the search runs, and only for parts that it leaves out.
 
+use heartside_geometry::set_of;
 use heartside_timber::document::{Cuts, PartCut};
 use heartside_timber::job::{Job, Tool};
 use heartside_timber::misfit::{Hull, Misfit, certain_misfit};
@@ -163,10 +164,14 @@ impl Reasons {
 
     /// Remembers that what lies on these boards can be placed.
     pub(crate) fn learn_from(&mut self, job: &Job, layouts: &[Layout]) {
-        for placement in layouts.iter().flat_map(|l| &l.placements) {
-            if let Some(part) = job.part_index(&placement.part)
-                && !self.was_placed[part]
-            {
+        let placed = set_of(
+            layouts
+                .iter()
+                .flat_map(|l| &l.placements)
+                .map(|p| p.part.as_str()),
+        );
+        for (part, wanted) in job.parts.iter().enumerate() {
+            if !self.was_placed[part] && placed.contains(wanted.id.as_str()) {
                 let knew = self.could_be_placed(part);
                 self.was_placed[part] = true;
                 self.knows_more |= !knew;

@@ -8,6 +8,7 @@ use heartside_timber::score::Score;
 use crate::assemble::{unplaced, whole_plan};
 use crate::bound::{bound_with, costs_least, is_met};
 use crate::course::{Course, courses};
+use crate::engine::usable_stock;
 use crate::fit;
 use crate::last_look::LastLook;
 use crate::reasons::Reasons;
@@ -28,7 +29,8 @@ const LOOK_AT_LAST: u64 = 1_000;
 /// with every step, and the first one is not to wait.
 const HANDIER_EVERY: u64 = 250;
 
-/// Reasons are worked out from this step on, where there is no plan by then.
+/// Reasons are worked out from this step on, where there is no plan by then; later where a first
+/// plan alone takes longer.
 const EXPLAIN_FROM: u64 = 100;
 
 /// How boards that may be cut either way are cut.
@@ -113,6 +115,9 @@ pub struct Search {
     /// The course whose turn it is, and how many steps are left of its turn.
     turn: (usize, u64),
     steps: u64,
+    /// By this step an engine that goes on without a break has its first plan: a step lays a blank or
+    /// gives a board or a blank up.
+    first_plan_by: u64,
     best: Plan,
     score: Score,
     /// The best plan as it is handed out, its cuts made handier, and its score. The engines go on
@@ -148,6 +153,7 @@ impl Search {
         let layouts = courses.first().map_or_else(Vec::new, |c| c.layouts());
         let best = whole_plan(&job, layouts, &reasons, &bound, made(settings, 0));
         let score = Score::of(&job, &best);
+        let first_plan_by = 2 * (job.piece_count() + usable_stock(&job, |_| true).len() as u64);
         let mut search = Search {
             job,
             settings,
@@ -158,6 +164,7 @@ impl Search {
             look_is_due: true,
             turn: (0, 0),
             steps: 0,
+            first_plan_by,
             shown: (best.clone(), score.clone()),
             best,
             score,
@@ -243,7 +250,8 @@ impl Search {
     /// Asks about the next part that the best plan leaves out and that was not asked about, once the
     /// engines have had their first turn: one part a step, so that no step takes long.
     fn explain(&mut self) {
-        if self.best.layouts.is_empty() && self.steps < EXPLAIN_FROM && !self.courses_are_done() {
+        let waits = self.best.layouts.is_empty() && !self.courses_are_done();
+        if waits && self.steps < EXPLAIN_FROM.max(self.first_plan_by) {
             return;
         }
         let Some(part) = self.owes_reason() else {

@@ -105,14 +105,18 @@ fn missing_by_priority(job: &Job, plan: &Plan) -> Vec<f64> {
     priorities.arrange();
     priorities.dedup();
     let mut missing = vec![0.0; priorities.len()];
+    let mut placed: Vec<&str> = plan
+        .layouts
+        .iter()
+        .flat_map(|layout| &layout.placements)
+        .map(|p| p.part.as_str())
+        .collect();
+    placed.arrange();
     for part in &job.parts {
-        let placed: usize = plan
-            .layouts
-            .iter()
-            .map(|l| l.placements.iter().filter(|p| p.part == part.id).count())
-            .sum();
+        let first = placed.partition_point(|id| *id < part.id.as_str());
+        let copies = placed[first..].partition_point(|id| *id == part.id.as_str());
         if let Ok(place) = priorities.binary_search(&part.priority) {
-            missing[place] += (f64::from(part.count) - placed as f64).max(0.0);
+            missing[place] += (f64::from(part.count) - copies as f64).max(0.0);
         }
     }
     missing

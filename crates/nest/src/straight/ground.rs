@@ -1,5 +1,7 @@
 //! A board seen in the frame of its straight cuts: wood, obstacles, true edges, and how each part may lie.
 
+use std::sync::Arc;
+
 use heartside_geometry::Arrange;
 use heartside_geometry::{
     Bounds, Convex, Point, Pose, Ring, Tolerance, Transform, convex_pieces, math, outside_pieces,
@@ -7,7 +9,7 @@ use heartside_geometry::{
 use heartside_timber::blank::twist_over;
 use heartside_timber::document::{Stops, ZoneKind};
 use heartside_timber::grain::{CELL, difference};
-use heartside_timber::job::{Board, GrainRule, Job, Part, PartCut};
+use heartside_timber::job::{Board, GrainRule, Job, Part, PartCut, Warp};
 use heartside_timber::plan::{Frame, Placed};
 
 use super::obstacle::Piece;
@@ -38,12 +40,13 @@ pub(crate) struct Ground {
     pub(crate) classes: Vec<Class>,
     /// What an offcut worth keeping is clear of: a place in the list of classes.
     pub(crate) offcut_class: usize,
-    /// For each part of the job, the ways it may lie.
-    pub(crate) fits: Vec<Vec<Fit>>,
+    /// For each part of the job, the ways it may lie; boards on which they are the same share them.
+    pub(crate) fits: Vec<Arc<[Fit]>>,
     /// Sawn parts that may share a rectangle, each in one way to lie.
     pub(crate) pairs: Vec<Pair>,
-    /// For each part of the job that is sawn, all ways it may lie, by quarters of a turn against the frame.
-    sawn_lies: Vec<Vec<(u32, Fit)>>,
+    /// For each part that is sawn, by its place in the job, all ways it may lie, by quarters of a turn
+    /// against the frame.
+    sawn_lies: Vec<(usize, Vec<(u32, Fit)>)>,
     /// Rounding below which two lines in the frame are the same, well under what the checker forgives.
     pub(crate) noise: f64,
     /// What a leaf may exceed its blank by, so that placements can lie on the grid.
@@ -124,6 +127,18 @@ impl Fit {
     }
 }
 
+/// A way to lie that a board allows, whatever the size of the blank.
+#[derive(Debug, Clone, Copy)]
+struct Lie {
+    /// Quarters of a turn against the frame.
+    quarter: u32,
+    /// Turn of the placement, in the board.
+    turn: f64,
+    turned_over: bool,
+    /// The obstacles.
+    class: usize,
+}
+
 /// A zone's pieces with its margin, without one, and with the kerf of a cut or of a sawn line besides: ranges in the list of pieces.
 #[derive(Debug, Clone)]
 struct ZonePieces {
@@ -136,7 +151,8 @@ struct ZonePieces {
 impl Ground {
     /// The board in the frame turned by `angle` about the board's own origin.
     ///
-    /// O(parts x zones) and the cutting of outline and zones into convex pieces.
+    /// O(parts + kinds of demands x zones) and the cutting of outline and zones into convex pieces;
+    /// O(parts x zones) on a board whose warp was measured.
     pub(crate) fn new(job: &Job, board_index: usize, angle: f64) -> Ground {
         Ground::for_parts(job, board_index, angle, &|_| true)
     }
@@ -218,24 +234,57 @@ impl Ground {
             blank,
             ..Class::default()
         });
+        // Parts that ask the same of a board lie the same ways on it, each with its own size.
+        let is_by_size = matches!(board.warp, Warp::Measured { .. });
+        let mut known: Vec<(&Part, Vec<Lie>)> = Vec::new();
+        let none: Arc<[Fit]> = Arc::new([]);
         for (index, part) in job.parts.iter().enumerate() {
-            let mut lies = Vec::new();
-            if wanted(index) {
-                lies = ground.lies_of(job, board, part, outside, &zones, &to_frame);
+            if !wanted(index) {
+                ground.fits.push(Arc::clone(&none));
+                continue;
             }
+            let place = known
+                .iter()
+                .position(|(other, _)| !is_by_size && asks_alike(other, part));
+            let place = match place {
+                Some(place) => place,
+                None => {
+                    let lies = ground.lies_of(job, board, part, outside, &zones, &to_frame);
+                    if is_by_size {
+                        known.clear();
+                    }
+                    known.push((part, lies));
+                    known.len() - 1
+                }
+            };
+            let lies: Vec<(u32, Fit)> = (known[place].1.iter())
+                .map(|lie| (lie.quarter, ground.fit_of(part, lie)))
+                .collect();
             let mut fits: Vec<Fit> = Vec::new();
             for (_, fit) in &lies {
                 if !fits.iter().any(|f| f.same_room(fit, noise)) {
                     fits.push(*fit);
                 }
             }
-            ground.fits.push(fits);
-            if part.cut == PartCut::Straight {
-                lies.clear();
+            ground.fits.push(match fits.is_empty() {
+                true => Arc::clone(&none),
+                false => fits.into(),
+            });
+            if part.cut == PartCut::Sawn {
+                ground.sawn_lies.push((index, lies));
             }
-            ground.sawn_lies.push(lies);
         }
         ground
+    }
+
+    /// Shares the ways to lie with another board's where they are the same: with thousands of kinds of
+    /// parts on hundreds of boards they would take gigabytes.
+    pub(crate) fn share_with(&mut self, other: &Ground) {
+        for (own, theirs) in self.fits.iter_mut().zip(&other.fits) {
+            if own == theirs {
+                own.clone_from(theirs);
+            }
+        }
     }
 
     /// What lies outside the outline and what is trimmed off it; the number of pieces.
@@ -357,6 +406,12 @@ impl Ground {
         list
     }
 
+    /// A part's blank lying one way.
+    fn fit_of(&self, part: &Part, lie: &Lie) -> Fit {
+        let relative = 90.0 * f64::from(lie.quarter);
+        self.fit(part, relative, lie.turn, lie.turned_over, lie.class)
+    }
+
     /// Every way a part may lie, by quarters of a turn against the frame.
     fn lies_of(
         &mut self,
@@ -366,7 +421,7 @@ impl Ground {
         outside: usize,
         zones: &[ZonePieces],
         to_frame: &Transform,
-    ) -> Vec<(u32, Fit)> {
+    ) -> Vec<Lie> {
         let mut lies = Vec::new();
         if !fit::is_usable(board)
             || !fit::species_fits(board, part)
@@ -425,9 +480,12 @@ impl Ground {
                     self.add_wild_grain(board, axis, tolerance, to_frame);
                     class.blank.extend(from..self.pieces.len());
                 }
-                let class = self.class_like(class);
-                let fit = self.fit(part, relative, turn, *turned_over, class);
-                lies.push((quarter, fit));
+                lies.push(Lie {
+                    quarter,
+                    turn,
+                    turned_over: *turned_over,
+                    class: self.class_like(class),
+                });
             }
         }
         lies
@@ -653,7 +711,8 @@ impl Ground {
 
     /// A sawn part's way to lie, turned by quarters against the frame; none where it may not.
     pub(super) fn sawn_lie(&self, part: usize, quarters: u32, turned_over: bool) -> Option<Fit> {
-        let mut lies = self.sawn_lies.get(part)?.iter();
+        let place = self.sawn_lies.binary_search_by_key(&part, |(of, _)| *of);
+        let mut lies = self.sawn_lies[place.ok()?].1.iter();
         lies.find(|(q, fit)| *q == quarters && fit.turned_over == turned_over)
             .map(|(_, fit)| *fit)
     }
@@ -718,6 +777,18 @@ impl Ground {
             },
         ))
     }
+}
+
+/// True where two parts ask the same of a board, their sizes apart.
+fn asks_alike(one: &Part, other: &Part) -> bool {
+    one.cut == other.cut
+        && one.thickness == other.thickness
+        && one.faces == other.faces
+        && one.may_turn_over == other.may_turn_over
+        && one.fixing_ok == other.fixing_ok
+        && one.allowances == other.allowances
+        && one.grain == other.grain
+        && one.species == other.species
 }
 
 /// The turn as the part lists it, where it lists turns.

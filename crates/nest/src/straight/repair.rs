@@ -17,6 +17,7 @@ use super::layouts::layouts_of;
 use super::library::Library;
 use super::standing::{BoardMeasure, Standing};
 use super::stockroom::{Stockroom, board_copy, cutouts_of};
+use super::takes::{Chosen, Takes};
 use super::taste::Taste;
 use crate::chance::Chance;
 use crate::engine::{Engine, Task};
@@ -86,6 +87,8 @@ struct Attempt {
 /// The search over the boards of one task.
 pub(crate) struct Repair {
     room: Stockroom,
+    /// Which of its boards, empty, takes which part.
+    takes: Takes,
     task: Task,
     worths: Vec<Worth>,
     /// Fillings of single boards met so far.
@@ -118,7 +121,12 @@ impl Repair {
     /// The search before its first step: only pins are placed.
     pub(crate) fn new(job: &Job, task: Task) -> Repair {
         let room = Stockroom::new(job, &task);
-        let worths = worths(job, &room.takers(job));
+        let takes = room.table(job);
+        let count = room.shelves.len().max(1) as f64;
+        let shares: Vec<f64> = (0..job.parts.len())
+            .map(|part| takes.all_takers(part) as f64 / count)
+            .collect();
+        let worths = worths(job, &shares);
         let pool: Vec<u32> = task
             .wanted
             .iter()
@@ -138,7 +146,7 @@ impl Repair {
         let has_work = pool
             .iter()
             .enumerate()
-            .any(|(p, n)| *n > 0 && room.shelves.iter().any(|s| room.takes(s, p)));
+            .any(|(p, n)| *n > 0 && takes.all_takers(p) > 0);
         let standing = standing(job, &task.wanted, &boards, &pool);
         let state = State {
             boards,
@@ -148,6 +156,7 @@ impl Repair {
         let chance = task.chance.clone();
         let mut repair = Repair {
             room,
+            takes,
             task,
             library: Library::new(job.boards.len()),
             trouble: vec![1.0; worths.len()],
@@ -467,13 +476,10 @@ impl Repair {
 
     /// The next board to open, and its frame: the cheapest, for what it will take, of those that take the hardest piece left.
     fn choose_board(&mut self, job: &Job, attempt: &Attempt) -> Option<(usize, usize)> {
-        let takers = |part: usize| {
-            attempt
-                .candidates
-                .iter()
-                .filter(|c| self.room.takes(&self.room.shelves[**c], part))
-                .count()
-        };
+        let shelves = self.room.shelves.len();
+        let candidates = Chosen::of(shelves, attempt.candidates.iter().copied());
+        let waiting = (0..attempt.pool.len()).filter(|p| attempt.pool[*p] > 0);
+        let waiting = Chosen::of(attempt.pool.len(), waiting);
         let mut hardest: Option<(f64, usize)> = None;
         for (part, left) in attempt
             .pool
@@ -481,7 +487,7 @@ impl Repair {
             .enumerate()
             .filter(|(_, left)| **left > 0)
         {
-            let count = takers(part);
+            let count = self.takes.takers(part, &candidates);
             if count == 0 {
                 continue;
             }
@@ -493,17 +499,18 @@ impl Repair {
             }
         }
         let (_, part) = hardest?;
-        let area_of = |p: usize| job.parts[p].length() * job.parts[p].width();
+        let areas: Vec<f64> = (job.parts.iter())
+            .map(|part| part.length() * part.width())
+            .collect();
         let noise = if attempt.taste.is_some() { 0.0 } else { 0.35 };
         let mut best: Option<(f64, usize)> = None;
         for board in attempt.candidates.clone() {
             let shelf = &self.room.shelves[board];
-            if !self.room.takes(shelf, part) {
+            if !self.takes.takes(board, part) {
                 continue;
             }
-            let wanted: f64 = (0..attempt.pool.len())
-                .filter(|p| attempt.pool[*p] > 0 && self.room.takes(shelf, *p))
-                .map(|p| f64::from(attempt.pool[p]) * area_of(p))
+            let wanted: f64 = (self.takes.taken(board, &waiting))
+                .map(|p| f64::from(attempt.pool[p]) * areas[p])
                 .sum();
             let stock = &job.boards[shelf.stock.board];
             let useful = (USUAL_FILL * stock.outline.area()).min(wanted).max(1e-9);

@@ -9,12 +9,16 @@ use super::frames::frame_angles;
 use super::ground::Ground;
 use super::pair::{Nested, nested_pairs};
 use super::saw::Saws;
+use super::takes::Takes;
 use super::tree_for::{common_angle, cutting_for};
 use super::workpiece::Side;
 use crate::engine::{Pinned, Stock, Task};
 
 /// Cuts looked at to find an order for the pins of one board.
 const PIN_STEPS: u64 = 20_000;
+
+/// Boards made ready before that a board's ways to lie are compared with.
+const SHARED_WITH: usize = 3;
 
 /// Frames of one board, those of layouts made elsewhere among them.
 const MOST_FRAMES: usize = 8;
@@ -89,6 +93,9 @@ impl Stockroom {
 
     fn add_ground(&mut self, mut ground: Ground, nested: &[Nested]) -> usize {
         ground.pair_up(nested);
+        for like in self.grounds.iter().rev().take(SHARED_WITH) {
+            ground.share_with(like);
+        }
         self.grounds.push(ground);
         self.grounds.len() - 1
     }
@@ -190,12 +197,11 @@ impl Stockroom {
         cutting
     }
 
-    /// For each part, the share of the boards that could take it.
-    pub(crate) fn takers(&self, job: &Job) -> Vec<f64> {
-        let count = self.shelves.len().max(1) as f64;
-        (0..job.parts.len())
-            .map(|part| self.shelves.iter().filter(|s| self.takes(s, part)).count() as f64 / count)
-            .collect()
+    /// For each board and part, whether the board, empty, takes the part. O(boards x parts).
+    pub(crate) fn table(&self, job: &Job) -> Takes {
+        Takes::new(self.shelves.len(), job.parts.len(), |shelf, part| {
+            self.takes(&self.shelves[shelf], part)
+        })
     }
 
     /// True where the board, empty, is large, thick and straight enough for the part in one of its frames.

@@ -50,12 +50,16 @@ impl Trial {
 /// The board's grounds, made now if this is the first question.
 fn grounds_of<'a>(job: &Job, grounds: &'a mut [Vec<Ground>], board: usize) -> &'a [Ground] {
     debug_assert!(fit::is_usable(&job.boards[board]));
-    let grounds = &mut grounds[board];
-    if grounds.is_empty() {
+    if grounds[board].is_empty() {
         let angles = frame_angles(job, board).into_iter();
-        grounds.extend(angles.map(|angle| Ground::new(job, board, angle)));
+        let mut made: Vec<Ground> = angles.map(|a| Ground::new(job, board, a)).collect();
+        let before = grounds[..board].iter().rev().find_map(|g| g.first());
+        if let Some(like) = before {
+            made.iter_mut().for_each(|ground| ground.share_with(like));
+        }
+        grounds[board] = made;
     }
-    grounds
+    &grounds[board]
 }
 
 fn is_freed(bench: (&Job, &Ground, &Saws), part: usize, fit: &Fit, care: Care) -> bool {
