@@ -22,7 +22,8 @@ pub const ROUND_STEPS: u64 = 500;
 
 /// A plan that the engines have not bettered by this step is looked at for the pieces it leaves out.
 ///
-/// Nothing is placed yet before the engines' first plan, and it comes within some hundred steps.
+/// Nothing is placed yet before the engines' first plan, and it comes within some hundred steps; of a
+/// large job later, and then the look waits for it.
 const LOOK_AT_LAST: u64 = 1_000;
 
 /// Steps between two looks for handier cuts: it takes some milliseconds, a new plan may come
@@ -115,8 +116,8 @@ pub struct Search {
     /// The course whose turn it is, and how many steps are left of its turn.
     turn: (usize, u64),
     steps: u64,
-    /// By this step an engine that goes on without a break has its first plan: a step lays a blank or
-    /// gives a board or a blank up.
+    /// By this step an engine that goes on without a break has its first plan: a step lays a blank,
+    /// or gives a workpiece or a board up.
     first_plan_by: u64,
     best: Plan,
     score: Score,
@@ -153,7 +154,8 @@ impl Search {
         let layouts = courses.first().map_or_else(Vec::new, |c| c.layouts());
         let best = whole_plan(&job, layouts, &reasons, &bound, made(settings, 0));
         let score = Score::of(&job, &best);
-        let first_plan_by = 2 * (job.piece_count() + usable_stock(&job, |_| true).len() as u64);
+        let boards = usable_stock(&job, |_| true).len() as u64;
+        let first_plan_by = job.piece_count().saturating_mul(4).saturating_add(boards);
         let mut search = Search {
             job,
             settings,
@@ -202,7 +204,7 @@ impl Search {
                 // What was just proved may be the plan that was there before.
                 self.look_whether_finished();
             }
-            if self.steps == LOOK_AT_LAST {
+            if self.steps == LOOK_AT_LAST.max(self.first_plan_by) {
                 self.begin_look();
             }
             self.finished |= self.nothing_is_left();
@@ -222,7 +224,9 @@ impl Search {
     fn step_once(&mut self) -> Option<bool> {
         let mut changed = false;
         if self.turn.1 == 0 {
-            let next = if self.steps == 1 { 0 } else { self.turn.0 + 1 };
+            // Of a large job a turn lays a part only: the others wait until there is a plan at all.
+            let stays = self.steps == 1 || self.has_only_pins() && self.steps < self.first_plan_by;
+            let next = if stays { self.turn.0 } else { self.turn.0 + 1 };
             let next = next % self.courses.len().max(1);
             let course = self.courses.get_mut(next)?;
             changed = course.begin_turn(&self.job);
@@ -231,6 +235,11 @@ impl Search {
         self.turn.1 -= 1;
         let course = self.courses.get_mut(self.turn.0)?;
         Some(course.step(&self.job) || changed)
+    }
+
+    fn has_only_pins(&self) -> bool {
+        let placed = self.best.layouts.iter().map(|l| l.placements.len());
+        placed.sum::<usize>() <= self.job.pins.len()
     }
 
     /// Looks at one part that waits and one board; true if that made a better plan.

@@ -18,6 +18,10 @@ use crate::chance::Chance;
 /// then looking further down the list is slow and finds crumbs.
 const MOST_CANDIDATES: usize = 24;
 
+/// In a list longer than this the parts too large for what is open are passed over in one step: at one
+/// a step a list of thousands would be gone through for every board.
+const LONG_LIST: usize = 400;
+
 /// What a part is worth to a filling, apart from where it goes.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Worth {
@@ -211,14 +215,16 @@ impl Filling {
         while self.next < self.order.len() && pool[self.order[self.next]] == 0 {
             self.next += 1;
         }
+        if self.order.len() > LONG_LIST {
+            self.pass_over(shop, pool);
+        }
         let Some(part) = self.order.get(self.next).copied() else {
             return false;
         };
         let play = shop.ground.bite;
         // A pair with the part in it goes before the part alone.
         let mut places: Vec<(bool, f64, usize, Choice)> = Vec::new();
-        let with_part = |c: &Choice| c.parts(shop.ground).any(|p| p == part);
-        for choice in self.choices(shop.ground, pool).filter(with_part) {
+        for choice in self.choices_with(shop.ground, pool, part) {
             let fit = choice.fit(shop.ground);
             for leaf in &self.cutting.open {
                 let Some(work) = self.cutting.works[*leaf] else {
@@ -249,6 +255,50 @@ impl Filling {
         }
         self.next += 1;
         true
+    }
+
+    /// Goes on to the next part that is small enough for some workpiece.
+    fn pass_over(&mut self, shop: &Shop<'_>, pool: &[u32]) {
+        let play = shop.ground.bite;
+        let leaves = self.cutting.open.iter();
+        let rooms: Vec<(f64, f64)> = leaves
+            .filter_map(|leaf| self.cutting.works[*leaf])
+            .map(|work| (work.tight.width() + play, work.tight.height() + play))
+            .collect();
+        let has_room = |part: usize| {
+            let mut choices = self.choices_with(shop.ground, pool, part);
+            choices.any(|choice| {
+                let fit = choice.fit(shop.ground);
+                let mut rooms = rooms.iter();
+                rooms.any(|(width, height)| fit.width <= *width && fit.height <= *height)
+            })
+        };
+        let waiting = self.order[self.next..].iter();
+        let passed = waiting.take_while(|part| pool[**part] == 0 || !has_room(**part));
+        self.next += passed.count();
+    }
+
+    /// What may still be laid of a part: alone, and in pairs where this filling likes them.
+    fn choices_with<'a>(
+        &self,
+        ground: &'a Ground,
+        pool: &'a [u32],
+        part: usize,
+    ) -> impl Iterator<Item = Choice> + use<'a> {
+        let ones = 0..if pool[part] > 0 {
+            ground.fits[part].len()
+        } else {
+            0
+        };
+        let pairs = if self.taste.pairs {
+            0..ground.pairs.len()
+        } else {
+            0..0
+        };
+        let twos = pairs.map(|pair| Choice::Two { pair });
+        ones.map(move |fit| Choice::One { part, fit }).chain(
+            twos.filter(move |two| two.parts(ground).any(|p| p == part) && two.is_in(ground, pool)),
+        )
     }
 
     /// All that may still be laid: single parts, and pairs where this filling likes them.
