@@ -8,6 +8,7 @@ use heartside_geometry::math::within_turn;
 use heartside_geometry::{Bounds, Pose};
 use heartside_timber::blank::{
     Blank, greatest_finished_thickness, is_seen, is_seen_or_painted, planed_off_each_face,
+    straight_bounds,
 };
 use heartside_timber::document::{Cuts, PartCut, Use};
 use heartside_timber::grain::difference;
@@ -46,6 +47,14 @@ pub fn turned_blank(part: &Part, turn: f64, turned_over: bool) -> Bounds {
         turn,
         turned_over,
     };
+    if part.cut == PartCut::Straight {
+        // Asked for every part on every board: without making an outline of it first.
+        let corners = straight_bounds(part).corners();
+        let turned = Bounds::of_points(corners.iter().map(|p| pose.apply(*p)));
+        if let Some(turned) = turned.filter(|t| t.area() > 0.0) {
+            return turned;
+        }
+    }
     let blank = Blank::of(part);
     let points = blank.core.outer().points().iter().map(|p| pose.apply(*p));
     Bounds::of_points(points)

@@ -8,7 +8,7 @@
 
 use std::collections::BTreeMap;
 
-use heartside_geometry::Arrange;
+use heartside_geometry::{Arrange, map_of};
 use heartside_timber::document::{BoardCopy, Cuts};
 use heartside_timber::job::{Goal, Job, PartCut};
 use heartside_timber::plan::{Layout, Plan, Way};
@@ -72,14 +72,23 @@ impl LastLook {
     pub(crate) fn begin(&mut self, job: &Job, plan: &Plan) {
         self.waiting.clear();
         self.layouts.clone_from(&plan.layouts);
+        let places = map_of(
+            job.parts
+                .iter()
+                .enumerate()
+                .map(|(k, p)| (p.id.as_str(), k)),
+        );
         let mut parts: Vec<(usize, u32)> = plan
             .unplaced
             .iter()
-            .filter_map(|u| Some((job.part_index(&u.part)?, *u.copies.first()?)))
+            .filter_map(|u| Some((*places.get(u.part.as_str())?, *u.copies.first()?)))
             .collect();
         let area = |part: usize| job.parts[part].outline.area();
         parts.arrange_by(|a, b| area(b.0).total_cmp(&area(a.0)).then(a.cmp(b)));
         for (part, copy) in parts {
+            if self.waiting.len() == MOST_LOOKS {
+                break;
+            }
             for stock in self.boards_for(job, part) {
                 if self.waiting.len() == MOST_LOOKS {
                     break;
