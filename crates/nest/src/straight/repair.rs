@@ -776,8 +776,12 @@ impl Engine for Repair {
     }
 
     fn adopt(&mut self, job: &Job, layouts: &[Layout]) -> bool {
+        let known = self.room.grounds.len();
         for layout in layouts {
             self.room.add_frame_of(job, layout);
+        }
+        if self.room.grounds.len() > known {
+            self.takes = self.room.table(job);
         }
         let Some(state) = self.state_of(job, layouts) else {
             return false;
