@@ -145,18 +145,14 @@ fn draw_swatch(pen: &mut Pen, sign: Sign, middle: Point) {
             pen.circle("hs-bubble", middle, 1.4 * u, 0.24);
         }
         Sign::Offcut => {
-            let mut d = String::new();
-            for k in 0..4 {
-                let x = own.min.x + (f64::from(k) + 0.1) * w / 4.6;
-                d.push_str(&format!(
-                    "M{},{}L{},{}",
-                    number(x),
-                    number(own.max.y),
-                    number(x + h * 0.9),
-                    number(own.min.y)
-                ));
-            }
-            pen.path("hs-faint", &d, 0.16, &[]);
+            let (long, high) = (number(2.0 * u), number(1.1 * u));
+            let (left, right) = (number(own.min.x), number(own.max.x));
+            let (top, foot) = (number(own.min.y), number(own.max.y));
+            let d = format!(
+                "M{left},{top}m0,{high}v-{high}h{long}M{right},{top}m0,{high}v-{high}h-{long}\
+                 M{left},{foot}m0,-{high}v{high}h{long}M{right},{foot}m0,-{high}v{high}h-{long}"
+            );
+            pen.path("hs-pencil", &d, 0.28, &[]);
         }
         Sign::Raw => {
             across(pen, "hs-edge", 0.38, &[]);

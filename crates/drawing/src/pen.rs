@@ -212,30 +212,61 @@ impl Pen {
         self.out.push_str("/>");
     }
 
-    /// Text around the middle of its box.
+    /// Text around the middle of its box; each run is a text of its own at a place of its own.
+    ///
+    /// How wide a face draws a run is not known here, so what stands between two runs is held from
+    /// both sides: the first ends before the gap, the others start after it. Blanks would not do:
+    /// some readers drop those at the start of a run, and "Rail 1  700" would read "Rail 1700".
     pub(crate) fn words(&mut self, words: &Words) {
-        if words.runs.iter().all(|(t, _)| t.trim().is_empty()) {
+        let half = words.length() / 2.0;
+        let [first, rest @ ..] = words.runs.as_slice() else {
+            return;
+        };
+        if rest.is_empty() {
+            let along = match words.anchor {
+                Anchor::Middle => 0.0,
+                Anchor::Start => -half,
+                Anchor::End => half,
+            };
+            self.run(words, first, along, words.anchor);
+            return;
+        }
+        let mut along = -half + text_width(&first.0, words.size);
+        self.run(words, first, along, Anchor::End);
+        for run in rest {
+            let own = run.0.trim_start_matches(' ');
+            let blanks = run.0.len() - own.len();
+            let start = along + text_width(" ", words.size) * blanks as f64;
+            self.run(words, &(own.to_owned(), run.1), start, Anchor::Start);
+            along += text_width(&run.0, words.size);
+        }
+    }
+
+    /// One run of words, held at so far along them from their middle.
+    fn run(&mut self, words: &Words, run: &(String, &'static str), along: f64, anchor: Anchor) {
+        let (text, class) = (run.0.trim(), run.1);
+        if text.is_empty() {
             return;
         }
         let Point { x, y } = words.middle;
         // The baseline lies above the foot of the box.
         let drop = (LINE / 2.0 - FOOT) * words.size;
-        let (back, anchor) = match words.anchor {
-            Anchor::Middle => (0.0, "middle"),
-            Anchor::Start => (-words.length() / 2.0, "start"),
-            Anchor::End => (words.length() / 2.0, "end"),
-        };
         // Turned text reads upwards: its start is the lower end.
         let baseline = if words.turned {
             Point {
                 x: x + drop,
-                y: y - back,
+                y: y - along,
             }
         } else {
             Point {
-                x: x + back,
+                x: x + along,
                 y: y + drop,
             }
+        };
+        let anchor = match anchor {
+            Anchor::Middle => "middle",
+            Anchor::Start => "start",
+            Anchor::End => "end",
         };
         let (bx, by) = (number(baseline.x), number(baseline.y));
         let turn = if words.turned {
@@ -243,41 +274,15 @@ impl Pen {
         } else {
             String::new()
         };
-        let halo = words.halo.map_or(String::new(), |(width, _)| {
-            format!(" stroke-width=\"{}\"", number(width))
+        let (halo, halo_class) = words.halo.map_or_else(Default::default, |(width, class)| {
+            let width = format!(" stroke-width=\"{}\"", number(width));
+            (width, format!(" {class}"))
         });
-        let halo_class = words
-            .halo
-            .map_or(String::new(), |(_, class)| format!(" {class}"));
-        let first = words.runs.first().map_or("", |r| r.1);
         self.out.push_str(&format!(
-            "<text class=\"{first}{halo_class}\" x=\"{bx}\" y=\"{by}\" font-size=\"{}\" text-anchor=\"{anchor}\"{turn}{halo}>",
-            number(words.size)
+            "<text class=\"{class}{halo_class}\" x=\"{bx}\" y=\"{by}\" font-size=\"{}\" text-anchor=\"{anchor}\"{turn}{halo}>{}</text>",
+            number(words.size),
+            escape(&single_spaced(text))
         ));
-        match words.runs.as_slice() {
-            [(text, _)] => self.out.push_str(&spaced(text)),
-            runs => {
-                for (text, class) in runs {
-                    // Some readers drop blanks at the start of a run, even those that stay
-                    // elsewhere: "Rail 1  700" must never read as "Rail 1700". One blank stands
-                    // there for whoever reads the text, the rest is a step.
-                    let own = text.trim_start_matches(' ');
-                    let blanks = text.len() - own.len();
-                    let (step, blank) = match blanks {
-                        0 => (String::new(), ""),
-                        n => {
-                            let step = text_width(" ", words.size) * n.max(2) as f64 / 2.0;
-                            (format!(" dx=\"{}\"", number(step)), "\u{a0}")
-                        }
-                    };
-                    self.out.push_str(&format!(
-                        "<tspan class=\"{class}\"{step}>{blank}{}</tspan>",
-                        spaced(own)
-                    ));
-                }
-            }
-        }
-        self.out.push_str("</text>");
     }
 
     /// Opens a group with an id, a class and a title; empty ones are left out.
@@ -302,7 +307,7 @@ impl Pen {
     }
 }
 
-/// Text for SVG in which wide gaps stay: of blanks that follow each other readers keep one.
-fn spaced(text: &str) -> String {
-    escape(text).replace("  ", "\u{a0}\u{a0}")
+/// Words with one blank between two: readers make one of several, and widths are worked out so.
+fn single_spaced(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }

@@ -3,7 +3,7 @@
 use heartside_geometry::Arrange;
 use std::collections::BTreeSet;
 
-use heartside_cutting::{Becomes, Datum, Step};
+use heartside_cutting::{Becomes, Datum, Step, holds_words};
 use heartside_geometry::{Bounds, Point, Region, clip_bounds};
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::Finding;
@@ -15,7 +15,6 @@ use heartside_timber::score::workpiece_bounds;
 use crate::blanks;
 use crate::call_out::pole;
 use crate::fitting::{Wording, around, fit_inside, is_within};
-use crate::hatch::hatch;
 use crate::inscription::{Inscription, inscribe};
 use crate::laid::{Laid, TYPE};
 use crate::pen::{Pen, Words};
@@ -205,11 +204,11 @@ impl<'a> Drawing<'a> {
             self.zone(&mut pen, zone);
         }
         for (_, offcut, _) in self.offcuts() {
-            let lines: String = offcut
+            let corners: String = offcut
                 .iter()
-                .map(|r| self.origin.lines(&hatch(r, 30.0, 2.4 * self.unit)))
+                .map(|r| self.origin.lines(&keep_corners(r, self.unit)))
                 .collect();
-            pen.path("hs-faint", &lines, 0.13, &[]);
+            pen.path("hs-pencil", &corners, 0.28, &[]);
             self.sign(Sign::Offcut);
         }
         if self.look.dimensions {
@@ -380,7 +379,7 @@ impl<'a> Drawing<'a> {
         let mut pen = self.pen();
         let units = &self.subject.job.units;
         let mut all = Vec::new();
-        for (_, pieces, name) in self.offcuts() {
+        for (node, pieces, name) in self.offcuts() {
             let Some(body) = pieces
                 .iter()
                 .max_by(|a, b| a.area().total_cmp(&b.area()))
@@ -394,25 +393,31 @@ impl<'a> Drawing<'a> {
                 write_dimension(bounds.width(), units),
                 write_dimension(bounds.height(), units)
             );
-            all.push((body, name, size));
+            let yields = self.steps.iter().flat_map(|s| &s.yields);
+            let holds = yields
+                .filter(|y| y.node == Some(node) && !y.holds.is_empty())
+                .map(|y| holds_words(&y.holds))
+                .next();
+            all.push((body, name, size, holds));
         }
         let unit = self.unit;
         let text = TYPE.size * unit;
-        for (body, name, size) in all {
-            let ways = [
-                Wording {
-                    lines: vec![(
-                        vec![(format!("{name}  {size}"), "hs-quiet hs-halo-wood")],
-                        text,
-                    )],
-                },
-                Wording {
-                    lines: vec![
-                        (vec![(name.clone(), "hs-quiet hs-halo-wood")], text),
-                        (vec![(size.clone(), "hs-quiet hs-halo-wood")], text),
-                    ],
-                },
-            ];
+        for (body, name, size, holds) in all {
+            // Whoever takes the offcut up must know what it holds, so that is never left out.
+            let class = "hs-quiet hs-halo-wood";
+            let gap = |text: &String| (format!("  {text}"), class);
+            let mut whole = vec![(name.clone(), class), gap(&size)];
+            whole.extend(holds.iter().map(gap));
+            let lines = |rows: Vec<Vec<(String, &'static str)>>| Wording {
+                lines: rows.into_iter().map(|runs| (runs, text)).collect(),
+            };
+            let mut rows = vec![vec![(name.clone(), class)], vec![(size.clone(), class)]];
+            let mut two = vec![vec![(name.clone(), class), gap(&size)]];
+            if let Some(held) = &holds {
+                rows.push(vec![(held.clone(), class)]);
+                two.push(vec![(held.clone(), class)]);
+            }
+            let ways = [lines(vec![whole]), lines(two), lines(rows)];
             match fit_inside(&ways, &body, self.origin, &self.done.room, 1.0 * unit) {
                 Some(lines) => {
                     for line in lines {
@@ -422,8 +427,10 @@ impl<'a> Drawing<'a> {
                 }
                 None => {
                     let target = self.origin.map(pole(&body));
+                    let mut runs = vec![(name, "hs-quiet"), (format!("  {size}"), "hs-quiet")];
+                    runs.extend(holds.map(|h| (format!("  {h}"), "hs-quiet")));
                     let wording = Wording {
-                        lines: vec![(vec![(format!("{name}  {size}"), "hs-quiet")], text)],
+                        lines: vec![(runs, text)],
                     };
                     match self.call_out(&wording, target, "hs-leader") {
                         Some(svg) => pen.out.push_str(&svg),
@@ -550,6 +557,47 @@ impl<'a> Drawing<'a> {
         }
         self.done.zones.push_str(&pen.out);
     }
+}
+
+/// The mark of a piece that is kept: a stroke each way in every corner of its box that has wood,
+/// as a maker chalks round what is not to go to the stove.
+fn keep_corners(body: &Region, unit: f64) -> Vec<(Point, Point)> {
+    let bounds = body.bounds();
+    let inset = 1.3 * unit;
+    let arm = |extent: f64| (3.4 * unit).min(extent / 2.0 - inset);
+    let (long, high) = (arm(bounds.width()), arm(bounds.height()));
+    if long <= 0.0 || high <= 0.0 {
+        return Vec::new();
+    }
+    let mut lines = Vec::new();
+    for (x, dx) in [(bounds.min.x, 1.0), (bounds.max.x, -1.0)] {
+        for (y, dy) in [(bounds.min.y, 1.0), (bounds.max.y, -1.0)] {
+            // A waney side leaves a corner of the box bare: the mark moves in to the wood.
+            let corner = (0..6)
+                .map(|k| Point {
+                    x: x + dx * inset,
+                    y: y + dy * (inset + f64::from(k) * bounds.height() / 12.0),
+                })
+                .find(|p| body.contains(*p));
+            let Some(corner) = corner else { continue };
+            let ends = [
+                Point {
+                    x: corner.x + dx * long,
+                    ..corner
+                },
+                Point {
+                    y: corner.y + dy * high,
+                    ..corner
+                },
+            ];
+            lines.extend(
+                ends.into_iter()
+                    .filter(|p| body.contains(*p))
+                    .map(|p| (corner, p)),
+            );
+        }
+    }
+    lines
 }
 
 /// Places for a box of a size inside a region, from above and from its middle outwards.
