@@ -29,7 +29,7 @@ pub fn set_ups(job: &Job, steps: &[Step]) -> Vec<SetUp> {
         match found.last_mut() {
             Some(last) if joins => last.steps.end = place + 1,
             _ => found.push(SetUp {
-                heading: heading(job, step),
+                heading: set_up_words(job, step),
                 steps: place..place + 1,
             }),
         }
@@ -45,7 +45,8 @@ fn is_to_mark(step: &Step) -> bool {
             .is_some_and(|s| !s.by_fence && !s.by_stop)
 }
 
-fn heading(job: &Job, step: &Step) -> String {
+/// The tool of a step and what it is set to: "Mitre saw, stop at 1220 mm", "Track saw, to marks".
+pub fn set_up_words(job: &Job, step: &Step) -> String {
     let tool = match step.tool.trim() {
         "" => "By hand",
         named => named,

@@ -22,7 +22,7 @@ mod totals;
 mod workpiece;
 mod yields;
 
-pub use brief::{SetUp, chalk_name, set_up_count, set_ups};
+pub use brief::{SetUp, chalk_name, set_up_count, set_up_words, set_ups};
 pub use caution::{DEFERENCE, zone_words};
 pub use datum::{Across, Datum};
 pub use lists::{

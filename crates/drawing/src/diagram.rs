@@ -82,6 +82,7 @@ pub fn board_svg(
         cuts: true,
         chosen: None,
         outside: Outside::Free,
+        least_type: 0.0,
     };
     // The board's lower left corner lies at (0, height): all coordinates of the wood are positive.
     let origin = Origin {
@@ -194,7 +195,7 @@ pub fn board_svg(
 }
 
 /// "12 labels found no room on this drawing"; nothing where all did.
-fn left_out_words(count: usize) -> Option<String> {
+pub(crate) fn left_out_words(count: usize) -> Option<String> {
     match count {
         0 => None,
         1 => Some("1 label found no room on this drawing".into()),
@@ -257,6 +258,7 @@ pub fn overview_svg(job: &Job, plan: &Plan, steps: &[Step], options: &Options) -
             } else {
                 Outside::Free
             },
+            least_type: 0.0,
         };
         // Once to learn how far its labels reach, then in its place below the last.
         let probe = picture(
@@ -434,10 +436,14 @@ fn groups(drawn: &Picture, ids: &mut Ids) -> String {
 }
 
 pub(crate) fn standalone_groups(drawn: &Picture, heading: &str, unit: f64) -> String {
-    let mut ids = Ids::default();
+    board_groups(drawn, heading, unit, &mut Ids::default())
+}
+
+/// The picture of a board in a group of its own, one of several in a drawing.
+pub(crate) fn board_groups(drawn: &Picture, heading: &str, unit: f64, ids: &mut Ids) -> String {
     let mut pen = Pen::new(unit);
     pen.open(&ids.make("board", heading), "", heading, "");
-    pen.out.push_str(&groups(drawn, &mut ids));
+    pen.out.push_str(&groups(drawn, ids));
     pen.close();
     pen.out
 }

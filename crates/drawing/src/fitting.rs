@@ -81,6 +81,14 @@ pub(crate) fn fit_inside(
     for scale in [1.0, 0.86, SMALLEST] {
         for wording in wordings {
             let wording = wording.scaled(scale);
+            if scale < 1.0
+                && wording
+                    .lines
+                    .iter()
+                    .any(|(_, size)| *size < room.least_type)
+            {
+                continue;
+            }
             for turned in [false, true] {
                 let (long, high) = wording.size();
                 let (w, h) = if turned { (high, long) } else { (long, high) };

@@ -183,6 +183,7 @@ pub fn floor_again(on: &OnTheFloor, view: &View, kept: &mut KeptFloor) -> Floor 
             cuts: view.cuts,
             chosen: view.chosen_cut.filter(|_| view.cuts),
             outside: Outside::Within(GAP * 0.48),
+            least_type: 0.0,
         };
         let drawn = picture(subject, look, origin, unit);
         left_out += drawn.left_out;

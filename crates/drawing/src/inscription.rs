@@ -126,7 +126,11 @@ fn mark_across(
     let body = laid.body();
     let corners = [extreme_across(laid, false), extreme_across(laid, true)];
     let texts = corners.map(|c| across_words(job, datum, c));
-    for scale in [1.0, 0.88] {
+    let scales: &[f64] = match 0.88 * TYPE.dim * unit < room.least_type {
+        true => &[1.0],
+        false => &[1.0, 0.88],
+    };
+    for scale in scales {
         let size = TYPE.dim * unit * scale;
         let pair = [0, 1].map(|k| {
             let words = Words::new(texts[k].clone(), "hs-dim", corners[k], size);
@@ -174,7 +178,7 @@ fn mark_across(
         }
     }
     let span = across_span(job, datum, corners);
-    for scale in [1.0, 0.88] {
+    for scale in scales {
         let words = Words::new(
             span.clone(),
             "hs-dim",

@@ -9,6 +9,7 @@ mod blanks;
 mod call_out;
 mod chosen_cut;
 mod diagram;
+mod first_sheet;
 mod fitting;
 mod floor;
 mod hatch;

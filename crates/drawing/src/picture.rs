@@ -43,6 +43,8 @@ pub(crate) struct Look {
     /// The cut that is picked out, by its number.
     pub(crate) chosen: Option<u32>,
     pub(crate) outside: Outside,
+    /// Type smaller than this is not written, in the drawing's unit; 0 where any size will do.
+    pub(crate) least_type: f64,
 }
 
 /// What is drawn.
@@ -87,6 +89,8 @@ pub(crate) fn picture(subject: Subject, look: Look, origin: Origin, unit: f64) -
         .iter()
         .filter(|s| s.board == *subject.copy)
         .collect();
+    let mut room = Room::with_strips(10.0 * unit);
+    room.least_type = look.least_type;
     let mut drawing = Drawing {
         subject,
         steps,
@@ -95,7 +99,7 @@ pub(crate) fn picture(subject: Subject, look: Look, origin: Origin, unit: f64) -
         unit,
         datum: Datum::of(subject.board),
         done: Picture {
-            room: Room::with_strips(10.0 * unit),
+            room,
             ..Picture::default()
         },
         refused: 0,
@@ -393,11 +397,12 @@ impl<'a> Drawing<'a> {
                 write_dimension(bounds.width(), units),
                 write_dimension(bounds.height(), units)
             );
-            let yields = self.steps.iter().flat_map(|s| &s.yields);
-            let holds = yields
-                .filter(|y| y.node == Some(node) && !y.holds.is_empty())
-                .map(|y| holds_words(&y.holds))
-                .next();
+            let mut yields = self.steps.iter().flat_map(|s| &s.yields);
+            let own = yields.find(|y| y.node == Some(node) && y.becomes == Becomes::Offcut);
+            let size = own.map_or(size, |y| y.size.clone());
+            let holds = own
+                .filter(|y| !y.holds.is_empty())
+                .map(|y| holds_words(&y.holds));
             all.push((body, name, size, holds));
         }
         let unit = self.unit;

@@ -28,6 +28,8 @@ pub(crate) struct Room {
     leaders: Vec<(Point, Point)>,
     box_strips: Strips,
     leader_strips: Strips,
+    /// Type smaller than this is not written here, in the drawing's unit.
+    pub(crate) least_type: f64,
 }
 
 impl Default for Room {
@@ -44,6 +46,7 @@ impl Room {
             leaders: Vec::new(),
             box_strips: Strips::new(width),
             leader_strips: Strips::new(width),
+            least_type: 0.0,
         }
     }
 

@@ -3,16 +3,42 @@
 use heartside_cutting::Table;
 use heartside_geometry::Point;
 
+use crate::fitting::around;
 use crate::pen::{Pen, Words};
-use crate::text::{LINE, text_width, wrap};
+use crate::sheet::LEAST_TYPE;
+use crate::text::{LINE, shorten, wrap};
 
 /// Size of the text in cells, in millimetres.
-const CELL: f64 = 2.45;
+const CELL: f64 = LEAST_TYPE;
+
+/// Side of a box to tick, in millimetres.
+const BOX: f64 = 3.4;
+
+/// A table as it stands on a page.
+#[derive(Debug, Clone)]
+pub(crate) struct Listed {
+    pub(crate) table: Table,
+    /// Widths of the columns as shares of the whole.
+    pub(crate) shares: Vec<f64>,
+    /// Each row begins with a box to tick.
+    pub(crate) boxes: bool,
+}
+
+impl Listed {
+    /// A table without boxes.
+    pub(crate) fn new(table: Table, shares: &[f64]) -> Listed {
+        Listed {
+            table,
+            shares: shares.to_vec(),
+            boxes: false,
+        }
+    }
+}
 
 /// Draws tables below each other from a table and row on, as far as they fit; returns where to go on.
 pub(crate) fn draw_tables(
     pen: &mut Pen,
-    tables: &[(Table, Vec<f64>)],
+    tables: &[Listed],
     from: (usize, usize),
     at: Point,
     width: f64,
@@ -21,7 +47,12 @@ pub(crate) fn draw_tables(
     let mut y = at.y;
     let (mut place, mut row) = from;
     let mut any = false;
-    while let Some((table, shares)) = tables.get(place) {
+    while let Some(Listed {
+        table,
+        shares,
+        boxes,
+    }) = tables.get(place)
+    {
         let row_height = |cells: &[String]| -> (f64, Vec<Vec<String>>) {
             let lines: Vec<Vec<String>> = cells
                 .iter()
@@ -36,7 +67,13 @@ pub(crate) fn draw_tables(
             let most = lines.iter().map(Vec::len).max().unwrap_or(1).max(1);
             (most as f64 * CELL * LINE * 1.08 + 1.3, lines)
         };
-        let head = 5.0 + CELL * LINE + 2.0;
+        let headings: Vec<String> = table.columns.iter().map(|c| c.title.clone()).collect();
+        // Figures that need no headings have none.
+        let (heading_height, headings) = match headings.iter().all(String::is_empty) {
+            true => (1.0, Vec::new()),
+            false => row_height(&headings),
+        };
+        let head = 6.0 + heading_height + 1.0;
         let first = table.rows.get(row).map_or(0.0, |r| row_height(r).0);
         if y + head + first > bottom && any {
             return (place, row);
@@ -46,25 +83,25 @@ pub(crate) fn draw_tables(
             "hs-name",
             Point {
                 x: at.x,
-                y: y + 2.0,
+                y: y + 2.4,
             },
-            3.1,
+            4.0,
         ));
-        y += 5.0;
+        y += 6.0;
         let mut x = at.x;
-        for (column, share) in table.columns.iter().zip(shares) {
-            pen.words(&Words::starting(
-                column.title.clone(),
-                "hs-italic",
-                Point {
-                    x,
-                    y: y + CELL * LINE / 2.0,
-                },
-                CELL,
-            ));
+        for (heading, share) in headings.iter().zip(shares) {
+            for (number, line) in heading.iter().enumerate() {
+                let y = y + (number as f64 * 1.08 + 0.5) * CELL * LINE;
+                pen.words(&Words::starting(
+                    shorten(line, CELL, share * width - 1.0),
+                    "hs-italic",
+                    Point { x, y },
+                    CELL,
+                ));
+            }
             x += share * width;
         }
-        y += CELL * LINE + 0.8;
+        y += heading_height - 0.5;
         pen.line(
             "hs-pencil",
             Point { x: at.x, y },
@@ -79,18 +116,26 @@ pub(crate) fn draw_tables(
             }
             any = true;
             let mut x = at.x;
+            let mut behind = 0.0;
+            if *boxes {
+                let middle = Point {
+                    x: at.x + BOX / 2.0,
+                    y: y + 0.5 * CELL * LINE,
+                };
+                pen.rect("hs-ink hs-tick", around(middle, BOX, BOX), 0.0, 0.25);
+                behind = BOX + 1.6;
+            }
             for (cell, share) in lines.iter().zip(shares) {
                 for (number, line) in cell.iter().enumerate() {
                     let middle = y + (number as f64 * 1.08 + 0.5) * CELL * LINE;
-                    let fitting = if text_width(line, CELL) > share * width - 1.0 {
-                        crate::text::shorten(line, CELL, share * width - 1.0)
-                    } else {
-                        line.clone()
-                    };
+                    let fitting = shorten(line, CELL, share * width - 1.0);
                     pen.words(&Words::starting(
                         fitting,
                         "hs-name",
-                        Point { x, y: middle },
+                        Point {
+                            x: x + std::mem::take(&mut behind),
+                            y: middle,
+                        },
                         CELL,
                     ));
                 }

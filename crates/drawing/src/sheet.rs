@@ -1,20 +1,26 @@
-//! Pages to be printed: one board a page, with its diagram, cut list and part list.
+//! Pages to be printed: first all boards with the parts and what is still to buy, then one board a
+//! page with its diagram, its cuts to tick and its parts.
 
-use heartside_cutting::{DEFERENCE, Step};
+use heartside_cutting::{DEFERENCE, Step, board_label};
 use heartside_geometry::{Bounds, Point};
 use heartside_timber::job::Job;
 use heartside_timber::length::Unit;
 use heartside_timber::plan::{Layout, Plan};
 use serde::{Deserialize, Serialize};
 
-use crate::diagram::{Drawing, Options, document, joined, label_name, standalone_groups};
+use crate::diagram::{
+    Drawing, Options, document, joined, label_name, left_out_words, standalone_groups,
+};
+use crate::first_sheet::first_sheets;
 use crate::legend::legend;
 use crate::measures::scale_bar;
 use crate::pen::{Pen, Words};
 use crate::picture::{Look, Outside, Picture, Subject, picture};
 use crate::sheet_lists::Lists;
 use crate::svg::{Origin, number};
-use crate::title::{Title, Verdict, board_facts, board_heading, layout_facts, right, title};
+use crate::title::{
+    FACT_TYPE, Title, Verdict, board_facts, board_heading, layout_facts, right, title,
+};
 
 /// Paper, lying.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -38,9 +44,17 @@ impl Paper {
     }
 }
 
-const MARGIN: f64 = 10.0;
+pub(crate) const MARGIN: f64 = 10.0;
 
-/// One page or more for each board that is cut, in the plan's order. Long lists go on to further pages.
+/// Nine points, in millimetres: the least type on a printed page, read at a bench at arm's length.
+pub(crate) const LEAST_TYPE: f64 = 9.0 * 25.4 / 72.0;
+
+/// So much larger than on a screen everything but the wood is drawn on paper: the smallest
+/// type of the drawing, that of dimensions, then has its nine points.
+pub(crate) const ENLARGED: f64 = 1.42;
+
+/// A page or more with all boards and the parts, then for each board that is cut, in the plan's
+/// order. Long lists go on to further pages. Nothing where nothing is cut.
 pub fn sheets(
     job: &Job,
     plan: &Plan,
@@ -48,13 +62,20 @@ pub fn sheets(
     paper: Paper,
     options: &Options,
 ) -> Vec<Drawing> {
-    plan.layouts
+    let of_boards: Vec<Drawing> = plan
+        .layouts
         .iter()
         .enumerate()
         .filter(|(_, l)| !l.placements.is_empty())
         .filter_map(|(place, layout)| board_sheets(job, layout, place, steps, paper, options))
         .flatten()
-        .collect()
+        .collect();
+    if of_boards.is_empty() {
+        return of_boards;
+    }
+    let mut all = first_sheets(job, plan, steps, paper, options);
+    all.extend(of_boards);
+    all
 }
 
 fn board_sheets(
@@ -91,11 +112,12 @@ fn board_sheets(
         missing: 0,
         small: joined(&[&scale_words(scale), options.date]),
     };
+    head.facts.extend(left_out_words(drawn.left_out));
     let lists = Lists::of(job, layout, place, steps);
     let mut pages: Vec<(String, Vec<Bounds>)> = Vec::new();
     let mut pen = Pen::new(1.0);
     let mut y = MARGIN
-        + title(
+        + page_title(
             &mut pen,
             &head,
             Point {
@@ -119,7 +141,7 @@ fn board_sheets(
         format!("{:.9}", 1.0 / scale).trim_end_matches('0')
     ));
     pen.out
-        .push_str(&standalone_groups(&drawn, &head.heading, scale));
+        .push_str(&standalone_groups(&drawn, &head.heading, scale * ENLARGED));
     pen.close();
     let labels: Vec<Bounds> = drawn
         .room
@@ -136,34 +158,37 @@ fn board_sheets(
         })
         .collect();
     y += extent.height() / scale + 2.0;
+    let mut enlarged = Pen::new(ENLARGED);
     scale_bar(
-        &mut pen,
+        &mut enlarged,
         job,
         Point {
             x: MARGIN,
-            y: y + 4.0,
+            y: y + 5.5,
         },
         1.0 / scale,
         40.0,
     );
     y += legend(
-        &mut pen,
+        &mut enlarged,
         &drawn.signs,
         Point {
-            x: MARGIN + 62.0,
+            x: MARGIN + 68.0,
             y,
         },
-        inner - 62.0,
+        inner - 68.0,
     )
-    .max(5.0)
+    .max(7.0)
         + 3.0;
+    pen.out.push_str(&enlarged.out);
     let mut labels = Some(labels);
     let mut state = lists.start();
-    let bottom = height - MARGIN - 6.0;
+    let bottom = height - MARGIN - FOOT_HEIGHT;
     for page in 1.. {
         state = lists.draw(&mut pen, state, MARGIN, y, inner, bottom);
         let done = state.is_done(&lists);
-        foot(&mut pen, &head, page, done, width, height);
+        let words = format!("Board {}, page {page}", board_label(job, copy));
+        foot(&mut pen, &words, done, paper);
         pages.push((
             std::mem::take(&mut pen.out),
             labels.take().unwrap_or_default(),
@@ -174,7 +199,7 @@ fn board_sheets(
         }
         head.facts = vec!["continued".into()];
         y = MARGIN
-            + title(
+            + page_title(
                 &mut pen,
                 &head,
                 Point {
@@ -224,28 +249,37 @@ fn board_sheets(
     )
 }
 
-fn foot(pen: &mut Pen, head: &Title, page: usize, last: bool, width: f64, height: f64) {
-    let y = height - MARGIN + 1.0;
-    let more = if last {
-        ""
-    } else {
-        ", continued on the next page"
-    };
+/// Height of the two lines at the foot of a page with the room above them.
+pub(crate) const FOOT_HEIGHT: f64 = 8.5;
+
+/// The title block, in type no smaller than a page allows.
+pub(crate) fn page_title(pen: &mut Pen, head: &Title, at: Point, width: f64) -> f64 {
+    let mut own = Pen::new(LEAST_TYPE / FACT_TYPE);
+    let height = title(&mut own, head, at, width);
+    pen.out.push_str(&own.out);
+    height
+}
+
+/// The lines at the foot of a page: where one is, and what is said once a page.
+pub(crate) fn foot(pen: &mut Pen, page: &str, last: bool, paper: Paper) {
+    let (width, height) = paper.size();
+    let y = height - MARGIN + 0.5;
+    let more = if last { "" } else { ", continued" };
     right(
         pen,
-        &format!("{}, page {page}{more}", head.heading),
+        &format!("{page}{more}"),
         "hs-quiet",
         width - MARGIN,
         y,
-        2.3,
+        LEAST_TYPE,
     );
-    let kept = "Lengths in the drawing are to the kept side of the kerf; measure twice, the wood may have moved.";
-    for (line, y) in [(DEFERENCE, y - 3.4), (kept, y)] {
+    let kept = "Lengths are to the kept side of the kerf. Measure twice: the wood may have moved.";
+    for (line, y) in [(DEFERENCE, y - 4.4), (kept, y)] {
         pen.words(&Words::starting(
             line,
             "hs-quiet",
             Point { x: MARGIN, y },
-            2.3,
+            LEAST_TYPE,
         ));
     }
 }
@@ -253,11 +287,12 @@ fn foot(pen: &mut Pen, head: &Title, page: usize, last: bool, width: f64, height
 /// The largest usual scale at which a board's picture fits, the picture and its extent.
 fn fitted(job: &Job, subject: Subject, width: f64, height: f64) -> (f64, Picture, Bounds) {
     let metric = [
-        1.0, 2.0, 2.5, 4.0, 5.0, 6.0, 7.5, 8.0, 10.0, 12.5, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0,
-        75.0, 100.0, 200.0,
+        1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 11.0, 12.0, 12.5, 13.0, 14.0,
+        15.0, 16.0, 18.0, 20.0, 25.0, 30.0, 40.0, 50.0, 75.0, 100.0, 200.0,
     ];
     let imperial = [
-        1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 10.0, 12.0, 16.0, 18.0, 24.0, 32.0, 48.0, 64.0, 96.0, 192.0,
+        1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 11.0, 12.0, 14.0, 16.0, 18.0, 20.0, 24.0,
+        32.0, 48.0, 64.0, 96.0, 192.0,
     ];
     let scales: &[f64] = if job.units.unit == Unit::Inches {
         &imperial
@@ -265,11 +300,12 @@ fn fitted(job: &Job, subject: Subject, width: f64, height: f64) -> (f64, Picture
         &metric
     };
     let bounds = subject.board.outline.bounds();
-    let look = Look {
+    let look = |scale: f64| Look {
         dimensions: true,
         cuts: true,
         chosen: None,
         outside: Outside::Free,
+        least_type: LEAST_TYPE * scale,
     };
     let wood = Bounds {
         min: Point { x: 0.0, y: 0.0 },
@@ -290,12 +326,12 @@ fn fitted(job: &Job, subject: Subject, width: f64, height: f64) -> (f64, Picture
         }
         let drawn = picture(
             subject,
-            look,
+            look(scale),
             Origin {
                 x: -bounds.min.x,
                 y: bounds.max.y,
             },
-            scale,
+            scale * ENLARGED,
         );
         let extent = drawn.room.extent().map_or(wood, |e| e.union(wood));
         let fits = extent.width() / scale <= width && extent.height() / scale <= height;
@@ -311,12 +347,12 @@ fn fitted(job: &Job, subject: Subject, width: f64, height: f64) -> (f64, Picture
             * 2.0;
         let drawn = picture(
             subject,
-            look,
+            look(scale),
             Origin {
                 x: -bounds.min.x,
                 y: bounds.max.y,
             },
-            scale,
+            scale * ENLARGED,
         );
         let extent = drawn.room.extent().map_or(wood, |e| e.union(wood));
         (scale, drawn, extent)

@@ -2,21 +2,24 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use heartside_cutting::{Becomes, Column, Datum, Step, Table, finished_size, holds_words};
+use heartside_cutting::{
+    Becomes, Column, Datum, Step, Table, board_label, chalk_name, finished_size, holds_words,
+    set_up_words, shopping_list, totals,
+};
 use heartside_geometry::Point;
 use heartside_timber::job::Job;
 use heartside_timber::length::write_dimension;
-use heartside_timber::plan::Layout;
+use heartside_timber::plan::{Layout, Plan};
 
 use crate::inscription::across_words;
 use crate::laid::{Laid, extreme_corners};
 use crate::pen::Pen;
-use crate::rows::draw_tables;
+use crate::rows::{Listed, draw_tables};
 
 /// The lists of one board's pages: cuts and cautions at the left, parts at the right.
 pub(crate) struct Lists {
-    left: Vec<(Table, Vec<f64>)>,
-    right: Vec<(Table, Vec<f64>)>,
+    left: Vec<Listed>,
+    right: Vec<Listed>,
 }
 
 /// How far each column of lists has come: table, row.
@@ -35,44 +38,60 @@ impl Progress {
 impl Lists {
     pub(crate) fn of(job: &Job, layout: &Layout, place: usize, steps: &[Step]) -> Lists {
         let own: Vec<&Step> = steps.iter().filter(|s| s.layout == place).collect();
-        let mut cuts = table("Cuts, in order", &["#", "what to do", "tool", "gives"]);
-        cuts.columns[0].numeric = true;
+        let mut cuts = table("Cuts, in order", &["", "what to do", "with", "gives"]);
         for step in &own {
-            let gives: Vec<&str> = step.yields.iter().map(|y| y.name.as_str()).collect();
+            let kept = step.yields.iter().filter(|y| y.becomes != Becomes::Waste);
+            let gives: Vec<&str> = kept.map(|y| chalk_name(&y.name)).collect();
             cuts.rows.push(vec![
                 step.number.to_string(),
-                step.title.clone(),
-                step.tool.clone(),
+                step.brief.clone(),
+                set_up_words(job, step).replace(", to marks", ""),
                 gives.join(", "),
             ]);
         }
         let mut left = Vec::new();
         if !cuts.rows.is_empty() {
-            left.push((cuts, vec![0.06, 0.5, 0.17, 0.27]));
+            left.push(Listed {
+                boxes: true,
+                ..Listed::new(cuts, &[0.1, 0.38, 0.31, 0.21])
+            });
         }
-        let mut right = vec![(parts(job, layout), vec![0.25, 0.25, 0.21, 0.29])];
+        let mut right = vec![Listed::new(parts(job, layout), &[0.27, 0.25, 0.21, 0.27])];
         let offcuts = offcuts(&own);
         if !offcuts.rows.is_empty() {
-            right.push((offcuts, vec![0.25, 0.25, 0.5]));
+            right.push(Listed::new(offcuts, &[0.27, 0.43, 0.3]));
         }
         let cautions = cautions(&own);
         if !cautions.rows.is_empty() {
-            // Where the page is emptier.
-            let rows = |tables: &[(Table, Vec<f64>)]| -> usize {
-                let lines = |row: &Vec<String>| row.iter().map(|c| c.lines().count()).max();
-                tables
-                    .iter()
-                    .map(|(t, _)| 3 + t.rows.iter().filter_map(lines).sum::<usize>())
-                    .sum()
-            };
-            let shorter = if rows(&right) < rows(&left) {
-                &mut right
-            } else {
-                &mut left
-            };
-            shorter.push((cautions, vec![0.12, 0.88]));
+            right.push(Listed::new(cautions, &[0.16, 0.84]));
         }
         Lists { left, right }
+    }
+
+    /// The lists of the first pages: all parts at the left; what is still to buy, what is kept and
+    /// the sums at the right.
+    pub(crate) fn of_all(job: &Job, plan: &Plan, steps: &[Step]) -> Lists {
+        let mut sums = table("The plan", &["", ""]);
+        sums.rows = totals(job, plan, steps)
+            .rows
+            .into_iter()
+            .map(|(what, value)| vec![what, value])
+            .collect();
+        let mut right = Vec::new();
+        let to_buy = shopping_list(job, plan);
+        if !to_buy.rows.is_empty() {
+            right.push(Listed::new(to_buy, &[0.2, 0.13, 0.23, 0.23, 0.21]));
+        }
+        right.push(Listed::new(sums, &[0.4, 0.6]));
+        let all: Vec<&Step> = steps.iter().collect();
+        let offcuts = offcuts(&all);
+        if !offcuts.rows.is_empty() {
+            right.push(Listed::new(offcuts, &[0.27, 0.43, 0.3]));
+        }
+        Lists {
+            left: vec![Listed::new(all_parts(job, plan), &[0.32, 0.1, 0.32, 0.26])],
+            right,
+        }
     }
 
     pub(crate) fn start(&self) -> Progress {
@@ -93,18 +112,27 @@ impl Lists {
     ) -> Progress {
         let gap = 8.0;
         let wide = (width - gap) * 0.56;
-        let left = draw_tables(pen, &self.left, from.left, Point { x, y }, wide, bottom);
-        let right = draw_tables(
-            pen,
-            &self.right,
-            from.right,
+        let narrow = width - gap - wide;
+        let (at_left, at_right) = (
+            Point { x, y },
             Point {
                 x: x + wide + gap,
                 y,
             },
-            width - gap - wide,
-            bottom,
         );
+        // A column whose own lists are done takes on those of the other.
+        let mut left = from.left;
+        let mut right = from.right;
+        if left.0 >= self.left.len() {
+            right = draw_tables(pen, &self.right, right, at_left, wide, bottom);
+        } else {
+            left = draw_tables(pen, &self.left, left, at_left, wide, bottom);
+        }
+        if right.0 >= self.right.len() {
+            left = draw_tables(pen, &self.left, left, at_right, narrow, bottom);
+        } else {
+            right = draw_tables(pen, &self.right, right, at_right, narrow, bottom);
+        }
         Progress { left, right }
     }
 }
@@ -124,6 +152,34 @@ fn table(title: &str, headings: &[&str]) -> Table {
     }
 }
 
+/// Every part of the job with its finished size and the boards it comes out of.
+fn all_parts(job: &Job, plan: &Plan) -> Table {
+    let mut table = table("Parts", &["part", "", "finished", "out of"]);
+    for part in &job.parts {
+        let mut on: Vec<(String, usize)> = Vec::new();
+        for layout in &plan.layouts {
+            let here = layout.placements.iter().filter(|p| p.part == part.id);
+            let count = here.count();
+            if count > 0 {
+                on.push((board_label(job, &layout.board), count));
+            }
+        }
+        let out_of: Vec<String> = match on.as_slice() {
+            [(board, _)] => vec![board.clone()],
+            several if several.len() > MOST_NAMED => vec![format!("{} boards", several.len())],
+            several => several.iter().map(|(b, n)| format!("{n} of {b}")).collect(),
+        };
+        let thick = write_dimension(part.thickness, &job.units);
+        table.rows.push(vec![
+            part.name.clone(),
+            part.count.to_string(),
+            format!("{} × {thick}", finished_size(job, part)),
+            out_of.join(", "),
+        ]);
+    }
+    table
+}
+
 /// Equal cautions of several cuts are one row.
 fn cautions(steps: &[&Step]) -> Table {
     let mut rows: BTreeMap<(u32, String), BTreeSet<u32>> = BTreeMap::new();
@@ -138,10 +194,37 @@ fn cautions(steps: &[&Step]) -> Table {
     }
     let mut table = table("Take care", &["cuts", ""]);
     for ((_, text), numbers) in rows {
-        let numbers: Vec<String> = numbers.iter().map(u32::to_string).collect();
-        table.rows.push(vec![numbers.join(", "), text]);
+        table.rows.push(vec![ranges(&numbers), text]);
     }
     table
+}
+
+/// Of a part that lies on more boards their number is told, for a row must fit a page.
+const MOST_NAMED: usize = 6;
+/// Of so many stretches of cuts each is told.
+const MOST_STRETCHES: usize = 24;
+
+/// "1, 3 to 9, 12"; of very many stretches only how many cuts they are.
+fn ranges(numbers: &BTreeSet<u32>) -> String {
+    let mut stretches: Vec<(u32, u32)> = Vec::new();
+    for number in numbers {
+        match stretches.last_mut() {
+            Some((_, end)) if *end + 1 == *number => *end = *number,
+            _ => stretches.push((*number, *number)),
+        }
+    }
+    if stretches.len() > MOST_STRETCHES {
+        return format!("{} cuts", numbers.len());
+    }
+    let words: Vec<String> = stretches
+        .iter()
+        .map(|(from, to)| match to - from {
+            0 => from.to_string(),
+            1 => format!("{from}, {to}"),
+            _ => format!("{from} to {to}"),
+        })
+        .collect();
+    words.join(", ")
 }
 
 fn offcuts(steps: &[&Step]) -> Table {

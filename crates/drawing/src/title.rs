@@ -198,10 +198,13 @@ pub(crate) struct Title {
     pub(crate) small: String,
 }
 
+/// Size of the smallest type of a title block on paper, in millimetres.
+pub(crate) const FACT_TYPE: f64 = 2.8;
+
 /// Draws a title block with its top left corner at a place; returns its height.
 pub(crate) fn title(pen: &mut Pen, title: &Title, at: Point, width: f64) -> f64 {
     let u = pen.unit;
-    let (big, job, fact) = (5.4 * u, 3.6 * u, 2.8 * u);
+    let (big, job, fact) = (5.4 * u, 3.6 * u, FACT_TYPE * u);
     let mut y = at.y + LINE * big / 2.0;
     let job_width = text_width(&title.job, job).min(width * 0.5);
     let heading = crate::text::shorten(&title.heading, big, width - job_width - 4.0 * u);

@@ -267,7 +267,8 @@ fn sheets_keep_the_scale_they_state() {
     let (job, plan) = plain(1000.0, "Front");
     for (paper, width) in [(Paper::A4, 297.0), (Paper::Letter, 279.4)] {
         let pages = sheets(&job, &plan, &[], paper, &Options::default());
-        let svg = &pages[0].svg;
+        assert_eq!(pages[0].title, "All boards");
+        let svg = &pages[1].svg;
         assert_eq!(attribute(svg, "width"), format!("{width}mm"));
         let stated: f64 = svg
             .split("scale 1:")
@@ -319,6 +320,8 @@ struct Text {
     bounds: Bounds,
     /// The number in a bubble.
     in_bubble: bool,
+    /// Size of its type in millimetres of the page.
+    size: f64,
 }
 
 /// The texts of a drawing with their boxes in its own coordinates, groups' transforms applied.
@@ -360,6 +363,7 @@ fn texts_of(svg: &str) -> Vec<Text> {
                     content: String::new(),
                     bounds: Bounds::new(Point { x, y }, Point { x, y }),
                     in_bubble: value(&e, "class").unwrap().contains("hs-number"),
+                    size: size * shifts.last().unwrap().2,
                 });
             }
             Event::Text(t) => {
@@ -435,6 +439,97 @@ fn no_text_lies_on_another_and_no_number_on_a_word() {
         }
     }
     assert!(pairs > 1000);
+}
+
+#[test]
+fn printed_sheets_are_read_at_arms_length_and_ticked() {
+    let findings = sample::findings();
+    for (job, plan) in [
+        (sample::job(), sample::plan()),
+        plain(420.0, "Front"),
+        many_boards(40),
+    ] {
+        let steps = heartside_cutting::steps(&job, &plan);
+        let options = Options {
+            theme: Theme::Print,
+            date: "25 November 2026",
+            findings: Some(&findings),
+            ..Options::default()
+        };
+        for paper in [Paper::A4, Paper::Letter] {
+            let pages = sheets(&job, &plan, &steps, paper, &options);
+            let (width, height) = paper.size();
+            for page in &pages {
+                for text in texts_of(&page.svg) {
+                    assert!(
+                        text.size >= 9.0 * 25.4 / 72.0 - 1e-3,
+                        "{}: {:?} is {} mm",
+                        page.name,
+                        text.content,
+                        text.size
+                    );
+                    let on_page = Bounds::new(
+                        Point { x: 4.0, y: 4.0 },
+                        Point {
+                            x: width - 4.0,
+                            y: height - 4.0,
+                        },
+                    );
+                    assert!(
+                        on_page.contains_bounds(&text.bounds),
+                        "{}: {:?} leaves the page",
+                        page.name,
+                        text.content
+                    );
+                }
+            }
+            let boxes: usize = pages.iter().map(|p| p.svg.matches("hs-tick").count()).sum();
+            assert_eq!(boxes, steps.len(), "a box for each cut");
+            // The first pages name every board and every part once.
+            let first: Vec<Text> = pages
+                .iter()
+                .filter(|p| p.title == "All boards")
+                .flat_map(|p| texts_of(&p.svg))
+                .collect();
+            let named = |start: &str| {
+                first
+                    .iter()
+                    .filter(|t| t.content.starts_with(start))
+                    .count()
+            };
+            for board in &job.boards {
+                let several = board.count > 1;
+                let label = if several {
+                    format!("{}/1,", board.id)
+                } else {
+                    format!("{},", board.id)
+                };
+                assert!(named(&label) >= 1, "board {}", board.id);
+            }
+            for part in &job.parts {
+                assert!(named(&part.name) >= 1, "part {}", part.name);
+            }
+            let to_buy = !plan.unplaced.is_empty();
+            assert_eq!(named("Still to find") > 0, to_buy);
+        }
+    }
+}
+
+/// A plan of so many boards with a part on each, and one part that found no place.
+fn many_boards(count: u32) -> (Job, Plan) {
+    let (mut job, mut plan) = plain(1900.0, "Front");
+    job.boards[0].count = count;
+    job.parts[0].count = count;
+    let layout = plan.layouts[0].clone();
+    plan.layouts = (1..=count)
+        .map(|number| {
+            let mut own = layout.clone();
+            own.board.copy = number;
+            own.placements[0].copy = number;
+            own
+        })
+        .collect();
+    (job, plan)
 }
 
 #[test]
@@ -527,7 +622,7 @@ fn ids_from_elsewhere_make_safe_file_names() {
     let drawing = board_svg(&job, &plan, &copy("../../x"), &[], &Options::default()).unwrap();
     assert_eq!(drawing.name, "board-x");
     assert!(
-        sheets(&job, &plan, &[], Paper::A4, &Options::default())[0]
+        sheets(&job, &plan, &[], Paper::A4, &Options::default())[1]
             .name
             .starts_with("sheet-x")
     );
@@ -563,7 +658,7 @@ fn long_lists_go_on_to_further_pages_and_lose_no_row() {
     for number in 0..120 {
         steps.push(heartside_cutting::Step {
             number: 100 + number,
-            title: format!("Row {number} of many"),
+            brief: format!("Row {number} of many"),
             ..template.clone()
         });
     }
@@ -582,12 +677,8 @@ fn long_lists_go_on_to_further_pages_and_lose_no_row() {
             "row {number}"
         );
     }
-    assert!(of_a[0].svg.contains("continued on the next page"));
-    assert!(
-        !of_a[of_a.len() - 1]
-            .svg
-            .contains("continued on the next page")
-    );
+    assert!(of_a[0].svg.contains("page 1, continued"));
+    assert!(!of_a[of_a.len() - 1].svg.contains(", continued<"));
 }
 
 #[test]
