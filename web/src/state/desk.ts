@@ -110,6 +110,7 @@ export function makeDesk(core: Core): Desk {
   let pixelsPerMm = 0.4;
   let aspect = 1.5;
   let sayAgain = false;
+  let thisTurn: string[] = [];
 
   function view(reset: boolean): View {
     const what = chosen.value;
@@ -139,9 +140,13 @@ export function makeDesk(core: Core): Desk {
   const hasWork = computed(() => state.value.boards.length > 0 && state.value.parts.length > 0);
 
   function say(sentence: string): void {
+    // What is said in one turn is said together: the later must not take the place of the earlier.
+    if (thisTurn.length === 0) queueMicrotask(() => (thisTurn = []));
+    thisTurn.push(sentence);
+    const all = thisTurn.map((each) => (/[.!?…]$/.test(each) ? each : `${each}.`)).join(" ");
     // The same sentence twice must still be a change for a live region.
     sayAgain = !sayAgain;
-    spoken.value = sayAgain ? sentence : `${sentence}\u00a0`;
+    spoken.value = sayAgain ? all : `${all}\u00a0`;
   }
 
   function paint(reset: boolean): void {
@@ -197,7 +202,9 @@ export function makeDesk(core: Core): Desk {
     say(sentence);
   }
 
-  function change(call: (session: Session) => Outcome): Outcome | null {
+  /** `typed`: what stands in the field now, for the ear. */
+  function change(call: (session: Session) => Outcome, typed?: string): Outcome | null {
+    const { undo: undoBefore, revision: before } = state.peek();
     const outcome = core.ask(call);
     if (outcome === null) return null;
     core.takeDown();
@@ -206,6 +213,12 @@ export function makeDesk(core: Core): Desk {
       tell(outcome);
     });
     refresh();
+    // What is seen to change and has no sentence of its own is told to the ear: "thickness of board A: 27".
+    const { undo, revision } = state.peek();
+    const isSilent = (outcome.problem ?? outcome.announce ?? "") === "";
+    if (outcome.done && isSilent && undo !== null && (undo !== undoBefore || revision !== before)) {
+      say(typed === undefined ? undo : `${undo}: ${typed === "" ? "–" : typed}`);
+    }
     return outcome;
   }
 
@@ -260,7 +273,7 @@ export function makeDesk(core: Core): Desk {
       });
     },
     change,
-    set: (thing, field, typed) => change((session) => session.set(thing, field, typed)),
+    set: (thing, field, typed) => change((session) => session.set(thing, field, typed), typed),
     add(kind, owner = null) {
       const outcome = change((session) => session.add(kind, owner));
       if (outcome?.done && outcome.thing !== null) {

@@ -5,6 +5,7 @@ import type { ComponentChildren } from "preact";
 import { useLayoutEffect, useRef } from "preact/hooks";
 
 import { pageOrder } from "../../state/keys";
+import { useApp } from "../app-context";
 import { text } from "../../text";
 
 export function Dialog({
@@ -18,6 +19,7 @@ export function Dialog({
   class?: string;
   children: ComponentChildren;
 }) {
+  const { desk } = useApp();
   const element = useRef<HTMLDialogElement>(null);
   useLayoutEffect(() => {
     const dialog = element.current;
@@ -57,6 +59,10 @@ export function Dialog({
           </button>
         </div>
         {children}
+      </div>
+      {/* What is said on the page behind an open window is not heard. */}
+      <div class="narrow-hidden-text" role="status" aria-live="polite">
+        {desk.spoken.value}
       </div>
     </dialog>
   );
