@@ -93,3 +93,24 @@ test("a job changed by hand while it is searched: nothing is claimed of the plan
   await expect(notice).toContainText("The job was changed, so the search stopped");
   await expect(notice).not.toContainText("fitted");
 });
+
+test("how to repeat a plan stands under details, with a starting number", async ({ page }) => {
+  await openStool(page);
+  await setOut(page);
+  const made = page.locator(".made");
+  await expect(made.locator("p")).toBeHidden();
+  await made.locator("summary").click();
+  await expect(made.locator("p")).toHaveText(/^starting number 1, [\d,]+ steps, 2 workers$/);
+  await expect(page.locator(".sheet")).not.toContainText(/seed/i);
+});
+
+test("the way to a plan is told in words, and is gone once the plan is changed by hand", async ({ page }) => {
+  await openStool(page);
+  await setOut(page);
+  const words = page.locator(".progress figcaption");
+  await expect(words).toHaveText(/^(The first plan costs|\d+ plans, each better than the one before)/);
+  await expect(page.locator(".progress svg")).toHaveAttribute("aria-label", (await words.textContent()) ?? "");
+  await page.locator(".world [data-part]").first().click();
+  await page.keyboard.press("ArrowRight");
+  await expect(words).toHaveCount(0);
+});

@@ -26,7 +26,7 @@ test("where boards are sawn by line, a plan is seen long before the first exchan
   await page.evaluate(() => {
     const kept = window as unknown as { firstSteps?: number };
     new MutationObserver(() => {
-      const steps = /seed 1, ([\d,]+) steps/.exec(document.body.textContent ?? "")?.[1];
+      const steps = /starting number 1, ([\d,]+) steps/.exec(document.body.textContent ?? "")?.[1];
       if (steps !== undefined) kept.firstSteps ??= Number(steps.replaceAll(",", ""));
     }).observe(document.body, { subtree: true, childList: true, characterData: true });
   });
@@ -75,7 +75,7 @@ test("plans are kept, shown again, compared and forgotten", async ({ page }) => 
   await expect(kept).toHaveCount(1);
   await fromMenu(page, "clear-plan");
   await expect(parts(page)).toHaveCount(0);
-  await page.getByRole("button", { name: "Put the plan As found on the floor" }).click();
+  await page.locator(".kept .row-open").filter({ hasText: "As found" }).click();
   await expect(parts(page).first()).toBeVisible();
   await page.keyboard.press("k");
   await page.getByLabel("Name of the plan").fill("Again");

@@ -132,6 +132,10 @@ export const text = {
     stale: "The job was changed, so the search stopped. Set out again for a new plan.",
     finished: "No better plan was left to look for.",
     stopped: "Stopped.",
+    /** The ends of the small measure. */
+    least: "least possible",
+    first: "first plan",
+    details: "How to repeat this plan",
     stoppedEmpty: "Stopped before there was a first plan: nothing was placed.",
   },
 

@@ -35,9 +35,9 @@ pub(crate) struct Arguments {
     /// Stop after this many seconds (10 where neither is given).
     #[arg(long)]
     seconds: Option<f64>,
-    /// Seed of the search: another seed, another course.
-    #[arg(long, default_value_t = 1)]
-    seed: u32,
+    /// Starting number of the search: the same one gives the same plan again, another one goes another way.
+    #[arg(long, alias = "seed", value_name = "NUMBER", default_value_t = 1)]
+    start: u32,
     /// How many searches share the work.
     #[arg(long, default_value_t = 2)]
     workers: u32,
@@ -79,7 +79,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     let mut team = Team::new(
         job,
         Settings {
-            seed: arguments.seed,
+            seed: arguments.start,
             workers: arguments.workers,
             way: arguments.cuts.into(),
             ..Settings::default()

@@ -75,7 +75,7 @@ pub(crate) fn summary(told: &Told<'_>) -> String {
     line(
         &mut text,
         format_args!(
-            "\nTo repeat it: --seed {} --steps {} --workers {}   ({all:.1} s, {searching:.1} s of it searching)",
+            "\nTo repeat it: --start {} --steps {} --workers {}   ({all:.1} s, {searching:.1} s of it searching)",
             made.seed, made.steps, made.workers
         ),
     );

@@ -53,9 +53,9 @@ pub(crate) struct Arguments {
         allow_negative_numbers = true
     )]
     marks: Vec<f64>,
-    /// Seed of the search.
-    #[arg(long, default_value_t = 1)]
-    seed: u32,
+    /// Starting number of the search.
+    #[arg(long, alias = "seed", value_name = "NUMBER", default_value_t = 1)]
+    start: u32,
     /// How many searches share the work.
     #[arg(long, default_value_t = 2)]
     workers: u32,
@@ -193,7 +193,7 @@ fn run_one(
     let mut team = Team::new(
         &instance.job,
         Settings {
-            seed: arguments.seed,
+            seed: arguments.start,
             workers: arguments.workers,
             buys_by_prices: true,
             ..Settings::default()

@@ -28,7 +28,7 @@ fn a_small_job_is_set_out_and_its_plan_checks() {
         "Step stool",
         "checked against every rule",
         "5 of 5",
-        "--seed 1 --steps 400 --workers 2",
+        "--start 1 --steps 400 --workers 2",
     ] {
         assert!(
             summary.contains(expected),
@@ -53,10 +53,11 @@ fn a_small_job_is_set_out_and_its_plan_checks() {
 #[test]
 fn the_same_numbers_give_the_same_plan() {
     let job = fixture("step-stool.heartside.json");
-    let plans: Vec<String> = ["same-1", "same-2"]
+    // The option's old name still works; nobody is told of it.
+    let plans: Vec<String> = ["--start", "--seed"]
         .iter()
-        .map(|name| {
-            let out = folder(name);
+        .map(|option| {
+            let out = folder(&format!("same-by{option}"));
             heartside(&[
                 "set-out",
                 &job,
@@ -64,13 +65,18 @@ fn the_same_numbers_give_the_same_plan() {
                 out.to_str().expect("plain"),
                 "--steps",
                 "700",
-                "--seed",
+                option,
                 "9",
             ]);
             std::fs::read_to_string(out.join("plan.heartside.json")).expect("a plan")
         })
         .collect();
     assert_eq!(plans[0], plans[1]);
+    let help = text(&heartside(&["set-out", "--help"]).stdout);
+    assert!(
+        help.contains("--start <NUMBER>") && !help.contains("seed"),
+        "{help}"
+    );
 }
 
 #[test]

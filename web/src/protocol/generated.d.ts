@@ -1385,7 +1385,7 @@ export interface PlanSummary {
      */
     unplaced: UnplacedRow[];
     /**
-     * "seed 1, 4,000 steps, 2 workers"; null for a plan laid by hand.
+     * "starting number 1, 4,000 steps, 2 workers"; null for a plan laid by hand.
      */
     made: string | null;
     /**
@@ -1451,7 +1451,7 @@ export interface ProblemRow {
 }
 
 /**
- * The way to the plan, for a little line that comes down towards the bound.
+ * The way to the plan, for a small measure from the bound to the first plan.
  */
 export interface Progress {
     /**
@@ -1459,19 +1459,23 @@ export interface Progress {
      */
     points: ProgressPoint[];
     /**
-     * The bound as a number.
+     * The bound as a number; null while parts are missing, of which it does not speak.
      */
     bound: number | null;
     /**
-     * Label at the end of the line.
+     * Cost of the plan on the floor.
      */
     cost_text: string;
     /**
-     * Label at the bound: "no plan can be under 113.90".
+     * Cost of the first plan with as many parts.
+     */
+    first_text: string;
+    /**
+     * The bound in words: "113.90".
      */
     bound_text: string;
     /**
-     * The line in one sentence, for those who cannot see it.
+     * What got better, in one sentence.
      */
     sentence: string;
 }

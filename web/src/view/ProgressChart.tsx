@@ -1,43 +1,69 @@
-// A small line: the cost of the best plan so far, coming down towards the bound.
+// What got better, in words; and where cost fell, a measure as on a drawing: from the least that
+// any plan can cost to the first plan, a stroke for each plan between, a heavy one for the present.
 
 import type { Progress, ProgressPoint } from "../protocol/generated";
+import { text } from "../text";
 
 const WIDTH = 320;
-const HEIGHT = 84;
-const TOP = 12;
-const FOOT = 70;
+const LINE = 16;
+/** Strokes nearer than this would run into one. */
+const APART = 3;
 
 export function ProgressChart({ progress }: { progress: Progress }) {
-  const points = complete(progress.points);
-  const last = points.at(-1);
-  if (last === undefined) return null;
-  const first = points[0] ?? last;
-  const bound = progress.bound;
-  const most = first.cost;
-  const least = Math.min(bound ?? last.cost, last.cost);
-  const span = most - least;
-  const y = (cost: number): number => (span <= 0 ? FOOT : TOP + ((most - cost) / span) * (FOOT - TOP));
-  // Most of the gain comes early, so steps stand closer the later they are.
-  const x = (steps: number): number => (Math.sqrt(steps) / Math.sqrt(Math.max(last.steps, 1))) * WIDTH;
-  let path = `M0 ${y(first.cost).toFixed(1)}`;
-  for (const point of points) path += `H${x(point.steps).toFixed(1)}V${y(point.cost).toFixed(1)}`;
-  path += `H${WIDTH}`;
+  const points = fullest(progress.points);
+  const now = points.at(-1);
+  const first = points[0];
+  const least = progress.bound;
+  if (now === undefined || first === undefined) return null;
   return (
     <figure class="progress">
-      <svg viewBox={`0 0 ${WIDTH} ${HEIGHT}`} role="img" aria-label={progress.sentence} preserveAspectRatio="none">
-        {bound !== null && <path class="bound" d={`M0 ${y(bound).toFixed(1)}H${WIDTH}`} />}
-        <path class="best" d={path} />
-      </svg>
-      <figcaption>
-        <b>{progress.cost_text}</b>
-        <span>{progress.bound_text}</span>
-      </figcaption>
+      {least !== null && <Measure least={least} first={first.cost} now={now.cost} points={points} label={progress.sentence} />}
+      {least !== null && (
+        <div class="measured">
+          <span>
+            {text.search.least} <b>{progress.bound_text}</b>
+          </span>
+          <span>
+            {text.search.first} <b>{progress.first_text}</b>
+          </span>
+        </div>
+      )}
+      <figcaption>{progress.sentence}</figcaption>
     </figure>
   );
 }
 
-/** Plans that leave parts out cost less for a bad reason: the line shows only the fullest ones. */
-function complete(points: readonly ProgressPoint[]): readonly ProgressPoint[] {
+interface Marks {
+  readonly least: number;
+  readonly first: number;
+  readonly now: number;
+  readonly points: readonly ProgressPoint[];
+  readonly label: string;
+}
+
+function Measure({ least, first, now, points, label }: Marks) {
+  const most = Math.max(first, ...points.map((point) => point.cost));
+  const span = most - least;
+  const x = (cost: number): number => (span <= 0 ? WIDTH / 2 : ((cost - least) / span) * WIDTH);
+  const end = (at: number): string => `M${at - 4} ${LINE + 4}L${at + 4} ${LINE - 4}`;
+  let strokes = "";
+  let last = Infinity;
+  for (const point of points) {
+    const at = x(point.cost);
+    if (Math.abs(at - last) < APART) continue;
+    strokes += `M${at.toFixed(1)} ${LINE - 4}V${LINE + 4}`;
+    last = at;
+  }
+  return (
+    <svg viewBox={`-5 0 ${WIDTH + 10} ${2 * LINE}`} role="img" aria-label={label}>
+      <path class="pencil" d={`M0 ${LINE}H${WIDTH}${end(0)}${end(WIDTH)}${strokes}`} />
+      <path class="ink" d={`M${x(now).toFixed(1)} ${LINE - 11}V${LINE + 11}`} />
+    </svg>
+  );
+}
+
+/** Plans that leave parts out cost less for a bad reason: only the fullest ones are measured. */
+function fullest(points: readonly ProgressPoint[]): readonly ProgressPoint[] {
   const fewest = points.reduce((least, point) => Math.min(least, point.missing), Infinity);
   return points.filter((point) => point.missing === fewest);
 }

@@ -42,17 +42,19 @@ to_page! {
 }
 
 to_page! {
-    /// The way to the plan, for a little line that comes down towards the bound.
+    /// The way to the plan, for a small measure from the bound to the first plan.
     pub struct Progress {
         /// Better and better plans of this set-out, oldest first.
         pub points: Vec<ProgressPoint>,
-        /// The bound as a number.
+        /// The bound as a number; null while parts are missing, of which it does not speak.
         pub bound: Option<f64>,
-        /// Label at the end of the line.
+        /// Cost of the plan on the floor.
         pub cost_text: String,
-        /// Label at the bound: "no plan can be under 113.90".
+        /// Cost of the first plan with as many parts.
+        pub first_text: String,
+        /// The bound in words: "113.90".
         pub bound_text: String,
-        /// The line in one sentence, for those who cannot see it.
+        /// What got better, in one sentence.
         pub sentence: String,
     }
 }
@@ -78,7 +80,7 @@ to_page! {
         pub figures: Vec<Line>,
         /// What found no place.
         pub unplaced: Vec<UnplacedRow>,
-        /// "seed 1, 4,000 steps, 2 workers"; null for a plan laid by hand.
+        /// "starting number 1, 4,000 steps, 2 workers"; null for a plan laid by hand.
         pub made: Option<String>,
         /// The way to it.
         pub progress: Option<Progress>,

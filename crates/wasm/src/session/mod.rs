@@ -7,6 +7,7 @@
 //! | `renaming` | whatever refers to a thing follows its new name |
 //! | `judged` | the plan as the checker sees it |
 //! | `state`, `rows`, `summary`, `selection`, `bench`, `problems` | what the side sheet shows |
+//! | `progress` | how a set-out came to its plan |
 //! | `floor` | what of the picture has changed |
 //! | `hand` | parts moved by hand |
 //! | `setting_out` | plans offered by searches |
@@ -27,6 +28,7 @@ mod kept;
 mod paper;
 mod picture;
 mod problems;
+mod progress;
 mod renaming;
 mod rows;
 mod selection;
@@ -51,7 +53,7 @@ use heartside_timber::prepare::{Prepared, prepare};
 use heartside_timber::tools::small_workshop;
 
 use crate::forms::Reader;
-use crate::protocol::{LengthRead, Opened, Outcome, ProgressPoint, ThingKind, View};
+use crate::protocol::{LengthRead, Opened, Outcome, ThingKind, View};
 use difference::edits_between;
 use judged::Judged;
 
@@ -99,7 +101,7 @@ pub struct Session {
     /// Where parts lay that were put on the trestle: brought back near there, they lie there again.
     taken_off: std::collections::BTreeMap<heartside_timber::document::PartCopy, hand::TakenOff>,
     set_out: Option<setting_out::SetOut>,
-    progress: Vec<ProgressPoint>,
+    progress: Vec<progress::Passed>,
     sent: floor::Sent,
     /// What was drawn of each board the last time.
     kept_floor: heartside_drawing::KeptFloor,

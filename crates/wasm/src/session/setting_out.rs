@@ -8,6 +8,7 @@ use heartside_timber::score::Score;
 use super::hand::everything_waits;
 use super::judged::Judged;
 use super::picture::{cost_words, counted};
+use super::progress::Passed;
 use super::{Change, Session};
 use crate::protocol::{Offered, Outcome, ProgressPoint, SetOutStart};
 use crate::search::Search;
@@ -118,10 +119,13 @@ impl Session {
         if first {
             self.progress.clear();
         }
-        self.progress.push(ProgressPoint {
-            steps: plan.made.steps as f64,
-            cost: judged.totals.cost,
-            missing: judged.wanted.saturating_sub(judged.placed as u64) as u32,
+        self.progress.push(Passed {
+            point: ProgressPoint {
+                steps: plan.made.steps as f64,
+                cost: judged.totals.cost,
+                missing: judged.wanted.saturating_sub(judged.placed as u64) as u32,
+            },
+            score: judged.score.clone(),
         });
         let announce = format!(
             "{} of {} placed, {}",

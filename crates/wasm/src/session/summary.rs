@@ -7,7 +7,7 @@ use super::Session;
 use super::judged::Judged;
 use super::picture::{cost_words, counted, least_board_words, listed, reason_words};
 use super::problems::capital;
-use crate::protocol::{CopyOf, Line, PlanSummary, Progress, UnplacedRow};
+use crate::protocol::{CopyOf, Line, PlanSummary, UnplacedRow};
 
 impl Session {
     /// The plan on the floor in words and figures.
@@ -38,7 +38,7 @@ impl Session {
             unplaced: self.unplaced_rows(plan),
             made: (plan.made.steps > 0).then(|| {
                 format!(
-                    "seed {}, {} steps, {}",
+                    "starting number {}, {} steps, {}",
                     plan.made.seed,
                     thousands(plan.made.steps),
                     counted(plan.made.workers as usize, "worker", "workers")
@@ -160,27 +160,6 @@ impl Session {
                 }
             })
             .collect()
-    }
-
-    fn progress(&self, judged: &Judged, bound: &Bound) -> Option<Progress> {
-        let points = self.progress.clone();
-        let first = points.first()?;
-        let cost_text = cost_words(&self.job, judged.totals.cost);
-        let bound_text = format!(
-            "no plan can be under {}",
-            cost_words(&self.job, bound.value)
-        );
-        Some(Progress {
-            sentence: format!(
-                "{}, from {} down to {cost_text}; {bound_text}",
-                counted(points.len(), "plan", "better and better plans"),
-                cost_words(&self.job, first.cost)
-            ),
-            bound: Some(bound.value),
-            cost_text,
-            bound_text,
-            points,
-        })
     }
 }
 

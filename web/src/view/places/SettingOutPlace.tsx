@@ -51,7 +51,12 @@ export function SettingOutPlace() {
           ))}
         </dl>
       )}
-      {plan?.made != null && <p class="made">{plan.made}</p>}
+      {plan?.made != null && (
+        <details class="made">
+          <summary>{text.search.details}</summary>
+          <p>{plan.made}</p>
+        </details>
+      )}
       {!narrow.value && <SelectionView />}
       {plan !== null && <Unplaced rows={plan.unplaced} />}
       <Findings rows={state.findings} />
