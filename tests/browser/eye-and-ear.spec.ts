@@ -69,6 +69,18 @@ test("forced colours show where one is and what is chosen", async ({ page }) => 
   await page.locator(".blank").first().focus();
   await page.keyboard.press("Enter");
   expect(await page.locator(".blank.is-chosen").evaluate((each) => getComputedStyle(each).outlineStyle)).toBe("solid");
+  // Words stand out from their buttons, also on the chief one.
+  const unseen = await page.evaluate(() =>
+    [...document.querySelectorAll("button, a, input, select")]
+      .filter((each) => each.getClientRects().length > 0)
+      .filter((each) => {
+        const { color, backgroundColor } = getComputedStyle(each);
+        const clear = /rgba\(.*, 0\)/.test(backgroundColor);
+        return color === (clear ? getComputedStyle(document.body).backgroundColor : backgroundColor);
+      })
+      .map((each) => each.outerHTML.slice(0, 120)),
+  );
+  expect(unseen).toEqual([]);
   // Paper and ink of the drawings are the machine's.
   const ink = await page.locator(".world text").first().evaluate((each) => [getComputedStyle(each).fill, getComputedStyle(document.body).color]);
   expect(ink[0]).toBe(ink[1]);

@@ -196,6 +196,26 @@ test("Tab comes first to links that pass over the header, and each region has fe
   await expect(action(page, "menu")).toBeFocused();
 });
 
+test("the trestle is one stop, and arrows walk along it", async ({ page }) => {
+  await openStool(page);
+  await goTo(page, "setting_out");
+  const stops = page.locator('.blank:not([tabindex="-1"])');
+  await expect(stops).toHaveCount(1);
+  const count = await page.locator(".blank").count();
+  await stops.focus();
+  await page.keyboard.press("End");
+  await expect(page.locator(".blank").nth(count - 1)).toBeFocused();
+  await page.keyboard.press("ArrowLeft");
+  await page.keyboard.press("Enter");
+  await expect(page.locator(".blank").nth(count - 2)).toHaveClass(/is-chosen/);
+  await expect(stops).toHaveCount(1);
+  // Laid on a board, it leaves the row with one stop still.
+  await page.locator("[data-lay-on]").focus();
+  await page.keyboard.press("Enter");
+  await expect(page.locator(".blank")).toHaveCount(count - 1);
+  await expect(stops).toHaveCount(1);
+});
+
 test("what buttons show is part of what they are called", async ({ page }) => {
   await openStool(page);
   await setOut(page);

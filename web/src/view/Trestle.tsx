@@ -5,6 +5,7 @@ import { useComputed } from "@preact/signals";
 import type { TrestleRow } from "../protocol/generated";
 import { text } from "../text";
 import { useApp } from "./app-context";
+import { useOneStop } from "./one-stop";
 import { narrow } from "./window";
 import type { FloorLink } from "./floor/Floor";
 
@@ -25,8 +26,9 @@ export function Trestle({ link }: { link: { current: FloorLink | null } }) {
     }
     return scale;
   });
+  const stop = useOneStop<HTMLElement>(".is-chosen");
   return (
-    <footer class="trestle" data-trestle="yes" aria-label="The trestle">
+    <footer class="trestle" data-trestle="yes" aria-label="The trestle" ref={stop}>
       <div class="trestle-name">
         <b>On the trestle</b>
         <small>{rows.length === 0 ? "" : rows.length === 1 ? "1 waits" : `${rows.length} wait`}</small>

@@ -13,16 +13,22 @@ function stopAt(row: HTMLElement, wanted: HTMLElement | undefined): void {
 export function useOneStop<Row extends HTMLElement>(usual?: string): { current: Row | null } {
   const ref = useRef<Row | null>(null);
 
-  function settle(): void {
+  /** `anew`: also where there is one stop already, which may have been hidden. */
+  function settle(anew: boolean): void {
     const row = ref.current;
     if (row === null) return;
+    const stops = [...row.querySelectorAll<HTMLElement>("button")].filter((each) => each.tabIndex === 0);
+    const [only] = stops;
+    // Rows of hundreds are drawn anew many times a second: what needs no layout comes first.
+    const isWished = only !== undefined && (usual === undefined || only.matches(usual) || row.querySelector(usual) === null);
+    if (!anew && stops.length === 1 && (isWished || row.contains(document.activeElement))) return;
     const items = itemsOf(row);
     const inside = items.find((each) => each === document.activeElement);
     const wished = usual === undefined ? undefined : items.find((each) => each.matches(usual));
     stopAt(row, inside ?? wished ?? items.find((each) => each.tabIndex === 0) ?? items[0]);
   }
 
-  useLayoutEffect(settle);
+  useLayoutEffect(() => settle(false));
 
   useLayoutEffect(() => {
     const row = ref.current;
@@ -41,13 +47,14 @@ export function useOneStop<Row extends HTMLElement>(usual?: string): { current: 
       next?.focus();
     };
     row.addEventListener("keydown", walk);
-    row.addEventListener("focusout", settle);
+    const leave = (): void => settle(false);
+    row.addEventListener("focusout", leave);
     // Buttons that a narrower window hides are no stop.
-    const watch = new ResizeObserver(settle);
+    const watch = new ResizeObserver(() => settle(true));
     watch.observe(row);
     return () => {
       row.removeEventListener("keydown", walk);
-      row.removeEventListener("focusout", settle);
+      row.removeEventListener("focusout", leave);
       watch.disconnect();
     };
   }, []);
