@@ -90,7 +90,7 @@ test("the handle turns the chosen part", async ({ page }) => {
   await openStool(page);
   await setOut(page);
   await parts(page).first().click();
-  const ring = page.locator(".turn-handle .ring");
+  const ring = page.locator(".turn-handle .slip");
   await expect(ring).toBeVisible();
   const at = await middleOf(ring);
   await page.mouse.move(at.x, at.y);

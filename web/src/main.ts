@@ -86,6 +86,7 @@ async function start(root: HTMLElement): Promise<void> {
     zoom: (factor) => link.current?.controls.zoom(factor),
     nudge: (part, dx, dy) => link.current?.controls.nudge(part, dx, dy),
     reveal: (fragment) => link.current?.controls.reveal(fragment),
+    revealChanged: () => link.current?.controls.revealChanged(),
     focus: (fragment) => link.current?.controls.focus(fragment),
   };
   const theme = makeTheme({

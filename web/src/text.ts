@@ -113,6 +113,11 @@ export const text = {
     noBoards: "Nothing was saved: there is no board that could be drawn. Mend or add one first.",
   },
 
+  floor: {
+    moreBelow: (count: number) => `${count} more below`,
+    turn: "turn",
+    turnHint: "Pull round to turn the part",
+  },
   problems: {
     toMend: "To mend",
     toKnow: "Good to know",

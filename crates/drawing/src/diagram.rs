@@ -74,6 +74,7 @@ pub fn board_svg(
         steps,
         findings,
         selected: &[],
+        others: &[],
     };
     let dimensions =
         !options.without_dimensions && layout.is_some_and(|l| !l.placements.is_empty());
@@ -248,6 +249,7 @@ pub fn overview_svg(job: &Job, plan: &Plan, steps: &[Step], options: &Options) -
             steps,
             findings,
             selected: &[],
+            others: &[],
         };
         let look = Look {
             dimensions: false,

@@ -235,6 +235,7 @@ fn draw_board(
         steps,
         findings: &[],
         selected: &[],
+        others: &[],
     };
     let look = Look {
         dimensions: false,

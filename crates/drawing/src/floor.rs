@@ -9,20 +9,19 @@ use heartside_timber::job::Job;
 use heartside_timber::length::write_length;
 use heartside_timber::plan::Plan;
 
+use crate::arrangement::{Arrangement, boards_on_floor};
 use crate::diagram::board_copies;
 use crate::kept::{KeptBoard, KeptFloor};
+use crate::laid::LEAST_ON_SCREEN;
 use crate::measures::{end_grain, ruler};
-use crate::pen::Pen;
+use crate::pen::{Pen, Words};
 use crate::picture::{Look, Outside, Subject, picture};
 use crate::svg::{Ids, Origin};
 use crate::text::{LINE, text_width};
 use crate::title::{board_facts, board_heading};
 
-/// Screen pixels of one millimetre on paper, a little larger than life: a screen is read from further away.
-const PIXELS: f64 = 4.3;
-/// Gap between boards on the floor, in millimetres of wood: room for numbers and notes between them.
-const GAP: f64 = 170.0;
-
+/// Screen pixels of one millimetre on paper, larger than life: a screen is read from further away.
+pub(crate) const PIXELS: f64 = 5.0;
 /// Height on paper that running dimensions and the numbers of the next board take between two boards.
 const DIMENSIONS_NEED: f64 = 19.0;
 
@@ -55,7 +54,8 @@ pub struct View<'a> {
     pub cuts: bool,
     /// Running dimensions for marking out.
     pub dimensions: bool,
-    /// Width over height of the window: boards are laid in columns to suit.
+    /// Width over height of the room for boards: they are laid in columns to suit. Below a tenth the
+    /// floor scrolls: one column, names above the boards.
     pub aspect: f64,
     /// Parts drawn as selected.
     pub selected_parts: &'a [PartCopy],
@@ -142,12 +142,24 @@ pub fn floor(on: &OnTheFloor, view: &View) -> Floor {
 pub fn floor_again(on: &OnTheFloor, view: &View, kept: &mut KeptFloor) -> Floor {
     let unit = unit_of(view.pixels_per_mm);
     let boards = boards_on_floor(on.job, on.moved, view.aspect);
+    let arrangement = Arrangement::of(on.job, view.aspect);
     let mut ids = Ids::default();
     let mut fragments = Vec::new();
     let mut all: Option<Bounds> = None;
     let mut left_out = 0;
     let mut labels = Vec::new();
     kept.begin(on, view, &boards);
+    // Boards and their names, as the others see them.
+    let mut scratch = Pen::new(unit);
+    let taken: Vec<(Bounds, Option<Bounds>)> = boards
+        .iter()
+        .map(|place| {
+            let right = place.bounds.min.x - 3.2 * unit;
+            let name = board_name(&mut scratch, on.job, place, right, &arrangement);
+            (place.bounds, name)
+        })
+        .collect();
+    let look_reach = 2.0 * arrangement.gap + 60.0 * unit;
     for (index, place) in boards.iter().enumerate() {
         let Some(board) = on.job.board(&place.board.board) else {
             continue;
@@ -176,14 +188,22 @@ pub fn floor_again(on: &OnTheFloor, view: &View, kept: &mut KeptFloor) -> Floor 
             steps: on.steps,
             findings: on.findings,
             selected: view.selected_parts,
+            others: &[],
         };
         let look = Look {
             // From afar they would run into the next board; they show when one comes nearer.
-            dimensions: view.dimensions && layout.is_some() && GAP / unit >= DIMENSIONS_NEED,
+            dimensions: view.dimensions
+                && layout.is_some()
+                && arrangement.gap / unit >= DIMENSIONS_NEED,
             cuts: view.cuts,
             chosen: view.chosen_cut.filter(|_| view.cuts),
-            outside: Outside::Within(GAP * 0.48),
-            least_type: 0.0,
+            outside: Outside::Within(arrangement.gap * 0.48),
+            least_type: LEAST_ON_SCREEN * unit,
+        };
+        let others = near(&taken, index, place.bounds.grown(look_reach));
+        let subject = Subject {
+            others: &others,
+            ..subject
         };
         let drawn = picture(subject, look, origin, unit);
         left_out += drawn.left_out;
@@ -221,15 +241,8 @@ pub fn floor_again(on: &OnTheFloor, view: &View, kept: &mut KeptFloor) -> Floor 
         } else {
             right
         };
-        let label_box = board_name(
-            &mut label,
-            on.job,
-            place,
-            right,
-            board.heart_side,
-            board.thickness,
-        );
-        labels.push(label_box);
+        let label_box = board_name(&mut label, on.job, place, right, &arrangement);
+        labels.extend(label_box);
         if chosen {
             label.path("hs-cut", &origin.region(&board.outline), 0.9, &[]);
         }
@@ -281,8 +294,8 @@ pub fn floor_again(on: &OnTheFloor, view: &View, kept: &mut KeptFloor) -> Floor 
         let own = drawn
             .room
             .extent()
-            .map_or(place.bounds, |e| e.union(place.bounds))
-            .union(label_box);
+            .map_or(place.bounds, |e| e.union(place.bounds));
+        let own = label_box.map_or(own, |l| own.union(l));
         all = Some(all.map_or(own, |a| a.union(own)));
         let drawn_now = KeptBoard {
             fragments: fragments[first_fragment..].to_vec(),
@@ -330,6 +343,18 @@ pub fn floor_again(on: &OnTheFloor, view: &View, kept: &mut KeptFloor) -> Floor 
     }
 }
 
+/// The other boards near one, and all names near it; none where boards were laid over each other.
+fn near(taken: &[(Bounds, Option<Bounds>)], own: usize, reach: Bounds) -> Vec<Bounds> {
+    let mut near = Vec::new();
+    for (index, (board, name)) in taken.iter().enumerate() {
+        if index != own && reach.intersects(board) && !taken[own].0.intersects(board) {
+            near.push(*board);
+        }
+        near.extend(name.filter(|n| reach.intersects(n) && !taken[own].0.intersects(n)));
+    }
+    near
+}
+
 /// Left and right of each column of boards that start at one place, where columns keep apart; else of all boards together.
 fn columns(boards: &[BoardOnFloor]) -> Vec<(f64, f64)> {
     let mut found: Vec<(f64, f64)> = Vec::new();
@@ -348,81 +373,50 @@ fn columns(boards: &[BoardOnFloor]) -> Vec<(f64, f64)> {
     found
 }
 
-/// Where the boards lie: where they were dragged to, else below each other, in columns to suit the window.
-pub fn boards_on_floor(job: &Job, moved: &[OnFloor], aspect: f64) -> Vec<BoardOnFloor> {
-    let copies: Vec<(BoardCopy, Bounds)> = board_copies(job)
-        .into_iter()
-        .filter_map(|c| job.board(&c.board).map(|b| (c, b.outline.bounds())))
-        .collect();
-    let widest = copies.iter().map(|(_, b)| b.width()).fold(0.0, f64::max);
-    let side = 0.16 * widest + GAP;
-    let total: f64 = copies.iter().map(|(_, b)| b.height() + GAP).sum();
-    let aspect = if aspect.is_finite() {
-        aspect.clamp(0.2, 6.0)
-    } else {
-        1.5
-    };
-    // Seen as large as possible: the extent that has to fit the window, in heights of it.
-    let extent =
-        |columns: usize| (columns as f64 * (widest + side) / aspect).max(total / columns as f64);
-    let columns = (1..=12.min(copies.len().max(1)))
-        .min_by(|a, b| extent(*a).total_cmp(&extent(*b)))
-        .unwrap_or(1);
-    let tall = total / columns as f64;
-    let (mut x, mut y) = (0.0, 0.0);
-    copies
-        .into_iter()
-        .map(|(board, own)| {
-            let there = moved
-                .iter()
-                .find(|m| m.board == board && m.x.is_finite() && m.y.is_finite());
-            if columns > 1 && y > 0.0 && y + own.height() > tall + GAP {
-                x += widest + side;
-                y = 0.0;
-            }
-            // A board that was dragged away leaves its place free: the others stay where they lie.
-            let own_place = (x, y);
-            y += own.height() + GAP;
-            let (left, top) = there.map_or(own_place, |m| (m.x, -m.y - own.height()));
-            let bounds = Bounds {
-                min: Point { x: left, y: top },
-                max: Point {
-                    x: left + own.width(),
-                    y: top + own.height(),
-                },
-            };
-            let origin = Point {
-                x: left - own.min.x,
-                y: top + own.max.y,
-            };
-            BoardOnFloor {
-                board,
-                bounds,
-                origin,
-            }
-        })
-        .collect()
-}
-
-/// The board's letter, thickness and heart side, left of it; from afar there is only room for the letter.
+/// The board's letter, thickness and heart side, left of it; from afar there is only room for the
+/// letter. Where names stand above, letter and thickness in one line.
 fn board_name(
     pen: &mut Pen,
     job: &Job,
     place: &BoardOnFloor,
     right: f64,
-    heart: HeartSide,
-    thickness: f64,
-) -> Bounds {
+    arrangement: &Arrangement,
+) -> Option<Bounds> {
+    let board = job.board(&place.board.board)?;
     let u = pen.unit;
+    let least = LEAST_ON_SCREEN * u;
     let label = board_label(job, &place.board);
-    let room = (place.bounds.height() + GAP) / u;
+    let thick = write_length(board.thickness, &job.units);
+    if arrangement.names_above {
+        let size = (0.56 * arrangement.gap).min(2.9 * u);
+        if size < least {
+            return None;
+        }
+        let at = Point {
+            x: place.bounds.min.x,
+            y: place.bounds.min.y - 0.7 * size,
+        };
+        let name = Words::starting(label, "hs-name", at, size);
+        let beside = Point {
+            x: at.x + name.length() + 0.7 * size,
+            y: at.y,
+        };
+        let thick = Words::starting(thick, "hs-quiet", beside, least.max(0.8 * size));
+        pen.words(&name);
+        pen.words(&thick);
+        return Some(name.bounds().union(thick.bounds()));
+    }
+    let heart = board.heart_side;
+    let room = (place.bounds.height() + arrangement.gap) / u;
     let small = 2.8 * u;
-    let big = (room * 0.8).min(5.6) * u;
+    let big = (room * 0.8).min(5.2) * u;
+    if big < least {
+        return None;
+    }
     let middle = place.bounds.centre().y;
     let (with_thickness, with_heart) = (room >= 9.5, room >= 14.0 && heart != HeartSide::Unknown);
     let lift = if with_thickness { 2.0 * u } else { 0.0 };
     crate::title::right(pen, &label, "hs-name", right, middle - lift, big);
-    let thick = write_length(thickness, &job.units);
     let mut low = middle + LINE * big / 2.0;
     let mut wide = text_width(&label, big);
     if with_thickness {
@@ -449,13 +443,13 @@ fn board_name(
         low = middle + 7.6 * u;
         wide = wide.max(8.2 * u);
     }
-    Bounds {
+    Some(Bounds {
         min: Point {
             x: right - wide,
             y: middle - lift - LINE * big / 2.0,
         },
         max: Point { x: right, y: low },
-    }
+    })
 }
 
 fn described(on: &OnTheFloor) -> String {

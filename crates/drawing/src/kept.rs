@@ -7,6 +7,7 @@ use heartside_timber::finding::Finding;
 use heartside_timber::job::{Job, Pin};
 use heartside_timber::plan::{Layout, Placement};
 
+use crate::arrangement::Arrangement;
 use crate::floor::{BoardOnFloor, Fragment, OnTheFloor, View};
 use crate::svg::Ids;
 
@@ -27,6 +28,7 @@ struct Common {
     parts: bool,
     cuts: bool,
     dimensions: bool,
+    names_above: bool,
 }
 
 /// What one board was drawn from, besides what all depend on.
@@ -59,9 +61,11 @@ impl KeptFloor {
     /// Forgets everything where something changed that all boards depend on.
     pub(crate) fn begin(&mut self, on: &OnTheFloor, view: &View, boards: &[BoardOnFloor]) {
         self.drawn = 0;
+        let names_above = Arrangement::of(on.job, view.aspect).names_above;
         let is_as_before = self.common.as_ref().is_some_and(|c| {
             c.pixels_per_mm == view.pixels_per_mm.to_bits()
                 && (c.parts, c.cuts, c.dimensions) == (view.parts, view.cuts, view.dimensions)
+                && c.names_above == names_above
                 && c.boards == boards
                 && c.job.differs_in_pins_only(on.job)
         });
@@ -75,6 +79,7 @@ impl KeptFloor {
             parts: view.parts,
             cuts: view.cuts,
             dimensions: view.dimensions,
+            names_above,
         });
         self.boards.clear();
         self.boards.resize_with(boards.len(), || None);

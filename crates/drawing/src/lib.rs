@@ -5,6 +5,7 @@
 //! are pure functions of a job, a plan and its steps; the date comes in as text. Nothing
 //! here judges a plan, and nothing is left to a font: text widths come from a table.
 
+mod arrangement;
 mod blanks;
 mod call_out;
 mod chosen_cut;
@@ -34,10 +35,9 @@ mod trestle;
 mod wood;
 mod zones;
 
+pub use arrangement::boards_on_floor;
 pub use diagram::{Drawing, Options, board_svg, overview_svg};
-pub use floor::{
-    BoardOnFloor, Floor, Fragment, OnTheFloor, View, boards_on_floor, floor, floor_again,
-};
+pub use floor::{BoardOnFloor, Floor, Fragment, OnTheFloor, View, floor, floor_again};
 pub use kept::KeptFloor;
 pub use sheet::{Paper, sheets};
 pub use style::{Theme, palette_variables, style_sheet};

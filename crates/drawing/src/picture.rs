@@ -58,6 +58,8 @@ pub(crate) struct Subject<'a> {
     pub(crate) steps: &'a [Step],
     pub(crate) findings: &'a [Finding],
     pub(crate) selected: &'a [PartCopy],
+    /// What else lies near in the drawing: no label stands there and no leader crosses it.
+    pub(crate) others: &'a [Bounds],
 }
 
 /// A finished picture, in layers.
@@ -105,6 +107,9 @@ pub(crate) fn picture(subject: Subject, look: Look, origin: Origin, unit: f64) -
         refused: 0,
         called_out: 0,
     };
+    for other in subject.others {
+        drawing.done.room.take(Taken::Other, *other);
+    }
     drawing.run();
     drawing.done
 }

@@ -14,6 +14,8 @@ pub(crate) enum Taken {
     Ground,
     /// A blank so small that a number would hide it: numbers keep off it where they can.
     Small,
+    /// Another board, or its name: nothing of this one stands on it or crosses it.
+    Other,
     /// Something that text from elsewhere should keep off, such as a board or a blank.
     Body,
 }
@@ -87,7 +89,8 @@ impl Room {
 
     /// True where a label's box meets no other label and no leader.
     pub(crate) fn is_free(&self, bounds: &Bounds) -> bool {
-        !self.meets(bounds, |what| what == Taken::Label) && !self.meets_leader(bounds)
+        !self.meets(bounds, |what| matches!(what, Taken::Label | Taken::Other))
+            && !self.meets_leader(bounds)
     }
 
     /// True where a label's box meets neither labels, leaders nor bodies; it may stand on the ground.
@@ -105,7 +108,7 @@ impl Room {
         self.crossed(from, to) == 0
     }
 
-    /// How many labels a leader crosses.
+    /// How many labels and other boards a leader crosses.
     pub(crate) fn crossed(&self, from: Point, to: Point) -> usize {
         let mut places: Vec<usize> = self
             .box_strips
@@ -113,7 +116,8 @@ impl Room {
             .filter(|place| {
                 let (what, taken) = &self.boxes[*place];
                 // A little wider than high text: a line that grazes a word strikes it through.
-                *what == Taken::Label && line_meets(&taken.grown(0.06 * taken.height()), from, to)
+                matches!(what, Taken::Label | Taken::Other)
+                    && line_meets(&taken.grown(0.06 * taken.height()), from, to)
             })
             .collect();
         places.arrange();
@@ -134,12 +138,13 @@ impl Room {
             .map(|(_, b)| b)
     }
 
-    /// The least box round everything taken.
+    /// The least box round everything taken that is this board's.
     pub(crate) fn extent(&self) -> Option<Bounds> {
         let points = self.leaders.iter().flat_map(|(a, b)| [*a, *b]);
         Bounds::of_points(
             self.boxes
                 .iter()
+                .filter(|(what, _)| *what != Taken::Other)
                 .flat_map(|(_, b)| [b.min, b.max])
                 .chain(points),
         )

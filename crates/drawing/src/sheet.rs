@@ -99,6 +99,7 @@ fn board_sheets(
         steps,
         findings,
         selected: &[],
+        others: &[],
     };
     let (scale, drawn, extent) = fitted(job, subject, inner, height * 0.56);
     let mut head = Title {

@@ -60,6 +60,12 @@ export function fitted(box: Box, room: Room): Viewport {
   };
 }
 
+/** Shows `box` as wide as the free room is, from its top on: what is lower is scrolled to. */
+export function filled(box: Box, room: Room): Viewport {
+  const scale = Math.min(MOST_SCALE, Math.max(LEAST_SCALE, room.width / Math.max(box.width, 1)));
+  return { scale, x: room.left - box.x * scale, y: room.top - box.y * scale };
+}
+
 /** Moves as little as needed so that `box` can be seen. */
 export function revealing(view: Viewport, box: Box, room: Room): Viewport {
   const left = box.x * view.scale + view.x;

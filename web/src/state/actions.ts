@@ -123,7 +123,10 @@ export const actions: readonly Action[] = [
     label: (app) => labelled("Undo", app.desk.state.value.undo),
     keys: [ctrl("z")],
     enabled: (app) => app.desk.state.value.undo !== null && hand(app) && !app.settingOut.running.value,
-    run: (app) => app.desk.change((session) => session.undo()),
+    run(app) {
+      app.desk.change((session) => session.undo());
+      app.floor.revealChanged();
+    },
   },
   {
     id: "redo",
@@ -131,7 +134,10 @@ export const actions: readonly Action[] = [
     label: (app) => labelled("Redo", app.desk.state.value.redo),
     keys: [{ key: "z", ctrl: true, shift: true }, ctrl("y")],
     enabled: (app) => app.desk.state.value.redo !== null && hand(app) && !app.settingOut.running.value,
-    run: (app) => app.desk.change((session) => session.redo()),
+    run(app) {
+      app.desk.change((session) => session.redo());
+      app.floor.revealChanged();
+    },
   },
 
   turning("turn-left", "Turn a quarter, left", [key("r")], 90),

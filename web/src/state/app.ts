@@ -33,6 +33,8 @@ export interface FloorControls {
   nudge(part: CopyOf, dx: number, dy: number): void;
   /** Moves the picture so that this fragment can be seen. */
   reveal(fragment: string): void;
+  /** Moves the picture so that what the last change changed can be seen. */
+  revealChanged(): void;
   /** Puts the keyboard's focus on a part or board. */
   focus(fragment: string): void;
 }

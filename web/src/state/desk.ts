@@ -308,14 +308,14 @@ export function makeDesk(core: Core): Desk {
       paint(true);
     },
     seenAt(next) {
-      // Labels are drawn anew only when they would look clearly too large or too small.
-      if (Math.abs(Math.log(next / pixelsPerMm)) < 0.05) return;
+      // Labels are drawn anew when they would look clearly too large, or a little too small.
+      const grown = Math.log(next / pixelsPerMm);
+      if (grown > -0.002 && grown < 0.05) return;
       pixelsPerMm = next;
       paint(false);
     },
     shaped(next) {
-      // A sheet that is pulled a little must not send the boards about.
-      if (Math.abs(Math.log(next / aspect)) < 0.2) return;
+      if (Math.abs(next - aspect) < 1e-4) return;
       aspect = next;
       paint(false);
     },

@@ -134,11 +134,10 @@ impl Session {
         let label = board_label(&self.job, &not_cut.board);
         let why = match self.fixing_in_the_way(not_cut) {
             Some((fixing, kerf)) => {
-                let mend = match moved {
-                    Some(_) => format!(": move it {kerf} further from there"),
-                    None => format!(" on {label}"),
-                };
-                format!("the saw would meet the {fixing}{mend}")
+                let mend = moved.map_or(String::new(), |m| {
+                    format!(": move {} {kerf} further from it", self.copy_words(m))
+                });
+                format!("the saw would meet the {fixing} on {label}{mend}")
             }
             None if not_cut.parts.is_empty() => {
                 format!("no order of straight cuts was found for {label} in the time there is")
@@ -159,7 +158,7 @@ impl Session {
                 label: format!("Saw {} by line", self.copy_words(part)),
             });
         }
-        outcome.saying(format!("{sentence}, but {why}"))
+        outcome.saying(why)
     }
 
     fn few_names(&self, parts: &[PartCopy], first: Option<&PartCopy>) -> String {

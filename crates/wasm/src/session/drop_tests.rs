@@ -186,7 +186,7 @@ fn a_drop_too_near_a_screw_says_so() {
     let said = outcome.announce.unwrap();
     assert!(
         said.contains("the saw would meet the old screw")
-            && said.contains("move it 3.2 mm further"),
+            && said.contains("move Rail 1 3.2 mm further"),
         "{said}"
     );
     assert!(

@@ -33,6 +33,8 @@ impl Session {
     pub fn scene(&mut self, view: &View) -> Scene {
         self.view = view.clone();
         let floor = self.drawn(view);
+        // The boards alone: what is written round them must not move the picture.
+        let bounds = round_boards(&floor);
         if view.reset {
             self.sent = Sent::default();
         }
@@ -64,7 +66,7 @@ impl Session {
             .collect();
         self.sent = Sent { texts, shows };
         Scene {
-            bounds: rectangle(&floor.bounds),
+            bounds: rectangle(&bounds),
             fragments,
             removed,
             boards: floor
@@ -173,6 +175,12 @@ impl Session {
         );
         Outcome::done()
     }
+}
+
+/// The box round all boards; a plain one where there are none.
+fn round_boards(floor: &Floor) -> Bounds {
+    let boards = floor.boards.iter().map(|b| b.bounds);
+    boards.reduce(|a, b| a.union(b)).unwrap_or(floor.bounds)
 }
 
 fn board_copy(board: &BoardCopy) -> CopyOf {

@@ -6,17 +6,19 @@ import { useLayoutEffect, useRef } from "preact/hooks";
 import { idle, isBusy, step, type GestureState } from "../../gestures/floor-gesture";
 import { HOLD_MS, type PointerInput, type Target, type Tool } from "../../gestures/pointer";
 import { onScreen, type ScreenPoint } from "../../gestures/points";
-import { fitted, revealing, zoomed, type Box, type Room, type Viewport } from "../../gestures/viewport";
+import { filled, fitted, panned, revealing, zoomed, type Box, type Room, type Viewport } from "../../gestures/viewport";
+import type { CopyOf } from "../../protocol/generated";
 import { actionOf } from "../../state/actions";
 import type { FloorControls } from "../../state/app";
 import { text } from "../../text";
 import { ActionButton } from "../ActionButton";
 import { useApp } from "../app-context";
-import { Icon } from "../Icon";
+import { narrow } from "../window";
 import { makeHand, type Hand } from "./hand";
 import { makeHeldKeys, type HeldKeys } from "./held-keys";
+import { FOOT_HEIGHT, RULER_HEIGHT } from "./measures";
 import { makePainter, type FloorPainter } from "./painter";
-import { Ruler, RULER_HEIGHT } from "./Ruler";
+import { Ruler } from "./Ruler";
 import { TurnHandle } from "./TurnHandle";
 import { Welcome } from "./Welcome";
 
@@ -37,8 +39,11 @@ export type PointerFromOutside =
   | { readonly type: "press"; readonly event: PointerEvent; readonly target: Target }
   | { readonly type: "move" | "release" | "cancel"; readonly event: PointerEvent };
 
-/** Room kept free round the picture when all of it is shown. */
-const MARGIN = 28;
+/** Left of the boards their names stand; in a narrow window above them. */
+const NAMES = 84;
+const NAME_ABOVE = 26;
+/** Told to the core in place of the window's shape where the floor scrolls. */
+const SCROLLS = 0.01;
 
 function targetOf(event: Event, chosen: { kind: string; of: { id: string; copy: number } } | null): Target {
   const from = event.target instanceof Element ? event.target : null;
@@ -75,6 +80,7 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
   const holdTimer = useRef<ReturnType<typeof setTimeout> | null>(null);
   const spaceHeld = useRef(false);
   const touching = useRef(false);
+  const measureAgain = useRef(() => {});
   const view = useSignal<Viewport>({ scale: 0.4, x: 90, y: 60 });
   const size = useSignal({ width: 800, height: 500 });
   const handSignal = useSignal<Hand | null>(null);
@@ -86,12 +92,20 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
   // Nothing slips away from under a pointer that is down.
   const fits = (): boolean => fitting.current && gesture.current.name === "idle";
 
-  const room = (): Room => ({
-    left: MARGIN,
-    top: RULER_HEIGHT + MARGIN / 2,
-    width: Math.max(60, size.value.width - 2 * MARGIN),
-    height: Math.max(60, size.value.height - RULER_HEIGHT - 1.5 * MARGIN),
-  });
+  const room = (): Room => {
+    const { width, height } = size.value;
+    const top = RULER_HEIGHT + (narrow.value ? NAME_ABOVE : 16);
+    const left = narrow.value ? 10 : NAMES;
+    return {
+      left,
+      top,
+      width: Math.max(60, width - left - (narrow.value ? 10 : 24)),
+      height: Math.max(60, height - top - FOOT_HEIGHT - 12),
+    };
+  };
+
+  /** All boards; in a narrow window the longest as wide as it is, from the first board on. */
+  const whole = (box: Box): Viewport => (narrow.value ? filled(box, room()) : fitted(box, room()));
 
   const pointAt = (event: { clientX: number; clientY: number }): ScreenPoint => {
     const box = frame.current?.getBoundingClientRect();
@@ -154,7 +168,7 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
 
     const paint = makePainter(world, heldGroup);
     painter.current = paint;
-    const made = makeHand(desk, app.ticks, () => painter.current, view);
+    const made = makeHand(desk, app.ticks, () => painter.current, view, () => size.value);
     hand.current = made;
     handSignal.value = made;
     const keys = makeHeldKeys(desk, () => painter.current, view);
@@ -163,15 +177,17 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
 
     const measure = (): void => {
       size.value = { width: element.clientWidth, height: element.clientHeight };
-      if (element.clientHeight > 0) desk.shaped(element.clientWidth / element.clientHeight);
-      if (fits()) view.value = fitted(paint.bounds(), room());
+      const free = room();
+      if (element.clientHeight > 0) desk.shaped(narrow.value ? SCROLLS : free.width / free.height);
+      if (fits()) view.value = whole(paint.bounds());
     };
+    measureAgain.current = measure;
     const watch = new ResizeObserver(measure);
     watch.observe(element);
 
     desk.paintWith((scene, anew) => {
       paint.paint(scene, anew);
-      if (fits()) view.value = fitted(scene.bounds, room());
+      if (fits()) view.value = whole(scene.bounds);
       painted.value += 1;
       svg.setAttribute("aria-label", scene.description);
     });
@@ -217,7 +233,7 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
       controls: {
         fit() {
           fitting.current = true;
-          view.value = fitted(paint.bounds(), room());
+          view.value = whole(paint.bounds());
         },
         zoom(factor) {
           fitting.current = false;
@@ -227,6 +243,12 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
         reveal(fragment) {
           const found = box(fragment);
           if (found !== null) view.value = revealing(view.value, found, room());
+        },
+        revealChanged() {
+          const changed = paint.changed();
+          const first = changed.parts[0] ?? changed.boards[0];
+          if (first !== undefined) link.current?.controls.reveal(first);
+          else if (changed.gone !== null) showOnTrestle(changed.gone);
         },
         focus(fragment) {
           paint.element(fragment)?.focus({ preventScroll: true });
@@ -255,6 +277,11 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
       link.current = null;
     };
   }, []);
+
+  useSignalEffect(() => {
+    void narrow.value;
+    measureAgain.current();
+  });
 
   // The picture follows the view at once; labels are sized anew when it has come to rest.
   useSignalEffect(() => {
@@ -304,6 +331,13 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
     link.current?.controls.reveal(next.dataset["fragment"] ?? "");
   }
 
+  /** Boards that begin below what is seen. */
+  const below = useComputed(() => {
+    void painted.value;
+    const now = view.value;
+    const seen = size.value.height - FOOT_HEIGHT - 8;
+    return (painter.current?.boards() ?? []).filter((board) => board.y * now.scale + now.y > seen).length;
+  });
   const near = useComputed(() => handSignal.value?.inHand.value ?? keysSignal.value?.inHand.value ?? null);
 
   return (
@@ -313,7 +347,7 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
       id="floor"
       ref={frame}
       onPointerDown={(event) => {
-        if (event.target instanceof Element && event.target.closest(".floor-controls, .welcome, .notice") !== null) return;
+        if (event.target instanceof Element && event.target.closest(".floor-foot, .welcome") !== null) return;
         frame.current?.setPointerCapture(event.pointerId);
         press(event, targetOf(event, desk.chosen.value));
       }}
@@ -338,19 +372,20 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
           {near.value.words}
         </p>
       )}
-      <div class="floor-controls" role="group" aria-label="How close you look">
-        <ActionButton id="closer" class="round">
-          <Icon name="plus" />
-        </ActionButton>
-        <ActionButton id="farther" class="round">
-          <Icon name="minus" />
-        </ActionButton>
-        <ActionButton id="fit" class="round">
-          <Icon name="fit" />
-        </ActionButton>
+      <div class="floor-foot">
+        <FloorNotice />
+        {desk.notice.value === null && below.value > 0 && (
+          <button type="button" class="button more-below" onClick={() => (view.value = panned(view.value, 0, -0.75 * room().height))}>
+            {text.floor.moreBelow(below.value)}
+          </button>
+        )}
+        <div class="floor-controls" role="group" aria-label="How close you look">
+          <ActionButton id="closer" class="word" shown="Closer" />
+          <ActionButton id="farther" class="word" shown="Farther" />
+          <ActionButton id="fit" class="word" shown="Whole floor" />
+        </div>
       </div>
       <Welcome />
-      <FloorNotice />
     </main>
     {/* What is in the hand lies over everything: the trestle, from which it comes, and the sheet too. */}
     <svg class="in-hand" aria-hidden="true">
@@ -358,6 +393,12 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
     </svg>
     </>
   );
+}
+
+/** Brings a part that went to the trestle into sight there. */
+function showOnTrestle(part: CopyOf): void {
+  const blank = document.querySelector(`[data-trestle-part="${CSS.escape(part.id)}"]`);
+  blank?.scrollIntoView({ block: "nearest", inline: "nearest" });
 }
 
 /** Widest that the words beside the hand may be, and the height of two lines of them. */
@@ -406,7 +447,7 @@ function FloorNotice() {
       onFocusCapture={() => (held.value = true)}
       onBlurCapture={() => (held.value = false)}
       class={`notice notice-${notice.tone}`}>
-      <p>{notice.text}</p>
+      <p title={notice.text}>{notice.text}</p>
       <div class="notice-buttons">
         {notice.buttons.map((button) => (
           <button key={button.label} type="button" class="button" onClick={button.run}>

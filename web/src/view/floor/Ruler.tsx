@@ -6,8 +6,7 @@ import type { Signal } from "@preact/signals";
 import type { Viewport } from "../../gestures/viewport";
 import { ruler_marks } from "../../protocol/generated";
 import { useApp } from "../app-context";
-
-export const RULER_HEIGHT = 34;
+import { RULER_HEIGHT } from "./measures";
 
 export function Ruler({ view, size }: { view: Signal<Viewport>; size: Signal<{ width: number; height: number }> }) {
   const { desk } = useApp();

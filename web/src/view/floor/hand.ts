@@ -11,6 +11,7 @@ import type { FloorPoint, ScreenPoint } from "../../gestures/points";
 import { panned, toFloor, zoomed, type Viewport } from "../../gestures/viewport";
 import type { Desk } from "../../state/desk";
 import type { Ticks } from "../../state/ticks";
+import { FOOT_HEIGHT, RULER_HEIGHT } from "./measures";
 import type { FloorPainter } from "./painter";
 
 /** What is shown beside the pointer while something is in the hand. */
@@ -59,15 +60,30 @@ interface Turning {
   readonly startAngle: number;
 }
 
+interface Size {
+  readonly width: number;
+  readonly height: number;
+}
+
+/** How near the edge of the floor, in pixels, the picture moves along with what is carried. */
+const EDGE = 36;
+/** So many frames something rests there before it does, so that nothing moves in passing. */
+const REST_FRAMES = 12;
+/** Pixels a frame. */
+const ALONG = 9;
+
 /** The turn handle stops at whole degrees unless it is asked to turn freely. */
 const TURN_STEP = 1;
 
-export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter | null, view: Signal<Viewport>): Hand {
+export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter | null, view: Signal<Viewport>, size: () => Size): Hand {
   const inHand = signal<InHand | null>(null);
   let carried: Carried | null = null;
   let lifted: Lifted | null = null;
   let turning: Turning | null = null;
   let frame = 0;
+  let along = 0;
+  let resting: ScreenPoint | null = null;
+  let carryAgain: () => void = () => undefined;
 
   function show(held: Held): void {
     if (carried === null) return;
@@ -105,7 +121,53 @@ export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter |
     });
   }
 
+  /** How the picture moves along while something is held at its edge; not past the last board. */
+  function drift(at: ScreenPoint): { dx: number; dy: number } {
+    const box = painter()?.bounds();
+    const { width, height } = size();
+    if (box === undefined) return { dx: 0, dy: 0 };
+    const now = view.value;
+    const foot = height - FOOT_HEIGHT;
+    const left = box.x * now.scale + now.x;
+    const top = box.y * now.scale + now.y;
+    const isIn = at.x >= 0 && at.y >= 0 && at.x <= width && at.y <= height;
+    if (!isIn) return { dx: 0, dy: 0 };
+    let [dx, dy] = [0, 0];
+    if (at.x < EDGE && left < EDGE) dx = ALONG;
+    else if (at.x > width - EDGE && left + box.width * now.scale > width - EDGE) dx = -ALONG;
+    if (at.y < RULER_HEIGHT + EDGE && top < RULER_HEIGHT + EDGE) dy = ALONG;
+    else if (at.y > foot - EDGE && top + box.height * now.scale > foot - EDGE) dy = -ALONG;
+    return { dx, dy };
+  }
+
+  /** Moves the picture while what is carried rests at its edge. */
+  function moveAlong(at: ScreenPoint, carry: () => void): void {
+    resting = at;
+    carryAgain = carry;
+    if (along !== 0) return;
+    let rested = 0;
+    const next = (): void => {
+      along = 0;
+      if (resting === null) return;
+      const { dx, dy } = drift(resting);
+      rested = dx === 0 && dy === 0 ? 0 : rested + 1;
+      if (rested > REST_FRAMES) {
+        view.value = panned(view.value, dx, dy);
+        carryAgain();
+      }
+      along = requestAnimationFrame(next);
+    };
+    along = requestAnimationFrame(next);
+  }
+
+  function stayPut(): void {
+    resting = null;
+    if (along !== 0) cancelAnimationFrame(along);
+    along = 0;
+  }
+
   function letDrop(): void {
+    stayPut();
     if (frame !== 0) cancelAnimationFrame(frame);
     frame = 0;
     carried?.hidden?.classList.remove("taken-up");
@@ -207,6 +269,7 @@ export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter |
 
   function dropBoard(at: ScreenPoint | null): void {
     const now = lifted;
+    stayPut();
     if (now === null) return;
     const { dx, dy } = at === null ? { dx: 0, dy: 0 } : boardOffset(at);
     for (const element of now.moved) element.style.transform = "";
@@ -254,6 +317,14 @@ export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter |
         carried.y = point.y + carried.offset.y;
         carried.at = intent.at;
         carried.free = intent.free;
+        const { at } = intent;
+        moveAlong(at, () => {
+          if (carried === null) return;
+          const here = toFloor(view.value, at);
+          carried.x = here.x + carried.offset.x;
+          carried.y = here.y + carried.offset.y;
+          drag();
+        });
         return dragSoon();
       }
       case "drop_part":
@@ -264,6 +335,7 @@ export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter |
       case "pick_up_board":
         return liftBoard(intent.item, intent.at);
       case "carry_board":
+        moveAlong(intent.at, () => carryBoard(intent.at));
         return carryBoard(intent.at);
       case "drop_board":
         return dropBoard(intent.at);

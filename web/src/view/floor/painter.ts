@@ -12,12 +12,21 @@ interface Shown {
   readonly id: string;
 }
 
+export interface Changed {
+  readonly parts: readonly string[];
+  readonly boards: readonly string[];
+  readonly gone: CopyOf | null;
+}
+
 export interface FloorPainter {
   /** Shows what has changed; `anew`: the scene is all there is. */
   paint(scene: Scene, anew: boolean): void;
   look(view: Viewport): void;
   bounds(): Box;
   boardBox(board: CopyOf): Box | null;
+  boards(): readonly Box[];
+  /** What the last picture changed: fragments of parts and boards, and a part that is on no board any more. */
+  changed(): Changed;
   element(fragment: string): SVGGElement | null;
   partElement(part: CopyOf): SVGGElement | null;
   boardElement(board: CopyOf): SVGGElement | null;
@@ -39,6 +48,18 @@ export function makePainter(world: SVGGElement, held: SVGGElement): FloorPainter
   const shown = new Map<string, Shown>();
   let bounds: Box = { x: 0, y: 0, width: 1000, height: 600 };
   let boards: Scene["boards"] = [];
+  let changed: Changed = { parts: [], boards: [], gone: null };
+
+  /** What a picture changes, before it does. */
+  function changes(scene: Scene): Changed {
+    const ids = (is: (fragment: Fragment) => boolean): string[] => scene.fragments.filter(is).map((fragment) => fragment.id);
+    const gone = scene.removed.map((id) => shown.get(id)?.element.dataset).find((data) => data?.["part"] !== undefined);
+    return {
+      parts: ids((fragment) => fragment.part !== null),
+      boards: ids((fragment) => fragment.id.startsWith("board-")),
+      gone: gone === undefined ? null : { id: gone["part"] ?? "", copy: Number(gone["copy"] ?? "1") },
+    };
+  }
 
   function inOrder(a: Shown, b: Shown): number {
     return a.layer - b.layer || (a.id < b.id ? -1 : a.id > b.id ? 1 : 0);
@@ -91,6 +112,7 @@ export function makePainter(world: SVGGElement, held: SVGGElement): FloorPainter
   return {
     paint(scene, anew) {
       if (anew) shown.clear();
+      changed = changes(scene);
       bounds = scene.bounds;
       boards = scene.boards;
       const focused = document.activeElement instanceof SVGGElement ? document.activeElement.dataset["fragment"] : undefined;
@@ -134,6 +156,8 @@ export function makePainter(world: SVGGElement, held: SVGGElement): FloorPainter
     bounds: () => bounds,
     boardBox: (board) =>
       boards.find((each) => each.board.id === board.id && each.board.copy === board.copy)?.bounds ?? null,
+    boards: () => boards.map((each) => each.bounds),
+    changed: () => changed,
     element: (fragment) => shown.get(fragment)?.element ?? null,
     partElement: (part) => byCopy("part", part),
     boardElement: (board) => byCopy("board", board),
