@@ -9,7 +9,7 @@ use heartside_timber::prepare::prepare;
 
 fn extent(boards: &[BoardOnFloor], aspect: f64) -> f64 {
     let all = boards.iter().map(|b| b.bounds).reduce(|a, b| a.union(b));
-    let all = all.unwrap();
+    let Some(all) = all else { return 0.0 };
     (all.width() / aspect).max(all.height())
 }
 
