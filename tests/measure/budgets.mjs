@@ -101,9 +101,9 @@ async function dragging(page) {
   chrome.set("the slowest of these moves", Math.max(...times));
 }
 
-/** Frames a second that the page shows while a part among 300 is dragged by the mouse. */
-async function frames() {
-  const job = readFileSync(join(jobsFolder, "drag.json"), "utf8");
+/** A page with the job of 300 parts on 40 boards, in the place where they are set out. */
+async function pageWithLargeJob(change = (job) => job) {
+  const job = change(readFileSync(join(jobsFolder, "drag.json"), "utf8"));
   const page = await (await browser.newContext({ viewport: { width: 1280, height: 800 } })).newPage();
   await page.goto(pathToFileURL(pageFile).href);
   await page.locator('#page[data-ready="yes"]').waitFor();
@@ -115,20 +115,98 @@ async function frames() {
   }, job);
   await page.locator(".floor").dispatchEvent("drop", { dataTransfer: transfer });
   await page.locator('[data-place="setting_out"].place').click();
+  await page.evaluate(() => {
+    window.count = () => {
+      window.shown = 0;
+      window.began = performance.now();
+      window.tasks = [];
+      const run = window.began;
+      const next = () => {
+        if (window.began !== run) return;
+        window.shown += 1;
+        requestAnimationFrame(next);
+      };
+      requestAnimationFrame(next);
+    };
+    window.frameRate = () => (window.shown * 1000) / (performance.now() - window.began);
+    new PerformanceObserver((list) => {
+      for (const entry of list.getEntries()) window.tasks?.push(entry.duration);
+    }).observe({ type: "longtask" });
+  });
+  return page;
+}
+
+/** From a key or a button to the next picture after it, in milliseconds, as often as asked. */
+async function untilShown(page, times, act) {
+  const taken = [];
+  for (let time = 0; time < times; time += 1) {
+    await page.waitForTimeout(400);
+    await page.evaluate(() => {
+      window.event = undefined;
+      for (const kind of ["keydown", "keyup", "pointerup", "change"]) {
+        window.addEventListener(kind, () => {
+          const start = performance.now();
+          requestAnimationFrame(() => setTimeout(() => (window.event = performance.now() - start)));
+        }, { capture: true, once: true });
+      }
+    });
+    await act(time);
+    await page.waitForFunction(() => window.event !== undefined);
+    taken.push(await page.evaluate(() => window.event));
+  }
+  return median(taken);
+}
+
+/** Frames a second that the page shows while a part among 300 is dragged by the mouse. */
+async function frames() {
+  const page = await pageWithLargeJob();
   const box = await page.locator(".world [data-part]").first().boundingBox();
   const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
   await page.mouse.move(x, y);
   await page.mouse.down();
   await page.mouse.move(x + 12, y + 6);
-  await page.evaluate(() => {
-    window.shown = 0;
-    window.began = performance.now();
-    const count = () => { window.shown += 1; requestAnimationFrame(count); };
-    requestAnimationFrame(count);
-  });
+  await page.evaluate(() => window.count());
   for (let i = 0; i < 120; i += 1) await page.mouse.move(x + 12 + i, y + 6 + (i % 9));
-  chrome.set("frames a second meanwhile", await page.evaluate(() => (window.shown * 1000) / (performance.now() - window.began)));
+  chrome.set("frames a second meanwhile", await page.evaluate(() => window.frameRate()));
   await page.mouse.up();
+  await page.close();
+}
+
+/** One edit, one drop and one nudge among 300 parts on 40 boards, each until it is shown. */
+async function editing() {
+  const page = await pageWithLargeJob();
+  const part = page.locator(".world [data-part]").first();
+  chrome.set("one drop among 300 parts, shown", await untilShown(page, 5, async (time) => {
+    const box = await part.boundingBox();
+    const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+    await page.mouse.move(x, y);
+    await page.mouse.down();
+    await page.mouse.move(x + (time % 2 === 0 ? 14 : -14), y + 4, { steps: 3 });
+    await page.waitForTimeout(200);
+    await page.mouse.up();
+  }));
+  await part.click();
+  chrome.set("one nudge by a held key, shown", await untilShown(page, 8, () => page.keyboard.down("ArrowRight")));
+  chrome.set("letting that key go, shown", await untilShown(page, 1, () => page.keyboard.up("ArrowRight")));
+  await page.locator('[data-place="piece"].place').click();
+  await page.locator(".row-open").first().click();
+  const field = page.locator(".sheet input").first();
+  chrome.set("one edit among 300 parts, shown", await untilShown(page, 5, async (time) => {
+    await field.fill(`Part of mine ${time}`);
+    await page.keyboard.press("Enter");
+  }));
+  await page.close();
+}
+
+/** Frames a second and the longest task while 300 parts are searched for, from the first plan on. */
+async function searchingShown() {
+  const page = await pageWithLargeJob((job) => JSON.stringify({ ...JSON.parse(job), plan: null }));
+  await page.locator('[data-action="set-out"]').first().click();
+  await page.locator(".world [data-part]").first().waitFor();
+  await page.evaluate(() => window.count());
+  await page.waitForTimeout(10_000);
+  chrome.set("frames a second while searching, 300 parts", await page.evaluate(() => window.frameRate()));
+  chrome.set("the longest task meanwhile", await page.evaluate(() => Math.max(0, ...window.tasks)));
   await page.close();
 }
 
@@ -137,6 +215,8 @@ await opening();
 await searching(page);
 await dragging(page);
 await frames();
+await editing();
+await searchingShown();
 chrome.set("memory of the core after all of this", await page.evaluate(() => window.memory.buffer.byteLength / 1048576));
 await browser.close();
 

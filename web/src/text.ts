@@ -140,6 +140,7 @@ export const text = {
     /** The ends of the small measure. */
     least: "least possible",
     first: "first plan",
+    firstFull: "first complete plan",
     details: "How to repeat this plan",
     stoppedEmpty: "Stopped before there was a first plan: nothing was placed.",
   },

@@ -41,6 +41,12 @@ pub fn bound_of(job: &Job) -> Bound {
     bound_with(job, &Reasons::all(job))
 }
 
+/// As [`bound_of`], but it speaks only of the parts that are found possible in passing: lower, and there
+/// within a fraction of a second however large the job is.
+pub fn quick_bound_of(job: &Job) -> Bound {
+    bound_with(job, &Reasons::new(job))
+}
+
 /// As [`bound_of`], where it is known already which parts some board could take.
 pub(crate) fn bound_with(job: &Job, reasons: &Reasons) -> Bound {
     let (value, because) = match job.goal {

@@ -47,7 +47,7 @@ mod samples;
 #[cfg(test)]
 mod tests;
 
-pub use bound::bound_of;
+pub use bound::{bound_of, quick_bound_of};
 pub use breaking_down::break_down;
 pub use reasons::reasons_of;
 pub use search::{ROUND_STEPS, Search, SearchError, Settings, Status, WayWanted};

@@ -24,7 +24,7 @@ export function ProgressChart({ progress }: { progress: Progress }) {
             {text.search.least} <b>{progress.bound_text}</b>
           </span>
           <span>
-            {text.search.first} <b>{progress.first_text}</b>
+            {points.length === progress.points.length ? text.search.first : text.search.firstFull} <b>{progress.first_text}</b>
           </span>
         </div>
       )}

@@ -77,7 +77,29 @@ impl Session {
             .as_ref()
     }
 
-    pub(super) fn kept_rows(&self) -> Vec<KeptRow> {
+    /// Kept plans as rows. They are judged again only when the job or the list has changed: while a
+    /// search shows one plan after another, that would take longer than the plan itself.
+    pub(super) fn kept_rows(&mut self) -> Vec<KeptRow> {
+        let known = self.kept_known.take();
+        let known = known.filter(|(then, _)| *then == self.work.prepared);
+        let mut rows = match known {
+            Some((_, rows)) => rows,
+            None => {
+                let rows = self.judged_rows();
+                self.work.judged += rows.len() as u32;
+                rows
+            }
+        };
+        let plans = self.document.plans.iter();
+        let plans = plans.filter_map(|kept| kept.plan.as_ref());
+        for (row, plan) in rows.iter_mut().zip(plans) {
+            row.shown = self.document.plan.as_ref() == Some(plan);
+        }
+        self.kept_known = Some((self.work.prepared, rows.clone()));
+        rows
+    }
+
+    fn judged_rows(&self) -> Vec<KeptRow> {
         self.document
             .plans
             .iter()
@@ -92,7 +114,7 @@ impl Session {
                         counted(judged.wanted as usize, "part", "parts"),
                         cost_words(&self.job, judged.totals.cost)
                     ),
-                    shown: self.document.plan.as_ref() == Some(plan),
+                    shown: false,
                     verdict: judged.verdict(),
                 })
             })

@@ -105,6 +105,8 @@ pub struct Session {
     sent: floor::Sent,
     /// What was drawn of each board the last time.
     kept_floor: heartside_drawing::KeptFloor,
+    /// Kept plans as they were judged, and after how much work that was.
+    kept_known: Option<(u32, Vec<crate::protocol::KeptRow>)>,
     /// How often a document was prepared and a plan judged: an edit needs each once.
     work: Work,
     view: View,
@@ -141,6 +143,7 @@ impl Session {
             progress: Vec::new(),
             sent: floor::Sent::default(),
             kept_floor: heartside_drawing::KeptFloor::default(),
+            kept_known: None,
             work: Work::default(),
             view: View::default(),
             announce: None,

@@ -9,6 +9,10 @@ use super::picture::{cost_words, counted, least_board_words, listed, reason_word
 use super::problems::capital;
 use crate::protocol::{CopyOf, Line, PlanSummary, UnplacedRow};
 
+/// Boards times kinds of parts for which every part is tried on the empty boards before a bound is
+/// told. With more the page would stand still for seconds.
+const MOST_ASKED: usize = 20_000;
+
 impl Session {
     /// The plan on the floor in words and figures.
     pub(super) fn plan_summary(&mut self) -> Option<PlanSummary> {
@@ -54,7 +58,12 @@ impl Session {
     fn bound_now(&mut self) -> Option<Bound> {
         self.document.plan.as_ref()?;
         if self.bound.is_none() {
-            self.bound = Some(heartside_nest::bound_of(&self.job));
+            let is_large = self.job.boards.len() * self.job.parts.len() > MOST_ASKED;
+            self.bound = Some(if is_large {
+                heartside_nest::quick_bound_of(&self.job)
+            } else {
+                heartside_nest::bound_of(&self.job)
+            });
         }
         self.bound.clone()
     }

@@ -189,3 +189,27 @@ fn nudging_in_the_hand_is_nudging() {
     held.undo();
     assert_eq!(held.document.plan.unwrap().layouts, plan.layouts);
 }
+
+#[test]
+fn kept_plans_are_judged_again_only_when_the_job_changed() {
+    let mut session = set_out();
+    session.keep_plan("as found");
+    let look = |s: &mut Session| {
+        let kept = s.state(PageName::SettingOut, &View::default()).kept;
+        kept.into_iter()
+            .map(|k| (k.name, k.shown))
+            .collect::<Vec<_>>()
+    };
+    let shown = |on| vec![("as found".to_owned(), on)];
+    assert_eq!(look(&mut session), shown(true));
+    let before = session.work;
+    for _ in 0..3 {
+        assert_eq!(look(&mut session), shown(true));
+    }
+    assert_eq!(session.work, before);
+    session.clear_plan();
+    assert_eq!(look(&mut session), shown(false));
+    session.set(&Thing::row(ThingKind::Part, 0), "thickness", "900");
+    let kept = session.state(PageName::SettingOut, &View::default()).kept;
+    assert_ne!(kept[0].verdict, crate::protocol::VerdictKind::Checked);
+}
