@@ -37,6 +37,64 @@ test("an edit made the moment before another job is opened goes with its own job
   expect(found).toHaveLength(2);
 });
 
+test("undo over the opening of a job goes back to the job before, under its own name", async ({ page }) => {
+  await openDemo(page);
+  await action(page, "add-board").click();
+  await kept(page);
+  await dropFile(page, "step-stool.heartside.json", fixture("step-stool"));
+  await expect(page.locator(".job-title")).toHaveText("Step stool");
+  await kept(page);
+  const before = (await keptJobs(page)).map(({ id, title, boards }) => ({ id, title, boards }));
+  const now = async () => (await keptJobs(page)).map(({ id, title, boards }) => ({ id, title, boards }));
+  expect(before).toHaveLength(2);
+  // An edit, and everything back over the opening.
+  await action(page, "add-board").click();
+  await action(page, "undo").click();
+  await action(page, "undo").click();
+  await expect(page.locator(".job-title")).toHaveText("Writing desk in oak");
+  await expect(boards(page)).toHaveCount(10);
+  await kept(page);
+  expect(await now()).toEqual(before);
+  // And one more: an edit of the desk.
+  await action(page, "undo").click();
+  await expect(boards(page)).toHaveCount(9);
+  await action(page, "redo").click();
+  await action(page, "redo").click();
+  await expect(page.locator(".job-title")).toHaveText("Step stool");
+  await kept(page);
+  expect(await now()).toEqual(before);
+  await page.reload();
+  await expect(page.locator(".job-title")).toHaveText("Step stool");
+});
+
+test("undo over a new job, begun by mistake, has the whole job back after a reload", async ({ page }) => {
+  await openDemo(page);
+  await kept(page);
+  await page.keyboard.press("Shift+N");
+  await expect(boards(page)).toHaveCount(0);
+  await page.keyboard.press("Control+z");
+  await expect(boards(page)).toHaveCount(9);
+  await action(page, "add-board").click();
+  await kept(page);
+  await page.reload();
+  await expect(boards(page)).toHaveCount(10);
+  await expect(page.locator(".job-title")).toHaveText("Writing desk in oak");
+});
+
+test("a second tab keeps the job on when the first is closed", async ({ page, context }) => {
+  await openDemo(page);
+  await kept(page);
+  const second = await context.newPage();
+  await openPage(second);
+  await expect(second.locator("[data-keeping=reader]")).toBeVisible();
+  await page.close();
+  await expect(second.locator("[data-keeping=kept]")).toBeVisible();
+  await action(second, "add-board").click();
+  await expect(second.locator("[data-keeping=kept]")).toBeVisible();
+  await second.reload();
+  await expect(boards(second)).toHaveCount(10);
+});
+
 /** Whether the browser would ask before this tab is closed. */
 async function asksBeforeClosing(page: Page): Promise<boolean> {
   let asked = false;
@@ -74,9 +132,15 @@ test("a second tab with edits of its own asks before it closes, and one without 
   await expect(second.locator("[data-keeping=reader]")).toBeVisible();
   await second.locator('[data-action="add-board"]').first().click();
   expect(await asksBeforeClosing(second)).toBe(true);
-  // What is being typed there is not kept either.
-  await second.locator('[data-action="undo"]').first().click();
   expect(await asksBeforeClosing(second)).toBe(true);
+
+  // What is being typed there is not kept either.
+  const third = await context.newPage();
+  await openPage(third);
+  await expect(third.locator("[data-keeping=reader]")).toBeVisible();
+  await third.locator("[data-quick=thickness]").first().click();
+  await third.keyboard.type("3");
+  expect(await asksBeforeClosing(third)).toBe(true);
 });
 
 test("a tab whose store refuses asks before it closes, and before another job takes the floor", async ({ page }) => {

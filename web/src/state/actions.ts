@@ -124,7 +124,7 @@ export const actions: readonly Action[] = [
     keys: [ctrl("z")],
     enabled: (app) => app.desk.state.value.undo !== null && hand(app) && !app.settingOut.running.value,
     run(app) {
-      app.desk.change((session) => session.undo());
+      app.files.undo();
       app.floor.revealChanged();
     },
   },
@@ -135,7 +135,7 @@ export const actions: readonly Action[] = [
     keys: [{ key: "z", ctrl: true, shift: true }, ctrl("y")],
     enabled: (app) => app.desk.state.value.redo !== null && hand(app) && !app.settingOut.running.value,
     run(app) {
-      app.desk.change((session) => session.redo());
+      app.files.redo();
       app.floor.revealChanged();
     },
   },

@@ -40,6 +40,9 @@ export interface FloorControls {
 }
 
 export interface FileDesk {
+  /** Takes the last step back; where it brought another job to the floor, the job before is kept on under its own name. */
+  undo(): void;
+  redo(): void;
   save(): void;
   choose(): Promise<void>;
   openFile(file: File): Promise<void>;

@@ -27,6 +27,15 @@ export interface FileDeskParts {
   readonly printSheets: (svgs: readonly string[], paper: "a4" | "letter") => void;
 }
 
+/** What the core calls the step by which another job came to the floor. */
+const OPENING = "opening a file";
+
+/** The names of two jobs of which the later took the earlier's place on the floor. */
+interface Turn {
+  readonly before: string;
+  readonly after: string;
+}
+
 export function makeFileDesk(parts: FileDeskParts): FileDesk {
   const { desk, keeper, shelf, floor, fixtures } = parts;
 
@@ -34,6 +43,10 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
     desk.notice.value = { text: sentence, tone: problem ? "problem" : "plain", buttons: [] };
     desk.say(sentence);
   }
+
+  /** Jobs opened one after the other, and those openings that undo has taken back. */
+  const openings: Turn[] = [];
+  const takenBack: Turn[] = [];
 
   /** Whether the text opened last was of an older form in which something counted otherwise. */
   let older = false;
@@ -58,13 +71,31 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
       return false;
     }
     older = opened.problems.some((problem) => problem.code.startsWith("older-"));
+    const before = keeper.jobId();
     await begin(() => {
       desk.choose(null);
       desk.openForm(null);
       desk.refresh();
       floor.fit();
+      if (desk.state.peek().undo !== OPENING) return;
+      openings.push({ before, after: keeper.jobId() });
+      takenBack.length = 0;
     });
     return true;
+  }
+
+  /** Undo and redo; over the opening of a job they lead to the other job, under its own name. */
+  function step(by: "undo" | "redo"): void {
+    const call = (): void => void desk.change((session) => session[by]());
+    const [from, to] = by === "undo" ? [openings, takenBack] : [takenBack, openings];
+    const turn = desk.state.peek()[by] === OPENING ? from.pop() : undefined;
+    if (turn === undefined) return call();
+    to.push(turn);
+    void keeper.back(by === "undo" ? turn.before : turn.after, () => {
+      desk.openForm(null);
+      call();
+      floor.fit();
+    });
   }
 
   /** A job that came from outside is kept as a job of its own; the one before stays kept. */
@@ -81,6 +112,8 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
   }
 
   const self: FileDesk = {
+    undo: () => step("undo"),
+    redo: () => step("redo"),
     save() {
       const content = desk.ask((session) => session.save());
       const name = desk.ask((session) => session.save_name());

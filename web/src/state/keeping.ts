@@ -44,6 +44,8 @@ export interface Keeper {
    * first, and showing is no edit.
    */
   begin(id: string, stamp: number, show?: () => void): Promise<void>;
+  /** Goes back to a job that lay on this tab's floor before, as undo does, from the stamp it had when it was left. */
+  back(id: string, show: () => void): Promise<void>;
   /** The job was changed: keep it soon. */
   changed(): void;
   /** Keep the job as it is, though nobody changed it. */
@@ -89,6 +91,8 @@ export function makeKeeper(shelf: Shelf, job: JobOnFloor, now: () => number): Ke
   const tab = freshId();
   const status: Signal<Keeping> = signal({ kind: "keeping" });
   let current = held(freshId(), 0);
+  /** Jobs that lay here before. */
+  const before = new Map<string, Held>();
   let timer: ReturnType<typeof setTimeout> | null = null;
   let waitingSince = 0;
   let heardOwner = false;
@@ -234,33 +238,38 @@ export function makeKeeper(shelf: Shelf, job: JobOnFloor, now: () => number): Ke
     }
   }
 
+  /** Another job comes to the floor. */
+  async function change(mine: Held, show: (() => void) | undefined): Promise<void> {
+    // What the floor held until now goes under its own name, before anything else lies there.
+    if (timer !== null) clearTimeout(timer);
+    timer = null;
+    if (current.toWrite && owns()) {
+      const left = current;
+      const entry = entryOf(left);
+      if (left.out === null) void put(left, entry);
+      else void left.out.then(() => put(left, entry));
+    }
+    if (current.id !== mine.id && owns()) note("gone");
+    before.set(current.id, current);
+    mine.hasWritten = false;
+    current = mine;
+    if (status.value.kind !== "off") status.value = { kind: "keeping" };
+    showing(show);
+    // A job that was never written cannot be open anywhere else.
+    if (mine.seen === 0 && mine.out === null) return;
+    const elsewhere = await isKeptElsewhere();
+    if (mine !== current) return;
+    if (elsewhere && !mine.hasWritten) status.value = { kind: "reader" };
+    else if (!mine.toWrite && mine.out === null && status.value.kind === "keeping") status.value = { kind: "kept" };
+  }
+
   return {
     status,
     owns,
     unkept: () => current.edits > current.safe,
     jobId: () => current.id,
-    async begin(id, stamp, show) {
-      // What the floor held until now goes under its own name, before anything else lies there.
-      if (timer !== null) clearTimeout(timer);
-      timer = null;
-      if (current.toWrite && owns()) {
-        const before = current;
-        const entry = entryOf(before);
-        if (before.out === null) void put(before, entry);
-        else void before.out.then(() => put(before, entry));
-      }
-      if (current.id !== id && owns()) note("gone");
-      const mine = held(id, stamp);
-      current = mine;
-      if (status.value.kind !== "off") status.value = { kind: "keeping" };
-      showing(show);
-      // A job that was never written cannot be open anywhere else.
-      if (stamp === 0) return;
-      const elsewhere = await isKeptElsewhere();
-      if (mine !== current) return;
-      if (elsewhere && !mine.hasWritten) status.value = { kind: "reader" };
-      else if (!mine.toWrite && mine.out === null && status.value.kind === "keeping") status.value = { kind: "kept" };
-    },
+    begin: (id, stamp, show) => change(held(id, stamp), show),
+    back: (id, show) => change(before.get(id) ?? held(id, 0), show),
     changed() {
       if (!isShowing) current.edits += 1;
       keep();
