@@ -212,9 +212,11 @@ test("the trestle is one stop, and arrows walk along it", async ({ page }) => {
   await expect(page.locator(".blank").nth(count - 2)).toHaveClass(/is-chosen/);
   await expect(stops).toHaveCount(1);
   // Laid on a board, it leaves the row with one stop still.
+  const waits = page.locator(".trestle-name small");
+  const waiting = Number.parseInt(await waits.innerText(), 10);
   await page.locator("[data-lay-on]").focus();
   await page.keyboard.press("Enter");
-  await expect(page.locator(".blank")).toHaveCount(count - 1);
+  await expect(waits).toHaveText(`${waiting - 1} wait`);
   await expect(stops).toHaveCount(1);
 });
 

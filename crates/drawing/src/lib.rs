@@ -44,4 +44,7 @@ pub use style::{Theme, palette_variables, style_sheet};
 pub use svg::{escape, number, safe_file_name};
 pub use text::text_width;
 pub use title::Verdict;
-pub use trestle::{TrestleBlank, blank_outline, held_part, held_transform, trestle};
+pub use trestle::{
+    TrestleBlank, blank_outline, blank_words, held_part, held_transform, trestle, trestle_blank,
+    waiting,
+};

@@ -1,9 +1,11 @@
 //! Parts off their boards: blanks that wait on the trestle, and a part in the hand.
 
-use heartside_geometry::{Point, Pose, Region};
+use std::collections::BTreeSet;
+
+use heartside_geometry::{Point, Pose, Region, set_of};
 use heartside_timber::blank::Blank;
 use heartside_timber::document::PartCopy;
-use heartside_timber::job::Job;
+use heartside_timber::job::{Job, Part};
 use heartside_timber::length::write_dimension;
 use heartside_timber::plan::{Placed, Placement, Plan};
 
@@ -38,44 +40,69 @@ pub fn trestle(
     pixels_per_mm: f64,
     most: usize,
 ) -> Vec<TrestleBlank> {
-    let waiting = job
-        .parts
-        .iter()
-        .flat_map(|p| {
-            (1..=p.count).map(move |copy| PartCopy {
-                part: p.id.clone(),
+    waiting(job, plan)
+        .into_iter()
+        .flat_map(|(part, copies)| {
+            let id = &job.parts[part].id;
+            copies.into_iter().map(move |copy| PartCopy {
+                part: id.clone(),
                 copy,
             })
         })
-        .filter(|c| plan.is_none_or(|p| p.find(&c.part, c.copy).is_none()));
-    waiting
         .take(most)
-        .filter_map(|copy| {
-            let part = job.part(&copy.part)?;
-            let bounds = Blank::of(part).bounds();
-            let at = Placed {
-                x: -bounds.min.x,
-                y: -bounds.min.y,
-                ..Placed::default()
-            };
-            let svg = lying(job, &copy, at, pixels_per_mm, "trestle")?;
-            let show = |mm: f64| write_dimension(mm, &job.units);
-            let blank = format!(
-                "{} × {} × {}",
-                show(bounds.width()),
-                show(bounds.height()),
-                show(part.thickness)
-            );
-            Some(TrestleBlank {
-                name: part.copy_name(copy.copy),
-                part: copy,
-                blank,
-                svg,
-                width: bounds.width(),
-                height: bounds.height(),
-            })
-        })
+        .filter_map(|copy| trestle_blank(job, &copy, pixels_per_mm))
         .collect()
+}
+
+/// The copies that a plan does not place: places of parts in the job, each with its copies, none empty.
+pub fn waiting(job: &Job, plan: Option<&Plan>) -> Vec<(usize, Vec<u32>)> {
+    let placed: BTreeSet<(&str, u32)> = set_of(
+        plan.iter()
+            .flat_map(|p| &p.layouts)
+            .flat_map(|l| &l.placements)
+            .map(|p| (p.part.as_str(), p.copy)),
+    );
+    let mut waiting = Vec::new();
+    for (index, part) in job.parts.iter().enumerate() {
+        let mut copies: Vec<u32> = (1..=part.count).collect();
+        copies.retain(|copy| !placed.contains(&(part.id.as_str(), *copy)));
+        if !copies.is_empty() {
+            waiting.push((index, copies));
+        }
+    }
+    waiting
+}
+
+/// One blank as it waits on the trestle.
+pub fn trestle_blank(job: &Job, copy: &PartCopy, pixels_per_mm: f64) -> Option<TrestleBlank> {
+    let part = job.part(&copy.part)?;
+    let bounds = Blank::of(part).bounds();
+    let at = Placed {
+        x: -bounds.min.x,
+        y: -bounds.min.y,
+        ..Placed::default()
+    };
+    let svg = lying(job, copy, at, pixels_per_mm, "trestle")?;
+    Some(TrestleBlank {
+        name: part.copy_name(copy.copy),
+        part: copy.clone(),
+        blank: blank_words(job, part),
+        svg,
+        width: bounds.width(),
+        height: bounds.height(),
+    })
+}
+
+/// "770 × 66 × 36": the blank's length, width and the part's finished thickness.
+pub fn blank_words(job: &Job, part: &Part) -> String {
+    let bounds = Blank::of(part).bounds();
+    let show = |mm: f64| write_dimension(mm, &job.units);
+    format!(
+        "{} × {} × {}",
+        show(bounds.width()),
+        show(bounds.height()),
+        show(part.thickness)
+    )
 }
 
 /// A part in the hand: a `g` element with the middle of its blank at (0, 0), turned as it lies. It is drawn once and then moved by a transform.

@@ -215,6 +215,10 @@ export class Session {
      */
     to_trestle(part: string, copy: number): Outcome;
     /**
+     * A blank at true scale for the trestle: an SVG `g` whose lower left corner is at 0, 0 (y down, millimetres).
+     */
+    trestle_picture(part: string, copy: number): string;
+    /**
      * Turns a placed part round its middle, degrees counter-clockwise as seen.
      */
     turn(part: string, copy: number, degrees: number): Outcome;
@@ -2014,15 +2018,19 @@ export interface Thing {
 }
 
 /**
- * A blank that waits on the trestle.
+ * A part that waits on the trestle, with all its copies that do.
  */
 export interface TrestleRow {
     /**
-     * Which.
+     * The first copy: the one that is taken in the hand.
      */
     part: CopyOf;
     /**
-     * "Leg 2".
+     * All copies that wait, ascending.
+     */
+    copies: number[];
+    /**
+     * "Leg 2"; "Leg" where several wait.
      */
     name: string;
     /**
@@ -2030,11 +2038,7 @@ export interface TrestleRow {
      */
     blank: string;
     /**
-     * The blank at true scale: an SVG `g` whose lower left corner is at 0, 0 (y down, millimetres).
-     */
-    svg: string;
-    /**
-     * Its extent along.
+     * Its extent along; the picture is asked for when it is seen (`trestle_picture`).
      */
     width: number;
     /**

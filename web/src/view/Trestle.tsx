@@ -1,6 +1,8 @@
-// The trestle: blanks that wait, all at one scale, to be dragged on to a board.
+// The trestle: blanks that wait, all at one scale, to be dragged on to a board. Copies of a part
+// lie on each other, with their number, and what lies further along the strip is drawn when one comes there.
 
-import { useComputed } from "@preact/signals";
+import { useComputed, useSignal } from "@preact/signals";
+import { useMemo } from "preact/hooks";
 
 import type { TrestleRow } from "../protocol/generated";
 import { text } from "../text";
@@ -12,6 +14,8 @@ import type { FloorLink } from "./floor/Floor";
 /** Height of the strip that a blank may fill, and the longest it may be drawn, in pixels. */
 const ROOM = 46;
 const LONGEST = 260;
+/** So many are drawn at first, and so many more whenever one comes near their end. */
+const DRAWN = 30;
 
 export function Trestle({ link }: { link: { current: FloorLink | null } }) {
   const { desk } = useApp();
@@ -26,19 +30,27 @@ export function Trestle({ link }: { link: { current: FloorLink | null } }) {
     }
     return scale;
   });
+  const waiting = rows.reduce((sum, row) => sum + row.copies.length, 0);
+  const drawn = useSignal(DRAWN);
   const stop = useOneStop<HTMLElement>(".is-chosen");
   return (
     <footer class="trestle" data-trestle="yes" aria-label="The trestle" ref={stop}>
       <div class="trestle-name">
         <b>On the trestle</b>
-        <small>{rows.length === 0 ? "" : rows.length === 1 ? "1 waits" : `${rows.length} wait`}</small>
+        <small>{waiting === 0 ? "" : waiting === 1 ? "1 waits" : `${waiting} wait`}</small>
       </div>
       {rows.length === 0 ? (
         <p class="trestle-empty">{state.parts.length === 0 ? text.empty.trestleNoParts : text.empty.trestle}</p>
       ) : (
-        <ul class="blanks">
-          {rows.map((row) => (
-            <Blank key={`${row.part.id} ${row.part.copy}`} row={row} scale={scale.value} link={link} />
+        <ul
+          class="blanks"
+          onScroll={({ currentTarget: strip }) => {
+            const left = strip.scrollWidth - strip.clientWidth - strip.scrollLeft;
+            if (left < strip.clientWidth && drawn.value < rows.length) drawn.value += DRAWN;
+          }}
+        >
+          {rows.slice(0, drawn.value).map((row) => (
+            <Blank key={row.part.id} row={row} scale={scale.value} link={link} />
           ))}
         </ul>
       )}
@@ -49,7 +61,9 @@ export function Trestle({ link }: { link: { current: FloorLink | null } }) {
 function Blank({ row, scale, link }: { row: TrestleRow; scale: number; link: { current: FloorLink | null } }) {
   const { desk } = useApp();
   const chosen = desk.chosen.value;
-  const isChosen = chosen?.kind === "part" && chosen.of.id === row.part.id && chosen.of.copy === row.part.copy;
+  const isChosen = chosen?.kind === "part" && chosen.of.id === row.part.id && row.copies.includes(chosen.of.copy);
+  const revision = desk.state.value.revision;
+  const picture = useMemo(() => desk.ask((session) => session.trestle_picture(row.part.id, row.part.copy)) ?? "", [row.part.id, row.part.copy, revision]);
   const width = Math.max(row.width * scale, 6);
   const height = Math.max(row.height * scale, 4);
   return (
@@ -79,10 +93,10 @@ function Blank({ row, scale, link }: { row: TrestleRow; scale: number; link: { c
           viewBox={`0 ${-row.height} ${Math.max(row.width, 1)} ${Math.max(row.height, 1)}`}
           preserveAspectRatio="none"
           aria-hidden="true"
-          dangerouslySetInnerHTML={{ __html: row.svg }}
+          dangerouslySetInnerHTML={{ __html: picture }}
         />
         <span>
-          {row.name} <small>{row.blank}</small>
+          {row.name} {row.copies.length > 1 && <b class="times">× {row.copies.length}</b>} <small>{row.blank}</small>
         </span>
       </button>
     </li>

@@ -66,7 +66,8 @@ function elsewhere(lost: Element): HTMLElement | SVGElement | null {
   }
   const of = (name: string, id: string): HTMLElement | SVGElement | null =>
     found(`[data-${name}="${CSS.escape(id)}"][data-copy="${CSS.escape(copy ?? "1")}"]`);
-  if (part !== undefined) return of("trestle-part", part);
+  // Copies of a part lie on each other there.
+  if (part !== undefined) return found(`[data-trestle-part="${CSS.escape(part)}"]`);
   if (trestlePart !== undefined) return of("part", trestlePart);
   return null;
 }

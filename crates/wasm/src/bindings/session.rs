@@ -146,6 +146,11 @@ impl PageSession {
         give(&self.session.move_board(board, copy, x, y))
     }
 
+    /// A blank at true scale for the trestle: an SVG `g` whose lower left corner is at 0, 0 (y down, millimetres).
+    pub fn trestle_picture(&self, part: &str, copy: u32) -> String {
+        self.session.trestle_picture(part, copy)
+    }
+
     /// Takes a part in the hand.
     pub fn drag_begin(&mut self, part: &str, copy: u32) -> Ts<Held> {
         give(&measured("drag-begin", || {

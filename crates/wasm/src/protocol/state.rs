@@ -46,17 +46,17 @@ to_page! {
 }
 
 to_page! {
-    /// A blank that waits on the trestle.
+    /// A part that waits on the trestle, with all its copies that do.
     pub struct TrestleRow {
-        /// Which.
+        /// The first copy: the one that is taken in the hand.
         pub part: CopyOf,
-        /// "Leg 2".
+        /// All copies that wait, ascending.
+        pub copies: Vec<u32>,
+        /// "Leg 2"; "Leg" where several wait.
         pub name: String,
         /// "770 x 66 x 36".
         pub blank: String,
-        /// The blank at true scale: an SVG `g` whose lower left corner is at 0, 0 (y down, millimetres).
-        pub svg: String,
-        /// Its extent along.
+        /// Its extent along; the picture is asked for when it is seen (`trestle_picture`).
         pub width: f64,
         /// Its extent across.
         pub height: f64,

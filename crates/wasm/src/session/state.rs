@@ -1,6 +1,9 @@
 //! Everything that the header and the side sheet show.
 
+use std::collections::BTreeMap;
+
 use heartside_drawing::BoardOnFloor;
+use heartside_timber::blank::Blank;
 use heartside_timber::document::{Aim, PartCopy};
 use heartside_timber::finding::{Finding, Severity};
 use heartside_timber::length::Unit;
@@ -10,9 +13,6 @@ use super::picture::counted;
 use crate::protocol::{
     Bench, CopyOf, FindingRow, PageName, State, Tabs, TrestleRow, VerdictKind, View,
 };
-
-/// So many blanks are drawn on the trestle; the rest wait behind them.
-const MOST_ON_TRESTLE: usize = 80;
 
 impl Session {
     /// Everything that the header and the side sheet show in one of the four places.
@@ -123,28 +123,49 @@ impl Session {
         judged.findings.iter().enumerate().map(row).collect()
     }
 
+    /// One row for each part that waits, whatever its copies: thousands of them are one blank and a number.
     fn trestle_rows(&self) -> Vec<TrestleRow> {
         let plan = self.document.plan.as_ref();
-        let pixels = self.view.pixels_per_mm.unwrap_or(0.4);
         let unplaced = plan.map(|p| self.unplaced_rows(p)).unwrap_or_default();
-        heartside_drawing::trestle(&self.job, plan, pixels, MOST_ON_TRESTLE)
+        let reasons: BTreeMap<&str, &str> = unplaced
+            .iter()
+            .rev()
+            .filter_map(|u| Some((u.parts.first()?.id.as_str(), u.reason.as_str())))
+            .collect();
+        heartside_drawing::waiting(&self.job, plan)
             .into_iter()
-            .map(|blank| {
-                let part = copy_of(&blank.part);
+            .map(|(index, copies)| {
+                let part = &self.job.parts[index];
+                let bounds = Blank::of(part).bounds();
                 TrestleRow {
-                    reason: unplaced
-                        .iter()
-                        .find(|u| u.parts.contains(&part))
-                        .map(|u| u.reason.clone()),
-                    part,
-                    name: blank.name,
-                    blank: blank.blank,
-                    svg: blank.svg,
-                    width: blank.width,
-                    height: blank.height,
+                    part: CopyOf {
+                        id: part.id.clone(),
+                        copy: copies[0],
+                    },
+                    name: match copies.as_slice() {
+                        [one] => part.copy_name(*one),
+                        _ => part.name.clone(),
+                    },
+                    copies,
+                    blank: heartside_drawing::blank_words(&self.job, part),
+                    reason: reasons.get(part.id.as_str()).map(|r| (*r).to_owned()),
+                    width: bounds.width(),
+                    height: bounds.height(),
                 }
             })
             .collect()
+    }
+
+    /// A blank's picture for the trestle, asked for when it comes into sight.
+    pub fn trestle_picture(&self, part: &str, copy: u32) -> String {
+        let of = PartCopy {
+            part: part.to_owned(),
+            copy,
+        };
+        let pixels = self.view.pixels_per_mm.unwrap_or(0.4);
+        heartside_drawing::trestle_blank(&self.job, &of, pixels)
+            .map(|blank| blank.svg)
+            .unwrap_or_default()
     }
 }
 

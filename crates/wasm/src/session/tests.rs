@@ -973,7 +973,11 @@ fn markup_in_names_is_never_markup_in_pictures() {
     });
     let all: String = scene.fragments.iter().map(|f| f.svg.as_str()).collect();
     let state = state(&mut session, PageName::SettingOut);
-    let trestle: String = state.trestle.iter().map(|t| t.svg.as_str()).collect();
+    let trestle: String = state
+        .trestle
+        .iter()
+        .map(|t| session.trestle_picture(&t.part.id, t.part.copy))
+        .collect();
     for text in [all, trestle, session.svg_all("").svg] {
         assert!(
             !text.contains("<script") && !text.contains("<img"),
