@@ -116,6 +116,8 @@ export const text = {
   floor: {
     moreBelow: (count: number) => `${count} more below`,
     turn: "turn",
+    partOn: (part: string, board: string) => `${part}, on board ${board}`,
+    oneOf: (board: string, number: number) => `${board}, no. ${number}`,
     turnHint: "Pull round to turn the part",
   },
   problems: {

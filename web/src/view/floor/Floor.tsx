@@ -20,6 +20,7 @@ import { FOOT_HEIGHT, RULER_HEIGHT } from "./measures";
 import { makePainter, type FloorPainter } from "./painter";
 import { Ruler } from "./Ruler";
 import { TurnHandle } from "./TurnHandle";
+import { walked } from "./walk";
 import { Welcome } from "./Welcome";
 
 /** The floor's own doings, for the trestle (whose blanks are dragged here) and for actions. */
@@ -81,6 +82,8 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
   const spaceHeld = useRef(false);
   const touching = useRef(false);
   const measureAgain = useRef(() => {});
+  /** The fragment that had the keyboard's focus last. */
+  const lastStop = useRef("");
   const view = useSignal<Viewport>({ scale: 0.4, x: 90, y: 60 });
   const size = useSignal({ width: 800, height: 500 });
   const handSignal = useSignal<Hand | null>(null);
@@ -297,8 +300,13 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
     const world = worldRef.current;
     if (world === null) return;
     const here = document.activeElement;
+    const chosen = desk.chosen.value;
+    const ofChosen = chosen === null ? null : chosen.kind === "part" ? painter.current?.partElement(chosen.of) : painter.current?.boardElement(chosen.of);
+    // What has the focus, else what is chosen, else where the keyboard was last, else the first board.
     const current =
-      here !== null && world.contains(here) ? here : (world.querySelector("[data-board]") ?? world.querySelector("[data-part]"));
+      here !== null && world.contains(here)
+        ? here
+        : (ofChosen ?? painter.current?.element(lastStop.current) ?? world.querySelector("[data-board]") ?? world.querySelector("[data-part]"));
     for (const other of world.querySelectorAll('[tabindex="0"]')) if (other !== current) other.setAttribute("tabindex", "-1");
     current?.setAttribute("tabindex", "0");
   });
@@ -314,17 +322,16 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
       desk.choose({ kind: here.dataset["part"] !== undefined ? "part" : "board", of: { id, copy } });
       return;
     }
-    const forward = event.key === "ArrowRight" || event.key === "ArrowDown";
-    const back = event.key === "ArrowLeft" || event.key === "ArrowUp";
-    if (!forward && !back) return;
-    // Arrows move a chosen part; they walk only while nothing is chosen.
-    if (desk.chosen.value?.kind === "part" && desk.state.value.selection?.placed === true) return;
+    // Arrows move what is chosen, where it has the focus; from anything else they walk.
+    const chosen = desk.chosen.value;
+    const isChosen = chosen?.kind === "part" && chosen.of.id === here.dataset["part"] && String(chosen.of.copy) === here.dataset["copy"];
+    if (isChosen && desk.state.value.selection?.placed === true && event.key.startsWith("Arrow")) return;
+    if (event.shiftKey || event.ctrlKey || event.metaKey || event.altKey) return;
+    if (!["ArrowRight", "ArrowLeft", "ArrowDown", "ArrowUp", "Home", "End"].includes(event.key) || painter.current === null) return;
     event.preventDefault();
     event.stopPropagation();
-    const items = painter.current?.walk() ?? [];
-    const index = items.indexOf(here);
-    const next = items[Math.min(items.length - 1, Math.max(0, index + (forward ? 1 : -1)))];
-    if (next === undefined) return;
+    const next = walked(painter.current, here, event.key);
+    if (next === null) return;
     here.setAttribute("tabindex", "-1");
     next.setAttribute("tabindex", "0");
     next.focus({ preventScroll: true });
@@ -360,6 +367,9 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
         if (open.enabled(app)) open.run(app);
       }}
       onKeyDown={walkTo}
+      onFocusCapture={({ target }) => {
+        if (target instanceof SVGGElement) lastStop.current = target.dataset["fragment"] ?? lastStop.current;
+      }}
       onContextMenu={(event) => event.preventDefault()}
     >
       <svg class="picture" ref={picture} role="group" aria-label="The floor" focusable="false">

@@ -3,6 +3,7 @@
 
 import type { CopyOf, Fragment, Scene } from "../../protocol/generated";
 import type { Box, Viewport } from "../../gestures/viewport";
+import { text } from "../../text";
 
 const SVG = "http://www.w3.org/2000/svg";
 
@@ -30,11 +31,15 @@ export interface FloorPainter {
   element(fragment: string): SVGGElement | null;
   partElement(part: CopyOf): SVGGElement | null;
   boardElement(board: CopyOf): SVGGElement | null;
-  /** Things that the keyboard walks through, in reading order: each board, then its parts. */
-  walk(): SVGGElement[];
+  /** Where each board lies, in the job's order; `key` is what its elements bear as `data-on-board`. */
+  places(): readonly { readonly key: string; readonly box: Box }[];
+  boardByKey(key: string): SVGGElement | null;
+  partsOn(key: string): SVGGElement[];
   /** Draws something that is in the hand above everything else. */
   hold(fragment: Fragment | null): SVGGElement | null;
 }
+
+const boardKey = (board: CopyOf): string => `${board.id}#${board.copy}`;
 
 /** Makes an element of SVG text that the core wrote (and escaped). */
 export function elementOf(svg: string): SVGGElement | null {
@@ -69,7 +74,7 @@ export function makePainter(world: SVGGElement, held: SVGGElement): FloorPainter
     element.dataset["fragment"] = fragment.id;
     const part = fragment.part;
     const board = fragment.board;
-    if (board !== null) element.dataset["onBoard"] = `${board.id}#${board.copy}`;
+    if (board !== null) element.dataset["onBoard"] = boardKey(board);
     if (part !== null) {
       element.dataset["part"] = part.id;
       element.dataset["copy"] = String(part.copy);
@@ -82,9 +87,16 @@ export function makePainter(world: SVGGElement, held: SVGGElement): FloorPainter
     element.setAttribute("tabindex", "-1");
     element.setAttribute("role", "button");
     const title = element.querySelector(":scope > title")?.textContent ?? "";
-    if (!element.hasAttribute("aria-label")) {
-      element.setAttribute("aria-label", title !== "" ? title : (part?.id ?? board?.id ?? ""));
-    }
+    const name = element.getAttribute("aria-label") ?? (title !== "" ? title : (part?.id ?? board?.id ?? ""));
+    element.setAttribute("aria-label", part === null || board === null ? name : text.floor.partOn(name, boardName(board)));
+    // Also what it is: chosen or not.
+    element.setAttribute("aria-pressed", String(element.classList.contains("hs-selected")));
+  }
+
+  /** "A"; "H, no. 2" where there are several. */
+  function boardName(board: CopyOf): string {
+    const several = boards.filter((each) => each.board.id === board.id).length > 1;
+    return several ? text.floor.oneOf(board.id, board.copy) : board.id;
   }
 
   function place(entry: Shown): void {
@@ -161,24 +173,9 @@ export function makePainter(world: SVGGElement, held: SVGGElement): FloorPainter
     element: (fragment) => shown.get(fragment)?.element ?? null,
     partElement: (part) => byCopy("part", part),
     boardElement: (board) => byCopy("board", board),
-    walk() {
-      const place = (element: SVGGElement): { board: number; x: number } => {
-        const box = element.getBoundingClientRect();
-        const middle = box.top + box.height / 2;
-        let board = boards.length;
-        const view = world.getScreenCTM();
-        boards.forEach((each, index) => {
-          if (view === null) return;
-          const top = view.f + each.bounds.y * view.d;
-          if (middle >= top - 1 && middle <= top + each.bounds.height * view.d + 1) board = Math.min(board, index);
-        });
-        return { board, x: element.dataset["board"] === undefined ? box.left : -Infinity };
-      };
-      return [...world.querySelectorAll<SVGGElement>("[data-part],[data-board]")]
-        .map((element) => ({ element, at: place(element) }))
-        .sort((a, b) => a.at.board - b.at.board || (a.at.x < b.at.x ? -1 : a.at.x > b.at.x ? 1 : 0))
-        .map((each) => each.element);
-    },
+    places: () => boards.map((each) => ({ key: boardKey(each.board), box: each.bounds })),
+    boardByKey: (key) => found(`[data-board][data-on-board="${CSS.escape(key)}"]`),
+    partsOn: (key) => [...world.querySelectorAll<SVGGElement>(`[data-part][data-on-board="${CSS.escape(key)}"]`)],
     hold(fragment) {
       held.replaceChildren();
       if (fragment === null) return null;
