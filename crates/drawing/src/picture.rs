@@ -256,7 +256,10 @@ impl<'a> Drawing<'a> {
         for zone in zones::of(board, false) {
             self.zone(&mut pen, zone);
             let reach = self.drawn(zones::reach(zone, self.unit));
-            self.done.room.take(Taken::Body, reach);
+            // A number would hide a knot wholly; of a long strip it hides little.
+            let small = reach.width().max(reach.height()) < 14.0 * self.unit;
+            let what = if small { Taken::Small } else { Taken::Body };
+            self.done.room.take(what, reach);
         }
         self.done.zones = pen.out;
     }

@@ -12,7 +12,7 @@ pub(crate) enum Taken {
     Label,
     /// The board: words of its parts and zones stand on it, words from elsewhere keep off.
     Ground,
-    /// A blank so small that a number would hide it: numbers keep off it where they can.
+    /// A blank or a flaw so small that a number would hide it: numbers keep off it where they can.
     Small,
     /// Another board, or its name: nothing of this one stands on it or crosses it.
     Other,

@@ -388,8 +388,15 @@ fn other_measures_as_shown() {
     let inches = DisplayUnits::inches(InchFraction::Sixteenths);
     assert_eq!(write_area(480_000.0, &metric), "0.48 m²");
     assert_eq!(write_area(480_000.0, &inches), "5.17 sq ft");
-    assert_eq!(write_volume(12_960_000.0, &metric), "0.013 m³");
-    assert_eq!(write_volume(12_960_000.0, &inches), "5.5 board feet");
+    assert_eq!(write_volume(12_960_000.0, &metric), "0.01296 m³");
+    assert_eq!(write_volume(12_960_000.0, &inches), "5.49 board feet");
+    // A used volume and its floor are told apart, however small the piece.
+    assert_eq!(write_volume(30_010_000.0, &metric), "0.03001 m³");
+    assert_eq!(write_volume(29_990_000.0, &metric), "0.02999 m³");
+    assert_eq!(write_volume(1_234_567.0, &metric), "0.001235 m³");
+    assert_eq!(write_volume(1.5e9, &metric), "1.5 m³");
+    assert_eq!(write_volume(12.3456e9, &metric), "12.3456 m³");
+    assert_eq!(write_volume(0.0, &metric), "0 m³");
     assert_eq!(write_volume(2_359_737.216, &inches), "1 board foot");
     assert_eq!(write_weight(3.808, &metric), "3.8 kg");
     assert_eq!(write_weight(3.808, &inches), "8.4 lb");

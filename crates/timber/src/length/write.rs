@@ -131,9 +131,14 @@ pub fn write_area(mm2: f64, units: &DisplayUnits) -> String {
 /// A volume: `0.013 m³` or `5.5 board feet`.
 pub fn write_volume(mm3: f64, units: &DisplayUnits) -> String {
     match units.unit {
-        Unit::Millimetres => format!("{} m³", write_decimal(mm3 / 1.0e9, 4)),
+        Unit::Millimetres => {
+            let cubic_metres = mm3 / 1.0e9;
+            let places = figures(cubic_metres, 4).max(4);
+            format!("{} m³", write_decimal(cubic_metres, places))
+        }
         Unit::Inches => {
-            let feet = write_decimal(mm3 / MM3_PER_BOARD_FOOT, 1);
+            let feet = mm3 / MM3_PER_BOARD_FOOT;
+            let feet = write_decimal(feet, figures(feet, 3).max(1));
             let word = if feet == "1" {
                 "board foot"
             } else {
@@ -142,6 +147,17 @@ pub fn write_volume(mm3: f64, units: &DisplayUnits) -> String {
             format!("{feet} {word}")
         }
     }
+}
+
+/// Decimal places that show so many figures of a value below ten; no more than nine.
+fn figures(value: f64, wanted: u8) -> u8 {
+    let mut places = wanted.saturating_sub(1);
+    let mut least = 1.0;
+    while value.abs() < least && places < 9 && value != 0.0 {
+        places += 1;
+        least /= 10.0;
+    }
+    if value.abs() >= 10.0 { 0 } else { places }
 }
 
 /// A weight: `3.8 kg` or `8.4 lb`.

@@ -1441,3 +1441,49 @@ fn a_marked_area_stays_where_it_is_however_it_is_measured() {
         }
     }
 }
+
+/// "14 of 2 parts" can be read nowhere, whatever is edited under a plan.
+#[test]
+fn no_more_parts_are_placed_than_are_wanted() {
+    let told = |session: &mut Session| {
+        let state = state(session, PageName::SettingOut);
+        let plan = state.plan.clone().unwrap();
+        let kept = state.kept.iter().map(|k| k.text.clone());
+        let sums = session.judged.as_ref().unwrap().totals.rows.clone();
+        let words = [plan.sentence.clone(), state.tabs.setting_out.clone()];
+        let words = words
+            .into_iter()
+            .chain(kept)
+            .chain(sums.into_iter().map(|r| r.1));
+        for sentence in words {
+            let numbers: Vec<u64> = sentence
+                .split(" of ")
+                .take(2)
+                .filter_map(|w| w.split(' ').find_map(|n| n.parse().ok()))
+                .collect();
+            if let ([placed, wanted], true) = (numbers.as_slice(), sentence.contains(" of ")) {
+                assert!(placed <= wanted, "{sentence}");
+            }
+        }
+        assert!(plan.placed_count <= plan.wanted_count);
+    };
+    let mut session = opened(STOOL);
+    set_out(&mut session, 10, 100);
+    session.keep_plan("first");
+    told(&mut session);
+    for row in 0..session.document.parts.len() {
+        for count in ["1", "0", "x", "3", ""] {
+            session.set(&part(row), "count", count);
+            told(&mut session);
+        }
+    }
+    while session.document.parts.len() > 1 {
+        session.remove(&part(0));
+        told(&mut session);
+    }
+    while session.undo().done && session.judged.is_some() {
+        if state(&mut session, PageName::SettingOut).plan.is_some() {
+            told(&mut session);
+        }
+    }
+}
