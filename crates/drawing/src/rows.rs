@@ -35,18 +35,20 @@ impl Listed {
     }
 }
 
-/// Draws tables below each other from a table and row on, as far as they fit; returns where to go on.
+/// Draws tables below each other from a table and row on, as far as they fit; returns
+/// where to go on, and how far down it came.
 pub(crate) fn draw_tables(
     pen: &mut Pen,
     tables: &[Listed],
     from: (usize, usize),
     at: Point,
     width: f64,
-    bottom: f64,
-) -> (usize, usize) {
+    (bottom, must): (f64, bool),
+) -> ((usize, usize), f64) {
     let mut y = at.y;
     let (mut place, mut row) = from;
-    let mut any = false;
+    // One row is drawn in any case where it must, so that every page gets on.
+    let mut any = !must;
     while let Some(Listed {
         table,
         shares,
@@ -76,7 +78,7 @@ pub(crate) fn draw_tables(
         let head = 6.0 + heading_height + 1.0;
         let first = table.rows.get(row).map_or(0.0, |r| row_height(r).0);
         if y + head + first > bottom && any {
-            return (place, row);
+            return ((place, row), y);
         }
         pen.words(&Words::starting(
             table.title.clone(),
@@ -112,7 +114,7 @@ pub(crate) fn draw_tables(
         while let Some(cells) = table.rows.get(row) {
             let (high, lines) = row_height(cells);
             if y + high > bottom && any {
-                return (place, row);
+                return ((place, row), y);
             }
             any = true;
             let mut x = at.x;
@@ -155,5 +157,5 @@ pub(crate) fn draw_tables(
         place += 1;
         row = 0;
     }
-    (place, row)
+    ((place, row), y)
 }

@@ -53,7 +53,7 @@ impl Lists {
         if !cuts.rows.is_empty() {
             left.push(Listed {
                 boxes: true,
-                ..Listed::new(cuts, &[0.1, 0.38, 0.31, 0.21])
+                ..Listed::new(cuts, &[0.1, 0.38, 0.33, 0.19])
             });
         }
         let mut right = vec![Listed::new(parts(job, layout), &[0.27, 0.25, 0.21, 0.27])];
@@ -120,21 +120,45 @@ impl Lists {
                 y,
             },
         );
+        let below = |at: Point, y: f64| Point { y, ..at };
+        let (mut left, left_end) =
+            draw_tables(pen, &self.left, from.left, at_left, wide, (bottom, true));
+        let (mut right, right_end) = draw_tables(
+            pen,
+            &self.right,
+            from.right,
+            at_right,
+            narrow,
+            (bottom, true),
+        );
         // A column whose own lists are done takes on those of the other.
-        let mut left = from.left;
-        let mut right = from.right;
-        if left.0 >= self.left.len() {
-            right = draw_tables(pen, &self.right, right, at_left, wide, bottom);
-        } else {
-            left = draw_tables(pen, &self.left, left, at_left, wide, bottom);
-        }
-        if right.0 >= self.right.len() {
-            left = draw_tables(pen, &self.left, left, at_right, narrow, bottom);
-        } else {
-            right = draw_tables(pen, &self.right, right, at_right, narrow, bottom);
+        if left.0 >= self.left.len() && right.0 < self.right.len() {
+            let at = below(at_left, left_end);
+            right = go_on(pen, &self.right, right, at, wide, bottom);
+        } else if right.0 >= self.right.len() && left.0 < self.left.len() {
+            let at = below(at_right, right_end);
+            left = go_on(pen, &self.left, left, at, narrow, bottom);
         }
         Progress { left, right }
     }
+}
+
+/// Room below a list that is worth going on in, in millimetres.
+const WORTH: f64 = 24.0;
+
+/// Goes on with lists below others, where there is room for more than a heading.
+fn go_on(
+    pen: &mut Pen,
+    lists: &[Listed],
+    from: (usize, usize),
+    at: Point,
+    width: f64,
+    bottom: f64,
+) -> (usize, usize) {
+    if bottom - at.y < WORTH {
+        return from;
+    }
+    draw_tables(pen, lists, from, at, width, (bottom, false)).0
 }
 
 fn table(title: &str, headings: &[&str]) -> Table {

@@ -815,6 +815,28 @@ fn imperial_drawings_show_no_millimetres() {
     }
 }
 
+/// The picture in the README is made by `heartside set-out fixtures/writing-desk.heartside.json
+/// --steps 20000 -o out` and is its `board-B.svg`. A plan would take too long here; what it is
+/// drawn with is compared.
+#[test]
+fn the_picture_in_the_readme_is_drawn_as_drawings_are_now() {
+    let kept = include_str!("../../../fixtures/writing-desk-board-B.svg");
+    let style = format!(
+        "<style>{}</style>",
+        heartside_drawing::style_sheet(Theme::Light)
+    );
+    assert!(
+        kept.contains(&style),
+        "make the picture in the README again"
+    );
+    assert!(
+        !kept.contains("<tspan"),
+        "make the picture in the README again"
+    );
+    let (texts, _) = read(kept);
+    assert!(texts.iter().any(|t| t.starts_with("Top stave")));
+}
+
 /// Small drawings as text, rounded; `HEARTSIDE_BLESS=1` writes them anew.
 #[test]
 fn golden_drawings_are_unchanged() {
