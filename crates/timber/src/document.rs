@@ -1179,6 +1179,9 @@ document_struct! {
         /// The plan. Its cost and bound are claims, worked out again on opening.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub plan: Option<Plan>,
+        /// What was pinned when it was kept; none in files of before that was kept too.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub pins: Option<Vec<Pin>>,
     }
 }
 

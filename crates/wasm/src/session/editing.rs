@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use heartside_geometry::{Bounds, map_of};
+use heartside_geometry::{Arrange, Bounds, map_of};
 use heartside_timber::blank;
 use heartside_timber::defaults::{self, Quantity};
 use heartside_timber::diagnostic::Level;
@@ -47,6 +47,9 @@ enum Did {
 impl Session {
     /// Types a text into a field.
     pub fn set(&mut self, thing: &Thing, field: &str, text: &str) -> Outcome {
+        if let Some(why) = self.name_refused(thing, field, text) {
+            return Outcome::refused(why);
+        }
         let mut after = self.document.clone();
         let did =
             self.with_reader(|reader| type_into_document(&mut after, thing, field, text, reader));
@@ -122,6 +125,9 @@ impl Session {
         let Some(thing) = add_to(&mut after, kind, owner) else {
             return Outcome::refused("this cannot be added here");
         };
+        if let Some(why) = self.would_be_lost(&after) {
+            return Outcome::refused(why);
+        }
         let what = kind_words(kind);
         self.commit(&format!("adding {what}"), after, Change::Job);
         Outcome::done()
@@ -135,6 +141,17 @@ impl Session {
         let mut after = self.document.clone();
         if !remove_from(&mut after, thing) {
             return Outcome::refused(GONE);
+        }
+        if thing.kind == ThingKind::Dimension {
+            let values = self.job.dimensions.iter().map(|d| &d.value);
+            let typed = self.document.dimensions.get(thing.at());
+            let name = typed.map_or("", |d| d.name.trim());
+            if let Some(known) = values.into_iter().find(|v| v.name == name) {
+                renaming::forget_dimension(&mut after, name, known.value);
+            }
+        }
+        if let Some(why) = self.would_be_lost(&after) {
+            return Outcome::refused(why);
         }
         if thing.kind == ThingKind::Part {
             // Boards that lost a part are cut in another order; what cannot be is a finding.
@@ -154,6 +171,9 @@ impl Session {
         let Some(new) = duplicate_in(&mut after, thing) else {
             return Outcome::refused(GONE);
         };
+        if let Some(why) = self.would_be_lost(&after) {
+            return Outcome::refused(why);
+        }
         self.commit(&format!("doubling {called}"), after, Change::Job);
         Outcome::done()
             .saying(format!("Added: {}", self.called(&new)))
@@ -167,6 +187,9 @@ impl Session {
         let Some(new) = move_in(&mut after, thing, to) else {
             return Outcome::refused(GONE);
         };
+        if let Some(why) = self.would_be_lost(&after) {
+            return Outcome::refused(why);
+        }
         self.commit(&format!("moving {called}"), after, Change::Job);
         Outcome::done().with_thing(new)
     }
@@ -514,7 +537,7 @@ fn round(document: &Document, mm: f64, inches: &str) -> Length {
 }
 
 /// The first letter that no board has.
-fn free_letter(document: &Document) -> String {
+pub(super) fn free_letter(document: &Document) -> String {
     TakenIds::of(document.boards.iter().map(|b| b.id.as_str())).fresh_letter()
 }
 
@@ -529,7 +552,7 @@ fn free_id(stem: &str, taken: impl Fn(&str) -> bool) -> String {
         .unwrap_or_default()
 }
 
-fn free_part_id(document: &Document, like: &str) -> String {
+pub(super) fn free_part_id(document: &Document, like: &str) -> String {
     TakenIds::of(document.parts.iter().map(|p| p.id.as_str())).fresh(like, "part")
 }
 
@@ -696,8 +719,11 @@ fn plain(length: &Length) -> Option<f64> {
     }
 }
 
-/// A width like the one before, halfway to the next one or to the far end.
+/// A width at a new place, as wide as its neighbours make the board there: at the far end
+/// while nothing was measured there, else in the middle of the longest stretch between two
+/// places (that after the width named, where it is a width that gets a neighbour).
 fn add_station(d: &mut Document, owner: &Thing) -> Option<Thing> {
+    let unit = d.units.length;
     let board = d.boards.get_mut(owner.at())?;
     let Some(BoardOutline::Tape {
         length, stations, ..
@@ -705,31 +731,70 @@ fn add_station(d: &mut Document, owner: &Thing) -> Option<Thing> {
     else {
         return None;
     };
-    let end = plain(length).unwrap_or(0.0);
-    let at = match owner.kind {
-        ThingKind::Station => (owner.within() + 1).min(stations.len()),
-        _ => stations.len(),
+    let end = plain(length).filter(|end| *end > 0.0);
+    let mut known: Vec<(f64, usize)> = stations
+        .iter()
+        .enumerate()
+        .filter_map(|(row, s)| Some((plain(&s.at)?, row)))
+        .collect();
+    known.arrange_by(|a, b| a.0.total_cmp(&b.0));
+    let after = |row: usize| known.iter().position(|(_, r)| *r == row);
+    let gap = match owner.kind {
+        ThingKind::Station => after(owner.within()).filter(|k| k + 1 < known.len()),
+        _ => None,
     };
-    let before = at.checked_sub(1).and_then(|i| stations.get(i)).cloned();
-    let from = before.as_ref().and_then(|s| plain(&s.at)).unwrap_or(0.0);
-    let to = stations.get(at).and_then(|s| plain(&s.at)).unwrap_or(end);
-    // The usual second width is the one at the far end.
-    let place = if stations.len() == 1 && from <= 0.0 {
-        end
+    let longest = || {
+        let gaps = known.windows(2).map(|w| w[1].0 - w[0].0);
+        // Of equal ones the first.
+        gaps.enumerate()
+            .fold(None, |best: Option<(usize, f64)>, (k, wide)| match best {
+                Some((_, widest)) if widest >= wide => best,
+                _ => Some((k, wide)),
+            })
+            .map(|(k, _)| k)
+    };
+    let last = known.last().copied();
+    let at_end = end.filter(|end| last.is_none_or(|(at, _)| at < *end) && gap.is_none());
+    let (place, row, like) = if let Some(end) = at_end {
+        let row = last.map_or(stations.len(), |(_, row)| row + 1);
+        (end, row, last.map(|(_, row)| (row, row)))
+    } else if let Some(k) = gap.or_else(longest) {
+        let ((from, before), (to, after)) = (known[k], known[k + 1]);
+        (middle_of(from, to, unit), before + 1, Some((before, after)))
     } else {
-        (from + to) / 2.0
+        let at = last.map_or(0.0, |(at, _)| at + 100.0);
+        (at, stations.len(), last.map(|(_, row)| (row, row)))
+    };
+    let between = |side: fn(&Station) -> &Length| {
+        let (one, other) = like?;
+        let (one, other) = (side(stations.get(one)?), side(stations.get(other)?));
+        match (plain(one), plain(other)) {
+            (Some(a), Some(b)) if a != b => Some(Length::Mm(middle_of(a, b, unit))),
+            _ => Some(one.clone()),
+        }
     };
     let new = Station {
-        at: Length::Mm(place.round()),
-        left: before
-            .as_ref()
-            .map_or(Length::Mm(100.0), |s| s.left.clone()),
-        right: before
-            .as_ref()
-            .map_or(Length::Mm(100.0), |s| s.right.clone()),
+        at: Length::Mm(place),
+        left: between(|s| &s.left).unwrap_or(Length::Mm(100.0)),
+        right: between(|s| &s.right).unwrap_or(Length::Mm(100.0)),
     };
-    stations.insert(at, new);
-    Some(Thing::inner(ThingKind::Station, owner.at(), at))
+    stations.insert(row, new);
+    Some(Thing::inner(ThingKind::Station, owner.at(), row))
+}
+
+/// The middle of two lengths, on a whole millimetre or an eighth of an inch if one lies between.
+fn middle_of(a: f64, b: f64, unit: Unit) -> f64 {
+    let step = match unit {
+        Unit::Millimetres => 1.0,
+        Unit::Inches => 25.4 / 8.0,
+    };
+    let middle = (a + b) / 2.0;
+    let round = (middle / step).round() * step;
+    if (round - a) * (round - b) < 0.0 {
+        round
+    } else {
+        middle
+    }
 }
 
 type Corners<'a> = (&'a mut Vec<[Length; 2]>, Option<Fellows<'a>>);

@@ -28,10 +28,11 @@ impl Session {
         };
         let mut after = self.document.clone();
         match after.plans.iter_mut().find(|k| k.name == name) {
-            Some(kept) => kept.plan = Some(plan),
+            Some(kept) => (kept.plan, kept.pins) = (Some(plan), Some(after.pins.clone())),
             None => after.plans.push(KeptPlan {
                 name: name.clone(),
                 plan: Some(plan),
+                pins: Some(after.pins.clone()),
                 ..KeptPlan::default()
             }),
         }
@@ -47,6 +48,11 @@ impl Session {
         };
         let mut after = self.document.clone();
         after.plan = Some(plan);
+        let kept = after.plans.iter().find(|k| k.name == name);
+        // A piece pinned elsewhere than it lies would only make the plan a wrong one.
+        if let Some(pins) = kept.and_then(|k| k.pins.clone()) {
+            after.pins = pins;
+        }
         self.progress.clear();
         self.commit(&format!("showing {name}"), after, Change::Aside);
         let verdict = self

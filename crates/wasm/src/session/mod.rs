@@ -10,6 +10,7 @@
 //! | `progress` | how a set-out came to its plan |
 //! | `floor` | what of the picture has changed |
 //! | `hand` | parts moved by hand |
+//! | `staying` | no edit makes another board or part vanish |
 //! | `setting_out` | plans offered by searches |
 //! | `kept` | plans kept and compared |
 //! | `paper` | drawings and sheets |
@@ -34,6 +35,7 @@ mod rows;
 mod selection;
 mod setting_out;
 mod state;
+mod staying;
 mod summary;
 #[cfg(test)]
 mod tests;

@@ -1,7 +1,9 @@
 //! Whatever refers to a thing follows its new name, and forgets it when it is gone.
 
-use heartside_timber::document::Document;
+use heartside_timber::document::{Document, Length, Pin};
 use heartside_timber::edit::{Edit, apply, change_units, rename_dimension};
+use heartside_timber::expression::Expression;
+use heartside_timber::length::write_decimal;
 use heartside_timber::plan::{CutNode, Plan, Unplaced, UnplacedReason};
 
 use crate::protocol::{Thing, ThingKind};
@@ -68,13 +70,19 @@ fn plans(d: &mut Document) -> impl Iterator<Item = &mut Plan> {
         .chain(d.plans.iter_mut().filter_map(|k| k.plan.as_mut()))
 }
 
+/// Those of the plan on the floor and those of plans that were kept.
+fn pins(d: &mut Document) -> impl Iterator<Item = &mut Pin> {
+    let kept = d.plans.iter_mut().filter_map(|k| k.pins.as_mut());
+    d.pins.iter_mut().chain(kept.flatten())
+}
+
 fn rename_board(d: &mut Document, old: &str, new: &str) {
     let change = |id: &mut String| {
         if id == old {
             new.clone_into(id);
         }
     };
-    d.pins.iter_mut().for_each(|p| change(&mut p.board));
+    pins(d).for_each(|p| change(&mut p.board));
     d.floor.iter_mut().for_each(|f| change(&mut f.board.board));
     d.done.iter_mut().for_each(|c| change(&mut c.board));
     d.photos.iter_mut().for_each(|p| change(&mut p.board));
@@ -89,7 +97,7 @@ fn rename_part(d: &mut Document, old: &str, new: &str) {
             new.clone_into(id);
         }
     };
-    d.pins.iter_mut().for_each(|p| change(&mut p.part.part));
+    pins(d).for_each(|p| change(&mut p.part.part));
     d.matches
         .iter_mut()
         .flat_map(|m| &mut m.parts)
@@ -133,6 +141,8 @@ fn take_over(before: &Document, after: &mut Document, edit: Edit) {
 /// A board is gone: its parts go to the trestle, its pins are let go.
 pub(super) fn forget_board(d: &mut Document, id: &str) {
     d.pins.retain(|p| p.board != id);
+    let kept = d.plans.iter_mut().filter_map(|k| k.pins.as_mut());
+    kept.for_each(|pins| pins.retain(|p| p.board != id));
     d.floor.retain(|f| f.board.board != id);
     if let Some(plan) = &mut d.plan {
         let gone: Vec<_> = plan
@@ -151,6 +161,8 @@ pub(super) fn forget_board(d: &mut Document, id: &str) {
 /// A part is gone: so are its placements, pins and matches.
 pub(super) fn forget_part(d: &mut Document, id: &str) {
     d.pins.retain(|p| p.part.part != id);
+    let kept = d.plans.iter_mut().filter_map(|k| k.pins.as_mut());
+    kept.for_each(|pins| pins.retain(|p| p.part.part != id));
     d.matches
         .iter_mut()
         .for_each(|m| m.parts.retain(|p| p.part != id));
@@ -167,6 +179,30 @@ pub(super) fn forget_part(d: &mut Document, id: &str) {
         plan.layouts.retain(|l| !l.placements.is_empty());
         plan.unplaced.retain(|u| u.part != id);
     }
+}
+
+/// A dimension goes: lengths that were worked out with it keep what it came to.
+pub(super) fn forget_dimension(d: &mut Document, name: &str, value: f64) {
+    let unit = d.units.length;
+    d.each_length(&mut |length| {
+        let Length::Expr { expr } = length else {
+            return;
+        };
+        let Ok(read) = Expression::read(expr, unit) else {
+            return;
+        };
+        if !read.names().contains(name) {
+            return;
+        }
+        *length = if expr.trim() == name {
+            Length::Mm(value)
+        } else {
+            let figure = format!("({} mm)", write_decimal(value, 4));
+            Length::Expr {
+                expr: read.renamed(name, &figure),
+            }
+        };
+    });
 }
 
 /// Lists a copy as waiting on the trestle.

@@ -577,6 +577,32 @@ fn plans_are_kept_shown_compared_and_forgotten() {
     assert!(!session.compare("First", "").sentence.is_empty());
 }
 
+/// What was pinned when a plan was kept is pinned again when it is shown, under its new names.
+#[test]
+fn kept_plans_keep_their_pins() {
+    let mut session = opened(STOOL);
+    set_out(&mut session, 10, 200);
+    let placed = session.document.plan.as_ref().unwrap().layouts[0].placements[0].clone();
+    assert!(session.pin(&placed.part, placed.copy, true).done);
+    let pins = session.document.pins.len();
+    assert!(session.keep_plan("First").done);
+    assert!(session.pin(&placed.part, placed.copy, false).done);
+    assert!(session.clear_plan().done);
+    let row = session
+        .document
+        .parts
+        .iter()
+        .position(|p| p.id == placed.part)
+        .unwrap();
+    assert!(session.set(&part(row), "id", "renamed").done);
+    let mut again = opened(&session.save());
+    for session in [&mut session, &mut again] {
+        assert!(session.show_plan("First").done);
+        assert_eq!(session.document.pins.len(), pins);
+        assert!(session.is_pinned("renamed", placed.copy));
+    }
+}
+
 #[test]
 fn the_scene_sends_only_what_changed() {
     let mut session = opened(STOOL);
