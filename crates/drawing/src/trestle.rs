@@ -23,7 +23,7 @@ pub struct TrestleBlank {
     pub part: PartCopy,
     /// "Leg 2".
     pub name: String,
-    /// "770 × 66 × 36": the blank's length, width and the part's finished thickness.
+    /// "770 × 66 × 36": the blank's length, width and the thickness it must at least come from.
     pub blank: String,
     /// A `g` element whose lower left corner lies at (0, 0), in millimetres, y down.
     pub svg: String,
@@ -101,7 +101,7 @@ pub fn blank_words(job: &Job, part: &Part) -> String {
         "{} × {} × {}",
         show(bounds.width()),
         show(bounds.height()),
-        show(part.thickness)
+        show(part.thickness + 2.0 * part.allowances.planing)
     )
 }
 

@@ -859,6 +859,26 @@ pub enum ZoneShape {
         /// Its extent across the board.
         width: Length,
     },
+    /// An oval or a rectangle by tape, from where it begins to where it ends.
+    Span {
+        /// True for an oval, false for a rectangle.
+        #[serde(default = "yes")]
+        oval: bool,
+        /// The end that `begins` and `ends` are measured from.
+        #[serde(default)]
+        end: BoardEnd,
+        /// From that end of the board itself to where it begins.
+        begins: Length,
+        /// From the same end to where it ends.
+        ends: Length,
+        /// Where `near` and `far` are measured from.
+        #[serde(default)]
+        edge: ZoneFrom,
+        /// Across from there to where it begins.
+        near: Length,
+        /// Across from there to where it ends.
+        far: Length,
+    },
     /// A strip along the whole of one long edge, such as sapwood.
     Strip {
         /// The edge it follows.
@@ -885,6 +905,17 @@ word_enum! {
         /// y down.
         #[default]
         Right,
+    }
+}
+
+word_enum! {
+    /// An end of a board.
+    pub enum BoardEnd {
+        /// Where the tape was hooked on.
+        #[default]
+        Start,
+        /// The other one.
+        Far,
     }
 }
 

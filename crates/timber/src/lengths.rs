@@ -146,6 +146,15 @@ impl Zone {
                     .into_iter()
                     .for_each(&mut *visit);
             }
+            Some(ZoneShape::Span {
+                begins,
+                ends,
+                near,
+                far,
+                ..
+            }) => {
+                [begins, ends, near, far].into_iter().for_each(&mut *visit);
+            }
             Some(ZoneShape::Strip { width, .. }) => visit(width),
             Some(ZoneShape::Polygon { points }) => pairs(points, visit),
             None => {}

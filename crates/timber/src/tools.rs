@@ -41,11 +41,11 @@ impl Tool {
     }
 }
 
-/// A small workshop to begin with, to be changed: a guided saw, a table saw, a mitre saw, a
-/// band saw and a planer.
+/// A small workshop to begin with, to be changed: three usual saws. The guided saw gives raw
+/// boards a true edge and crosscuts, the table saw rips along its fence, the band saw follows
+/// lines.
 ///
 /// Kerfs and limits are those of common machines of a small shop: common practice, no source.
-/// The planer's least piece is that of its manuals (12 in; the lower of two read says 10 in).
 pub fn small_workshop() -> Vec<Tool> {
     let mm = |mm: f64| Some(Length::Mm(mm));
     vec![
@@ -71,16 +71,6 @@ pub fn small_workshop() -> Vec<Tool> {
             ..Tool::default()
         },
         Tool {
-            name: "Mitre saw".into(),
-            does: vec![CutKind::Crosscut],
-            kerf: mm(2.8),
-            max_length: mm(305.0),
-            max_depth: mm(90.0),
-            guide: Guide::Square,
-            work_moves: Some(false),
-            ..Tool::default()
-        },
-        Tool {
             name: "Band saw".into(),
             does: vec![CutKind::Rip, CutKind::Sawn, CutKind::Resaw],
             kerf: mm(1.5),
@@ -88,17 +78,6 @@ pub fn small_workshop() -> Vec<Tool> {
             guide: Guide::None,
             work_moves: Some(true),
             least_radius: mm(15.0),
-            ..Tool::default()
-        },
-        Tool {
-            name: "Planer".into(),
-            does: vec![CutKind::TrueEdge],
-            kerf: mm(3.0),
-            max_depth: mm(100.0),
-            min_piece: mm(300.0),
-            // Its fence is for the face; the edge that it trues runs against nothing.
-            guide: Guide::None,
-            work_moves: Some(true),
             ..Tool::default()
         },
     ]
@@ -166,18 +145,13 @@ mod tests {
         let prepared = prepare(&document);
         assert_eq!(prepared.diagnostics, []);
         let tools = &prepared.job.workshop.tools;
-        assert_eq!(tools.len(), 5);
+        assert_eq!(tools.len(), 3);
         assert!(tools.iter().any(|t| t.rips && t.has_rip_fence()));
-        assert!(tools.iter().any(|t| t.crosscuts && t.has_square_fence()));
+        assert!(tools.iter().any(|t| t.crosscuts));
         assert!(
             tools
                 .iter()
                 .any(|t| t.rips && !t.needs_true_edge() && t.leaves_true_edge)
-        );
-        assert!(
-            tools
-                .iter()
-                .any(|t| t.trues && t.leaves_true_edge && !t.needs_true_edge())
         );
         assert!(tools.iter().any(|t| t.saws && !t.leaves_true_edge));
     }

@@ -1,8 +1,8 @@
-//! Lengths worked out from named dimensions: `top_width - 2 * overhang`.
+//! Lengths worked out from named dimensions: `top width - 2 * overhang`.
 //!
 //! An expression knows `+ - * / ( )`, numbers with or without a unit, and names. A name
-//! begins with a letter and goes on with letters, figures and underscores; capitals count;
-//! a unit (`mm`, `in`, ...) cannot be a name.
+//! begins with a letter and goes on with letters, figures, underscores and single spaces;
+//! capitals count; a unit (`mm`, `in`, ...) cannot be a word of it.
 //!
 //! A number without a unit is a plain factor in a product and a length, in the job's unit,
 //! in a sum: in `top / 2 - 20` the 2 is a factor and the 20 a length. What makes no length
@@ -143,15 +143,13 @@ impl ExpressionFault {
     pub fn hint(&self) -> String {
         match self {
             ExpressionFault::Empty | ExpressionFault::ValueMissing => {
-                "write something like top_length / 2 - 20".into()
+                "write something like top length / 2 - 20".into()
             }
             ExpressionFault::TooLong => "give parts of it a name of their own".into(),
             ExpressionFault::UnknownSign { .. } => {
                 "use numbers, names of dimensions, + - * / and ( )".into()
             }
-            ExpressionFault::OperatorMissing { .. } => {
-                "put a sign between the two; a name has no spaces in it".into()
-            }
+            ExpressionFault::OperatorMissing { .. } => "put + - * or / between the two".into(),
             ExpressionFault::Bracket => "give every ( its )".into(),
             ExpressionFault::Number(error) => error.hint(),
             ExpressionFault::UnknownName {

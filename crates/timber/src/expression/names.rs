@@ -23,12 +23,15 @@ pub struct Resolved {
     pub faults: BTreeMap<String, ExpressionError>,
 }
 
-/// Whether a text can be the name of a dimension.
+/// Whether a text can be the name of a dimension: words with single spaces between them, none
+/// of them a unit.
 pub fn is_name(text: &str) -> bool {
-    let mut characters = text.chars();
-    characters.next().is_some_and(char::is_alphabetic)
-        && characters.all(|c| c.is_alphanumeric() || c == '_')
-        && UnitWord::of(text).is_none()
+    let is_word = |word: &str| {
+        !word.is_empty()
+            && word.chars().all(|c| c.is_alphanumeric() || c == '_')
+            && UnitWord::of(word).is_none()
+    };
+    text.chars().next().is_some_and(char::is_alphabetic) && text.split(' ').all(is_word)
 }
 
 /// Works out every dimension, whatever order they need.

@@ -144,7 +144,7 @@ impl Scanner {
                         _ => TokenKind::Close,
                     }
                 }
-                c if c.is_alphabetic() => TokenKind::Value(Kind::Name(self.word())),
+                c if c.is_alphabetic() => TokenKind::Value(Kind::Name(self.name())),
                 sign => {
                     return Err(ExpressionError {
                         at,
@@ -304,6 +304,22 @@ impl Scanner {
 
     fn word(&mut self) -> String {
         self.take_while(|c| c.is_alphanumeric() || c == '_')
+    }
+
+    /// A name of one or several words, with one space between each two however many were typed.
+    fn name(&mut self) -> String {
+        let mut name = self.word();
+        loop {
+            let behind = self.next;
+            self.skip_spaces();
+            let word = self.word();
+            if word.is_empty() || UnitWord::of(&word).is_some() {
+                self.next = behind;
+                return name;
+            }
+            name.push(' ');
+            name.push_str(&word);
+        }
     }
 
     fn take_while(&mut self, belongs: impl Fn(char) -> bool) -> String {

@@ -77,8 +77,8 @@ fn faults_have_a_place_and_a_kind() {
     assert_eq!(fault("(top"), (0, F::Bracket));
     assert_eq!(fault("top)"), (3, F::Bracket));
     assert_eq!(
-        fault("top leg"),
-        (4, F::OperatorMissing { word: "leg".into() })
+        fault("2 leg"),
+        (2, F::OperatorMissing { word: "leg".into() })
     );
     assert_eq!(fault("top ^ 2"), (4, F::UnknownSign { sign: '^' }));
     assert_eq!(
@@ -111,14 +111,24 @@ fn faults_have_a_place_and_a_kind() {
 
 #[test]
 fn names_are_words_that_are_no_units() {
-    for good in ["top", "Top", "leg_width", "a1", "Höhe"] {
+    for good in [
+        "top",
+        "Top",
+        "leg_width",
+        "a1",
+        "Höhe",
+        "table height",
+        "rail 2",
+    ] {
         assert!(is_name(good), "{good}");
     }
     for bad in [
         "",
         "1a",
         "_a",
-        "leg width",
+        "leg  width",
+        "leg ",
+        "leg in front",
         "leg-width",
         "mm",
         "IN",
@@ -381,4 +391,32 @@ fn thousands_of_dimensions_that_need_each_other_are_told_at_once() {
     assert_eq!(resolve(&table(&|k| format!("e{k}"))).faults.len(), COUNT);
     // Some tenths of a second; a walk for every name took minutes.
     assert!(started.elapsed().as_secs() < 20, "{:?}", started.elapsed());
+}
+
+/// Names of several words are read as they were given, and one that was known before still is.
+#[test]
+fn names_may_hold_spaces() {
+    let value = |text: &str| {
+        let known = |name: &str| match name {
+            "table height" => Some(740.0),
+            "top_length" => Some(1400.0),
+            _ => None,
+        };
+        Expression::read(text, Unit::Millimetres).and_then(|e| e.value(&known))
+    };
+    assert_eq!(value("table height - 22"), Ok(718.0));
+    assert_eq!(value("table   height/2 + top_length"), Ok(1770.0));
+    assert_eq!(value("2 in + table height"), Ok(790.8));
+    assert!(value("table - 22").is_err());
+    let read = Expression::read("table  height - table", Unit::Millimetres).unwrap();
+    assert_eq!(
+        read.renamed("table height", "total height"),
+        "total height - table"
+    );
+    assert_eq!(
+        Expression::read("table height - 22", Unit::Millimetres)
+            .unwrap()
+            .with_units_written(),
+        "table height - 22 mm"
+    );
 }

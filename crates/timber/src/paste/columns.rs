@@ -18,18 +18,73 @@ pub(super) enum Field {
     Priority,
     TenonStart,
     TenonEnd,
+    Tenons,
+    Shoulder,
     Note,
+    LeftOut,
+}
+
+/// What a column can be said to mean: the word to hand over and what a person reads.
+pub const MEANINGS: &[(&str, &str)] = &[
+    ("note", "a note"),
+    ("name", "the name"),
+    ("count", "how many"),
+    ("length", "the length"),
+    ("width", "the width"),
+    ("thickness", "the thickness"),
+    ("tenons", "a tenon at both ends"),
+    ("tenon_start", "the tenon at the start"),
+    ("tenon_end", "the tenon at the far end"),
+    ("shoulder", "the length between shoulders"),
+    ("species", "the species"),
+    ("grain", "how the grain runs"),
+    ("faces", "the faces seen"),
+    ("cut", "how it is cut"),
+    ("id", "the mark"),
+    ("left_out", "nothing: leave it out"),
+];
+
+impl Field {
+    /// The field that one of [`MEANINGS`] names.
+    pub(super) fn of_meaning(word: &str) -> Option<Field> {
+        Some(match word {
+            "note" => Field::Note,
+            "left_out" => Field::LeftOut,
+            "tenons" => Field::Tenons,
+            "tenon_start" => Field::TenonStart,
+            "tenon_end" => Field::TenonEnd,
+            "shoulder" => Field::Shoulder,
+            _ => {
+                return MEANINGS
+                    .iter()
+                    .find(|(known, _)| *known == word)
+                    .and_then(|_| field(word));
+            }
+        })
+    }
 }
 
 /// One column: its heading as written, and what it holds, if that is known.
 pub(super) struct Column {
     pub(super) heading: String,
     pub(super) field: Option<Field>,
+    /// What a person said that it holds, where the heading does not tell.
+    pub(super) said: Option<Field>,
     /// The unit that the heading names.
     pub(super) unit: Option<Unit>,
 }
 
 impl Column {
+    /// A column that typed lines have without a heading.
+    pub(super) fn holding(field: Field) -> Column {
+        Column {
+            heading: String::new(),
+            field: Some(field),
+            said: None,
+            unit: None,
+        }
+    }
+
     pub(super) fn of(heading: &str) -> Column {
         let plain: String = heading
             .to_lowercase()
@@ -61,6 +116,7 @@ impl Column {
         Column {
             heading: heading.trim().to_owned(),
             field: field(&words.join(" ")),
+            said: None,
             unit,
         }
     }
@@ -68,20 +124,34 @@ impl Column {
 
 fn field(words: &str) -> Option<Field> {
     Some(match words {
-        "id" | "mark" => Field::Id,
-        "name" | "part" | "part name" | "member" | "description" => Field::Name,
-        "count" | "quantity" | "qty" | "number" | "no" | "how many" | "pieces" => Field::Count,
-        "length" | "long" | "l" | "finished length" => Field::Length,
-        "width" | "wide" | "w" | "breadth" | "finished width" => Field::Width,
-        "thickness" | "thick" | "t" | "finished thickness" => Field::Thickness,
-        "species" | "wood" | "timber" | "material" => Field::Species,
+        "id" | "mark" | "ref" | "reference" | "part number" | "part no" | "item no" => Field::Id,
+        "name" | "part" | "parts" | "part name" | "member" | "description" | "item"
+        | "component" | "piece" | "label" | "title" => Field::Name,
+        "count" | "quantity" | "qty" | "number" | "number off" | "no" | "nos" | "no off"
+        | "off" | "how many" | "pieces" | "pcs" | "required" | "req" | "amount" => Field::Count,
+        "length" | "long" | "l" | "len" | "lgth" | "finished length" | "finish length"
+        | "net length" | "overall length" => Field::Length,
+        "width" | "wide" | "w" | "wd" | "breadth" | "b" | "finished width" | "finish width"
+        | "net width" => Field::Width,
+        "thickness" | "thick" | "t" | "th" | "thk" | "thck" | "finished thickness"
+        | "finish thickness" | "net thickness" => Field::Thickness,
+        "species" | "wood" | "timber" | "material" | "mat" | "matl" | "mat l" | "wood species"
+        | "wood type" | "stock" => Field::Species,
         "grain" | "grain direction" => Field::Grain,
-        "faces" | "seen" | "seen faces" | "show faces" | "show face" => Field::Faces,
+        "faces" | "seen" | "seen faces" | "faces seen" | "show faces" | "show face" => Field::Faces,
         "cut" | "cut by" | "how cut" => Field::Cut,
         "priority" => Field::Priority,
-        "tenon start" | "tenon at start" | "first tenon" => Field::TenonStart,
-        "tenon end" | "tenon at end" | "second tenon" => Field::TenonEnd,
-        "note" | "notes" | "remark" | "remarks" | "comment" => Field::Note,
+        "tenon" | "tenons" | "tenon each end" | "tenon both ends" | "tenon length" => Field::Tenons,
+        "tenon start" | "tenon at start" | "first tenon" | "tenon left" | "left tenon"
+        | "tenon l" | "tenon 1" => Field::TenonStart,
+        "tenon end" | "tenon at end" | "second tenon" | "tenon right" | "right tenon"
+        | "tenon r" | "tenon 2" => Field::TenonEnd,
+        "shoulder"
+        | "shoulders"
+        | "shoulder length"
+        | "between shoulders"
+        | "shoulder to shoulder" => Field::Shoulder,
+        "note" | "notes" | "remark" | "remarks" | "comment" | "comments" => Field::Note,
         _ => return None,
     })
 }

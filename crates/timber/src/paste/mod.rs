@@ -4,16 +4,20 @@
 //! are parted by tabs, else by semicolons, else by commas. A heading may name the unit of
 //! its bare numbers: `Length (mm)`, `Width in`. Nothing is dropped silently: a cell that
 //! cannot be read stays in its field as written and is reported with its line; columns
-//! that are not known go into the note.
+//! that are not known go into the note, unless it is said what they mean.
+//!
+//! A list without headings is read as lines that a maker would type: `Leg 4 720 60 60`.
 
 mod cells;
 mod columns;
+mod lines;
 
 use crate::diagnostic::{Diagnostic, Level, Place, Subject};
 use crate::document::{Faces, GrainAxis, Length, Part, PartCut, Shape, Tenon};
 use crate::ids::{TakenIds, is_safe_id};
 use crate::length::{LengthContext, LengthError, Unit, doubt_kept, read_length, shortened};
 use cells::rows;
+pub use columns::MEANINGS;
 use columns::{Column, Field};
 
 /// More lines than this are refused: no piece has so many different parts.
@@ -26,11 +30,19 @@ pub struct Pasted {
     pub parts: Vec<Part>,
     /// Problems, each with its line from 1.
     pub diagnostics: Vec<Diagnostic>,
+    /// Columns whose headings are not known: where each stands, from 0, and its heading.
+    pub unknown: Vec<(usize, String)>,
 }
 
 /// Reads a pasted list. Bare numbers are in `unit` unless the heading says otherwise; ids
 /// are taken from an id column or made from the names, and never from `taken`.
 pub fn read_parts(text: &str, unit: Unit, taken: &mut TakenIds) -> Pasted {
+    read_parts_as(text, unit, taken, &[])
+}
+
+/// As [`read_parts`], with what columns mean that the list leaves open: for each in its order
+/// one of the words of [`MEANINGS`], or nothing where its heading counts.
+pub fn read_parts_as(text: &str, unit: Unit, taken: &mut TakenIds, meanings: &[String]) -> Pasted {
     let mut pasted = Pasted::default();
     let rows = rows(text);
     let Some((first_line, headings)) = rows.first() else {
@@ -48,24 +60,38 @@ pub fn read_parts(text: &str, unit: Unit, taken: &mut TakenIds) -> Pasted {
         pasted.say(1, None, "paste-too-long", message, "paste it in pieces");
         return pasted;
     }
-    let columns: Vec<Column> = headings.iter().map(|heading| Column::of(heading)).collect();
-    if !columns
+    let mut columns: Vec<Column> = headings.iter().map(|heading| Column::of(heading)).collect();
+    let headed = columns
         .iter()
-        .any(|c| matches!(c.field, Some(Field::Length | Field::Width | Field::Name)))
-    {
-        pasted.say(
-            *first_line,
-            None,
-            "paste-without-headings",
-            "the first line does not say what the columns are",
-            "begin with a line such as Name, Count, Length, Width, Thickness",
-        );
-        return pasted;
+        .any(|c| matches!(c.field, Some(Field::Length | Field::Width | Field::Name)));
+    for (k, column) in columns.iter_mut().enumerate() {
+        if column.field.is_none() && !column.heading.is_empty() {
+            pasted.unknown.push((k, column.heading.clone()));
+            column.said = meanings.get(k).and_then(|word| Field::of_meaning(word));
+        }
+    }
+    if !headed {
+        pasted.unknown.clear();
+        return lines::read(text, unit, taken).unwrap_or_else(|| {
+            pasted.say(
+                *first_line,
+                None,
+                "paste-without-headings",
+                "no line has a name and sizes, and the first does not say what the columns are",
+                "type lines such as Leg 4 720 60 60 (how many, length, width, thickness), or begin with headings",
+            );
+            pasted
+        });
     }
     for (k, column) in columns.iter().enumerate() {
+        let says = |c: &Column| {
+            c.field.or(c
+                .said
+                .filter(|f| !matches!(f, Field::Note | Field::LeftOut)))
+        };
         let again = columns[..k]
             .iter()
-            .any(|c| c.field.is_some() && c.field == column.field);
+            .any(|c| says(c).is_some() && says(c) == says(column));
         if again {
             let message = format!(
                 "two columns are headed \u{201c}{}\u{201d}",
@@ -78,7 +104,7 @@ pub fn read_parts(text: &str, unit: Unit, taken: &mut TakenIds) -> Pasted {
                 message,
                 "the last one that says something counts",
             );
-        } else if column.field.is_none() && !column.heading.is_empty() {
+        } else if column.field.or(column.said).is_none() && !column.heading.is_empty() {
             let message = format!(
                 "the column \u{201c}{}\u{201d} is not known",
                 shortened(&column.heading)
@@ -138,6 +164,14 @@ impl Pasted {
     }
 }
 
+fn known(length: &Length) -> Option<f64> {
+    match length {
+        Length::Mm(mm) => Some(*mm),
+        Length::Typed { mm, .. } => *mm,
+        Length::Expr { .. } => None,
+    }
+}
+
 struct RowReader<'a> {
     line: usize,
     unit: Unit,
@@ -147,7 +181,7 @@ struct RowReader<'a> {
 impl RowReader<'_> {
     fn part(&mut self, columns: &[Column], cells: &[String], taken: &mut TakenIds) -> Part {
         let mut part = Part::default();
-        let (mut length, mut width) = (None, None);
+        let (mut length, mut width, mut shoulder) = (None, None, None);
         let mut tenon = Tenon::default();
         let mut notes: Vec<String> = Vec::new();
         for (k, cell) in cells
@@ -165,7 +199,7 @@ impl RowReader<'_> {
                 );
                 continue;
             };
-            match column.field {
+            match column.field.or(column.said) {
                 Some(Field::Id) => part.id = cell.clone(),
                 Some(Field::Name) => part.name = cell.clone(),
                 Some(Field::Count) => {
@@ -221,9 +255,35 @@ impl RowReader<'_> {
                     "sawn" | "by line" => part.cut = PartCut::Sawn,
                     _ => self.word("cut", cell, "straight or sawn", &mut notes),
                 },
+                Some(Field::Tenons) => {
+                    let both =
+                        self.length("tenon at both ends", cell, column, LengthContext::Length);
+                    tenon.start = Some(both.clone());
+                    tenon.end = Some(both);
+                }
+                Some(Field::Shoulder) => {
+                    let what = "length between shoulders";
+                    shoulder = Some(self.length(what, cell, column, LengthContext::Length));
+                }
+                Some(Field::Note) if column.said.is_some() => {
+                    notes.push(format!("{}: {cell}", column.heading))
+                }
                 Some(Field::Note) => notes.insert(0, cell.clone()),
+                Some(Field::LeftOut) => {}
                 None if column.heading.is_empty() => notes.push(cell.clone()),
                 None => notes.push(format!("{}: {cell}", column.heading)),
+            }
+        }
+        if let Some(between) = shoulder {
+            // Tenons are added to the length of a part, which is thus that between its shoulders.
+            if let Some(overall) = length.replace(between.clone())
+                && let (Some(all), Some(inner)) = (known(&overall), known(&between))
+                && tenon == Tenon::default()
+                && all > inner
+            {
+                let each = Length::Mm((all - inner) / 2.0);
+                tenon.start = Some(each.clone());
+                tenon.end = Some(each);
             }
         }
         part.shape = self.shape(length, width);

@@ -196,3 +196,125 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn lines_as_a_maker_types_them() {
+    let text = "Leg 4 720 60 60\n\
+                4x Long rail 1400x90x24 tenons 30\n\
+                2 off Short rail, 620 x 90 x 24 tenon 30 20 European oak\n\
+                \n\
+                Panel 560 300 12 across\n\
+                Slat 6 500 50 16 t12\n";
+    let pasted = read(text, Unit::Millimetres);
+    assert_eq!(pasted.diagnostics, []);
+    assert_eq!(
+        sizes(&pasted),
+        [
+            ("Leg".to_owned(), Some(4.0), [720.0, 60.0, 60.0]),
+            ("Long rail".to_owned(), Some(4.0), [1460.0, 90.0, 24.0]),
+            ("Short rail".to_owned(), Some(2.0), [670.0, 90.0, 24.0]),
+            ("Panel".to_owned(), Some(1.0), [560.0, 300.0, 12.0]),
+            ("Slat".to_owned(), Some(6.0), [524.0, 50.0, 16.0]),
+        ]
+    );
+    assert_eq!(pasted.parts[2].species, ["European oak"]);
+    assert_eq!(pasted.parts[3].grain.axis, GrainAxis::Across);
+    let inches = read(
+        "Rail 2 16 1/4 3 1/2\" 3/4\nShelf 18\" x 11\" x 3/4",
+        Unit::Inches,
+    );
+    assert_eq!(inches.diagnostics, []);
+    assert_eq!(
+        sizes(&inches),
+        [
+            ("Rail".to_owned(), Some(2.0), [412.75, 88.9, 19.05]),
+            ("Shelf".to_owned(), Some(1.0), [18.0 * 25.4, 279.4, 19.05]),
+        ]
+    );
+}
+
+#[test]
+fn typed_lines_say_what_they_lack_and_what_is_not_understood() {
+    let pasted = read(
+        "Leg 4 720 60\nRail 2 560 84 22 5 wobbly\n",
+        Unit::Millimetres,
+    );
+    let told: Vec<_> = pasted
+        .diagnostics
+        .iter()
+        .map(|d| (d.place.line.unwrap_or(0), d.message.as_str()))
+        .collect();
+    assert_eq!(
+        told,
+        [
+            (1, "the thickness is missing"),
+            (2, "\u{201c}5\u{201d} is not understood"),
+            (2, "\u{201c}wobbly\u{201d} is not understood"),
+        ]
+    );
+    assert_eq!(pasted.parts[0].count, Some(4.0));
+    assert_eq!(pasted.parts[1].note, "5 wobbly");
+}
+
+#[test]
+fn tenons_and_shoulders_come_from_columns() {
+    let text = "Item,Pcs,Shoulder length,Len,Breadth,Thk,Timber\nRail,2,500,560,84,22,Ash\n";
+    let pasted = read(text, Unit::Millimetres);
+    assert_eq!(pasted.diagnostics, []);
+    assert_eq!(sizes(&pasted)[0].2, [560.0, 84.0, 22.0]);
+    let tenon = pasted.parts[0].tenon.clone().unwrap();
+    assert_eq!(tenon.start, Some(Length::Mm(30.0)));
+    let text = "part;no.;length;width;thick;tenon left;tenon right\nRail;2;500;84;22;30;20\n";
+    assert_eq!(sizes(&read(text, Unit::Millimetres))[0].2[0], 550.0);
+    let text = "part;qty;length;width;thick;tenon\nRail;2;500;84;22;30\n";
+    assert_eq!(sizes(&read(text, Unit::Millimetres))[0].2[0], 560.0);
+}
+
+/// A heading that is not known is asked about; until it is said, its cells stand in the note.
+#[test]
+fn unknown_columns_mean_what_one_says() {
+    let text = "name;how thick;length;width;colour\nTop;22;700;80;red\n";
+    let open = read(text, Unit::Millimetres);
+    let unknown = [(1, "how thick".to_owned()), (4, "colour".to_owned())];
+    assert_eq!(open.unknown, unknown);
+    assert_eq!(open.parts[0].note, "how thick: 22; colour: red");
+    let said: Vec<String> = ["", "thickness", "", "", "left_out"]
+        .map(str::to_owned)
+        .into();
+    let pasted = read_parts_as(text, Unit::Millimetres, &mut TakenIds::default(), &said);
+    assert_eq!(pasted.diagnostics, []);
+    assert_eq!(pasted.unknown, unknown);
+    assert_eq!(sizes(&pasted)[0].2, [700.0, 80.0, 22.0]);
+    assert_eq!(pasted.parts[0].note, "");
+}
+
+proptest! {
+    /// A typed line gives back the name, the count and the sizes that it was made of.
+    #[test]
+    fn typed_lines_are_read_as_they_were_meant(
+        name in "[A-Z][a-z]{2,8}( [a-z]{3,8})?",
+        count in 1_u32..40,
+        sizes_mm in proptest::array::uniform3(50_u32..3000),
+        first in proptest::bool::ANY,
+        times in proptest::bool::ANY,
+    ) {
+        prop_assume!(find_no_wood(&name));
+        let [l, w, t] = sizes_mm;
+        let size = if times { format!("{l}x{w}x{t}") } else { format!("{l} {w} {t}") };
+        let line = if first { format!("{count} {name} {size}") } else { format!("{name} {count} {size}") };
+        let pasted = read(&line, Unit::Millimetres);
+        prop_assert_eq!(&pasted.diagnostics, &[]);
+        prop_assert_eq!(&pasted.parts[0].name, &name);
+        prop_assert_eq!(pasted.parts[0].count, Some(f64::from(count)));
+        let Some(Shape::Rectangle { length, width }) = &pasted.parts[0].shape else { panic!() };
+        prop_assert_eq!(known(length), Some(f64::from(l)));
+        prop_assert_eq!(known(width), Some(f64::from(w)));
+        prop_assert_eq!(pasted.parts[0].thickness.as_ref().and_then(known), Some(f64::from(t)));
+    }
+}
+
+/// Words such as "off" and "pcs" after a count, and headings, are no names.
+fn find_no_wood(name: &str) -> bool {
+    !["off", "pcs", "pieces", "no"].contains(&name.to_lowercase().as_str())
+        && Column::of(name).field.is_none()
+}

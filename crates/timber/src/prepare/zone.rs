@@ -7,7 +7,7 @@ use heartside_geometry::{Bounds, Point, Region, Ring};
 use super::outline::{corners, edges_at, height_at, ring};
 use super::reading::{Reading, Thing, Wanted};
 use crate::defaults;
-use crate::document::{self, Hand, Length, ZoneFrom, ZoneKind, ZoneShape};
+use crate::document::{self, BoardEnd, Hand, Length, ZoneFrom, ZoneKind, ZoneShape};
 use crate::job::{Zone, ZoneFace};
 
 /// Reads the zones of a board whose outline is sound.
@@ -180,43 +180,52 @@ fn region(
                 x,
                 y: height_of(outline, x, across, *from),
             };
-            let found = if *oval {
-                let (radius_x, radius_y) = (length / 2.0, width / 2.0);
-                let ellipse = Ellipse {
-                    centre,
-                    radius_x,
-                    radius_y,
-                    turn: 0.0,
-                };
-                flatten_ellipse(&ellipse, FLATTEN_TOLERANCE, Side::Outside)
-                    .ok()
-                    .map(Region::from_ring)
-            } else {
-                let half = Point {
-                    x: length / 2.0,
-                    y: width / 2.0,
-                };
-                Region::rectangle(Bounds::new(
-                    Point {
-                        x: centre.x - half.x,
-                        y: centre.y - half.y,
-                    },
-                    Point {
-                        x: centre.x + half.x,
-                        y: centre.y + half.y,
-                    },
-                ))
+            laid(*oval, centre, (length, width), label, field, thing, reading)
+        }
+        ZoneShape::Span {
+            oval,
+            end,
+            begins,
+            ends,
+            edge,
+            near,
+            far,
+        } => {
+            let mut read = |name: &str, what: &str, source: &Length| {
+                let place = thing.field(&format!("{field}.{name}"));
+                reading.length(place, &format!("{what} of {label}"), source, Wanted::PLACE)
             };
-            if found.is_none() {
-                let message = format!("{label} is too small or too large to be drawn");
-                reading.error(
-                    "zone-not-drawable",
-                    thing.field(field),
-                    message,
-                    "check its size",
-                );
+            let begins = read("begins", "beginning", begins);
+            let ends = read("ends", "end", ends);
+            let near = read("near", "near edge", near);
+            let far = read("far", "far edge", far);
+            let (begins, ends, near, far) = (begins?, ends?, near?, far?);
+            for (name, what, one, other) in [
+                ("ends", "along the board", begins, ends),
+                ("far", "across the board", near, far),
+            ] {
+                if one == other {
+                    reading.error(
+                        "zone-without-extent",
+                        thing.field(&format!("{field}.{name}")),
+                        format!("{label} begins and ends at the same place {what}"),
+                        "measure both its sides",
+                    );
+                    return None;
+                }
             }
-            found
+            let bounds = outline.bounds();
+            let along = (begins + ends) / 2.0;
+            let x = match end {
+                BoardEnd::Start => bounds.min.x + along,
+                BoardEnd::Far => bounds.max.x - along,
+            };
+            let centre = Point {
+                x,
+                y: height_of(outline, x, (near + far) / 2.0, *edge),
+            };
+            let size = ((ends - begins).abs(), (far - near).abs());
+            laid(*oval, centre, size, label, field, thing, reading)
         }
         ZoneShape::Strip { side, width } => {
             let place = thing.field(&format!("{field}.width"));
@@ -237,6 +246,55 @@ fn region(
             ring(points, thing.field(field), label, reading).map(Region::from_ring)
         }
     }
+}
+
+/// An oval or rectangle round a middle.
+fn laid(
+    oval: bool,
+    centre: Point,
+    (length, width): (f64, f64),
+    label: &str,
+    field: &str,
+    thing: &Thing,
+    reading: &mut Reading<'_>,
+) -> Option<Region> {
+    let found = if oval {
+        let (radius_x, radius_y) = (length / 2.0, width / 2.0);
+        let ellipse = Ellipse {
+            centre,
+            radius_x,
+            radius_y,
+            turn: 0.0,
+        };
+        flatten_ellipse(&ellipse, FLATTEN_TOLERANCE, Side::Outside)
+            .ok()
+            .map(Region::from_ring)
+    } else {
+        let half = Point {
+            x: length / 2.0,
+            y: width / 2.0,
+        };
+        Region::rectangle(Bounds::new(
+            Point {
+                x: centre.x - half.x,
+                y: centre.y - half.y,
+            },
+            Point {
+                x: centre.x + half.x,
+                y: centre.y + half.y,
+            },
+        ))
+    };
+    if found.is_none() {
+        let message = format!("{label} is too small or too large to be drawn");
+        reading.error(
+            "zone-not-drawable",
+            thing.field(field),
+            message,
+            "check its size",
+        );
+    }
+    found
 }
 
 /// The height of a spot's middle. Beyond the ends of the board the nearest end counts.
