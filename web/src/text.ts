@@ -9,6 +9,9 @@ export const text = {
   product: "Heartside",
   untitled: "Untitled job",
 
+  details: "Details",
+  anotherKeys: "Another like it (Ctrl+Enter in a field)",
+
   places: {
     timber: "Timber",
     piece: "Piece",
@@ -34,6 +37,15 @@ export const text = {
     dismiss: "Understood",
   },
 
+  newSteps: {
+    heading: "Three things to do",
+    boards: "Add your boards: length, thickness and widths, by tape. Enter goes from field to field.",
+    addBoard: "Add a board",
+    parts: "Type or paste the list of parts, one a line.",
+    addParts: "Type the parts",
+    setOut: "Look over the saws below, then set out.",
+  },
+
   empty: {
     boards: "No boards yet",
     boardsInvite: "Add your first board: its length and its width at a few places, by tape.",
@@ -49,7 +61,7 @@ export const text = {
   },
 
   smallWorkshop:
-    "A new job begins with five tools of a small workshop. Their kerfs and limits are common practice, no source: put yours in their place. The manual of each machine comes first.",
+    "Three usual saws to begin with. Their kerfs and limits are common practice, no source: put yours in their place. The manual of each machine comes first.",
 
   keeping: {
     kept: "Kept in this browser",
@@ -189,11 +201,13 @@ export const text = {
   },
 
   paste: {
-    heading: "Paste a list of parts",
+    heading: "Type or paste a list of parts",
     explain:
-      "Copy rows out of a table, with their headings: name, count, length, width, thickness, and if you like grain, faces, species, cut, note. Columns may come in any order.",
-    example: "name\tcount\tlength\twidth\tthickness\nRail\t2\t560\t54\t22",
+      "One part a line: its name, how many, length, width, thickness; then tenons, species, across or sawn if need be. Or rows out of a table with their headings, in any order.",
+    example: "Leg 4 720 60 60\nLong rail 2 1100 90 24 tenons 30\nTop stave 5 1400 130 22 oak",
+    column: "What is the column",
     take: "Add these parts",
+    takeKeys: "Ctrl+Enter",
     cancel: "Cancel",
   },
 

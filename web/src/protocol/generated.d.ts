@@ -115,6 +115,14 @@ export class Session {
      */
     move_board(board: string, copy: number, x: number, y: number): Outcome;
     /**
+     * Where a marked area lies on the floor; nothing while its board cannot be used.
+     */
+    mark_box(thing: Thing): Rectangle | undefined;
+    /**
+     * Moves a marked area by millimetres along its board and to the left of it.
+     */
+    shift_mark(thing: Thing, along: number, left: number): Outcome;
+    /**
      * Moves a thing to another place of its list.
      */
     move_in_list(thing: Thing, to: number): Outcome;
@@ -143,9 +151,10 @@ export class Session {
      */
     open(text: string): Opened;
     /**
-     * Adds parts from a tab-separated list with headings.
+     * Adds parts from a list with headings, or from typed lines; `meanings` says for each column
+     * what it holds where its heading does not tell, one of the meanings offered for it.
      */
-    paste_parts(text: string): Outcome;
+    paste_parts(text: string, meanings: string[]): Outcome;
     /**
      * Pins a part where it lies, or lets it go.
      */
@@ -659,6 +668,10 @@ export interface Field {
      */
     name: string;
     /**
+     * Where in the form it stands.
+     */
+    place: FieldPlace;
+    /**
      * The heading under which it stands.
      */
     group: string;
@@ -1096,6 +1109,24 @@ export interface Opened {
 }
 
 /**
+ * A column of a pasted list whose heading is not known.
+ */
+export interface OpenColumn {
+    /**
+     * Which it is, from 0.
+     */
+    at: number;
+    /**
+     * Its heading.
+     */
+    heading: string;
+    /**
+     * What it can be said to mean.
+     */
+    meanings: Choice[];
+}
+
+/**
  * What a call did.
  */
 export interface Outcome {
@@ -1119,6 +1150,10 @@ export interface Outcome {
      * Rows that could not be used.
      */
     bad_rows: BadRow[];
+    /**
+     * Columns of a pasted list to be asked about.
+     */
+    columns: OpenColumn[];
     /**
      * Parts that no straight cut can separate.
      */
@@ -1921,6 +1956,10 @@ export interface Table {
      */
     opens: boolean;
     /**
+     * Another row is still to come after the last: the far end was not measured yet.
+     */
+    goes_on: boolean;
+    /**
      * One plain sentence of help.
      */
     hint: string | null;
@@ -2168,6 +2207,11 @@ export type Amount = { unit: "millimetres"; value: number } | { unit: "degrees";
 export type Board = { id?: string; name?: string; species?: string; count?: number; use?: Use; outline?: BoardOutline; thickness?: Length; nominal?: Length; surface?: Surface; grain?: BoardGrain; heart_side?: HeartSide; zones?: Zone[]; warp?: Warp; moisture?: number; price?: Price; cuts?: Cuts; note?: string; from?: BoardOrigin } & Record<string, unknown>;
 
 /**
+ * An end of a board.
+ */
+export type BoardEnd = "start" | "far";
+
+/**
  * Direction of the grain.
  */
 export type BoardGrain = { angle?: number; lines?: [number, number][][] } & Record<string, unknown>;
@@ -2241,6 +2285,11 @@ export type Faces = "both" | "one" | "none" | "painted";
 export type FallbackKerf = { rip?: Length; crosscut?: Length; sawn?: Length } & Record<string, unknown>;
 
 /**
+ * Where in its form a field stands.
+ */
+export type FieldPlace = "start" | "below" | "details";
+
+/**
  * How a field is typed.
  */
 export type FieldKind = "length" | "number" | "text" | "note" | "choice" | "flag";
@@ -2281,7 +2330,7 @@ export type InitInput = RequestInfo | URL | Response | BufferSource | WebAssembl
 /**
  * A plan that was kept.
  */
-export type KeptPlan = { name?: string; plan?: Plan } & Record<string, unknown>;
+export type KeptPlan = { name?: string; plan?: Plan; pins?: Pin[] } & Record<string, unknown>;
 
 /**
  * A length as it stands in a file.
@@ -2478,4 +2527,4 @@ export type ZoneKind = "defect" | "sapwood" | "fixing" | "figure";
 /**
  * Where a zone is.
  */
-export type ZoneShape = { form: "spot"; oval?: boolean; along: Length; across: Length; from?: ZoneFrom; length: Length; width: Length } | { form: "strip"; side: Hand; width: Length } | { form: "polygon"; points: [Length, Length][] };
+export type ZoneShape = { form: "spot"; oval?: boolean; along: Length; across: Length; from?: ZoneFrom; length: Length; width: Length } | { form: "span"; oval?: boolean; end?: BoardEnd; begins: Length; ends: Length; edge?: ZoneFrom; near: Length; far: Length } | { form: "strip"; side: Hand; width: Length } | { form: "polygon"; points: [Length, Length][] };

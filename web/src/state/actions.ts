@@ -223,7 +223,7 @@ export const actions: readonly Action[] = [
   {
     id: "paste-parts",
     group: "board",
-    label: named("Paste a list of parts"),
+    label: named("Type or paste a list"),
     keys: [shift("v")],
     enabled: always,
     run: (app) => (app.dialog.value = "paste"),
@@ -237,8 +237,7 @@ export const actions: readonly Action[] = [
     run(app) {
       const thing = app.desk.opened.value?.thing ?? app.desk.state.value.selection?.thing;
       if (thing == null) return;
-      const outcome = app.desk.change((session) => session.duplicate(thing));
-      if (outcome?.done && outcome.thing !== null) app.desk.openForm(outcome.thing);
+      app.desk.another(thing);
     },
   },
   {

@@ -70,6 +70,8 @@ export interface Desk {
   change(call: (session: Session) => Outcome): Outcome | null;
   set(thing: Thing, field: string, text: string): Outcome | null;
   add(kind: ThingKind, owner?: Thing | null): Outcome | null;
+  /** Adds another like it and opens its form at the first field. */
+  another(thing: Thing): Outcome | null;
   /** Asks without changing anything. */
   ask<T>(call: (session: Session) => T): T | null;
   formOf(thing: Thing): Form | null;
@@ -202,6 +204,17 @@ export function makeDesk(core: Core): Desk {
     say(sentence);
   }
 
+  /** Makes a thing and opens its form, ready for the first field. */
+  function make(call: (session: Session) => Outcome): Outcome | null {
+    const outcome = change(call);
+    if (outcome?.done && outcome.thing !== null) {
+      opened.value = { thing: outcome.thing, field: null };
+      readForm();
+      attention.value = { to: "form", field: null, fresh: true };
+    }
+    return outcome;
+  }
+
   /** `typed`: what stands in the field now, for the ear. */
   function change(call: (session: Session) => Outcome, typed?: string): Outcome | null {
     const { undo: undoBefore, revision: before } = state.peek();
@@ -274,15 +287,8 @@ export function makeDesk(core: Core): Desk {
     },
     change,
     set: (thing, field, typed) => change((session) => session.set(thing, field, typed), typed),
-    add(kind, owner = null) {
-      const outcome = change((session) => session.add(kind, owner));
-      if (outcome?.done && outcome.thing !== null) {
-        opened.value = { thing: outcome.thing, field: null };
-        readForm();
-        attention.value = { to: "form", field: null, fresh: true };
-      }
-      return outcome;
-    },
+    add: (kind, owner = null) => make((session) => session.add(kind, owner)),
+    another: (thing) => make((session) => session.duplicate(thing)),
     ask: (call) => core.ask(call),
     formOf: (thing) => core.ask((session) => session.form(thing)),
     refresh() {

@@ -22,9 +22,11 @@ export interface FieldInputProps {
   readonly focusNow?: boolean;
   /** Says that the field was left, after what was typed was handed over: by Enter or Escape, or by going elsewhere. */
   readonly left?: (byKey: boolean) => void;
+  /** Says that Enter was pressed in it, after what was typed was handed over. */
+  readonly entered?: (from: HTMLElement) => void;
 }
 
-export function FieldInput({ field, thing, commit, bare = false, focusNow = false, left }: FieldInputProps) {
+export function FieldInput({ field, thing, commit, bare = false, focusNow = false, left, entered }: FieldInputProps) {
   const { drafts } = useApp();
   const id = useId();
   const draft = useSignal<string | null>(null);
@@ -79,6 +81,11 @@ export function FieldInput({ field, thing, commit, bare = false, focusNow = fals
         leave();
         return;
       }
+      if (event.key === "Enter" && (event.ctrlKey || event.metaKey)) {
+        // The form has its own use for it.
+        leave();
+        return;
+      }
       // Other keys typed into a field are text and not orders; only leaving it is looked at.
       event.stopPropagation();
       if (event.key === "Enter" && !(event.currentTarget instanceof HTMLTextAreaElement)) {
@@ -86,6 +93,7 @@ export function FieldInput({ field, thing, commit, bare = false, focusNow = fals
         event.preventDefault();
         leave();
         left?.(true);
+        if (left === undefined) entered?.(event.currentTarget as HTMLElement);
       }
       if (event.key === "Escape") {
         draft.value = null;

@@ -32,10 +32,8 @@ export function FormSheet({ form, focus }: { form: Form; focus: string | null })
               type="button"
               class="button quiet small"
               aria-label={`${text.another} like ${form.title}`}
-              onClick={() => {
-                const outcome = desk.change((session) => session.duplicate(thing));
-                if (outcome?.done && outcome.thing !== null) desk.openForm(outcome.thing);
-              }}
+              title={text.anotherKeys}
+              onClick={() => desk.another(thing)}
             >
               {text.another}
             </button>
@@ -55,7 +53,7 @@ export function FormSheet({ form, focus }: { form: Form; focus: string | null })
           )}
         </div>
       </div>
-      <FormView form={form} focus={focus} />
+      <FormView form={form} focus={focus} another={canCopy ? () => desk.another(thing) : null} />
     </section>
   );
 }

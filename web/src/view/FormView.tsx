@@ -1,6 +1,6 @@
 // Shows any form without knowing its fields.
 
-import type { Field, Form, Table, Thing } from "../protocol/generated";
+import type { Field, FieldPlace, Form, Table, Thing } from "../protocol/generated";
 import { useApp } from "./app-context";
 import { text } from "../text";
 import { FieldInput } from "./FieldInput";
@@ -15,37 +15,99 @@ function groupsOf(fields: readonly Field[]): { name: string; fields: Field[] }[]
   return groups;
 }
 
-export function FormView({ form, focus }: { form: Form; focus: string | null }) {
-  const { desk } = useApp();
+/** The next field that is typed into, in the order of the form. */
+function nextField(from: HTMLElement): HTMLElement | null {
+  const form = from.closest("form");
+  if (form === null) return null;
+  const typed = "input:not([type=checkbox], [type=radio]), textarea";
+  const fields = [...form.querySelectorAll<HTMLElement>(`${typed}, [data-at-end]`)].filter((each) => each.getClientRects().length > 0);
+  return fields[fields.indexOf(from) + 1] ?? null;
+}
+
+/** Enter goes to the next field. */
+function goOn(from: HTMLElement): void {
+  const next = nextField(from);
+  if (next === null) return;
+  next.focus();
+  if (next instanceof HTMLInputElement) next.select();
+  next.scrollIntoView({ block: "nearest" });
+}
+
+export interface FormViewProps {
+  readonly form: Form;
+  readonly focus: string | null;
+  /** Makes another thing like this one. */
+  readonly another?: (() => void) | null;
+}
+
+export function FormView({ form, focus, another = null }: FormViewProps) {
   const thing = form.thing;
   if (thing === null) return null;
+  const of = thing;
+  const at = (place: FieldPlace): Field[] => form.fields.filter((field) => field.place === place);
+  const details = at("details");
+  const inDetails = details.some((field) => field.name === focus || field.problem !== null);
   return (
-    <form class="form" onSubmit={(event) => event.preventDefault()} aria-label={form.title}>
+    <form
+      class="form"
+      onSubmit={(event) => event.preventDefault()}
+      onKeyDown={(event) => {
+        if (another === null || event.key !== "Enter" || !(event.ctrlKey || event.metaKey)) return;
+        event.preventDefault();
+        event.stopPropagation();
+        another();
+      }}
+      aria-label={form.title}
+    >
       {form.problems.map((problem) => (
         <p class="problem" key={problem}>
           {problem}
         </p>
       ))}
-      {groupsOf(form.fields).map((group, index) => (
+      <Groups fields={at("start")} of={of} focus={focus} />
+      {form.tables.map((table) => (
+        <FormTable key={table.label} table={table} owner={of} focus={focus} />
+      ))}
+      <Groups fields={at("below")} of={of} focus={focus} />
+      {another !== null && (
+        <div class="row-buttons">
+          <button type="button" class="button" data-at-end title={text.anotherKeys} onClick={another}>
+            {text.another}
+          </button>
+        </div>
+      )}
+      {details.length > 0 && (
+        <details class="details" open={inDetails || undefined} key={`${keyOf(of)} ${inDetails}`}>
+          <summary>{text.details}</summary>
+          <Groups fields={details} of={of} focus={focus} />
+        </details>
+      )}
+    </form>
+  );
+}
+
+function Groups({ fields, of, focus }: { fields: readonly Field[]; of: Thing; focus: string | null }) {
+  const { desk } = useApp();
+  return (
+    <>
+      {groupsOf(fields).map((group, index) => (
         <fieldset key={`${index} ${group.name}`}>
           {group.name !== "" && <legend>{group.name}</legend>}
           <div class="fields">
             {group.fields.map((field) => (
               <FieldInput
-                key={`${keyOf(thing)} ${field.name}`}
+                key={`${keyOf(of)} ${field.name}`}
                 field={field}
-                thing={thing}
+                thing={of}
                 focusNow={focus === field.name}
-                commit={(typed) => desk.set(thing, field.name, typed)}
+                commit={(typed) => desk.set(of, field.name, typed)}
+                entered={goOn}
               />
             ))}
           </div>
         </fieldset>
       ))}
-      {form.tables.map((table) => (
-        <FormTable key={table.label} table={table} owner={thing} focus={focus} />
-      ))}
-    </form>
+    </>
   );
 }
 
@@ -57,8 +119,23 @@ function FormTable({ table, owner, focus }: { table: Table; owner: Thing; focus:
   const { desk } = useApp();
   function add(): void {
     // Only rows with a form of their own take the person there; others are filled in place.
-    if (table.opens) desk.add(table.adds, owner);
-    else desk.change((session) => session.add(table.adds, owner));
+    if (table.opens) {
+      desk.add(table.adds, owner);
+      return;
+    }
+    const outcome = desk.change((session) => session.add(table.adds, owner));
+    const row = outcome?.done ? outcome.thing?.index : null;
+    if (row == null) return;
+    const now = desk.formOf(owner)?.tables.find((each) => each.label === table.label);
+    const first = now?.rows[row]?.cells[0];
+    if (first !== undefined) desk.openForm(owner, first.name);
+  }
+
+  /** Enter in the last cell adds the next row and goes there, while one is still to come. */
+  function entered(from: HTMLElement, isLast: boolean): void {
+    const now = desk.formOf(owner)?.tables.find((each) => each.label === table.label);
+    if (isLast && now?.goes_on === true) add();
+    else goOn(from);
   }
   return (
     <section class="form-table" aria-label={table.label}>
@@ -99,9 +176,9 @@ function FormTable({ table, owner, focus }: { table: Table; owner: Thing; focus:
               </tr>
             </thead>
             <tbody>
-              {table.rows.map((row) => (
+              {table.rows.map((row, at) => (
                 <tr key={keyOf(row.thing)}>
-                  {row.cells.map((cell) => (
+                  {row.cells.map((cell, column) => (
                     <td key={cell.name}>
                       <FieldInput
                         bare
@@ -109,6 +186,7 @@ function FormTable({ table, owner, focus }: { table: Table; owner: Thing; focus:
                         thing={owner}
                         focusNow={focus === cell.name}
                         commit={(typed) => desk.set(owner, cell.name, typed)}
+                        entered={(from) => entered(from, at === table.rows.length - 1 && column === row.cells.length - 1)}
                       />
                     </td>
                   ))}

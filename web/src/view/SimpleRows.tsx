@@ -3,6 +3,7 @@
 import type { SimpleRow, ThingKind } from "../protocol/generated";
 import { useApp } from "./app-context";
 import { keyOf, RemoveButton } from "./FormView";
+import { QuickEdit } from "./QuickEdit";
 
 export function SimpleRows({
   heading,
@@ -11,6 +12,7 @@ export function SimpleRows({
   addLabel,
   hint,
   onOpen,
+  quick,
 }: {
   heading: string;
   rows: readonly SimpleRow[];
@@ -18,6 +20,8 @@ export function SimpleRows({
   addLabel: string;
   hint?: string;
   onOpen?: () => void;
+  /** A length that can be typed over in its row. */
+  quick?: { readonly field: string; readonly label: string };
 }) {
   const { desk } = useApp();
   return (
@@ -43,6 +47,14 @@ export function SimpleRows({
                   {row.problems > 0 && <em class="bad">to mend</em>}
                 </span>
               </button>
+              {quick !== undefined && (
+                <QuickEdit
+                  thing={row.thing}
+                  field={quick.field}
+                  shown={desk.formOf(row.thing)?.fields.find((each) => each.name === quick.field)?.text ?? ""}
+                  label={`${quick.label} of ${row.name}`}
+                />
+              )}
               <RemoveButton thing={row.thing} title={row.name} />
             </li>
           ))}

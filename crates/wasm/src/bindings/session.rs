@@ -5,8 +5,8 @@ use wasm_bindgen::prelude::wasm_bindgen;
 
 use super::{give, give_all, take, timing::measured};
 use crate::protocol::{
-    Comparison, Form, Held, LengthRead, Offered, Opened, Outcome, PageName, Paper, Scene,
-    SetOutStart, Sheet, State, Thing, ThingKind, Ticked, View,
+    Comparison, Form, Held, LengthRead, Offered, Opened, Outcome, PageName, Paper, Rectangle,
+    Scene, SetOutStart, Sheet, State, Thing, ThingKind, Ticked, View,
 };
 use crate::session::Session;
 
@@ -112,6 +112,19 @@ impl PageSession {
         self.with(thing, |session, thing| session.duplicate(&thing))
     }
 
+    /// Where a marked area lies on the floor; nothing while its board cannot be used.
+    pub fn mark_box(&self, thing: Ts<Thing>) -> Option<Ts<Rectangle>> {
+        let thing = take(&thing).ok()?;
+        self.session.mark_box(&thing).map(|found| give(&found))
+    }
+
+    /// Moves a marked area by millimetres along its board and to the left of it.
+    pub fn shift_mark(&mut self, thing: Ts<Thing>, along: f64, left: f64) -> Ts<Outcome> {
+        self.with(thing, |session, thing| {
+            session.shift_mark(&thing, along, left)
+        })
+    }
+
     /// Moves a thing to another place of its list.
     pub fn move_in_list(&mut self, thing: Ts<Thing>, to: u32) -> Ts<Outcome> {
         self.with(thing, |session, thing| {
@@ -119,9 +132,10 @@ impl PageSession {
         })
     }
 
-    /// Adds parts from a tab-separated list with headings.
-    pub fn paste_parts(&mut self, text: &str) -> Ts<Outcome> {
-        give(&self.session.paste_parts(text))
+    /// Adds parts from a list with headings, or from typed lines; `meanings` says for each column
+    /// what it holds where its heading does not tell, one of the meanings offered for it.
+    pub fn paste_parts(&mut self, text: &str, meanings: Vec<String>) -> Ts<Outcome> {
+        give(&self.session.paste_parts(text, &meanings))
     }
 
     /// Puts one of the aims at another place of the order in which plans are compared.

@@ -5,6 +5,7 @@ use serde_json::Value;
 
 use super::asking;
 use super::path;
+use super::reading::Reader;
 use super::spec::{Column, Kind, Rows, Sheet, Spec, always, field, length, number};
 use super::switches;
 use crate::protocol::ThingKind;
@@ -16,6 +17,22 @@ const EDGE: &[(&str, &str)] = &[
 
 fn by_tape(board: &Value) -> bool {
     switches::board_outline_now(board) == "tape"
+}
+
+/// Whether no width was measured at the far end yet.
+pub(super) fn far_end_is_open(board: &Value, reader: &Reader<'_>) -> bool {
+    let mm = |value: &Value| reader.millimetres(value);
+    let Some(length) = path::get(board, "outline.length").and_then(mm) else {
+        return false;
+    };
+    let stations = path::get(board, "outline.stations").and_then(Value::as_array);
+    let places = stations
+        .into_iter()
+        .flatten()
+        .map(|s| s.get("at").and_then(mm));
+    places
+        .into_iter()
+        .all(|at| at.is_some_and(|at| at < length))
 }
 
 fn by_corners(board: &Value) -> bool {
@@ -33,15 +50,42 @@ const fn edge(path: &'static str, label: &'static str) -> Spec {
 /// Every field of a board.
 pub(super) static BOARD: Sheet = Sheet {
     fields: &[
-        field("id", "Board", "Mark", Kind::Text).hint("Short, as chalked on the board: A, B, C. Drawings and cuts use it."),
-        field("name", "Board", "Name", Kind::Text).hint("What you call it, such as \u{201c}the waney one\u{201d}."),
-        field("species", "Board", "Species", Kind::Text)
+        length("outline.length", "By tape", "Length").needed().when(by_tape).hint("From end to end along the chalk line."),
+        length("thickness", "By tape", "Thickness")
+            .context(LengthContext::MeasuredThickness)
+            .asks(asking::thickness)
+            .hint("The least you measured."),
+        field("species", "Timber", "Species", Kind::Text)
             .empty("unknown: only for parts of any species")
-            .asks(asking::species),
-        number("count", "Board", "How many alike", 1.0, 10_000.0, true).empty("1"),
+            .asks(asking::species)
+            .below(),
+        number("price.amount", "Timber", "Price", 0.0, f64::INFINITY, false)
+            .empty("the job\u{2019}s rate by volume")
+            .below(),
+        field(
+            "price.per",
+            "Timber",
+            "buys",
+            Kind::Choice(&[
+                ("board", "the whole board"),
+                ("m3", "a cubic metre"),
+                ("m2", "a square metre of face"),
+                ("board_foot", "a board foot"),
+                ("m", "a metre of length"),
+            ]),
+        )
+        .when(|board| path::get(board, "price").is_some())
+        .below(),
+        number("count", "Timber", "How many alike", 1.0, 10_000.0, true).empty("1").below(),
+        field("id", "Timber", "Mark", Kind::Text)
+            .hint("Short, as chalked on the board: A, B, C. Drawings and cuts use it.")
+            .below(),
+        field("name", "Timber", "Name", Kind::Text)
+            .hint("What you call it, such as \u{201c}the waney one\u{201d}.")
+            .below(),
         field(
             "use",
-            "Board",
+            "Use",
             "Use",
             Kind::Choice(&[
                 ("freely", "freely"),
@@ -49,13 +93,15 @@ pub(super) static BOARD: Sheet = Sheet {
                 ("first", "before the others"),
                 ("leave", "leave it alone"),
             ]),
-        ),
+        )
+        .detail(),
         field(
             "cuts",
-            "Board",
+            "Use",
             "May be cut",
             Kind::Choice(&[("any", "either way"), ("straight", "by straight cuts"), ("sawn", "by line, on the bandsaw")]),
-        ),
+        )
+        .detail(),
         field(
             "outline.form",
             "Size",
@@ -65,21 +111,18 @@ pub(super) static BOARD: Sheet = Sheet {
                 now: switches::board_outline_now,
                 make: switches::board_outline,
             },
-        ),
-        length("outline.length", "Size", "Length").needed().when(by_tape).hint("From end to end along the chalk line."),
-        length("thickness", "Size", "Thickness")
-            .context(LengthContext::MeasuredThickness)
-            .asks(asking::thickness)
-            .hint("The least you measured."),
+        )
+        .detail(),
         length("nominal", "Size", "Sold as")
             .context(LengthContext::NominalThickness)
             .empty("as it measures")
-            .hint("8/4, say. Only a price by the board foot goes by it."),
-        field("surface", "Size", "Faces", Kind::Choice(&[("sawn", "from the saw"), ("planed", "planed")])),
-        edge("outline.left", "Left edge"),
-        edge("outline.right", "Right edge"),
-        edge("outline.start", "Start end"),
-        edge("outline.end", "Far end"),
+            .hint("8/4, say. Only a price by the board foot goes by it.")
+            .detail(),
+        field("surface", "Size", "Faces", Kind::Choice(&[("sawn", "from the saw"), ("planed", "planed")])).detail(),
+        edge("outline.left", "Left edge").detail(),
+        edge("outline.right", "Right edge").detail(),
+        edge("outline.start", "Start end").detail(),
+        edge("outline.end", "Far end").detail(),
         field(
             "warp",
             "Flatness",
@@ -90,48 +133,34 @@ pub(super) static BOARD: Sheet = Sheet {
                 make: switches::warp,
             },
         )
-        .hint("Where it was not measured, more is reckoned to be planed off. Measured with nothing written in means flat."),
-        length("warp.cup.gap", "Flatness", "Cup: gap").when(warp_measured).empty("none").hint("Greatest gap under a straight edge laid across."),
-        length("warp.cup.over", "Flatness", "Cup: over a width of").when(warp_measured).empty("the whole width"),
-        length("warp.bow.gap", "Flatness", "Bow: gap").when(warp_measured).empty("none").hint("Greatest gap under a straight edge laid along the face."),
-        length("warp.bow.over", "Flatness", "Bow: over a length of").when(warp_measured).empty("the whole length"),
-        length("warp.twist.lift", "Flatness", "Twist: one corner lifts").when(warp_measured).empty("none").hint("With the other three corners down."),
-        length("warp.twist.over_length", "Flatness", "Twist: over a length of").when(warp_measured).empty("the whole length"),
-        length("warp.twist.over_width", "Flatness", "Twist: over a width of").when(warp_measured).empty("the whole width"),
+        .hint("Where it was not measured, more is reckoned to be planed off. Measured with nothing written in means flat.").detail(),
+        length("warp.cup.gap", "Flatness", "Cup: gap").when(warp_measured).empty("none").hint("Greatest gap under a straight edge laid across.").detail(),
+        length("warp.cup.over", "Flatness", "Cup: over a width of").when(warp_measured).empty("the whole width").detail(),
+        length("warp.bow.gap", "Flatness", "Bow: gap").when(warp_measured).empty("none").hint("Greatest gap under a straight edge laid along the face.").detail(),
+        length("warp.bow.over", "Flatness", "Bow: over a length of").when(warp_measured).empty("the whole length").detail(),
+        length("warp.twist.lift", "Flatness", "Twist: one corner lifts").when(warp_measured).empty("none").hint("With the other three corners down.").detail(),
+        length("warp.twist.over_length", "Flatness", "Twist: over a length of").when(warp_measured).empty("the whole length").detail(),
+        length("warp.twist.over_width", "Flatness", "Twist: over a width of").when(warp_measured).empty("the whole width").detail(),
         number("grain.angle", "Grain", "Grain runs off by (degrees)", -90.0, 90.0, false)
             .empty("0: along the board")
-            .hint("Against the chalk line, counter-clockwise as seen from above."),
+            .hint("Against the chalk line, counter-clockwise as seen from above.").detail(),
         field("grain.lines", "Grain", "Bent grain, lines followed", Kind::Chains)
             .empty("straight")
-            .hint("One line of grain a row, along and across, like 0, 0; 400, 20; 900, 25."),
+            .hint("One line of grain a row, along and across, like 0, 0; 400, 20; 900, 25.").detail(),
         field(
             "heart_side",
             "Grain",
             "Heart side",
             Kind::Choice(&[("unknown", "not looked at"), ("up", "up"), ("down", "down")]),
         )
-        .hint("The face that looked towards the middle of the tree. It is written on the drawings; nothing is reckoned with it yet."),
+        .hint("The face that looked towards the middle of the tree. It is written on the drawings; nothing is reckoned with it yet.").detail(),
         number("moisture", "Grain", "Moisture (per cent)", 0.0, 200.0, false)
             .empty("not measured")
-            .hint("Kept with the board; nothing is reckoned with it yet."),
-        number("price.amount", "Price", "Price", 0.0, f64::INFINITY, false).empty("the job\u{2019}s rate by volume"),
-        field(
-            "price.per",
-            "Price",
-            "buys",
-            Kind::Choice(&[
-                ("board", "the whole board"),
-                ("m3", "a cubic metre"),
-                ("m2", "a square metre of face"),
-                ("board_foot", "a board foot"),
-                ("m", "a metre of length"),
-            ]),
-        )
-        .when(|board| path::get(board, "price").is_some()),
+            .hint("Kept with the board; nothing is reckoned with it yet.").detail(),
         field("outline.holes", "Holes", "Holes right through", Kind::Chains)
             .when(by_corners)
-            .hint("One hole a row, corner by corner: along, across; along, across; \u{2026}"),
-        field("note", "Note", "Note", Kind::Note),
+            .hint("One hole a row, corner by corner: along, across; along, across; \u{2026}").detail(),
+        field("note", "Note", "Note", Kind::Note).detail(),
     ],
     tables: &[
         Rows {

@@ -70,7 +70,7 @@ pub(super) static JOB: Sheet = Sheet {
 pub(super) static DIMENSION: Sheet = Sheet {
     fields: &[
         field("name", "Dimension", "Name", Kind::Text)
-            .hint("Used in lengths of parts: top_width - 2 * overhang."),
+            .hint("Used in lengths of parts: top width - 2 * overhang."),
         length("preferred", "Dimension", "Best value")
             .signed()
             .hint("What it is unless a better plan needs another within the limits."),

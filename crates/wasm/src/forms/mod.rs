@@ -90,6 +90,7 @@ pub(crate) fn tables(sheet: &Sheet, thing: &Value, of: &Thing, reader: &Reader<'
                 adds: rows.kind,
                 add_label: rows.add_label.to_owned(),
                 opens: rows.opens,
+                goes_on: rows.kind == ThingKind::Station && board::far_end_is_open(thing, reader),
                 hint: (!rows.hint.is_empty()).then(|| rows.hint.to_owned()),
             }
         })

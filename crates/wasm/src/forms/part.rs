@@ -63,13 +63,8 @@ const ACROSS: Spec = length("shape.points[#][1]", "", "Across").needed().signed(
 /// Every field of a part.
 pub(super) static PART: Sheet = Sheet {
     fields: &[
-        field("id", "Part", "Mark", Kind::Text)
-            .hint("Short and used once: leg, rail-front. Drawings use it."),
         field("name", "Part", "Name", Kind::Text),
         number("count", "Part", "How many", 1.0, 10_000.0, true).empty("1"),
-        field("species", "Part", "Species", Kind::Words)
-            .empty("any")
-            .hint("Several with commas between: European oak, white ash. Plain oak takes any oak."),
         field(
             "shape.form",
             "Finished size",
@@ -117,9 +112,13 @@ pub(super) static PART: Sheet = Sheet {
             .empty("none")
             .hint("Added to the length; it belongs to the finished part."),
         length("tenon.end", "Finished size", "Tenon at the far end").empty("none"),
+        field("species", "Timber", "Species", Kind::Words)
+            .empty("any")
+            .hint("Several with commas between: European oak, white ash. Plain oak takes any oak.")
+            .below(),
         field(
             "grain.axis",
-            "Grain",
+            "Timber",
             "Grain runs",
             Kind::Choice(&[
                 ("along", "along the part"),
@@ -127,7 +126,33 @@ pub(super) static PART: Sheet = Sheet {
                 ("any", "any way"),
             ]),
         )
-        .when(by_grain),
+        .when(by_grain)
+        .below(),
+        field(
+            "faces",
+            "Timber",
+            "Seen",
+            Kind::Choice(&[
+                ("one", "one face"),
+                ("both", "both faces"),
+                ("none", "neither"),
+                ("painted", "painted"),
+            ]),
+        )
+        .below(),
+        field(
+            "cut",
+            "Timber",
+            "Cut",
+            Kind::Choice(&[
+                ("straight", "by straight cuts, as a rectangle"),
+                ("sawn", "by line, following its outline"),
+            ]),
+        )
+        .below(),
+        field("id", "Mark", "Mark", Kind::Text)
+            .hint("Short and used once: leg, rail-front. Drawings use it.")
+            .detail(),
         number(
             "grain.tolerance",
             "Grain",
@@ -137,7 +162,8 @@ pub(super) static PART: Sheet = Sheet {
             false,
         )
         .usual("grain.tolerance")
-        .when(by_grain),
+        .when(by_grain)
+        .detail(),
         field(
             "turns",
             "Grain",
@@ -145,59 +171,51 @@ pub(super) static PART: Sheet = Sheet {
             Kind::Numbers,
         )
         .empty("any that the grain allows")
-        .hint("Instead of the grain: 0, 180."),
-        field(
-            "faces",
-            "Faces",
-            "Seen",
-            Kind::Choice(&[
-                ("one", "one face"),
-                ("both", "both faces"),
-                ("none", "neither"),
-                ("painted", "painted"),
-            ]),
-        ),
+        .hint("Instead of the grain: 0, 180.")
+        .detail(),
         field(
             "may_turn_over",
             "Faces",
             "May be turned over",
             Kind::Flag(true),
-        ),
+        )
+        .detail(),
         field(
             "handed",
             "Faces",
             "Left and right hands differ",
             Kind::Flag(false),
         )
-        .hint("Then a turned-over copy is another part."),
-        field(
-            "cut",
-            "Cutting",
-            "Cut",
-            Kind::Choice(&[
-                ("straight", "by straight cuts, as a rectangle"),
-                ("sawn", "by line, following its outline"),
-            ]),
-        ),
+        .hint("Then a turned-over copy is another part.")
+        .detail(),
         field(
             "fixing_ok",
             "Cutting",
             "An old fixing may stay inside",
             Kind::Flag(false),
-        ),
-        allowance("allowances.end", "At each end", "part.allowances.end").when(is_straight),
-        allowance("allowances.edge", "At each edge", "part.allowances.edge").when(is_straight),
-        allowance("allowances.sawn", "All round", "part.allowances.sawn").when(is_sawn),
+        )
+        .detail(),
+        allowance("allowances.end", "At each end", "part.allowances.end")
+            .when(is_straight)
+            .detail(),
+        allowance("allowances.edge", "At each edge", "part.allowances.edge")
+            .when(is_straight)
+            .detail(),
+        allowance("allowances.sawn", "All round", "part.allowances.sawn")
+            .when(is_sawn)
+            .detail(),
         allowance(
             "allowances.planing",
             "Planed off each face, warp unknown",
             "part.allowances.planing",
-        ),
+        )
+        .detail(),
         allowance(
             "allowances.clean_up",
             "Planed off each face, warp measured",
             "part.allowances.clean_up",
-        ),
+        )
+        .detail(),
         number(
             "priority",
             "Order",
@@ -206,11 +224,13 @@ pub(super) static PART: Sheet = Sheet {
             1000.0,
             true,
         )
-        .empty("1"),
+        .empty("1")
+        .detail(),
         field("shape.holes", "Holes", "Holes right through", Kind::Chains)
             .when(has_corners)
-            .hint("One hole a row, corner by corner: along, across; along, across; \u{2026}"),
-        field("note", "Note", "Note", Kind::Note),
+            .hint("One hole a row, corner by corner: along, across; along, across; \u{2026}")
+            .detail(),
+        field("note", "Note", "Note", Kind::Note).detail(),
     ],
     tables: &[
         Rows {

@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 
 use super::reading::{LengthKind, NumberKind, Reader, Written, parse_number};
 use super::{asking, path};
-use crate::protocol::{Choice, Field, FieldKind, ThingKind};
+use crate::protocol::{Choice, Field, FieldKind, FieldPlace, ThingKind};
 
 /// The fields and tables of a kind of thing.
 #[derive(Debug)]
@@ -49,6 +49,7 @@ pub(crate) struct Spec {
     /// Where it stands in the thing's JSON.
     pub(crate) path: &'static str,
     pub(crate) group: &'static str,
+    pub(crate) place: FieldPlace,
     pub(crate) label: &'static str,
     pub(crate) hint: &'static str,
     pub(crate) kind: Kind,
@@ -132,6 +133,7 @@ pub(super) const fn field(
     Spec {
         path,
         group,
+        place: FieldPlace::Start,
         label,
         hint: "",
         kind,
@@ -178,6 +180,18 @@ impl Spec {
 
     pub(super) const fn when(mut self, when: fn(&Value) -> bool) -> Spec {
         self.when = when;
+        self
+    }
+
+    /// Stands below the tables.
+    pub(super) const fn below(mut self) -> Spec {
+        self.place = FieldPlace::Below;
+        self
+    }
+
+    /// Stands under details.
+    pub(super) const fn detail(mut self) -> Spec {
+        self.place = FieldPlace::Details;
         self
     }
 
@@ -264,6 +278,7 @@ impl Spec {
         };
         Field {
             name: path.to_owned(),
+            place: self.place,
             group: self.group.to_owned(),
             label: self.label.to_owned(),
             kind,

@@ -179,7 +179,7 @@ fn to_tape(board: &Value, reader: &Reader<'_>) -> Value {
 
 pub(super) fn zone_shape_now(zone: &Value) -> String {
     match form_of(zone, "shape").as_str() {
-        "none" => "spot".to_owned(),
+        "none" => "span".to_owned(),
         form => form.to_owned(),
     }
 }
@@ -188,6 +188,9 @@ pub(super) fn zone_shape_now(zone: &Value) -> String {
 pub(super) fn zone_shape(zone: &mut Value, form: &str, reader: &Reader<'_>) {
     let size = size(zone, "shape", reader);
     let shape = match form {
+        "span" => json!({
+            "form": "span", "oval": true, "begins": 0.0, "ends": size.along, "near": 0.0, "far": size.across,
+        }),
         "strip" => json!({ "form": "strip", "side": "right", "width": size.across }),
         "polygon" => {
             let mm = |name: &str| {

@@ -130,24 +130,24 @@ const fn least_held() -> Spec {
 pub(super) static TOOL: Sheet = Sheet {
     fields: &[
         field("name", "Tool", "Name", Kind::Text).hint("Cuts name their tool by it."),
-        does_field("does:rip", "rip", "Rips along the grain"),
-        does_field("does:crosscut", "crosscut", "Cuts across the grain"),
-        does_field("does:sawn", "sawn", "Follows a line"),
-        does_field("does:resaw", "resaw", "Resaws thick blanks into leaves")
-            .hint("Kept with the tool; no plan resaws yet."),
-        does_field("does:true_edge", "true_edge", "Planes an edge true"),
-        length("kerf", "What it does", "Kerf").needed().when(cuts),
-        length("kerf", "What it does", "Takes off at most")
+        length("kerf", "Tool", "Kerf").needed().when(cuts),
+        length("kerf", "Tool", "Takes off at most")
             .needed()
             .when(trues_edges)
             .hint("In truing an edge. It parts nothing."),
+        does_field("does:rip", "rip", "Rips along the grain").below(),
+        does_field("does:crosscut", "crosscut", "Cuts across the grain").below(),
+        does_field("does:sawn", "sawn", "Follows a line").below(),
+        does_field("does:resaw", "resaw", "Resaws thick blanks into leaves")
+            .hint("Kept with the tool; no plan resaws yet.").detail(),
+        does_field("does:true_edge", "true_edge", "Planes an edge true").below(),
         field(
             "can_skim",
             "What it does",
             "Can take off less than its kerf",
             Kind::Flag(false),
         )
-        .when(cuts),
+        .when(cuts).detail(),
         field(
             "guide",
             "How it is guided",
@@ -165,7 +165,7 @@ pub(super) static TOOL: Sheet = Sheet {
         )
         .hint(
             "Table saw: a rip fence, which needs a true edge against it. Mitre saw: a fence square to the cut. Band saw without a fence, hand saw, planer: hand and eye.",
-        ),
+        ).below(),
         field(
             "work_moves",
             "How it is guided",
@@ -180,7 +180,7 @@ pub(super) static TOOL: Sheet = Sheet {
             },
         )
         .when(may_move_or_stay)
-        .hint("What moves must not rock: a twisted board does."),
+        .hint("What moves must not rock: a twisted board does.").detail(),
         field(
             "leaves_true_edge",
             "How it is guided",
@@ -193,24 +193,24 @@ pub(super) static TOOL: Sheet = Sheet {
                 now: switches::true_edge_now,
                 make: switches::true_edge,
             },
-        ),
-        length("max_length", "Limits", "Longest cut").empty("no limit"),
+        ).detail(),
+        length("max_length", "Limits", "Longest cut").empty("no limit").detail(),
         length("max_width", "Limits", "Widest between blade and fence")
             .empty("no limit")
-            .when(has_rip_fence),
+            .when(has_rip_fence).detail(),
         length("max_width", "Limits", "Widest piece square to the cut")
             .empty("no limit")
-            .when(has_no_rip_fence),
-        length("max_depth", "Limits", "Thickest piece").empty("no limit"),
+            .when(has_no_rip_fence).detail(),
+        length("max_depth", "Limits", "Thickest piece").empty("no limit").detail(),
         least_held()
             .usual("tool.min_piece")
-            .when(is_hand_fed_circular),
+            .when(is_hand_fed_circular).detail(),
         least_held()
             .empty("no limit")
-            .when(is_not_hand_fed_circular),
+            .when(is_not_hand_fed_circular).detail(),
         length("least_radius", "Limits", "Smallest inside radius")
             .empty("no limit")
-            .when(follows_lines),
+            .when(follows_lines).detail(),
     ],
     tables: &[],
 };

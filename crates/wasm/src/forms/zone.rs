@@ -26,6 +26,10 @@ fn is_spot(zone: &Value) -> bool {
     switches::zone_shape_now(zone) == "spot"
 }
 
+fn is_span(zone: &Value) -> bool {
+    switches::zone_shape_now(zone) == "span"
+}
+
 fn is_strip(zone: &Value) -> bool {
     switches::zone_shape_now(zone) == "strip"
 }
@@ -63,22 +67,28 @@ fn is_figure(zone: &Value) -> bool {
 pub(super) static ZONE: Sheet = Sheet {
     fields: &[
         field("kind", "Area", "What it is", Kind::Choice(KINDS)),
-        field("note", "Area", "Word for it", Kind::Text)
-            .hint("Shown on the picture: knot, split, old screw."),
         field(
-            "shape.form",
+            "shape.end",
             "Place",
-            "Measured",
-            Kind::Switch {
-                choices: &[
-                    ("spot", "by its middle and size"),
-                    ("strip", "as a strip along an edge"),
-                    ("polygon", "corner by corner"),
-                ],
-                now: switches::zone_shape_now,
-                make: switches::zone_shape,
-            },
-        ),
+            "Along, from",
+            Kind::Choice(&[("start", "the start end"), ("far", "the far end")]),
+        )
+        .when(is_span),
+        length("shape.begins", "Place", "begins at").needed().when(is_span),
+        length("shape.ends", "Place", "ends at").needed().when(is_span),
+        field(
+            "shape.edge",
+            "Place",
+            "Across, from",
+            Kind::Choice(&[
+                ("right_edge", "the right edge"),
+                ("left_edge", "the left edge"),
+                ("chalk_line", "the chalk line, left is plus"),
+            ]),
+        )
+        .when(is_span),
+        length("shape.near", "Place", "begins at").needed().signed().when(is_span),
+        length("shape.far", "Place", "ends at").needed().signed().when(is_span),
         length("shape.along", "Place", "From the start end to its middle")
             .needed()
             .signed()
@@ -104,9 +114,6 @@ pub(super) static ZONE: Sheet = Sheet {
         length("shape.width", "Place", "Its width")
             .needed()
             .when(|z| is_spot(z) || is_strip(z)),
-        field("shape.oval", "Place", "Rounded", Kind::Flag(true))
-            .when(is_spot)
-            .hint("No: a rectangle."),
         field(
             "shape.side",
             "Place",
@@ -114,6 +121,52 @@ pub(super) static ZONE: Sheet = Sheet {
             Kind::Choice(&[("right", "right"), ("left", "left")]),
         )
         .when(is_strip),
+        field("shape.oval", "Place", "Rounded", Kind::Flag(true))
+            .when(|z| is_spot(z) || is_span(z))
+            .hint("No: a rectangle."),
+        field("note", "Place", "Word for it", Kind::Text)
+            .hint("Shown on the picture: knot, split, old screw."),
+        length("depth_from", "The fixing", "Begins at a depth of")
+            .when(is_fixing)
+            .empty("unknown: at the face")
+            .hint("From the face it was put in from. What lies deeper than all that is planed off may stay.").below(),
+        length("depth_to", "The fixing", "Ends at a depth of")
+            .when(is_fixing)
+            .empty("unknown: right through").below(),
+        field(
+            "material",
+            "The fixing",
+            "Made of",
+            Kind::Choice(&[
+                ("unknown", "not known: taken as metal"),
+                ("metal", "metal"),
+                ("wood", "wood, a dowel or tenon"),
+            ]),
+        )
+        .when(is_fixing).below(),
+        field(
+            "drawn_before_planing",
+            "The fixing",
+            "It is drawn before planing",
+            Kind::Flag(false),
+        )
+        .when(is_fixing)
+        .hint("Then only its hole is left for the planer.").below(),
+        field(
+            "shape.form",
+            "Place",
+            "Measured",
+            Kind::Switch {
+                choices: &[
+                    ("span", "from where it begins to where it ends"),
+                    ("spot", "by its middle and size"),
+                    ("strip", "as a strip along an edge"),
+                    ("polygon", "corner by corner"),
+                ],
+                now: switches::zone_shape_now,
+                make: switches::zone_shape,
+            },
+        ).detail(),
         field(
             "face",
             "Depth",
@@ -123,39 +176,24 @@ pub(super) static ZONE: Sheet = Sheet {
                 ("up", "on the up face"),
                 ("down", "on the down face"),
             ]),
-        ),
+        ).detail(),
         length("depth", "Depth", "How deep it goes")
             .when(has_one_depth)
-            .empty("unknown: as if right through"),
-        length("depth_from", "Depth", "Begins at a depth of")
-            .when(is_fixing)
-            .empty("unknown: at the face")
-            .hint("From the face it was put in from. What lies deeper than all that is planed off may stay."),
-        length("depth_to", "Depth", "Ends at a depth of")
-            .when(is_fixing)
-            .empty("unknown: right through"),
-        field(
-            "drawn_before_planing",
-            "Depth",
-            "It is drawn before planing",
-            Kind::Flag(false),
-        )
-        .when(is_fixing)
-        .hint("Then only its hole is left for the planer."),
+            .empty("unknown: as if right through").detail(),
         field("sound", "Depth", "The wood is sound", Kind::Flag(false))
             .when(is_defect)
-            .hint("Sound: harmless where the face is not seen."),
+            .hint("Sound: harmless where the face is not seen.").detail(),
         length("margin", "Keep off", "Keep off by")
             .usual("zone.fixing.margin")
             .when(is_fixing)
-            .hint("For tape, pencil and what the eye does not see of it."),
+            .hint("For tape, pencil and what the eye does not see of it.").detail(),
         length("margin", "Keep off", "Keep off by")
             .empty("0")
-            .when(is_no_fixing),
-        length("uncertain", "Keep off", "Somewhere here, give or take")
+            .when(is_no_fixing).detail(),
+        length("uncertain", "The fixing", "Somewhere here, give or take")
             .when(is_fixing)
             .empty("0")
-            .hint("Where its place is only roughly known: half the width in which it may be. Empty: just where it is marked."),
+            .hint("Where its place is only roughly known: half the width in which it may be. Empty: just where it is marked.").below(),
         field(
             "clear_of",
             "Keep off",
@@ -165,7 +203,7 @@ pub(super) static ZONE: Sheet = Sheet {
                 ("finished", "only the finished part"),
             ]),
         )
-        .when(is_defect),
+        .when(is_defect).detail(),
         field(
             "stops",
             "Keep off",
@@ -176,22 +214,11 @@ pub(super) static ZONE: Sheet = Sheet {
                 ("crosscuts", "cuts across the grain"),
             ]),
         )
-        .when(is_fixing),
-        field(
-            "material",
-            "Keep off",
-            "Made of",
-            Kind::Choice(&[
-                ("unknown", "not known: taken as metal"),
-                ("metal", "metal"),
-                ("wood", "wood, a dowel or tenon"),
-            ]),
-        )
-        .when(is_fixing),
+        .when(is_fixing).detail(),
         number("weight", "Figure", "Worth, from 0 to 1", 0.0, 1.0, false)
             .when(is_figure)
             .empty("1")
-            .hint("Kept with the board; nothing is reckoned with it yet."),
+            .hint("Kept with the board; nothing is reckoned with it yet.").detail(),
     ],
     tables: &[Rows {
         label: "Corners",

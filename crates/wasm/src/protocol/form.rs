@@ -22,6 +22,19 @@ to_page! {
 }
 
 to_page! {
+    /// Where in its form a field stands.
+    pub enum FieldPlace {
+        /// At the start: what is filled in each time.
+        #[default]
+        Start,
+        /// Below the tables.
+        Below,
+        /// Under details: what is seldom needed.
+        Details,
+    }
+}
+
+to_page! {
     /// One choice.
     pub struct Choice {
         /// The text to hand back.
@@ -36,6 +49,8 @@ to_page! {
     pub struct Field {
         /// Handed back to `set`; also the path named by problems.
         pub name: String,
+        /// Where in the form it stands.
+        pub place: FieldPlace,
         /// The heading under which it stands.
         pub group: String,
         /// What a person reads beside it.
@@ -90,6 +105,8 @@ to_page! {
         pub add_label: String,
         /// True where a row opens a form of its own.
         pub opens: bool,
+        /// Another row is still to come after the last: the far end was not measured yet.
+        pub goes_on: bool,
         /// One plain sentence of help.
         pub hint: Option<String>,
     }

@@ -1,6 +1,6 @@
 //! What a call did.
 
-use super::{CopyOf, Thing, to_page};
+use super::{Choice, CopyOf, Thing, to_page};
 
 to_page! {
     /// A row of pasted or read text that could not be used.
@@ -9,6 +9,18 @@ to_page! {
         pub line: u32,
         /// What is wrong and how to mend it.
         pub message: String,
+    }
+}
+
+to_page! {
+    /// A column of a pasted list whose heading is not known.
+    pub struct OpenColumn {
+        /// Which it is, from 0.
+        pub at: u32,
+        /// Its heading.
+        pub heading: String,
+        /// What it can be said to mean.
+        pub meanings: Vec<Choice>,
     }
 }
 
@@ -35,6 +47,8 @@ to_page! {
         pub announce: Option<String>,
         /// Rows that could not be used.
         pub bad_rows: Vec<BadRow>,
+        /// Columns of a pasted list to be asked about.
+        pub columns: Vec<OpenColumn>,
         /// Parts that no straight cut can separate.
         pub inseparable: Vec<CopyOf>,
         /// How to get out of that.

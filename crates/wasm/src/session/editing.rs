@@ -7,19 +7,19 @@ use heartside_timber::blank;
 use heartside_timber::defaults::{self, Quantity};
 use heartside_timber::diagnostic::Level;
 use heartside_timber::document::{
-    Aim, Allowances, Board, BoardOutline, CutKind, Dimension, Document, Length, Match, MatchKind,
-    Part, Shape, Species, Station, Tool, Zone, ZoneFrom, ZoneShape,
+    Aim, Allowances, Board, BoardEnd, BoardOutline, CutKind, Dimension, Document, Length, Match,
+    MatchKind, Part, Shape, Species, Station, Tool, Zone, ZoneFrom, ZoneShape,
 };
 use heartside_timber::ids::TakenIds;
 use heartside_timber::length::{Unit, write_length};
-use heartside_timber::paste::read_parts;
+use heartside_timber::paste::{MEANINGS, read_parts_as};
 use heartside_timber::prepare::prepare;
 use serde::{Serialize, de::DeserializeOwned};
 use serde_json::Value;
 
 use super::{Change, Session, renaming};
 use crate::forms::{self, Head, Reader, Typed, UsualText, head_of, put_head};
-use crate::protocol::{BadRow, Form, Outcome, Thing, ThingKind};
+use crate::protocol::{BadRow, Choice, Form, OpenColumn, Outcome, Thing, ThingKind};
 
 const GONE: &str = "this is not there any more";
 
@@ -225,10 +225,27 @@ impl Session {
         Outcome::done()
     }
 
-    /// Adds parts from a tab-separated list with headings.
-    pub fn paste_parts(&mut self, text: &str) -> Outcome {
+    /// Adds parts from a list with headings, or from typed lines. `meanings` says for each
+    /// column, in order, what it holds where its heading does not tell.
+    pub fn paste_parts(&mut self, text: &str, meanings: &[String]) -> Outcome {
         let mut taken = TakenIds::of(self.document.parts.iter().map(|p| p.id.as_str()));
-        let pasted = read_parts(text, self.document.units.length, &mut taken);
+        let unit = self.document.units.length;
+        let pasted = read_parts_as(text, unit, &mut taken, meanings);
+        let columns: Vec<OpenColumn> = pasted
+            .unknown
+            .iter()
+            .map(|(at, heading)| OpenColumn {
+                at: *at as u32,
+                heading: heading.clone(),
+                meanings: MEANINGS
+                    .iter()
+                    .map(|(value, label)| Choice {
+                        value: (*value).to_owned(),
+                        label: (*label).to_owned(),
+                    })
+                    .collect(),
+            })
+            .collect();
         let bad_rows: Vec<BadRow> = pasted
             .diagnostics
             .iter()
@@ -250,6 +267,7 @@ impl Session {
             };
             return Outcome {
                 bad_rows,
+                columns,
                 ..Outcome::refused(problem)
             };
         }
@@ -269,6 +287,7 @@ impl Session {
         };
         Outcome {
             bad_rows,
+            columns,
             ..Outcome::done()
                 .with_thing(Thing::row(ThingKind::Part, first))
                 .saying(added + &bad)
@@ -475,7 +494,16 @@ fn type_into_document(
             text,
             reader,
         ),
-        ThingKind::Board => into(after.boards.get_mut(row), kind, field, text, reader),
+        ThingKind::Board => {
+            let before = (field == "outline.length")
+                .then(|| tape_length(after.boards.get(row)?))
+                .flatten();
+            let did = into(after.boards.get_mut(row), kind, field, text, reader);
+            if let (Some(before), Some(board)) = (before, after.boards.get_mut(row)) {
+                keep_widths_at_end(board, before);
+            }
+            did
+        }
         ThingKind::Zone => {
             // Measured in another way it stays where it is.
             let lies = (field == "shape.form")
@@ -564,9 +592,19 @@ fn add_to(d: &mut Document, kind: ThingKind, owner: Option<&Thing>) -> Option<Th
     };
     match kind {
         ThingKind::Board => {
+            // The next board of a stack is mostly of the same timber, thickness and price.
+            let last = d.boards.last().cloned().unwrap_or_default();
+            let thickness = last
+                .thickness
+                .filter(|_| !d.boards.is_empty())
+                .unwrap_or_else(|| round(d, 27.0, "1\""));
             let board = Board {
                 id: free_letter(d),
-                thickness: Some(round(d, 27.0, "1\"")),
+                thickness: Some(thickness),
+                nominal: last.nominal,
+                surface: last.surface,
+                species: last.species,
+                price: last.price,
                 outline: Some(BoardOutline::Tape {
                     length: round(d, 2000.0, "80\""),
                     stations: vec![Station {
@@ -579,11 +617,6 @@ fn add_to(d: &mut Document, kind: ThingKind, owner: Option<&Thing>) -> Option<Th
                     start: Default::default(),
                     end: Default::default(),
                 }),
-                species: d
-                    .boards
-                    .last()
-                    .map(|b| b.species.clone())
-                    .unwrap_or_default(),
                 ..Board::default()
             };
             let at = after(d.boards.len());
@@ -618,8 +651,10 @@ fn add_to(d: &mut Document, kind: ThingKind, owner: Option<&Thing>) -> Option<Th
             Some(Thing::row(kind, at))
         }
         ThingKind::Dimension => {
-            let name =
-                free_id("size", |n| d.dimensions.iter().any(|t| t.name == n)).replace('-', "_");
+            let name = free_id("size", |n| {
+                d.dimensions.iter().any(|t| t.name == n.replace('-', " "))
+            })
+            .replace('-', " ");
             let dimension = Dimension {
                 name,
                 preferred: Some(round(d, 500.0, "20\"")),
@@ -646,17 +681,21 @@ fn add_to(d: &mut Document, kind: ThingKind, owner: Option<&Thing>) -> Option<Th
         }
         ThingKind::Zone => {
             let owner = owner?;
-            let spot = ZoneShape::Spot {
-                oval: true,
-                along: round(d, 300.0, "12\""),
-                across: round(d, 50.0, "2\""),
-                from: ZoneFrom::RightEdge,
-                length: round(d, 50.0, "2\""),
-                width: round(d, 30.0, "1 1/4\""),
-            };
+            let (from, to) = (round(d, 300.0, "12\""), round(d, 350.0, "14\""));
+            let (near, far) = (round(d, 35.0, "1 1/2\""), round(d, 65.0, "2 1/2\""));
             let board = d.boards.get_mut(owner.at())?;
+            let last = board.zones.last();
             board.zones.push(Zone {
-                shape: Some(spot),
+                kind: last.map(|z| z.kind).unwrap_or_default(),
+                shape: Some(ZoneShape::Span {
+                    oval: true,
+                    end: BoardEnd::Start,
+                    begins: from,
+                    ends: to,
+                    edge: ZoneFrom::RightEdge,
+                    near,
+                    far,
+                }),
                 ..Zone::default()
             });
             Some(Thing::inner(kind, owner.at(), board.zones.len() - 1))
@@ -698,6 +737,19 @@ fn put_where_it_lay(zone: &mut Zone, (lay, start): &(Bounds, f64)) {
             (*length, *width) = (mm(lay.width()), mm(lay.height()));
             *from = ZoneFrom::ChalkLine;
         }
+        Some(ZoneShape::Span {
+            end,
+            begins,
+            ends,
+            edge,
+            near,
+            far,
+            ..
+        }) => {
+            (*end, *edge) = (BoardEnd::Start, ZoneFrom::ChalkLine);
+            (*begins, *ends) = (mm(lay.min.x - start), mm(lay.max.x - start));
+            (*near, *far) = (mm(lay.min.y), mm(lay.max.y));
+        }
         Some(ZoneShape::Polygon { points }) => {
             let corner = |x: f64, y: f64| [mm(x), mm(y)];
             *points = vec![
@@ -716,6 +768,27 @@ fn plain(length: &Length) -> Option<f64> {
         Length::Mm(mm) => Some(*mm),
         Length::Typed { mm, .. } => *mm,
         Length::Expr { .. } => None,
+    }
+}
+
+fn tape_length(board: &Board) -> Option<f64> {
+    match &board.outline {
+        Some(BoardOutline::Tape { length, .. }) => plain(length),
+        _ => None,
+    }
+}
+
+/// What was measured at the far end still is after the length was put right.
+fn keep_widths_at_end(board: &mut Board, before: f64) {
+    let Some(now) = tape_length(board).filter(|now| *now != before) else {
+        return;
+    };
+    if let Some(BoardOutline::Tape { stations, .. }) = &mut board.outline {
+        for station in stations {
+            if plain(&station.at) == Some(before) {
+                station.at = Length::Mm(now);
+            }
+        }
     }
 }
 

@@ -11,6 +11,7 @@
 //! | `floor` | what of the picture has changed |
 //! | `hand` | parts moved by hand |
 //! | `staying` | no edit makes another board or part vanish |
+//! | `marking` | marked areas moved on the picture |
 //! | `setting_out` | plans offered by searches |
 //! | `kept` | plans kept and compared |
 //! | `paper` | drawings and sheets |
@@ -26,6 +27,7 @@ mod floor;
 mod hand;
 mod judged;
 mod kept;
+mod marking;
 mod paper;
 mod picture;
 mod problems;

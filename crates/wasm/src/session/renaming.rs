@@ -194,14 +194,9 @@ pub(super) fn forget_dimension(d: &mut Document, name: &str, value: f64) {
         if !read.names().contains(name) {
             return;
         }
-        *length = if expr.trim() == name {
-            Length::Mm(value)
-        } else {
-            let figure = format!("({} mm)", write_decimal(value, 4));
-            Length::Expr {
-                expr: read.renamed(name, &figure),
-            }
-        };
+        let left = read.renamed(name, &format!("({} mm)", write_decimal(value, 4)));
+        let worked = Expression::read(&left, unit).and_then(|e| e.value(&|_| None));
+        *length = worked.map_or(Length::Expr { expr: left }, Length::Mm);
     });
 }
 

@@ -196,8 +196,10 @@ impl Session {
         }
         .to_owned();
         out.classes = self.classes(part);
-        // The best board is the one that leaves most to spare; where none is enough, the one that comes nearest.
-        out.thickest = out.classes.first().map(|c| c.sentence.clone());
+        // Of boards that are thick enough the one that leaves least to spare is about as thick as
+        // the part wants; where none is, the one that comes nearest.
+        let about = out.classes.iter().rev().find(|c| c.enough);
+        out.thickest = about.or(out.classes.first()).map(|c| c.sentence.clone());
         let mut on: BTreeMap<String, u32> = BTreeMap::new();
         for copy in 1..=part.count.min(MOST_COPIES_LISTED) {
             let board = places.get(&(part.id.as_str(), copy)).cloned();

@@ -3,7 +3,7 @@
 import { useComputed, useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 
-import { Session, type BadRow, type PartRow } from "../../protocol/generated";
+import { Session, type BadRow, type OpenColumn, type PartRow } from "../../protocol/generated";
 import { PASTED_LIST, WHOLE_JOB } from "../../state/drafts";
 import { text } from "../../text";
 import { useApp } from "../app-context";
@@ -12,12 +12,15 @@ import { Dialog } from "./Dialog";
 interface Understood {
   readonly rows: readonly PartRow[];
   readonly bad: readonly BadRow[];
+  readonly columns: readonly OpenColumn[];
   readonly problem: string | null;
 }
 
 export function PasteDialog({ close }: { close: () => void }) {
   const { desk, drafts } = useApp();
   const typed = useSignal(drafts.take(WHOLE_JOB, PASTED_LIST) ?? "");
+  /** What columns mean that the list leaves open, in their order. */
+  const meanings = useSignal<readonly string[]>([]);
   // A list that was put away or taken over is not given back.
   useEffect(() => () => drafts.left(), []);
 
@@ -30,10 +33,11 @@ export function PasteDialog({ close }: { close: () => void }) {
       try {
         trial.open(session.save());
         const before = trial.state("piece", null).parts.length;
-        const outcome = trial.paste_parts(list);
+        const outcome = trial.paste_parts(list, [...meanings.value]);
         return {
           rows: trial.state("piece", null).parts.slice(before),
           bad: outcome.bad_rows,
+          columns: outcome.columns,
           problem: outcome.problem,
         };
       } finally {
@@ -44,11 +48,12 @@ export function PasteDialog({ close }: { close: () => void }) {
 
   function take(): void {
     desk.goTo("piece");
-    const outcome = desk.change((session) => session.paste_parts(typed.value));
+    const outcome = desk.change((session) => session.paste_parts(typed.value, [...meanings.value]));
     if (outcome?.done) close();
   }
 
   const now = understood.value;
+  const canTake = (now?.rows.length ?? 0) > 0;
   return (
     <Dialog heading={text.paste.heading} close={close} class="wide-dialog">
       <p>{text.paste.explain}</p>
@@ -63,11 +68,40 @@ export function PasteDialog({ close }: { close: () => void }) {
           typed.value = event.currentTarget.value;
           drafts.typed(WHOLE_JOB, PASTED_LIST, typed.value);
         }}
+        onKeyDown={(event) => {
+          if (event.key === "Enter" && (event.ctrlKey || event.metaKey) && canTake) {
+            event.preventDefault();
+            take();
+          }
+        }}
         autofocus
       />
       {now !== null && (
         <div class="understood" aria-live="polite">
           {now.problem !== null && <p class="problem">{now.problem}</p>}
+          {now.columns.map((column) => (
+            <div class="field field-long" key={column.at}>
+              <label for={`column-${column.at}`}>
+                {text.paste.column} “{column.heading}”?
+              </label>
+              <select
+                id={`column-${column.at}`}
+                value={meanings.value[column.at] || "note"}
+                onChange={(event) => {
+                  const next = [...meanings.value];
+                  while (next.length <= column.at) next.push("");
+                  next[column.at] = event.currentTarget.value;
+                  meanings.value = next;
+                }}
+              >
+                {column.meanings.map((meaning) => (
+                  <option key={meaning.value} value={meaning.value}>
+                    {meaning.label}
+                  </option>
+                ))}
+              </select>
+            </div>
+          ))}
           {now.bad.length > 0 && (
             <ul class="bad-rows">
               {now.bad.map((row) => (
@@ -104,7 +138,7 @@ export function PasteDialog({ close }: { close: () => void }) {
         </div>
       )}
       <div class="row-buttons">
-        <button type="button" class="button primary" aria-disabled={(now?.rows.length ?? 0) === 0} onClick={() => (now?.rows.length ?? 0) > 0 && take()}>
+        <button type="button" class="button primary" title={text.paste.takeKeys} aria-disabled={!canTake} onClick={() => canTake && take()}>
           {now !== null && now.rows.length > 0
             ? `${text.paste.take} (${now.rows.length})`
             : text.paste.take}

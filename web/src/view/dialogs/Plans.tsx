@@ -3,6 +3,7 @@
 import { useSignal } from "@preact/signals";
 
 import { useApp } from "../app-context";
+import { pictured } from "../small-picture";
 import { Dialog } from "./Dialog";
 
 /** The plan that lies on the floor has no name; an empty one stands for it. */
@@ -51,6 +52,11 @@ export function CompareDialog({ close }: { close: () => void }) {
   const first = useSignal(names[0] ?? ON_FLOOR);
   const second = useSignal(names[1] ?? ON_FLOOR);
   const comparison = desk.ask((session) => session.compare(first.value, second.value));
+  const content = desk.ask((session) => session.save());
+  const picture = (name: string) => {
+    const source = content === null ? null : (pictured(desk, content, name === ON_FLOOR ? null : name)?.source ?? null);
+    return source !== null && <img class="plan-picture" src={source} alt={name === ON_FLOOR ? "The plan on the floor" : `The plan ${name}`} />;
+  };
   const options = [...names, ...(state.plan === null ? [] : [ON_FLOOR])];
   const chooser = (value: typeof first, label: string) => (
     <select aria-label={label} value={value.value} onChange={(event) => (value.value = event.currentTarget.value)}>
@@ -76,6 +82,11 @@ export function CompareDialog({ close }: { close: () => void }) {
                 </tr>
               </thead>
               <tbody>
+                <tr>
+                  <th scope="row">Boards</th>
+                  <td>{picture(first.value)}</td>
+                  <td>{picture(second.value)}</td>
+                </tr>
                 {comparison.rows.map((row) => (
                   <tr key={row.label}>
                     <th scope="row">{row.label}</th>

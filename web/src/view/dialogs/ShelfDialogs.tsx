@@ -5,6 +5,7 @@ import { useSignal, useSignalEffect } from "@preact/signals";
 import type { KeptJob } from "../../state/shelf";
 import { text } from "../../text";
 import { useApp } from "../app-context";
+import { pictured, type Pictured } from "../small-picture";
 import { Dialog } from "./Dialog";
 
 export function ShelfDialog({ close }: { close: () => void }) {
@@ -23,6 +24,16 @@ export function ShelfDialog({ close }: { close: () => void }) {
         () => (failed.value = true),
       );
   });
+  // One after another, so that a long list is there at once and its pictures follow.
+  const pictures = useSignal<ReadonlyMap<string, Pictured | null>>(new Map());
+  useSignalEffect(() => {
+    const next = jobs.value?.find((job) => !pictures.value.has(job.id));
+    if (next === undefined) return;
+    const timer = setTimeout(() => {
+      pictures.value = new Map(pictures.value).set(next.id, pictured(app.desk, next.text));
+    });
+    return () => clearTimeout(timer);
+  });
   const when = (at: number): string => new Date(at).toLocaleString(undefined, { dateStyle: "medium", timeStyle: "short" });
   return (
     <Dialog heading="Jobs kept in this browser" close={close}>
@@ -39,12 +50,18 @@ export function ShelfDialog({ close }: { close: () => void }) {
                 if (job.id !== app.keeper.jobId()) void app.files.fromShelf(job.id);
               }}
             >
+              <SmallPicture of={pictures.value.get(job.id)?.source ?? null} />
               <span class="row-words">
                 <b>{job.title === "" ? text.untitled : job.title}</b>
                 <span>
                   {when(job.at)}
                   {job.id === app.keeper.jobId() ? ", on the floor now" : ""}
                 </span>
+                {pictures.value.get(job.id) != null && (
+                  <span>
+                    {pictures.value.get(job.id)?.tabs.timber}, {pictures.value.get(job.id)?.tabs.piece}
+                  </span>
+                )}
               </span>
             </button>
             {job.id !== app.keeper.jobId() && (
@@ -69,6 +86,10 @@ export function ShelfDialog({ close }: { close: () => void }) {
       </ul>
     </Dialog>
   );
+}
+
+function SmallPicture({ of }: { of: string | null }) {
+  return <span class="small-picture">{of !== null && <img src={of} alt="" />}</span>;
 }
 
 export function ClashDialog({ close }: { close: () => void }) {

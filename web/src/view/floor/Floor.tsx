@@ -18,6 +18,7 @@ import { makeHand, type Hand } from "./hand";
 import { makeHeldKeys, type HeldKeys } from "./held-keys";
 import { FOOT_HEIGHT, RULER_HEIGHT } from "./measures";
 import { makePainter, type FloorPainter } from "./painter";
+import { MarkHandle } from "./MarkHandle";
 import { Ruler } from "./Ruler";
 import { TurnHandle } from "./TurnHandle";
 import { walked } from "./walk";
@@ -375,6 +376,7 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
       <svg class="picture" ref={picture} role="group" aria-label="The floor" focusable="false">
         <g class="world hs" ref={worldRef} />
         <TurnHandle view={view} painted={painted} painter={painter} />
+        <MarkHandle view={view} painted={painted} />
       </svg>
       <Ruler view={view} size={size} />
       {near.value !== null && near.value.words !== "" && (

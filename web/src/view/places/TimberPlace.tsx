@@ -7,7 +7,9 @@ import { useApp } from "../app-context";
 import { keyOf } from "../FormView";
 import { ProblemList } from "../ProblemList";
 import { intoView } from "../window";
+import { NewSteps } from "../NewSteps";
 import { QuickEdit } from "../QuickEdit";
+import { SimpleRows } from "../SimpleRows";
 
 export function TimberPlace() {
   const { desk } = useApp();
@@ -17,7 +19,7 @@ export function TimberPlace() {
       <div class="sheet-head">
         <h2>{state.boards.length === 0 ? text.empty.boards : state.tabs.timber}</h2>
       </div>
-      {state.boards.length === 0 && <p class="lead">{text.empty.boardsInvite}</p>}
+      {state.boards.length === 0 && <NewSteps />}
       {state.boards.length > 0 && (
         <table class="list boards">
           <thead>
@@ -44,6 +46,7 @@ export function TimberPlace() {
           <span>Workshop</span>
         </ActionButton>
       </div>
+      <SimpleRows heading="Saws" hint={text.smallWorkshop} rows={state.tools} adds="tool" addLabel="Add a saw" quick={{ field: "kerf", label: "Kerf" }} />
       <ProblemList problems={state.problems} />
     </>
   );
