@@ -150,12 +150,17 @@ for (const [width, height] of [
   });
 }
 
-test("the turning handle covers no neighbour", async ({ page }) => {
+for (const [width, height] of [
+  [1280, 800],
+  [390, 844],
+] as const) test(`the turning handle covers no neighbour at ${width} x ${height}`, async ({ page }) => {
+  await page.setViewportSize({ width, height });
   await openStool(page);
   await setOut(page);
   const count = await parts(page).count();
   for (let index = 0; index < Math.min(count, 8); index += 1) {
-    await parts(page).nth(index).click();
+    await parts(page).nth(index).focus();
+    await page.keyboard.press("Enter");
     const handle = page.locator(".turn-handle .slip");
     await expect(handle).toBeVisible();
     const covered = await handle.evaluate((slip, chosen) => {

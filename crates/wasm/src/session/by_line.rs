@@ -137,13 +137,13 @@ impl Session {
                 let mend = moved.map_or(String::new(), |m| {
                     format!(": move {} {kerf} further from it", self.copy_words(m))
                 });
-                format!("the saw would meet the {fixing} on {label}{mend}")
+                format!("The saw would meet the {fixing} on {label}{mend}")
             }
             None if not_cut.parts.is_empty() => {
-                format!("no order of straight cuts was found for {label} in the time there is")
+                format!("No order of straight cuts was found for {label} in the time there is")
             }
             None => format!(
-                "no straight cut can separate {} on {label}",
+                "No straight cut can separate {} on {label}",
                 self.few_names(&not_cut.parts, moved)
             ),
         };

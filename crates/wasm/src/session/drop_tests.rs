@@ -185,12 +185,12 @@ fn a_drop_too_near_a_screw_says_so() {
     let outcome = drop(&mut session, 489.0);
     let said = outcome.announce.unwrap();
     assert!(
-        said.contains("the saw would meet the old screw")
+        said.contains("The saw would meet the old screw")
             && said.contains("move Rail 1 3.2 mm further"),
         "{said}"
     );
     assert!(
-        !said.contains("no order") && !said.contains("no straight cut"),
+        !said.contains("No order") && !said.contains("No straight cut"),
         "{said}"
     );
     // With the room of a cut more all is well.

@@ -330,7 +330,17 @@ impl Session {
         // Beside the hand there is room for a line or two: the amounts stand in the findings.
         let short = |f: &Finding| {
             let words = f.message.split(": ").next().unwrap_or(&f.message);
-            words.trim_end_matches('.').to_owned()
+            let words = words.trim_end_matches('.');
+            // Which board it is one sees.
+            let known = self.job.board(&board.board);
+            let name = known.map_or("", |b| b.name.as_str());
+            let named = [
+                format!(" on board {name}"),
+                format!(" on {name}"),
+                format!(" on board {}", board.board),
+            ];
+            let place = named.iter().find(|n| words.contains(n.as_str()));
+            place.map_or_else(|| words.to_owned(), |n| words.replacen(n.as_str(), "", 1))
         };
         match broken.as_slice() {
             [] => format!("fits on {}", board_label(&self.job, board)),

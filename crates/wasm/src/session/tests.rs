@@ -1113,7 +1113,7 @@ fn what_no_straight_cut_can_separate_is_named_and_sawn_by_line() {
         !outcome.inseparable.is_empty() && !outcome.offers.is_empty(),
         "{outcome:?}"
     );
-    assert!(outcome.announce.unwrap().contains("no straight cut"));
+    assert!(outcome.announce.unwrap().contains("No straight cut"));
     assert!(!session.judged.as_ref().unwrap().is_sound());
     let offer = outcome.offers[0].part.clone();
     assert!(session.saw_by_line(&offer.id, offer.copy).done);

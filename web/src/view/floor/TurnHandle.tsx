@@ -11,8 +11,12 @@ import type { FloorPainter } from "./painter";
 
 /** From the side of what it stands beside to its middle. */
 const AWAY = 26;
+/** The same above or below a board: the gap between boards is low. */
+const BETWEEN = 15;
 /** Half the side of what a finger may touch. */
 const TOUCH = 22;
+/** Half the sides of the slip that is seen. */
+const SLIP = { x: 17, y: 13 };
 
 interface Box {
   readonly left: number;
@@ -39,16 +43,18 @@ function freePlace(part: Box, board: Box, others: readonly Box[], seen: Box): Pl
     { x: part.right - TOUCH, y: part.top - AWAY },
     { x: part.right - TOUCH, y: part.bottom + AWAY },
     { x: board.right + AWAY, y: middle.y },
-    { x: part.right - TOUCH, y: board.top - AWAY },
-    { x: part.right - TOUCH, y: board.bottom + AWAY },
+    { x: part.right - TOUCH, y: board.top - BETWEEN },
+    { x: part.right - TOUCH, y: board.bottom + BETWEEN },
     { x: board.left - AWAY, y: middle.y },
   ];
   let best: Place = places[0] ?? middle;
   let least = Infinity;
   for (const place of places) {
-    const own: Box = { left: place.x - TOUCH, top: place.y - TOUCH, right: place.x + TOUCH, bottom: place.y + TOUCH };
-    const outside = (2 * TOUCH) ** 2 - shared(own, seen);
-    const covered = others.reduce((sum, other) => sum + shared(own, other), 0) + 3 * outside;
+    const around = (x: number, y: number): Box => ({ left: place.x - x, top: place.y - y, right: place.x + x, bottom: place.y + y });
+    const [touched, slip] = [around(TOUCH, TOUCH), around(SLIP.x, SLIP.y)];
+    const outside = 4 * SLIP.x * SLIP.y - shared(slip, seen);
+    // Above all the slip itself must hide nothing.
+    const covered = others.reduce((sum, other) => sum + 20 * shared(slip, other) + shared(touched, other), 0) + 60 * outside;
     if (covered < least) [best, least] = [place, covered];
   }
   return best;
@@ -115,7 +121,7 @@ export function TurnHandle({
       <title>{text.floor.turnHint}</title>
       <line x1={where.from.x} y1={where.from.y} x2={where.x} y2={where.y} />
       <rect class="touch-area" x={where.x - TOUCH} y={where.y - TOUCH} width={2 * TOUCH} height={2 * TOUCH} />
-      <rect class="slip" x={where.x - 17} y={where.y - 13} width="34" height="26" />
+      <rect class="slip"  x={where.x - SLIP.x} y={where.y - SLIP.y} width={2 * SLIP.x} height={2 * SLIP.y} />
       <path d={`M${where.x - 11} ${where.y - 3}q11 -9 22 0m-5.5 -.5l5.5 .5-1 -5.5M${where.x - 10} ${where.y - 8.5}l-1 5.5 5.5 -.5`} />
       <text x={where.x} y={where.y + 9}>
         {text.floor.turn}
