@@ -34,6 +34,10 @@ const HANDIER_EVERY: u64 = 250;
 /// plan alone takes longer.
 const EXPLAIN_FROM: u64 = 100;
 
+/// Boards times kinds that are left out up to which the engines wait for the last look. Beyond that
+/// they find places sooner, and each better plan would be looked at for as long as it took to find.
+const LOOKED_AT: usize = 20_000;
+
 /// How boards that may be cut either way are cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum WayWanted {
@@ -303,6 +307,10 @@ impl Search {
     }
 
     fn begin_look(&mut self) {
+        let pairs = self.best.unplaced.len() * self.job.boards.len();
+        if pairs > LOOKED_AT && !self.courses_are_done() {
+            return;
+        }
         if std::mem::take(&mut self.look_is_due) {
             self.look.begin(&self.job, &self.best);
         }

@@ -45,6 +45,10 @@ const FIRST_QUEUE: usize = 24;
 /// Longest queue: nodes of a pass are kept until it ends, and this many keep them under 100 MB.
 const LONGEST_QUEUE: usize = 20_000;
 
+/// Most boards times kinds of parts: with more, no pass comes to an end in any time that a maker
+/// waits, and what is made ready for it takes gigabytes.
+const MOST_PAIRS: usize = 100_000;
+
 /// Most nodes kept in one pass: some 60 MB, with room to grow into.
 const MOST_NODES: usize = 500_000;
 
@@ -589,7 +593,8 @@ impl ByStages {
     pub(crate) fn new(job: &Job, task: Task) -> Option<ByStages> {
         let bound_together = job.matches.iter().any(|m| m.kind == MatchKind::SameBoard);
         let has_work = !task.stock.is_empty() && task.wanted.iter().any(|w| !w.is_empty());
-        (has_work && task.pins.is_empty() && !bound_together).then_some(ByStages {
+        let is_small = task.stock.len().saturating_mul(job.parts.len()) <= MOST_PAIRS;
+        (has_work && is_small && task.pins.is_empty() && !bound_together).then_some(ByStages {
             task: Some(task),
             staged: None,
             best: f64::INFINITY,
