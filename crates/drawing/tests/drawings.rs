@@ -761,7 +761,7 @@ fn parts_off_their_boards_are_drawn_too() {
     assert_eq!(waiting.len(), 1);
     assert_eq!(
         (waiting[0].name.as_str(), waiting[0].blank.as_str()),
-        ("Shelf", "920 × 248 × 22")
+        ("Shelf", "920 × 248 × 27")
     );
     assert_eq!(trestle(&job, None, 0.4, 100).len(), 15);
     let held = held_part(
