@@ -213,7 +213,8 @@ export const text = {
 
   print: {
     heading: "Print",
-    explain: "One sheet for each board: the diagram to scale, its cuts and its parts. Readable in black and white.",
+    explain:
+      "First all boards, the parts and what is still to buy; then each board to scale with its cuts to tick. Readable in black and white.",
     go: "Print",
     nothing: "There is nothing to print until a plan lies on the floor.",
   },

@@ -90,8 +90,8 @@ impl Drawing<'_> {
             })
     }
 
-    /// Where the bubble stands: beyond an end of the line, else on it, where it hides no word;
-    /// at the worst in the middle of the line over whatever is there.
+    /// Where the bubble stands: beyond an end of the line, else on a long one, where it hides no
+    /// word; at the worst beyond its upper end over whatever is there.
     fn bubble_place(
         &self,
         line: Option<(Point, Point)>,
@@ -120,7 +120,12 @@ impl Drawing<'_> {
                 (middle, Some(end))
             })
         });
-        let on_it = [0.5, 0.3, 0.7, 0.15, 0.85].map(|t| (a.towards(b, t), None));
+        // On a line that is short it would hide the line.
+        let places: &[f64] = match length > 6.0 * half {
+            true => &[0.5, 0.3, 0.7, 0.15, 0.85],
+            false => &[],
+        };
+        let on_it = places.iter().map(|t| (a.towards(b, *t), None));
         beyond
             .chain(on_it)
             .find(|(middle, from)| {
@@ -128,6 +133,14 @@ impl Drawing<'_> {
                 room.is_free(&around(*middle, w, h))
                     && from.is_none_or(|f| room.leader_is_free(f, *middle))
             })
-            .unwrap_or((a.midpoint(b), None))
+            .unwrap_or_else(|| {
+                let upper = if a.y < b.y { (a, -1.0) } else { (b, 1.0) };
+                let out = upper.1 * (half + 0.6 * unit);
+                let middle = Point {
+                    x: upper.0.x + along.x * out,
+                    y: upper.0.y + along.y * out,
+                };
+                (middle, Some(upper.0))
+            })
     }
 }
