@@ -3,7 +3,7 @@
 
 use heartside_cutting::zone_words;
 use heartside_timber::document::{Cuts, Document, PartCopy, PartCut, ZoneKind};
-use heartside_timber::finding::Severity;
+use heartside_timber::finding::{Rule, Severity};
 use heartside_timber::ids::TakenIds;
 use heartside_timber::job::Job;
 use heartside_timber::length::write_length;
@@ -132,6 +132,16 @@ impl Session {
         };
         outcome.inseparable = lost.iter().flat_map(|n| &n.parts).map(copy_of).collect();
         let label = board_label(&self.job, &not_cut.board);
+        // Where it lies wrongly, that is what to mend; that no cut frees it follows.
+        let lies_wrong = moved.and_then(|m| {
+            let judged = self.judged.as_ref()?;
+            judged.findings.iter().find(|f| {
+                f.severity == Severity::Broken && f.rule != Rule::Cuts && f.parts.contains(m)
+            })
+        });
+        if let Some(wrong) = lies_wrong {
+            return outcome.saying(wrong.message.trim_end_matches('.'));
+        }
         let why = match self.fixing_in_the_way(not_cut) {
             Some((fixing, kerf)) => {
                 let mend = moved.map_or(String::new(), |m| {
