@@ -250,6 +250,8 @@ impl Session {
             .diagnostics
             .iter()
             .filter(|d| d.level != Level::Note)
+            // Asked about by their columns.
+            .filter(|d| d.code != "paste-column-unknown")
             .map(|d| BadRow {
                 line: d.place.line.unwrap_or(1) as u32,
                 message: match &d.hint {

@@ -42,8 +42,7 @@ impl Session {
         }
         let moved = shifts(shape, along, left)
             .into_iter()
-            .map(|(length, by)| shift(length, by, unit))
-            .fold(true, |all, one| all && one);
+            .all(|(length, by)| shift(length, by, unit));
         if !moved {
             return Outcome::refused("its place is not a plain length: change it in its form");
         }
