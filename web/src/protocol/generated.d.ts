@@ -107,6 +107,10 @@ export class Session {
      */
     lay_on(part: string, copy: number, board: string, board_copy: number): Outcome;
     /**
+     * Where a marked area lies on the floor; nothing while its board cannot be used.
+     */
+    mark_box(thing: Thing): Rectangle | undefined;
+    /**
      * Puts one of the aims at another place of the order in which plans are compared.
      */
     move_aim(from: number, to: number): Outcome;
@@ -114,14 +118,6 @@ export class Session {
      * Puts a board's box with its top left corner at a place of the floor.
      */
     move_board(board: string, copy: number, x: number, y: number): Outcome;
-    /**
-     * Where a marked area lies on the floor; nothing while its board cannot be used.
-     */
-    mark_box(thing: Thing): Rectangle | undefined;
-    /**
-     * Moves a marked area by millimetres along its board and to the left of it.
-     */
-    shift_mark(thing: Thing, along: number, left: number): Outcome;
     /**
      * Moves a thing to another place of its list.
      */
@@ -192,9 +188,13 @@ export class Session {
      */
     set(thing: Thing, field: string, text: string): Outcome;
     /**
-     * One printable sheet a board.
+     * Printable sheets: all boards first, then each that is cut.
      */
     sheets(paper: Paper, date: string): Sheet[];
+    /**
+     * Moves a marked area by millimetres along its board and to the left of it.
+     */
+    shift_mark(thing: Thing, along: number, left: number): Outcome;
     /**
      * Puts a kept plan on the floor.
      */
@@ -327,6 +327,20 @@ export interface Bench {
 }
 
 /**
+ * The cuts that follow each other at one tool and setting.
+ */
+export interface BenchSetUp {
+    /**
+     * "Mitre saw, stop at 1220 mm".
+     */
+    heading: string;
+    /**
+     * The cuts.
+     */
+    steps: BenchStep[];
+}
+
+/**
  * One cut.
  */
 export interface BenchStep {
@@ -366,42 +380,6 @@ export interface BenchStep {
      * Its cautions in full.
      */
     cautions: string[];
-}
-
-/**
- * The cuts that follow each other at one tool and setting.
- */
-export interface BenchSetUp {
-    /**
-     * "Mitre saw, stop at 1220 mm".
-     */
-    heading: string;
-    /**
-     * The cuts.
-     */
-    steps: BenchStep[];
-}
-
-/**
- * A board on which cuts are ticked.
- */
-export interface Ticked {
-    /**
-     * The board.
-     */
-    board: CopyOf;
-    /**
-     * "board A".
-     */
-    name: string;
-    /**
-     * How many of its cuts are ticked.
-     */
-    cuts: number;
-    /**
-     * The parts that lie on it.
-     */
-    parts: CopyOf[];
 }
 
 /**
@@ -1095,20 +1073,6 @@ export interface OnFloor extends BoardCopy {
 }
 
 /**
- * What opening a file did.
- */
-export interface Opened {
-    /**
-     * The file is now the job on the floor. Where not, the old job is still there.
-     */
-    accepted: boolean;
-    /**
-     * What is wrong with the file or with the job in it.
-     */
-    problems: ProblemRow[];
-}
-
-/**
  * A column of a pasted list whose heading is not known.
  */
 export interface OpenColumn {
@@ -1124,6 +1088,20 @@ export interface OpenColumn {
      * What it can be said to mean.
      */
     meanings: Choice[];
+}
+
+/**
+ * What opening a file did.
+ */
+export interface Opened {
+    /**
+     * The file is now the job on the floor. Where not, the old job is still there.
+     */
+    accepted: boolean;
+    /**
+     * What is wrong with the file or with the job in it.
+     */
+    problems: ProblemRow[];
 }
 
 /**
@@ -2057,6 +2035,28 @@ export interface Thing {
 }
 
 /**
+ * A board on which cuts are ticked.
+ */
+export interface Ticked {
+    /**
+     * The board.
+     */
+    board: CopyOf;
+    /**
+     * "board A".
+     */
+    name: string;
+    /**
+     * How many of its cuts are ticked.
+     */
+    cuts: number;
+    /**
+     * The parts that lie on it.
+     */
+    parts: CopyOf[];
+}
+
+/**
  * A part that waits on the trestle, with all its copies that do.
  */
 export interface TrestleRow {
@@ -2285,14 +2285,14 @@ export type Faces = "both" | "one" | "none" | "painted";
 export type FallbackKerf = { rip?: Length; crosscut?: Length; sawn?: Length } & Record<string, unknown>;
 
 /**
- * Where in its form a field stands.
- */
-export type FieldPlace = "start" | "below" | "details";
-
-/**
  * How a field is typed.
  */
 export type FieldKind = "length" | "number" | "text" | "note" | "choice" | "flag";
+
+/**
+ * Where in its form a field stands.
+ */
+export type FieldPlace = "start" | "below" | "details";
 
 /**
  * What a photograph says about the figure, on square cells of the board; whole numbers, so

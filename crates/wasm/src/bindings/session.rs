@@ -295,7 +295,7 @@ impl PageSession {
         give(&measured("svg", || self.session.svg_all(date)))
     }
 
-    /// One printable sheet a board.
+    /// Printable sheets: all boards first, then each that is cut.
     pub fn sheets(&self, paper: Ts<Paper>, date: &str) -> Vec<Ts<Sheet>> {
         let paper = take(&paper).unwrap_or_default();
         give_all(&measured("sheets", || self.session.sheets(paper, date)))
