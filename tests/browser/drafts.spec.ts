@@ -98,6 +98,7 @@ test("a list on its way in is given back in its window", async ({ page }) => {
   await reopen(page);
   await expect(page.locator("textarea.paste")).toHaveValue(/Shelf\t2\t700\t$/);
   await page.keyboard.press("Escape");
+  await expect(page.locator("dialog")).toHaveCount(0);
   await reopen(page);
   await page.waitForTimeout(400);
   await expect(page.locator("dialog")).toHaveCount(0);
@@ -152,4 +153,23 @@ test("a file saved from within a field holds what was typed", async ({ page }) =
   await expect(page.locator("[data-field=name]")).toBeFocused();
   await action(page, "undo").click();
   await expect(page.locator("[data-field=name]")).not.toHaveValue("Plank from the barn");
+});
+
+test("what is typed in a window counts however the window is left", async ({ page }) => {
+  await openDemo(page);
+  const field = page.locator("dialog input[type=text]").first();
+  let text = 10;
+  for (const how of ["beside", "close"] as const) {
+    await page.keyboard.press("w");
+    await field.focus();
+    await page.keyboard.press("Control+a");
+    text += 1;
+    await page.keyboard.type(String(text));
+    if (how === "beside") await page.mouse.click(3, 3);
+    else await page.getByRole("button", { name: "Close", exact: true }).click();
+    await expect(page.locator("dialog")).toHaveCount(0);
+    await page.keyboard.press("w");
+    await expect(field, how).toHaveValue(String(text));
+    await page.keyboard.press("Escape");
+  }
 });

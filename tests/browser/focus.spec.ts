@@ -106,6 +106,19 @@ test("a part that goes to the trestle takes the focus along, and back", async ({
   await expect(page.locator(`.world [data-part="${id}"]:focus`)).toHaveCount(1);
 });
 
+test("a name typed in the header leaves the focus on it, and its last key presses nothing", async ({ page }) => {
+  await openDemo(page);
+  for (const key of ["Enter", "Escape"]) {
+    await pressed(page, ".job-title");
+    await expect(page.locator(".job-title-input")).toBeFocused();
+    await page.keyboard.type("Desk");
+    await page.keyboard.press(key);
+    await expect(page.locator(".job-title")).toBeFocused();
+    await page.waitForTimeout(100);
+    await expect(page.locator("dialog, .job-title-input")).toHaveCount(0);
+  }
+});
+
 test("windows give the focus back, whatever it was on", async ({ page }) => {
   await openDemo(page);
   for (const key of ["m", "?", "Shift+K", "Shift+V", "Control+p", "Shift+J", "w"]) {

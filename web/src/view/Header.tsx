@@ -68,9 +68,17 @@ function JobTitle() {
   const input = useRef<HTMLInputElement>(null);
   const title = desk.state.value.title;
 
+  /** Whether a key ended the typing: then the keyboard goes on from the name. */
+  const byKey = useRef(false);
+  const button = useRef<HTMLButtonElement>(null);
+
   // Before the next key can arrive, or its first letter would be lost.
   useLayoutEffect(() => {
-    if (!editing.value) return;
+    if (!editing.value) {
+      if (byKey.current) button.current?.focus();
+      byKey.current = false;
+      return;
+    }
     input.current?.focus();
     input.current?.select();
   }, [editing.value]);
@@ -97,15 +105,19 @@ function JobTitle() {
             finish(true);
             return;
           }
-          if (event.key === "Enter") finish(true);
-          if (event.key === "Escape") finish(false);
+          if (event.key === "Enter" || event.key === "Escape") {
+            // Or the same key would press the button that gets the keyboard next.
+            event.preventDefault();
+            finish(event.key === "Enter");
+            byKey.current = true;
+          }
           event.stopPropagation();
         }}
       />
     );
   }
   return (
-    <button type="button" class="job-title" title="Rename the job" onClick={() => (editing.value = true)}>
+    <button ref={button} type="button" class="job-title" title="Rename the job" onClick={() => (editing.value = true)}>
       <span>{title === "" ? text.untitled : title}</span>
     </button>
   );
