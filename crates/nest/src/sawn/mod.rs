@@ -206,6 +206,10 @@ struct Sawn {
     layouts: Vec<Layout>,
 }
 
+/// Strips, and parts that fill boards exactly without a kerf: published instances ask for them and
+/// makers do not, so that the page leaves the code for them out.
+const PUZZLES: bool = cfg!(feature = "proofs");
+
 /// What the search is at.
 #[derive(Debug)]
 enum Phase {
@@ -286,7 +290,7 @@ impl Sawn {
 
     /// What follows once the first layout stands: a puzzle, where the parts might fill their boards exactly.
     fn after_first(&mut self, job: &Job) -> Phase {
-        let no_pins = !self.floor.boards.iter().flatten().any(|l| l.pinned);
+        let no_pins = PUZZLES && !self.floor.boards.iter().flatten().any(|l| l.pinned);
         let (stock, pieces) = (&self.stock, &self.pieces);
         no_pins
             .then(|| Jigsaw::new(job, &mut self.yard, stock, pieces, &self.chance))
@@ -296,7 +300,7 @@ impl Sawn {
 
     /// What follows a puzzle or takes its place: squeezing a strip, bettering a floor.
     fn after_build(&mut self, job: &Job) -> Phase {
-        if job.goal == Goal::StripLength {
+        if PUZZLES && job.goal == Goal::StripLength {
             let Some(lies) = self.floor.boards.first().filter(|l| !l.is_empty()) else {
                 return Phase::Done;
             };
@@ -395,7 +399,7 @@ impl Engine for Sawn {
                 self.phase = self.after_first(job);
                 true
             }
-            Phase::Jigsaw(jigsaw) => {
+            Phase::Jigsaw(jigsaw) if PUZZLES => {
                 let mut table = Table {
                     job,
                     yard: &mut self.yard,
@@ -416,7 +420,7 @@ impl Engine for Sawn {
                     }
                 }
             }
-            Phase::Squeeze(squeeze) => {
+            Phase::Squeeze(squeeze) if PUZZLES => {
                 if !squeeze.step(&mut self.yard, job, &mut self.chance) {
                     return false;
                 }
@@ -451,7 +455,7 @@ impl Engine for Sawn {
                 self.emit(job);
                 true
             }
-            Phase::Done => false,
+            Phase::Done | Phase::Jigsaw(_) | Phase::Squeeze(_) => false,
         }
     }
 
@@ -490,7 +494,7 @@ impl Engine for Sawn {
         match &mut self.phase {
             // A puzzle owes nothing to the layouts there are: it is put together to the end.
             Phase::Jigsaw(_) => {}
-            Phase::Squeeze(squeeze) => {
+            Phase::Squeeze(squeeze) if PUZZLES => {
                 let lies = self.floor.boards[0].clone();
                 squeeze.adopt(&mut self.yard, job, &mut self.chance, lies);
             }
