@@ -164,3 +164,18 @@ for (const { width, height, percent } of [
     await walk(page);
   });
 }
+
+for (const width of [768, 820, 940, 1024]) {
+  test(`the names of the places keep whole at ${width}`, async ({ page }) => {
+    await page.setViewportSize({ width, height: 900 });
+    await openDemo(page);
+    const lines = await page.locator(".place b").evaluateAll((names) =>
+      names.map((name) => {
+        const range = document.createRange();
+        range.selectNodeContents(name);
+        return new Set(Array.from(range.getClientRects(), (box) => Math.round(box.top))).size;
+      }),
+    );
+    expect(lines).toEqual([1, 1, 1, 1]);
+  });
+}

@@ -32,7 +32,7 @@ export const text = {
     lines: [
       "These are the boards of a made-up writing desk, lying on the floor at true scale; the parts wait on the trestle below.",
       "Under Setting out, press Set out and watch a plan grow. Every plan you see has been checked, and you can stop at any time.",
-      "Then drag a part about, turn it, or put it back on the trestle; for a job of your own choose New job in the menu.",
+      "Then drag a part about, turn it, or put it back on the trestle; for a job of your own choose New job under More.",
     ],
     dismiss: "Understood",
   },
