@@ -133,3 +133,12 @@ test("the page opens from disk and asks for nothing else", async ({ page }) => {
   await openPage(page);
   expect(asked.filter((url) => !url.startsWith("blob:") && !url.startsWith("data:"))).toEqual([pageAddress]);
 });
+
+test("what is said of the demo job goes with it", async ({ page }) => {
+  await openPage(page);
+  await expect(page.locator(".first-steps")).toContainText("made-up writing desk");
+  await fromMenu(page, "new-job");
+  await expect(page.locator(".welcome")).toBeVisible();
+  await expect(page.locator(".sheet")).not.toContainText("made-up writing desk");
+  await expect(page.locator(".first-steps")).toHaveCount(1);
+});

@@ -103,6 +103,7 @@ async function start(root: HTMLElement): Promise<void> {
     floor,
     fixtures: builtIn.fixtures,
     dialog,
+    firstSteps,
     stopSearch: () => solver.abandon(),
     askToLeave: () =>
       new Promise<boolean>((answer) => {

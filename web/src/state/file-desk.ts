@@ -21,6 +21,8 @@ export interface FileDeskParts {
   readonly stopSearch: () => void;
   /** Asks whether to go on although the job on the floor is kept nowhere. */
   readonly askToLeave: () => Promise<boolean>;
+  /** The sentences about the job of the first opening; they go with it. */
+  readonly firstSteps: Signal<boolean>;
   /** Gives back what was being typed into the job that was just put on the floor. */
   readonly giveBackDraft: () => Promise<void>;
   readonly today: () => string;
@@ -75,6 +77,7 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
     await begin(() => {
       desk.choose(null);
       desk.openForm(null);
+      parts.firstSteps.value = false;
       desk.refresh();
       floor.fit();
       if (desk.state.peek().undo !== OPENING) return;
