@@ -71,3 +71,20 @@ test("a finger scrolls the floor to the boards that lie below, and the hint goes
   await expect(more).toHaveCount(0);
   expect(await scale()).toBeCloseTo(before, 6);
 });
+
+test("a tapped measure is typed over, tapped again it is mended", async ({ browser }) => {
+  const context = await browser.newContext({ viewport: { width: 390, height: 844 }, hasTouch: true });
+  const page = await context.newPage();
+  await openDemo(page);
+  await goTo(page, "timber");
+  await page.locator(".row-open").first().tap();
+  const length = page.locator('[data-field="outline.length"]');
+  await length.tap();
+  await page.keyboard.type("2500");
+  await expect(length).toHaveValue("2500");
+  await length.tap();
+  await page.keyboard.press("End");
+  await page.keyboard.type(".5");
+  await expect(length).toHaveValue("2500.5");
+  await context.close();
+});

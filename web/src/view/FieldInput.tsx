@@ -65,6 +65,7 @@ export function FieldInput({ field, thing, commit, bare = false, focusNow = fals
     drafts.left();
   }
 
+  const isFresh = useRef(false);
   const typing = {
     onInput: (event: Event) => {
       const typed = (event.currentTarget as HTMLInputElement).value;
@@ -161,6 +162,13 @@ export function FieldInput({ field, thing, commit, bare = false, focusNow = fals
         autocomplete="off"
         spellcheck={false}
         class={field.kind === "text" ? "" : "measure"}
+        onFocus={() => (isFresh.current = true)}
+        onClick={(event) => {
+          // A finger can hardly pick figures out to type over them; tapped again, it sets the caret.
+          const types = isFresh.current && window.matchMedia("(pointer: coarse)").matches;
+          isFresh.current = false;
+          if (types && field.kind !== "text") event.currentTarget.select();
+        }}
         value={draft.value ?? field.text}
         placeholder={field.when_empty ?? ""}
       />
