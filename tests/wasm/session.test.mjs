@@ -106,9 +106,15 @@ test("a part is carried, dropped and taken back", () => {
   const moved = session.drag(held.x + 5, held.y, held.turn, held.turned_over, true);
   assertPlain(moved, "held");
   assert.match(moved.transform, /^translate\(/);
+  // A little beside its place it snaps back, and nothing is to be taken back.
+  session.drag_end();
+  assert.ok(session.save() === saved, "the part lies where it lay");
+  session.drag_begin(copy.part.id, copy.part.copy);
+  session.drag(held.x + 5, held.y, held.turn, held.turned_over, false);
   assert.equal(session.drag_end().done, true);
-  assert.equal(session.undo().done || session.save() === saved, true);
-  assert.equal(session.save(), saved);
+  assert.ok(session.save() !== saved, "it was carried");
+  assert.equal(session.undo().done, true);
+  assert.ok(session.save() === saved, "it lies there again");
 });
 
 test("the same search gives the same plan twice", () => {

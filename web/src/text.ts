@@ -174,7 +174,7 @@ export const text = {
     caution: "The manual of the machine and the rules of your workshop come first.",
     care: "Take care",
     wrong: "The plan is wrong in places. What is named here is not shown as cuts.",
-    firstTick: "Ticks are not saved yet: they are gone when this page is closed or loaded again.",
+    firstTick: "Ticks are not saved yet: closing or reloading the page loses them.",
   },
 
   ticks: {
