@@ -84,7 +84,7 @@ test("plans are kept, shown again, compared and forgotten", async ({ page }) => 
   await action(page, "compare").click();
   await expect(page.locator(".compare tbody tr").first()).toBeVisible();
   await page.getByLabel("Second plan").selectOption({ label: "As found" });
-  await expect(page.locator(".compare tbody td").first()).not.toBeEmpty();
+  await expect(page.locator(".compare tbody tr:nth-child(2) td").first()).not.toBeEmpty();
   await page.keyboard.press("Escape");
   await page.getByRole("button", { name: "Forget the plan Again" }).click();
   await expect(kept).toHaveCount(1);
