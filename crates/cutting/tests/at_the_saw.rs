@@ -605,8 +605,10 @@ proptest! {
             prop_assert!(!setting.by_fence || tool.has_rip_fence());
             prop_assert!(!setting.by_stop || tool.has_square_fence());
             prop_assert!(!setting.by_fence || setting.distance <= tool.max_width + 0.02);
+            // What the scale cannot show goes into the waste, and is less than it can show.
+            prop_assert!((setting.scale - setting.distance).abs() < 1.0);
             if let Some(kept) = setting.kept_from {
-                prop_assert!((kept - setting.distance - tool.kerf).abs() < 1e-6);
+                prop_assert!((kept - setting.scale - tool.kerf).abs() < 1e-6);
             }
         }
         for pair in all.windows(2).filter(|p| p[1].same_setting && p[1].setting.is_some()) {
