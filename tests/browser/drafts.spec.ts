@@ -49,6 +49,8 @@ for (const { name, go, field, text } of cases) {
     await input.focus();
     await page.keyboard.press("Control+a");
     await page.keyboard.type(text);
+    // Every key is stored as it comes, which takes the store some milliseconds; no person is as quick.
+    await page.waitForTimeout(250);
     await reopen(page);
     const again = page.locator(`[data-field="${field}"]:focus`);
     await expect(again).toHaveValue(text);
