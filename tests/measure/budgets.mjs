@@ -185,7 +185,8 @@ async function editing() {
     await page.waitForTimeout(200);
     await page.mouse.up();
   }));
-  await part.click();
+  await part.focus();
+  await page.keyboard.press("Enter");
   chrome.set("one nudge by a held key, shown", await untilShown(page, 8, () => page.keyboard.down("ArrowRight")));
   chrome.set("letting that key go, shown", await untilShown(page, 1, () => page.keyboard.up("ArrowRight")));
   await page.locator('[data-place="piece"].place').click();
