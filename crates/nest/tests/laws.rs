@@ -53,6 +53,44 @@ fn small_job_in_a_workshop(seed: u32, shop: u32) -> Job {
     prepare(&document).job
 }
 
+/// Plans a small job, pins every so many of its parts, plans again, and looks whether the pins lie
+/// where they were and can be cut.
+fn pins_are_kept(seed: u32, every: usize) {
+    let mut job = small_job(seed);
+    let mut search = Search::new(&job, settings(seed)).unwrap();
+    search.step(300);
+    let placed = search.best().layouts.iter().flat_map(|layout| {
+        let some = layout.placements.iter().step_by(every);
+        some.map(|p| Pin {
+            part: p.part_copy(),
+            board: layout.board.clone(),
+            at: p.at,
+        })
+    });
+    let pins: Vec<Pin> = placed.collect();
+    job.pins = pins.clone();
+    let mut search = Search::new(&job, settings(seed + 1)).unwrap();
+    assert_eq!(search.best().placed_count(), pins.len());
+    search.step(700);
+    assert_eq!(broken(&job, search.best()), Vec::<String>::new());
+    for pin in &pins {
+        let lies = search.best().layouts.iter().any(|layout| {
+            let mut placements = layout.placements.iter();
+            layout.board == pin.board
+                && placements.any(|p| p.part_copy() == pin.part && p.at == pin.at)
+        });
+        assert!(lies, "{pin:?} has moved");
+    }
+}
+
+/// Blanks laid right beside a screw: worked out anew, their edges lie a rounding error within its margin.
+#[test]
+fn pins_stay_beside_a_screw() {
+    for (seed, every) in [(749, 1), (749, 3), (800, 1), (800, 3)] {
+        pins_are_kept(seed, every);
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
 
@@ -102,22 +140,7 @@ proptest! {
     /// Pins stay where they are, and the rest is laid out round them by legal cuts.
     #[test]
     fn pins_stay(seed in 0..1000u32, keep in 1..4usize) {
-        let mut job = small_job(seed);
-        let mut search = Search::new(&job, settings(seed)).unwrap();
-        search.step(300);
-        let pins: Vec<Pin> = search.best().layouts.iter().flat_map(|layout| {
-            layout.placements.iter().step_by(keep).map(|p| Pin {
-                part: p.part_copy(),
-                board: layout.board.clone(),
-                at: p.at,
-            })
-        }).collect();
-        job.pins = pins.clone();
-        let mut search = Search::new(&job, settings(seed + 1)).unwrap();
-        prop_assert_eq!(search.best().placed_count(), pins.len());
-        search.step(700);
-        prop_assert_eq!(broken(&job, search.best()), Vec::<String>::new());
-        prop_assert!(search.best().placed_count() >= pins.len());
+        pins_are_kept(seed, keep);
     }
 
     /// A layout that was cut apart by a legal tree has an order of cuts that the checker accepts.

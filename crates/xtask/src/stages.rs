@@ -207,6 +207,7 @@ impl Workbench<'_> {
             Stage::Rust => {
                 let kept = Program::cargo(project)
                     .arguments(["test", "--workspace", "--no-fail-fast"])
+                    .variable("PROPTEST_RNG_SEED", random_seed())
                     .run_and_keep()?;
                 *tally = Tally::of_cargo(&kept.text);
                 kept.end?;
@@ -296,6 +297,12 @@ impl Workbench<'_> {
         }
         Ok(End::Done(*tally))
     }
+}
+
+/// What random tests start from: the same in every run, so that a failure is one of the change at
+/// hand; another where `PROPTEST_RNG_SEED` says so.
+fn random_seed() -> String {
+    std::env::var("PROPTEST_RNG_SEED").unwrap_or_else(|_| "1".to_owned())
 }
 
 fn check_types(project: &Project, settings: &str) -> Outcome<()> {

@@ -213,10 +213,14 @@ impl Separator<'_> {
         self.steps_left = self.steps_left.saturating_sub(1);
         let cutouts: Vec<Cutout> = members.iter().map(|m| self.blanks[*m].1).collect();
         let rect = cutouts.iter().map(|c| c.rect).reduce(|a, b| a.union(b))?;
-        for first in [First::Rips, First::Crosscuts] {
+        // A piece that was freed at a last look can be freed again only by looking as hard.
+        let ways = [Care::Quick, Care::Thorough]
+            .into_iter()
+            .flat_map(|care| [(First::Rips, care), (First::Crosscuts, care)]);
+        for way in ways {
             let mut trial = cutting.clone();
             let bench = (self.job, self.ground, self.saws);
-            if trial.free_together(bench, leaf, &cutouts, &rect, (first, Care::Quick)) {
+            if trial.free_together(bench, leaf, &cutouts, &rect, way) {
                 let mut order = order.to_vec();
                 order.extend_from_slice(members);
                 return Some((trial, order));
@@ -351,12 +355,16 @@ impl Separator<'_> {
     }
 
     /// Lines for a kerf within a gap: at its ends, and just past each fixing.
+    ///
+    /// A blank may have been laid right beside a fixing. Its edge, worked out anew from where its part
+    /// lies, may then be a rounding error within the fixing's margin, so lines just past fixings count
+    /// up to that error beyond the gap.
     fn lines(&self, direction: Direction, low: f64, high: f64, kerf: f64) -> Vec<f64> {
         let mut lines = vec![low];
-        if high - low - kerf <= self.ground.leaf_play {
-            return lines;
+        if high - low - kerf > self.ground.leaf_play {
+            lines.push(high - kerf);
         }
-        lines.push(high - kerf);
+        let noise = self.ground.noise;
         let (low_side, high_side) = Side::pair(direction);
         for (piece, _) in &self.ground.fixings {
             let fixing = self.ground.pieces[*piece].bounds();
@@ -364,7 +372,7 @@ impl Separator<'_> {
             lines.extend(
                 beside
                     .into_iter()
-                    .filter(|at| *at > low && *at + kerf < high),
+                    .filter(|at| *at > low - noise && *at + kerf < high + noise),
             );
         }
         lines
