@@ -1,18 +1,25 @@
 //! What the engines do natively, step by step, for the comparison with Chromium.
 //!
 //! `cargo run -p heartside-cli --example trace -- FOLDER` writes one file a job:
-//! the job's text, the way, and after every thousand steps the best plan and the state of
+//! the job's text, the way, and after every few hundred steps the best plan and the state of
 //! the generators. The browser test `same-answer.spec.ts` runs the same in Chromium.
+
+// What is skipped is said.
+#![allow(clippy::print_stdout)]
+
+#[path = "../tests/same_plans/jobs.rs"]
+#[allow(dead_code)] // Names and steps are the record's.
+mod recorded;
 
 use std::path::Path;
 
 use heartside_nest::{Search, Settings, WayWanted};
-use heartside_testkit::{CutApart, JobSize, cut_apart, sawn_apart, workshop_job};
 use heartside_timber::document::Document;
+use heartside_timber::plan::Way;
 use heartside_timber::prepare::prepare;
 
 /// Steps between two looks, and how many looks.
-const EVERY: u64 = 1000;
+const EVERY: u64 = 500;
 const LOOKS: u64 = 2;
 
 fn main() {
@@ -28,10 +35,10 @@ fn main() {
                 .document,
         )
         .job;
-        let wanted = if way == "sawn" {
-            WayWanted::Sawn
-        } else {
-            WayWanted::Straight
+        let wanted = match way {
+            "sawn" => WayWanted::Sawn,
+            "straight" => WayWanted::Straight,
+            _ => WayWanted::AsJob,
         };
         let settings = Settings {
             seed: index as u32,
@@ -59,32 +66,28 @@ fn main() {
     }
 }
 
-/// Thirty jobs, half of them for each engine.
+/// The jobs whose plans are recorded.
 fn jobs() -> Vec<(&'static str, Document)> {
-    (0..30u32)
-        .map(|seed| {
-            let mut document = match seed % 6 {
-                0 | 2 => workshop_job(
-                    seed,
-                    JobSize {
-                        boards: 3,
-                        pieces: 12,
-                        sawn: 0,
-                    },
-                ),
-                4 => cut_apart(seed, CutApart::default()),
-                1 | 3 => workshop_job(
-                    seed,
-                    JobSize {
-                        boards: 2,
-                        pieces: 8,
-                        sawn: 100,
-                    },
-                ),
-                _ => sawn_apart(seed, 2, 4),
-            };
+    let published = recorded::published().into_iter().map(|(instance, _)| {
+        let way = match instance.way {
+            Way::Straight => WayWanted::Straight,
+            Way::Sawn => WayWanted::Sawn,
+        };
+        (way, recorded::as_document(&instance))
+    });
+    recorded::fixtures()
+        .into_iter()
+        .chain(recorded::generated())
+        .map(|r| (r.way, r.document))
+        .chain(published)
+        .map(|(way, mut document)| {
             document.plan = None;
-            (if seed % 2 == 0 { "straight" } else { "sawn" }, document)
+            let way = match way {
+                WayWanted::AsJob => "as_job",
+                WayWanted::Straight => "straight",
+                WayWanted::Sawn => "sawn",
+            };
+            (way, document)
         })
         .collect()
 }
