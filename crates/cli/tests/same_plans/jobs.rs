@@ -11,6 +11,7 @@ use heartside_testkit::{
 use heartside_timber::document::{
     Board, BoardOutline, Document, EdgeKind, Length, Part, PartCut, Shape,
 };
+use heartside_timber::job::Goal;
 
 /// A job in its file's form, with the way it is cut and the steps it is searched for.
 pub(crate) struct Recorded {
@@ -154,6 +155,7 @@ pub(crate) fn as_document(instance: &Instance) -> Document {
     let widest = widths.map(|b| b.outline.bounds().height());
     let scale = (1000.0 / widest.fold(1.0, f64::max)).max(1.0);
     let mm = |x: f64| Length::Mm(x * scale);
+    let is_strip = instance.job.goal == Goal::StripLength;
     let corners = |region: &heartside_geometry::Region| -> Vec<[Length; 2]> {
         let points = region.outer().points().iter();
         points.map(|p| [mm(p.x), mm(p.y)]).collect()
@@ -176,13 +178,13 @@ pub(crate) fn as_document(instance: &Instance) -> Document {
         let mut points = corners(&board.outline);
         for [x, _] in &mut points {
             if let Length::Mm(x) = x {
-                *x = x.min(5_000.0);
+                *x = x.min(if is_strip { 5_000.0 } else { *x });
             }
         }
         document.boards.push(Board {
             id: board.id.clone(),
             count: Some(f64::from(board.count)),
-            thickness: Some(mm(30.0)),
+            thickness: Some(Length::Mm(30.0)),
             outline: Some(BoardOutline::Polygon {
                 sides: vec![EdgeKind::Straight; points.len()],
                 points,
@@ -196,7 +198,7 @@ pub(crate) fn as_document(instance: &Instance) -> Document {
         document.parts.push(Part {
             id: part.id.clone(),
             count: Some(f64::from(part.count)),
-            thickness: Some(mm(20.0)),
+            thickness: Some(Length::Mm(20.0)),
             shape: Some(Shape::Polygon {
                 points: corners(&part.outline),
                 holes: Vec::new(),
