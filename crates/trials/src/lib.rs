@@ -1,0 +1,1 @@
+//! Published instances, and the goals, proofs and searches that only they need.
