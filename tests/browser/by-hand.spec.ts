@@ -2,7 +2,7 @@
 
 import type { CDPSession, Page } from "@playwright/test";
 
-import { action, expect, goTo, middleOf, openStool, parts, setOut, test } from "./support";
+import { action, expect, goTo, middleOf, openStool, parts, savedText, setOut, test } from "./support";
 
 const nearWords = (page: Page) => page.locator(".near");
 
@@ -55,26 +55,54 @@ test("findings are said while dragging, and escape puts the part back", async ({
   expect(await parts(page).first().getAttribute("data-on-board")).toBe(before);
 });
 
-test("keys turn, turn over, pin, nudge and put on the trestle, each one step to undo", async ({ page }) => {
-  await openStool(page);
-  await setOut(page);
+/** Lays the first blank alone on the largest board, chosen: nothing is in its way. */
+async function layOneAlone(page: Page): Promise<void> {
+  await goTo(page, "setting_out");
+  await page.locator(".blank").first().focus();
+  await page.keyboard.press("Enter");
+  await page.getByRole("button", { name: "Lay it on" }).click();
+  await expect(parts(page)).toHaveCount(1);
   await parts(page).first().click();
   await expect(page.locator(".selection")).toBeVisible();
-  const look = () => page.locator(".world").innerHTML();
-  for (const key of ["r", "Shift+R", "[", "]", "f", "p", "ArrowRight", "Shift+ArrowUp", "t"]) {
-    const undoable = await action(page, "undo").getAttribute("aria-label");
+}
+
+/** The floor as it is drawn; labels come to rest a moment after the last change. */
+const look = (page: Page) => page.locator(".world").innerHTML();
+const undoName = (page: Page) => action(page, "undo").getAttribute("aria-label");
+
+/** Degrees by which the first part of the plan is turned. */
+async function turnOfFirst(page: Page): Promise<number> {
+  const saved = JSON.parse(await savedText(page)) as { plan: { layouts: { placements: { turn: number }[] }[] } };
+  const [part] = saved.plan.layouts.flatMap((layout) => layout.placements);
+  if (part === undefined) throw new Error("no part lies on a board");
+  return part.turn;
+}
+
+test("keys turn, turn over, pin, nudge and put on the trestle, each one step to undo", async ({ page }) => {
+  await openStool(page);
+  await layOneAlone(page);
+  for (const [key, step] of [
+    ["r", /turning/],
+    ["Shift+R", /turning/],
+    ["[", /turning/],
+    ["]", /turning/],
+    ["f", /turning over/],
+    ["p", /letting .* go/],
+    ["ArrowRight", /moving/],
+    ["Shift+ArrowUp", /moving/],
+    ["t", /trestle/],
+  ] as const) {
+    const before = await look(page);
+    const undoable = await undoName(page);
     await page.keyboard.press(key);
-    const said = page.locator(".notice, [data-spoken]");
-    await expect(said.first()).toBeAttached();
-    const now = await action(page, "undo").getAttribute("aria-label");
-    if (now !== undoable) await page.keyboard.press("Control+z");
-    await expect(action(page, "undo")).toHaveAttribute("aria-label", undoable ?? "");
-    await parts(page).first().click();
+    await expect.poll(() => look(page), key).not.toBe(before);
+    await expect(action(page, "undo"), key).toHaveAttribute("aria-label", step);
+    await page.keyboard.press("Control+z");
+    await expect(action(page, "undo"), key).toHaveAttribute("aria-label", undoable ?? "");
+    await expect.poll(() => look(page), `${key} taken back`).toBe(before);
   }
-  const before = await look();
   await page.keyboard.press("t");
-  await expect.poll(look).not.toBe(before);
-  await expect(page.locator(".blank")).toHaveCount(1);
+  await expect(parts(page)).toHaveCount(0);
 });
 
 test("a pinned part says so and can be let go", async ({ page }) => {
@@ -87,10 +115,12 @@ test("a pinned part says so and can be let go", async ({ page }) => {
   await expect(page.locator('.part-buttons [data-action="pin"]')).toHaveText("Keep it here");
 });
 
-test("the handle turns the chosen part", async ({ page }) => {
+test("the handle turns the chosen part, and undo turns it back", async ({ page }) => {
   await openStool(page);
-  await setOut(page);
-  await parts(page).first().click();
+  await layOneAlone(page);
+  const before = await look(page);
+  const turned = await turnOfFirst(page);
+  const undoable = await undoName(page);
   const ring = page.locator(".turn-handle .slip");
   await expect(ring).toBeVisible();
   const at = await middleOf(ring);
@@ -99,7 +129,11 @@ test("the handle turns the chosen part", async ({ page }) => {
   await page.mouse.move(at.x - 8, at.y - 60, { steps: 6 });
   await expect(nearWords(page)).toBeVisible();
   await page.mouse.up();
-  await expect(action(page, "undo")).toHaveAttribute("aria-disabled", "false");
+  await expect(action(page, "undo")).not.toHaveAttribute("aria-label", undoable ?? "");
+  expect(await turnOfFirst(page)).not.toBe(turned);
+  await page.keyboard.press("Control+z");
+  await expect(action(page, "undo")).toHaveAttribute("aria-label", undoable ?? "");
+  await expect.poll(() => look(page)).toBe(before);
 });
 
 test("a part is laid on another board by the sheet alone", async ({ page }) => {

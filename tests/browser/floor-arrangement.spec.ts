@@ -207,6 +207,7 @@ test("the picture moves along while a part is carried to its edge, and comes to 
 test("what an undo brings back is brought into sight", async ({ page }) => {
   await openStool(page);
   await setOut(page);
+  const gone = (await parts(page).first().getAttribute("data-fragment")) ?? "";
   await parts(page).first().click();
   await page.keyboard.press("t");
   await page.keyboard.press("Escape");
@@ -221,8 +222,10 @@ test("what an undo brings back is brought into sight", async ({ page }) => {
   await page.keyboard.press("Control+z");
   await expect(parts(page)).toHaveCount(count + 1);
   await rest(page);
-  const box = await page.locator(".world > [data-part].hs-selected, .world > [data-part]").first().boundingBox();
+  const box = await page.locator(`.world > [data-fragment="${gone}"]`).boundingBox();
   if (box === null) throw new Error("it is not there");
   expect(box.x + box.width).toBeGreaterThan(floor.x);
   expect(box.x).toBeLessThan(floor.x + floor.width);
+  expect(box.y + box.height).toBeGreaterThan(floor.y);
+  expect(box.y).toBeLessThan(floor.y + floor.height);
 });

@@ -33,13 +33,15 @@ test("a board is added, measured by tape, copied and removed; all of it can be u
 test("a zone is added to a board and drawn at once", async ({ page }) => {
   await openDemo(page);
   await page.locator(".boards .row-open").first().click();
-  const before = await page.locator(".world").innerHTML();
+  const world = () => page.locator(".world").innerHTML();
+  const bare = await world();
   await page.locator(".form").getByRole("button", { name: "Mark an area" }).click();
-  await expect(page.locator(".sheet h2")).toBeVisible();
+  await expect.poll(world).not.toBe(bare);
+  const marked = await world();
   const along = page.locator('.form input.measure').first();
   await along.fill("700");
   await along.press("Enter");
-  await expect.poll(() => page.locator(".world").innerHTML()).not.toBe(before);
+  await expect.poll(world).not.toBe(marked);
 });
 
 test("the thickness of a board is typed over in its row", async ({ page }) => {
@@ -119,19 +121,25 @@ test("the floor is moved, enlarged and fitted by mouse, wheel and keys", async (
   const fitted = await transform();
   await page.keyboard.press("+");
   await expect.poll(transform).not.toBe(fitted);
+  const closer = await scale();
   await page.keyboard.press("-");
+  await expect.poll(scale).toBeLessThan(closer);
 });
 
-test("a board is dragged about on the floor by its name, and that can be undone", async ({ page }) => {
+test("a board is dragged about on the floor by its name, and undo puts it back", async ({ page }) => {
   await openDemo(page);
   const name = page.locator(".world [data-board] .hs-name").first();
   const before = await name.boundingBox();
   if (before === null) throw new Error("the board has no name");
+  await expect(action(page, "undo")).toHaveAttribute("aria-disabled", "true");
   await page.mouse.move(before.x + before.width / 2, before.y + before.height / 2);
   await page.mouse.down();
   await page.mouse.move(before.x + 60, before.y + 80, { steps: 5 });
   await page.mouse.up();
   await expect(action(page, "undo")).toHaveAttribute("aria-disabled", "false");
+  const down = async (): Promise<number> => ((await name.boundingBox())?.y ?? 0) - before.y;
+  await expect.poll(down).toBeGreaterThan(30);
   await page.keyboard.press("Control+z");
   await expect(action(page, "undo")).toHaveAttribute("aria-disabled", "true");
+  await expect.poll(async () => Math.abs(await down())).toBeLessThan(1);
 });

@@ -20,6 +20,7 @@ import { makeTheme } from "./state/theme";
 import { makeTicks } from "./state/ticks";
 import { text } from "./text";
 import { Page } from "./view/App";
+import { chooseFile, saveFile } from "./view/files";
 import type { FloorLink } from "./view/floor/Floor";
 import { printSheets } from "./view/print-sheets";
 
@@ -112,6 +113,8 @@ async function start(root: HTMLElement): Promise<void> {
       }),
     giveBackDraft: () => giveBackDraft(app),
     today,
+    chooseFile,
+    saveFile,
     printSheets,
   });
 

@@ -7,7 +7,7 @@ import { text } from "../text";
 import type { DialogName, FileDesk, FloorControls } from "./app";
 import type { Desk } from "./desk";
 import { freshId } from "./fresh-id";
-import { chooseFile, readFile, saveFile } from "./files";
+import { readFile } from "./files";
 import type { Keeper } from "./keeping";
 import type { Shelf } from "./shelf";
 
@@ -26,6 +26,9 @@ export interface FileDeskParts {
   /** Gives back what was being typed into the job that was just put on the floor. */
   readonly giveBackDraft: () => Promise<void>;
   readonly today: () => string;
+  /** Lets the person choose a file; null when they thought better of it. */
+  readonly chooseFile: (accept: string) => Promise<File | null>;
+  readonly saveFile: (name: string, text: string, type: string) => void;
   readonly printSheets: (svgs: readonly string[], paper: "a4" | "letter") => void;
 }
 
@@ -39,7 +42,7 @@ interface Turn {
 }
 
 export function makeFileDesk(parts: FileDeskParts): FileDesk {
-  const { desk, keeper, shelf, floor, fixtures } = parts;
+  const { desk, keeper, shelf, floor, fixtures, chooseFile, saveFile } = parts;
 
   function tell(sentence: string, problem: boolean): void {
     desk.notice.value = { text: sentence, tone: problem ? "problem" : "plain", buttons: [] };

@@ -1,3 +1,5 @@
+// Hands the joined parts down to every element of the page.
+
 import { createContext } from "preact";
 import { useContext } from "preact/hooks";
 
