@@ -195,7 +195,7 @@ fn run_one(
         Settings {
             seed: arguments.start,
             workers: arguments.workers,
-            buys_by_prices: true,
+            column_generation: true,
             ..Settings::default()
         },
         &[],

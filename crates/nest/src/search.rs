@@ -7,10 +7,10 @@ use heartside_timber::score::Score;
 
 use crate::assemble::{unplaced, whole_plan};
 use crate::bound::{bound_with, costs_least, is_met};
-use crate::course::{Course, courses};
 use crate::engine::usable_stock;
 use crate::fit;
 use crate::last_look::LastLook;
+use crate::portfolio::{Strategy, portfolio};
 use crate::reasons::Reasons;
 use crate::straight::handier::Handier;
 
@@ -63,7 +63,7 @@ pub struct Settings {
     pub way: WayWanted,
     /// Also buys boards by prices, which proves a better floor. The page has no such engine, so
     /// where the same plan is wanted here and there this stays off.
-    pub buys_by_prices: bool,
+    pub column_generation: bool,
 }
 
 impl Default for Settings {
@@ -73,7 +73,7 @@ impl Default for Settings {
             worker: 0,
             workers: 1,
             way: WayWanted::AsJob,
-            buys_by_prices: false,
+            column_generation: false,
         }
     }
 }
@@ -112,12 +112,12 @@ pub struct Search {
     settings: Settings,
     reasons: Reasons,
     bound: Bound,
-    courses: Vec<Course>,
+    strategies: Vec<Strategy>,
     /// Looks for room for what the best plan leaves out, as soon as there is a better one.
     look: LastLook,
     /// The best plan is not looked at yet.
     look_is_due: bool,
-    /// The course whose turn it is, and how many steps are left of its turn.
+    /// The strategy whose turn it is, and how many steps are left of its turn.
     turn: (usize, u64),
     steps: u64,
     /// By this step an engine that goes on without a break has its first plan: a step lays a blank,
@@ -153,9 +153,9 @@ impl Search {
         job.workshop.sawn_kerf = widest_line(&job);
         let reasons = Reasons::new(&job);
         let bound = bound_with(&job, &reasons);
-        let courses = courses(&job, settings);
+        let strategies = portfolio(&job, settings);
         let look = LastLook::new(&job, settings.way);
-        let layouts = courses.first().map_or_else(Vec::new, |c| c.layouts());
+        let layouts = strategies.first().map_or_else(Vec::new, |c| c.layouts());
         let best = whole_plan(&job, layouts, &reasons, &bound, made(settings, 0));
         let score = Score::of(&job, &best);
         let boards = usable_stock(&job, |_| true).len() as u64;
@@ -165,7 +165,7 @@ impl Search {
             settings,
             reasons,
             bound,
-            courses,
+            strategies,
             look,
             look_is_due: true,
             turn: (0, 0),
@@ -224,21 +224,21 @@ impl Search {
         }
     }
 
-    /// One step of the course whose turn it is; true if its layouts changed. None where there are no courses.
+    /// One step of the strategy whose turn it is; true if its layouts changed. None where there are no strategies.
     fn step_once(&mut self) -> Option<bool> {
         let mut changed = false;
         if self.turn.1 == 0 {
             // Of a large job a turn lays a part only: the others wait until there is a plan at all.
             let stays = self.steps == 1 || self.has_only_pins() && self.steps < self.first_plan_by;
             let next = if stays { self.turn.0 } else { self.turn.0 + 1 };
-            let next = next % self.courses.len().max(1);
-            let course = self.courses.get_mut(next)?;
-            changed = course.begin_turn(&self.job);
-            self.turn = (next, course.turn_steps());
+            let next = next % self.strategies.len().max(1);
+            let strategy = self.strategies.get_mut(next)?;
+            changed = strategy.begin_turn(&self.job);
+            self.turn = (next, strategy.turn_steps());
         }
         self.turn.1 -= 1;
-        let course = self.courses.get_mut(self.turn.0)?;
-        Some(course.step(&self.job) || changed)
+        let strategy = self.strategies.get_mut(self.turn.0)?;
+        Some(strategy.step(&self.job) || changed)
     }
 
     fn has_only_pins(&self) -> bool {
@@ -252,8 +252,8 @@ impl Search {
         let improved = layouts.is_some_and(|layouts| self.replace(layouts));
         if improved {
             let layouts = self.best.layouts.clone();
-            for course in &mut self.courses {
-                course.adopt(&self.job, &layouts);
+            for strategy in &mut self.strategies {
+                strategy.adopt(&self.job, &layouts);
             }
         }
         self.finished |= self.nothing_is_left();
@@ -263,7 +263,7 @@ impl Search {
     /// Asks about the next part that the best plan leaves out and that was not asked about, once the
     /// engines have had their first turn: one part a step, so that no step takes long.
     fn explain(&mut self) {
-        let waits = self.best.layouts.is_empty() && !self.courses_are_done();
+        let waits = self.best.layouts.is_empty() && !self.strategies_are_done();
         if waits && self.steps < EXPLAIN_FROM.max(self.first_plan_by) {
             return;
         }
@@ -302,13 +302,13 @@ impl Search {
         }
     }
 
-    fn courses_are_done(&self) -> bool {
-        self.courses.iter().all(Course::is_finished)
+    fn strategies_are_done(&self) -> bool {
+        self.strategies.iter().all(Strategy::is_finished)
     }
 
     fn begin_look(&mut self) {
         let pairs = self.best.unplaced.len() * self.job.boards.len();
-        if pairs > LOOKED_AT && !self.courses_are_done() {
+        if pairs > LOOKED_AT && !self.strategies_are_done() {
             return;
         }
         if std::mem::take(&mut self.look_is_due) {
@@ -318,7 +318,7 @@ impl Search {
 
     /// True where no step can change anything: before that the best plan is looked at.
     fn nothing_is_left(&mut self) -> bool {
-        if !self.courses_are_done() {
+        if !self.strategies_are_done() {
             return false;
         }
         self.begin_look();
@@ -371,9 +371,9 @@ impl Search {
         bound
     }
 
-    /// Where a value or a strip is wanted: what a course has proved that no plan of straight cuts can better.
+    /// Where a value or a strip is wanted: what a strategy has proved that no plan of straight cuts can better.
     fn limit(&self) -> Option<f64> {
-        let limits = self.courses.iter().filter_map(Course::limit);
+        let limits = self.strategies.iter().filter_map(Strategy::limit);
         match self.job.goal {
             Goal::Value => limits.min_by(f64::total_cmp),
             Goal::Furnish | Goal::InOrder | Goal::StripLength => limits.max_by(f64::total_cmp),
@@ -388,7 +388,7 @@ impl Search {
         let placed = self.best.layouts.iter().flat_map(|l| &l.placements);
         let numbers = placed
             .flat_map(|p| [p.at.x.to_bits(), p.at.y.to_bits(), p.at.turn.to_bits()])
-            .chain(self.courses.iter().map(Course::chance_state))
+            .chain(self.strategies.iter().map(Strategy::chance_state))
             .chain([self.steps, self.best.cost.to_bits()]);
         let hash = numbers
             .flat_map(u64::to_le_bytes)
@@ -406,8 +406,8 @@ impl Search {
         if !Score::of(&self.job, plan).better_than(&self.shown.1, &self.job.order) {
             return false;
         }
-        for course in &mut self.courses {
-            course.adopt(&self.job, &plan.layouts);
+        for strategy in &mut self.strategies {
+            strategy.adopt(&self.job, &plan.layouts);
         }
         self.replace(plan.layouts.clone())
     }
@@ -443,14 +443,14 @@ impl Search {
     }
 
     fn consider(&mut self) -> bool {
-        let layouts = self.courses[self.turn.0].layouts();
+        let layouts = self.strategies[self.turn.0].layouts();
         let improved = self.replace(layouts);
         if improved {
             // What one found the others go on from.
             let (turn, layouts) = (self.turn.0, self.best.layouts.clone());
-            for (place, course) in self.courses.iter_mut().enumerate() {
+            for (place, strategy) in self.strategies.iter_mut().enumerate() {
                 if place != turn {
-                    course.adopt(&self.job, &layouts);
+                    strategy.adopt(&self.job, &layouts);
                 }
             }
         }

@@ -295,7 +295,7 @@ fn the_floor_of_unlike_boards_is_never_above_the_cheapest() {
         let best = f64::from(cheapest(&kinds, &parts, kerf));
         let settings = Settings {
             way: WayWanted::Straight,
-            buys_by_prices: true,
+            column_generation: true,
             ..Settings::default()
         };
         let mut search = Search::new(&job, settings).expect("worker 0 of 1 exists");
@@ -393,7 +393,7 @@ fn unlike_published_boards_are_bought_at_the_least_cost() {
     };
     let settings = Settings {
         way: WayWanted::Straight,
-        buys_by_prices: true,
+        column_generation: true,
         ..Settings::default()
     };
     let mut search = Search::new(&instance.job, settings).expect("worker 0 of 1 exists");

@@ -9,10 +9,10 @@ use heartside_geometry::Point;
 use heartside_timber::document::Use;
 use heartside_timber::job::{Goal, Job};
 
-use super::column::leftmost;
-use super::ground::Yard;
+use super::bottom_left::leftmost;
 use super::lie::{Lie, Piece};
 use super::shape::Form;
+use super::yard::Yard;
 use crate::engine::Stock;
 
 /// Pieces on boards, and those that lie nowhere.

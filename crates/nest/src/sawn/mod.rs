@@ -2,8 +2,8 @@
 //!
 //! # Shapes and distances
 //! A blank is the core of its part and a radius round it; outlines, trimmed sides and zones
-//! are shells with a distance of their own ([`ground`]). Two shapes are compared through the
-//! differences of their convex pieces ([`difference`]): the place of one relative to the
+//! are shells with a distance of their own ([`yard`]). Two shapes are compared through the
+//! no-fit polygons of their convex pieces ([`no_fit`]): the place of one relative to the
 //! other is a point, the places it may not have are a few convex polygons grown by the
 //! distance to keep, corners rounded. The same polygons tell how deep two shapes overlap,
 //! the shortest way out, and the barred heights at an x. They are worked out once for each
@@ -26,17 +26,17 @@
 //!
 //! # First layout
 //! [`build`] places the pieces, the largest first, each at the leftmost free place
-//! ([`column`]) of the board where clear timber is cheapest: the search for touching places
+//! ([`bottom_left`]) of the board where clear timber is cheapest: the search for touching places
 //! on no-fit polygons (Egeblad, Nielsen & Odgaard 2007 and much before them), done column by
 //! column on intervals instead of on whole polygons.
 //!
 //! # Puzzles
-//! Where nothing is lost between parts and their area is just that of the boards, [`jigsaw`]
+//! Where nothing is lost between parts and their area is just that of the boards, [`exact_packing`]
 //! then tries to fill the boards exactly, corner by corner; that proves itself the best. If it
 //! does not succeed within its budget, all goes on as without it.
 //!
 //! # Bettering
-//! [`tangle`] parts pieces that overlap in a fixed frame by guided local search: every pair
+//! [`separation`] parts pieces that overlap in a fixed frame by guided local search: every pair
 //! has a weight that grows while it overlaps; a piece moves to where its weighted overlaps
 //! are least (Egeblad, Nielsen & Odgaard 2007; Umetani, Yagiura, Imahori, Imamichi, Nonobe &
 //! Ibaraki 2009; Elkeran 2013). Overlap is measured by how far the pieces' convex parts
@@ -62,14 +62,14 @@
 //! still be shorter. [`repair`] works across boards: it
 //! empties a board onto the others or onto cheaper ones, or takes up pieces and lays them
 //! anew, and forces in what finds no free place by laying it over others and parting them.
-//! Two more ways of laying anew work on several boards: [`fitting`] fills boards side to side,
-//! each time with the piece whose outline has most in common with what is there; [`crowd`]
+//! Two more ways of laying anew work on several boards: [`edge_matching`] fills boards side to side,
+//! each time with the piece whose outline has most in common with what is there; [`multi_board`]
 //! lays the pieces of several boards over each other and parts them over all of these boards
 //! at once, taking out what stands most in the way where pieces may be left out. Where all lie,
 //! up to three boards are exchanged for as many or fewer that cost less together: of forty
 //! drawn the exchange that saves most, among those that cover the boards hardly more than now.
-//! Where parts without kerf fill boards exactly, [`jigsaw`] puts them together corner by corner.
-//! Where offcuts are asked for, [`gather`] takes turns with it and presses the pieces of each
+//! Where parts without kerf fill boards exactly, [`exact_packing`] puts them together corner by corner.
+//! Where offcuts are asked for, [`compaction`] takes turns with it and presses the pieces of each
 //! board together, so that the largest clear rest stays whole.
 //!
 //! # What was tried and dropped
@@ -107,27 +107,27 @@
 //!   shuffled) beside the swap of two: 84.1 against 84.4 after 30 s.
 //! - Boards cut apart into 40 parts (`apart:1` to `apart:4` of the example `sawn`; share of the
 //!   area found again after 30 or 40 s of one thread): forcing pieces in one by one, as it was,
-//!   74 to 78; crowding all that is missing on to all boards 75 to 78; the same with the
-//!   differences of boards asked each time in place of kept 75 to 78 (a third more moves); places
+//!   74 to 78; separating all that is missing on all boards at once 75 to 78; the same with the
+//!   no-fit polygons of boards asked each time in place of kept 75 to 78 (a third more moves); places
 //!   flush with a side 74 to 83, though a single board of 7 parts was whole in 6 cases of 8 where
-//!   it had been in none; filling side to side in 40 cases of 100 77 to 78, for crowds with
-//!   everything missing took the time; crowds of at most two missing pieces and filling in 60
+//!   it had been in none; filling side to side in 40 cases of 100 77 to 78, for separations with
+//!   everything missing took the time; separations of at most two missing pieces and filling in 60
 //!   cases of 100 80 to 97; in 85 cases 100 on all four.
 //! - Giving up one board at a time, for one that costs less than it alone: on hides that slid
 //!   towards many small ones. Parts in per cent of the hides cut, one thread, seed 1, so many
 //!   seconds of processor time: hide_test1 64.4 after 25, hide_test5 52.9 after 6. With exchanges
-//!   of several in half of the cases, 40 passes of patience in a crowd and any cover up to 15 %
+//!   of several in half of the cases, 40 passes of patience in a multi-board separation and any cover up to 15 %
 //!   more: 64.2 and 57.2 after 60; with 120 passes and mostly a little more cover: hide_test1 65.1
 //!   after 40, and in seven cases of ten hide_test5 58.9 after 45. Four workshop jobs of 60 parts
 //!   cost 99.5, 69.5, 53 and 81 after 4 seconds without exchanges, 99.5, 69.5, 63.5 and 72 with
 //!   these, and the same with exchanges in 35 cases of 100 and 80 passes; hide_test5 came to 52.9
 //!   only. Exchanges from the start held workshop jobs up, so they wait until sixty changes have
 //!   bettered nothing (92.5, 50, 55 and 74 after 3 seconds; hide_test5 57.8 after 20).
-//! - Five of twelve hides for all of hide_test1 (71 % of their clear area) were crowded some ten
+//! - Five of twelve hides for all of hide_test1 (71 % of their clear area) were laid over each other some ten
 //!   times and never parted: their overlaps grew with the weights. With only these five to cut
 //!   from, two parts of 54 were left over after 60 seconds, 65.2 in place of 68.0.
 //! - Turning a piece a little at every place that is improved, not only at the one taken: 5
-//!   turns a move that never came up again, and half of the time went into their differences.
+//!   turns a move that never came up again, and half of the time went into their no-fit polygons.
 //!
 //! # Profile
 //! Trousers, 64 pieces in 34 forms, 3 s of processor time, moves made: all sides of all
@@ -135,7 +135,7 @@
 //! overlaps counted in place of summed 50,000. Mao (curves): 28,000, 33,000, 40,000, 40,000.
 //! A move weighs about 170 places with 3.6 neighbours each, so a thread compares 10 million
 //! pairs a second. What remains (`perf record`): comparing pairs 45 %, finding their
-//! differences in the table 16 %, neighbours and weights 16 %, pairs that touch only with
+//! no-fit polygons in the table 16 %, neighbours and weights 16 %, pairs that touch only with
 //! their rounded corners 9 %.
 //!
 //! # Measured
@@ -147,27 +147,27 @@
 //! afterwards). A part that may hold a fixing is kept clear of it all the same. On bent
 //! grain the parting judges the grain by the box round a blank, which is stricter than the rule.
 
+mod bottom_left;
 mod build;
-mod column;
-mod crowd;
-mod difference;
-mod fitting;
-mod gather;
-mod ground;
-mod jigsaw;
+mod compaction;
+mod edge_matching;
+mod exact_packing;
 mod lie;
+mod multi_board;
 mod net;
+mod no_fit;
 mod pairs;
 mod repair;
 mod rim;
+mod separation;
 mod shape;
 mod slabs;
 pub(crate) mod spare;
 mod strip;
-mod tangle;
 pub(crate) mod trial;
 mod verify;
 mod worth;
+mod yard;
 
 use std::cmp::Ordering;
 
@@ -177,13 +177,13 @@ use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::{Frame, Layout, Placement, Way};
 
 use self::build::{Build, Floor};
-use self::gather::{Gather, score_of};
-use self::ground::Yard;
-use self::jigsaw::{Jigsaw, Table, Tried};
+use self::compaction::{Compaction, score_of};
+use self::exact_packing::{ExactPacking, Table, Tried};
 use self::lie::{Lie, Piece};
 use self::repair::{Repair, Tools};
 use self::strip::Squeeze;
 use self::worth::Worth;
+use self::yard::Yard;
 use crate::chance::Chance;
 use crate::engine::{Engine, Stock, Task};
 
@@ -202,7 +202,7 @@ struct Sawn {
     floor: Floor,
     phase: Phase,
     /// Keeps offcuts whole, where they are asked for.
-    gather: Option<Gather>,
+    compaction: Option<Compaction>,
     layouts: Vec<Layout>,
 }
 
@@ -216,7 +216,7 @@ enum Phase {
     /// The first layout.
     Build(Build),
     /// A filling without waste is looked for.
-    Jigsaw(Box<Jigsaw>),
+    ExactPacking(Box<ExactPacking>),
     /// A strip is shortened.
     Squeeze(Box<Squeeze>),
     /// Pieces are taken up and laid again.
@@ -231,8 +231,8 @@ impl Sawn {
         for stock in &task.stock {
             used[stock.board] = true;
         }
-        let gather = Gather::new(job);
-        let mut yard = Yard::new(gather.as_ref().map_or(job, Gather::job), &used);
+        let compaction = Compaction::new(job);
+        let mut yard = Yard::new(compaction.as_ref().map_or(job, Compaction::job), &used);
         let mut pieces = Vec::new();
         let mut floor = Floor {
             boards: vec![Vec::new(); task.stock.len()],
@@ -270,7 +270,7 @@ impl Sawn {
             chance: task.chance,
             floor,
             phase: Phase::Build(build),
-            gather,
+            compaction,
             layouts: Vec::new(),
         };
         sawn.emit(job);
@@ -293,9 +293,12 @@ impl Sawn {
         let no_pins = PUZZLES && !self.floor.boards.iter().flatten().any(|l| l.pinned);
         let (stock, pieces) = (&self.stock, &self.pieces);
         no_pins
-            .then(|| Jigsaw::new(job, &mut self.yard, stock, pieces, &self.chance))
+            .then(|| ExactPacking::new(job, &mut self.yard, stock, pieces, &self.chance))
             .flatten()
-            .map_or_else(|| self.after_build(job), |j| Phase::Jigsaw(Box::new(j)))
+            .map_or_else(
+                || self.after_build(job),
+                |j| Phase::ExactPacking(Box::new(j)),
+            )
     }
 
     /// What follows a puzzle or takes its place: squeezing a strip, bettering a floor.
@@ -399,14 +402,14 @@ impl Engine for Sawn {
                 self.phase = self.after_first(job);
                 true
             }
-            Phase::Jigsaw(jigsaw) if PUZZLES => {
+            Phase::ExactPacking(exact_packing) if PUZZLES => {
                 let mut table = Table {
                     job,
                     yard: &mut self.yard,
                     pieces: &self.pieces,
                     boards: self.stock.len(),
                 };
-                match jigsaw.step(&mut table) {
+                match exact_packing.step(&mut table) {
                     Tried::On => false,
                     Tried::Solved(floor) => {
                         self.floor = floor;
@@ -436,10 +439,10 @@ impl Engine for Sawn {
                     pieces: &self.pieces,
                     chance: &mut self.chance,
                 };
-                if let Some(gather) = &mut self.gather
-                    && gather.has_turn(&self.floor, repair.is_at_its_best(&tools))
+                if let Some(compaction) = &mut self.compaction
+                    && compaction.has_turn(&self.floor, repair.is_at_its_best(&tools))
                 {
-                    let is_better = gather.step(&mut tools, &mut self.floor);
+                    let is_better = compaction.step(&mut tools, &mut self.floor);
                     if is_better {
                         self.emit(job);
                     }
@@ -449,13 +452,13 @@ impl Engine for Sawn {
                     return false;
                 };
                 self.floor = floor.clone();
-                if let Some(gather) = &mut self.gather {
-                    gather.begin_anew();
+                if let Some(compaction) = &mut self.compaction {
+                    compaction.begin_anew();
                 }
                 self.emit(job);
                 true
             }
-            Phase::Done | Phase::Jigsaw(_) | Phase::Squeeze(_) => false,
+            Phase::Done | Phase::ExactPacking(_) | Phase::Squeeze(_) => false,
         }
     }
 
@@ -480,20 +483,20 @@ impl Engine for Sawn {
         let shorter = job.goal == Goal::StripLength && reach(&floor) < reach(&self.floor);
         let keeps_more = || {
             let (theirs, own) = (layouts.to_vec(), self.layouts.clone());
-            self.gather.is_some()
+            self.compaction.is_some()
                 && score_of(job, theirs).better_than(&score_of(job, own), &job.order)
         };
         if order != Ordering::Less && !(order == Ordering::Equal && (shorter || keeps_more())) {
             return false;
         }
         self.floor = floor;
-        if let Some(gather) = &mut self.gather {
-            gather.begin_anew();
+        if let Some(compaction) = &mut self.compaction {
+            compaction.begin_anew();
         }
         self.emit(job);
         match &mut self.phase {
             // A puzzle owes nothing to the layouts there are: it is put together to the end.
-            Phase::Jigsaw(_) => {}
+            Phase::ExactPacking(_) => {}
             Phase::Squeeze(squeeze) if PUZZLES => {
                 let lies = self.floor.boards[0].clone();
                 squeeze.adopt(&mut self.yard, job, &mut self.chance, lies);

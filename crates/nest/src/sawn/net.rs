@@ -1,8 +1,8 @@
-//! Which polygons of a difference, and which of their sides, may matter near a point.
+//! Which convex pieces of a no-fit polygon, and which of their sides, may matter near a point.
 
 use heartside_geometry::Point;
 
-use super::difference::{Corner, Span};
+use super::no_fit::{Corner, Span};
 
 /// For each mesh the polygons that reach into it, and of each the sides that may be the nearest there.
 ///

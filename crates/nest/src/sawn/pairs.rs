@@ -1,24 +1,24 @@
-//! The differences of pairs of forms, each made once and kept.
+//! The no-fit polygons of pairs of forms, each made once and kept.
 
 use heartside_geometry::math::sin_cos_deg;
 use heartside_geometry::{Point, Vector};
 
-use super::difference::{Difference, Direct, WayOut};
+use super::no_fit::{Direct, NoFit, WayOut};
 use super::shape::{Form, Shell};
 
-/// Where a form may not lie because of another: their difference, turned about the origin, or the forms themselves as long as that is not made.
+/// Where a form may not lie because of another: their no-fit polygon, turned about the origin, or the forms themselves as long as that is not made.
 ///
 /// Where b may not lie because of a is where a may not lie because of b, mirrored, which is
 /// half a turn; and turning both turns it too. So there is one for each angle between two
 /// parts: a quarter of what turns by a half would need, fewer still with more turns. More
 /// of them stay in the processor's cache, which is what the speed depends on.
 ///
-/// Parts that are turned freely meet at angles that never come again. So a difference is made
+/// Parts that are turned freely meet at angles that never come again. So a no-fit polygon is made
 /// only when it has been asked for some times ([`ASKED`]).
 #[derive(Debug, Clone, Copy)]
 pub(super) enum View<'a> {
-    /// The difference, and the cosine and sine of its turn.
-    Made(&'a Difference, (f64, f64)),
+    /// The no-fit polygon, and the cosine and sine of its turn.
+    Made(&'a NoFit, (f64, f64)),
     /// The forms' own shells.
     Direct(Direct<'a>),
 }
@@ -27,15 +27,15 @@ impl View<'_> {
     /// True where every distance is kept but for `slack`.
     pub(super) fn is_clear(&self, d: Point, slack: f64) -> bool {
         match self {
-            View::Made(difference, by) => difference.is_clear(turned_back(d, *by), slack),
+            View::Made(no_fit, by) => no_fit.is_clear(turned_back(d, *by), slack),
             View::Direct(direct) => direct.is_clear(d, slack),
         }
     }
 
-    /// A measure of the overlap: see [`Difference::overlap`].
+    /// A measure of the overlap: see [`NoFit::overlap`].
     pub(super) fn overlap(&self, d: Point, slack: f64) -> f64 {
         match self {
-            View::Made(difference, by) => difference.overlap(turned_back(d, *by), slack),
+            View::Made(no_fit, by) => no_fit.overlap(turned_back(d, *by), slack),
             View::Direct(direct) => direct.overlap(d, slack),
         }
     }
@@ -43,8 +43,8 @@ impl View<'_> {
     /// The way out of the deepest polygon at `d`.
     pub(super) fn way_out(&self, d: Point, slack: f64) -> Option<WayOut> {
         match self {
-            View::Made(difference, by) => {
-                let out = difference.way_out(turned_back(d, *by), slack)?;
+            View::Made(no_fit, by) => {
+                let out = no_fit.way_out(turned_back(d, *by), slack)?;
                 Some(WayOut {
                     depth: out.depth,
                     direction: turned(out.direction, *by),
@@ -57,7 +57,7 @@ impl View<'_> {
     /// How many corners there are in all.
     pub(super) fn corner_count(&self) -> usize {
         match self {
-            View::Made(difference, _) => difference.corner_count(),
+            View::Made(no_fit, _) => no_fit.corner_count(),
             View::Direct(direct) => direct.corner_count(),
         }
     }
@@ -65,8 +65,8 @@ impl View<'_> {
     /// A place where the moving form just touches the fixed one with a corner: corner k of the polygons.
     pub(super) fn touching(&self, k: usize, keep: f64) -> Point {
         match self {
-            View::Made(difference, by) => {
-                let corner = difference.corner(k);
+            View::Made(no_fit, by) => {
+                let corner = no_fit.corner(k);
                 Point::ORIGIN + turned(corner.at.to_vector() + corner.normal * keep, *by)
             }
             View::Direct(direct) => direct.touching(k),
@@ -74,7 +74,7 @@ impl View<'_> {
     }
 }
 
-/// A place as a turned difference sees it: turned back.
+/// A place as a turned no-fit polygon sees it: turned back.
 fn turned_back(d: Point, (cos, sin): (f64, f64)) -> Point {
     Point::new(cos * d.x + sin * d.y, cos * d.y - sin * d.x)
 }
@@ -83,47 +83,47 @@ fn turned(v: Vector, (cos, sin): (f64, f64)) -> Vector {
     Vector::new(cos * v.x - sin * v.y, sin * v.x + cos * v.y)
 }
 
-/// A difference that is made, turned about the origin.
+/// A no-fit polygon that is made, turned about the origin.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Barred<'a> {
-    difference: &'a Difference,
+    no_fit: &'a NoFit,
     by: (f64, f64),
 }
 
 impl Barred<'_> {
     /// Adds the barred heights at x, moved by `by`: open intervals.
     pub(super) fn heights(&self, x: f64, by: Vector, into: &mut Vec<(f64, f64)>) {
-        self.difference.barred_heights(x, by, self.by, into);
+        self.no_fit.barred_heights(x, by, self.by, into);
     }
 
     /// The greatest x of every polygon with its distance, moved by `by`: where the moving shape just clears it on the right.
     pub(super) fn right_ends(&self, by: f64, into: &mut Vec<f64>) {
-        self.difference.right_ends(by, self.by, into);
+        self.no_fit.right_ends(by, self.by, into);
     }
 }
 
-/// What a difference is found by: two sides and the angle between them, or a form and what is fixed.
+/// What a no-fit polygon is found by: two sides and the angle between them, or a form and what is fixed.
 type Key = (u32, u32, u32);
 
-/// A key and its difference, or how often that was asked for.
+/// A key and its no-fit polygon, or how often that was asked for.
 type Entry = Option<(Key, Held)>;
 
 #[derive(Debug)]
 enum Held {
     Asked(u32),
-    Made(Box<Difference>),
+    Made(Box<NoFit>),
 }
 
 impl Held {
     fn weight(&self) -> usize {
         match self {
             Held::Asked(_) => 0,
-            Held::Made(difference) => difference.weight(),
+            Held::Made(no_fit) => no_fit.weight(),
         }
     }
 }
 
-/// Asked for so often a difference is made.
+/// Asked for so often a no-fit polygon is made.
 ///
 /// 161 parts of up to 200 corners, 12 s, moves made: 1500 where it is made at once, 5200 after
 /// 8, 7100 after 40. Parts turned freely gain a third; parts that meet at few angles nothing.
@@ -136,9 +136,9 @@ const FIXED: u32 = u32::MAX;
 /// Angles are told apart to a millionth of a degree: a hundred-thousandth of a millimetre in a metre.
 const PER_DEGREE: f64 = 1e6;
 
-/// Differences of forms, kept in a table of fixed size.
+/// No-fit polygons of forms, kept in a table of fixed size.
 #[derive(Debug)]
-pub(super) struct Differences {
+pub(super) struct NoFits {
     table: Vec<Entry>,
     held: usize,
     kerf: f64,
@@ -157,17 +157,17 @@ const MOST_HELD: usize = 10_000_000;
 
 /// So often at most what is kept must be asked for twice as often as before.
 ///
-/// 85 kinds of parts at four turns have 15,000 differences, several times what is held: kept after a
+/// 85 kinds of parts at four turns have 15,000 no-fit polygons, several times what is held: kept after a
 /// dozen times as elsewhere, most went before they were asked for again. Moves in 15 s: 18,700 so,
 /// 30,800 where they are asked for 40 times first and get their nets after 400.
 const MOST_CROWDED: u32 = 3;
 
-impl Differences {
+impl NoFits {
     /// An empty table for pairs that keep `kerf` between their blanks.
-    pub(super) fn new(kerf: f64) -> Differences {
+    pub(super) fn new(kerf: f64) -> NoFits {
         let mut table = Vec::new();
         table.resize_with(PLACES, || None);
-        Differences {
+        NoFits {
             table,
             held: 0,
             kerf,
@@ -206,12 +206,12 @@ impl Differences {
     pub(super) fn barred(&mut self, moving: &Form, fixed: &Form) -> Barred<'_> {
         let (place, by) = self.place_between(moving, fixed, 0);
         Barred {
-            difference: place.map_or(&EMPTY, |place| self.at(place)),
+            no_fit: place.map_or(&EMPTY, |place| self.at(place)),
             by,
         }
     }
 
-    /// How much `moving` overlaps `fixed` if it lies at `d` from it: see [`Difference::overlap`].
+    /// How much `moving` overlaps `fixed` if it lies at `d` from it: see [`NoFit::overlap`].
     pub(super) fn overlap(&mut self, moving: &Form, fixed: &Form, d: Point, slack: f64) -> f64 {
         let (place, by) = self.place_between(moving, fixed, ASKED << self.crowded);
         if let Some(place) = place {
@@ -220,7 +220,7 @@ impl Differences {
         self.view(place, by, (moving, fixed)).overlap(d, slack)
     }
 
-    /// Where the difference of two forms stands in the table, and how it is turned; no place where it was asked for less than `often`.
+    /// Where the no-fit polygon of two forms stands in the table, and how it is turned; no place where it was asked for less than `often`.
     fn place_between(
         &mut self,
         moving: &Form,
@@ -247,39 +247,34 @@ impl Differences {
             let (s, c) = sin_cos_deg(f64::from(between) / PER_DEGREE);
             let turned: Vec<Shell> =
                 (moving.side.shells.iter().map(|h| h.turned((c, s)))).collect();
-            Difference::new(&turned, fixed.side.shells.iter().map(|h| (h, keep)))
+            NoFit::new(&turned, fixed.side.shells.iter().map(|h| (h, keep)))
         };
         let key = (moving.side.id, fixed.side.id, between);
         (self.place(key, often, make), (sign * cos, sign * sin))
     }
 
     /// Where a form may not lie because of what has the given number, made if it is not there.
-    pub(super) fn find(
-        &mut self,
-        form: &Form,
-        fixed: u32,
-        make: impl FnOnce() -> Difference,
-    ) -> &Difference {
+    pub(super) fn find(&mut self, form: &Form, fixed: u32, make: impl FnOnce() -> NoFit) -> &NoFit {
         let place = self.place((form.id, fixed, FIXED), 0, make);
         place.map_or(&EMPTY, |place| self.at(place))
     }
 
     fn weigh(&mut self, place: usize) {
-        if let Some((_, Held::Made(difference))) = &mut self.table[place] {
-            self.held += difference.is_weighed(self.crowded);
+        if let Some((_, Held::Made(no_fit))) = &mut self.table[place] {
+            self.held += no_fit.is_weighed(self.crowded);
         }
     }
 
-    fn at(&self, place: usize) -> &Difference {
+    fn at(&self, place: usize) -> &NoFit {
         match &self.table[place] {
-            Some((_, Held::Made(difference))) => difference,
+            Some((_, Held::Made(no_fit))) => no_fit,
             // Only places that were filled are asked for.
             _ => &EMPTY,
         }
     }
 
-    /// The place of a difference, made if it was asked for at least `often` before; none if not.
-    fn place(&mut self, key: Key, often: u32, make: impl FnOnce() -> Difference) -> Option<usize> {
+    /// The place of a no-fit polygon, made if it was asked for at least `often` before; none if not.
+    fn place(&mut self, key: Key, often: u32, make: impl FnOnce() -> NoFit) -> Option<usize> {
         if self.held > MOST_HELD {
             self.make_room();
         }
@@ -332,7 +327,7 @@ impl Differences {
     }
 }
 
-static EMPTY: Difference = Difference::empty();
+static EMPTY: NoFit = NoFit::empty();
 
 #[cfg(test)]
 mod tests {
@@ -377,12 +372,12 @@ mod tests {
     #[test]
     fn turned_pairs_and_exchanged_roles_are_turned_images() {
         let forms = forms();
-        let mut table = Differences::new(3.0);
+        let mut table = NoFits::new(3.0);
         let mut chance = Chance::new(5, 0, 0);
         let mut barred = 0;
         for a in &forms {
             for b in &forms {
-                let plain = Difference::new(
+                let plain = NoFit::new(
                     &a.shells,
                     b.shells.iter().map(|s| (s, 3.0 + a.radius + b.radius)),
                 );
@@ -409,14 +404,14 @@ mod tests {
     }
 
     #[test]
-    fn shells_asked_directly_say_what_their_difference_says() {
+    fn shells_asked_directly_say_what_their_no_fit_polygon_says() {
         let forms = forms();
         let mut chance = Chance::new(6, 0, 0);
         let (mut barred, mut rounded) = (0, 0);
         for a in &forms {
             for b in &forms {
                 for keep in [0.0, 11.0] {
-                    let made = Difference::new(&a.shells, b.shells.iter().map(|s| (s, keep)));
+                    let made = NoFit::new(&a.shells, b.shells.iter().map(|s| (s, keep)));
                     let direct = Direct {
                         moving: &a.shells,
                         fixed: &b.shells,
@@ -454,9 +449,9 @@ mod tests {
     }
 
     #[test]
-    fn a_difference_is_made_once_it_was_asked_for_often() {
+    fn a_no_fit_polygon_is_made_once_it_was_asked_for_often() {
         let forms = forms();
-        let mut table = Differences::new(3.0);
+        let mut table = NoFits::new(3.0);
         for asked in 0..=ASKED {
             let made = matches!(table.between(&forms[0], &forms[14]), View::Made(..));
             assert_eq!(made, asked >= ASKED, "asked {asked} times before");
@@ -476,7 +471,7 @@ mod tests {
         for (a, b) in [(0, 1), (0, 8), (3, 9), (2, 5)] {
             let (a, b) = (&forms[a], &forms[b]);
             let make = || {
-                Difference::new(
+                NoFit::new(
                     &a.shells,
                     b.shells.iter().map(|s| (s, 3.0 + a.radius + b.radius)),
                 )

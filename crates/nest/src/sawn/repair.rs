@@ -4,7 +4,7 @@
 //! covered one) onto the others and onto cheaper ones, or takes up pieces of a few boards and
 //! lays them in another order, or only places what is still missing. A piece that finds no
 //! free place is laid over others on the board with most room, and the overlap is parted
-//! (see [`super::tangle`]). A floor that is no worse replaces the present one.
+//! (see [`super::separation`]). A floor that is no worse replaces the present one.
 
 use heartside_geometry::Arrange;
 use std::cmp::Ordering;
@@ -14,13 +14,13 @@ use heartside_timber::document::Use;
 use heartside_timber::job::{Goal, Job};
 
 use super::build::{Floor, Fronts, covered, filling_order, place_on, placing_order};
-use super::crowd::{Crowd, Parted};
-use super::fitting::Fitting;
-use super::ground::Yard;
+use super::edge_matching::EdgeMatching;
 use super::lie::{Lie, Piece};
-use super::tangle::{Moved, Tangle};
+use super::multi_board::{MultiBoard, Parted};
+use super::separation::{Moved, Separation};
 use super::verify::is_sound;
 use super::worth::Worth;
+use super::yard::Yard;
 use crate::chance::Chance;
 use crate::engine::Stock;
 
@@ -39,10 +39,10 @@ const BOARDS_FITTED: usize = 3;
 /// The same, where all pieces lie and a board is to be emptied.
 const FITTED_IF_EMPTYING: u32 = 40;
 
-/// In so many of a hundred cases pieces are crowded on to several boards at once.
+/// In so many of a hundred cases pieces are laid over others on several boards and parted over all of them.
 const CROWDED: u32 = 50;
 
-/// So many missing pieces are crowded in at most.
+/// So many missing pieces are forced in so at most.
 const MISSING_CROWDED: usize = 2;
 
 /// So many boards take part in that.
@@ -82,8 +82,8 @@ enum State {
     Choose,
     Fill(Box<Trial>),
     Part(Box<Trial>, Box<Parting>),
-    Crowd(Box<Trial>, Box<Crowd>),
-    Fit(Box<Trial>, Box<Fitting>),
+    MultiBoard(Box<Trial>, Box<MultiBoard>),
+    EdgeMatching(Box<Trial>, Box<EdgeMatching>),
 }
 
 /// A floor being changed.
@@ -100,8 +100,8 @@ struct Trial {
     changed: Vec<bool>,
     /// Pieces without a free place are forced in.
     forcing: bool,
-    /// All pieces without a free place are crowded on to all boards of the order at once.
-    crowding: bool,
+    /// All pieces without a free place are forced on to all boards of the order at once.
+    forces_all: bool,
 }
 
 /// A piece laid over others on a board.
@@ -109,7 +109,7 @@ struct Trial {
 struct Parting {
     stock: usize,
     piece: usize,
-    tangle: Tangle,
+    separation: Separation,
     passes: u32,
     /// Boards still to be tried for this piece.
     others: Vec<usize>,
@@ -190,24 +190,26 @@ impl Repair {
                 };
                 None
             }
-            State::Fit(mut trial, mut fitting) => {
-                if fitting.step(tools, &mut trial.floor) {
-                    self.state = State::Fit(trial, fitting);
+            State::EdgeMatching(mut trial, mut edge_matching) => {
+                if edge_matching.step(tools, &mut trial.floor) {
+                    self.state = State::EdgeMatching(trial, edge_matching);
                     return None;
                 }
-                let boards = fitting.boards().to_vec();
-                trial.queue = fitting.into_left();
-                if let Some(crowd) = Crowd::gather(tools, &trial.floor, boards, &[], true) {
-                    self.state = State::Crowd(trial, Box::new(crowd));
+                let boards = edge_matching.boards().to_vec();
+                trial.queue = edge_matching.into_left();
+                if let Some(multi_board) =
+                    MultiBoard::gather(tools, &trial.floor, boards, &[], true)
+                {
+                    self.state = State::MultiBoard(trial, Box::new(multi_board));
                 }
                 None
             }
-            State::Crowd(mut trial, mut crowd) => {
-                match crowd.step(tools) {
-                    Parted::On => self.state = State::Crowd(trial, crowd),
+            State::MultiBoard(mut trial, mut multi_board) => {
+                match multi_board.step(tools) {
+                    Parted::On => self.state = State::MultiBoard(trial, multi_board),
                     Parted::Failed => {}
                     Parted::Clear => {
-                        let out = crowd.settle(&mut trial.floor, &mut trial.changed);
+                        let out = multi_board.settle(&mut trial.floor, &mut trial.changed);
                         trial.queue.extend(out);
                         placing_order(tools.job, tools.yard, tools.pieces, &mut trial.queue);
                         trial.queue.reverse();
@@ -229,11 +231,11 @@ impl Repair {
 
     /// All pieces have had their turn: the floor is judged, or what found no place is forced in.
     fn settle_or_part(&mut self, tools: &mut Tools<'_>, mut trial: Box<Trial>) -> Option<&Floor> {
-        if trial.crowding && !trial.stuck.is_empty() {
-            trial.crowding = false;
+        if trial.forces_all && !trial.stuck.is_empty() {
+            trial.forces_all = false;
             let (boards, stuck) = (trial.order.clone(), std::mem::take(&mut trial.stuck));
-            let crowd = Crowd::gather(tools, &trial.floor, boards, &stuck, false)?;
-            self.state = State::Crowd(trial, Box::new(crowd));
+            let multi_board = MultiBoard::gather(tools, &trial.floor, boards, &stuck, false)?;
+            self.state = State::MultiBoard(trial, Box::new(multi_board));
             return None;
         }
         // A floor that is worse even with everything stuck placed is not worth the work.
@@ -259,10 +261,10 @@ impl Repair {
         mut trial: Box<Trial>,
         mut parting: Box<Parting>,
     ) -> Option<&Floor> {
-        match parting.tangle.step(tools.yard, tools.job, tools.chance) {
+        match parting.separation.step(tools.yard, tools.job, tools.chance) {
             Moved::On => {}
             Moved::Clear => {
-                trial.floor.boards[parting.stock] = parting.tangle.lies;
+                trial.floor.boards[parting.stock] = parting.separation.lies;
                 trial.floor.left.retain(|k| *k != parting.piece);
                 trial.changed[parting.stock] = true;
                 return self.settle_or_part(tools, trial);
@@ -354,7 +356,7 @@ impl Repair {
             fronts: Fronts::default(),
             changed: vec![false; tools.stock.len()],
             forcing: true,
-            crowding: false,
+            forces_all: false,
         };
         if missing.is_empty()
             && self.in_vain > EXCHANGED_AFTER
@@ -369,16 +371,16 @@ impl Repair {
             FITTED
         };
         if !used.is_empty() && tools.chance.percent(fitted) {
-            return self.fitting(tools, trial, used);
+            return self.edge_matching(tools, trial, used);
         }
         if !used.is_empty() && tools.chance.percent(CROWDED) {
             trial.forcing = false;
-            let crowd = if missing.is_empty() {
-                self.crowd_of_emptied(tools, &mut trial, &used)?
+            let multi_board = if missing.is_empty() {
+                self.multi_board_of_emptied(tools, &mut trial, &used)?
             } else {
-                self.crowd_with_missing(tools, &mut trial, &missing)?
+                self.multi_board_with_missing(tools, &mut trial, &missing)?
             };
-            return Some(State::Crowd(Box::new(trial), Box::new(crowd)));
+            return Some(State::MultiBoard(Box::new(trial), Box::new(multi_board)));
         }
         let emptying = missing.is_empty() && tools.chance.percent(60);
         if used.is_empty() {
@@ -416,7 +418,12 @@ impl Repair {
     }
 
     /// Some boards taken up to be filled side to side, also with what is missing or with what another board held.
-    fn fitting(&self, tools: &mut Tools<'_>, mut trial: Trial, used: Vec<usize>) -> Option<State> {
+    fn edge_matching(
+        &self,
+        tools: &mut Tools<'_>,
+        mut trial: Trial,
+        used: Vec<usize>,
+    ) -> Option<State> {
         trial.forcing = false;
         trial.order = used;
         if trial.queue.is_empty() {
@@ -433,17 +440,20 @@ impl Repair {
             trial.take_up(tools, *s, 100);
         }
         let queue = std::mem::take(&mut trial.queue);
-        let fitting = Fitting::new(boards, queue);
-        Some(State::Fit(Box::new(trial), Box::new(fitting)))
+        let edge_matching = EdgeMatching::new(boards, queue);
+        Some(State::EdgeMatching(
+            Box::new(trial),
+            Box::new(edge_matching),
+        ))
     }
 
-    /// A board's pieces crowded on to others.
-    fn crowd_of_emptied(
+    /// A board's pieces laid over those of others.
+    fn multi_board_of_emptied(
         &self,
         tools: &mut Tools<'_>,
         trial: &mut Trial,
         used: &[usize],
-    ) -> Option<Crowd> {
+    ) -> Option<MultiBoard> {
         let emptied = self.board_to_empty(tools, used)?;
         trial.order = self.receivers(tools, emptied, used);
         trial.order.truncate(BOARDS_CROWDED);
@@ -456,16 +466,16 @@ impl Repair {
         if more.is_empty() || room < wanted {
             return None;
         }
-        Crowd::gather(tools, &trial.floor, trial.order.clone(), &more, false)
+        MultiBoard::gather(tools, &trial.floor, trial.order.clone(), &more, false)
     }
 
-    /// What is missing, as much of it as the room could hold, crowded on to some boards.
-    fn crowd_with_missing(
+    /// What is missing, as much of it as the room could hold, laid over what is on some boards.
+    fn multi_board_with_missing(
         &self,
         tools: &mut Tools<'_>,
         trial: &mut Trial,
         missing: &[usize],
-    ) -> Option<Crowd> {
+    ) -> Option<MultiBoard> {
         trial.order = filling_order(tools.job, tools.yard, tools.stock);
         for k in (1..trial.order.len()).rev() {
             trial.order.swap(k, tools.chance.below(k + 1));
@@ -489,7 +499,7 @@ impl Repair {
         if more.is_empty() {
             return None;
         }
-        Crowd::gather(tools, &trial.floor, trial.order.clone(), &more, true)
+        MultiBoard::gather(tools, &trial.floor, trial.order.clone(), &more, true)
     }
 
     /// Takes up the pieces of some boards, to lay them on the others and on fewer or cheaper ones
@@ -552,7 +562,7 @@ impl Repair {
         order.arrange_by(|a, b| room(*b).total_cmp(&room(*a)).then(a.cmp(b)));
         order.truncate(BOARDS_CROWDED);
         trial.order = order;
-        (trial.forcing, trial.crowding) = (false, true);
+        (trial.forcing, trial.forces_all) = (false, true);
         placing_order(tools.job, tools.yard, tools.pieces, &mut trial.queue);
         shuffle_a_little(&mut trial.queue, tools.chance);
         trial.queue.reverse();
@@ -724,11 +734,11 @@ fn begin_parting(
             at,
             pinned: false,
         });
-        let tangle = Tangle::new(tools.yard, tools.job, board, lies, f64::INFINITY);
+        let separation = Separation::new(tools.yard, tools.job, board, lies, f64::INFINITY);
         return Some(Parting {
             stock: s,
             piece,
-            tangle,
+            separation,
             passes: 0,
             others: boards,
         });

@@ -1,16 +1,16 @@
 //! What blanks keep away from on a board, asked shell by shell where a blank lies.
 //!
 //! A board has some dozens of shells (the pieces of its outside, trimmed sides, zones). Their
-//! differences with a form are many numbers, and every part at every turn has its own: made
+//! no-fit polygons with a form are many numbers, and every part at every turn has its own: made
 //! and kept like those of pairs they took more than half of the time on waney boards, and
 //! pushed the others out of the table. A blank meets few of the shells where it lies, and for
 //! two convex shells the same depth comes from their own sides, so it is worked out each time.
 
 use heartside_geometry::{Bounds, Point, Vector};
 
-use super::difference::{WayOut, missing};
-use super::ground::Keep;
+use super::no_fit::{WayOut, missing};
 use super::shape::{Form, Shell};
+use super::yard::Keep;
 
 /// The shells of a board, sorted into slots along it.
 #[derive(Debug)]
@@ -109,7 +109,7 @@ impl Rim {
         }
     }
 
-    /// A measure of the overlap: see `Difference::overlap`; any number of at least `bound` where it is not below that.
+    /// A measure of the overlap: see `NoFit::overlap`; any number of at least `bound` where it is not below that.
     pub(super) fn overlap(
         &self,
         keeps: &[Keep],

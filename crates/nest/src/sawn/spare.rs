@@ -7,11 +7,11 @@ use heartside_timber::document::{BoardCopy, Cuts};
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Frame, Layout, Placement, Way};
 
-use super::column::leftmost;
-use super::ground::Yard;
+use super::bottom_left::leftmost;
 use super::lie::Lie;
 use super::shape::Form;
 use super::verify;
+use super::yard::Yard;
 use crate::fit::is_usable;
 
 /// Turns looked at within a range of turns besides its ends, its middle and the grain's direction.

@@ -1,7 +1,7 @@
 //! Squeezing a strip: shrink, part what overlaps, shrink again.
 //!
 //! Outlines of many corners are seen coarsely while arrangements are looked for: a pair of
-//! arcs of 22 convex pieces each has 484 differences, of 9 pieces 81. What is found is then
+//! arcs of 22 convex pieces each has 484 no-fit polygons, of 9 pieces 81. What is found is then
 //! pressed together as the fine outlines allow, which gives back the area that was lent.
 
 use std::sync::Arc;
@@ -9,11 +9,11 @@ use std::sync::Arc;
 use heartside_geometry::Arrange;
 use heartside_timber::job::Job;
 
-use super::ground::Yard;
 use super::lie::Lie;
+use super::separation::{Moved, Separation};
 use super::shape::Form;
-use super::tangle::{Moved, Tangle};
 use super::verify::is_sound;
+use super::yard::Yard;
 use crate::chance::Chance;
 
 /// By how much the strip is shortened at a time while looking for new arrangements.
@@ -67,7 +67,7 @@ pub(super) struct Squeeze {
     start: f64,
     /// The same parts seen coarsely, where that makes them simpler.
     coarse: Option<Box<Yard>>,
-    tangle: Tangle,
+    separation: Separation,
     /// The length tried now.
     target: f64,
     phase: Phase,
@@ -121,7 +121,7 @@ impl Squeeze {
             None => best.clone(),
         };
         let seen = coarse.as_deref_mut().unwrap_or(yard);
-        let tangle = Tangle::new(seen, job, board, base.lies.clone(), f64::INFINITY);
+        let separation = Separation::new(seen, job, board, base.lies.clone(), f64::INFINITY);
         let mut squeeze = Squeeze {
             least_lies: base.lies.clone(),
             pressed: best.clone(),
@@ -132,7 +132,7 @@ impl Squeeze {
             board,
             start,
             coarse,
-            tangle,
+            separation,
             phase: Phase::Explore,
             least: f64::INFINITY,
             stale: 0,
@@ -154,7 +154,7 @@ impl Squeeze {
     /// One move; true if the best layout changed.
     pub(super) fn step(&mut self, yard: &mut Yard, job: &Job, chance: &mut Chance) -> bool {
         let seen = self.phase.sees(&mut self.coarse, yard);
-        match self.tangle.step(seen, job, chance) {
+        match self.separation.step(seen, job, chance) {
             Moved::On => false,
             Moved::Clear => self.succeed(yard, job, chance),
             Moved::PassEnded => {
@@ -199,10 +199,10 @@ impl Squeeze {
     }
 
     fn succeed(&mut self, yard: &mut Yard, job: &Job, chance: &mut Chance) -> bool {
-        let sound = is_sound(yard, job, self.board, &self.tangle.lies);
+        let sound = is_sound(yard, job, self.board, &self.separation.lies);
         let found = Held {
-            length: self.tangle.reach() - self.start,
-            lies: self.tangle.lies.clone(),
+            length: self.separation.reach() - self.start,
+            lies: self.separation.lies.clone(),
         };
         let fine = match (self.phase, &self.coarse) {
             (Phase::Explore, Some(_)) => {
@@ -238,7 +238,7 @@ impl Squeeze {
     }
 
     fn after_pass(&mut self, yard: &mut Yard, job: &Job, chance: &mut Chance) {
-        let loss = self.tangle.loss();
+        let loss = self.separation.loss();
         if loss < self.least * GAIN {
             self.stale = 0;
         } else {
@@ -246,7 +246,7 @@ impl Squeeze {
         }
         if loss < self.least {
             self.least = loss;
-            self.least_lies.clone_from_slice(&self.tangle.lies);
+            self.least_lies.clone_from_slice(&self.separation.lies);
         }
         if self.stale < PATIENCE {
             return;
@@ -259,7 +259,7 @@ impl Squeeze {
         };
         if self.tries < tries {
             let seen = self.phase.sees(&mut self.coarse, yard);
-            self.tangle.lay(seen, job, &self.least_lies);
+            self.separation.lay(seen, job, &self.least_lies);
             return;
         }
         self.give_up(yard, job, chance);
@@ -316,7 +316,7 @@ impl Squeeze {
         self.given_up = 0;
         self.pool.clear();
         self.shrink(yard, job, chance, self.large_step);
-        let lies = self.tangle.lies.clone();
+        let lies = self.separation.lies.clone();
         self.disturb(yard, job, lies, chance);
     }
 
@@ -324,8 +324,8 @@ impl Squeeze {
     fn disturb(&mut self, yard: &mut Yard, job: &Job, lies: Vec<Lie>, chance: &mut Chance) {
         let seen = self.coarse.as_deref_mut().unwrap_or(yard);
         let lies = disturbed(seen, lies, chance);
-        self.tangle.forget();
-        self.tangle.lay(seen, job, &lies);
+        self.separation.forget();
+        self.separation.lay(seen, job, &lies);
         self.begin_try();
     }
 
@@ -353,7 +353,7 @@ impl Squeeze {
                 lie.at.x = job.snap(lie.at.x - step);
             }
         }
-        self.tangle = Tangle::new(seen, job, self.board, lies, self.start + self.target);
+        self.separation = Separation::new(seen, job, self.board, lies, self.start + self.target);
         self.begin_try();
     }
 

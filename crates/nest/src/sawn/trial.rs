@@ -7,9 +7,9 @@ use heartside_timber::grain::difference;
 use heartside_timber::job::{Board, GrainRule, Job};
 use heartside_timber::plan::UnplacedReason;
 
-use super::column::leftmost;
-use super::ground::Yard;
+use super::bottom_left::leftmost;
 use super::shape::{Form, without_repeats};
+use super::yard::Yard;
 use crate::fit::{self, is_usable};
 
 /// Turns for which a place is looked for, on all boards together; what is not settled by then stays

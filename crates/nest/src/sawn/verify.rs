@@ -1,6 +1,6 @@
 //! The last word before a layout counts: every distance measured afresh on the true outlines.
 //!
-//! The search asks its own tables of differences; here the geometry's exact distances are
+//! The search asks its own tables of no-fit polygons; here the geometry's exact distances are
 //! asked instead, so that a flaw in the former cannot reach a plan.
 //!
 //! It is asked at improvements only. With 80 parts of up to 1043 corners, which improve often at
@@ -12,8 +12,8 @@ use heartside_geometry::{
 };
 use heartside_timber::job::Job;
 
-use super::ground::{Distance, Yard};
 use super::lie::Lie;
+use super::yard::{Distance, Yard};
 use crate::fit;
 
 /// True where no piece that was placed (pins are not judged) breaks a rule of distance or grain.

@@ -7,8 +7,8 @@ use heartside_timber::document::Use;
 use heartside_timber::job::{Goal, Job};
 
 use super::build::{Floor, covered};
-use super::ground::Yard;
 use super::lie::Piece;
+use super::yard::Yard;
 use crate::engine::Stock;
 
 /// Measures of a floor; smaller is better everywhere, the first ones count most.

@@ -7,8 +7,8 @@ use heartside_timber::plan::Direction;
 
 use super::cutting::Cutting;
 use super::ground::{Fit, Ground};
+use super::priority_rule::PriorityRule;
 use super::saw::Saws;
-use super::taste::Taste;
 use super::workpiece::Side;
 use crate::chance::Chance;
 
@@ -36,7 +36,7 @@ pub(crate) struct Worth {
 pub(crate) struct Filling {
     /// The board so far.
     pub(crate) cutting: Cutting,
-    taste: Taste,
+    rule: PriorityRule,
     order: Vec<usize>,
     next: usize,
 }
@@ -58,18 +58,18 @@ impl Filling {
     pub(crate) fn new(
         shop: &Shop<'_>,
         cutting: Cutting,
-        taste: Taste,
+        rule: PriorityRule,
         pool: &[u32],
         chance: &mut Chance,
     ) -> Filling {
-        let order = if taste.by_order {
-            order_by_size(shop, &taste, pool, chance)
+        let order = if rule.by_order {
+            order_by_size(shop, &rule, pool, chance)
         } else {
             Vec::new()
         };
         Filling {
             cutting,
-            taste,
+            rule,
             order,
             next: 0,
         }
@@ -82,7 +82,7 @@ impl Filling {
         pool: &mut [u32],
         chance: &mut Chance,
     ) -> bool {
-        if self.taste.by_order {
+        if self.rule.by_order {
             self.lay_next_part(shop, pool, chance)
         } else {
             self.fill_next_leaf(shop, pool, chance)
@@ -102,9 +102,9 @@ impl Filling {
             return false;
         };
         let mut candidates = self.candidates(shop, leaf, pool, chance);
-        if self.taste.divide_percent > 0
+        if self.rule.divide_percent > 0
             && candidates.len() > 1
-            && chance.percent(self.taste.divide_percent)
+            && chance.percent(self.rule.divide_percent)
             && self.divide(shop, leaf, &candidates, chance)
         {
             return true;
@@ -194,18 +194,18 @@ impl Filling {
             let worths = choice.parts(shop.ground).map(|part| &shop.worths[part]);
             let measure: f64 = worths.clone().map(|w| w.measure).sum();
             let weight = worths.map(|w| w.weight).fold(0.0, f64::max);
-            let base = power(measure, self.taste.area) * weight;
+            let base = power(measure, self.rule.area) * weight;
             let long = 1.0
-                + self.taste.length * fit.width.max(fit.height) / room.width().max(room.height());
+                + self.rule.length * fit.width.max(fit.height) / room.width().max(room.height());
             let exact = |extent: f64, room: f64| {
                 if extent > 0.985 * room {
-                    self.taste.exact
+                    self.rule.exact
                 } else {
                     0.0
                 }
             };
             let fits = 1.0 + exact(fit.width, room.width()) + exact(fit.height, room.height());
-            list.push((base * long * fits * self.taste.jitter(chance), choice));
+            list.push((base * long * fits * self.rule.jitter(chance), choice));
         }
         list
     }
@@ -237,7 +237,7 @@ impl Filling {
                 if spare_x >= -play && spare_y >= -play {
                     places.push((
                         matches!(choice, Choice::One { .. }),
-                        spare_x.min(spare_y) * self.taste.jitter(chance),
+                        spare_x.min(spare_y) * self.rule.jitter(chance),
                         *leaf,
                         choice,
                     ));
@@ -290,7 +290,7 @@ impl Filling {
         } else {
             0
         };
-        let pairs = if self.taste.pairs {
+        let pairs = if self.rule.pairs {
             0..ground.pairs.len()
         } else {
             0..0
@@ -312,7 +312,7 @@ impl Filling {
             let fits = 0..ground.fits[part].len();
             fits.map(move |fit| Choice::One { part, fit })
         });
-        let pairs = if self.taste.pairs {
+        let pairs = if self.rule.pairs {
             0..ground.pairs.len()
         } else {
             0..0
@@ -330,9 +330,9 @@ impl Filling {
         pool: &mut [u32],
         chance: &mut Chance,
     ) -> bool {
-        let first = self.taste.first(chance);
+        let first = self.rule.first(chance);
         let bench = (shop.job, shop.ground, shop.saws);
-        let how = (self.taste.edge, first);
+        let how = (self.rule.edge, first);
         let fit = choice.fit(shop.ground);
         let is_laid = match choice {
             Choice::One { part, .. } => self.cutting.lay(bench, leaf, part, fit, how),
@@ -384,7 +384,12 @@ impl Choice {
     }
 }
 
-fn order_by_size(shop: &Shop<'_>, taste: &Taste, pool: &[u32], chance: &mut Chance) -> Vec<usize> {
+fn order_by_size(
+    shop: &Shop<'_>,
+    rule: &PriorityRule,
+    pool: &[u32],
+    chance: &mut Chance,
+) -> Vec<usize> {
     let mut keyed: Vec<(f64, usize)> = pool
         .iter()
         .enumerate()
@@ -393,9 +398,9 @@ fn order_by_size(shop: &Shop<'_>, taste: &Taste, pool: &[u32], chance: &mut Chan
             let outline = &shop.job.parts[part];
             let longest = outline.length().max(outline.width());
             let worth = &shop.worths[part];
-            let long = power(longest, 1.0 + taste.length);
+            let long = power(longest, 1.0 + rule.length);
             (
-                power(worth.measure, taste.area) * long * worth.weight * taste.jitter(chance),
+                power(worth.measure, rule.area) * long * worth.weight * rule.jitter(chance),
                 part,
             )
         })

@@ -7,16 +7,16 @@
 //! for the workpiece as it then is, so every tree is one that can be sawn (`cutting`,
 //! `saw`). Obstacles are convex pieces asked by slabs (`obstacle`, `position`); shifting a
 //! blank past them is the idea of Libralesso & Fontan (2020) for guillotine cutting with
-//! defects. One board is filled by randomised preferences (`taste`, `fill`); across boards
+//! defects. One board is filled by randomised preferences (`priority_rule`, `fill`); across boards
 //! and within one, parts of the plan are destroyed and repaired (Shaw 1998; Schrimpf,
 //! Schneider, Stamm-Wilbrandt & Dueck 2000) under late acceptance (Burke & Bykov 2017).
 //! Parts that are left out weigh more next time (Joslin & Clements 1999), and fillings met on
-//! the way are chosen anew, one for each board (`library`).
+//! the way are chosen anew, one for each board (`pattern_pool`).
 //! Beside this goes a search by stages (`staged`), with its own account of what it looks at;
 //! each goes on from what the other found. Sawn parts ride in a rectangle, alone or two of
 //! them nested head to tail (`pair`). Where the task is small or clear enough, engines that
 //! prove the greatest value take part (`clear`, `sets`; feature `proofs`), and in trials one
-//! that buys unlike clear boards by prices on the pieces (`clear::buying`).
+//! that buys unlike clear boards by prices on the pieces (`clear::column_generation`).
 //!
 //! # What is pruned, and why that is safe
 //! Nothing is proved by this search itself, so pruning can lose quality but never validity:
@@ -36,12 +36,13 @@ pub(crate) mod frames;
 pub(crate) mod ground;
 pub(crate) mod handier;
 mod layouts;
-mod library;
 pub(crate) mod obstacle;
 pub(crate) mod offcut;
 mod outline;
 mod pair;
+mod pattern_pool;
 pub(crate) mod position;
+mod priority_rule;
 mod repair;
 pub(crate) mod saw;
 #[cfg(feature = "proofs")]
@@ -51,7 +52,6 @@ mod staged;
 mod standing;
 pub(crate) mod stockroom;
 pub(crate) mod takes;
-mod taste;
 pub(crate) mod tree_for;
 pub(crate) mod trial;
 pub(crate) mod workpiece;
@@ -83,8 +83,8 @@ pub(crate) fn proofs(job: &Job, task: &Task, settings: Settings) -> Vec<Box<dyn 
     let sliced = clear::Slicing::new(job, task.clone());
     let sliced = sliced.map(|e| Box::new(e) as Box<dyn Engine>);
     let boards = settings
-        .buys_by_prices
-        .then(|| clear::Buying::new(job, task.clone()));
+        .column_generation
+        .then(|| clear::ColumnGeneration::new(job, task.clone()));
     let boards = boards.flatten().map(|e| Box::new(e) as Box<dyn Engine>);
     clear
         .into_iter()

@@ -14,11 +14,11 @@ use super::cutting::Cutting;
 use super::deal::{self, deal};
 use super::fill::{Filling, Shop, Worth, worths};
 use super::layouts::layouts_of;
-use super::library::Library;
+use super::pattern_pool::PatternPool;
+use super::priority_rule::PriorityRule;
 use super::standing::{BoardMeasure, Standing};
 use super::stockroom::{Stockroom, board_copy, cutouts_of};
 use super::takes::{Chosen, Takes};
-use super::taste::Taste;
 use crate::chance::Chance;
 use crate::engine::{Engine, Task};
 
@@ -80,7 +80,7 @@ struct Attempt {
     /// Empty boards that may be opened.
     candidates: Vec<usize>,
     pool: Vec<u32>,
-    taste: Option<Taste>,
+    rule: Option<PriorityRule>,
     filling: Option<(usize, usize, Filling)>,
 }
 
@@ -92,7 +92,7 @@ pub(crate) struct Repair {
     task: Task,
     worths: Vec<Worth>,
     /// Fillings of single boards met so far.
-    library: Library,
+    pool: PatternPool,
     /// Of each part, how much heavier it weighs since attempts left it out.
     trouble: Vec<f64>,
     chance: Chance,
@@ -158,7 +158,7 @@ impl Repair {
             room,
             takes,
             task,
-            library: Library::new(job.boards.len()),
+            pool: PatternPool::new(job.boards.len()),
             trouble: vec![1.0; worths.len()],
             worths,
             chance,
@@ -207,7 +207,7 @@ impl Repair {
             Goal::StripLength => self.attempts.is_multiple_of(2),
             Goal::Value => self.attempts.is_multiple_of(3),
         };
-        if anew || self.attempts < FIRST_TASTES.len() {
+        if anew || self.attempts < FIRST_RULES.len() {
             return self.anew(job, &empty, &used);
         }
         let mut attempt = Attempt {
@@ -215,7 +215,7 @@ impl Repair {
             reopened: Vec::new(),
             candidates: Vec::new(),
             pool: self.current.pool.clone(),
-            taste: None,
+            rule: None,
             filling: None,
         };
         let mut left = used;
@@ -238,7 +238,7 @@ impl Repair {
             reopened: Vec::new(),
             candidates: empty.to_vec(),
             pool: self.current.pool.clone(),
-            taste: FIRST_TASTES.get(self.attempts).copied(),
+            rule: FIRST_RULES.get(self.attempts).copied(),
             filling: None,
         };
         for board in used {
@@ -384,13 +384,13 @@ impl Repair {
         let mut chance = self.chance.clone();
         // A knapsack leaves most pieces out, and needs more chance to leave the right ones out.
         let spread = if job.goal == Goal::Value { 1.0 } else { 0.6 };
-        let taste = attempt
-            .taste
-            .unwrap_or_else(|| Taste::drawn(&mut chance, spread));
+        let rule = attempt
+            .rule
+            .unwrap_or_else(|| PriorityRule::drawn(&mut chance, spread));
         let filling = Filling::new(
             &self.shop(job, frame),
             cutting,
-            taste,
+            rule,
             &attempt.pool,
             &mut chance,
         );
@@ -422,7 +422,7 @@ impl Repair {
                 cutting,
                 measure,
             } = filled;
-            self.library.keep(place, *frame, cutting, *measure, area);
+            self.pool.keep(place, *frame, cutting, *measure, area);
         }
         attempt.changed.push((board, filled));
     }
@@ -449,14 +449,14 @@ impl Repair {
             .map(|s| self.room.shelves[*s].stock.board)
             .collect();
         let chosen = self
-            .library
+            .pool
             .combine(&boards, &pool, area, |b| job.boards[b].cost);
         let mut attempt = Attempt {
             changed: Vec::new(),
             reopened: Vec::new(),
             candidates: Vec::new(),
             pool,
-            taste: None,
+            rule: None,
             filling: None,
         };
         for (shelf, filling) in open.into_iter().zip(chosen) {
@@ -502,7 +502,7 @@ impl Repair {
         let areas: Vec<f64> = (job.parts.iter())
             .map(|part| part.length() * part.width())
             .collect();
-        let noise = if attempt.taste.is_some() { 0.0 } else { 0.35 };
+        let noise = if attempt.rule.is_some() { 0.0 } else { 0.35 };
         let mut best: Option<(f64, usize)> = None;
         for board in attempt.candidates.clone() {
             let shelf = &self.room.shelves[board];
@@ -712,18 +712,18 @@ impl Repair {
 }
 
 /// The first attempts are made without chance, by these preferences, so that a good plan is there at once.
-const FIRST_TASTES: [Taste; 4] = [
-    Taste::PLAIN,
-    Taste {
+const FIRST_RULES: [PriorityRule; 4] = [
+    PriorityRule::PLAIN,
+    PriorityRule {
         rips_percent: 100,
-        ..Taste::PLAIN
+        ..PriorityRule::PLAIN
     },
-    Taste::LONGEST_FIRST,
-    Taste {
+    PriorityRule::LONGEST_FIRST,
+    PriorityRule {
         rips_percent: 0,
         area: 0.7,
         length: 2.0,
-        ..Taste::PLAIN
+        ..PriorityRule::PLAIN
     },
 ];
 

@@ -1,5 +1,5 @@
 //! Clear, upright boards: the greatest value from one, proved, and what else their whole
-//! measures allow: short strips (`strip`, `slicing`) and unlike boards bought by prices (`buying`).
+//! measures allow: short strips (`strip`, `slicing`) and unlike boards bought by prices (`column_generation`).
 //!
 //! First as if every part could be had any number of times (`table`), then with the copies
 //! there are: prices on scarce parts bring the ceiling down (`prices`), and blocks joined
@@ -14,7 +14,7 @@
 //! hold for them too, and the pattern is cut out of the board by the same code as all
 //! others, so that only what that managed is offered.
 
-mod buying;
+mod column_generation;
 mod joined;
 mod prices;
 mod raster;
@@ -36,7 +36,7 @@ use super::stockroom::Stockroom;
 use super::workpiece::Side;
 use crate::engine::{Engine, Task};
 
-pub(crate) use self::buying::Buying;
+pub(crate) use self::column_generation::ColumnGeneration;
 pub(crate) use self::slicing::Slicing;
 pub(crate) use self::strip::Shorter;
 

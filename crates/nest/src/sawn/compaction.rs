@@ -4,7 +4,7 @@
 //! Each of the four sides of a board may be the one that is kept. What keeping it would be
 //! worth is the area that the score counts beyond the pieces. A side is asked for a little more
 //! than the best so far: the pieces are brought into what is left, parted (see
-//! [`super::tangle`]), and once they are, asked for more, by steps that shrink with failure. So
+//! [`super::separation`]), and once they are, asked for more, by steps that shrink with failure. So
 //! a side that cannot beat the best one is given up after a try or two, and the end whose rest
 //! has fewer flaws wins, as a flaw's share is not counted.
 //!
@@ -32,9 +32,9 @@
 //! all 1415 to 1532, after 12000 1592 to 1604 (three seeds; a step takes 20 microseconds there).
 //! Sums of the squared clear areas of offcuts, in square metres, after 4000 steps on eight jobs of
 //! two waney boards with sixteen irregular parts and eight of four with twelve: parted off the
-//! same way but not gathered 0.47 and 0.63, gathered 0.55 and 0.73; never less on any. As it is
+//! same way but not compacted 0.47 and 0.63, compacted 0.55 and 0.73; never less on any. As it is
 //! now a job of 18 parts costs after 3000 steps, seeds 1 to 3, 57, 42 and 30.5 where offcuts are
-//! asked for and 30.5, 42 and 42 where not: the search over boards scatters more than gathering
+//! asked for and 30.5, 42 and 42 where not: the search over boards scatters more than compaction
 //! takes from it. What moves between boards bring is not measured: the jobs above mostly use one.
 //!
 //! # What was dropped
@@ -58,23 +58,23 @@ use heartside_timber::plan::{Direction, Frame, Layout, Plan};
 use heartside_timber::score::{Score, counted_area};
 
 use super::build::{Floor, Fronts, covered, place_on};
-use super::ground::Yard;
 use super::layout_of;
 use super::lie::Lie;
 use super::repair::Tools;
-use super::tangle::{Moved, Tangle};
+use super::separation::{Moved, Separation};
 use super::verify::is_sound;
+use super::yard::Yard;
 use crate::breaking_down::break_down_making_room;
 use crate::straight::ground::Ground;
 use crate::straight::offcut::is_wanted_offcut;
 use crate::straight::workpiece::{Side, Workpiece};
 
-/// Steps without a better floor before gathering takes turns with the search over boards: so many,
+/// Steps without a better floor before compaction takes turns with the search over boards: so many,
 /// and a share of all its steps until then. What counts more is found first.
 const PATIENCE: u64 = 60;
 const OF_STEPS: u64 = 2;
 
-/// Of so many steps one is for gathering, where every piece has its place, and where some have not.
+/// Of so many steps one is for compaction, where every piece has its place, and where some have not.
 const TURNS: (u64, u64) = (3, 8);
 
 /// The first step, the first after the pieces were disturbed, and the last, as shares of how far
@@ -94,9 +94,9 @@ const TRIES: u32 = 3;
 
 const SIDES: [Side; 4] = [Side::HighX, Side::LowX, Side::HighY, Side::LowY];
 
-/// The gathering of a floor's pieces.
+/// The compaction of a floor's pieces.
 #[derive(Debug)]
-pub(super) struct Gather {
+pub(super) struct Compaction {
     /// The job with one part more: the block.
     job: Job,
     /// Boards and kept sides that wait for their turn in this round, the next one last.
@@ -138,7 +138,7 @@ struct Press {
     /// The pieces can reach no less far than this.
     shortest: f64,
     /// The pieces, the block last.
-    tangle: Tangle,
+    separation: Separation,
     /// The tightest sound layout and how far it reaches.
     best: Option<(f64, Vec<Lie>)>,
     /// The best was judged already.
@@ -151,9 +151,9 @@ struct Press {
     tries: u32,
 }
 
-impl Gather {
+impl Compaction {
     /// None where no offcut is asked for.
-    pub(super) fn new(job: &Job) -> Option<Gather> {
+    pub(super) fn new(job: &Job) -> Option<Compaction> {
         if !job.asks_for_offcuts() {
             return None;
         }
@@ -166,7 +166,7 @@ impl Gather {
         block.cut = PartCut::Sawn;
         let mut job = job.clone();
         job.parts.push(block);
-        Some(Gather {
+        Some(Compaction {
             grounds: vec![OnceCell::new(); job.boards.len()],
             job,
             queue: Vec::new(),
@@ -196,7 +196,7 @@ impl Gather {
         self.is_done = false;
     }
 
-    /// True if this step is for gathering, and not for the search over boards; always where that
+    /// True if this step is for compaction, and not for the search over boards; always where that
     /// can better nothing.
     pub(super) fn has_turn(&mut self, floor: &Floor, is_all_there_is: bool) -> bool {
         self.since += 1;
@@ -221,7 +221,8 @@ impl Gather {
             self.press = self.next_press(tools, floor).map(Box::new);
             return false;
         };
-        let (goes_on, has_failed) = match press.tangle.step(tools.yard, &self.job, tools.chance) {
+        let (goes_on, has_failed) = match press.separation.step(tools.yard, &self.job, tools.chance)
+        {
             Moved::On => (true, false),
             Moved::Clear => (self.succeed(tools, &mut press, floor), false),
             Moved::PassEnded if press.has_patience() => (true, false),
@@ -418,7 +419,7 @@ impl Gather {
             frame,
             side,
             shortest: least,
-            tangle: Tangle::new(tools.yard, &self.job, board, lies, f64::INFINITY),
+            separation: Separation::new(tools.yard, &self.job, board, lies, f64::INFINITY),
             best: None,
             is_judged: true,
             target,
@@ -478,7 +479,10 @@ impl Gather {
 impl Press {
     /// The pieces without the block.
     fn pieces(&self) -> &[Lie] {
-        self.tangle.lies.split_last().map_or(&[], |(_, lies)| lies)
+        self.separation
+            .lies
+            .split_last()
+            .map_or(&[], |(_, lies)| lies)
     }
 
     /// The best layout, if it was not judged yet and is to be now.
@@ -492,7 +496,7 @@ impl Press {
 
     /// A pass has ended: true if the try goes on.
     fn has_patience(&mut self) -> bool {
-        let loss = self.tangle.loss();
+        let loss = self.separation.loss();
         if loss < self.least * GAIN {
             self.stale = 0;
         } else {
@@ -525,7 +529,7 @@ impl Press {
                 lie.at = snapped(job, lie.at + by);
             }
         }
-        self.tangle.forget();
+        self.separation.forget();
         self.lay(tools, job, lies);
         true
     }
@@ -538,9 +542,9 @@ impl Press {
                 lie.at = snapped(job, lie.at + inward(self.side) * over);
             }
         }
-        if let Some(block) = self.tangle.lies.last() {
+        if let Some(block) = self.separation.lies.last() {
             let mut block = block.clone();
-            let beyond = self.target + tools.yard.differences.kerf();
+            let beyond = self.target + tools.yard.no_fits.kerf();
             let edge = line(&self.frame, self.side, beyond);
             let (size, middle) = (block.form.bounds.width(), self.frame.centre());
             let across = Point::new(middle.x - 0.5 * size, middle.y - 0.5 * size);
@@ -554,9 +558,9 @@ impl Press {
         }
         if self.side == Side::HighX {
             let right = line(&self.frame, self.side, self.target);
-            self.tangle.set_right(tools.yard, job, right);
+            self.separation.set_right(tools.yard, job, right);
         }
-        self.tangle.lay(tools.yard, job, &lies);
+        self.separation.lay(tools.yard, job, &lies);
         self.least = f64::INFINITY;
         self.stale = 0;
     }

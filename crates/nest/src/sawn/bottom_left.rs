@@ -1,7 +1,7 @@
 //! The leftmost free place for a shape on a board that is partly covered.
 //!
 //! For one x the barred heights of the shape's origin are a union of intervals, one for each
-//! convex polygon of the differences (see [`super::difference`]); the gaps between them are
+//! convex polygon of the no-fit polygons (see [`super::no_fit`]); the gaps between them are
 //! exactly the places where the shape fits. The columns looked at are where the shape just
 //! clears a neighbour to its left, with regular ones between; the first one with a gap is
 //! then moved to the left by halving.
@@ -10,9 +10,9 @@ use heartside_geometry::Arrange;
 use heartside_geometry::{Point, Vector};
 use heartside_timber::job::{Goal, Job};
 
-use super::ground::Yard;
 use super::lie::Lie;
 use super::shape::Form;
+use super::yard::Yard;
 
 /// Columns laid regularly over a board's length.
 ///
@@ -53,10 +53,10 @@ pub(super) fn leftmost(
     let mut columns = vec![start];
     for other in others {
         // All of its right ends lie left of where the search starts.
-        let apart = yard.differences.kerf() + form.radius + other.form.radius;
+        let apart = yard.no_fits.kerf() + form.radius + other.form.radius;
         let last = other.form.bounds_at(other.at).max.x + apart - form.bounds.min.x;
         if last >= start {
-            yard.differences
+            yard.no_fits
                 .barred(form, &other.form)
                 .right_ends(other.at.x, &mut columns);
         }
@@ -148,11 +148,11 @@ fn free_height(
     let own = form.bounds_at(Point::new(x, 0.0));
     for other in others {
         let theirs = other.form.bounds_at(other.at);
-        let apart = yard.differences.kerf() + form.radius + other.form.radius;
+        let apart = yard.no_fits.kerf() + form.radius + other.form.radius;
         if theirs.max.x + apart <= own.min.x || own.max.x + apart <= theirs.min.x {
             continue;
         }
-        yard.differences
+        yard.no_fits
             .barred(form, &other.form)
             .heights(x, other.at.to_vector(), barred);
     }
@@ -212,16 +212,12 @@ pub(super) fn is_free(
     }
     let own = form.bounds_at(at);
     for (k, other) in others.iter().enumerate() {
-        let apart = yard.differences.kerf() + form.radius + other.form.radius;
+        let apart = yard.no_fits.kerf() + form.radius + other.form.radius;
         if Some(k) == but || own.separation(&other.form.bounds_at(other.at)) >= apart {
             continue;
         }
         let by = Point::ORIGIN + (at - other.at);
-        if !yard
-            .differences
-            .between(form, &other.form)
-            .is_clear(by, slack)
-        {
+        if !yard.no_fits.between(form, &other.form).is_clear(by, slack) {
             return false;
         }
     }

@@ -69,7 +69,7 @@ enum Stage {
 }
 
 /// The search as an engine.
-pub(crate) struct Buying {
+pub(crate) struct ColumnGeneration {
     kinds: Vec<Kind>,
     demand: Vec<u32>,
     task: Task,
@@ -87,9 +87,9 @@ pub(crate) struct Buying {
     layouts: Vec<Layout>,
 }
 
-impl Buying {
+impl ColumnGeneration {
     /// For clear boards, each with its price; none where offcuts earn money or boards differ in other ways.
-    pub(crate) fn new(job: &Job, task: Task) -> Option<Buying> {
+    pub(crate) fn new(job: &Job, task: Task) -> Option<ColumnGeneration> {
         let is_plain = job.goal == Goal::Furnish
             && job.offcut_value == 0.0
             && task.pins.is_empty()
@@ -118,7 +118,7 @@ impl Buying {
                 },
             });
         }
-        let mut buying = Buying {
+        let mut generation = ColumnGeneration {
             demand: task.wanted.iter().map(|w| w.len() as u32).collect(),
             patterns: Vec::new(),
             prices: vec![0.0; job.parts.len()],
@@ -133,12 +133,12 @@ impl Buying {
             task,
         };
         // Every kind of board must be one whose best pattern can be proved.
-        for kind in 0..buying.kinds.len() {
-            buying.set_prices(kind, |_| 1.0);
-            buying.proof(kind)?;
+        for kind in 0..generation.kinds.len() {
+            generation.set_prices(kind, |_| 1.0);
+            generation.proof(kind)?;
         }
-        buying.drop_what_fits_nowhere(job);
-        Some(buying)
+        generation.drop_what_fits_nowhere(job);
+        Some(generation)
     }
 
     /// Pieces that no board takes are nobody's to place.
@@ -362,7 +362,7 @@ impl Buying {
     }
 }
 
-impl Engine for Buying {
+impl Engine for ColumnGeneration {
     fn step(&mut self, job: &Job) -> bool {
         match std::mem::replace(&mut self.stage, Stage::Done) {
             Stage::Prices => {

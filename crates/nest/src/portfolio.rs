@@ -12,7 +12,7 @@ use crate::straight;
 
 /// One way of sharing the boards between the engines: a first engine, then a second one
 /// for what the first left over, on boards it did not use.
-pub(crate) struct Course {
+pub(crate) struct Strategy {
     first: Box<dyn Engine>,
     second: Option<Second>,
     follow: Option<Follow>,
@@ -40,7 +40,7 @@ enum EngineKind {
     Sawn,
 }
 
-impl Course {
+impl Strategy {
     /// Decides which engine has this turn; true if the layouts changed by that.
     ///
     /// The engines have turns one after the other. The second works beside the first one's
@@ -75,7 +75,7 @@ impl Course {
         self.follow.is_some() && self.turns.is_multiple_of(2) && self.turns > 0
     }
 
-    /// One step of the engine whose turn it is; true if the course's layouts changed.
+    /// One step of the engine whose turn it is; true if the strategy's layouts changed.
     pub(crate) fn step(&mut self, job: &Job) -> bool {
         if !self.is_seconds_turn() {
             // While a second engine stands, what the first improves shows when the second is made anew.
@@ -84,12 +84,12 @@ impl Course {
         self.second.as_mut().is_some_and(|s| s.engine.step(job))
     }
 
-    /// The courses that go other ways about straight cuts, where the task allows: by stages, and by proof.
-    fn beside_straight(job: &Job, settings: Settings, task: &Task) -> Vec<Course> {
+    /// The strategies that go other ways about straight cuts, where the task allows: by stages, and by proof.
+    fn beside_straight(job: &Job, settings: Settings, task: &Task) -> Vec<Strategy> {
         straight::by_stages(job, task.clone())
             .into_iter()
             .chain(straight::proofs(job, task, settings))
-            .map(|first| Course {
+            .map(|first| Strategy {
                 first,
                 second: None,
                 follow: None,
@@ -99,7 +99,7 @@ impl Course {
             .collect()
     }
 
-    /// What no plan of straight cuts can better, where this course has proved that.
+    /// What no plan of straight cuts can better, where this strategy has proved that.
     pub(crate) fn limit(&self) -> Option<f64> {
         self.first.limit()
     }
@@ -174,45 +174,45 @@ fn engine(job: &Job, kind: EngineKind, task: Task) -> Box<dyn Engine> {
     }
 }
 
-/// The courses of a search: each a division of boards and pieces between the engines.
-pub(crate) fn courses(job: &Job, settings: Settings) -> Vec<Course> {
-    let course = |kind, task: Task, follow: Option<Follow>| {
-        let mut course = Course {
+/// The strategies of a search: each a division of boards and pieces between the engines.
+pub(crate) fn portfolio(job: &Job, settings: Settings) -> Vec<Strategy> {
+    let strategy = |kind, task: Task, follow: Option<Follow>| {
+        let mut strategy = Strategy {
             first: engine(job, kind, task),
             second: None,
             follow,
             settings,
             turns: 0,
         };
-        course.hold_pins(job);
-        course
+        strategy.hold_pins(job);
+        strategy
     };
     let everything = |stock| task(job, settings, stock, |_| true, 0);
     match settings.way {
         WayWanted::Straight => {
             let stock = usable_stock(job, |c| c != Cuts::Sawn);
             let task = everything(stock);
-            let beside = Course::beside_straight(job, settings, &task);
-            let mut list = vec![course(EngineKind::Straight, task, None)];
+            let beside = Strategy::beside_straight(job, settings, &task);
+            let mut list = vec![strategy(EngineKind::Straight, task, None)];
             list.extend(beside);
             list
         }
         WayWanted::Sawn => {
             let stock = stock_by_line(job, |c| c != Cuts::Straight);
-            vec![course(EngineKind::Sawn, everything(stock), None)]
+            vec![strategy(EngineKind::Sawn, everything(stock), None)]
         }
         WayWanted::AsJob => {
             let sawn_only = stock_by_line(job, |c| c == Cuts::Sawn);
             let straight = usable_stock(job, |c| c != Cuts::Sawn);
             if straight.is_empty() && !sawn_only.is_empty() {
-                return vec![course(EngineKind::Sawn, everything(sawn_only), None)];
+                return vec![strategy(EngineKind::Sawn, everything(sawn_only), None)];
             }
             let may_saw = stock_by_line(job, |c| c != Cuts::Straight);
             let follow = (!sawn_only.is_empty()).then(|| Follow {
                 way: EngineKind::Sawn,
                 stock: sawn_only.clone(),
             });
-            let mut list = vec![course(
+            let mut list = vec![strategy(
                 EngineKind::Straight,
                 everything(straight.clone()),
                 follow,
@@ -231,7 +231,7 @@ pub(crate) fn courses(job: &Job, settings: Settings) -> Vec<Course> {
                     |p| job.parts[p].cut == PartCut::Sawn,
                     2,
                 );
-                list.push(course(EngineKind::Sawn, only_sawn, follow));
+                list.push(strategy(EngineKind::Sawn, only_sawn, follow));
             }
             if !sawn_only.is_empty() {
                 // Boards that are sawn by line anyway first, with whatever they take.
@@ -240,11 +240,11 @@ pub(crate) fn courses(job: &Job, settings: Settings) -> Vec<Course> {
                     stock: straight.clone(),
                 });
                 let anything = task(job, settings, sawn_only.clone(), |_| true, 3);
-                list.push(course(EngineKind::Sawn, anything, follow));
+                list.push(strategy(EngineKind::Sawn, anything, follow));
             }
             if sawn_only.is_empty() {
                 let task = everything(straight);
-                list.extend(Course::beside_straight(job, settings, &task));
+                list.extend(Strategy::beside_straight(job, settings, &task));
             }
             list
         }

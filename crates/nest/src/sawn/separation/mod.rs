@@ -13,10 +13,10 @@ use std::sync::Arc;
 use heartside_geometry::{Bounds, Point};
 use heartside_timber::job::Job;
 
-use super::ground::{Choices, Yard};
 use super::lie::Lie;
 use super::shape::Form;
 use super::slabs::Slabs;
+use super::yard::{Choices, Yard};
 use crate::chance::Chance;
 
 /// Least and greatest factor by which the weight of an overlapping pair grows in a pass.
@@ -29,7 +29,7 @@ const DECAY: f64 = 0.95;
 
 /// Overlapping pieces on one or more boards, being parted.
 #[derive(Debug, Clone)]
-pub(super) struct Tangle {
+pub(super) struct Separation {
     /// Places in the job's list of boards; two copies of a board stand here twice.
     boards: Vec<usize>,
     /// The pieces.
@@ -45,7 +45,7 @@ pub(super) struct Tangle {
     /// Row by row: overlap of each pair, symmetric.
     overlaps: Vec<f64>,
     /// With how many others (and with the board) each piece overlaps.
-    tangled: Vec<u32>,
+    overlapping: Vec<u32>,
     weights: Vec<f64>,
     /// Overlap of each piece with the board's own shells and its grain.
     own: Vec<f64>,
@@ -71,7 +71,7 @@ pub(super) enum Moved {
     Clear,
 }
 
-impl Tangle {
+impl Separation {
     /// Pieces as they lie, with all weights 1; those that reach beyond `right` are moved back to it.
     pub(super) fn new(
         yard: &mut Yard,
@@ -79,9 +79,9 @@ impl Tangle {
         board: usize,
         lies: Vec<Lie>,
         right: f64,
-    ) -> Tangle {
+    ) -> Separation {
         let on = vec![0; lies.len()];
-        Tangle::over(yard, job, vec![board], (lies, on), right)
+        Separation::over(yard, job, vec![board], (lies, on), right)
     }
 
     /// Pieces as they lie on several boards; `on` says on which of them.
@@ -91,7 +91,7 @@ impl Tangle {
         boards: Vec<usize>,
         (lies, on): (Vec<Lie>, Vec<usize>),
         right: f64,
-    ) -> Tangle {
+    ) -> Separation {
         let n = lies.len();
         let mut choices = Vec::with_capacity(boards.len());
         for board in &boards {
@@ -102,7 +102,7 @@ impl Tangle {
             .iter()
             .map(|l| l.bounds().grown(l.form.radius))
             .collect();
-        let mut tangle = Tangle {
+        let mut separation = Separation {
             boards,
             lies,
             on,
@@ -110,7 +110,7 @@ impl Tangle {
             slabs: Vec::new(),
             boxes,
             overlaps: vec![0.0; n * n],
-            tangled: vec![0; n],
+            overlapping: vec![0; n],
             weights: vec![1.0; n * n],
             own: vec![0.0; n],
             own_weights: vec![1.0; n],
@@ -119,8 +119,8 @@ impl Tangle {
             loss: 0.0,
             moves: 0,
         };
-        tangle.set_right(yard, job, right);
-        tangle
+        separation.set_right(yard, job, right);
+        separation
     }
 
     /// Sets the greatest x; pieces beyond it are moved back, and everything is measured again.
@@ -178,7 +178,7 @@ impl Tangle {
             of_board.remove(k);
         });
         self.overlaps = vec![0.0; (n - 1) * (n - 1)];
-        self.tangled = vec![0; n - 1];
+        self.overlapping = vec![0; n - 1];
         self.pass.clear();
         self.box_all();
         self.measure_all(yard, job);
@@ -221,13 +221,13 @@ impl Tangle {
         }
         while let Some(k) = self.pass.pop() {
             let k = k as usize;
-            if self.tangled[k] > 0 {
+            if self.overlapping[k] > 0 {
                 self.moves += 1;
                 self.move_piece(yard, job, chance, k);
                 break;
             }
         }
-        if self.tangled.iter().all(|t| *t == 0) {
+        if self.overlapping.iter().all(|t| *t == 0) {
             self.loss = 0.0;
             return Moved::Clear;
         }
@@ -240,7 +240,7 @@ impl Tangle {
 
     fn start_pass(&mut self, chance: &mut Chance) {
         self.pass = (0..self.lies.len())
-            .filter(|k| !self.lies[*k].pinned && self.tangled[*k] > 0)
+            .filter(|k| !self.lies[*k].pinned && self.overlapping[*k] > 0)
             .map(|k| k as u32)
             .collect();
         for k in (1..self.pass.len()).rev() {
@@ -296,7 +296,7 @@ impl Tangle {
             let board = self.boards[self.on[k]];
             own_overlap(yard, job, board, &lie.form, lie.at, f64::INFINITY)
         };
-        let mut tangled = u32::from(own > 0.0);
+        let mut overlapping = u32::from(own > 0.0);
         self.own[k] = own;
         for j in 0..n {
             let overlap =
@@ -305,7 +305,7 @@ impl Tangle {
                 } else {
                     let other = &self.lies[j];
                     let slack = yard.margin.slack;
-                    yard.differences.overlap(
+                    yard.no_fits.overlap(
                         &lie.form,
                         &other.form,
                         Point::ORIGIN + (lie.at - other.at),
@@ -314,11 +314,11 @@ impl Tangle {
                 };
             let before = std::mem::replace(&mut self.overlaps[k * n + j], overlap);
             self.overlaps[j * n + k] = overlap;
-            tangled += u32::from(overlap > 0.0);
-            self.tangled[j] += u32::from(overlap > 0.0);
-            self.tangled[j] -= u32::from(before > 0.0);
+            overlapping += u32::from(overlap > 0.0);
+            self.overlapping[j] += u32::from(overlap > 0.0);
+            self.overlapping[j] -= u32::from(before > 0.0);
         }
-        self.tangled[k] = tangled;
+        self.overlapping[k] = overlapping;
     }
 
     fn room(&self, yard: &Yard, on: usize, form: &Form) -> Bounds {
@@ -341,7 +341,7 @@ impl Tangle {
         let mut cost = 0.0;
         let n = self.lies.len();
         let slack = yard.margin.slack;
-        let kerf = yard.differences.kerf() - slack;
+        let kerf = yard.no_fits.kerf() - slack;
         let own = form.bounds_at(at).grown(form.radius + kerf);
         let row = &self.weights[k * n..(k + 1) * n];
         let slabs = &self.slabs[on];
@@ -363,12 +363,9 @@ impl Tangle {
                     return cost;
                 }
                 let other = &self.lies[j];
-                let raw = yard.differences.overlap(
-                    form,
-                    &other.form,
-                    Point::ORIGIN + (at - other.at),
-                    slack,
-                );
+                let raw =
+                    yard.no_fits
+                        .overlap(form, &other.form, Point::ORIGIN + (at - other.at), slack);
                 if raw > 0.0 {
                     cost += row[j] * raw;
                 }

@@ -69,9 +69,9 @@ use heartside_timber::job::Job;
 use self::angles::{Sector, Wedge, free_at};
 use self::puzzle::{Corner, Puzzle};
 use super::build::Floor;
-use super::ground::Yard;
 use super::lie::{Lie, Piece};
 use super::verify::is_sound;
+use super::yard::Yard;
 use crate::chance::Chance;
 use crate::engine::Stock;
 
@@ -138,7 +138,7 @@ pub(super) struct Table<'a> {
 
 /// A puzzle being put together.
 #[derive(Debug)]
-pub(super) struct Jigsaw {
+pub(super) struct ExactPacking {
     puzzle: Puzzle,
     chance: Chance,
     laid: Vec<Laid>,
@@ -149,7 +149,7 @@ pub(super) struct Jigsaw {
     most_covered: f64,
     wedges: Vec<Wedge>,
 }
-impl Jigsaw {
+impl ExactPacking {
     /// The puzzle of a task without pins, its first board begun; none where a filling without waste is out of the question.
     pub(super) fn new(
         job: &Job,
@@ -157,8 +157,8 @@ impl Jigsaw {
         stock: &[Stock],
         pieces: &[Piece],
         chance: &Chance,
-    ) -> Option<Jigsaw> {
-        let mut jigsaw = Jigsaw {
+    ) -> Option<ExactPacking> {
+        let mut exact_packing = ExactPacking {
             puzzle: Puzzle::new(job, yard, stock, pieces)?,
             chance: chance.clone(),
             laid: Vec::new(),
@@ -175,7 +175,9 @@ impl Jigsaw {
             pieces,
             boards: stock.len(),
         };
-        jigsaw.begin_board(&mut table, 0).then_some(jigsaw)
+        exact_packing
+            .begin_board(&mut table, 0)
+            .then_some(exact_packing)
     }
 
     /// Tries one place.
@@ -291,7 +293,7 @@ impl Jigsaw {
         for other in &self.laid[first..] {
             let by = Point::ORIGIN + (at - other.lie.at);
             if own.separation(&other.lie.bounds()) < 0.0
-                && !(table.yard.differences)
+                && !(table.yard.no_fits)
                     .between(form, &other.lie.form)
                     .is_clear(by, self.puzzle.close)
             {

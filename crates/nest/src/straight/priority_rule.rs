@@ -6,7 +6,7 @@ use crate::chance::Chance;
 
 /// The preferences of one filling.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Taste {
+pub(crate) struct PriorityRule {
     /// How much a blank's area weighs: above 1 large blanks come first, below 1 good fits do.
     pub(crate) area: f64,
     /// How much a blank's length weighs besides.
@@ -27,9 +27,9 @@ pub(crate) struct Taste {
     pub(crate) pairs: bool,
 }
 
-impl Taste {
+impl PriorityRule {
     /// Without chance: the first plan.
-    pub(crate) const PLAIN: Taste = Taste {
+    pub(crate) const PLAIN: PriorityRule = PriorityRule {
         area: 1.0,
         length: 1.0,
         exact: 0.3,
@@ -42,7 +42,7 @@ impl Taste {
     };
 
     /// Longest first into the first workpiece that takes it.
-    pub(crate) const LONGEST_FIRST: Taste = Taste {
+    pub(crate) const LONGEST_FIRST: PriorityRule = PriorityRule {
         area: 0.0,
         length: 1.0,
         exact: 0.0,
@@ -55,8 +55,8 @@ impl Taste {
     };
 
     /// Drawn by chance, over the ranges in which fillings were found good; `spread` is the most noise.
-    pub(crate) fn drawn(chance: &mut Chance, spread: f64) -> Taste {
-        Taste {
+    pub(crate) fn drawn(chance: &mut Chance, spread: f64) -> PriorityRule {
+        PriorityRule {
             area: 0.3 + 1.2 * chance.unit(),
             length: 2.0 * chance.unit(),
             exact: chance.unit(),

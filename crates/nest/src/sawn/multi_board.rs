@@ -1,4 +1,4 @@
-//! Pieces crowded on to several boards at once and parted over all of them.
+//! Multi-board separation: pieces laid over each other on several boards and parted over all of them.
 //!
 //! Forcing pieces in one by one, board by board, hardly ever finds which pieces go together on
 //! which board. Here the pieces of some boards and those that still need a place lie on these
@@ -11,7 +11,7 @@ use heartside_geometry::Point;
 use super::build::Floor;
 use super::lie::Lie;
 use super::repair::Tools;
-use super::tangle::{Moved, Tangle};
+use super::separation::{Moved, Separation};
 
 /// Passes without a gain of this share of the loss that end a try.
 const PATIENCE: u32 = 120;
@@ -22,10 +22,10 @@ const PATIENCE_IF_LEAVING: u32 = 10;
 
 /// Pieces being parted over several boards.
 #[derive(Debug)]
-pub(super) struct Crowd {
+pub(super) struct MultiBoard {
     /// The boards, as the engine counts them.
     stock: Vec<usize>,
-    tangle: Tangle,
+    separation: Separation,
     least: f64,
     stale: u32,
     /// Pieces taken out.
@@ -44,7 +44,7 @@ pub(super) enum Parted {
     Failed,
 }
 
-impl Crowd {
+impl MultiBoard {
     /// What lies on the boards `stock` of a floor and the pieces `more` over them; none where one of these can lie on none of the boards.
     pub(super) fn gather(
         tools: &mut Tools<'_>,
@@ -52,7 +52,7 @@ impl Crowd {
         stock: Vec<usize>,
         more: &[usize],
         may_leave: bool,
-    ) -> Option<Crowd> {
+    ) -> Option<MultiBoard> {
         let boards: Vec<usize> = stock.iter().map(|s| tools.stock[*s].board).collect();
         let (mut lies, mut on) = (Vec::new(), Vec::new());
         for (k, s) in stock.iter().enumerate() {
@@ -84,10 +84,10 @@ impl Crowd {
             });
             on.push(k);
         }
-        let tangle = Tangle::over(tools.yard, tools.job, boards, (lies, on), f64::INFINITY);
-        Some(Crowd {
+        let separation = Separation::over(tools.yard, tools.job, boards, (lies, on), f64::INFINITY);
+        Some(MultiBoard {
             stock,
-            tangle,
+            separation,
             least: f64::INFINITY,
             stale: 0,
             out: Vec::new(),
@@ -97,12 +97,12 @@ impl Crowd {
 
     /// One move.
     pub(super) fn step(&mut self, tools: &mut Tools<'_>) -> Parted {
-        match self.tangle.step(tools.yard, tools.job, tools.chance) {
+        match self.separation.step(tools.yard, tools.job, tools.chance) {
             Moved::On => return Parted::On,
             Moved::Clear => return Parted::Clear,
             Moved::PassEnded => {}
         }
-        let loss = self.tangle.loss();
+        let loss = self.separation.loss();
         if loss < self.least * GAIN {
             self.stale = 0;
         } else {
@@ -127,10 +127,10 @@ impl Crowd {
     /// Takes out the piece with most overlap for its size, or one of the next; false where only pins are left.
     fn take_one_out(&mut self, tools: &mut Tools<'_>) -> bool {
         let mut worst: Option<(f64, usize)> = None;
-        for (k, lie) in self.tangle.lies.iter().enumerate() {
+        for (k, lie) in self.separation.lies.iter().enumerate() {
             let size = tools.yard.shapes[lie.form.part].area.sqrt();
             let priority = f64::from(1 + tools.job.parts[lie.form.part].priority);
-            let share = self.tangle.burden(k) * priority / size * (0.5 + tools.chance.unit());
+            let share = self.separation.burden(k) * priority / size * (0.5 + tools.chance.unit());
             if !lie.pinned && share > worst.map_or(0.0, |w| w.0) {
                 worst = Some((share, k));
             }
@@ -138,8 +138,8 @@ impl Crowd {
         let Some((_, k)) = worst else {
             return false;
         };
-        self.out.push(self.tangle.lies[k].piece);
-        self.tangle.take_out(tools.yard, tools.job, k);
+        self.out.push(self.separation.lies[k].piece);
+        self.separation.take_out(tools.yard, tools.job, k);
         self.least = f64::INFINITY;
         self.stale = 0;
         true
@@ -151,7 +151,7 @@ impl Crowd {
             floor.boards[*s].clear();
             changed[*s] = true;
         }
-        for (lie, on) in self.tangle.lies.into_iter().zip(self.tangle.on) {
+        for (lie, on) in self.separation.lies.into_iter().zip(self.separation.on) {
             floor.left.retain(|k| *k != lie.piece);
             floor.boards[self.stock[on]].push(lie);
         }

@@ -10,8 +10,8 @@ use heartside_timber::blank::greatest_finished_thickness;
 use heartside_timber::grain::CELL;
 use heartside_timber::job::{Board, GrainRule, Job, Zone, ZoneKind};
 
-use super::difference::{Difference, WayOut};
-use super::pairs::Differences;
+use super::no_fit::{NoFit, WayOut};
+use super::pairs::NoFits;
 use super::rim::Rim;
 use super::shape::{Detail, Edge, Form, Forms, PartShape, Shell, without_repeats};
 use crate::fit::{self, Asks};
@@ -35,13 +35,13 @@ const OUTLINE_SIMPLER: f64 = 0.001;
 #[derive(Debug)]
 pub(super) struct Yard {
     /// The boards, in the job's order.
-    pub(super) boards: Vec<Ground>,
+    pub(super) boards: Vec<BoardShells>,
     /// The parts, in the job's order.
     pub(super) shapes: Vec<PartShape>,
     /// Forms made so far.
     pub(super) forms: Forms,
-    /// Differences of forms.
-    pub(super) differences: Differences,
+    /// No-fit polygons of forms.
+    pub(super) no_fits: NoFits,
     /// Rounding allowed for.
     pub(super) margin: Margin,
     /// For each board, then each part: how it may lie there, once asked.
@@ -59,7 +59,7 @@ pub(super) struct Margin {
 
 /// One board.
 #[derive(Debug)]
-pub(super) struct Ground {
+pub(super) struct BoardShells {
     /// The box of the outline.
     pub(super) frame: Bounds,
     /// The outline, for the last word.
@@ -217,14 +217,14 @@ impl Yard {
             .boards
             .iter()
             .zip(used)
-            .map(|(board, used)| Ground::new(job, board, *used, &mut forms))
+            .map(|(board, used)| BoardShells::new(job, board, *used, &mut forms))
             .collect();
         Yard {
             boards,
             choices: vec![vec![None; job.parts.len()]; job.boards.len()],
             shapes,
             forms,
-            differences: Differences::new(job.workshop.sawn_kerf + margin.extra),
+            no_fits: NoFits::new(job.workshop.sawn_kerf + margin.extra),
             margin,
         }
     }
@@ -299,14 +299,14 @@ impl Yard {
     }
 
     /// Where a form may not lie because of the board itself: its outline, trim and zones.
-    pub(super) fn barred(&mut self, board: usize, form: &Form) -> &Difference {
+    pub(super) fn barred(&mut self, board: usize, form: &Form) -> &NoFit {
         let class = self.boards[board].class_for(form);
         let extra = self.margin.extra;
-        self.differences
+        self.no_fits
             .find(form, class.id, || class.barred(form, extra))
     }
 
-    /// How much a form at a place overlaps what the board bars, as far as that is below `bound`: see `Difference::overlap`.
+    /// How much a form at a place overlaps what the board bars, as far as that is below `bound`: see `NoFit::overlap`.
     pub(super) fn rim_overlap(&self, board: usize, form: &Form, at: Point, bound: f64) -> f64 {
         let class = self.boards[board].class_for(form);
         let margin = (self.margin.extra, self.margin.slack);
@@ -369,17 +369,17 @@ impl Yard {
 }
 
 impl Class {
-    fn barred(&self, form: &Form, extra: f64) -> Difference {
+    fn barred(&self, form: &Form, extra: f64) -> NoFit {
         let keeps = self
             .shells
             .iter()
             .map(|keep| (&keep.shell, keep.distance.of_core(form.radius) + extra));
-        Difference::new(&form.shells, keeps)
+        NoFit::new(&form.shells, keeps)
     }
 }
 
-impl Ground {
-    fn new(job: &Job, board: &Board, used: bool, forms: &mut Forms) -> Ground {
+impl BoardShells {
+    fn new(job: &Job, board: &Board, used: bool, forms: &mut Forms) -> BoardShells {
         let frame = board.outline.bounds();
         let outline = PreparedRegion::new(board.outline.clone());
         let taken: f64 = board
@@ -388,7 +388,7 @@ impl Ground {
             .filter(|z| z.kind == ZoneKind::Defect)
             .map(|z| z.shape.area())
             .sum();
-        let mut ground = Ground {
+        let mut made = BoardShells {
             frame,
             clear_area: (board.outline.area() - taken).max(0.0),
             sides: Vec::new(),
@@ -399,13 +399,13 @@ impl Ground {
             outline,
         };
         if !used {
-            return ground;
+            return made;
         }
         let sides = board.outline.edges().zip(&board.sides);
-        ground.sides = sides
+        made.sides = sides
             .map(|(ends, side)| (Edge::new(ends), side.trim(&job.workshop)))
             .collect();
-        ground.zones = board
+        made.zones = board
             .zones
             .iter()
             .map(|zone| PreparedRegion::new(zone.shape.clone()))
@@ -417,23 +417,23 @@ impl Ground {
                     .iter()
                     .map(|zone| fit::zone_asks(board, zone, part, turned_over))
                     .collect();
-                let class = match ground.classes.iter().position(|c| c.asks == asks) {
+                let class = match made.classes.iter().position(|c| c.asks == asks) {
                     Some(class) => class,
                     None => {
-                        let shells = keeps(job, board, &ground, &asks);
-                        ground.classes.push(Class {
+                        let shells = keeps(job, board, &made, &asks);
+                        made.classes.push(Class {
                             asks,
                             id: forms.number(),
                             rim: Rim::over(&shells),
                             shells,
                         });
-                        ground.classes.len() - 1
+                        made.classes.len() - 1
                     }
                 };
-                ground.class_of[p][usize::from(turned_over)] = class;
+                made.class_of[p][usize::from(turned_over)] = class;
             }
         }
-        ground
+        made
     }
 
     fn room(&self, form: &Form, extra: f64) -> Bounds {
@@ -506,7 +506,7 @@ impl Cells {
 }
 
 /// What blanks keep away from on a board.
-fn keeps(job: &Job, board: &Board, ground: &Ground, asks: &[Asks]) -> Vec<Keep> {
+fn keeps(job: &Job, board: &Board, made: &BoardShells, asks: &[Asks]) -> Vec<Keep> {
     let mut list = Vec::new();
     let mut keep = |shell: Shell, distance: Distance| list.push(Keep { shell, distance });
     if let Some(few) = FewLines::of(board, &job.workshop) {
@@ -523,9 +523,9 @@ fn keeps(job: &Job, board: &Board, ground: &Ground, asks: &[Asks]) -> Vec<Keep> 
             // Pieces of the outside are what most forms are measured against: the fewer the better.
             let corners: usize = board.outline.rings().map(|r| r.points().len()).sum();
             let simple;
-            let mut outline = &ground.outline;
+            let mut outline = &made.outline;
             if corners > MANY_CORNERS {
-                let size = ground.frame.width().min(ground.frame.height());
+                let size = made.frame.width().min(made.frame.height());
                 simple =
                     PreparedRegion::new(simplify_inner(&board.outline, OUTLINE_SIMPLER * size));
                 outline = &simple;
@@ -544,7 +544,7 @@ fn keeps(job: &Job, board: &Board, ground: &Ground, asks: &[Asks]) -> Vec<Keep> 
             }
         }
     }
-    for ((zone, shape), asks) in board.zones.iter().zip(&ground.zones).zip(asks) {
+    for ((zone, shape), asks) in board.zones.iter().zip(&made.zones).zip(asks) {
         let Some(distance) = Distance::from_zone(job, zone, *asks) else {
             continue;
         };

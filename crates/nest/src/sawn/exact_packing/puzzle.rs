@@ -8,9 +8,9 @@ use heartside_geometry::{Arrange, Bounds, Pose, Region, Vector};
 use heartside_timber::job::{Goal, GrainRule, Job};
 
 use super::super::build::filling_order;
-use super::super::ground::Yard;
 use super::super::lie::Piece;
 use super::super::shape::Form;
+use super::super::yard::Yard;
 use super::Candidate;
 use super::angles::{HALF, Outline, Ray, Sector, TAU, Wedge};
 use crate::engine::Stock;

@@ -5,7 +5,7 @@
 //! of its outline along sides of the board and of pieces that lie there, a kerf from them.
 //! Places are those where one side lies flush with one that is there and the side before or
 //! after it with another, or where the ends of the two meet. A little overlap is let pass: the
-//! pieces are parted afterwards (see [`super::crowd`]).
+//! pieces are parted afterwards (see [`super::multi_board`]).
 
 use std::sync::Arc;
 
@@ -13,10 +13,10 @@ use heartside_geometry::math::{sin_cos_deg, within_turn};
 use heartside_geometry::{Point, Vector};
 
 use super::build::Floor;
-use super::ground::Choices;
 use super::lie::Lie;
 use super::repair::Tools;
 use super::shape::{Edge, Form};
+use super::yard::Choices;
 
 /// How deep a piece may lie in others or in the board's edge, in millimetres.
 const DEEP: f64 = 0.7;
@@ -33,7 +33,7 @@ const MOST_PAIRS: f64 = 150.0;
 
 /// Boards being filled.
 #[derive(Debug)]
-pub(super) struct Fitting {
+pub(super) struct EdgeMatching {
     /// The boards, as the engine counts them; the last one is being filled.
     stock: Vec<usize>,
     boards: Vec<usize>,
@@ -79,10 +79,10 @@ impl Fixed {
     }
 }
 
-impl Fitting {
+impl EdgeMatching {
     /// Fills boards with pieces that lie nowhere.
-    pub(super) fn new(stock: Vec<usize>, queue: Vec<usize>) -> Fitting {
-        Fitting {
+    pub(super) fn new(stock: Vec<usize>, queue: Vec<usize>) -> EdgeMatching {
+        EdgeMatching {
             boards: stock.clone(),
             stock,
             queue,
@@ -255,8 +255,8 @@ fn is_opposite(a: f64, b: f64) -> bool {
 
 /// The sides of a board and of what lies on it.
 fn sides_there(tools: &Tools<'_>, board: usize, lies: &[Lie]) -> Vec<Fixed> {
-    let ground = &tools.yard.boards[board];
-    let rim = ground.sides.iter().filter_map(|(side, trim)| {
+    let board = &tools.yard.boards[board];
+    let rim = board.sides.iter().filter_map(|(side, trim)| {
         let outside = Edge {
             from: side.to,
             to: side.from,
@@ -264,7 +264,7 @@ fn sides_there(tools: &Tools<'_>, board: usize, lies: &[Lie]) -> Vec<Fixed> {
         };
         Fixed::new(outside, trim + tools.yard.margin.extra)
     });
-    let kerf = tools.yard.differences.kerf();
+    let kerf = tools.yard.no_fits.kerf();
     let pieces = lies.iter().flat_map(|lie| {
         let keep = kerf + lie.form.radius;
         let edges = lie.form.side.edges.iter();
@@ -315,14 +315,14 @@ fn nearly_free(
         return None;
     }
     let slack = tools.yard.margin.slack;
-    let apart = tools.yard.differences.kerf() + form.radius;
+    let apart = tools.yard.no_fits.kerf() + form.radius;
     let own = form.bounds_at(inside);
     for other in lies {
         if own.separation(&other.bounds()) >= apart + other.form.radius {
             continue;
         }
         let by = Point::ORIGIN + (inside - other.at);
-        let pair = tools.yard.differences.between(form, &other.form);
+        let pair = tools.yard.no_fits.between(form, &other.form);
         if pair.way_out(by, slack).is_some_and(|out| out.depth > DEEP) {
             return None;
         }

@@ -2,7 +2,7 @@
 //!
 //! Destroy and repair seldom has all boards right at once, but often each of them at some
 //! time. So fillings are kept, and now and then one is chosen for every board such that no
-//! piece is laid twice and little is missing: set packing over a library of patterns, here
+//! piece is laid twice and little is missing: set packing over a pool of patterns, here
 //! by a beam over the boards (for columns kept from a search see Subramanian, Uchoa & Ochi
 //! 2013).
 
@@ -34,7 +34,7 @@ pub(crate) struct Filling {
 
 /// The fillings of boards that are alike.
 #[derive(Debug, Default)]
-pub(crate) struct Library {
+pub(crate) struct PatternPool {
     /// For each board of the job.
     shelves: Vec<Vec<Filling>>,
     most_of_a_board: usize,
@@ -50,11 +50,11 @@ struct Choice {
     taken: Vec<Option<usize>>,
 }
 
-impl Library {
+impl PatternPool {
     /// An empty one for so many boards of the job.
-    pub(crate) fn new(boards: usize) -> Library {
+    pub(crate) fn new(boards: usize) -> PatternPool {
         let share = MOST_FILLINGS / boards.max(1);
-        Library {
+        PatternPool {
             shelves: (0..boards).map(|_| Vec::new()).collect(),
             most_of_a_board: share.clamp(8, MOST_OF_A_BOARD),
         }

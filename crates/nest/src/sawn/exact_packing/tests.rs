@@ -70,7 +70,7 @@ fn put_together(job: &Job) -> Option<(Tried, u64)> {
         .flat_map(|part| (1..=job.parts[part].count).map(move |copy| Piece { part, copy }))
         .collect();
     let chance = Chance::new(1, 0, 0);
-    let mut jigsaw = Jigsaw::new(job, &mut yard, &stock, &pieces, &chance)?;
+    let mut exact_packing = ExactPacking::new(job, &mut yard, &stock, &pieces, &chance)?;
     let mut table = Table {
         job,
         yard: &mut yard,
@@ -78,7 +78,7 @@ fn put_together(job: &Job) -> Option<(Tried, u64)> {
         boards: stock.len(),
     };
     for steps in 1.. {
-        match jigsaw.step(&mut table) {
+        match exact_packing.step(&mut table) {
             Tried::On => {}
             end => return Some((end, steps)),
         }

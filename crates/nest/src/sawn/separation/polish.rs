@@ -4,10 +4,10 @@ use heartside_geometry::{Arrange, Point, Vector};
 use heartside_timber::job::Job;
 
 use super::places::Proposal;
-use super::{Tangle, size_of, snapped, within};
+use super::{Separation, size_of, snapped, within};
 use crate::chance::Chance;
-use crate::sawn::ground::Yard;
 use crate::sawn::shape::Form;
+use crate::sawn::yard::Yard;
 
 /// So many of the proposed places are improved step by step, and then so many of them finely on strips.
 const POLISHED: usize = 3;
@@ -20,11 +20,11 @@ const FINELY: f64 = 0.004;
 
 /// In so many of a hundred cases a place is also improved by turning, and so many turns are tried.
 ///
-/// A turned form is new to the table of differences: each costs as much as some hundred moves.
+/// A turned form is new to the table of no-fit polygons: each costs as much as some hundred moves.
 const TURNED: u32 = 20;
 const TURNS: usize = 3;
 
-impl Tangle {
+impl Separation {
     /// Moves a piece to the best place found, if that is better than where it lies.
     pub(super) fn move_piece(&mut self, yard: &mut Yard, job: &Job, chance: &mut Chance, k: usize) {
         let lie = self.lies[k].clone();
@@ -203,16 +203,14 @@ impl Tangle {
         if let Some(out) = yard.way_off_rim(self.boards[on], form, at) {
             worst = (self.own_weights[k] * out.depth, out.direction * out.depth);
         }
-        let own = form
-            .bounds_at(at)
-            .grown(form.radius + yard.differences.kerf());
+        let own = form.bounds_at(at).grown(form.radius + yard.no_fits.kerf());
         for j in 0..n {
             if j == k || self.on[j] != on || !own.intersects(&self.boxes[j]) {
                 continue;
             }
             let other = &self.lies[j];
             if let Some(out) = yard
-                .differences
+                .no_fits
                 .between(form, &other.form)
                 .way_out(Point::ORIGIN + (at - other.at), slack)
             {

@@ -162,7 +162,7 @@ const SHARE: f64 = 0.97;
 const STEPS: u64 = 6000;
 
 #[test]
-fn spread_parts_are_gathered_and_the_rest_is_parted_off_by_one_cut() {
+fn spread_parts_are_compacted_and_the_rest_is_parted_off_by_one_cut() {
     let (parts, reach, _) = cut_apart();
     let job = job(vec![plank("A", LENGTH, WIDTH)], parts);
     let placements = (0..6).map(|k| Placement {
@@ -215,7 +215,7 @@ fn the_end_with_the_longer_clear_rest_is_kept() {
 }
 
 #[test]
-fn parts_are_gathered_beside_a_pin() {
+fn parts_are_compacted_beside_a_pin() {
     let (parts, reach, places) = cut_apart();
     let mut job = job(vec![plank("A", LENGTH, WIDTH)], parts);
     let by = LENGTH - TRIM_END - reach;
@@ -336,7 +336,7 @@ fn steps_add_up_and_repeat() {
 }
 
 #[test]
-fn generated_jobs_are_gathered_legally() {
+fn generated_jobs_are_compacted_legally() {
     let (mut spread, mut kept) = (0.0, 0.0);
     for seed in [1, 2, 4, 6] {
         let mut document = testkit::sawn_apart(seed, 4, 3);

@@ -1,4 +1,4 @@
-//! Where one shape may not lie for another: the differences of their convex shells.
+//! Where one shape may not lie for another: the no-fit polygons of their convex shells.
 //!
 //! A convex shell Q moved by d meets a fixed one P exactly where d lies in the Minkowski sum
 //! of P and -Q, again a convex polygon; the distance of the two is the distance of d from
@@ -13,7 +13,7 @@ use super::shape::Shell;
 
 /// The barred places of a moving form, as convex polygons with a distance to keep from each.
 #[derive(Debug)]
-pub(super) struct Difference {
+pub(super) struct NoFit {
     spans: Vec<Span>,
     corners: Vec<Corner>,
     /// For many polygons: which of them may matter at an x, in slots of equal width.
@@ -54,7 +54,7 @@ struct Slots {
     held: Vec<u32>,
 }
 
-/// Measured with so often a difference gets a net of wide meshes, a sixth of the work of one of narrow ones.
+/// Measured with so often a no-fit polygon gets a net of wide meshes, a sixth of the work of one of narrow ones.
 const OFTEN: u32 = 50;
 
 /// Measured with so often it gets one of narrow meshes, which costs as much as some hundred measurements.
@@ -67,7 +67,7 @@ const VERY_OFTEN: u32 = 800;
 const WIDE_MESHES: f64 = 8.0;
 const NARROW_MESHES: f64 = 20.0;
 
-/// Differences of fewer corners are as quick without a net.
+/// No-fit polygons of fewer corners are as quick without a net.
 const CORNERS_FOR_NET: usize = 10;
 
 /// So many polygons are looked through one by one; more are sorted into slots.
@@ -91,10 +91,10 @@ impl Span {
     }
 }
 
-impl Difference {
+impl NoFit {
     /// Bars nothing.
-    pub(super) const fn empty() -> Difference {
-        Difference {
+    pub(super) const fn empty() -> NoFit {
+        NoFit {
             spans: Vec::new(),
             corners: Vec::new(),
             slots: None,
@@ -107,8 +107,8 @@ impl Difference {
     pub(super) fn new<'a>(
         moving: &[Shell],
         fixed: impl Iterator<Item = (&'a Shell, f64)> + Clone,
-    ) -> Difference {
-        let mut difference = Difference::empty();
+    ) -> NoFit {
+        let mut no_fit = NoFit::empty();
         let negated: Vec<Shell> = moving.iter().map(negated).collect();
         let corners = |shell: &Shell| shell.points.len();
         let own: usize = negated.iter().map(corners).sum();
@@ -117,15 +117,15 @@ impl Difference {
             spans += negated.len();
             sides += negated.len() * corners(shell) + own;
         }
-        difference.spans.reserve_exact(spans);
-        difference.corners.reserve_exact(sides);
+        no_fit.spans.reserve_exact(spans);
+        no_fit.corners.reserve_exact(sides);
         for (shell, keep) in fixed {
             for other in &negated {
-                difference.add(shell, other, keep);
+                no_fit.add(shell, other, keep);
             }
         }
-        difference.sort_into_slots();
-        difference
+        no_fit.sort_into_slots();
+        no_fit
     }
 
     /// Corner k of all polygons.
@@ -532,9 +532,9 @@ fn heights_turned(
     (low < high).then_some((low, high))
 }
 
-/// What [`Difference::new`] would say of a place, asked of the shells themselves.
+/// What [`NoFit::new`] would say of a place, asked of the shells themselves.
 ///
-/// Quicker than making the difference where that would be asked only a few times: most pairs
+/// Quicker than making the no-fit polygon where that would be asked only a few times: most pairs
 /// of shells are told apart by their boxes.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Direct<'a> {
@@ -571,7 +571,7 @@ impl Direct<'_> {
         }
     }
 
-    /// See [`Difference::is_clear`].
+    /// See [`NoFit::is_clear`].
     pub(super) fn is_clear(&self, d: Point, slack: f64) -> bool {
         let mut clear = true;
         self.each(d, slack, |_, _| {
@@ -581,7 +581,7 @@ impl Direct<'_> {
         clear
     }
 
-    /// See [`Difference::overlap`].
+    /// See [`NoFit::overlap`].
     pub(super) fn overlap(&self, d: Point, slack: f64) -> f64 {
         let mut sum = 0.0;
         self.each(d, slack, |width, out| {
@@ -591,7 +591,7 @@ impl Direct<'_> {
         sum
     }
 
-    /// See [`Difference::way_out`].
+    /// See [`NoFit::way_out`].
     pub(super) fn way_out(&self, d: Point, slack: f64) -> Option<WayOut> {
         let mut worst: Option<WayOut> = None;
         self.each(d, slack, |_, out| {
@@ -603,13 +603,13 @@ impl Direct<'_> {
         worst
     }
 
-    /// How many corners the difference has.
+    /// How many corners the no-fit polygon has.
     pub(super) fn corner_count(&self) -> usize {
         let corners = |shells: &[Shell]| shells.iter().map(|s| s.points.len()).sum::<usize>();
         self.moving.len() * corners(self.fixed) + self.fixed.len() * corners(self.moving)
     }
 
-    /// Corner k of the difference, moved out by the distance to keep.
+    /// Corner k of the no-fit polygon, moved out by the distance to keep.
     pub(super) fn touching(&self, k: usize) -> Point {
         let mut k = k;
         for p in self.fixed {
@@ -617,7 +617,7 @@ impl Direct<'_> {
                 let count = p.points.len() + q.points.len();
                 if k < count {
                     let one = std::slice::from_ref(q);
-                    let pair = Difference::new(one, std::iter::once((p, self.keep)));
+                    let pair = NoFit::new(one, std::iter::once((p, self.keep)));
                     let corner = pair.corner(k);
                     return corner.at + corner.normal * self.keep;
                 }

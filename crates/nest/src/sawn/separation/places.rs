@@ -6,10 +6,10 @@ use heartside_geometry::math::{sin_cos_deg, within_turn};
 use heartside_geometry::{Point, Vector};
 use heartside_timber::job::Job;
 
-use super::{Tangle, size_of, within};
+use super::{Separation, size_of, within};
 use crate::chance::Chance;
-use crate::sawn::ground::Yard;
 use crate::sawn::shape::{Edge, Form};
+use crate::sawn::yard::Yard;
 
 /// Places proposed anywhere on the board for one move.
 const ANYWHERE: usize = 16;
@@ -52,7 +52,7 @@ impl Proposal {
     }
 }
 
-impl Tangle {
+impl Separation {
     /// The best `few` of many places.
     pub(super) fn proposals(
         &self,
@@ -109,10 +109,10 @@ impl Tangle {
                 (form, within(&self.room(yard, on, form), at))
             } else {
                 let other = &self.lies[other];
-                let keep = yard.differences.kerf() + form.radius + other.form.radius;
-                let difference = yard.differences.between(form, &other.form);
-                let corner = chance.below(difference.corner_count());
-                let at = difference.touching(corner, keep) + other.at.to_vector();
+                let keep = yard.no_fits.kerf() + form.radius + other.form.radius;
+                let no_fit = yard.no_fits.between(form, &other.form);
+                let corner = chance.below(no_fit.corner_count());
+                let at = no_fit.touching(corner, keep) + other.at.to_vector();
                 let room = self.room(yard, on, form);
                 if !room.contains(at) {
                     continue;
@@ -178,7 +178,7 @@ impl Tangle {
         let a = find(chance.below(n), &|i| i != k && part(i) == part(k))?;
         // Its neighbours: those whose boxes meet, or nearly.
         let nearly = NEIGHBOUR * size_of(&self.lies[a].form);
-        let near = self.boxes[a].grown(yard.differences.kerf() + nearly);
+        let near = self.boxes[a].grown(yard.no_fits.kerf() + nearly);
         let b = find(chance.below(n), &|i| {
             i != a
                 && self.on[i] == self.on[a]
@@ -240,12 +240,12 @@ impl Tangle {
             return None;
         }
         let like = &choices.all[chance.below(choices.all.len())];
-        let ground = &yard.boards[self.boards[on]];
+        let board = &yard.boards[self.boards[on]];
         let (along, keep) = if other == k || chance.percent(15) {
-            if ground.sides.is_empty() {
+            if board.sides.is_empty() {
                 return None;
             }
-            let (side, trim) = &ground.sides[chance.below(ground.sides.len())];
+            let (side, trim) = &board.sides[chance.below(board.sides.len())];
             // Run the other way: the outside is to its left, like a neighbour.
             let outside = Edge {
                 from: side.to,
@@ -256,7 +256,7 @@ impl Tangle {
         } else {
             let their = &self.lies[other];
             let edges = &their.form.side.edges;
-            let keep = yard.differences.kerf() + like.radius + their.form.radius;
+            let keep = yard.no_fits.kerf() + like.radius + their.form.radius;
             let edge = &edges[chance.below(edges.len())];
             (edge.posed(&their.form, their.at), keep)
         };
