@@ -4,16 +4,16 @@
 use heartside_timber::finding::{Finding, Rule};
 use heartside_timber::plan::Plan;
 
-use crate::ground::Ground;
+use crate::index::JobIndex;
 use crate::report::{About, broken};
 
 /// Everything rule 11 has to say.
 ///
 /// The job handed to the checker must have been worked out with the plan's own values; where
 /// it was not, its parts are not those of the plan, and that is said.
-pub(crate) fn dimensions(ground: &Ground<'_>, plan: &Plan) -> Vec<Finding> {
-    let (words, slack) = (ground.words(), ground.slack());
-    let job = ground.job();
+pub(crate) fn dimensions(index: &JobIndex<'_>, plan: &Plan) -> Vec<Finding> {
+    let (words, slack) = (index.words(), index.slack());
+    let job = index.job();
     let report = |cause: &str, message: String| broken(Rule::Dimensions, cause, message);
     let mut found = Vec::new();
     for dimension in &job.dimensions {

@@ -9,7 +9,7 @@ use heartside_timber::finding::{Finding, Rule};
 use heartside_timber::job::{FixingMaterial, Job, Stops, Zone, ZoneKind};
 use heartside_timber::plan::Direction;
 
-use crate::ground::{Ground, Piece, ZoneGround};
+use crate::index::{JobIndex, Piece, ZoneIndex};
 use crate::report::{About, broken};
 
 /// What rule 4 says about a blank and the fixings in it.
@@ -19,16 +19,16 @@ use crate::report::{About, broken};
 /// the finished part, for then it is planed, whatever the allowance says; unless it is drawn
 /// before that, or lies deeper than all that could come off either face.
 pub(crate) fn held(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     board: usize,
     copy: &BoardCopy,
     piece: &Piece,
 ) -> Vec<Finding> {
-    let (words, slack) = (ground.words(), ground.slack());
-    let (wood, _) = ground.board(board);
-    let part = ground.part(piece.part);
+    let (words, slack) = (index.words(), index.slack());
+    let (wood, _) = index.board(board);
+    let part = index.part(piece.part);
     let mut found = Vec::new();
-    for (near, zone) in fixings_near(ground, board, piece, 0.0) {
+    for (near, zone) in fixings_near(index, board, piece, 0.0) {
         let Some(overlap) = separation_at_most(&piece.core, &near.shape, piece.radius) else {
             continue;
         };
@@ -93,15 +93,15 @@ pub(crate) fn held(
 /// What rule 4 says about the line sawn round a piece: its kerf lies next to the blank and
 /// runs along and across the grain, so every fixing stops it.
 pub(crate) fn sawn_line(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     board: usize,
     copy: &BoardCopy,
     piece: &Piece,
 ) -> Vec<Finding> {
-    let slack = ground.slack();
-    let kerf = ground.sawn_kerf(Some(board));
+    let slack = index.slack();
+    let kerf = index.sawn_kerf(Some(board));
     let mut found = Vec::new();
-    for (near, zone) in fixings_near(ground, board, piece, kerf) {
+    for (near, zone) in fixings_near(index, board, piece, kerf) {
         let needed = piece.radius + kerf + zone.margin;
         let Some(apart) = separation_at_most(&piece.core, &near.shape, needed) else {
             continue;
@@ -112,7 +112,7 @@ pub(crate) fn sawn_line(
         }
         let by = needed - apart.amount;
         if by > slack {
-            let message = ground
+            let message = index
                 .words()
                 .sawn_line_at_fixing(&piece.copy, copy, zone, by);
             let at = Job::between(apart.from, apart.to);
@@ -130,12 +130,12 @@ pub(crate) fn sawn_line(
 }
 
 fn fixings_near<'a>(
-    ground: &'a Ground<'a>,
+    index: &'a JobIndex<'a>,
     board: usize,
     piece: &Piece,
     reach: f64,
-) -> impl Iterator<Item = (&'a ZoneGround, &'a Zone)> + use<'a> {
-    let (wood, prepared) = ground.board(board);
+) -> impl Iterator<Item = (&'a ZoneIndex, &'a Zone)> + use<'a> {
+    let (wood, prepared) = index.board(board);
     prepared
         .zones_near(&piece.bounds.grown(reach))
         .map(|near| (near, &wood.zones[near.place]))
@@ -154,12 +154,12 @@ pub(crate) struct Band {
 
 /// What rule 4 says about one straight cut.
 pub(crate) fn band(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     board: usize,
     copy: &BoardCopy,
     band: &Band,
 ) -> Vec<Finding> {
-    let (wood, prepared) = ground.board(board);
+    let (wood, prepared) = index.board(board);
     let Some(bounds) = Bounds::of_points(band.corners) else {
         return Vec::new();
     };
@@ -178,9 +178,9 @@ pub(crate) fn band(
             None => distance_to_segment(&near.shape, band.corners[0], band.corners[1]),
         };
         let by = zone.margin - distance;
-        if by > ground.slack() {
+        if by > index.slack() {
             let middle = near.shape.bounds().centre();
-            let message = ground
+            let message = index
                 .words()
                 .cut_at_fixing(band.direction, band.at, copy, zone, by);
             found.push(

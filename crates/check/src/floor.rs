@@ -10,7 +10,7 @@ use heartside_timber::job::PartCut;
 use heartside_timber::plan::{CutNode, Layout, Placement, Way};
 
 use crate::cuts::{self, Parting};
-use crate::ground::{FAR, Ground, Piece};
+use crate::index::{FAR, JobIndex, Piece};
 use crate::matches::{Layouts, Lying};
 use crate::report::{About, broken};
 use crate::{fixings, inside, kerf, lie, stock, zones};
@@ -46,12 +46,12 @@ pub(crate) struct Laid {
 
 impl Laid {
     /// Lays out a whole board and looks at everything.
-    pub(crate) fn new(ground: &Ground<'_>, layout: Layout) -> Laid {
-        let place = ground.board_place(&layout.board);
+    pub(crate) fn new(index: &JobIndex<'_>, layout: Layout) -> Laid {
+        let place = index.board_place(&layout.board);
         let (parting, mut cuts) =
-            cuts::parting(ground, &layout).map_or((None, Vec::new()), |(p, f)| (Some(p), f));
+            cuts::parting(index, &layout).map_or((None, Vec::new()), |(p, f)| (Some(p), f));
         let mut laid = Laid {
-            widest: widest_kerf(ground, &layout),
+            widest: widest_kerf(index, &layout),
             place,
             slots: Vec::with_capacity(layout.placements.len()),
             next_id: layout.placements.len() as u64,
@@ -74,7 +74,7 @@ impl Laid {
         };
         for k in 0..laid.layout.placements.len() {
             let slot = laid.slot(
-                ground,
+                index,
                 board,
                 k as u64,
                 &laid.layout.placements[k],
@@ -88,20 +88,20 @@ impl Laid {
                 .filter_map(|s| Some((s.piece.as_ref()?.bounds, s.id))),
         );
         let pieces: Vec<Option<&Piece>> = laid.slots.iter().map(|s| s.piece.as_ref()).collect();
-        let judged = cuts::judge(ground, board, &laid.layout, &pieces, laid.parting.as_ref());
+        let judged = cuts::judge(index, board, &laid.layout, &pieces, laid.parting.as_ref());
         cuts.extend(judged.found);
         laid.cuts = cuts;
         laid.bands = judged
             .bands
             .iter()
-            .flat_map(|band| fixings::band(ground, board, &laid.layout.board, band))
+            .flat_map(|band| fixings::band(index, board, &laid.layout.board, band))
             .collect();
-        laid.measure_all_pairs(ground);
+        laid.measure_all_pairs(index);
         laid
     }
 
     /// A layout with nothing on it yet, cut in a way that suits the board.
-    pub(crate) fn empty(ground: &Ground<'_>, board: &BoardCopy, way: Way) -> Laid {
+    pub(crate) fn empty(index: &JobIndex<'_>, board: &BoardCopy, way: Way) -> Laid {
         let layout = Layout {
             board: board.clone(),
             way,
@@ -109,7 +109,7 @@ impl Laid {
             placements: Vec::new(),
             cuts: None,
         };
-        Laid::new(ground, layout)
+        Laid::new(index, layout)
     }
 
     pub(crate) fn board(&self) -> &BoardCopy {
@@ -143,23 +143,23 @@ impl Laid {
     }
 
     /// The kerf between two placements.
-    pub(crate) fn kerf_between(&self, ground: &Ground<'_>, a: usize, b: usize) -> f64 {
+    pub(crate) fn kerf_between(&self, index: &JobIndex<'_>, a: usize, b: usize) -> f64 {
         match self.parting.as_ref().and_then(|p| p.kerf_between(a, b)) {
             Some(Some(kerf)) => kerf.clamp(0.0, FAR),
-            Some(None) => ground.sawn_kerf(self.place),
-            None => self.kerf_once_moved(ground),
+            Some(None) => index.sawn_kerf(self.place),
+            None => self.kerf_once_moved(index),
         }
     }
 
     /// Forgets the order of cuts, which holds only for the very placements it was made for.
-    pub(crate) fn forget_cuts(&mut self, ground: &Ground<'_>) {
+    pub(crate) fn forget_cuts(&mut self, index: &JobIndex<'_>) {
         if self.layout.cuts.take().is_some() {
-            *self = Laid::new(ground, self.layout.clone());
+            *self = Laid::new(index, self.layout.clone());
         }
     }
 
     /// Adds a placement; only its own findings and those of its pairs are worked out.
-    pub(crate) fn put(&mut self, ground: &Ground<'_>, placement: Placement) {
+    pub(crate) fn put(&mut self, index: &JobIndex<'_>, placement: Placement) {
         let id = self.next_id;
         self.next_id += 1;
         let slot = match self.place {
@@ -168,14 +168,14 @@ impl Laid {
                 piece: None,
                 own: Vec::new(),
             },
-            Some(board) => self.slot(ground, board, id, &placement, self.layout.way == Way::Sawn),
+            Some(board) => self.slot(index, board, id, &placement, self.layout.way == Way::Sawn),
         };
         if let Some(piece) = &slot.piece {
             self.index.insert(piece.bounds, id);
         }
         self.layout.placements.push(placement);
         self.slots.push(slot);
-        self.measure_pairs(ground, self.slots.len() - 1);
+        self.measure_pairs(index, self.slots.len() - 1);
     }
 
     /// Takes a placement away.
@@ -190,27 +190,27 @@ impl Laid {
     }
 
     /// What rules 1 to 7, and 10 as to species and pins, would say about a piece put here.
-    pub(crate) fn supposing(&self, ground: &Ground<'_>, piece: &Piece) -> Vec<Finding> {
+    pub(crate) fn supposing(&self, index: &JobIndex<'_>, piece: &Piece) -> Vec<Finding> {
         let Some(board) = self.place else {
             return Vec::new();
         };
         let by_line = self.layout.way == Way::Sawn;
-        let mut found = own_findings(ground, board, self.board(), piece, by_line);
-        let kerf = self.kerf_once_moved(ground);
+        let mut found = own_findings(index, board, self.board(), piece, by_line);
+        let kerf = self.kerf_once_moved(index);
         for (_, other) in self
             .neighbours(piece, kerf)
             .filter(|(_, other)| other.copy != piece.copy)
         {
-            found.extend(kerf::kerf_between(ground, self.board(), piece, other, kerf));
+            found.extend(kerf::kerf_between(index, self.board(), piece, other, kerf));
         }
         found
     }
 
     /// The kerf between pieces once something has moved and no order of cuts is known.
-    pub(crate) fn kerf_once_moved(&self, ground: &Ground<'_>) -> f64 {
+    pub(crate) fn kerf_once_moved(&self, index: &JobIndex<'_>) -> f64 {
         match self.layout.way {
-            Way::Sawn => ground.sawn_kerf(self.place),
-            Way::Straight => ground.least_straight_kerf,
+            Way::Sawn => index.sawn_kerf(self.place),
+            Way::Straight => index.least_straight_kerf,
         }
     }
 
@@ -229,19 +229,19 @@ impl Laid {
 
     fn slot(
         &self,
-        ground: &Ground<'_>,
+        index: &JobIndex<'_>,
         board: usize,
         id: u64,
         placement: &Placement,
         by_line: bool,
     ) -> Slot {
         let copy = placement.part_copy();
-        let piece = ground.piece(&copy, placement.pose());
+        let piece = index.piece(&copy, placement.pose());
         let own = match &piece {
-            Some(piece) => own_findings(ground, board, self.board(), piece, by_line),
+            Some(piece) => own_findings(index, board, self.board(), piece, by_line),
             // Rule 10 speaks of parts that the job does not know.
-            None if ground.part_place(&copy).is_none() => Vec::new(),
-            None => vec![no_place(ground, self.board(), &copy)],
+            None if index.part_place(&copy).is_none() => Vec::new(),
+            None => vec![no_place(index, self.board(), &copy)],
         };
         Slot { id, piece, own }
     }
@@ -254,14 +254,14 @@ impl Laid {
                 .is_some_and(|p| p.is_sawn_by_line(slot))
     }
 
-    fn measure_all_pairs(&mut self, ground: &Ground<'_>) {
+    fn measure_all_pairs(&mut self, index: &JobIndex<'_>) {
         for slot in 0..self.slots.len() {
-            self.measure_pairs(ground, slot);
+            self.measure_pairs(index, slot);
         }
     }
 
     /// Measures one piece against all neighbours.
-    fn measure_pairs(&mut self, ground: &Ground<'_>, slot: usize) {
+    fn measure_pairs(&mut self, index: &JobIndex<'_>, slot: usize) {
         let Some(piece) = self.slots[slot].piece.as_ref() else {
             return;
         };
@@ -272,9 +272,8 @@ impl Laid {
             if other == slot || self.pairs.contains_key(&key) {
                 continue;
             }
-            let kerf = self.kerf_between(ground, slot, other);
-            if let Some(finding) = kerf::kerf_between(ground, self.board(), piece, neighbour, kerf)
-            {
+            let kerf = self.kerf_between(index, slot, other);
+            if let Some(finding) = kerf::kerf_between(index, self.board(), piece, neighbour, kerf) {
                 found.push((key, finding));
             }
         }
@@ -283,11 +282,11 @@ impl Laid {
 }
 
 /// A placement without a usable pose.
-pub(crate) fn no_place(ground: &Ground<'_>, board: &BoardCopy, part: &PartCopy) -> Finding {
+pub(crate) fn no_place(index: &JobIndex<'_>, board: &BoardCopy, part: &PartCopy) -> Finding {
     broken(
         Rule::Inside,
         "no-place",
-        ground.words().no_place(part, board),
+        index.words().no_place(part, board),
     )
     .on(board)
     .of(part)
@@ -295,26 +294,26 @@ pub(crate) fn no_place(ground: &Ground<'_>, board: &BoardCopy, part: &PartCopy) 
 
 /// Rules 1, 3 to 7, and 10 as to species and pins.
 fn own_findings(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     board: usize,
     copy: &BoardCopy,
     piece: &Piece,
     by_line: bool,
 ) -> Vec<Finding> {
-    let mut found = inside::inside(ground, board, copy, piece);
-    found.extend(zones::zones(ground, board, copy, piece));
-    found.extend(fixings::held(ground, board, copy, piece));
-    if by_line || ground.part(piece.part).cut == PartCut::Sawn {
-        found.extend(fixings::sawn_line(ground, board, copy, piece));
+    let mut found = inside::inside(index, board, copy, piece);
+    found.extend(zones::zones(index, board, copy, piece));
+    found.extend(fixings::held(index, board, copy, piece));
+    if by_line || index.part(piece.part).cut == PartCut::Sawn {
+        found.extend(fixings::sawn_line(index, board, copy, piece));
     }
-    found.extend(lie::grain(ground, board, copy, piece));
-    found.extend(lie::thickness(ground, board, copy, piece));
-    found.extend(lie::turned_over(ground, copy, piece));
-    found.extend(stock::piece(ground, board, copy, piece));
+    found.extend(lie::grain(index, board, copy, piece));
+    found.extend(lie::thickness(index, board, copy, piece));
+    found.extend(lie::turned_over(index, copy, piece));
+    found.extend(stock::piece(index, board, copy, piece));
     found
 }
 
-fn widest_kerf(ground: &Ground<'_>, layout: &Layout) -> f64 {
+fn widest_kerf(index: &JobIndex<'_>, layout: &Layout) -> f64 {
     let in_tree = layout
         .cuts
         .iter()
@@ -325,16 +324,16 @@ fn widest_kerf(ground: &Ground<'_>, layout: &Layout) -> f64 {
         });
     // `max` passes over a kerf that is not a number.
     in_tree.fold(
-        ground
-            .sawn_kerf(ground.board_place(&layout.board))
-            .max(ground.least_straight_kerf),
+        index
+            .sawn_kerf(index.board_place(&layout.board))
+            .max(index.least_straight_kerf),
         f64::max,
     )
 }
 
 /// All layouts, with the place of every copy at hand.
 pub(crate) struct Floor<'a> {
-    ground: &'a Ground<'a>,
+    index: &'a JobIndex<'a>,
     laid: &'a [Laid],
     places: BTreeMap<(&'a str, u32), (usize, usize)>,
     /// A piece that is looked at somewhere else than where it lies.
@@ -342,7 +341,7 @@ pub(crate) struct Floor<'a> {
 }
 
 impl<'a> Floor<'a> {
-    pub(crate) fn new(ground: &'a Ground<'a>, laid: &'a [Laid]) -> Floor<'a> {
+    pub(crate) fn new(index: &'a JobIndex<'a>, laid: &'a [Laid]) -> Floor<'a> {
         let mut places = BTreeMap::new();
         for (l, board) in laid.iter().enumerate() {
             for (k, placement) in board.layout.placements.iter().enumerate() {
@@ -354,7 +353,7 @@ impl<'a> Floor<'a> {
             }
         }
         Floor {
-            ground,
+            index,
             laid,
             places,
             supposed: None,
@@ -382,7 +381,7 @@ impl Layouts for Floor<'_> {
     fn lying(&self, copy: &PartCopy) -> Option<Lying<'_>> {
         if let Some((board, piece)) = self.supposed.filter(|(_, piece)| piece.copy == *copy) {
             // A board that the job does not know gives no piece.
-            self.ground.board_place(board)?;
+            self.index.board_place(board)?;
             return Some(Lying { board, piece });
         }
         let (l, k) = *self.places.get(&(copy.part.as_str(), copy.copy))?;
@@ -395,9 +394,9 @@ impl Layouts for Floor<'_> {
     fn kerf_between(&self, a: &PartCopy, b: &PartCopy) -> f64 {
         let place = |copy: &PartCopy| self.places.get(&(copy.part.as_str(), copy.copy)).copied();
         let unknown = |laid: Option<&Laid>| match laid {
-            Some(laid) if laid.layout.way == Way::Sawn => self.ground.sawn_kerf(laid.place),
+            Some(laid) if laid.layout.way == Way::Sawn => self.index.sawn_kerf(laid.place),
             // Any tool may make the cut, so the widest kerf is "one kerf".
-            _ => self.ground.widest_straight_kerf,
+            _ => self.index.widest_straight_kerf,
         };
         if self.is_supposed(a) || self.is_supposed(b) {
             let there = self.supposed.map(|(board, _)| board);
@@ -408,7 +407,7 @@ impl Layouts for Floor<'_> {
                 let laid = &self.laid[l];
                 match laid.parting.as_ref().and_then(|p| p.kerf_between(i, j)) {
                     Some(Some(kerf)) => kerf.clamp(0.0, FAR),
-                    Some(None) => self.ground.sawn_kerf(laid.place),
+                    Some(None) => self.index.sawn_kerf(laid.place),
                     None => unknown(Some(laid)),
                 }
             }

@@ -4,7 +4,7 @@ use heartside_geometry::{Point, distance_to_segment, protrusion_at_most};
 use heartside_timber::document::BoardCopy;
 use heartside_timber::finding::{Finding, Rule};
 
-use crate::ground::{Ground, Piece};
+use crate::index::{JobIndex, Piece};
 use crate::report::{About, broken};
 
 /// The worst that rule 1 has to say, once for sticking out, for raw ends and for raw edges.
@@ -13,13 +13,13 @@ use crate::report::{About, broken};
 /// outline. The amount is by how much the blank would have to draw back: where it sticks
 /// out over a raw side, the trim of that side is counted in.
 pub(crate) fn inside(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     board: usize,
     copy: &BoardCopy,
     piece: &Piece,
 ) -> Vec<Finding> {
     let mut found = Vec::new();
-    let sticks_out = outside(ground, board, copy, piece);
+    let sticks_out = outside(index, board, copy, piece);
     for is_end in [true, false] {
         if sticks_out
             .as_ref()
@@ -27,13 +27,13 @@ pub(crate) fn inside(
         {
             continue;
         }
-        if let Some((by, at, trim)) = nearest_side(ground, board, piece, is_end) {
+        if let Some((by, at, trim)) = nearest_side(index, board, piece, is_end) {
             let cause = if is_end {
                 "too-near-raw-end"
             } else {
                 "too-near-raw-edge"
             };
-            let message = ground
+            let message = index
                 .words()
                 .too_near_side(&piece.copy, copy, by, trim, is_end);
             found.push(
@@ -62,20 +62,20 @@ struct StickingOut {
 }
 
 fn outside(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     board: usize,
     copy: &BoardCopy,
     piece: &Piece,
 ) -> Option<StickingOut> {
-    let (_, prepared) = ground.board(board);
+    let (_, prepared) = index.board(board);
     let clearance = protrusion_at_most(&piece.core, &prepared.outline, piece.radius)?;
     let depth = piece.radius - clearance.amount;
-    if depth <= ground.slack() {
+    if depth <= index.slack() {
         return None;
     }
-    let (over, trim) = side_at(ground, board, clearance.to);
+    let (over, trim) = side_at(index, board, clearance.to);
     let by = depth + trim;
-    let message = ground.words().outside(&piece.copy, copy, by, trim);
+    let message = index.words().outside(&piece.copy, copy, by, trim);
     let finding = broken(Rule::Inside, "outside-board", message)
         .on(copy)
         .of(&piece.copy)
@@ -86,8 +86,8 @@ fn outside(
 
 /// The side of the board, or of a hole in it, nearest to a point of its outline, and what is
 /// trimmed off it.
-fn side_at(ground: &Ground<'_>, board: usize, point: Point) -> (Over, f64) {
-    let (board, prepared) = ground.board(board);
+fn side_at(index: &JobIndex<'_>, board: usize, point: Point) -> (Over, f64) {
+    let (board, prepared) = index.board(board);
     let distance = |a: Point, b: Point| point.distance_to_segment(a, b);
     let all = board
         .outline
@@ -96,7 +96,7 @@ fn side_at(ground: &Ground<'_>, board: usize, point: Point) -> (Over, f64) {
         .fold(f64::INFINITY, f64::min);
     let mut best = (Over::Straight, 0.0);
     for side in &prepared.sides {
-        if distance(side.a, side.b) <= all + ground.slack() && side.trim > best.1 {
+        if distance(side.a, side.b) <= all + index.slack() && side.trim > best.1 {
             best = (
                 Over::Raw {
                     is_end: side.is_end,
@@ -110,12 +110,12 @@ fn side_at(ground: &Ground<'_>, board: usize, point: Point) -> (Over, f64) {
 
 /// The raw end (or edge) to which the blank is too near by most: amount, place, its trim.
 fn nearest_side(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     board: usize,
     piece: &Piece,
     is_end: bool,
 ) -> Option<(f64, Point, f64)> {
-    let (_, prepared) = ground.board(board);
+    let (_, prepared) = index.board(board);
     let mut worst: Option<(f64, Point, f64)> = None;
     for side in prepared
         .sides_near(&piece.bounds)
@@ -124,7 +124,7 @@ fn nearest_side(
         // A side that runs through the blank is as near as can be.
         let distance = distance_to_segment(&piece.core, side.a, side.b).max(0.0);
         let by = side.trim + piece.radius - distance;
-        if by > ground.slack() && worst.is_none_or(|(most, _, _)| by > most) {
+        if by > index.slack() && worst.is_none_or(|(most, _, _)| by > most) {
             let at = piece
                 .core
                 .bounds()

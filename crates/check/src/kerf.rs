@@ -5,12 +5,12 @@ use heartside_timber::document::BoardCopy;
 use heartside_timber::finding::{Finding, Rule};
 use heartside_timber::job::Job;
 
-use crate::ground::{Ground, Piece};
+use crate::index::{JobIndex, Piece};
 use crate::report::{About, broken, in_order};
 
 /// Whether two blanks on one board are nearer than the kerf that parts them.
 pub(crate) fn kerf_between(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     copy: &BoardCopy,
     a: &Piece,
     b: &Piece,
@@ -23,10 +23,10 @@ pub(crate) fn kerf_between(
     }
     let found = separation_at_most(&a.core, &b.core, needed)?;
     let by = needed - found.amount;
-    if by <= ground.slack() {
+    if by <= index.slack() {
         return None;
     }
-    let message = ground
+    let message = index
         .words()
         .too_near_each_other(&a.copy, &b.copy, copy, by, kerf);
     let at = Job::between(found.from, found.to);

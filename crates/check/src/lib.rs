@@ -12,7 +12,7 @@ mod cuts;
 mod dimensions;
 mod fixings;
 mod floor;
-mod ground;
+mod index;
 mod inside;
 mod keep;
 mod kerf;
@@ -27,7 +27,7 @@ mod whole;
 mod wording;
 mod zones;
 
-pub use ground::{ANGLE_SLACK, FAR, GRAIN_SLACK};
+pub use index::{ANGLE_SLACK, FAR, GRAIN_SLACK};
 pub use keep::still_sound;
 pub use live::Live;
 pub use whole::{Checker, check};

@@ -6,25 +6,25 @@ use heartside_timber::document::BoardCopy;
 use heartside_timber::finding::{Finding, Rule};
 use heartside_timber::job::GrainRule;
 
-use crate::ground::{ANGLE_SLACK, GRAIN_SLACK, Ground, Piece};
+use crate::index::{ANGLE_SLACK, GRAIN_SLACK, JobIndex, Piece};
 use crate::report::{About, broken};
 
 /// Rule 5: the angle between the part's grain axis and the grain of the board, worst over
 /// the blank, is within tolerance; or the turn is one of those named.
 pub(crate) fn grain(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     board: usize,
     copy: &BoardCopy,
     piece: &Piece,
 ) -> Option<Finding> {
-    let (wood, _) = ground.board(board);
-    match &ground.part(piece.part).grain {
+    let (wood, _) = index.board(board);
+    match &index.part(piece.part).grain {
         GrainRule::Any => None,
         GrainRule::Axis { across, tolerance } => {
             let axis = piece.pose.turn + if *across { 90.0 } else { 0.0 };
             let (worst, at) = wood.grain.worst_over(axis, &piece.core, piece.radius);
             let by = worst - tolerance;
-            let message = || ground.words().grain_off(&piece.copy, copy, by, *tolerance);
+            let message = || index.words().grain_off(&piece.copy, copy, by, *tolerance);
             (by > GRAIN_SLACK).then(|| {
                 broken(Rule::Grain, "grain-off", message())
                     .on(copy)
@@ -38,7 +38,7 @@ pub(crate) fn grain(
                 .iter()
                 .map(|turn| turn_between(*turn, piece.pose.turn))
                 .fold(360.0, f64::min);
-            let message = || ground.words().turn_not_allowed(&piece.copy, copy, by);
+            let message = || index.words().turn_not_allowed(&piece.copy, copy, by);
             (by > ANGLE_SLACK).then(|| {
                 let at = piece.bounds.centre();
                 broken(Rule::Grain, "turn-not-allowed", message())
@@ -59,17 +59,17 @@ pub(crate) fn turn_between(a: f64, b: f64) -> f64 {
 
 /// Rule 6: what is left once the blank is flat, and planed on both faces, is thick enough.
 pub(crate) fn thickness(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     board: usize,
     copy: &BoardCopy,
     piece: &Piece,
 ) -> Option<Finding> {
-    let (wood, _) = ground.board(board);
-    let part = ground.part(piece.part);
+    let (wood, _) = index.board(board);
+    let part = index.part(piece.part);
     let (along, across) = (piece.bounds.width(), piece.bounds.height());
     let by = part.thickness - greatest_finished_thickness(wood, &part.allowances, along, across);
-    let message = || ground.words().too_thin(part, &piece.copy, copy, by);
-    (by > ground.slack()).then(|| {
+    let message = || index.words().too_thin(part, &piece.copy, copy, by);
+    (by > index.slack()).then(|| {
         let at = piece.bounds.centre();
         broken(Rule::Thickness, "too-thin", message())
             .on(copy)
@@ -80,9 +80,13 @@ pub(crate) fn thickness(
 }
 
 /// Rule 7: only parts that may be turned over are.
-pub(crate) fn turned_over(ground: &Ground<'_>, copy: &BoardCopy, piece: &Piece) -> Option<Finding> {
-    let refused = piece.pose.turned_over && !ground.part(piece.part).may_turn_over;
-    let message = || ground.words().turned_over(&piece.copy, copy);
+pub(crate) fn turned_over(
+    index: &JobIndex<'_>,
+    copy: &BoardCopy,
+    piece: &Piece,
+) -> Option<Finding> {
+    let refused = piece.pose.turned_over && !index.part(piece.part).may_turn_over;
+    let message = || index.words().turned_over(&piece.copy, copy);
     refused.then(|| {
         broken(Rule::TurnedOver, "may-not-turn-over", message())
             .on(copy)

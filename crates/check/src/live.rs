@@ -9,7 +9,7 @@ use heartside_timber::job::{Cuts, Job, PartCut};
 use heartside_timber::plan::{Layout, Placement, Plan, Unplaced, UnplacedReason, Way};
 
 use crate::floor::{Floor, Laid, no_place};
-use crate::ground::{Ground, Piece};
+use crate::index::{JobIndex, Piece};
 use crate::whole::{Checker, all_but_cuts_and_dimensions};
 use crate::{matches, report, stock};
 
@@ -21,7 +21,7 @@ use crate::{matches, report, stock};
 /// drops it.
 #[derive(Clone)]
 pub struct Live {
-    ground: Arc<Ground<'static>>,
+    index: Arc<JobIndex<'static>>,
     laid: Vec<Laid>,
     /// The plan without its layouts, which `laid` holds.
     rest: Plan,
@@ -33,14 +33,14 @@ impl Live {
         Checker::new(job).live(plan)
     }
 
-    pub(crate) fn on(ground: Arc<Ground<'static>>, plan: &Plan) -> Live {
-        let lay = |layout: &Layout| Laid::new(&ground, layout.clone());
+    pub(crate) fn on(index: Arc<JobIndex<'static>>, plan: &Plan) -> Live {
+        let lay = |layout: &Layout| Laid::new(&index, layout.clone());
         let laid = plan.layouts.iter().map(lay).collect();
         let rest = Plan {
             layouts: Vec::new(),
             ..plan.clone()
         };
-        Live { ground, laid, rest }
+        Live { index, laid, rest }
     }
 
     /// The plan as it stands now.
@@ -59,29 +59,29 @@ impl Live {
     /// cost of looking at this part and its neighbours alone. A part that still lies
     /// somewhere else is taken to have left that place.
     pub fn trial(&self, part: &PartCopy, board: &BoardCopy, pose: Pose) -> Vec<Finding> {
-        let ground = &self.ground;
-        let mut found = stock::one_board(ground, board, true);
-        found.extend(stock::one_copy(ground, part));
-        let piece = ground.piece(part, pose);
-        match (&piece, ground.board_place(board)) {
+        let index = &self.index;
+        let mut found = stock::one_board(index, board, true);
+        found.extend(stock::one_copy(index, part));
+        let piece = index.piece(part, pose);
+        match (&piece, index.board_place(board)) {
             (Some(piece), Some(_)) => {
                 let fresh;
                 let laid = match self.laid.iter().find(|l| l.board() == board) {
                     Some(laid) => laid,
                     None => {
-                        fresh = Laid::empty(ground, board, self.way_for(part, board));
+                        fresh = Laid::empty(index, board, self.way_for(part, board));
                         &fresh
                     }
                 };
-                found.extend(laid.supposing(ground, piece));
+                found.extend(laid.supposing(index, piece));
             }
-            (None, Some(_)) if ground.part_place(part).is_some() => {
-                found.push(no_place(ground, board, part))
+            (None, Some(_)) if index.part_place(part).is_some() => {
+                found.push(no_place(index, board, part))
             }
             _ => {}
         }
         found.extend(self.match_findings(part, board, piece.as_ref()));
-        report::sort(&mut found, ground);
+        report::sort(&mut found, index);
         found
     }
 
@@ -103,24 +103,24 @@ impl Live {
                 // Layouts stand in the order of the job's boards.
                 let key = |copy: &BoardCopy| {
                     (
-                        self.ground.board_place(copy).unwrap_or(usize::MAX),
+                        self.index.board_place(copy).unwrap_or(usize::MAX),
                         copy.clone(),
                     )
                 };
                 let there = self.laid.partition_point(|l| key(l.board()) < key(board));
                 self.laid
-                    .insert(there, Laid::empty(&self.ground, board, way));
+                    .insert(there, Laid::empty(&self.index, board, way));
                 there
             }
         };
-        self.laid[there].forget_cuts(&self.ground);
+        self.laid[there].forget_cuts(&self.index);
         let placement = Placement {
             part: part.part.clone(),
             copy: part.copy,
             at: pose.into(),
             ..Placement::default()
         };
-        self.laid[there].put(&self.ground, placement);
+        self.laid[there].put(&self.index, placement);
     }
 
     /// Takes a part off its board: it is then listed as not tried yet. Nothing happens if it
@@ -147,13 +147,13 @@ impl Live {
     /// What the rules 1 to 8 and 10 say about the plan as it stands now, in the order of
     /// [`check`](crate::check()).
     pub fn findings(&self) -> Vec<Finding> {
-        let mut found = all_but_cuts_and_dimensions(&self.ground, &self.laid, &self.plan());
-        report::sort(&mut found, &self.ground);
+        let mut found = all_but_cuts_and_dimensions(&self.index, &self.laid, &self.plan());
+        report::sort(&mut found, &self.index);
         found
     }
 
-    pub(crate) fn ground(&self) -> &Ground<'static> {
-        &self.ground
+    pub(crate) fn index(&self) -> &JobIndex<'static> {
+        &self.index
     }
 
     pub(crate) fn laid_on(&self, board: &BoardCopy) -> Option<&Laid> {
@@ -163,13 +163,13 @@ impl Live {
     /// How a board without a layout would be cut to take a part.
     pub(crate) fn way_for(&self, part: &PartCopy, board: &BoardCopy) -> Way {
         let cuts = self
-            .ground
+            .index
             .board_place(board)
-            .map_or(Cuts::Any, |place| self.ground.board(place).0.cuts);
+            .map_or(Cuts::Any, |place| self.index.board(place).0.cuts);
         let sawn = self
-            .ground
+            .index
             .part_place(part)
-            .is_some_and(|place| self.ground.part(place).cut == PartCut::Sawn);
+            .is_some_and(|place| self.index.part(place).cut == PartCut::Sawn);
         match cuts {
             Cuts::Sawn => Way::Sawn,
             Cuts::Any if sawn => Way::Sawn,
@@ -183,7 +183,7 @@ impl Live {
         let mut lay = false;
         for laid in &mut self.laid {
             while let Some(slot) = laid.find(part) {
-                laid.forget_cuts(&self.ground);
+                laid.forget_cuts(&self.index);
                 laid.take(slot);
                 lay = true;
             }
@@ -200,7 +200,7 @@ impl Live {
         board: &BoardCopy,
         piece: Option<&Piece>,
     ) -> Vec<Finding> {
-        let job = self.ground.job();
+        let job = self.index.job();
         let mut concerned = job
             .matches
             .iter()
@@ -209,13 +209,13 @@ impl Live {
         if concerned.peek().is_none() {
             return Vec::new();
         }
-        let floor = Floor::new(&self.ground, &self.laid);
+        let floor = Floor::new(&self.index, &self.laid);
         let floor = match piece {
             Some(piece) => floor.supposing(board, piece),
             None => floor.without(part),
         };
         concerned
-            .flat_map(|m| matches::check(&self.ground, m, &floor))
+            .flat_map(|m| matches::check(&self.index, m, &floor))
             .filter(|finding| finding.parts.contains(part))
             .collect()
     }

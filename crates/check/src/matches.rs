@@ -5,7 +5,7 @@ use heartside_timber::document::{BoardCopy, MatchKind, PartCopy};
 use heartside_timber::finding::{Finding, Rule, Severity};
 use heartside_timber::job::{Match, Part, PartCut};
 
-use crate::ground::{Ground, Piece};
+use crate::index::{JobIndex, Piece};
 use crate::lie::turn_between;
 use crate::report::{About, broken};
 
@@ -28,34 +28,34 @@ pub(crate) trait Layouts {
 
 /// Everything rule 8 has to say about one match. Copies without a place are passed over:
 /// rule 10 speaks of them.
-pub(crate) fn check(ground: &Ground<'_>, wanted: &Match, layouts: &dyn Layouts) -> Vec<Finding> {
+pub(crate) fn check(index: &JobIndex<'_>, wanted: &Match, layouts: &dyn Layouts) -> Vec<Finding> {
     match wanted.kind {
-        MatchKind::SameBoard => same_board(ground, wanted, layouts),
-        MatchKind::ContinuousAlong => continuous(ground, wanted, layouts, Axis::Along),
-        MatchKind::ContinuousAcross => continuous(ground, wanted, layouts, Axis::Across),
+        MatchKind::SameBoard => same_board(index, wanted, layouts),
+        MatchKind::ContinuousAlong => continuous(index, wanted, layouts, Axis::Along),
+        MatchKind::ContinuousAcross => continuous(index, wanted, layouts, Axis::Across),
         MatchKind::Slip => vec![not_checked(
-            ground,
+            index,
             wanted,
             "follow each other like leaves of one flitch",
         )],
-        MatchKind::Book => vec![not_checked(ground, wanted, "open like the pages of a book")],
+        MatchKind::Book => vec![not_checked(index, wanted, "open like the pages of a book")],
         MatchKind::Balanced => vec![not_checked(
-            ground,
+            index,
             wanted,
             "are balanced about their middle",
         )],
     }
 }
 
-fn not_checked(ground: &Ground<'_>, wanted: &Match, what: &str) -> Finding {
-    let message = ground.words().match_not_checked(what, &wanted.parts);
+fn not_checked(index: &JobIndex<'_>, wanted: &Match, what: &str) -> Finding {
+    let message = index.words().match_not_checked(what, &wanted.parts);
     let mut finding = broken(Rule::Matches, "not-checked", message);
     finding.severity = Severity::NotChecked;
     finding.parts = wanted.parts.clone();
     finding
 }
 
-fn same_board(ground: &Ground<'_>, wanted: &Match, layouts: &dyn Layouts) -> Vec<Finding> {
+fn same_board(index: &JobIndex<'_>, wanted: &Match, layouts: &dyn Layouts) -> Vec<Finding> {
     let mut lying = wanted
         .parts
         .iter()
@@ -66,7 +66,7 @@ fn same_board(ground: &Ground<'_>, wanted: &Match, layouts: &dyn Layouts) -> Vec
     lying
         .filter(|(_, there)| there.board != home.board)
         .map(|(copy, there)| {
-            let message = ground
+            let message = index
                 .words()
                 .not_same_board(copy, there.board, first, home.board);
             broken(Rule::Matches, "not-same-board", message)
@@ -88,7 +88,7 @@ enum Axis {
 }
 
 fn continuous(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     wanted: &Match,
     layouts: &dyn Layouts,
     axis: Axis,
@@ -121,7 +121,7 @@ fn continuous(
             axis,
             kerf,
         };
-        if let Some(finding) = runs_on(ground, &pair, &mut upwards) {
+        if let Some(finding) = runs_on(index, &pair, &mut upwards) {
             found.push(finding);
         }
     }
@@ -138,8 +138,8 @@ struct Pair<'a> {
 }
 
 /// The first thing that keeps the grain from running on between two neighbours.
-fn runs_on(ground: &Ground<'_>, pair: &Pair<'_>, upwards: &mut Option<bool>) -> Option<Finding> {
-    let (words, slack) = (ground.words(), ground.slack());
+fn runs_on(index: &JobIndex<'_>, pair: &Pair<'_>, upwards: &mut Option<bool>) -> Option<Finding> {
+    let (words, slack) = (index.words(), index.slack());
     let Pair {
         a,
         b,
@@ -162,7 +162,7 @@ fn runs_on(ground: &Ground<'_>, pair: &Pair<'_>, upwards: &mut Option<bool>) -> 
         return Some(about("match-other-face", words.runs_on_other_face(a, b)));
     }
     let turned = turn_between(here.piece.pose.turn, there.piece.pose.turn) - EQUAL_TURN;
-    if turned > crate::ground::ANGLE_SLACK {
+    if turned > crate::index::ANGLE_SLACK {
         return Some(
             about("match-other-turn", words.runs_on_other_turn(a, b, turned)).degrees(turned),
         );
@@ -195,10 +195,10 @@ fn runs_on(ground: &Ground<'_>, pair: &Pair<'_>, upwards: &mut Option<bool>) -> 
             .mm(out_of_line),
         );
     }
-    let allowance = |piece: &Piece| allowance(ground.part(piece.part), *axis);
+    let allowance = |piece: &Piece| allowance(index.part(piece.part), *axis);
     let limit = allowance(here.piece) + allowance(there.piece) + kerf;
     let by = gap - limit;
-    (by > ground.upper_slack())
+    (by > index.upper_slack())
         .then(|| about("match-too-far", words.runs_on_too_far(a, b, by, limit)).mm(by))
 }
 

@@ -12,7 +12,7 @@ use heartside_timber::job::ZoneKind;
 use heartside_timber::plan::Way;
 
 use crate::floor::Laid;
-use crate::ground::{FAR, Ground, Piece};
+use crate::index::{FAR, JobIndex, Piece};
 use crate::live::Live;
 use crate::snap::Around;
 
@@ -47,9 +47,8 @@ impl Live {
         reach_mm: f64,
         lay: Option<Pose>,
     ) -> Vec<Pose> {
-        let ground = self.ground();
-        let (Some(piece), Some(place)) = (ground.piece(part, pose), ground.board_place(board))
-        else {
+        let index = self.index();
+        let (Some(piece), Some(place)) = (index.piece(part, pose), index.board_place(board)) else {
             return Vec::new();
         };
         if !(reach_mm > 0.0 && reach_mm <= FAR) {
@@ -59,7 +58,7 @@ impl Live {
         let laid = match self.laid_on(board) {
             Some(laid) => laid,
             None => {
-                fresh = Laid::empty(ground, board, self.way_for(part, board));
+                fresh = Laid::empty(index, board, self.way_for(part, board));
                 &fresh
             }
         };
@@ -72,13 +71,13 @@ impl Live {
             Some(home) if away(&home, &pose) <= 0.5 * reach_mm => (vec![home], None),
             home => (Vec::new(), home),
         };
-        let around = Around::new(ground, place, laid, &piece, reach_mm);
+        let around = Around::new(index, place, laid, &piece, reach_mm);
         let mut tried: Vec<(f64, Pose)> = Vec::new();
         let on_grid = |moved: Vector| {
             let pose = pose.moved(moved);
             Pose {
-                x: ground.job().snap(pose.x),
-                y: ground.job().snap(pose.y),
+                x: index.job().snap(pose.x),
+                y: index.job().snap(pose.y),
                 ..pose
             }
         };
@@ -86,14 +85,14 @@ impl Live {
             tried.push(((home.x - pose.x).abs() + (home.y - pose.y).abs(), home));
         }
         let near = self.snap(part, board, pose, reach_mm);
-        let hair = 4.0 * ground.job().tolerance.extra;
+        let hair = 4.0 * index.job().tolerance.extra;
         tried.push((
             (near.x - pose.x).abs() + (near.y - pose.y).abs() + 2.0 * hair,
             near,
         ));
         let wished = (near.x - pose.x, near.y - pose.y);
-        let xs = lines(ground, place, laid, &piece, reach_mm, wished.0, Axis::X);
-        let ys = lines(ground, place, laid, &piece, reach_mm, wished.1, Axis::Y);
+        let xs = lines(index, place, laid, &piece, reach_mm, wished.0, Axis::X);
+        let ys = lines(index, place, laid, &piece, reach_mm, wished.1, Axis::Y);
         for x in &xs {
             for y in &ys {
                 let cost = x.by.abs() + y.by.abs() + x.reluctance + y.reluctance;
@@ -120,7 +119,7 @@ impl Live {
                 continue;
             }
             seen.push(pose);
-            if is_free(ground, laid, part, pose) {
+            if is_free(index, laid, part, pose) {
                 places.push(pose);
             }
         }
@@ -137,7 +136,7 @@ fn away(a: &Pose, b: &Pose) -> f64 {
 }
 
 /// No rule about the place is broken; what no move could mend does not count.
-fn is_free(ground: &Ground<'_>, laid: &Laid, part: &PartCopy, pose: Pose) -> bool {
+fn is_free(index: &JobIndex<'_>, laid: &Laid, part: &PartCopy, pose: Pose) -> bool {
     let about_place = |finding: &Finding| {
         finding.severity == Severity::Broken
             && matches!(
@@ -145,9 +144,9 @@ fn is_free(ground: &Ground<'_>, laid: &Laid, part: &PartCopy, pose: Pose) -> boo
                 Rule::Inside | Rule::Kerf | Rule::Zones | Rule::Fixings
             )
     };
-    ground
+    index
         .piece(part, pose)
-        .is_some_and(|piece| !laid.supposing(ground, &piece).iter().any(about_place))
+        .is_some_and(|piece| !laid.supposing(index, &piece).iter().any(about_place))
 }
 
 #[derive(Clone, Copy, PartialEq)]
@@ -182,7 +181,7 @@ impl Axis {
 
 /// Where the part's sides may come to along an axis, the likeliest first.
 fn lines(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     board: usize,
     laid: &Laid,
     piece: &Piece,
@@ -191,8 +190,8 @@ fn lines(
     axis: Axis,
 ) -> Vec<Line> {
     let (low, high) = axis.ends(&piece.bounds);
-    let extra = ground.job().tolerance.extra;
-    let kerfs = kerfs(ground, board, laid);
+    let extra = index.job().tolerance.extra;
+    let kerfs = kerfs(index, board, laid);
     let widest = kerfs.iter().copied().fold(0.0, f64::max);
     let mut lines: Vec<Line> = Vec::new();
     let mut add = |by: f64, reluctance: f64| {
@@ -217,11 +216,11 @@ fn lines(
         add(from - low, 0.6 * reach);
         add(to - high, 0.6 * reach);
     }
-    let (wood, prepared) = ground.board(board);
+    let (wood, prepared) = index.board(board);
     let trims = wood
         .sides
         .iter()
-        .map(|side| side.trim(&ground.job().workshop))
+        .map(|side| side.trim(&index.job().workshop))
         .chain(std::iter::repeat(0.0));
     for ((a, b), trim) in wood.outline.edges().zip(trims) {
         let side = Bounds::new(a, b);
@@ -253,18 +252,18 @@ fn lines(
 }
 
 /// The kerfs that may lie between two blanks of a board, each once.
-fn kerfs(ground: &Ground<'_>, board: usize, laid: &Laid) -> Vec<f64> {
+fn kerfs(index: &JobIndex<'_>, board: usize, laid: &Laid) -> Vec<f64> {
     let mut kerfs = match laid.layout().way {
-        Way::Sawn => vec![ground.sawn_kerf(Some(board))],
+        Way::Sawn => vec![index.sawn_kerf(Some(board))],
         Way::Straight => Vec::new(),
     };
-    for tool in &ground.job().workshop.tools {
+    for tool in &index.job().workshop.tools {
         if (tool.rips || tool.crosscuts) && !kerfs.contains(&tool.kerf) {
             kerfs.push(tool.kerf);
         }
     }
     if kerfs.is_empty() {
-        kerfs.push(ground.least_straight_kerf);
+        kerfs.push(index.least_straight_kerf);
     }
     kerfs
 }

@@ -5,7 +5,7 @@ use heartside_geometry::Point;
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::{Amount, Finding, Rule, Severity};
 
-use crate::ground::{Ground, Piece};
+use crate::index::{JobIndex, Piece};
 
 /// A finding without board, parts, zone, place or amount yet.
 pub(crate) fn broken(rule: Rule, cause: &str, message: String) -> Finding {
@@ -78,10 +78,10 @@ impl About for Finding {
 
 /// Sorts by board (the job's order, then boards it does not know, then findings about no
 /// board), rule, part (the job's order), zone and cause, whatever order they came in.
-pub(crate) fn sort(findings: &mut [Finding], ground: &Ground<'_>) {
+pub(crate) fn sort(findings: &mut [Finding], index: &JobIndex<'_>) {
     let board_key = |f: &Finding| match &f.board {
         Some(board) => (
-            ground.board_place(board).unwrap_or(usize::MAX - 1),
+            index.board_place(board).unwrap_or(usize::MAX - 1),
             Some(board.clone()),
         ),
         None => (usize::MAX, None),
@@ -89,7 +89,7 @@ pub(crate) fn sort(findings: &mut [Finding], ground: &Ground<'_>) {
     let part_key = |f: &Finding| -> Vec<(usize, PartCopy)> {
         f.parts
             .iter()
-            .map(|p| (ground.part_place(p).unwrap_or(usize::MAX), p.clone()))
+            .map(|p| (index.part_place(p).unwrap_or(usize::MAX), p.clone()))
             .collect()
     };
     let place = |f: &Finding| f.at.map_or((f64::INFINITY, f64::INFINITY), |p| (p.x, p.y));

@@ -6,7 +6,7 @@ use heartside_geometry::{
 use heartside_timber::document::{BoardCopy, PartCopy};
 
 use crate::floor::Laid;
-use crate::ground::{FAR, Ground, Piece};
+use crate::index::{FAR, JobIndex, Piece};
 use crate::live::Live;
 
 /// A contact counts as reached this close, in millimetres: far below the grid of placements,
@@ -29,14 +29,13 @@ impl Live {
     /// there is no way out within reach, the pose comes back on the job's grid. Zones do not
     /// attract.
     pub fn snap(&self, part: &PartCopy, board: &BoardCopy, pose: Pose, reach_mm: f64) -> Pose {
-        let ground = self.ground();
-        let (Some(piece), Some(place)) = (ground.piece(part, pose), ground.board_place(board))
-        else {
+        let index = self.index();
+        let (Some(piece), Some(place)) = (index.piece(part, pose), index.board_place(board)) else {
             return pose;
         };
         let on_grid = |pose: Pose| Pose {
-            x: ground.job().snap(pose.x),
-            y: ground.job().snap(pose.y),
+            x: index.job().snap(pose.x),
+            y: index.job().snap(pose.y),
             ..pose
         };
         if !(reach_mm > 0.0 && reach_mm <= FAR) {
@@ -46,11 +45,11 @@ impl Live {
         let laid = match self.laid_on(board) {
             Some(laid) => laid,
             None => {
-                fresh = Laid::empty(ground, board, self.way_for(part, board));
+                fresh = Laid::empty(index, board, self.way_for(part, board));
                 &fresh
             }
         };
-        let around = Around::new(ground, place, laid, &piece, reach_mm);
+        let around = Around::new(index, place, laid, &piece, reach_mm);
         let Some(mut moved) = around.way_out() else {
             return on_grid(pose);
         };
@@ -81,15 +80,15 @@ enum Thing<'a> {
 
 impl<'a> Around<'a> {
     pub(crate) fn new(
-        ground: &'a Ground<'_>,
+        index: &'a JobIndex<'_>,
         board: usize,
         laid: &'a Laid,
         piece: &'a Piece,
         reach: f64,
     ) -> Around<'a> {
-        let extra = ground.job().tolerance.extra;
-        let kerf = laid.kerf_once_moved(ground);
-        let (wood, prepared) = ground.board(board);
+        let extra = index.job().tolerance.extra;
+        let kerf = laid.kerf_once_moved(index);
+        let (wood, prepared) = index.board(board);
         let mut things = vec![Thing::Outline(piece.radius + extra)];
         for (_, other) in laid.neighbours(piece, kerf + 2.0 * reach) {
             if other.copy != piece.copy {
@@ -102,7 +101,7 @@ impl<'a> Around<'a> {
         let trims = wood
             .sides
             .iter()
-            .map(|side| side.trim(&ground.job().workshop))
+            .map(|side| side.trim(&index.job().workshop))
             .chain(std::iter::repeat(0.0));
         for ((a, b), trim) in wood.outline.edges().zip(trims) {
             let near = piece.bounds.grown(trim + 2.0 * reach);

@@ -8,7 +8,7 @@ use heartside_timber::finding::{Finding, Rule};
 use heartside_timber::job::{Goal, Pin, Use};
 use heartside_timber::plan::{Layout, Plan, UnplacedReason};
 
-use crate::ground::{ANGLE_SLACK, Ground, Piece};
+use crate::index::{ANGLE_SLACK, JobIndex, Piece};
 use crate::lie::turn_between;
 use crate::report::{About, broken};
 
@@ -18,28 +18,24 @@ fn report(cause: &str, message: String) -> Finding {
 
 /// What rule 10 says about one piece where it lies: its species and its pin.
 pub(crate) fn piece(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     board: usize,
     copy: &BoardCopy,
     piece: &Piece,
 ) -> Vec<Finding> {
-    let mut found = species(ground, board, copy, piece);
-    let pins = ground
-        .job()
-        .pins
-        .iter()
-        .filter(|pin| pin.part == piece.copy);
-    found.extend(pins.filter_map(|pin| pinned(ground, pin, copy, &piece.pose)));
+    let mut found = species(index, board, copy, piece);
+    let pins = index.job().pins.iter().filter(|pin| pin.part == piece.copy);
+    found.extend(pins.filter_map(|pin| pinned(index, pin, copy, &piece.pose)));
     found
 }
 
-fn species(ground: &Ground<'_>, board: usize, copy: &BoardCopy, piece: &Piece) -> Vec<Finding> {
-    let (wood, _) = ground.board(board);
-    let part = ground.part(piece.part);
+fn species(index: &JobIndex<'_>, board: usize, copy: &BoardCopy, piece: &Piece) -> Vec<Finding> {
+    let (wood, _) = index.board(board);
+    let part = index.part(piece.part);
     if part.species.is_empty() || part.species.contains(&wood.species) {
         return Vec::new();
     }
-    let message = ground
+    let message = index
         .words()
         .wrong_species(part, &piece.copy, copy, &wood.species);
     vec![
@@ -50,8 +46,8 @@ fn species(ground: &Ground<'_>, board: usize, copy: &BoardCopy, piece: &Piece) -
     ]
 }
 
-fn pinned(ground: &Ground<'_>, pin: &Pin, copy: &BoardCopy, pose: &Pose) -> Option<Finding> {
-    let words = ground.words();
+fn pinned(index: &JobIndex<'_>, pin: &Pin, copy: &BoardCopy, pose: &Pose) -> Option<Finding> {
+    let words = index.words();
     let about = |cause: &str, message: String| report(cause, message).on(copy).of(&pin.part);
     if pin.board != *copy {
         return Some(about(
@@ -73,12 +69,12 @@ fn pinned(ground: &Ground<'_>, pin: &Pin, copy: &BoardCopy, pose: &Pose) -> Opti
     }
     let (dx, dy) = (pin.at.x - pose.x, pin.at.y - pose.y);
     let moved = (dx * dx + dy * dy).sqrt();
-    (moved > ground.slack())
+    (moved > index.slack())
         .then(|| about("pin-moved", words.pin_moved(&pin.part, copy, moved)).mm(moved))
 }
 
 /// What rule 10 says about the boards a plan cuts.
-pub(crate) fn boards(ground: &Ground<'_>, plan: &Plan) -> Vec<Finding> {
+pub(crate) fn boards(index: &JobIndex<'_>, plan: &Plan) -> Vec<Finding> {
     let mut times: BTreeMap<&BoardCopy, usize> = BTreeMap::new();
     for layout in &plan.layouts {
         *times.entry(&layout.board).or_default() += 1;
@@ -87,9 +83,9 @@ pub(crate) fn boards(ground: &Ground<'_>, plan: &Plan) -> Vec<Finding> {
     for (copy, times) in times {
         let is_cut =
             |l: &Layout| l.board == *copy && (!l.placements.is_empty() || l.cuts.is_some());
-        found.extend(one_board(ground, copy, plan.layouts.iter().any(is_cut)));
-        if times > 1 && ground.board_place(copy).is_some() {
-            let message = ground.words().board_used_twice(copy);
+        found.extend(one_board(index, copy, plan.layouts.iter().any(is_cut)));
+        if times > 1 && index.board_place(copy).is_some() {
+            let message = index.words().board_used_twice(copy);
             found.push(
                 report("board-used-twice", message)
                     .on(copy)
@@ -101,12 +97,12 @@ pub(crate) fn boards(ground: &Ground<'_>, plan: &Plan) -> Vec<Finding> {
 }
 
 /// What rule 10 says about one copy of a board, whatever lies on it.
-pub(crate) fn one_board(ground: &Ground<'_>, copy: &BoardCopy, is_cut: bool) -> Vec<Finding> {
-    let words = ground.words();
-    let Some(place) = ground.board_place(copy) else {
+pub(crate) fn one_board(index: &JobIndex<'_>, copy: &BoardCopy, is_cut: bool) -> Vec<Finding> {
+    let words = index.words();
+    let Some(place) = index.board_place(copy) else {
         return vec![report("unknown-board", words.unknown_board(copy)).on(copy)];
     };
-    let (board, _) = ground.board(place);
+    let (board, _) = index.board(place);
     let mut found = Vec::new();
     if let Some(over) = beyond(copy.copy, board.count) {
         found.push(
@@ -122,12 +118,12 @@ pub(crate) fn one_board(ground: &Ground<'_>, copy: &BoardCopy, is_cut: bool) -> 
 }
 
 /// What rule 10 says about one copy of a part, wherever it is named.
-pub(crate) fn one_copy(ground: &Ground<'_>, copy: &PartCopy) -> Option<Finding> {
-    let words = ground.words();
-    let Some(place) = ground.part_place(copy) else {
+pub(crate) fn one_copy(index: &JobIndex<'_>, copy: &PartCopy) -> Option<Finding> {
+    let words = index.words();
+    let Some(place) = index.part_place(copy) else {
         return Some(report("unknown-part", words.unknown_part(copy)).of(copy));
     };
-    let part = ground.part(place);
+    let part = index.part(place);
     let over = beyond(copy.copy, part.count)?;
     Some(
         report("no-such-copy", words.no_such_copy(part, copy))
@@ -145,12 +141,12 @@ fn beyond(copy: u32, count: u32) -> Option<f64> {
 /// pinned parts that are not placed.
 ///
 /// Where the aim is the greatest value on given boards, parts may be left out unlisted.
-pub(crate) fn counts(ground: &Ground<'_>, plan: &Plan) -> Vec<Finding> {
+pub(crate) fn counts(index: &JobIndex<'_>, plan: &Plan) -> Vec<Finding> {
     let placed = times_placed(plan);
-    let (listed, mut found) = listed(ground, plan);
-    let words = ground.words();
+    let (listed, mut found) = listed(index, plan);
+    let words = index.words();
     for (copy, times) in &placed {
-        found.extend(one_copy(ground, copy));
+        found.extend(one_copy(index, copy));
         if *times > 1 {
             found.push(
                 report("placed-twice", words.placed_twice(copy, *times))
@@ -162,11 +158,11 @@ pub(crate) fn counts(ground: &Ground<'_>, plan: &Plan) -> Vec<Finding> {
             found.push(report("placed-and-listed", words.placed_and_listed(copy)).of(copy));
         }
     }
-    if ground.job().goal != Goal::Value {
-        found.extend(forgotten(ground, &placed, &listed));
+    if index.job().goal != Goal::Value {
+        found.extend(forgotten(index, &placed, &listed));
     }
-    for pin in &ground.job().pins {
-        if !placed.contains_key(&pin.part) && ground.part_place(&pin.part).is_some() {
+    for pin in &index.job().pins {
+        if !placed.contains_key(&pin.part) && index.part_place(&pin.part).is_some() {
             let message = words.pin_not_placed(&pin.part, &pin.board);
             found.push(
                 report("pin-not-placed", message)
@@ -189,8 +185,8 @@ fn times_placed(plan: &Plan) -> BTreeMap<PartCopy, usize> {
 /// The copies listed as unplaced, and what is wrong with the list.
 ///
 /// A part that the job leaves out because it has a problem of its own is not known here.
-fn listed(ground: &Ground<'_>, plan: &Plan) -> (BTreeSet<PartCopy>, Vec<Finding>) {
-    let words = ground.words();
+fn listed(index: &JobIndex<'_>, plan: &Plan) -> (BTreeSet<PartCopy>, Vec<Finding>) {
+    let words = index.words();
     let (mut listed, mut found) = (BTreeSet::new(), Vec::new());
     for unplaced in &plan.unplaced {
         for number in &unplaced.copies {
@@ -203,9 +199,9 @@ fn listed(ground: &Ground<'_>, plan: &Plan) -> (BTreeSet<PartCopy>, Vec<Finding>
                 continue;
             }
             let left_out = unplaced.reason == UnplacedReason::PartNotSound
-                && ground.part_place(&copy).is_none();
+                && index.part_place(&copy).is_none();
             if !left_out {
-                found.extend(one_copy(ground, &copy));
+                found.extend(one_copy(index, &copy));
             }
         }
     }
@@ -213,12 +209,12 @@ fn listed(ground: &Ground<'_>, plan: &Plan) -> (BTreeSet<PartCopy>, Vec<Finding>
 }
 
 fn forgotten(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     placed: &BTreeMap<PartCopy, usize>,
     listed: &BTreeSet<PartCopy>,
 ) -> Vec<Finding> {
     let mut found = Vec::new();
-    for part in &ground.job().parts {
+    for part in &index.job().parts {
         for number in 1..=part.count {
             let copy = PartCopy {
                 part: part.id.clone(),
@@ -226,7 +222,7 @@ fn forgotten(
             };
             if !placed.contains_key(&copy) && !listed.contains(&copy) {
                 found.push(
-                    report("forgotten", ground.words().forgotten(&copy))
+                    report("forgotten", index.words().forgotten(&copy))
                         .of(&copy)
                         .count(1.0),
                 );

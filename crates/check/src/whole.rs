@@ -9,7 +9,7 @@ use heartside_timber::plan::{Layout, Plan};
 
 use crate::dimensions::dimensions;
 use crate::floor::{Floor, Laid};
-use crate::ground::Ground;
+use crate::index::JobIndex;
 use crate::live::Live;
 use crate::{matches, report, stock};
 
@@ -33,7 +33,7 @@ use crate::{matches, report, stock};
 /// # Cost
 /// About O((placements + cuts) x corners), pairs found through an index.
 pub fn check(job: &Job, plan: &Plan) -> Vec<Finding> {
-    check_on(&Ground::new(Cow::Borrowed(job)), plan)
+    check_on(&JobIndex::new(Cow::Borrowed(job)), plan)
 }
 
 /// A job made ready for checking many plans.
@@ -42,7 +42,7 @@ pub fn check(job: &Job, plan: &Plan) -> Vec<Finding> {
 /// plan after another prepares them once with this.
 #[derive(Clone)]
 pub struct Checker {
-    ground: Arc<Ground<'static>>,
+    index: Arc<JobIndex<'static>>,
 }
 
 impl std::fmt::Debug for Checker {
@@ -55,60 +55,60 @@ impl Checker {
     /// Prepares all parts of a job, and each board when it is first asked about.
     pub fn new(job: &Job) -> Checker {
         Checker {
-            ground: Arc::new(Ground::new(Cow::Owned(job.clone()))),
+            index: Arc::new(JobIndex::new(Cow::Owned(job.clone()))),
         }
     }
 
     /// A checker of another job that goes on with what this one has prepared, where the two
     /// differ in pins only; else a new one.
     pub fn renewed(&self, job: &Job) -> Checker {
-        if !self.ground.job().differs_in_pins_only(job) {
+        if !self.index.job().differs_in_pins_only(job) {
             return Checker::new(job);
         }
         Checker {
-            ground: Arc::new(self.ground.with_pins_of(Cow::Owned(job.clone()))),
+            index: Arc::new(self.index.with_pins_of(Cow::Owned(job.clone()))),
         }
     }
 
     /// What [`check`] says about a plan.
     pub fn check(&self, plan: &Plan) -> Vec<Finding> {
-        check_on(&self.ground, plan)
+        check_on(&self.index, plan)
     }
 
     /// The plan laid out to be changed by hand.
     pub fn live(&self, plan: &Plan) -> Live {
-        Live::on(Arc::clone(&self.ground), plan)
+        Live::on(Arc::clone(&self.index), plan)
     }
 }
 
-fn check_on(ground: &Ground<'_>, plan: &Plan) -> Vec<Finding> {
-    let lay = |layout: &Layout| Laid::new(ground, layout.clone());
+fn check_on(index: &JobIndex<'_>, plan: &Plan) -> Vec<Finding> {
+    let lay = |layout: &Layout| Laid::new(index, layout.clone());
     let laid: Vec<Laid> = plan.layouts.iter().map(lay).collect();
-    let mut found = all_but_cuts_and_dimensions(ground, &laid, plan);
+    let mut found = all_but_cuts_and_dimensions(index, &laid, plan);
     found.extend(laid.iter().flat_map(|l| l.cuts()).cloned());
-    found.extend(dimensions(ground, plan));
-    report::sort(&mut found, ground);
+    found.extend(dimensions(index, plan));
+    report::sort(&mut found, index);
     found
 }
 
 /// Rules 1 to 8 and 10, unsorted.
 pub(crate) fn all_but_cuts_and_dimensions(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     laid: &[Laid],
     plan: &Plan,
 ) -> Vec<Finding> {
     let mut found: Vec<Finding> = laid.iter().flat_map(|l| l.lying()).cloned().collect();
-    if !ground.job().matches.is_empty() {
-        let floor = Floor::new(ground, laid);
+    if !index.job().matches.is_empty() {
+        let floor = Floor::new(index, laid);
         found.extend(
-            ground
+            index
                 .job()
                 .matches
                 .iter()
-                .flat_map(|m| matches::check(ground, m, &floor)),
+                .flat_map(|m| matches::check(index, m, &floor)),
         );
     }
-    found.extend(stock::boards(ground, plan));
-    found.extend(stock::counts(ground, plan));
+    found.extend(stock::boards(index, plan));
+    found.extend(stock::counts(index, plan));
     found
 }

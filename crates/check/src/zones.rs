@@ -6,7 +6,7 @@ use heartside_timber::document::BoardCopy;
 use heartside_timber::finding::{Finding, Rule};
 use heartside_timber::job::{Board, ClearOf, Job, Part, Zone, ZoneFace, ZoneKind};
 
-use crate::ground::{Ground, Piece, ZoneGround};
+use crate::index::{JobIndex, Piece, ZoneIndex};
 use crate::report::{About, broken};
 
 /// What must keep clear of a zone, and why.
@@ -24,24 +24,24 @@ enum Keeps {
 
 /// Everything rule 3 has to say about a piece: for each zone what is broken most.
 pub(crate) fn zones(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     board: usize,
     copy: &BoardCopy,
     piece: &Piece,
 ) -> Vec<Finding> {
-    let (wood, prepared) = ground.board(board);
-    let part = ground.part(piece.part);
+    let (wood, prepared) = index.board(board);
+    let part = index.part(piece.part);
     let over = piece.pose.turned_over;
     let mut found = Vec::new();
     for near in prepared.zones_near(&piece.bounds) {
         let zone = &wood.zones[near.place];
-        let worst = demands(wood, part, zone, over, ground.slack())
+        let worst = demands(wood, part, zone, over, index.slack())
             .into_iter()
             .flatten()
             .filter_map(|demand| reach_into(near, piece, demand))
             .max_by(|a, b| a.by.total_cmp(&b.by));
-        if let Some(reach) = worst.filter(|reach| reach.by > ground.slack()) {
-            found.push(finding(ground, copy, piece, zone, &reach));
+        if let Some(reach) = worst.filter(|reach| reach.by > index.slack()) {
+            found.push(finding(index, copy, piece, zone, &reach));
         }
     }
     found
@@ -54,7 +54,7 @@ struct Reach {
     separation: Separation,
 }
 
-fn reach_into(near: &ZoneGround, piece: &Piece, (keeps, margin): (Keeps, f64)) -> Option<Reach> {
+fn reach_into(near: &ZoneIndex, piece: &Piece, (keeps, margin): (Keeps, f64)) -> Option<Reach> {
     let (region, needed) = match keeps {
         Keeps::Blank => (&piece.core, margin + piece.radius),
         Keeps::Finished | Keeps::Face | Keeps::Seen => (piece.finished(), margin),
@@ -68,16 +68,16 @@ fn reach_into(near: &ZoneGround, piece: &Piece, (keeps, margin): (Keeps, f64)) -
 }
 
 fn finding(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     copy: &BoardCopy,
     piece: &Piece,
     zone: &Zone,
     reach: &Reach,
 ) -> Finding {
-    let (words, part, by) = (ground.words(), &piece.copy, reach.by);
+    let (words, part, by) = (index.words(), &piece.copy, reach.by);
     let (cause, message) = match reach.keeps {
         Keeps::Blank | Keeps::Finished => {
-            let touching = reach.separation.amount <= ground.slack();
+            let touching = reach.separation.amount <= index.slack();
             let message = words.too_near_zone(part, copy, zone, by, touching);
             ("zone-too-near", message)
         }

@@ -6,7 +6,7 @@ use heartside_timber::job::PartCut;
 use heartside_timber::plan::{CutNode, Layout};
 
 use super::workpiece::Workpiece;
-use crate::ground::{ANGLE_SLACK, Ground, Piece};
+use crate::index::{ANGLE_SLACK, JobIndex, Piece};
 use crate::report::{About, broken};
 
 /// What is wrong with one leaf of the tree.
@@ -15,7 +15,7 @@ use crate::report::{About, broken};
 /// or that have no place, are judged by other rules. That offcuts and waste hold no part
 /// follows: each placement lies in just one leaf, within that leaf's rectangle.
 pub(crate) fn judge<'a>(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     layout: &Layout,
     leaf: &CutNode,
     workpiece: &Workpiece,
@@ -25,16 +25,16 @@ pub(crate) fn judge<'a>(
     match leaf {
         CutNode::Blank { placement } => {
             if let Some(piece) = piece(*placement) {
-                blank(ground, layout, workpiece, piece, &mut found);
+                blank(index, layout, workpiece, piece, &mut found);
             }
         }
         CutNode::Region { placements } => {
             if placements.is_empty() {
-                let message = ground.words().empty_region(&layout.board);
+                let message = index.words().empty_region(&layout.board);
                 found.push(broken(Rule::Cuts, "empty-region", message).on(&layout.board));
             }
             for piece in placements.iter().filter_map(|p| piece(*p)) {
-                within(ground, layout, workpiece, piece, &mut found);
+                within(index, layout, workpiece, piece, &mut found);
             }
         }
         CutNode::Cut { .. } | CutNode::Offcut | CutNode::Waste => {}
@@ -44,20 +44,20 @@ pub(crate) fn judge<'a>(
 
 /// A blank's leaf is its blank: square to the cuts, not cut into, and no larger.
 fn blank(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     layout: &Layout,
     workpiece: &Workpiece,
     piece: &Piece,
     found: &mut Vec<Finding>,
 ) {
-    let words = ground.words();
+    let words = index.words();
     let about = |cause: &str, message: String| {
         broken(Rule::Cuts, cause, message)
             .on(&layout.board)
             .of(&piece.copy)
             .at(piece.bounds.centre())
     };
-    if ground.part(piece.part).cut == PartCut::Sawn {
+    if index.part(piece.part).cut == PartCut::Sawn {
         found.push(about(
             "sawn-part-as-blank",
             words.sawn_part_as_blank(&piece.copy, &layout.board),
@@ -69,7 +69,7 @@ fn blank(
         found.push(about("askew", words.askew(&piece.copy, &layout.board, off)).degrees(off));
         return;
     }
-    if !within(ground, layout, workpiece, piece, found) {
+    if !within(index, layout, workpiece, piece, found) {
         return;
     }
     let Some(extents) = workpiece.extents() else {
@@ -84,7 +84,7 @@ fn blank(
     ]
     .into_iter()
     .fold(f64::NEG_INFINITY, f64::max);
-    if by > ground.upper_slack() {
+    if by > index.upper_slack() {
         found.push(
             about(
                 "piece-too-large",
@@ -97,7 +97,7 @@ fn blank(
 
 /// Whether no cut of the leaf's rectangle runs into a blank; a finding if one does.
 fn within(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     layout: &Layout,
     workpiece: &Workpiece,
     piece: &Piece,
@@ -113,8 +113,8 @@ fn within(
     ]
     .into_iter()
     .fold(f64::NEG_INFINITY, f64::max);
-    if by > ground.slack() {
-        let message = ground
+    if by > index.slack() {
+        let message = index
             .words()
             .part_leaves_piece(&piece.copy, &layout.board, by);
         found.push(

@@ -9,7 +9,7 @@ use heartside_timber::job::{Board, EdgeKind, Guide, Tool};
 use heartside_timber::plan::{Direction, Frame};
 
 use super::workpiece::{Parted, Workpiece, across, along, place};
-use crate::ground::{ANGLE_SLACK, Ground};
+use crate::index::{ANGLE_SLACK, JobIndex};
 use crate::report::{About, broken};
 use crate::wording::{Extent, Held, Words};
 
@@ -23,7 +23,7 @@ pub(crate) struct Cut<'a> {
 
 /// Everything about the bench that the cuts of one board share.
 pub(crate) struct Bench<'a, 'j> {
-    ground: &'a Ground<'j>,
+    index: &'a JobIndex<'j>,
     board: &'a Board,
     copy: &'a BoardCopy,
     frame: Frame,
@@ -41,7 +41,7 @@ struct TrueSide {
 
 impl<'a, 'j> Bench<'a, 'j> {
     pub(crate) fn new(
-        ground: &'a Ground<'j>,
+        index: &'a JobIndex<'j>,
         board: &'a Board,
         copy: &'a BoardCopy,
         frame: Frame,
@@ -57,7 +57,7 @@ impl<'a, 'j> Bench<'a, 'j> {
             .filter_map(|((a, b), _)| TrueSide::new(pose.inverse_apply(a), pose.inverse_apply(b)))
             .collect();
         Bench {
-            ground,
+            index,
             board,
             copy,
             frame,
@@ -109,7 +109,7 @@ impl<'a, 'j> Bench<'a, 'j> {
 
     /// The tools that a cut may mean, those that make such cuts first.
     fn named(&self, cut: &Cut<'_>) -> impl Iterator<Item = &'a Tool> + use<'a> {
-        let tools = &self.ground.job().workshop.tools;
+        let tools = &self.index.job().workshop.tools;
         let (name, direction) = (cut.tool.to_owned(), cut.direction);
         // Without a name any tool without limits is meant: one stands in for each kind of cut
         // where the workshop lists none.
@@ -134,14 +134,14 @@ impl<'a, 'j> Bench<'a, 'j> {
         };
         if planes(tool, d) {
             let by = cut.kerf - tool.kerf;
-            if by > self.ground.slack() {
+            if by > self.index.slack() {
                 let words = |w: Words<'_>| w.planed_too_deep(d, at, self.copy, by, &tool.name);
                 found.push(self.report(cut, "planed-too-deep", words, Some(by)));
             }
             return Some(tool);
         }
         let off = (tool.kerf - cut.kerf).abs();
-        if off > self.ground.slack() {
+        if off > self.index.slack() {
             let words = |w: Words<'_>| w.wrong_kerf(d, at, self.copy, cut.kerf, tool.kerf);
             found.push(self.report(cut, "wrong-kerf", words, Some(off)));
         }
@@ -159,7 +159,7 @@ impl<'a, 'j> Bench<'a, 'j> {
         extents: Bounds,
         found: &mut Vec<Finding>,
     ) -> bool {
-        let slack = self.ground.slack();
+        let slack = self.index.slack();
         let (d, at) = (cut.direction, cut.at);
         let end = cut.at + cut.kerf;
         if end <= low + slack || cut.at >= high - slack {
@@ -198,7 +198,7 @@ impl<'a, 'j> Bench<'a, 'j> {
     /// A planer takes wood off one side and leaves nothing there.
     fn parts_nothing(&self, cut: &Cut<'_>, (low, high): (f64, f64), found: &mut Vec<Finding>) {
         let by = (cut.at - low).min(high - cut.at - cut.kerf);
-        if by > self.ground.slack() {
+        if by > self.index.slack() {
             let words =
                 |w: Words<'_>| w.planer_parts(cut.direction, cut.at, self.copy, by, cut.tool);
             found.push(self.report(cut, "planer-parts", words, Some(by)));
@@ -211,7 +211,7 @@ impl<'a, 'j> Bench<'a, 'j> {
         let length = along(d, extents.max) - along(d, extents.min);
         let width = across(d, extents.max) - across(d, extents.min);
         let mut too_big = |extent: Extent, by: f64, cause: &str| {
-            if by > self.ground.slack() {
+            if by > self.index.slack() {
                 let words = |w: Words<'_>| {
                     w.piece_too_big_for_tool(d, at, self.copy, extent, by, &tool.name)
                 };
@@ -254,7 +254,7 @@ impl<'a, 'j> Bench<'a, 'j> {
             (length(extents).max(width(extents)), Held::InHand)
         };
         let by = tool.min_piece - length_held;
-        if by > self.ground.slack() {
+        if by > self.index.slack() {
             let words =
                 |w: Words<'_>| w.piece_too_small(d, cut.at, self.copy, by, &tool.name, held);
             found.push(self.report(cut, "piece-too-small", words, Some(by)));
@@ -266,7 +266,7 @@ impl<'a, 'j> Bench<'a, 'j> {
         // Twist goes with the product of both extents, so the frame may lie askew on the board.
         let twist = twist_over(self.board, extents.width(), extents.height());
         let by = twist - MOST_TWIST_MOVED;
-        if tool.work_moves && by > self.ground.slack() {
+        if tool.work_moves && by > self.index.slack() {
             let words = |w: Words<'_>| {
                 w.piece_twisted(cut.direction, cut.at, self.copy, twist, by, &tool.name)
             };
@@ -285,7 +285,7 @@ impl<'a, 'j> Bench<'a, 'j> {
         extents: &Bounds,
         found: &mut Vec<Finding>,
     ) {
-        let slack = self.ground.slack();
+        let slack = self.index.slack();
         let (d, at) = (cut.direction, cut.at);
         let (low, high) = (across(d, extents.min), across(d, extents.max));
         let length = along(d, extents.max) - along(d, extents.min);
@@ -351,7 +351,7 @@ impl<'a, 'j> Bench<'a, 'j> {
         is_high: bool,
         edge: f64,
     ) -> f64 {
-        let slack = self.ground.slack();
+        let slack = self.index.slack();
         let touching = workpiece.contact(direction, edge, slack);
         if workpiece.is_made_true(direction, is_high, edge, slack) {
             return touching.iter().map(|(from, to)| to - from).sum();
@@ -375,7 +375,7 @@ impl<'a, 'j> Bench<'a, 'j> {
         words: impl FnOnce(Words<'_>) -> String,
         amount: Option<f64>,
     ) -> Finding {
-        let mut finding = broken(Rule::Cuts, cause, words(self.ground.words())).on(self.copy);
+        let mut finding = broken(Rule::Cuts, cause, words(self.index.words())).on(self.copy);
         if let Some(amount) = amount {
             finding = finding.mm(amount);
         }

@@ -11,7 +11,7 @@ use heartside_timber::job::Cuts;
 use heartside_timber::plan::{CutNode, CutTree, Layout, Way};
 
 use crate::fixings::Band;
-use crate::ground::{FAR, Ground, Piece, is_a_place};
+use crate::index::{FAR, JobIndex, Piece, is_a_place};
 use crate::report::{About, broken};
 use machine::{Bench, Cut};
 pub(crate) use tree::Parting;
@@ -27,9 +27,9 @@ pub(crate) struct Judged {
 }
 
 /// Reads the tree of a layout; none where it has none.
-pub(crate) fn parting(ground: &Ground<'_>, layout: &Layout) -> Option<(Parting, Vec<Finding>)> {
+pub(crate) fn parting(index: &JobIndex<'_>, layout: &Layout) -> Option<(Parting, Vec<Finding>)> {
     let tree = layout.cuts.as_ref()?;
-    Some(tree::read(ground, layout, tree))
+    Some(tree::read(index, layout, tree))
 }
 
 /// Judges the cuts of one layout.
@@ -37,14 +37,14 @@ pub(crate) fn parting(ground: &Ground<'_>, layout: &Layout) -> Option<(Parting, 
 /// `pieces` are the placements of the layout, in its order; none where one has no place.
 /// O(cuts x corners of the outline).
 pub(crate) fn judge(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     board: usize,
     layout: &Layout,
     pieces: &[Option<&Piece>],
     parting: Option<&Parting>,
 ) -> Judged {
-    let words = ground.words();
-    let (wood, _) = ground.board(board);
+    let words = index.words();
+    let (wood, _) = index.board(board);
     let copy = &layout.board;
     let mut judged = Judged::default();
     let refused = match (wood.cuts, layout.way) {
@@ -70,7 +70,7 @@ pub(crate) fn judge(
         }
         // Through cuts break a sawn board down before anything is sawn by line: they obey the
         // same rules as any others.
-        (_, Some(tree)) => walk(ground, board, layout, tree, pieces, &mut judged),
+        (_, Some(tree)) => walk(index, board, layout, tree, pieces, &mut judged),
         (_, None) => {}
     }
     let by_line =
@@ -80,22 +80,20 @@ pub(crate) fn judge(
         .enumerate()
         .filter(|(place, _)| by_line(*place))
         .filter_map(|(_, piece)| *piece);
-    judged
-        .found
-        .extend(sawing::judge(ground, board, copy, sawn));
+    judged.found.extend(sawing::judge(index, board, copy, sawn));
     judged
 }
 
 /// Goes from the whole board down through the cuts, a workpiece at a time.
 fn walk(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     board: usize,
     layout: &Layout,
     tree: &CutTree,
     pieces: &[Option<&Piece>],
     judged: &mut Judged,
 ) {
-    let words = ground.words();
+    let words = index.words();
     let copy = &layout.board;
     let pose = layout.frame.pose();
     if !is_a_place(&pose) {
@@ -104,8 +102,8 @@ fn walk(
             .push(broken(Rule::Cuts, "bad-frame", words.bad_frame(copy)).on(copy));
         return;
     }
-    let (wood, prepared) = ground.board(board);
-    let bench = Bench::new(ground, wood, copy, layout.frame);
+    let (wood, prepared) = index.board(board);
+    let bench = Bench::new(index, wood, copy, layout.frame);
     let piece = |placement: usize| pieces.get(placement).copied().flatten();
     let whole = Workpiece::whole(&prepared.outline, &pose);
     let all = whole.area();
@@ -162,7 +160,7 @@ fn walk(
                 accounted += workpiece.area();
                 judged
                     .found
-                    .extend(leaves::judge(ground, layout, leaf, &workpiece, &piece));
+                    .extend(leaves::judge(index, layout, leaf, &workpiece, &piece));
             }
         }
     }

@@ -8,7 +8,7 @@ use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::{Finding, Rule};
 use heartside_timber::job::PartCut;
 
-use crate::ground::{Ground, Piece};
+use crate::index::{JobIndex, Piece};
 use crate::report::{About, broken};
 
 /// How far, in millimetres, an arc drawn as straight sides may leave the true arc. Smaller,
@@ -18,21 +18,21 @@ const ARC_DEVIATION: f64 = 0.1;
 /// What there is to say about the pieces of one board that are sawn by line: a finding where no
 /// tool for that takes the board (one that is not listed is taken to), cautions one for each part.
 pub(crate) fn judge<'a>(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     board: usize,
     copy: &BoardCopy,
     sawn: impl Iterator<Item = &'a Piece>,
 ) -> Vec<Finding> {
-    let words = ground.words();
+    let words = index.words();
     let mut by_part: BTreeMap<usize, Vec<&Piece>> = BTreeMap::new();
     for piece in sawn {
         by_part.entry(piece.part).or_default().push(piece);
     }
-    let saws = || ground.job().workshop.tools.iter().filter(|t| t.saws);
+    let saws = || index.job().workshop.tools.iter().filter(|t| t.saws);
     let mut found = Vec::new();
     let deepest = saws().map(|t| t.max_depth).fold(0.0, f64::max);
-    let too_thick = ground.board(board).0.thickness - deepest;
-    if !by_part.is_empty() && saws().next().is_some() && too_thick > ground.slack() {
+    let too_thick = index.board(board).0.thickness - deepest;
+    if !by_part.is_empty() && saws().next().is_some() && too_thick > index.slack() {
         let message = words.too_thick_to_saw(copy, too_thick);
         found.push(
             broken(Rule::Cuts, "too-thick-to-saw", message)
@@ -42,7 +42,7 @@ pub(crate) fn judge<'a>(
     }
     let least_radius = saws().map(|t| t.least_radius).fold(f64::INFINITY, f64::min);
     for (part, mut pieces) in by_part {
-        let part = ground.part(part);
+        let part = index.part(part);
         if part.cut != PartCut::Sawn {
             continue;
         }
@@ -56,7 +56,7 @@ pub(crate) fn judge<'a>(
         if let Some((radius, corner)) = tightest_inside_corner(&part.outline) {
             // Sawing outside the outline by the allowance makes an inside curve tighter.
             let by = least_radius - (radius - part.allowances.sawn).max(0.0);
-            if least_radius.is_finite() && by > ground.slack() {
+            if least_radius.is_finite() && by > index.slack() {
                 let at = pieces[0].pose.apply(corner);
                 found.push(
                     about(

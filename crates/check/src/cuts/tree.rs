@@ -4,7 +4,7 @@ use heartside_timber::document::BoardCopy;
 use heartside_timber::finding::{Finding, Rule};
 use heartside_timber::plan::{CutNode, CutTree, Layout};
 
-use crate::ground::Ground;
+use crate::index::JobIndex;
 use crate::report::{About, broken};
 
 /// A list of cuts as far as it is a tree: which nodes are reached, from where, and which
@@ -46,12 +46,12 @@ impl Parting {
 
 /// Reads the tree from its root; everything that keeps it from being one is a finding.
 pub(crate) fn read(
-    ground: &Ground<'_>,
+    index: &JobIndex<'_>,
     layout: &Layout,
     tree: &CutTree,
 ) -> (Parting, Vec<Finding>) {
     let mut reader = Reader {
-        ground,
+        index,
         layout,
         parting: Parting {
             parent: vec![None; tree.nodes.len()],
@@ -66,7 +66,7 @@ pub(crate) fn read(
     for (place, leaf) in reader.parting.leaf_of.iter().enumerate() {
         if leaf.is_none() {
             let part = layout.placements[place].part_copy();
-            let message = ground.words().part_without_piece(&part, &layout.board);
+            let message = index.words().part_without_piece(&part, &layout.board);
             reader.found.push(
                 broken(Rule::Cuts, "part-without-piece", message)
                     .on(&layout.board)
@@ -78,7 +78,7 @@ pub(crate) fn read(
 }
 
 struct Reader<'a, 'j> {
-    ground: &'a Ground<'j>,
+    index: &'a JobIndex<'j>,
     layout: &'a Layout,
     parting: Parting,
     found: Vec<Finding>,
@@ -131,7 +131,7 @@ impl Reader<'_, '_> {
             Some(Some(_)) => {
                 let part = self.layout.placements[placement].part_copy();
                 let message = self
-                    .ground
+                    .index
                     .words()
                     .part_in_two_pieces(&part, &self.layout.board);
                 self.report("part-in-two-pieces", message, |f| f.of(&part));
@@ -144,7 +144,7 @@ impl Reader<'_, '_> {
     }
 
     fn damaged(&mut self, how: &str) {
-        let message = self.ground.words().tree_damaged(&self.layout.board, how);
+        let message = self.index.words().tree_damaged(&self.layout.board, how);
         self.report("cuts-damaged", message, |f| f);
     }
 

@@ -28,11 +28,11 @@ pub const GRAIN_SLACK: f64 = 2e-3;
 pub const FAR: f64 = 1e7;
 
 /// The job with everything that is asked of it often.
-pub(crate) struct Ground<'j> {
+pub(crate) struct JobIndex<'j> {
     job: Cow<'j, Job>,
     /// Made when first asked about: a plan lies on few of the boards of a large job.
-    boards: Arc<Vec<OnceLock<BoardGround>>>,
-    parts: Arc<Vec<PartGround>>,
+    boards: Arc<Vec<OnceLock<BoardIndex>>>,
+    parts: Arc<Vec<PartIndex>>,
     board_places: BTreeMap<String, usize>,
     part_places: BTreeMap<String, usize>,
     /// The narrowest kerf of any tool that cuts straight; what two blanks need between them
@@ -43,11 +43,11 @@ pub(crate) struct Ground<'j> {
 }
 
 /// A board made ready.
-pub(crate) struct BoardGround {
+pub(crate) struct BoardIndex {
     pub(crate) outline: PreparedRegion,
     pub(crate) sides: Vec<Side>,
     side_index: BoxIndex<usize>,
-    pub(crate) zones: Vec<ZoneGround>,
+    pub(crate) zones: Vec<ZoneIndex>,
     zone_index: BoxIndex<usize>,
 }
 
@@ -60,13 +60,13 @@ pub(crate) struct Side {
 }
 
 /// A zone made ready; `place` is its place in the job's list of this board.
-pub(crate) struct ZoneGround {
+pub(crate) struct ZoneIndex {
     pub(crate) place: usize,
     pub(crate) shape: PreparedRegion,
 }
 
 /// A part made ready.
-pub(crate) struct PartGround {
+pub(crate) struct PartIndex {
     core: PreparedRegion,
     radius: f64,
     /// The finished outline; none where it is the core itself.
@@ -94,24 +94,24 @@ impl Piece {
     }
 }
 
-impl<'j> Ground<'j> {
+impl<'j> JobIndex<'j> {
     /// Prepares all parts, and each board when it is first asked about.
-    pub(crate) fn new(job: Cow<'j, Job>) -> Ground<'j> {
+    pub(crate) fn new(job: Cow<'j, Job>) -> JobIndex<'j> {
         let boards = job.boards.iter().map(|_| OnceLock::new()).collect();
-        let parts = job.parts.iter().map(PartGround::new).collect();
-        Ground::of(job, Arc::new(boards), Arc::new(parts))
+        let parts = job.parts.iter().map(PartIndex::new).collect();
+        JobIndex::of(job, Arc::new(boards), Arc::new(parts))
     }
 
     /// The same boards and parts for a job that differs in pins only.
-    pub(crate) fn with_pins_of(&self, job: Cow<'j, Job>) -> Ground<'j> {
-        Ground::of(job, Arc::clone(&self.boards), Arc::clone(&self.parts))
+    pub(crate) fn with_pins_of(&self, job: Cow<'j, Job>) -> JobIndex<'j> {
+        JobIndex::of(job, Arc::clone(&self.boards), Arc::clone(&self.parts))
     }
 
     fn of(
         job: Cow<'j, Job>,
-        boards: Arc<Vec<OnceLock<BoardGround>>>,
-        parts: Arc<Vec<PartGround>>,
-    ) -> Ground<'j> {
+        boards: Arc<Vec<OnceLock<BoardIndex>>>,
+        parts: Arc<Vec<PartIndex>>,
+    ) -> JobIndex<'j> {
         let mut board_places = BTreeMap::new();
         for (place, board) in job.boards.iter().enumerate() {
             board_places.entry(board.id.clone()).or_insert(place);
@@ -134,7 +134,7 @@ impl<'j> Ground<'j> {
         } else {
             job.workshop.sawn_kerf
         };
-        Ground {
+        JobIndex {
             boards,
             parts,
             board_places,
@@ -173,10 +173,10 @@ impl<'j> Ground<'j> {
         self.part_places.get(&copy.part).copied()
     }
 
-    pub(crate) fn board(&self, place: usize) -> (&Board, &BoardGround) {
+    pub(crate) fn board(&self, place: usize) -> (&Board, &BoardIndex) {
         let board = &self.job.boards[place];
-        let ground = self.boards[place].get_or_init(|| BoardGround::new(&self.job, board));
-        (board, ground)
+        let index = self.boards[place].get_or_init(|| BoardIndex::new(&self.job, board));
+        (board, index)
     }
 
     pub(crate) fn part(&self, place: usize) -> &Part {
@@ -198,17 +198,17 @@ impl<'j> Ground<'j> {
         if !is_a_place(&pose) {
             return None;
         }
-        let ground = &self.parts[part];
+        let index = &self.parts[part];
         let transform = pose.transform();
-        let core = ground.core.transformed(&transform);
+        let core = index.core.transformed(&transform);
         Some(Piece {
             part,
             copy: copy.clone(),
             pose,
-            bounds: core.bounds().grown(ground.radius),
-            finished: ground.finished.as_ref().map(|f| f.transformed(&transform)),
+            bounds: core.bounds().grown(index.radius),
+            finished: index.finished.as_ref().map(|f| f.transformed(&transform)),
             core,
-            radius: ground.radius,
+            radius: index.radius,
         })
     }
 }
@@ -218,8 +218,8 @@ pub(crate) fn is_a_place(pose: &Pose) -> bool {
     [pose.x, pose.y, pose.turn].iter().all(|v| v.abs() <= FAR)
 }
 
-impl BoardGround {
-    fn new(job: &Job, board: &Board) -> BoardGround {
+impl BoardIndex {
+    fn new(job: &Job, board: &Board) -> BoardIndex {
         let outline = PreparedRegion::new(board.outline.clone());
         let sides: Vec<Side> = board
             .outline
@@ -239,12 +239,12 @@ impl BoardGround {
                 .enumerate()
                 .map(|(k, side)| (Bounds::new(side.a, side.b).grown(side.trim), k)),
         );
-        let zones: Vec<ZoneGround> = board
+        let zones: Vec<ZoneIndex> = board
             .zones
             .iter()
             .enumerate()
             .filter(|(_, zone)| zone.kind != ZoneKind::Figure)
-            .map(|(place, zone)| ZoneGround {
+            .map(|(place, zone)| ZoneIndex {
                 place,
                 shape: PreparedRegion::new(zone.shape.clone()),
             })
@@ -255,7 +255,7 @@ impl BoardGround {
                 .enumerate()
                 .map(|(k, z)| (z.shape.bounds().grown(board.zones[z.place].margin), k)),
         );
-        BoardGround {
+        BoardIndex {
             outline,
             sides,
             side_index,
@@ -279,7 +279,7 @@ impl BoardGround {
     pub(crate) fn zones_near<'a>(
         &'a self,
         bounds: &Bounds,
-    ) -> impl Iterator<Item = &'a ZoneGround> + use<'a> {
+    ) -> impl Iterator<Item = &'a ZoneIndex> + use<'a> {
         self.zone_index
             .query(bounds)
             .into_iter()
@@ -287,14 +287,14 @@ impl BoardGround {
     }
 }
 
-impl PartGround {
-    fn new(part: &Part) -> PartGround {
+impl PartIndex {
+    fn new(part: &Part) -> PartIndex {
         let blank = Blank::of(part);
         let finished = match part.cut {
             PartCut::Straight => Some(PreparedRegion::new(part.outline.clone())),
             PartCut::Sawn => None,
         };
-        PartGround {
+        PartIndex {
             core: PreparedRegion::new(blank.core),
             radius: blank.radius,
             finished,
