@@ -4,6 +4,7 @@ use heartside_timber::document::{BoardCopy, PartCopy, ZoneKind};
 use heartside_timber::job::{Board, Job, Part, Zone};
 use heartside_timber::length::{DisplayUnits, write_angle, write_gap, write_length};
 use heartside_timber::plan::Direction;
+use heartside_timber::words::{capital, counted, either, listed, plural};
 
 /// A distance by which a rule is missed, never shown as nothing.
 ///
@@ -58,10 +59,10 @@ impl<'a> Words<'a> {
 
     fn parts(&self, copies: &[PartCopy]) -> String {
         let names: Vec<String> = copies.iter().map(|c| self.part(c)).collect();
-        match names.split_last() {
-            None => "no part".into(),
-            Some((last, [])) => last.clone(),
-            Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
+        if names.is_empty() {
+            "no part".into()
+        } else {
+            listed(&names)
         }
     }
 
@@ -106,15 +107,7 @@ impl<'a> Words<'a> {
 }
 
 fn has(parts: &[PartCopy]) -> &'static str {
-    if parts.len() == 1 { "has" } else { "have" }
-}
-
-fn capital(sentence: String) -> String {
-    let mut letters = sentence.chars();
-    match letters.next() {
-        Some(first) => first.to_uppercase().collect::<String>() + letters.as_str(),
-        None => sentence,
-    }
+    plural(parts.len(), "has", "have")
 }
 
 /// Rule 1.
@@ -264,7 +257,7 @@ impl Words<'_> {
     ) -> String {
         format!(
             "{} of {} lies {} too near the edge of {}: it must stay wholly inside, {} from every edge.",
-            capital(self.zone(zone)),
+            capital(&self.zone(zone)),
             self.board(board),
             self.gap(by),
             self.part(part),
@@ -281,7 +274,7 @@ impl Words<'_> {
     ) -> String {
         format!(
             "{} of {} lies in {}, which is planed from {} to {}: it may be metal and would ruin the knives. Draw it before planing, or say how deep it lies.",
-            capital(self.zone(zone)),
+            capital(&self.zone(zone)),
             self.board(board),
             self.part(part),
             self.length(thickness),
@@ -298,7 +291,7 @@ impl Words<'_> {
     ) -> String {
         format!(
             "{} of {} lies in {}, {} too near to what may be planed off it: it may be metal and would ruin the knives.",
-            capital(self.zone(zone)),
+            capital(&self.zone(zone)),
             self.board(board),
             self.part(part),
             self.gap(by)
@@ -331,7 +324,7 @@ impl Words<'_> {
     ) -> String {
         format!(
             "{} comes {} too near {}.",
-            capital(self.cut(direction, at, board)),
+            capital(&self.cut(direction, at, board)),
             self.gap(by),
             self.zone(zone)
         )
@@ -485,12 +478,12 @@ impl Words<'_> {
         if sawn {
             format!(
                 "{} is to be cut by straight cuts only, but this plan saws it by line.",
-                capital(board)
+                capital(&board)
             )
         } else {
             format!(
                 "{} is to be sawn by line, but this plan cuts it straight across.",
-                capital(board)
+                capital(&board)
             )
         }
     }
@@ -582,7 +575,7 @@ impl Words<'_> {
     }
 
     fn about_cut(&self, direction: Direction, at: f64, board: &BoardCopy) -> String {
-        capital(self.cut(direction, at, board))
+        capital(&self.cut(direction, at, board))
     }
 
     pub(crate) fn cut_misses(&self, d: Direction, at: f64, board: &BoardCopy, by: f64) -> String {
@@ -836,7 +829,7 @@ impl Words<'_> {
     pub(crate) fn too_thick_to_saw(&self, board: &BoardCopy, by: f64) -> String {
         format!(
             "{} is {} too thick for every tool that saws by line.",
-            capital(self.board(board)),
+            capital(&self.board(board)),
             self.gap(by)
         )
     }
@@ -886,11 +879,7 @@ impl Words<'_> {
             "The plan names number {} of {}, but only {} wanted.",
             copy.copy,
             part.name,
-            if part.count == 1 {
-                "one is".to_string()
-            } else {
-                format!("{} are", part.count)
-            }
+            counted(part.count, "is", "are")
         )
     }
 
@@ -943,7 +932,7 @@ impl Words<'_> {
             "{} lies on {}, which is {wood}; it may be made of {}.",
             self.part(copy),
             self.board(board),
-            part.species.join(" or ")
+            either(&part.species)
         )
     }
 
@@ -956,13 +945,10 @@ impl Words<'_> {
 
     pub(crate) fn no_such_board_copy(&self, board: &Board, copy: u32) -> String {
         format!(
-            "The plan cuts number {copy} of board {}, but there {}.",
+            "The plan cuts number {copy} of board {}, but there {} only {}.",
             board.name,
-            if board.count == 1 {
-                "is only one".to_string()
-            } else {
-                format!("are only {}", board.count)
-            }
+            plural(board.count, "is", "are"),
+            board.count
         )
     }
 
@@ -973,7 +959,7 @@ impl Words<'_> {
     pub(crate) fn board_to_leave(&self, board: &BoardCopy) -> String {
         format!(
             "{} is to be left alone, but this plan cuts it.",
-            capital(self.board(board))
+            capital(&self.board(board))
         )
     }
 

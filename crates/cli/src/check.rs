@@ -11,6 +11,7 @@ use heartside_timber::job::Job;
 use heartside_timber::plan::Plan;
 use heartside_timber::prepare::{LeftOut, Prepared, prepare};
 use heartside_timber::score::pieces_placed;
+use heartside_timber::words::{capital, counted};
 
 use crate::failure::{Failure, printable, tell_diagnostics, tell_opening, thing_words};
 
@@ -94,10 +95,7 @@ impl Standing {
             first.make_ascii_uppercase();
         }
         let boards = plan.layouts.iter().filter(|l| !l.placements.is_empty());
-        let boards = match boards.count() {
-            1 => "1 board".to_owned(),
-            n => format!("{n} boards"),
-        };
+        let boards = counted(boards.count(), "board", "boards");
         format!("{verdict}. {} parts on {boards}.", self.placed_words())
     }
 
@@ -113,9 +111,7 @@ impl Standing {
 pub(crate) fn left_out_lines(prepared: &Prepared) -> Vec<String> {
     let line = |thing: &LeftOut| {
         let what = thing_words(thing.subject, &thing.id, &thing.name);
-        let mut what = what.chars();
-        let first = what.next().map(|c| c.to_ascii_uppercase());
-        let what: String = first.into_iter().chain(what).collect();
+        let what = capital(&what);
         let without = match thing.subject {
             Subject::Board => "nothing is cut from it",
             _ => "it is not placed",

@@ -5,12 +5,13 @@ use heartside_timber::blank::Blank;
 use heartside_timber::job::Allowances;
 use heartside_timber::length::write_length;
 use heartside_timber::plan::Frame;
+use heartside_timber::words::counted;
 
 use crate::brief::chalk_name;
 use crate::caution::{CutToWeigh, blank_cautions};
 use crate::rough::{write_rough, write_rough_length};
 use crate::step::{Action, Step};
-use crate::steps::{BoardSteps, plural};
+use crate::steps::BoardSteps;
 use crate::workpiece::Workpiece;
 
 impl BoardSteps<'_> {
@@ -67,7 +68,7 @@ impl BoardSteps<'_> {
         if holes > 0 {
             text.push(format!(
                 "{} inside: drill a starting hole in the waste of each.",
-                plural(holes, "hole", "holes")
+                counted(holes, "hole", "holes")
             ));
         }
         if lying.at.turned_over {

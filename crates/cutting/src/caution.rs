@@ -13,6 +13,7 @@ use heartside_timber::defaults::{FIXING_KEEP_OFF, LEAST_HELD, MOST_TWIST_MOVED};
 use heartside_timber::job::{Board, FixingMaterial, Guide, Job, Tool, Warp, Zone, ZoneKind};
 use heartside_timber::length::{write_length, write_weight};
 use heartside_timber::plan::Placement;
+use heartside_timber::words::capital;
 
 use crate::dust::dust_cautions;
 use crate::rough::write_rough_length;
@@ -481,12 +482,4 @@ pub(crate) fn blank_cautions(job: &Job, board: &Board, placement: &Placement) ->
 /// The box of a kerf as a region of the board's frame.
 pub(crate) fn band_region(band: Bounds, frame: &heartside_timber::plan::Frame) -> Option<Region> {
     Region::rectangle(band).map(|r| frame.pose().apply_region(&r))
-}
-
-/// The same sentence with its first letter large.
-pub(crate) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }

@@ -7,6 +7,7 @@
 //! HSE's woodworking sheet 30, *Toxic woods*; that list is from memory.
 
 use heartside_timber::species::is_softwood;
+use heartside_timber::words::capital;
 
 use crate::step::Caution;
 
@@ -84,7 +85,7 @@ pub(crate) fn dust_cautions(species: &str) -> Vec<Caution> {
             "sensitising",
             format!(
                 "{}: its dust can sensitise lungs and skin. Whoever has reacted to it once keeps away from it.",
-                crate::caution::capital(wood)
+                capital(wood)
             ),
             "sensitising wood",
             "HSE woodworking sheet 30, toxic woods; from memory",

@@ -6,11 +6,11 @@ use heartside_timber::document::Faces;
 use heartside_timber::job::{Form, GrainRule, Job, Part, PartCut};
 use heartside_timber::length::{write_decimal, write_dimension, write_length};
 use heartside_timber::plan::{Plan, Unplaced, UnplacedReason};
+use heartside_timber::words::counted;
 
 use crate::brief::set_up_count;
 use crate::naming::{board_label, copies_words};
 use crate::step::{Becomes, Setting, Step};
-use crate::steps::plural;
 use crate::table::Table;
 
 /// The cuts in order: number, board, what is cut, how, with what, what it gives. The title
@@ -19,8 +19,8 @@ pub fn cut_list(job: &Job, steps: &[Step]) -> Table {
     let set_ups = set_up_count(steps);
     let title = format!(
         "{}, {}",
-        plural(steps.len(), "cut", "cuts"),
-        plural(set_ups, "set-up", "set-ups")
+        counted(steps.len(), "cut", "cuts"),
+        counted(set_ups, "set-up", "set-ups")
     );
     let mut table = Table::new(
         &title,

@@ -3,8 +3,7 @@
 use heartside_geometry::Arrange;
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::job::Job;
-
-use crate::steps::listed;
+use heartside_timber::words::listed;
 
 /// The label of a copy of a board: its id, with the copy where there are several ("C", "C/2").
 pub fn board_label(job: &Job, board: &BoardCopy) -> String {
@@ -57,7 +56,6 @@ pub(crate) fn copies_words(job: &Job, copies: &[PartCopy]) -> String {
         }
         parts.push(words.join(", "));
     }
-    let parts: Vec<&str> = parts.iter().map(String::as_str).collect();
     listed(&parts)
 }
 

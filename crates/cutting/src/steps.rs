@@ -6,6 +6,7 @@ use heartside_geometry::{Arrange, Bounds, Point, map_of};
 use heartside_timber::job::{Board, Job, Tool};
 use heartside_timber::length::{write_dimension, write_length};
 use heartside_timber::plan::{CutNode, Direction, Layout, Plan, Way};
+use heartside_timber::words::listed;
 
 use crate::brief::brief_words;
 use crate::caution::{
@@ -427,18 +428,4 @@ fn nominal_band(workpiece: &Workpiece, direction: Direction, at: f64, kerf: f64)
         }
     }
     band
-}
-
-/// "1 hole", "2 holes".
-pub(crate) fn plural(count: usize, one: &str, many: &str) -> String {
-    format!("{count} {}", if count == 1 { one } else { many })
-}
-
-/// "a", "a and b", "a, b and c".
-pub(crate) fn listed(words: &[&str]) -> String {
-    match words {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        [start @ .., last] => format!("{} and {last}", start.join(", ")),
-    }
 }

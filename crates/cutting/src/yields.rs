@@ -6,18 +6,18 @@ use heartside_timber::document::PartCopy;
 use heartside_timber::job::{Zone, ZoneKind};
 use heartside_timber::length::{write_dimension, write_weight};
 use heartside_timber::plan::CutNode;
+use heartside_timber::words::listed;
 
 use crate::caution::zone_words;
 use crate::naming::copies_words;
 use crate::rough::write_rough;
 use crate::step::{Becomes, Yielded};
-use crate::steps::{BoardSteps, listed};
+use crate::steps::BoardSteps;
 use crate::workpiece::into_frame;
 
 /// "holds old screw and knot": what is said on an offcut that is kept.
 pub fn holds_words(holds: &[String]) -> String {
-    let held: Vec<&str> = holds.iter().map(String::as_str).collect();
-    format!("holds {}", listed(&held))
+    format!("holds {}", listed(holds))
 }
 
 impl BoardSteps<'_> {

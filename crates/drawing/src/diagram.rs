@@ -6,6 +6,7 @@ use heartside_timber::document::{BoardCopy, HeartSide};
 use heartside_timber::finding::Finding;
 use heartside_timber::job::Job;
 use heartside_timber::plan::Plan;
+use heartside_timber::words::counted;
 
 use crate::legend::legend;
 use crate::measures::{end_grain, ruler, scale_bar};
@@ -197,11 +198,8 @@ pub fn board_svg(
 
 /// "12 labels found no room on this drawing"; nothing where all did.
 pub(crate) fn left_out_words(count: usize) -> Option<String> {
-    match count {
-        0 => None,
-        1 => Some("1 label found no room on this drawing".into()),
-        n => Some(format!("{n} labels found no room on this drawing")),
-    }
+    let labels = counted(count, "label", "labels");
+    (count > 0).then(|| format!("{labels} found no room on this drawing"))
 }
 
 /// With more boards than this only those that are cut are drawn together, without labels beside

@@ -7,6 +7,7 @@ use heartside_timber::finding::{Finding, Outcome, Severity};
 use heartside_timber::job::{Board, Job, Warp};
 use heartside_timber::length::{write_dimension, write_length, write_percent};
 use heartside_timber::plan::Layout;
+use heartside_timber::words::counted;
 
 use crate::pen::{Pen, Words};
 use crate::text::{LINE, text_width, wrap};
@@ -35,31 +36,28 @@ impl Verdict {
     ///
     /// Only where every rule was looked at and is kept does it say "checked against every rule".
     pub fn words(self, missing: u64) -> String {
-        let things = |n: usize, be: &str, are: &str| match n {
-            1 => format!("1 thing {be}"),
-            n => format!("{n} things {are}"),
-        };
         let mut said = match self.outcome {
             None => return "not checked yet".into(),
-            Some(Outcome::Broken(n)) => format!("not good: {}", things(n, "is wrong", "are wrong")),
+            Some(Outcome::Broken(n)) => format!(
+                "not good: {}",
+                counted(n, "thing is wrong", "things are wrong")
+            ),
             Some(Outcome::NotAllChecked(n)) => format!(
-                "{}; the rest is checked",
-                things(n, "could not be checked", "could not be checked")
+                "{} could not be checked; the rest is checked",
+                counted(n, "thing", "things")
             ),
             Some(Outcome::Checked) if missing > 0 => {
                 "what is placed is checked against every rule".into()
             }
             Some(Outcome::Checked) => "checked against every rule".into(),
         };
-        match self.cautions {
-            0 => {}
-            1 => said.push_str("; 1 caution"),
-            n => said.push_str(&format!("; {n} cautions")),
+        if self.cautions > 0 {
+            let cautions = counted(self.cautions, "caution", "cautions");
+            said.push_str(&format!("; {cautions}"));
         }
-        match missing {
-            0 => {}
-            1 => said.push_str("; 1 part is not placed"),
-            n => said.push_str(&format!("; {n} parts are not placed")),
+        if missing > 0 {
+            let parts = counted(missing, "part is", "parts are");
+            said.push_str(&format!("; {parts} not placed"));
         }
         said
     }
@@ -162,10 +160,7 @@ pub(crate) fn layout_facts(
         .map(|p| p.outline.area() * p.thickness)
         .sum();
     let count = layout.placements.len();
-    let mut facts = vec![format!(
-        "{count} {}",
-        if count == 1 { "part" } else { "parts" }
-    )];
+    let mut facts = vec![counted(count, "part", "parts")];
     if board.volume() > 0.0 {
         facts.push(format!(
             "wood in parts {}",

@@ -33,6 +33,7 @@ pub mod shared_names;
 pub mod species;
 pub mod tools;
 pub mod warp;
+pub mod words;
 
 pub use edit::{Edit, EditError, History, RowEdit};
 pub use open::{OpenError, Opened};

@@ -52,19 +52,11 @@ pub fn counts_as(name: &str) -> Option<&'static Wood> {
     heaviest.or_else(|| find_wood(name))
 }
 
-/// `white oak, red oak or European oak`.
-pub fn either_of(woods: &[&str]) -> String {
-    match woods {
-        [] => String::new(),
-        [only] => (*only).to_owned(),
-        [first @ .., last] => format!("{} or {last}", first.join(", ")),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::species::WOODS;
+    use crate::words::either;
 
     #[test]
     fn every_wood_is_in_the_table_and_every_short_name_is_asked_about() {
@@ -91,10 +83,9 @@ mod tests {
         }
         assert_eq!(woods_called(" Oak "), woods_called("oak"));
         assert_eq!(
-            either_of(woods_called("oak")),
+            either(woods_called("oak")),
             "white oak, red oak or European oak"
         );
-        assert_eq!(either_of(&["a", "b"]), "a or b");
     }
 
     #[test]

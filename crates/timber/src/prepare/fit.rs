@@ -12,6 +12,7 @@ use crate::document::Document;
 use crate::job::{Board, GrainRule, Job, Part, Use};
 use crate::length::{write_angle, write_length};
 use crate::misfit::{Hull, certain_bend, spread};
+use crate::words::either;
 
 /// What rounding may make of an angle, in degrees.
 const ANGLE_SLACK: f64 = 1e-6;
@@ -92,7 +93,7 @@ fn misfit(part: &Part, boards: &[(&Board, (f64, f64))], job: &Job) -> Option<Mis
         .filter(|(b, _)| part.species.is_empty() || part.species.contains(&b.species))
         .collect();
     if accepted.is_empty() {
-        let wanted = part.species.join(" or ");
+        let wanted = either(&part.species);
         let message = format!("no board to be used is {wanted}");
         let hint = "let it be made of another wood, or add a board";
         return Some(("part-no-species", "species", message, hint.into()));

@@ -9,7 +9,8 @@ use crate::document::{self, Document, PricePer};
 use crate::job::Board;
 use crate::length::Unit;
 use crate::measure::{board_tally, cubic_metres};
-use crate::shared_names::{counts_as, either_of, woods_called};
+use crate::shared_names::{counts_as, woods_called};
+use crate::words::either;
 
 /// Greatest price that is believed.
 const MOST_MONEY: f64 = 1.0e9;
@@ -73,7 +74,7 @@ impl Rates {
                 level,
                 "species-which",
                 super::board::thing(document, row).field("species"),
-                format!("\u{201c}{name}\u{201d} may be {}", either_of(woods)),
+                format!("\u{201c}{name}\u{201d} may be {}", either(woods)),
                 format!("say which on each such board; {meanwhile}"),
             );
         }

@@ -2,8 +2,9 @@
 
 use heartside_timber::length::{LengthContext, LengthError, Unit, write_length};
 use heartside_timber::measure::UsualThickness;
-use heartside_timber::shared_names::{counts_as, either_of, woods_called};
+use heartside_timber::shared_names::{counts_as, woods_called};
 use heartside_timber::species::Wood;
+use heartside_timber::words::{capital, either};
 use serde_json::{Value, json};
 
 use super::path;
@@ -97,7 +98,7 @@ pub(super) fn species(board: &Value, _reader: &Reader<'_>) -> Asked {
     Asked {
         question: Some(format!(
             "Which? {name} may be {}. Until you say, the heaviest counts.",
-            either_of(woods)
+            either(woods)
         )),
         offers: woods
             .iter()
@@ -129,13 +130,4 @@ fn weight(wood: &Wood) -> Option<String> {
         heartside_timber::length::write_decimal(density, 0),
         wood.source_words()
     ))
-}
-
-fn capital(name: &str) -> String {
-    let mut letters = name.chars();
-    let first: String = letters
-        .next()
-        .map(|c| c.to_uppercase().collect())
-        .unwrap_or_default();
-    first + letters.as_str()
 }

@@ -6,6 +6,7 @@ use serde_json::Value;
 use super::rows;
 use crate::defaults::FIXING_KEEP_OFF;
 use crate::diagnostic::{Diagnostic, Level, Place, Subject};
+use crate::words::counted;
 
 /// Tells of the fixings that are now kept at the usual distance because none was set.
 pub(super) fn keep_clear_of_fixings(job: &mut Value) -> Vec<Diagnostic> {
@@ -20,11 +21,7 @@ pub(super) fn keep_clear_of_fixings(job: &mut Value) -> Vec<Diagnostic> {
         if count == 0 {
             continue;
         }
-        let what = if count == 1 {
-            "1 fixing".into()
-        } else {
-            format!("{count} fixings")
-        };
+        let what = counted(count, "fixing", "fixings");
         told.push(Diagnostic {
             code: "older-fixing".into(),
             level: Level::Note,
