@@ -1,1 +1,18 @@
 //! The job on the floor with everything that can be done to it: plain Rust, without a browser.
+//!
+//! [`session::Session`] is what the page's thread holds, [`search::Search`] what a worker
+//! holds. Everything that crosses to the page is declared in [`protocol`]; with the feature
+//! `page` its types have TypeScript twins. All wording and all drawing is done on this side;
+//! the page shows what it gets. Whoever calls owns the files, the clock and the workers.
+
+mod forms;
+pub mod protocol;
+pub mod ruler;
+pub mod search;
+pub mod session;
+
+/// The style sheet of everything that is drawn on the floor and the trestle, with the page's own colours.
+#[must_use]
+pub fn floor_style() -> String {
+    heartside_drawing::style_sheet(heartside_drawing::Theme::Screen)
+}

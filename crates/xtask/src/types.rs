@@ -5,7 +5,7 @@ use crate::fault::{Fault, Outcome, write_file};
 use crate::project::Project;
 
 const FILE: &str = "web/src/protocol/generated.d.ts";
-const HEADER: &str = "// Generated from crates/wasm by `cargo xtask types`. Change the Rust types, then run it again.\n\n";
+const HEADER: &str = "// Generated from crates/app and crates/wasm by `cargo xtask types`. Change the Rust types, then run it again.\n\n";
 
 /// Writes the types into the page's sources.
 pub(crate) fn write(project: &Project, core: &CoreModule) -> Outcome<()> {

@@ -1,4 +1,4 @@
-// Generated from crates/wasm by `cargo xtask types`. Change the Rust types, then run it again.
+// Generated from crates/app and crates/wasm by `cargo xtask types`. Change the Rust types, then run it again.
 
 /**
  * A search in a worker: it makes steps until it is told otherwise.

@@ -30,13 +30,14 @@ pub use thing::*;
 macro_rules! to_page {
     ($(#[$meta:meta])* pub struct $name:ident { $($body:tt)* }) => {
         $(#[$meta])*
-        #[derive(Debug, Clone, PartialEq, Default, serde::Serialize, tsify::Tsify)]
-        #[tsify(missing_as_null)]
+        #[derive(Debug, Clone, PartialEq, Default, serde::Serialize)]
+        #[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
         pub struct $name { $($body)* }
     };
     ($(#[$meta:meta])* pub enum $name:ident { $($body:tt)* }) => {
         $(#[$meta])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, serde::Serialize, serde::Deserialize, tsify::Tsify)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, serde::Serialize, serde::Deserialize)]
+        #[cfg_attr(feature = "page", derive(tsify::Tsify))]
         #[serde(rename_all = "snake_case")]
         pub enum $name { $($body)* }
     };
@@ -46,8 +47,8 @@ macro_rules! to_page {
 macro_rules! from_page {
     ($(#[$meta:meta])* pub struct $name:ident { $($body:tt)* }) => {
         $(#[$meta])*
-        #[derive(Debug, Clone, PartialEq, Default, serde::Serialize, serde::Deserialize, tsify::Tsify)]
-        #[tsify(missing_as_null)]
+        #[derive(Debug, Clone, PartialEq, Default, serde::Serialize, serde::Deserialize)]
+        #[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
         pub struct $name { $($body)* }
     };
 }

@@ -4,8 +4,8 @@ use tsify::Ts;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 use super::give_all;
-use crate::protocol::RulerMark;
-use crate::ruler::ruler;
+use heartside_app::protocol::RulerMark;
+use heartside_app::ruler::ruler;
 
 /// Marks and numbers of the ruler between two places of the floor: see [`ruler`].
 #[wasm_bindgen]
@@ -18,5 +18,5 @@ pub fn ruler_marks(inches: bool, from: f64, to: f64, pixels_per_mm: f64) -> Vec<
 #[wasm_bindgen]
 #[must_use]
 pub fn floor_style() -> String {
-    heartside_drawing::style_sheet(heartside_drawing::Theme::Screen)
+    heartside_app::floor_style()
 }

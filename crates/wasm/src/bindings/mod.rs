@@ -1,6 +1,6 @@
 //! The JavaScript classes. Nothing happens here but the crossing.
 //!
-//! Arguments of a type of [`crate::protocol`] arrive as [`Ts`] and are read inside the
+//! Arguments of a type of [`heartside_app::protocol`] arrive as [`Ts`] and are read inside the
 //! method: a value of the wrong form gives an [`Outcome`] that says so and never throws
 //! (a throw would leave the object borrowed for ever).
 
@@ -17,7 +17,7 @@ use serde::{Serialize, de::DeserializeOwned};
 use tsify::{Ts, Tsify};
 use wasm_bindgen::JsValue;
 
-use crate::protocol::Outcome;
+use heartside_app::protocol::Outcome;
 
 /// A value for JavaScript.
 ///

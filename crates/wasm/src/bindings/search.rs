@@ -4,8 +4,8 @@ use tsify::Ts;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 use super::{give, timing::measured};
-use crate::protocol::{SearchFigures, SearchSettings, SearchStatus};
-use crate::search::Search;
+use heartside_app::protocol::{SearchFigures, SearchSettings, SearchStatus};
+use heartside_app::search::Search;
 
 /// A search in a worker: it makes steps until it is told otherwise.
 #[wasm_bindgen(js_name = Search)]

@@ -4,11 +4,11 @@ use tsify::Ts;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 use super::{give, give_all, take, timing::measured};
-use crate::protocol::{
+use heartside_app::protocol::{
     Comparison, Form, Held, LengthRead, Offered, Opened, Outcome, PageName, Paper, Rectangle,
     Scene, SetOutStart, Sheet, State, Thing, ThingKind, Ticked, View,
 };
-use crate::session::Session;
+use heartside_app::session::Session;
 
 /// The job on the floor, with everything that can be done to it.
 #[wasm_bindgen(js_name = Session)]
