@@ -12,11 +12,11 @@ use heartside_timber::score::Score;
 use crate::assemble::{unplaced, whole_plan};
 use crate::bound::bound_with;
 use crate::chance::Chance;
+use crate::cuts::cutting::{Cutout, Cutting, First};
+use crate::cuts::offcut::is_offcut;
+use crate::cuts::position::{Edge, find_spot};
 use crate::engine::{Task, usable_stock};
 use crate::reasons::Reasons;
-use crate::straight::cutting::{Cutout, Cutting, First};
-use crate::straight::offcut::is_offcut;
-use crate::straight::position::{Edge, find_spot};
 use crate::straight::stockroom::{Stockroom, board_copy};
 
 /// Longest piece first, each into the first board that it fits.

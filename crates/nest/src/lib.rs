@@ -16,6 +16,7 @@
 //! | `engine` | what both engines offer and what they are given |
 //! | `assemble`, `matches` | whole plans from layouts, without what would break a match |
 //! | [`fit`] | which part can come out of which board, and which way round |
+//! | `cuts` | boards under straight cuts: workpieces, saws and the cuts they can make |
 //! | `straight` | blanks parted by straight cuts right across |
 //! | `sawn` | blanks sawn out by line |
 //! | `breaking_down` | through cuts that part a sawn board into handy pieces first |
@@ -31,6 +32,7 @@ mod bound;
 mod breaking_down;
 mod chance;
 mod cover;
+mod cuts;
 mod engine;
 pub mod fit;
 mod last_look;

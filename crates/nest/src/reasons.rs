@@ -10,7 +10,7 @@ use heartside_timber::job::{Job, Tool};
 use heartside_timber::misfit::{Hull, Misfit, certain_misfit};
 use heartside_timber::plan::{Layout, UnplacedReason};
 
-use crate::straight::cutting::Care;
+use crate::cuts::cutting::Care;
 use crate::{fit, sawn, straight};
 
 /// Parts with boards that are compared before the first step; the rest when they are asked about.

@@ -5,8 +5,8 @@ use heartside_timber::length::Unit;
 use heartside_timber::plan::Direction;
 
 use super::Breaking;
-use crate::straight::saw::{Cut, can_make};
-use crate::straight::workpiece::{Side, Workpiece};
+use crate::cuts::saw::{Cut, can_make};
+use crate::cuts::workpiece::{Side, Workpiece};
 
 /// How far a cut keeps from the blanks beside it where there is room, in millimetres: about what
 /// a saw that starts beside its mark may be off.

@@ -42,10 +42,10 @@ use heartside_timber::job::{Board, Goal, Job};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Layout, Placement, Way};
 use heartside_timber::score::{counted_area, counted_offcut_areas};
 
-use crate::straight::ground::Ground;
-use crate::straight::offcut::is_wanted_offcut;
-use crate::straight::saw::{Cut, Saws};
-use crate::straight::workpiece::{Side, Workpiece};
+use crate::cuts::ground::Ground;
+use crate::cuts::offcut::is_wanted_offcut;
+use crate::cuts::saw::{Cut, Saws};
+use crate::cuts::workpiece::{Side, Workpiece};
 use handy::Handy;
 use lines::{Line, Parting, Row};
 use row::{Choice, Stretch, best_lines};

@@ -14,7 +14,7 @@ use heartside_timber::plan::{Direction, Placement};
 
 use super::Breaking;
 use super::looks::{ASIDE, Looks, MOST_MOVED};
-use crate::straight::workpiece::Workpiece;
+use crate::cuts::workpiece::Workpiece;
 
 /// More ways to move the parts of a board than this are not looked into.
 const MOST_TRIES: usize = 40;

@@ -65,9 +65,9 @@ use super::separation::{Moved, Separation};
 use super::verify::is_sound;
 use super::yard::Yard;
 use crate::breaking_down::break_down_making_room;
-use crate::straight::ground::Ground;
-use crate::straight::offcut::is_wanted_offcut;
-use crate::straight::workpiece::{Side, Workpiece};
+use crate::cuts::ground::Ground;
+use crate::cuts::offcut::is_wanted_offcut;
+use crate::cuts::workpiece::{Side, Workpiece};
 
 /// Steps without a better floor before compaction takes turns with the search over boards: so many,
 /// and a share of all its steps until then. What counts more is found first.

@@ -6,7 +6,7 @@
 
 use heartside_timber::job::{Job, MatchKind};
 
-use super::cutting::Cutting;
+use crate::cuts::cutting::Cutting;
 
 /// The copy of each blank, board by board; none for a blank that no copy may be.
 #[derive(Debug, Clone, Default)]

@@ -5,12 +5,12 @@ use heartside_geometry::math;
 use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::Direction;
 
-use super::cutting::Cutting;
-use super::ground::{Fit, Ground};
 use super::priority_rule::PriorityRule;
-use super::saw::Saws;
-use super::workpiece::Side;
 use crate::chance::Chance;
+use crate::cuts::cutting::Cutting;
+use crate::cuts::ground::{Fit, Ground};
+use crate::cuts::saw::Saws;
+use crate::cuts::workpiece::Side;
 
 /// How many of the most promising blanks are tried on a workpiece before it is given up.
 ///

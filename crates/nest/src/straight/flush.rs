@@ -10,10 +10,10 @@
 use heartside_geometry::Bounds;
 use heartside_timber::plan::{CutNode, Placed, Placement};
 
-use super::ground::Fit;
 use super::handier::{Branch, Finder, Place, SIDES};
-use super::position::place_at;
-use super::workpiece::{Side, Workpiece};
+use crate::cuts::ground::Fit;
+use crate::cuts::position::place_at;
+use crate::cuts::workpiece::{Side, Workpiece};
 
 /// Most blanks of a workpiece whose outermost are moved: in larger ones other cuts run through the same lines.
 const MOST_BLANKS: usize = 6;

@@ -17,7 +17,7 @@
 //! Frame and timber, and placements but for blanks that slide into the waste beside them
 //! (`flush`). Nothing is taken that has more cuts, or that spoils the offcuts. Where
 //! the steps run out the better cuts found so far lie in branches; the rest of the tree stays.
-//! Every cut is asked for by the same rules as the engines' (`saw`), for the workpiece as it then is.
+//! Every cut is asked for by the same rules as the engines' (`cuts::saw`), for the workpiece as it then is.
 
 use std::collections::BTreeMap;
 
@@ -28,11 +28,11 @@ use heartside_timber::job::{Board, Goal, Job, PartCut, Tool};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Layout, Plan, Way};
 use heartside_timber::score::{counted_offcut_areas, cuts_made};
 
-use super::cutting::cut_node;
-use super::ground::Ground;
-use super::offcut::is_offcut;
-use super::saw::{Cut, Saws, can_make};
-use super::workpiece::{Side, Workpiece};
+use crate::cuts::cutting::cut_node;
+use crate::cuts::ground::Ground;
+use crate::cuts::offcut::is_offcut;
+use crate::cuts::saw::{Cut, Saws, can_make};
+use crate::cuts::workpiece::{Side, Workpiece};
 
 /// Cuts looked at for one board. More find little on boards of a dozen blanks; fewer leave those as they were.
 const STEPS: u32 = 1200;

@@ -3,10 +3,10 @@
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Layout, Placement, Way};
 
-use super::cutting::Cutting;
 use super::deal::deal;
-use super::offcut::is_offcut;
 use super::stockroom::{Stockroom, board_copy};
+use crate::cuts::cutting::Cutting;
+use crate::cuts::offcut::is_offcut;
 
 /// The layouts of the stockroom's boards, each with its ground's place and how it is cut; none for boards not used.
 pub(crate) fn layouts_of(

@@ -4,8 +4,8 @@
 //! A board is cut up from the whole: a blank is laid in the first free place of an open
 //! workpiece and freed by at most four cuts, which leave smaller workpieces to be filled
 //! in turn, to any number of stages. Each cut is looked up with the tools when it is made,
-//! for the workpiece as it then is, so every tree is one that can be sawn (`cutting`,
-//! `saw`). Obstacles are convex pieces asked by slabs (`obstacle`, `position`); shifting a
+//! for the workpiece as it then is, so every tree is one that can be sawn (`cuts`).
+//! Obstacles are convex pieces asked by slabs; shifting a
 //! blank past them is the idea of Libralesso & Fontan (2020) for guillotine cutting with
 //! defects. One board is filled by randomised preferences (`priority_rule`, `fill`); across boards
 //! and within one, parts of the plan are destroyed and repaired (Shaw 1998; Schrimpf,
@@ -14,7 +14,7 @@
 //! the way are chosen anew, one for each board (`pattern_pool`).
 //! Beside this goes a search by stages (`staged`), with its own account of what it looks at;
 //! each goes on from what the other found. Sawn parts ride in a rectangle, alone or two of
-//! them nested head to tail (`pair`). Where the task is small or clear enough, engines that
+//! them nested head to tail (`cuts::pair`). Where the task is small or clear enough, engines that
 //! prove the greatest value take part (`clear`, `sets`; feature `proofs`), and in trials one
 //! that buys unlike clear boards by prices on the pieces (`clear::column_generation`).
 //!
@@ -24,27 +24,16 @@
 //! set number of candidates, a chain of cuts takes each cut as soon as a tool can. What the
 //! proving engines prune, and why nothing is lost by it, stands with each of them.
 
-pub(crate) mod chain;
 #[cfg(feature = "proofs")]
 mod clear;
-pub(crate) mod cutting;
 mod deal;
-mod elsewhere;
 pub(crate) mod fill;
 mod flush;
-pub(crate) mod frames;
-pub(crate) mod ground;
 pub(crate) mod handier;
 mod layouts;
-pub(crate) mod obstacle;
-pub(crate) mod offcut;
-mod outline;
-mod pair;
 mod pattern_pool;
-pub(crate) mod position;
 mod priority_rule;
 mod repair;
-pub(crate) mod saw;
 #[cfg(feature = "proofs")]
 mod sets;
 pub(crate) mod spare;
@@ -54,7 +43,6 @@ pub(crate) mod stockroom;
 pub(crate) mod takes;
 pub(crate) mod tree_for;
 pub(crate) mod trial;
-pub(crate) mod workpiece;
 
 use heartside_timber::job::Job;
 

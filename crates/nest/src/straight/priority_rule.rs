@@ -1,8 +1,8 @@
 //! What one filling prefers: drawn anew for each, so that repeated fillings differ.
 
-use super::cutting::First;
-use super::position::Edge;
 use crate::chance::Chance;
+use crate::cuts::cutting::First;
+use crate::cuts::position::Edge;
 
 /// The preferences of one filling.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -10,7 +10,6 @@ use heartside_timber::document::Use;
 use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::Layout;
 
-use super::cutting::Cutting;
 use super::deal::{self, deal};
 use super::fill::{Filling, Shop, Worth, worths};
 use super::layouts::layouts_of;
@@ -20,6 +19,7 @@ use super::standing::{BoardMeasure, Standing};
 use super::stockroom::{Stockroom, board_copy, cutouts_of};
 use super::takes::{Chosen, Takes};
 use crate::chance::Chance;
+use crate::cuts::cutting::Cutting;
 use crate::engine::{Engine, Task};
 
 /// How many attempts ago the plan was that a new one must not be worse than.

@@ -19,13 +19,13 @@ use heartside_geometry::{Bounds, Point};
 use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::Layout;
 
-use super::cutting::{Cutting, First};
 use super::layouts::layouts_of;
-use super::obstacle::Piece;
-use super::position::Edge;
 use super::staged::block::{Block, Make};
 use super::staged::field::{Field, Order};
 use super::stockroom::Stockroom;
+use crate::cuts::cutting::{Cutting, First};
+use crate::cuts::obstacle::Piece;
+use crate::cuts::position::Edge;
 use crate::engine::{Engine, Task};
 
 /// Most kinds of parts, and most pieces of one kind.

@@ -4,13 +4,13 @@ use heartside_geometry::Arrange;
 use heartside_timber::job::{GrainRule, Job};
 use heartside_timber::plan::{Layout, Placement, Way};
 
-use super::cutting::{Care, Cutting, First};
-use super::frames::frame_angles;
-use super::ground::Ground;
-use super::offcut::is_offcut;
-use super::position::Edge;
-use super::saw::Saws;
 use super::stockroom::{board_copy, cutouts_of};
+use crate::cuts::cutting::{Care, Cutting, First};
+use crate::cuts::frames::frame_angles;
+use crate::cuts::ground::Ground;
+use crate::cuts::offcut::is_offcut;
+use crate::cuts::position::Edge;
+use crate::cuts::saw::Saws;
 use crate::engine::Stock;
 
 /// The boards, prepared once they are asked about.

@@ -8,9 +8,9 @@ use heartside_timber::job::{Goal, Job, Part};
 use heartside_timber::plan::CutNode;
 use heartside_timber::score::{Score, counted_area};
 
-use super::cutting::Cutting;
-use super::ground::Ground;
-use super::offcut::is_offcut;
+use crate::cuts::cutting::Cutting;
+use crate::cuts::ground::Ground;
+use crate::cuts::offcut::is_offcut;
 
 /// What one filled board adds to the score, worked out once when it is filled.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -4,14 +4,14 @@ use heartside_timber::document::{BoardCopy, Cuts};
 use heartside_timber::job::{Goal, Job, Part, PartCut};
 use heartside_timber::plan::{Layout, Placement, Way};
 
-use super::cutting::{Cutout, Cutting};
-use super::frames::frame_angles;
-use super::ground::Ground;
-use super::pair::{Nested, nested_pairs};
-use super::saw::Saws;
 use super::takes::Takes;
 use super::tree_for::{common_angle, cutting_for};
-use super::workpiece::Side;
+use crate::cuts::cutting::{Cutout, Cutting};
+use crate::cuts::frames::frame_angles;
+use crate::cuts::ground::Ground;
+use crate::cuts::pair::{Nested, nested_pairs};
+use crate::cuts::saw::Saws;
+use crate::cuts::workpiece::Side;
 use crate::engine::{Pinned, Stock, Task};
 
 /// Cuts looked at to find an order for the pins of one board.

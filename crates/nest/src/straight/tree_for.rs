@@ -11,11 +11,11 @@ use heartside_geometry::{Bounds, math};
 use heartside_timber::job::{Job, PartCut};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Placement};
 
-use super::cutting::{Care, Cutout, Cutting, First};
-use super::ground::Ground;
-use super::offcut::is_offcut;
-use super::saw::{Cut, Saws, can_make};
-use super::workpiece::{Side, Workpiece};
+use crate::cuts::cutting::{Care, Cutout, Cutting, First};
+use crate::cuts::ground::Ground;
+use crate::cuts::offcut::is_offcut;
+use crate::cuts::saw::{Cut, Saws, can_make};
+use crate::cuts::workpiece::{Side, Workpiece};
 
 /// What came of looking for an order of cuts.
 #[derive(Debug, Clone, PartialEq)]

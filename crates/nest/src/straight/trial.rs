@@ -2,12 +2,12 @@
 
 use heartside_timber::job::{Cuts, Job};
 
-use super::cutting::{Care, Cutting, First};
-use super::elsewhere::elsewhere;
-use super::frames::frame_angles;
-use super::ground::{Fit, Ground};
-use super::position::{Edge, find_spot};
-use super::saw::Saws;
+use crate::cuts::cutting::{Care, Cutting, First};
+use crate::cuts::elsewhere::elsewhere;
+use crate::cuts::frames::frame_angles;
+use crate::cuts::ground::{Fit, Ground};
+use crate::cuts::position::{Edge, find_spot};
+use crate::cuts::saw::Saws;
 use crate::fit;
 
 /// Asks empty boards about one part after the other.

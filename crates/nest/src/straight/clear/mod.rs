@@ -29,11 +29,11 @@ use heartside_timber::score::strip_length;
 use self::joined::{Joined, MOST_BLOCKS};
 use self::prices::Prices;
 use self::raster::Raster;
-use super::cutting::{Cutting, First};
 use super::layouts::layouts_of;
-use super::position::Edge;
 use super::stockroom::Stockroom;
-use super::workpiece::Side;
+use crate::cuts::cutting::{Cutting, First};
+use crate::cuts::position::Edge;
+use crate::cuts::workpiece::Side;
 use crate::engine::{Engine, Task};
 
 pub(crate) use self::column_generation::ColumnGeneration;

@@ -8,9 +8,9 @@ use heartside_timber::plan::Direction;
 
 use super::block::{Block, Make, add_blocks, add_need};
 use super::inscribed::inscribed;
-use crate::straight::ground::{Class, Fit, Ground};
-use crate::straight::saw::Saws;
-use crate::straight::workpiece::Side;
+use crate::cuts::ground::{Class, Fit, Ground};
+use crate::cuts::saw::Saws;
+use crate::cuts::workpiece::Side;
 
 /// Most ways to lie of all parts on one board; beyond, each node has too many children to get anywhere.
 const MOST_BLANKS: usize = 2_000;

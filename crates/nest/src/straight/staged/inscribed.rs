@@ -3,7 +3,7 @@
 use heartside_geometry::Arrange;
 use heartside_geometry::{Bounds, Point};
 
-use crate::straight::ground::Ground;
+use crate::cuts::ground::Ground;
 
 /// Places along the board at which the rectangle may begin and end.
 const STATIONS: usize = 16;

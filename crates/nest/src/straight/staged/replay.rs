@@ -9,9 +9,9 @@ use super::Staged;
 use super::block::Make;
 use super::field::{Axis, Field};
 use super::node::{Level, NONE, Node};
-use crate::straight::cutting::{Cutting, First};
+use crate::cuts::cutting::{Cutting, First};
+use crate::cuts::position::Edge;
 use crate::straight::layouts::layouts_of;
-use crate::straight::position::Edge;
 
 /// What a board that is to be used only if needed costs besides its price: more than any timber.
 pub(super) fn reluctance(board: &Board) -> f64 {

@@ -439,7 +439,7 @@ impl Cutting {
     }
 }
 
-pub(super) fn cut_node(
+pub(crate) fn cut_node(
     job: &Job,
     direction: Direction,
     cut: &Cut,
