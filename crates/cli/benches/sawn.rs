@@ -25,13 +25,13 @@ use std::path::Path;
 use std::process::ExitCode;
 
 use heartside_check::check;
-use heartside_exchange::instance::{Instance, Options};
 use heartside_nest::{Search, Settings};
 use heartside_testkit::{Chance, JobSize, SawnCutApart, sawn_cut_apart, workshop_job};
 use heartside_timber::document::{BoardGrain, Document};
 use heartside_timber::finding::is_sound;
 use heartside_timber::prepare::prepare;
 use heartside_timber::score::Score;
+use heartside_trials::instance::{Instance, Options};
 use serde_json::{Value, json};
 use shared::median;
 use table::{Effort, Table, Trials, checked, count, found_again, mean, named, numbers};

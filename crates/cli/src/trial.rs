@@ -7,10 +7,10 @@ use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use clap::ValueEnum;
-use heartside_exchange::instance::{Instance, Options};
-use heartside_exchange::solution::solution;
 use heartside_nest::Settings;
 use heartside_timber::plan::Way;
+use heartside_trials::instance::{Instance, Options};
+use heartside_trials::solution::solution;
 use serde::Serialize;
 
 use crate::check::{broken, finding_text};

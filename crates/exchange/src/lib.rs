@@ -1,10 +1,1 @@
-//! Files of other forms in and out.
-//!
-//! - [`instance`]: published cutting and packing instances become a [`Job`], so that the
-//!   engines and the checker that serve a maker are the ones that are measured;
-//! - [`solution`]: a plan for such an instance in the form in which others can check it.
-//!
-//! [`Job`]: heartside_timber::job::Job
-
-pub mod instance;
-pub mod solution;
+//! Files of other forms in and out: tables and lists.

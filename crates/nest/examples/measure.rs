@@ -20,8 +20,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         if file.ends_with(".heartside.json") {
             jobs.push((file.clone(), prepare(&serde_json::from_str(&text)?).job));
         } else {
-            let instance =
-                heartside_exchange::instance::Instance::read(&text, &Default::default())?;
+            let instance = heartside_trials::instance::Instance::read(&text, &Default::default())?;
             println!("best known {:?}", instance.best_known);
             jobs.push((file.clone(), instance.job));
         }

@@ -7,11 +7,11 @@
 //! generates workshop jobs of 12 boards and 60 sawn parts.
 #![allow(clippy::print_stdout, clippy::disallowed_methods)]
 
-use heartside_exchange::instance::{Instance, Options};
 use heartside_nest::{Search, Settings, WayWanted};
 use heartside_timber::finding::Severity;
 use heartside_timber::job::Job;
 use heartside_timber::prepare::prepare;
+use heartside_trials::instance::{Instance, Options};
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let mut arguments = std::env::args().skip(1);

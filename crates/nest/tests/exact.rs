@@ -7,11 +7,11 @@
 use std::collections::HashMap;
 
 use heartside_check::check;
-use heartside_exchange::instance::{Instance, Options};
 use heartside_nest::{Search, Settings, WayWanted};
 use heartside_testkit::Chance;
 use heartside_timber::finding::Severity;
 use heartside_timber::job::Job;
+use heartside_trials::instance::{Instance, Options};
 use serde_json::json;
 
 /// A board and parts, each with value.

@@ -6,12 +6,12 @@
 #![allow(clippy::unwrap_used)]
 
 use heartside_check::check;
-use heartside_exchange::instance::Instance;
 use heartside_geometry::{Point, Region, Ring};
 use heartside_nest::{Search, Settings, WayWanted};
 use heartside_timber::document::EdgeKind;
 use heartside_timber::finding::Severity;
 use heartside_timber::job::{Job, SideState};
+use heartside_trials::instance::Instance;
 
 fn search(job: &Job) -> Search {
     let settings = Settings {

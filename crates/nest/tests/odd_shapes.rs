@@ -9,7 +9,6 @@ use std::sync::mpsc::channel;
 use std::time::Duration;
 
 use heartside_check::check;
-use heartside_exchange::instance::{Instance, Options};
 use heartside_geometry::math::sin_cos_deg;
 use heartside_nest::{Search, Settings, WayWanted, reasons_of};
 use heartside_testkit::{SawnCutApart, sawn_cut_apart};
@@ -17,6 +16,7 @@ use heartside_timber::finding::Severity;
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Plan, Unplaced, UnplacedReason};
 use heartside_timber::prepare::prepare;
+use heartside_trials::instance::{Instance, Options};
 use serde_json::{Value, json};
 
 /// A job of these boards and parts that has no fault; boards and parts are sawn by line, planed and

@@ -7,12 +7,12 @@
 #![allow(clippy::print_stdout)]
 
 use heartside_check::check;
-use heartside_exchange::instance::{Instance, Options};
 use heartside_nest::{Search, Settings, WayWanted};
 use heartside_testkit::{SawnCutApart, sawn_cut_apart};
 use heartside_timber::finding::is_sound;
 use heartside_timber::job::Job;
 use heartside_timber::prepare::prepare;
+use heartside_trials::instance::{Instance, Options};
 
 fn search(job: &Job, seed: u32) -> Search {
     let settings = Settings {

@@ -5,8 +5,8 @@
 
 use std::collections::HashSet;
 
-use heartside_exchange::instance::Instance;
 use heartside_nest::{Search, Settings, WayWanted};
+use heartside_trials::instance::Instance;
 
 /// Blanks joined without loss: extents, and which pieces they hold.
 type Join = (i64, i64, u128);

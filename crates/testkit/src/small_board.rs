@@ -6,9 +6,9 @@
 
 use std::collections::HashMap;
 
-use heartside_exchange::instance::{Instance, InstanceError};
 use heartside_timber::document::ZoneKind;
 use heartside_timber::job::Job;
+use heartside_trials::instance::{Instance, InstanceError};
 use serde_json::json;
 
 use crate::chance::Chance;

@@ -2,7 +2,6 @@
 
 use std::path::PathBuf;
 
-use heartside_exchange::instance::{Instance, Options};
 use heartside_nest::WayWanted;
 use heartside_testkit::{
     CutApart, JobSize, Outfit, SawnCutApart, cut_apart, fit_out, sawn_apart, sawn_cut_apart,
@@ -12,6 +11,7 @@ use heartside_timber::document::{
     Board, BoardOutline, Document, EdgeKind, Length, Part, PartCut, Shape,
 };
 use heartside_timber::job::Goal;
+use heartside_trials::instance::{Instance, Options};
 
 /// A job in its file's form, with the way it is cut and the steps it is searched for.
 pub(crate) struct Recorded {

@@ -172,7 +172,7 @@ fn published_strips_are_hardly_tried() {
             println!("skipped: {path} is not there");
             return;
         };
-        let instance = heartside_exchange::instance::Instance::read(&text, &Default::default());
+        let instance = heartside_trials::instance::Instance::read(&text, &Default::default());
         let job = instance.expect("it is read").job;
         if let Some((end, steps)) = put_together(&job) {
             println!("{name}: {steps} steps");

@@ -1,6 +1,6 @@
 //! Instance files that are not what they should be: an answer, and never a panic.
 
-use heartside_exchange::instance::{Instance, Options};
+use heartside_trials::instance::{Instance, Options};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 

@@ -2,12 +2,12 @@
 
 use std::path::{Path, PathBuf};
 
-use heartside_exchange::instance::{Instance, Measure, Options};
 use heartside_timber::document::BoardCopy;
 use heartside_timber::job::Goal;
 use heartside_timber::plan::{
     CutNode, CutTree, Direction, Frame, Layout, Placed, Placement, Plan, Way,
 };
+use heartside_trials::instance::{Instance, Measure, Options};
 
 #[allow(clippy::print_stdout)] // A skipped test says so.
 fn folder() -> Option<PathBuf> {
