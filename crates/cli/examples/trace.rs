@@ -68,7 +68,7 @@ fn main() {
 
 /// The jobs whose plans are recorded.
 fn jobs() -> Vec<(&'static str, Document)> {
-    let published = recorded::published().into_iter().map(|(instance, _)| {
+    let published = recorded::instances().into_iter().map(|(instance, _)| {
         let way = match instance.way {
             Way::Straight => WayWanted::Straight,
             Way::Sawn => WayWanted::Sawn,

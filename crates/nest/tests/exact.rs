@@ -1,14 +1,11 @@
 //! The proved best pattern of one clear board, against plain recursions over every whole
 //! measure, and against published optima.
 
-// What is skipped is said.
-#![allow(clippy::print_stdout)]
-
 use std::collections::HashMap;
 
 use heartside_check::check;
 use heartside_nest::{Search, Settings, WayWanted};
-use heartside_testkit::Chance;
+use heartside_testkit::{Chance, published};
 use heartside_timber::finding::Severity;
 use heartside_timber::job::Job;
 use heartside_trials::instance::{Instance, Options};
@@ -323,26 +320,13 @@ fn the_floor_of_unlike_boards_is_never_above_the_cheapest() {
 }
 
 /// An instance of the folder of published ones, by another of its rules where one is named.
-/// None, with a printed skip, where the folder is not there and need not be.
-fn published(name: &str, rule: Option<&str>) -> Option<Job> {
-    published_in("knapsack-guillotine", name, rule).map(|instance| instance.job)
-}
-
-fn published_in(family: &str, name: &str, rule: Option<&str>) -> Option<Instance> {
-    let folder = std::env::var("HEARTSIDE_INSTANCES").unwrap_or_else(|_| {
-        concat!(env!("CARGO_MANIFEST_DIR"), "/../../../shared/benchmarks").into()
-    });
-    let path = format!("{folder}/{family}/{name}.json");
-    let Ok(text) = std::fs::read_to_string(&path) else {
-        assert!(std::env::var("CI").is_err(), "{path} is missing");
-        println!("skipped: {path} is not there");
-        return None;
-    };
+fn job_of(name: &str, rule: Option<&str>) -> Option<Job> {
     let options = Options {
         rule: rule.map(str::to_owned),
         ..Options::default()
     };
-    Some(Instance::read(&text, &options).expect("it is read"))
+    let name = format!("knapsack-guillotine/{name}");
+    published(&name, &options).map(|instance| instance.job)
 }
 
 /// The optima of the unlimited instances of Beasley 1985, as given with the instances.
@@ -353,7 +337,7 @@ fn published_optima_are_proved() {
         ("gcut4", 61698.0),
         ("gcut12", 979_986.0),
     ] {
-        let Some(job) = published(name, None) else {
+        let Some(job) = job_of(name, None) else {
             continue;
         };
         let search = solved(&job);
@@ -375,7 +359,7 @@ fn published_optima_with_limited_copies_are_proved() {
         ("gcut6", Some("once"), 236_305.0),
         ("gcut9", Some("once"), 919_476.0),
     ] {
-        let Some(job) = published(name, rule) else {
+        let Some(job) = job_of(name, rule) else {
             continue;
         };
         let search = solved(&job);
@@ -388,7 +372,7 @@ fn published_optima_with_limited_copies_are_proved() {
 /// is our own, the cost and a floor that meets it.
 #[test]
 fn unlike_published_boards_are_bought_at_the_least_cost() {
-    let Some(instance) = published_in("bin-rect", "vsbpp_class_9_11", None) else {
+    let Some(instance) = published("bin-rect/vsbpp_class_9_11", &Options::default()) else {
         return;
     };
     let settings = Settings {
@@ -418,7 +402,7 @@ fn unlike_published_boards_are_bought_at_the_least_cost() {
 /// A plate with its flaws from the 2018 EURO/ROADEF challenge: the published waste is reached.
 #[test]
 fn a_published_plate_of_glass_is_cut_as_well_as_published() {
-    let Some(instance) = published_in("defects", "glass_a1", None) else {
+    let Some(instance) = published("defects/glass_a1", &Options::default()) else {
         return;
     };
     let settings = Settings {

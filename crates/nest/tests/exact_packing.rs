@@ -1,17 +1,16 @@
 //! Boards that their parts fill exactly: found, proved, and accepted by the independent checker.
 
-// What is skipped is said.
-#![allow(clippy::print_stdout)]
 // Helpers outside the test functions may unwrap what they have just made themselves.
 #![allow(clippy::unwrap_used)]
 
 use heartside_check::check;
 use heartside_geometry::{Point, Region, Ring};
 use heartside_nest::{Search, Settings, WayWanted};
+use heartside_testkit::published;
 use heartside_timber::document::EdgeKind;
 use heartside_timber::finding::Severity;
 use heartside_timber::job::{Job, SideState};
-use heartside_trials::instance::Instance;
+use heartside_trials::instance::{Instance, Options};
 
 fn search(job: &Job) -> Search {
     let settings = Settings {
@@ -40,20 +39,6 @@ fn assert_solved(what: &str, job: &Job, steps: u64, cost: f64) {
     assert_legal(what, job, &search);
 }
 
-/// A published instance; none, with a printed skip, where the folder is not there and need not be.
-fn published(name: &str) -> Option<Instance> {
-    let folder = std::env::var("HEARTSIDE_INSTANCES").unwrap_or_else(|_| {
-        concat!(env!("CARGO_MANIFEST_DIR"), "/../../../shared/benchmarks").into()
-    });
-    let path = format!("{folder}/{name}.json");
-    let Ok(text) = std::fs::read_to_string(&path) else {
-        assert!(std::env::var("CI").is_err(), "{path} is missing");
-        println!("skipped: {path} is not there");
-        return None;
-    };
-    Some(Instance::read(&text, &Default::default()).unwrap())
-}
-
 /// Instances cut out of whole boards by Terashima-Marin, Ross, Farias-Zarate, Lopez-Camacho &
 /// Valenzuela-Rendon 2010: convex parts (t1) and others (t2).
 #[test]
@@ -69,7 +54,8 @@ fn published_puzzles_are_put_together_and_proved() {
         ("t2_tw001c8", 4.0),
         ("t2_tz001c20", 12.0),
     ] {
-        let Some(instance) = published(&format!("bin-irregular/{name}")) else {
+        let Some(instance) = published(&format!("bin-irregular/{name}"), &Options::default())
+        else {
             return;
         };
         assert_solved(name, &instance.job, 3_000, boards);
@@ -78,7 +64,7 @@ fn published_puzzles_are_put_together_and_proved() {
 
 #[test]
 fn a_strip_that_is_a_puzzle_has_its_least_length_at_once() {
-    let Some(instance) = published("strip-irregular/dighe1") else {
+    let Some(instance) = published("strip-irregular/dighe1", &Options::default()) else {
         return;
     };
     assert_solved("dighe1", &instance.job, 200, 100.0);

@@ -3,12 +3,9 @@
 //! The densities are what the engine reached in these steps when they were written down, a
 //! little rounded down; the long runs belong to `cargo xtask bench --sawn`.
 
-// What is skipped is said.
-#![allow(clippy::print_stdout)]
-
 use heartside_check::check;
 use heartside_nest::{Search, Settings, WayWanted};
-use heartside_testkit::{SawnCutApart, sawn_cut_apart};
+use heartside_testkit::{SawnCutApart, published, sawn_cut_apart};
 use heartside_timber::finding::is_sound;
 use heartside_timber::job::Job;
 use heartside_timber::prepare::prepare;
@@ -21,20 +18,6 @@ fn search(job: &Job, seed: u32) -> Search {
         ..Settings::default()
     };
     Search::new(job, settings).expect("worker 0 of some exists")
-}
-
-/// A published instance; none, with a printed skip, where the folder is not there and need not be.
-fn published(name: &str) -> Option<Instance> {
-    let folder = std::env::var("HEARTSIDE_INSTANCES").unwrap_or_else(|_| {
-        concat!(env!("CARGO_MANIFEST_DIR"), "/../../../shared/benchmarks").into()
-    });
-    let path = format!("{folder}/{name}.json");
-    let text = std::fs::read_to_string(&path);
-    if text.is_err() {
-        assert!(std::env::var("CI").is_err(), "{path} is missing");
-        println!("skipped: {path} is not there");
-    }
-    Some(Instance::read(&text.ok()?, &Options::default()).expect("the instance is sound"))
 }
 
 /// The value reached after some steps, on a plan that the checker accepts.
@@ -54,7 +37,7 @@ fn published_strips_are_as_dense_as_before() {
         ("shapes2", 75.6),
         ("trousers", 86.1),
     ] {
-        if let Some(instance) = published(&format!("strip-irregular/{name}")) {
+        if let Some(instance) = published(&format!("strip-irregular/{name}"), &Options::default()) {
             let density = value(&instance, 4000);
             assert!(density >= least, "{name}: {density} is below {least}");
             assert!(density <= 100.0);
@@ -64,7 +47,7 @@ fn published_strips_are_as_dense_as_before() {
 
 #[test]
 fn parts_turned_freely_are_laid_on_hides() {
-    if let Some(instance) = published("irregular-defects/hide_test5") {
+    if let Some(instance) = published("irregular-defects/hide_test5", &Options::default()) {
         let used = value(&instance, 1500);
         assert!(used >= 57.2, "{used}");
     }

@@ -1,12 +1,11 @@
 //! What the published strips allow at all for straight cuts, and the shortest of small ones.
 
-// What is skipped is said.
-#![allow(clippy::print_stdout)]
-
 use std::collections::HashSet;
 
 use heartside_nest::{Search, Settings, WayWanted};
-use heartside_trials::instance::Instance;
+use heartside_testkit::published;
+use heartside_timber::job::Job;
+use heartside_trials::instance::Options;
 
 /// Blanks joined without loss: extents, and which pieces they hold.
 type Join = (i64, i64, u128);
@@ -48,30 +47,18 @@ fn joining_puts_a_board_cut_apart_together() {
     assert!(whole);
 }
 
-/// The text of a published strip; none, with a printed skip, where the folder is not there and need not be.
-fn published(name: &str) -> Option<String> {
-    let folder = std::env::var("HEARTSIDE_INSTANCES").unwrap_or_else(|_| {
-        concat!(env!("CARGO_MANIFEST_DIR"), "/../../../shared/benchmarks").into()
-    });
-    let path = format!("{folder}/strip-rect/{name}.json");
-    let text = std::fs::read_to_string(&path);
-    if text.is_err() {
-        assert!(std::env::var("CI").is_err(), "{path} is missing");
-        println!("skipped: {path} is not there");
-    }
-    text.ok()
+fn strip(name: &str) -> Option<Job> {
+    let instance = published(&format!("strip-rect/{name}"), &Options::default());
+    instance.map(|instance| instance.job)
 }
 
 /// The optima of Hopper & Turton 2000, which for these two can be cut straight.
 #[test]
 fn the_shortest_of_small_strips_is_found_and_proved() {
     for name in ["c11", "c12"] {
-        let Some(text) = published(name) else {
+        let Some(job) = strip(name) else {
             return;
         };
-        let job = Instance::read(&text, &Default::default())
-            .expect("it is read")
-            .job;
         let settings = Settings {
             way: WayWanted::Straight,
             ..Settings::default()
@@ -90,22 +77,15 @@ fn the_shortest_of_small_strips_is_found_and_proved() {
 #[test]
 fn the_t_strips_have_no_perfect_plan_of_straight_cuts() {
     for name in ["t1a", "t1b", "t1c", "t2a", "t3a", "t4a", "t4d"] {
-        let Some(text) = published(name) else {
+        let Some(job) = strip(name) else {
             return;
         };
-        let file: serde_json::Value = serde_json::from_str(&text).expect("it is JSON");
-        let extent = |part: &serde_json::Value, axis: usize| {
-            let points = part["outline"].as_array().expect("an outline");
-            points.iter().filter_map(|p| p[axis].as_i64()).max()
-        };
         let mut pieces = Vec::new();
-        for part in file["parts"].as_array().expect("parts") {
-            let size = (extent(part, 0).expect("x"), extent(part, 1).expect("y"));
-            for _ in 0..part["quantity"].as_u64().expect("a quantity") {
-                pieces.push(size);
-            }
+        for part in &job.parts {
+            let size = (part.length() as i64, part.width() as i64);
+            pieces.extend((0..part.count).map(|_| size));
         }
-        let height = file["strip_height"].as_i64().expect("a height");
+        let height = job.boards[0].outline.bounds().height() as i64;
         let area: i64 = pieces.iter().map(|(w, h)| w * h).sum();
         assert_eq!(
             area,

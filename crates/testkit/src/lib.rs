@@ -16,6 +16,7 @@
 //! - [`filled_job()`]: a job in such a workshop, its blanks a given share of the boards;
 //! - [`twins()`]: a job and the same job made easier in one way;
 //! - [`SmallBoard`]: a small flawed board with an exact reference;
+//! - [`published()`]: an instance of those that are published;
 //! - [`by_corners()`]: the same board entered by its corners, counted from elsewhere;
 //! - [`break_one()`]: breaks a sound plan in one way.
 
@@ -24,6 +25,7 @@ mod by_corners;
 mod chance;
 mod cut_apart;
 mod filled_job;
+mod published;
 mod saw;
 mod sawn_apart;
 mod sawn_cut_apart;
@@ -38,6 +40,7 @@ pub use by_corners::by_corners;
 pub use chance::Chance;
 pub use cut_apart::{CutApart, cut_apart};
 pub use filled_job::{FilledJob, filled_job};
+pub use published::{instances_folder, published};
 pub use sawn_apart::{broken_down, broken_down_in, sawn_apart, sawn_apart_in};
 pub use sawn_cut_apart::{SawnCutApart, sawn_cut_apart};
 pub use small_board::SmallBoard;

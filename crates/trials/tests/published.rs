@@ -11,10 +11,7 @@ use heartside_trials::instance::{Instance, Measure, Options};
 
 #[allow(clippy::print_stdout)] // A skipped test says so.
 fn folder() -> Option<PathBuf> {
-    let folder = std::env::var_os("HEARTSIDE_INSTANCES").map_or_else(
-        || Path::new(env!("CARGO_MANIFEST_DIR")).join("../../../shared/benchmarks"),
-        PathBuf::from,
-    );
+    let folder = heartside_testkit::instances_folder();
     if folder.is_dir() {
         return Some(folder);
     }

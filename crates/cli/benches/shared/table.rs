@@ -13,6 +13,7 @@ use std::thread;
 use std::time::Duration;
 
 use heartside_check::check;
+use heartside_testkit::instances_folder;
 use heartside_timber::document::Document;
 use heartside_timber::finding::is_sound;
 use heartside_timber::prepare::prepare;
@@ -76,10 +77,6 @@ impl Table {
     /// Reads `--kept FOLDER`, `--share N` and `--only-told`, and prints the head of the table.
     pub(crate) fn begin(name: &str) -> Table {
         let share = given("--share", 100);
-        let instances = std::env::var_os("HEARTSIDE_INSTANCES").map_or_else(
-            || Path::new(env!("CARGO_MANIFEST_DIR")).join("../../../shared/benchmarks"),
-            PathBuf::from,
-        );
         let of_this_share = std::env::args()
             .skip_while(|a| a != "--kept")
             .nth(1)
@@ -96,7 +93,7 @@ impl Table {
         tell_left_out(&of_this_share, &kept);
         println!("| what | seconds each | result |\n|---|---:|---|");
         Table {
-            instances,
+            instances: instances_folder(),
             kept,
             share,
             only_told: std::env::args().any(|a| a == "--only-told"),

@@ -4,8 +4,8 @@ use std::path::PathBuf;
 
 use heartside_nest::WayWanted;
 use heartside_testkit::{
-    CutApart, JobSize, Outfit, SawnCutApart, cut_apart, fit_out, sawn_apart, sawn_cut_apart,
-    workshop_job,
+    CutApart, JobSize, Outfit, SawnCutApart, cut_apart, fit_out, published, sawn_apart,
+    sawn_cut_apart, workshop_job,
 };
 use heartside_timber::document::{
     Board, BoardOutline, Document, EdgeKind, Length, Part, PartCut, Shape,
@@ -104,9 +104,8 @@ pub(crate) fn generated() -> Vec<Recorded> {
         .collect()
 }
 
-/// Twelve published instances with the steps each is searched for; none, with a printed skip, where
-/// they are not there and need not be.
-pub(crate) fn published() -> Vec<(Instance, u64)> {
+/// Twelve published instances with the steps each is searched for.
+pub(crate) fn instances() -> Vec<(Instance, u64)> {
     let names = [
         ("bin-irregular/t1_ta001", 300),
         ("bin-irregular/t2_tb001c10", 150),
@@ -121,31 +120,8 @@ pub(crate) fn published() -> Vec<(Instance, u64)> {
         ("strip-irregular/fu", 500),
         ("strip-rect/t1a", 1000),
     ];
-    let folder = std::env::var_os("HEARTSIDE_INSTANCES").map_or_else(
-        || {
-            PathBuf::from(concat!(
-                env!("CARGO_MANIFEST_DIR"),
-                "/../../../shared/benchmarks"
-            ))
-        },
-        PathBuf::from,
-    );
-    let mut list = Vec::new();
-    for (name, steps) in names {
-        let path = folder.join(format!("{name}.json"));
-        let Ok(text) = std::fs::read_to_string(&path) else {
-            assert!(
-                std::env::var_os("CI").is_none(),
-                "{} is missing",
-                path.display()
-            );
-            println!("skipped: {} is not there", path.display());
-            continue;
-        };
-        let instance = Instance::read(&text, &Options::default()).expect("a sound instance");
-        list.push((instance, steps));
-    }
-    list
+    let read = |(name, steps)| Some((published(name, &Options::default())?, steps));
+    names.into_iter().filter_map(read).collect()
 }
 
 /// A published instance as a job file: its boards and parts, to be furnished with and not for value or

@@ -80,7 +80,7 @@ fn plans_are_those_of_the_record() {
         .chain(jobs::generated())
         .map(|r| line(&r.name, &prepare(&r.document).job, r.way, r.steps))
         .collect();
-    for (instance, steps) in jobs::published() {
+    for (instance, steps) in jobs::instances() {
         let way = match instance.way {
             Way::Straight => WayWanted::Straight,
             Way::Sawn => WayWanted::Sawn,

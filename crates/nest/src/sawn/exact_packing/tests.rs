@@ -160,20 +160,14 @@ fn a_strip_off_the_grid_of_its_parts_is_not_tried() {
 #[test]
 #[allow(clippy::print_stdout)]
 fn published_strips_are_hardly_tried() {
-    let folder = std::env::var("HEARTSIDE_INSTANCES").unwrap_or_else(|_| {
-        concat!(env!("CARGO_MANIFEST_DIR"), "/../../../shared/benchmarks").into()
-    });
     for name in [
         "albano", "fu", "jakobs1", "mao", "shapes0", "shapes2", "trousers",
     ] {
-        let path = format!("{folder}/strip-irregular/{name}.json");
-        let Ok(text) = std::fs::read_to_string(&path) else {
-            assert!(std::env::var("CI").is_err(), "{path} is missing");
-            println!("skipped: {path} is not there");
+        let name = format!("strip-irregular/{name}");
+        let Some(instance) = heartside_testkit::published(&name, &Default::default()) else {
             return;
         };
-        let instance = heartside_trials::instance::Instance::read(&text, &Default::default());
-        let job = instance.expect("it is read").job;
+        let job = instance.job;
         if let Some((end, steps)) = put_together(&job) {
             println!("{name}: {steps} steps");
             assert!(matches!(end, Tried::GivenUp), "{name}: {end:?}");
