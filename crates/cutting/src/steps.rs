@@ -167,22 +167,11 @@ impl<'a> BoardSteps<'a> {
     fn to_set<'b>(&'b self, node: usize, name: &'b str) -> Option<CutToSet<'b>> {
         let tree = self.layout.cuts.as_ref()?;
         let pieces = self.pieces.as_ref()?;
-        let CutNode::Cut {
-            direction,
-            tool,
-            at,
-            kerf,
-            low,
-            high,
-            ..
-        } = tree.nodes.get(node)?
-        else {
-            return None;
-        };
+        let cut = tree.nodes.get(node)?.cut()?;
         let workpiece = pieces.get(node)?;
         let band = pieces
-            .band(node, *direction, *at, *kerf)
-            .unwrap_or_else(|| nominal_band(workpiece, *direction, *at, *kerf));
+            .band(node, cut.direction, cut.at, cut.kerf)
+            .unwrap_or_else(|| nominal_band(workpiece, cut.direction, cut.at, cut.kerf));
         Some(CutToSet {
             job: self.job,
             tree,
@@ -192,13 +181,13 @@ impl<'a> BoardSteps<'a> {
             workpiece,
             name,
             board_words: &self.words,
-            direction: *direction,
-            at: *at,
-            kerf: *kerf,
-            low: *low,
-            high: *high,
-            named: tool,
-            tool: self.tool(tool),
+            direction: cut.direction,
+            at: cut.at,
+            kerf: cut.kerf,
+            low: cut.low,
+            high: cut.high,
+            named: cut.tool,
+            tool: self.tool(cut.tool),
             band,
         })
     }
@@ -313,13 +302,9 @@ impl<'a> BoardSteps<'a> {
 
     /// The kerf of a step's cut.
     fn kerf_of(&self, step: &Step) -> f64 {
-        let node = step
-            .node
-            .and_then(|n| self.layout.cuts.as_ref()?.nodes.get(n));
-        match node {
-            Some(CutNode::Cut { kerf, .. }) => *kerf,
-            _ => 0.0,
-        }
+        let tree = self.layout.cuts.as_ref();
+        let node = step.node.and_then(|n| tree?.nodes.get(n)?.cut());
+        node.map_or(0.0, |cut| cut.kerf)
     }
 
     /// Title and sentences of a straight cut.

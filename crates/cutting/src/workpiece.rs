@@ -170,22 +170,15 @@ impl Workpieces {
         for (node, bounds) in reached {
             let (extent, area) = measured(&outline, &bounds);
             let its = come[node];
-            if let CutNode::Cut {
-                direction,
-                tool,
-                low,
-                high,
-                ..
-            } = &tree.nodes[node]
-            {
-                let tool = job.workshop.tools.iter().find(|t| t.name == *tool);
+            if let Some(cut) = tree.nodes[node].cut() {
+                let tool = job.workshop.tools.iter().find(|t| t.name == cut.tool);
                 let made = Made {
-                    direction: *direction,
+                    direction: cut.direction,
                     true_edge: tool.is_none_or(|t| t.leaves_true_edge),
                     trues: tool.is_some_and(|t| t.trues),
                     length: extent.width(),
                 };
-                for (child, is_low) in [(*low, true), (*high, false)] {
+                for (child, is_low) in [(cut.low, true), (cut.high, false)] {
                     if let Some(place) = come.get_mut(child) {
                         *place = its.after(&made, is_low);
                     }

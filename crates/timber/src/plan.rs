@@ -203,6 +203,49 @@ pub enum CutNode {
     Waste,
 }
 
+/// A straight cut of a [`CutTree`], as [`CutNode::Cut`] says it.
+#[derive(Debug, Clone, Copy)]
+pub struct Cut<'a> {
+    /// Along or across the frame.
+    pub direction: Direction,
+    /// The tool's name.
+    pub tool: &'a str,
+    /// Low side of the kerf in the frame.
+    pub at: f64,
+    /// Width of the kerf.
+    pub kerf: f64,
+    /// The node of the workpiece below.
+    pub low: usize,
+    /// The node of the workpiece above.
+    pub high: usize,
+}
+
+impl CutNode {
+    /// The cut that is made here; none where the workpiece is not cut across.
+    pub fn cut(&self) -> Option<Cut<'_>> {
+        let CutNode::Cut {
+            direction,
+            tool,
+            at,
+            kerf,
+            low,
+            high,
+            ..
+        } = self
+        else {
+            return None;
+        };
+        Some(Cut {
+            direction: *direction,
+            tool,
+            at: *at,
+            kerf: *kerf,
+            low: *low,
+            high: *high,
+        })
+    }
+}
+
 /// What comes out of one board.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]

@@ -343,18 +343,9 @@ pub fn workpiece_bounds(tree: &crate::plan::CutTree, whole: Bounds) -> Vec<(usiz
             continue;
         }
         found.push((node, bounds));
-        if let CutNode::Cut {
-            direction,
-            at,
-            kerf,
-            low,
-            high,
-            ..
-        } = tree.nodes[node]
-        {
-            let (low_bounds, high_bounds) = split(bounds, direction, at, kerf);
-            waiting.push((high, high_bounds));
-            waiting.push((low, low_bounds));
+        if let Some(cut) = tree.nodes[node].cut() {
+            let (low, high) = split(bounds, cut.direction, cut.at, cut.kerf);
+            waiting.extend([(cut.high, high), (cut.low, low)]);
         }
     }
     found

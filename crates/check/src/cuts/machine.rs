@@ -6,20 +6,12 @@ use heartside_timber::defaults::{FENCE_CONTACT, MOST_TWIST_MOVED};
 use heartside_timber::document::BoardCopy;
 use heartside_timber::finding::{Finding, Rule};
 use heartside_timber::job::{Board, EdgeKind, Guide, Tool};
-use heartside_timber::plan::{Direction, Frame};
+use heartside_timber::plan::{Cut, Direction, Frame};
 
 use super::workpiece::{Parted, Workpiece, across, along, place};
 use crate::index::{ANGLE_SLACK, JobIndex};
 use crate::report::{About, broken};
 use crate::wording::{Extent, Held, Words};
-
-/// One straight cut as planned.
-pub(crate) struct Cut<'a> {
-    pub(crate) direction: Direction,
-    pub(crate) tool: &'a str,
-    pub(crate) at: f64,
-    pub(crate) kerf: f64,
-}
 
 /// Everything about the bench that the cuts of one board share.
 pub(crate) struct Bench<'a, 'j> {

@@ -8,12 +8,12 @@ mod workpiece;
 
 use heartside_timber::finding::{Finding, Rule};
 use heartside_timber::job::Cuts;
-use heartside_timber::plan::{CutNode, CutTree, Layout, Way};
+use heartside_timber::plan::{Cut, CutTree, Layout, Way};
 
 use crate::fixings::Band;
 use crate::index::{FAR, JobIndex, Piece, is_a_place};
 use crate::report::{About, broken};
-use machine::{Bench, Cut};
+use machine::Bench;
 pub(crate) use tree::Parting;
 use workpiece::{Workpiece, along, place};
 
@@ -116,53 +116,41 @@ fn walk(
             complete = false;
             continue;
         }
-        match &tree.nodes[node] {
-            CutNode::Cut {
-                direction,
-                tool,
-                at,
-                kerf,
-                low,
-                high,
-                ..
-            } => {
-                if !(at.abs() <= FAR && (0.0..=FAR).contains(kerf)) {
-                    judged.found.push(
-                        broken(Rule::Cuts, "cut-not-a-number", words.cut_not_a_number(copy))
-                            .on(copy),
-                    );
-                    complete = false;
-                    continue;
-                }
-                let cut = Cut {
-                    direction: *direction,
-                    tool,
-                    at: *at,
-                    kerf: *kerf,
-                };
-                let parted = workpiece.part(*direction, *at, *kerf, bench.leaves_true(&cut));
-                judged.found.extend(bench.judge(&cut, &workpiece, &parted));
-                accounted += parted.dust.area();
-                if let Some(dust) = parted.dust.extents() {
-                    let (from, to) = (along(*direction, dust.min), along(*direction, dust.max));
-                    let corners = [(from, *at), (to, *at), (to, at + kerf), (from, at + kerf)]
-                        .map(|(along, across)| pose.apply(place(*direction, along, across)));
-                    judged.bands.push(Band {
-                        direction: *direction,
-                        at: *at,
-                        corners,
-                    });
-                }
-                waiting.push((*high, parted.high));
-                waiting.push((*low, parted.low));
-            }
-            leaf => {
-                accounted += workpiece.area();
-                judged
-                    .found
-                    .extend(leaves::judge(index, layout, leaf, &workpiece, &piece));
-            }
+        let Some(cut) = tree.nodes[node].cut() else {
+            accounted += workpiece.area();
+            let leaf = &tree.nodes[node];
+            judged
+                .found
+                .extend(leaves::judge(index, layout, leaf, &workpiece, &piece));
+            continue;
+        };
+        let Cut {
+            direction,
+            at,
+            kerf,
+            ..
+        } = cut;
+        if !(at.abs() <= FAR && (0.0..=FAR).contains(&kerf)) {
+            judged.found.push(
+                broken(Rule::Cuts, "cut-not-a-number", words.cut_not_a_number(copy)).on(copy),
+            );
+            complete = false;
+            continue;
         }
+        let parted = workpiece.part(direction, at, kerf, bench.leaves_true(&cut));
+        judged.found.extend(bench.judge(&cut, &workpiece, &parted));
+        accounted += parted.dust.area();
+        if let Some(dust) = parted.dust.extents() {
+            let (from, to) = (along(direction, dust.min), along(direction, dust.max));
+            let corners = [(from, at), (to, at), (to, at + kerf), (from, at + kerf)]
+                .map(|(along, across)| pose.apply(place(direction, along, across)));
+            judged.bands.push(Band {
+                direction,
+                at,
+                corners,
+            });
+        }
+        waiting.extend([(cut.high, parted.high), (cut.low, parted.low)]);
     }
     // One part in a million of the board: what sums of areas lose to rounding is far less.
     if complete && (accounted - all).abs() > 1e-6 * all {

@@ -42,6 +42,7 @@ use heartside_timber::job::{Board, Goal, Job};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Layout, Placement, Way};
 use heartside_timber::score::{counted_area, counted_offcut_areas};
 
+use crate::cuts::cutting::cut_node;
 use crate::cuts::ground::Ground;
 use crate::cuts::offcut::is_wanted_offcut;
 use crate::cuts::saw::{Cut, Saws};
@@ -165,15 +166,7 @@ impl<'a> Breaking<'a> {
             };
             effort += self.cost(next.direction, &work);
             let (low, high) = self.halves(&work, next.direction, &next.cut);
-            nodes.push(CutNode::Cut {
-                angle: None,
-                direction: next.direction,
-                tool: self.job.workshop.tools[next.cut.tool].name.clone(),
-                at: next.cut.at,
-                kerf: next.cut.kerf,
-                low: 0,
-                high: 0,
-            });
+            nodes.push(cut_node(self.job, next.direction, &next.cut, 0, 0));
             waiting.push((Some((node, true)), high, next.high));
             waiting.push((Some((node, false)), low, next.low));
         }

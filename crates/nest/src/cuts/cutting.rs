@@ -259,30 +259,19 @@ impl Cutting {
         let mut works: Vec<Option<Workpiece>> = vec![None; tree.nodes.len()];
         *works.first_mut()? = Some(Workpiece::whole(ground));
         for (place, node) in tree.nodes.iter().enumerate() {
-            match node {
-                CutNode::Cut {
-                    direction,
-                    tool,
-                    at,
-                    kerf,
-                    low,
-                    high,
-                    ..
-                } => {
-                    if *low <= place
-                        || *high <= place
-                        || *low >= works.len()
-                        || *high >= works.len()
-                    {
-                        return None;
-                    }
-                    let mut tools = job.workshop.tools.iter();
-                    let leaves_true = tools.any(|t| t.name == *tool && t.leaves_true_edge);
-                    let (low_work, high_work) =
-                        works[place]?.halves(ground, *direction, (*at, *kerf), leaves_true);
-                    works[*low] = low_work;
-                    works[*high] = high_work;
+            if let Some(cut) = node.cut() {
+                let is_child = |child: usize| child > place && child < works.len();
+                if !is_child(cut.low) || !is_child(cut.high) {
+                    return None;
                 }
+                let mut tools = job.workshop.tools.iter();
+                let leaves_true = tools.any(|t| t.name == cut.tool && t.leaves_true_edge);
+                let (low, high) =
+                    works[place]?.halves(ground, cut.direction, (cut.at, cut.kerf), leaves_true);
+                works[cut.low] = low;
+                works[cut.high] = high;
+            }
+            match node {
                 CutNode::Blank { placement } if *placement >= cutouts.len() => return None,
                 CutNode::Region { placements }
                     if placements.iter().any(|p| *p >= cutouts.len()) =>
@@ -405,35 +394,24 @@ impl Cutting {
         let mut waiting = vec![(0usize, 0usize)];
         tree.nodes.push(CutNode::Waste);
         while let Some((node, place)) = waiting.pop() {
-            tree.nodes[place] = match &self.nodes[node] {
-                CutNode::Cut {
-                    direction,
-                    tool,
-                    at,
-                    kerf,
-                    low,
-                    high,
-                    ..
-                } if holds[node] => {
-                    let next = tree.nodes.len();
-                    tree.nodes.extend([CutNode::Waste, CutNode::Waste]);
-                    waiting.extend([(*high, next + 1), (*low, next)]);
-                    CutNode::Cut {
-                        angle: None,
-                        direction: *direction,
-                        tool: tool.clone(),
-                        at: *at,
-                        kerf: *kerf,
-                        low: next,
-                        high: next + 1,
-                    }
-                }
-                CutNode::Blank { .. } | CutNode::Region { .. } => self.nodes[node].clone(),
-                CutNode::Cut { .. } | CutNode::Offcut | CutNode::Waste => match &self.works[node] {
+            if !holds[node] {
+                tree.nodes[place] = match &self.works[node] {
                     Some(work) if is_offcut(work) => CutNode::Offcut,
                     _ => CutNode::Waste,
-                },
-            };
+                };
+                continue;
+            }
+            let next = tree.nodes.len();
+            tree.nodes[place] = self.nodes[node].clone();
+            if let CutNode::Cut {
+                low, high, angle, ..
+            } = &mut tree.nodes[place]
+            {
+                *angle = None;
+                waiting.extend([(*high, next + 1), (*low, next)]);
+                (*low, *high) = (next, next + 1);
+                tree.nodes.extend([CutNode::Waste, CutNode::Waste]);
+            }
         }
         tree
     }

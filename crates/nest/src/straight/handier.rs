@@ -271,36 +271,30 @@ impl<'a> Finder<'a> {
 
     /// The branch that a finished tree has at a node; none if the tree is not one of ours.
     fn branch_of(&mut self, tree: &CutTree, node: usize, work: Option<Workpiece>) -> Option<Place> {
-        let branch = match tree.nodes.get(node)? {
-            CutNode::Cut {
-                direction,
-                tool,
-                at,
-                kerf,
-                low,
-                high,
-                ..
-            } => {
+        let here = tree.nodes.get(node)?;
+        let branch = match (here.cut(), here) {
+            (Some(made), _) => {
                 // As the engines make them, so that no tree leads round in a ring.
-                if *low <= node || *high <= node {
+                if made.low <= node || made.high <= node {
                     return None;
                 }
                 let tools = &self.job.workshop.tools;
                 let cut = Cut {
-                    tool: tools.iter().position(|t| t.name == *tool)?,
-                    at: *at,
-                    kerf: *kerf,
+                    tool: tools.iter().position(|t| t.name == made.tool)?,
+                    at: made.at,
+                    kerf: made.kerf,
                 };
-                let (below, above) = cut.halves(self.job, self.ground, &work?, *direction);
+                let direction = made.direction;
+                let (below, above) = cut.halves(self.job, self.ground, &work?, direction);
                 Branch::Cut {
-                    direction: *direction,
+                    direction,
                     cut,
-                    low: self.branch_of(tree, *low, below)?,
-                    high: self.branch_of(tree, *high, above)?,
+                    low: self.branch_of(tree, made.low, below)?,
+                    high: self.branch_of(tree, made.high, above)?,
                 }
             }
-            CutNode::Offcut | CutNode::Waste => Branch::Rest,
-            leaf => Branch::Member(self.members.iter().position(|m| m.leaf == *leaf)?),
+            (None, CutNode::Offcut | CutNode::Waste) => Branch::Rest,
+            (None, leaf) => Branch::Member(self.members.iter().position(|m| m.leaf == *leaf)?),
         };
         Some(self.add(branch))
     }
