@@ -95,7 +95,7 @@ test("a new job begins with a small workshop that can be changed", async ({ page
   await action(page, "workshop").click();
   const dialog = page.locator("dialog");
   await expect(dialog.locator(".simple-rows b")).toHaveText(["Guided saw", "Table saw", "Band saw"]);
-  await expect(dialog).toContainText("common practice, no source: put yours in their place");
+  await expect(dialog).toContainText("common practice, not from a source: put in your own");
   // Every usual value says where it comes from.
   await expect(dialog.locator(".standing").first()).toHaveText(/^Usual .*(common practice|published|from memory)/);
   await dialog.locator(".simple-rows .row-open").nth(1).click();
@@ -130,7 +130,7 @@ test("what an older file means now is told on opening it", async ({ page }) => {
   const older = readFileSync(join(__dirname, "../../crates/timber/tests/form-1/writing-desk.heartside.json"), "utf8");
   await dropFile(page, "older.heartside.json", older);
   await expect(page.locator(".job-title")).toHaveText("Writing desk in ash");
-  await expect(page.locator("body")).toContainText("It was of an older form");
+  await expect(page.locator("body")).toContainText("It was in an older format");
   await expect(page.getByRole("region", { name: "Good to know" })).toContainText("a saw with a fence square to the cut");
   await dropFile(page, "newer.heartside.json", await savedText(page));
   await expect(page.locator(".sheet")).not.toContainText("a saw with a fence square to the cut");

@@ -213,7 +213,7 @@ test("a board to mend gives no empty drawing: it is said why", async ({ page }) 
   await fromMenu(page, "svg-board");
   await expect(page.locator(".notice")).toContainText("nothing was saved");
   await fromMenu(page, "svg-all");
-  await expect(page.locator(".notice")).toContainText("no board that could be drawn");
+  await expect(page.locator(".notice")).toContainText("no board that can be drawn");
   expect(downloads).toBe(0);
   await expect(place(page, "timber")).toBeVisible();
 });

@@ -18,7 +18,7 @@ test("cuts are listed with measurements, ticked, and picked out on the floor", a
   await expect(page.locator('[data-fragment="chosen-cut"]')).not.toHaveCount(0);
   await page.locator(".step-words").first().click();
   await expect(page.locator('[data-fragment="chosen-cut"]')).toHaveCount(0);
-  await expect(page.locator(".sheet")).toContainText("manual of the machine");
+  await expect(page.locator(".sheet")).toContainText("The machine's manual");
   await goTo(page, "timber");
   await goTo(page, "bench");
   await expect(steps.first().getByRole("checkbox")).toBeChecked();

@@ -1,39 +1,30 @@
 // Imports of the page point one way: view -> state and gestures -> protocol. What computes
 // knows nothing of elements, and nothing knows the view but main.ts.
 
-import { readdirSync, readFileSync, statSync } from "node:fs";
-import { dirname, join, normalize, relative } from "node:path";
+import { dirname, join, normalize } from "node:path";
 
 import { expect, test } from "@playwright/test";
 
 import { actions } from "../../web/src/state/actions";
-
-const source = join(__dirname, "../../web/src");
+import { text } from "../../web/src/text";
+import { files, named, read, source, withoutComments } from "./sources";
 
 /** What a folder may import, besides itself and packages. */
 const allowed: Record<string, readonly string[]> = {
   protocol: [],
   gestures: [],
-  worker: ["protocol"],
-  state: ["protocol", "text.ts", "solver-client.ts"],
+  text: [],
+  worker: ["protocol", "text"],
+  state: ["protocol", "text", "solver-client.ts"],
   "solver-client.ts": ["protocol"],
-  view: ["state", "gestures", "protocol", "text.ts"],
-  "text.ts": [],
+  view: ["state", "gestures", "protocol", "text"],
   "built-in.ts": ["packed.ts"],
   "packed.ts": [],
-  "cannot-start.ts": ["text.ts"],
-  "start.ts": ["cannot-start.ts", "packed.ts", "text.ts"],
+  "cannot-start.ts": ["text"],
+  "start.ts": ["cannot-start.ts", "packed.ts", "text"],
 };
 
-function files(folder: string): string[] {
-  return readdirSync(folder).flatMap((name) => {
-    const path = join(folder, name);
-    if (statSync(path).isDirectory()) return files(path);
-    return /\.tsx?$/.test(name) && !name.startsWith("generated") ? [path] : [];
-  });
-}
-
-const layerOf = (path: string): string => relative(source, path).split("/")[0] ?? "";
+const layerOf = (path: string): string => named(path).split("/")[0] ?? "";
 
 test("imports point one way", () => {
   const wrong: string[] = [];
@@ -46,11 +37,11 @@ test("imports point one way", () => {
       wrong.push(`${layer} is a new layer: say in the table what it may import`);
       continue;
     }
-    for (const [, target = ""] of readFileSync(file, "utf8").matchAll(/from "(\.[^"]+)"/g)) {
+    for (const [, target = ""] of read(file).matchAll(/from "(\.[^"]+)"/g)) {
       const path = normalize(join(dirname(file), target));
       const other = layerOf(path);
-      const named = other.includes(".") || !["text", "solver-client", "built-in", "packed", "cannot-start"].includes(other) ? other : `${other}.ts`;
-      if (named !== layer && !may.includes(named)) wrong.push(`${relative(source, file)} imports ${target}`);
+      const reached = ["solver-client", "built-in", "packed", "cannot-start"].includes(other) ? `${other}.ts` : other;
+      if (reached !== layer && !may.includes(reached)) wrong.push(`${named(file)} imports ${target}`);
     }
   }
   expect(wrong).toEqual([]);
@@ -58,15 +49,14 @@ test("imports point one way", () => {
 
 /** Words by which code reaches for elements; comments speak of windows and documents freely. */
 const elements = /\b(?:document|window)\.(?!\.)|\b(?:HTML|SVG)\w*Element\b|\bquerySelector|\bgetComputedStyle\b/;
-const withoutComments = (text: string): string => text.replace(/\/\*[\s\S]*?\*\/|^\s*\/\/.*$/gm, "");
 
 test("gestures and state touch no elements of the page", () => {
   for (const layer of ["gestures", "state"]) {
     const found = files(join(source, layer));
     expect(found.length, layer).toBeGreaterThan(2);
     const touching = found.flatMap((file) => {
-      const at = elements.exec(withoutComments(readFileSync(file, "utf8")));
-      return at === null ? [] : [`${relative(source, file)}: ${at[0]}`];
+      const at = elements.exec(withoutComments(read(file)));
+      return at === null ? [] : [`${named(file)}: ${at[0]}`];
     });
     expect(touching, layer).toEqual([]);
   }
@@ -74,9 +64,9 @@ test("gestures and state touch no elements of the page", () => {
 
 test("every file says in its first line what it is for, and none is overlong", () => {
   for (const file of files(source)) {
-    const lines = readFileSync(file, "utf8").split("\n");
-    expect(lines[0], relative(source, file)).toMatch(/^\/\/ /);
-    expect(lines.length, relative(source, file)).toBeLessThan(560);
+    const lines = read(file).split("\n");
+    expect(lines[0], named(file)).toMatch(/^\/\/ /);
+    expect(lines.length, named(file)).toBeLessThan(560);
   }
 });
 
@@ -90,5 +80,5 @@ test("no two actions share a key, and each has a name and a key of its own", () 
       seen.set(written, action.id);
     }
   }
-  expect(new Set(actions.map((action) => action.id)).size).toBe(actions.length);
+  expect(actions.map((action) => action.id).sort()).toEqual(Object.keys(text.actions).sort());
 });

@@ -60,7 +60,7 @@ test("a silent store holds nobody up, and the kept job is offered when it answer
   // Somebody begins to look about: nothing is taken from under their hands.
   await page.locator(".place[data-place=piece]").click();
   await answer(page);
-  await expect(page.locator(".notice")).toContainText("keeps Writing desk in oak");
+  await expect(page.locator(".notice")).toContainText("holds Writing desk in oak");
   await expect(boards(page)).toHaveCount(9);
   await expect.poll(() => keptJobs(page)).toEqual([before]);
   await page.locator(".notice").getByRole("button", { name: "Open it" }).click();

@@ -1,6 +1,6 @@
 // What is shown where the page could not start at all.
 
-import { startTrouble } from "./text";
+import { startTrouble } from "./text/start";
 
 export function cannotStart(error: unknown): void {
   const words = document.createElement("div");

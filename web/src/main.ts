@@ -251,8 +251,8 @@ function waitForStore(app: App, newest: Promise<KeptJob | undefined>): void {
       firstStepsShown = true;
     } else if (!isTouched) void app.files.fromShelf(job.id);
     else {
-      const title = job.title === "" ? text.untitled : job.title;
-      say(`${text.keeping.answers} ${title}.`, [
+      const title = job.title === "" ? text.page.untitled : job.title;
+      say(text.keeping.answers(title), [
         { label: text.keeping.openKept, run: () => void app.files.fromShelf(job.id) },
       ]);
     }
@@ -278,7 +278,7 @@ async function giveBackDraft(app: App): Promise<void> {
     return;
   }
   if (found === undefined) {
-    desk.notice.value = { text: `${text.keeping.draftLost} “${draft.text}”`, tone: "problem", buttons: [] };
+    desk.notice.value = { text: text.keeping.draftLost(draft.text), tone: "problem", buttons: [] };
     return;
   }
   drafts.giveBack(draft);

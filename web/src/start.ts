@@ -2,7 +2,7 @@
 
 import { cannotStart } from "./cannot-start";
 import { unpack } from "./packed";
-import { opening } from "./text";
+import { opening, scriptRefused } from "./text/start";
 
 /** No policy that browsers know refuses connections between peers, so nothing here has the means for them. */
 function takeAwayPeers(): void {
@@ -21,7 +21,7 @@ async function start(): Promise<void> {
   // Else it would be read in the page's own UTF-16.
   script.src = URL.createObjectURL(new Blob([code], { type: "text/javascript;charset=utf-8" }));
   script.onload = () => URL.revokeObjectURL(script.src);
-  script.onerror = () => cannotStart("The browser does not let the page's own script run.");
+  script.onerror = () => cannotStart(scriptRefused);
   document.body.append(script);
 }
 

@@ -72,7 +72,7 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
     if (opened === null) return false;
     if (!opened.accepted) {
       const why = opened.problems.map((problem) => [problem.message, problem.hint].filter(Boolean).join(" ")).join(" ");
-      tell(`${name === "" ? "" : `${name}: `}${text.files.refused} ${why}`, true);
+      tell(text.files.refused(name, why), true);
       return false;
     }
     older = opened.problems.some((problem) => problem.code.startsWith("older-"));
@@ -114,7 +114,7 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
     if (sheet === null) return;
     if (sheet.svg === "" || sheet.name === "") return tell(none, true);
     saveFile(sheet.name, sheet.svg, "image/svg+xml");
-    tell(`${text.files.saved} ${sheet.name}`, false);
+    tell(text.files.saved(sheet.name), false);
   }
 
   const self: FileDesk = {
@@ -126,7 +126,7 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
       if (content === null || name === null) return;
       saveFile(name, content, "application/json");
       keeper.savedAsFile();
-      tell(`${text.files.saved} ${name}`, false);
+      tell(text.files.saved(name), false);
     },
     async choose() {
       const file = await chooseFile(".json,application/json");
@@ -136,13 +136,12 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
       const read = await readFile(file);
       switch (read.kind) {
         case "too_large":
-          return tell(`${read.name}: ${text.files.tooLarge}`, true);
+          return tell(text.files.ofFile(read.name, text.files.tooLarge), true);
         case "unreadable":
-          return tell(`${read.name}: ${text.files.notRead}`, true);
+          return tell(text.files.ofFile(read.name, text.files.notRead), true);
         case "text":
           if (await openAsNew(read.text, read.name)) {
-            const words = [`${text.files.opened} ${read.name}${older ? "." : ""}`, older ? text.files.older : ""];
-            tell(words.join(" ").trim(), false);
+            tell(older ? text.files.openedOlder(read.name) : text.files.opened(read.name), false);
           }
       }
     },
@@ -169,7 +168,7 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
     },
     async keepCopy() {
       const title = desk.state.value.title;
-      desk.set({ kind: "job", row: 0, index: null, of_part: false }, "title", `${title} ${text.tabs.copySuffix}`.trim());
+      desk.set({ kind: "job", row: 0, index: null, of_part: false }, "title", text.tabs.copyOf(title));
       await keeper.begin(freshId(), 0);
       keeper.changed();
     },
@@ -177,8 +176,8 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
       const { boards, problems } = desk.state.value;
       const rows = boards.filter((row) => row.id === board.id).map((row) => row.thing.row);
       const wrong = problems.find((problem) => problem.thing !== null && problem.level === "error" && rows.includes(problem.thing.row) && !["part", "job"].includes(problem.thing.kind));
-      const why = wrong === undefined ? "" : ` ${wrong.place === "" ? "" : `${wrong.place}: `}${wrong.message}`;
-      const none = `${text.files.noDrawing(board.id)}${why}`;
+      const why = wrong === undefined ? "" : wrong.place === "" ? wrong.message : text.files.ofFile(wrong.place, wrong.message);
+      const none = text.files.noDrawing(board.id, why);
       draw(desk.ask((session) => session.svg_board(board.id, board.copy, parts.today())), none);
     },
     svgOfAll() {

@@ -1,15 +1,8 @@
 // Keys: how they are written down, shown, and matched to what was pressed.
 
-import { actions, type Action } from "./actions";
+import { actions } from "./actions";
+import type { Action, Key } from "./actions/action";
 import type { App } from "./app";
-
-export interface Key {
-  /** `KeyboardEvent.key`, in lower case for letters. */
-  readonly key: string;
-  readonly ctrl?: boolean;
-  readonly shift?: boolean;
-  readonly alt?: boolean;
-}
 
 /** What a field does itself with Ctrl held; all other orders with Ctrl are the page's. */
 const ofFields = new Set(["undo", "redo"]);

@@ -68,7 +68,7 @@ export function makeSettingOut(desk: Desk, solver: SolverClient, inHand: () => b
     const at = performance.now();
     if (now.shown && at - now.saidAt < BETWEEN_WORDS) return;
     now.saidAt = at;
-    desk.say(`${now.shown ? text.search.betterPlan : text.search.firstPlan}: ${plan}`);
+    desk.say(now.shown ? text.search.betterPlan(plan) : text.search.firstPlan(plan));
   }
 
   // Each piece is a task of its own, so that the page can be used meanwhile.
@@ -147,7 +147,7 @@ export function makeSettingOut(desk: Desk, solver: SolverClient, inHand: () => b
     if (why === "finished") return say(text.search.finished, "plain");
     if (placed === 0 && !now.shown) return say(text.search.stoppedEmpty, "plain");
     const sentence = desk.state.value.plan?.sentence ?? "";
-    if (plan?.announce == null) desk.say(`${text.search.stopped} ${sentence}`);
+    if (plan?.announce == null) desk.say(text.search.stopped(sentence));
   }
 
   /** Said after the last change: a change puts away the notice before it. */

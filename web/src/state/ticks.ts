@@ -4,6 +4,7 @@ import { signal, type ReadonlySignal } from "@preact/signals";
 
 import type { CopyOf, Ticked } from "../protocol/generated";
 import { text } from "../text";
+import { listed } from "../text/counted";
 import type { Desk } from "./desk";
 
 /** What waits for an answer. */
@@ -65,7 +66,7 @@ export function makeTicks(desk: Desk, ask: () => void): Ticks {
       if (boards.every(isAllowed)) return run();
       waiting = { run, leave, boards: boards.map((each) => each.name) };
       asked.value = {
-        boards: named(boards.map((each) => each.name)),
+        boards: listed(boards.map((each) => each.name)),
         cuts: boards.reduce((sum, each) => sum + each.cuts, 0),
         go: moved === "all" ? text.ticks.goAll : text.ticks.go,
         leave: text.ticks.leave,
@@ -83,9 +84,4 @@ export function makeTicks(desk: Desk, ask: () => void): Ticks {
       } else now.leave();
     },
   };
-}
-
-/** "board A, board B and board C". */
-function named(boards: readonly string[]): string {
-  return boards.length < 2 ? boards.join("") : `${boards.slice(0, -1).join(", ")} and ${boards[boards.length - 1] ?? ""}`;
 }

@@ -3,7 +3,9 @@
 import type { ComponentChildren } from "preact";
 
 import { actionOf } from "../state/actions";
+import type { ActionId } from "../state/actions/action";
 import { isLetter, keyText } from "../state/keys";
+import { text } from "../text";
 import { useApp } from "./app-context";
 
 export function ActionButton({
@@ -14,7 +16,7 @@ export function ActionButton({
   showKey = false,
   after,
 }: {
-  id: string;
+  id: ActionId;
   class?: string;
   /** A picture or a shorter word in place of the label. */
   children?: ComponentChildren;
@@ -34,8 +36,8 @@ export function ActionButton({
       type="button"
       class={`button ${extra}`}
       data-action={id}
-      aria-label={shown === undefined ? (children === undefined ? undefined : label) : label.startsWith(shown) ? label : `${shown}. ${label}`}
-      title={first === undefined ? label : `${label} (${keyText(first)})`}
+      aria-label={shown === undefined ? (children === undefined ? undefined : label) : label.startsWith(shown) ? label : text.shown.spoken(shown, label)}
+      title={first === undefined ? label : text.shown.withKey(label, keyText(first))}
       aria-disabled={!enabled}
       onClick={() => {
         if (!action.enabled(app)) return;

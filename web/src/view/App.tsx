@@ -3,7 +3,7 @@
 import { useSignal, useSignalEffect } from "@preact/signals";
 import { useLayoutEffect } from "preact/hooks";
 
-import { type Action } from "../state/actions";
+import type { Action } from "../state/actions/action";
 import { actionFor, pageOrder } from "../state/keys";
 import type { App } from "../state/app";
 import { text } from "../text";
@@ -87,7 +87,7 @@ export function Page({ app, link }: { app: App; link: { current: FloorLink | nul
 
   useSignalEffect(() => {
     const title = app.desk.state.value.title;
-    document.title = title === "" ? text.product : `${title} – ${text.product}`;
+    document.title = title === "" ? text.page.product : text.page.titled(title);
   });
 
   return (
@@ -113,12 +113,12 @@ function SkipLinks() {
     go();
   };
   return (
-    <nav class="skip" aria-label={text.skip}>
+    <nav class="skip" aria-label={text.page.skip}>
       <a href="#floor" onClick={skip(focusFloor)}>
-        {text.toFloor}
+        {text.page.toFloor}
       </a>
       <a href="#sheet" onClick={skip(focusSheet)}>
-        {text.toSheet}
+        {text.page.toSheet}
       </a>
     </nav>
   );

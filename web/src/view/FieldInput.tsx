@@ -6,6 +6,7 @@ import { useId, useLayoutEffect, useRef } from "preact/hooks";
 
 import type { Field, Thing } from "../protocol/generated";
 import { pageOrder } from "../state/keys";
+import { text } from "../text";
 import { useApp } from "./app-context";
 
 /** Letters that a choice beside its label has room for. */
@@ -214,7 +215,7 @@ function Below({ field, commit, problemId, hintId, bare }: BelowProps) {
         </div>
       )}
       {field.offers.length > 0 && !bare && (
-        <div class="offers" role="group" aria-label={`${field.label}: choose`}>
+        <div class="offers" role="group" aria-label={text.forms.choose(field.label)}>
           {field.offers.map((offer) => (
             <button key={offer.value} type="button" class="button small" onClick={() => commit(offer.value)}>
               {offer.label}

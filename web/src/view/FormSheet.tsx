@@ -22,7 +22,7 @@ export function FormSheet({ form, focus }: { form: Form; focus: string | null })
   return (
     <section key={keyOf(thing)}>
       <button type="button" class="button quiet back" onClick={() => desk.openForm(owner)}>
-        {text.back} {ownerTitle}
+        {text.forms.backTo(ownerTitle)}
       </button>
       <div class="sheet-head">
         <h2>{form.title}</h2>
@@ -31,24 +31,24 @@ export function FormSheet({ form, focus }: { form: Form; focus: string | null })
             <button
               type="button"
               class="button quiet small"
-              aria-label={`${text.another} like ${form.title}`}
-              title={text.anotherKeys}
+              aria-label={text.forms.anotherLike(form.title)}
+              title={text.forms.anotherKeys}
               onClick={() => desk.another(thing)}
             >
-              {text.another}
+              {text.forms.another}
             </button>
           )}
           {form.removable && (
             <button
               type="button"
               class="button quiet small"
-              aria-label={`${text.remove} ${form.title}`}
+              aria-label={text.forms.removeWhat(form.title)}
               onClick={() => {
                 const outcome = desk.change((session) => session.remove(thing));
                 if (outcome?.done) desk.openForm(owner);
               }}
             >
-              {text.remove}
+              {text.forms.remove}
             </button>
           )}
         </div>

@@ -71,14 +71,14 @@ export function FormView({ form, focus, another = null }: FormViewProps) {
       <Groups fields={at("below")} of={of} focus={focus} />
       {another !== null && (
         <div class="row-buttons">
-          <button type="button" class="button" data-at-end title={text.anotherKeys} onClick={another}>
-            {text.another}
+          <button type="button" class="button" data-at-end title={text.forms.anotherKeys} onClick={another}>
+            {text.forms.another}
           </button>
         </div>
       )}
       {details.length > 0 && (
         <details class="details" open={inDetails || undefined} key={`${keyOf(of)} ${inDetails}`}>
-          <summary>{text.details}</summary>
+          <summary>{text.forms.details}</summary>
           <Groups fields={details} of={of} focus={focus} />
         </details>
       )}
@@ -153,7 +153,7 @@ function FormTable({ table, owner, focus }: { table: Table; owner: Thing; focus:
                     .filter((each) => each !== "")
                     .join(" · ")}
                 </span>
-                {row.cells.some((cell) => cell.problem !== null) && <em class="bad">to mend</em>}
+                {row.cells.some((cell) => cell.problem !== null) && <em class="bad">{text.rows.toMend}</em>}
               </button>
               <RemoveButton thing={row.thing} title={row.title} />
             </li>
@@ -171,7 +171,7 @@ function FormTable({ table, owner, focus }: { table: Table; owner: Thing; focus:
                   </th>
                 ))}
                 <th>
-                  <span class="narrow-hidden-text">Remove</span>
+                  <span class="narrow-hidden-text">{text.forms.remove}</span>
                 </th>
               </tr>
             </thead>
@@ -202,7 +202,7 @@ function FormTable({ table, owner, focus }: { table: Table; owner: Thing; focus:
               .filter((cell) => cell.problem !== null)
               .map((cell) => (
                 <p class="problem" key={`${keyOf(row.thing)} ${cell.name}`}>
-                  {row.title}, {cell.label}: {cell.problem}
+                  {text.forms.ofCell(row.title, cell.label, cell.problem ?? "")}
                 </p>
               )),
           )}
@@ -221,10 +221,10 @@ export function RemoveButton({ thing, title }: { thing: Thing; title: string }) 
     <button
       type="button"
       class="button quiet small"
-      aria-label={`Remove ${title}`}
+      aria-label={text.forms.removeWhat(title)}
       onClick={() => desk.change((session) => session.remove(thing))}
     >
-      {text.remove}
+      {text.forms.remove}
     </button>
   );
 }

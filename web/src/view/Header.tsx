@@ -29,10 +29,10 @@ export function Header() {
     <header class="top">
       <h1 class="mark">
         <Mark />
-        <span class="product">{text.product}</span>
+        <span class="product">{text.page.product}</span>
       </h1>
       <JobTitle />
-      <nav class="places" aria-label="Places" ref={placesRow}>
+      <nav class="places" aria-label={text.places.row} ref={placesRow}>
         {places.map(({ name, key }) => (
           <button
             key={name}
@@ -40,7 +40,7 @@ export function Header() {
             class="place"
             data-place={name}
             aria-current={desk.place.value === name ? "page" : undefined}
-            title={letterKeys.value ? `${text.places[name]} (${key})` : undefined}
+            title={letterKeys.value ? text.shown.withKey(text.places[name], key) : undefined}
             onClick={() => desk.goTo(name)}
           >
             <b>{text.places[name]}</b>
@@ -49,14 +49,14 @@ export function Header() {
           </button>
         ))}
       </nav>
-      <div class="tools" role="toolbar" aria-label="Always at hand" ref={tools}>
-        <ActionButton id="undo" class="quiet" shown="Undo" />
-        <ActionButton id="redo" class="quiet" shown="Redo" />
+      <div class="tools" role="toolbar" aria-label={text.page.tools} ref={tools}>
+        <ActionButton id="undo" class="quiet" shown={text.actions.undo} />
+        <ActionButton id="redo" class="quiet" shown={text.actions.redo} />
         <ActionButton id="units" class="quiet wide-only unit" shown={state.units} />
-        <ActionButton id="open" class="quiet wide-only" shown="Open" />
-        <ActionButton id="save" class="quiet wide-only" shown="Save" />
+        <ActionButton id="open" class="quiet wide-only" shown={text.shown.open} />
+        <ActionButton id="save" class="quiet wide-only" shown={text.shown.save} />
         <KeepingMark />
-        <ActionButton id="menu" class="quiet" shown="More" />
+        <ActionButton id="menu" class="quiet" shown={text.actions.menu} />
       </div>
     </header>
   );
@@ -96,7 +96,7 @@ function JobTitle() {
       <input
         ref={input}
         class="job-title-input"
-        aria-label="Name of the job"
+        aria-label={text.page.jobName}
         defaultValue={title}
         onInput={(event) => drafts.typed(WHOLE_JOB, "title", event.currentTarget.value)}
         onBlur={() => finish(true)}
@@ -117,8 +117,8 @@ function JobTitle() {
     );
   }
   return (
-    <button ref={button} type="button" class="job-title" title="Rename the job" onClick={() => (editing.value = true)}>
-      <span>{title === "" ? text.untitled : title}</span>
+    <button ref={button} type="button" class="job-title" title={text.page.rename} onClick={() => (editing.value = true)}>
+      <span>{title === "" ? text.page.untitled : title}</span>
     </button>
   );
 }

@@ -34,7 +34,7 @@ export function KeepingMark() {
       onClick={() => (app.dialog.value = keeping.kind === "reader" || keeping.kind === "clash" ? "clash" : "keeping")}
     >
       <i aria-hidden="true" />
-      <span class={fine ? "wide-only" : ""}>{fine ? (keeping.kind === "kept" ? "Kept" : "Keeping") : "Not kept"}</span>
+      <span class={fine ? "wide-only" : ""}>{fine ? text.keeping.short[keeping.kind] : text.keeping.short.not}</span>
       {fine && <span class="narrow-hidden-text">{words}</span>}
     </button>
   );

@@ -4,17 +4,22 @@
 import { useSignal } from "@preact/signals";
 
 import type { BoardRow, CopyOf } from "../protocol/generated";
+import { text } from "../text";
 import { useApp } from "./app-context";
 
 /** Of boards that lie there many times, so many can be chosen. */
 const MOST_COPIES = 50;
 
 function copiesOf(board: BoardRow): { value: string; words: string }[] {
-  const name = board.name === "" ? "" : ` – ${board.name}`;
   return Array.from({ length: Math.min(board.count, MOST_COPIES) }, (_, index) => ({
     value: JSON.stringify([board.id, index + 1]),
-    words: `${board.count > 1 ? `${board.id}, the ${index + 1}. of ${board.count}` : board.id}${name}`,
+    words: wordsOf(board, index + 1),
   }));
+}
+
+function wordsOf(board: BoardRow, copy: number): string {
+  const which = board.count > 1 ? text.selection.copy(board.id, copy, board.count) : board.id;
+  return board.name === "" ? which : text.selection.named(which, board.name);
 }
 
 export function LayOn({ part, placed }: { part: CopyOf; placed: boolean }) {
@@ -27,7 +32,7 @@ export function LayOn({ part, placed }: { part: CopyOf; placed: boolean }) {
   return (
     <div class="lay-on">
       <label>
-        <span>{placed ? "Another board" : "Board"}</span>
+        <span>{placed ? text.selection.otherBoard : text.selection.board}</span>
         <select value={chosen} onChange={(event) => (wished.value = event.currentTarget.value)}>
           {boards.map(({ value, words }) => (
             <option key={value} value={value}>
@@ -45,7 +50,7 @@ export function LayOn({ part, placed }: { part: CopyOf; placed: boolean }) {
           ticks.before({ part, to: { id, copy } }, () => desk.change((session) => session.lay_on(part.id, part.copy, id, copy)));
         }}
       >
-        Lay it on
+        {text.selection.layOn}
       </button>
     </div>
   );

@@ -21,10 +21,10 @@ export function ProgressChart({ progress }: { progress: Progress }) {
       {least !== null && (
         <div class="measured">
           <span>
-            {text.search.least} <b>{progress.bound_text}</b>
+            {text.settingOut.least} <b>{progress.bound_text}</b>
           </span>
           <span>
-            {points.length === progress.points.length ? text.search.first : text.search.firstFull} <b>{progress.first_text}</b>
+            {points.length === progress.points.length ? text.settingOut.first : text.settingOut.firstFull} <b>{progress.first_text}</b>
           </span>
         </div>
       )}

@@ -4,6 +4,7 @@ import { useSignal } from "@preact/signals";
 import { useLayoutEffect, useRef } from "preact/hooks";
 
 import type { Thing } from "../protocol/generated";
+import { text } from "../text";
 import { useApp } from "./app-context";
 import { FieldInput } from "./FieldInput";
 
@@ -26,7 +27,7 @@ export function QuickEdit({ thing, field, shown, label }: { thing: Thing; field:
         type="button"
         class="quick"
         data-quick={field}
-        aria-label={`${label}: ${shown === "" ? "not set" : shown}. Change it`}
+        aria-label={text.forms.changeIt(label, shown === "" ? text.forms.notSet : shown)}
         onClick={(event) => {
           event.stopPropagation();
           editing.value = true;

@@ -1,5 +1,6 @@
 // What is chosen, in words, and what can be done with it.
 
+import { text } from "../text";
 import { ActionButton } from "./ActionButton";
 import { useApp } from "./app-context";
 import { LayOn } from "./LayOn";
@@ -11,7 +12,7 @@ export function SelectionView() {
   if (selection === null) return null;
   const part = selection.part;
   return (
-    <section class="selection" aria-label="Chosen">
+    <section class="selection" aria-label={text.selection.name}>
       <h3>
         {selection.title} <span>{selection.subtitle}</span>
       </h3>
@@ -26,9 +27,9 @@ export function SelectionView() {
       {part !== null && (
         <>
           {selection.placed && (
-            <div class="part-buttons" role="group" aria-label="Move and turn">
-              <ActionButton id="turn-left" shown="Turn left" />
-              <ActionButton id="turn-right" shown="Turn right" />
+            <div class="part-buttons" role="group" aria-label={text.selection.buttons}>
+              <ActionButton id="turn-left" shown={text.shown.turnLeft} />
+              <ActionButton id="turn-right" shown={text.shown.turnRight} />
               <ActionButton id="turn-over" />
               <ActionButton id="pin" class={selection.pinned ? "is-on" : ""} />
               <ActionButton id="to-trestle" />

@@ -4,6 +4,7 @@
 import { useSignal } from "@preact/signals";
 import { useLayoutEffect, useRef } from "preact/hooks";
 
+import { text } from "../text";
 import { useApp } from "./app-context";
 import { FirstSteps } from "./floor/Welcome";
 import { FormSheet } from "./FormSheet";
@@ -35,12 +36,12 @@ export function Sheet() {
   const held = (next: number): number => Math.min(MOST, Math.max(LEAST, next));
 
   return (
-    <aside class="sheet" id="sheet" style={{ "--sheet-height": `calc(${height.value.toFixed(3)} * var(--page-height))` }} aria-label="Sheet">
+    <aside class="sheet" id="sheet" style={{ "--sheet-height": `calc(${height.value.toFixed(3)} * var(--page-height))` }} aria-label={text.sheet.name}>
       <div
         class="sheet-grip"
         role="separator"
         aria-orientation="horizontal"
-        aria-label="Height of the sheet"
+        aria-label={text.sheet.height}
         aria-valuemin={LEAST * 100}
         aria-valuemax={MOST * 100}
         aria-valuenow={Math.round(height.value * 100)}

@@ -1,6 +1,7 @@
 // A short list of named things that open a form each: tools, dimensions, matches, species.
 
 import type { SimpleRow, ThingKind } from "../protocol/generated";
+import { text } from "../text";
 import { useApp } from "./app-context";
 import { keyOf, RemoveButton } from "./FormView";
 import { QuickEdit } from "./QuickEdit";
@@ -21,7 +22,7 @@ export function SimpleRows({
   hint?: string;
   onOpen?: () => void;
   /** A length that can be typed over in its row. */
-  quick?: { readonly field: string; readonly label: string };
+  quick?: { readonly field: string; readonly labelOf: (name: string) => string };
 }) {
   const { desk } = useApp();
   return (
@@ -44,7 +45,7 @@ export function SimpleRows({
                 <span class="row-words">
                   <b>{row.name}</b>
                   <span>{row.text}</span>
-                  {row.problems > 0 && <em class="bad">to mend</em>}
+                  {row.problems > 0 && <em class="bad">{text.rows.toMend}</em>}
                 </span>
               </button>
               {quick !== undefined && (
@@ -52,7 +53,7 @@ export function SimpleRows({
                   thing={row.thing}
                   field={quick.field}
                   shown={desk.formOf(row.thing)?.fields.find((each) => each.name === quick.field)?.text ?? ""}
-                  label={`${quick.label} of ${row.name}`}
+                  label={quick.labelOf(row.name)}
                 />
               )}
               <RemoveButton thing={row.thing} title={row.name} />

@@ -34,13 +34,13 @@ export function Trestle({ link }: { link: { current: FloorLink | null } }) {
   const drawn = useSignal(DRAWN);
   const stop = useOneStop<HTMLElement>(".is-chosen");
   return (
-    <footer class="trestle" data-trestle="yes" aria-label="The trestle" ref={stop}>
+    <footer class="trestle" data-trestle="yes" aria-label={text.trestle.name} ref={stop}>
       <div class="trestle-name">
-        <b>On the trestle</b>
-        <small>{waiting === 0 ? "" : waiting === 1 ? "1 waits" : `${waiting} wait`}</small>
+        <b>{text.trestle.heading}</b>
+        <small>{waiting === 0 ? "" : text.trestle.waiting(waiting)}</small>
       </div>
       {rows.length === 0 ? (
-        <p class="trestle-empty">{state.parts.length === 0 ? text.empty.trestleNoParts : text.empty.trestle}</p>
+        <p class="trestle-empty">{state.parts.length === 0 ? text.trestle.noParts : text.trestle.empty}</p>
       ) : (
         <ul
           class="blanks"

@@ -2,6 +2,7 @@
 
 import { initSync, last_panic, Search } from "../protocol/generated";
 import { PROTOCOL, type FromWorker, type ToWorker } from "../protocol/messages";
+import { workerOfAnother } from "../text/start";
 
 let search: Search | null = null;
 let hasAnswered = false;
@@ -21,7 +22,7 @@ function make(steps: number, run: number): void {
 
 function begin(message: ToWorker & { say: "begin" }): void {
   if (message.protocol !== PROTOCOL) {
-    answer({ say: "failed", run: message.run, message: "This worker belongs to another version of the page.", refused: true });
+    answer({ say: "failed", run: message.run, message: workerOfAnother, refused: true });
     return;
   }
   answer({ say: "here", run: message.run });

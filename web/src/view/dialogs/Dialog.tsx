@@ -55,7 +55,7 @@ export function Dialog({
         <div class="sheet-head">
           <h2>{heading}</h2>
           <button type="button" class="button quiet" onClick={close}>
-            {text.close}
+            {text.page.close}
           </button>
         </div>
         {children}

@@ -1,6 +1,7 @@
 // The list of keys, made from the list of actions.
 
-import { actions, groupNames, type Group } from "../../state/actions";
+import { actions } from "../../state/actions";
+import type { Group } from "../../state/actions/action";
 import { isLetter, keyText } from "../../state/keys";
 import { text } from "../../text";
 import { useApp } from "../app-context";
@@ -26,9 +27,9 @@ export function KeysDialog({ close }: { close: () => void }) {
         <p class="hint">{text.keys.lettersHint}</p>
       </div>
       <div class="key-lists">
-        {(Object.keys(groupNames) as Group[]).map((group) => (
+        {(Object.keys(text.groups) as Group[]).map((group) => (
           <section key={group}>
-            <h3>{groupNames[group]}</h3>
+            <h3>{text.groups[group]}</h3>
             <dl class="keys">
               {actions
                 .filter((action) => action.group === group)

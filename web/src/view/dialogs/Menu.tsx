@@ -1,6 +1,8 @@
 // More: everything that has no button of its own in sight, and the jobs to look at.
 
-import { actions, groupNames, type Group } from "../../state/actions";
+import { actions } from "../../state/actions";
+import type { Group } from "../../state/actions/action";
+import { text } from "../../text";
 import { ActionButton } from "../ActionButton";
 import { useApp } from "../app-context";
 import { Dialog } from "./Dialog";
@@ -11,10 +13,10 @@ const elsewhere = new Set(["menu", "duplicate", "open-chosen", "set-out"]);
 export function Menu({ close }: { close: () => void }) {
   const app = useApp();
   return (
-    <Dialog heading="More" close={close} class="menu">
+    <Dialog heading={text.menu.heading} close={close} class="menu">
       {shown.map((group) => (
         <section key={group}>
-          <h3>{groupNames[group]}</h3>
+          <h3>{text.groups[group]}</h3>
           <div class="menu-rows">
             {actions
               .filter((action) => action.group === group && !elsewhere.has(action.id))
@@ -24,7 +26,7 @@ export function Menu({ close }: { close: () => void }) {
           </div>
           {group === "file" && (
             <>
-              <h3>Jobs to look at</h3>
+              <h3>{text.menu.demos}</h3>
               <div class="menu-rows">
                 {app.files.demos().map((demo) => (
                   <button

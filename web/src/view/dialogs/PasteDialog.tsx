@@ -59,7 +59,7 @@ export function PasteDialog({ close }: { close: () => void }) {
       <p>{text.paste.explain}</p>
       <textarea
         class="paste"
-        aria-label="The list"
+        aria-label={text.paste.list}
         rows={7}
         spellcheck={false}
         placeholder={text.paste.example}
@@ -82,7 +82,7 @@ export function PasteDialog({ close }: { close: () => void }) {
           {now.columns.map((column) => (
             <div class="field field-long" key={column.at}>
               <label for={`column-${column.at}`}>
-                {text.paste.column} “{column.heading}”?
+                {text.paste.column(column.heading)}
               </label>
               <select
                 id={`column-${column.at}`}
@@ -106,7 +106,7 @@ export function PasteDialog({ close }: { close: () => void }) {
             <ul class="bad-rows">
               {now.bad.map((row) => (
                 <li key={row.line} class="problem">
-                  Line {row.line}: {row.message}
+                  {text.paste.badLine(row.line, row.message)}
                 </li>
               ))}
             </ul>
@@ -116,10 +116,10 @@ export function PasteDialog({ close }: { close: () => void }) {
               <table class="compare">
                 <thead>
                   <tr>
-                    <th scope="col">Part</th>
-                    <th scope="col">How many</th>
-                    <th scope="col">Finished</th>
-                    <th scope="col">Blank</th>
+                    <th scope="col">{text.paste.heads.part}</th>
+                    <th scope="col">{text.paste.heads.count}</th>
+                    <th scope="col">{text.paste.heads.finished}</th>
+                    <th scope="col">{text.paste.heads.blank}</th>
                   </tr>
                 </thead>
                 <tbody>
@@ -139,9 +139,7 @@ export function PasteDialog({ close }: { close: () => void }) {
       )}
       <div class="row-buttons">
         <button type="button" class="button primary" title={text.paste.takeKeys} aria-disabled={!canTake} onClick={() => canTake && take()}>
-          {now !== null && now.rows.length > 0
-            ? `${text.paste.take} (${now.rows.length})`
-            : text.paste.take}
+          {now !== null && now.rows.length > 0 ? text.paste.takeSome(now.rows.length) : text.paste.take}
         </button>
         <button type="button" class="button" onClick={close}>
           {text.paste.cancel}

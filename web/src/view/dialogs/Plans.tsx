@@ -2,6 +2,7 @@
 
 import { useSignal } from "@preact/signals";
 
+import { text } from "../../text";
 import { useApp } from "../app-context";
 import { pictured } from "../small-picture";
 import { Dialog } from "./Dialog";
@@ -12,7 +13,7 @@ const ON_FLOOR = "";
 export function KeepPlanDialog({ close }: { close: () => void }) {
   const { desk } = useApp();
   const kept = desk.state.value.kept;
-  const name = useSignal(`Plan ${kept.length + 1}`);
+  const name = useSignal(text.plans.usual(kept.length + 1));
   const problem = useSignal<string | null>(null);
   function keep(): void {
     const outcome = desk.change((session) => session.keep_plan(name.value));
@@ -20,7 +21,7 @@ export function KeepPlanDialog({ close }: { close: () => void }) {
     else problem.value = outcome?.problem ?? null;
   }
   return (
-    <Dialog heading="Keep this plan" close={close}>
+    <Dialog heading={text.plans.keep} close={close}>
       <form
         onSubmit={(event) => {
           event.preventDefault();
@@ -28,16 +29,16 @@ export function KeepPlanDialog({ close }: { close: () => void }) {
         }}
       >
         <div class="field">
-          <label for="plan-name">Name of the plan</label>
+          <label for="plan-name">{text.plans.name}</label>
           <div class="control">
             <input id="plan-name" value={name.value} onInput={(event) => (name.value = event.currentTarget.value)} autofocus />
           </div>
         </div>
         {problem.value !== null && <p class="problem">{problem.value}</p>}
-        {kept.some((row) => row.name === name.value) && <p class="hint">A plan of this name is kept already.</p>}
+        {kept.some((row) => row.name === name.value) && <p class="hint">{text.plans.taken}</p>}
         <div class="row-buttons">
           <button type="submit" class="button primary">
-            Keep it
+            {text.plans.keepIt}
           </button>
         </div>
       </form>
@@ -55,20 +56,20 @@ export function CompareDialog({ close }: { close: () => void }) {
   const content = desk.ask((session) => session.save());
   const picture = (name: string) => {
     const source = content === null ? null : (pictured(desk, content, name === ON_FLOOR ? null : name)?.source ?? null);
-    return source !== null && <img class="plan-picture" src={source} alt={name === ON_FLOOR ? "The plan on the floor" : `The plan ${name}`} />;
+    return source !== null && <img class="plan-picture" src={source} alt={name === ON_FLOOR ? text.plans.pictureOnFloor : text.plans.picture(name)} />;
   };
   const options = [...names, ...(state.plan === null ? [] : [ON_FLOOR])];
   const chooser = (value: typeof first, label: string) => (
     <select aria-label={label} value={value.value} onChange={(event) => (value.value = event.currentTarget.value)}>
       {options.map((name) => (
         <option key={name} value={name}>
-          {name === ON_FLOOR ? "on the floor now" : name}
+          {name === ON_FLOOR ? text.plans.onFloor : name}
         </option>
       ))}
     </select>
   );
   return (
-    <Dialog heading="Two plans side by side" close={close} class="wide-dialog">
+    <Dialog heading={text.plans.compare} close={close} class="wide-dialog">
       {comparison !== null && (
         <>
           <p class="lead">{comparison.sentence}</p>
@@ -77,13 +78,13 @@ export function CompareDialog({ close }: { close: () => void }) {
               <thead>
                 <tr>
                   <td />
-                  <th scope="col">{chooser(first, "First plan")}</th>
-                  <th scope="col">{chooser(second, "Second plan")}</th>
+                  <th scope="col">{chooser(first, text.plans.first)}</th>
+                  <th scope="col">{chooser(second, text.plans.second)}</th>
                 </tr>
               </thead>
               <tbody>
                 <tr>
-                  <th scope="row">Boards</th>
+                  <th scope="row">{text.plans.boards}</th>
                   <td>{picture(first.value)}</td>
                   <td>{picture(second.value)}</td>
                 </tr>

@@ -13,11 +13,11 @@ export function PrintDialog({ close }: { close: () => void }) {
     <Dialog heading={text.print.heading} close={close}>
       <p>{desk.state.value.plan === null ? text.print.nothing : text.print.explain}</p>
       <fieldset class="choices">
-        <legend>Paper</legend>
+        <legend>{text.print.paper}</legend>
         {(["a4", "letter"] as const).map((each) => (
           <label key={each}>
             <input type="radio" name="paper" checked={paper.value === each} onChange={() => (paper.value = each)} />
-            <span>{each === "a4" ? "A4" : "Letter"}</span>
+            <span>{text.print[each]}</span>
           </label>
         ))}
       </fieldset>

@@ -36,9 +36,9 @@ export function ShelfDialog({ close }: { close: () => void }) {
   });
   const when = (at: number): string => new Date(at).toLocaleString(undefined, { dateStyle: "medium", timeStyle: "short" });
   return (
-    <Dialog heading="Jobs kept in this browser" close={close}>
+    <Dialog heading={text.shelf.heading} close={close}>
       {failed.value && <p class="problem">{text.keeping.off}</p>}
-      {jobs.value?.length === 0 && <p>None yet.</p>}
+      {jobs.value?.length === 0 && <p>{text.shelf.none}</p>}
       <ul class="rows">
         {(jobs.value ?? []).map((job) => (
           <li key={job.id} class={job.id === app.keeper.jobId() ? "is-chosen" : ""}>
@@ -52,11 +52,8 @@ export function ShelfDialog({ close }: { close: () => void }) {
             >
               <SmallPicture of={pictures.value.get(job.id)?.source ?? null} />
               <span class="row-words">
-                <b>{job.title === "" ? text.untitled : job.title}</b>
-                <span>
-                  {when(job.at)}
-                  {job.id === app.keeper.jobId() ? ", on the floor now" : ""}
-                </span>
+                <b>{titleOf(job)}</b>
+                <span>{job.id === app.keeper.jobId() ? text.shelf.onFloor(when(job.at)) : when(job.at)}</span>
                 {pictures.value.get(job.id) != null && (
                   <span>
                     {pictures.value.get(job.id)?.tabs.timber}, {pictures.value.get(job.id)?.tabs.piece}
@@ -68,7 +65,7 @@ export function ShelfDialog({ close }: { close: () => void }) {
               <button
                 type="button"
                 class={`button quiet small ${sure.value === job.id ? "danger" : ""}`}
-                aria-label={`${sure.value === job.id ? "Forget for good:" : "Forget"} ${job.title === "" ? text.untitled : job.title}`}
+                aria-label={sure.value === job.id ? text.shelf.surelyJob(titleOf(job)) : text.shelf.forgetJob(titleOf(job))}
                 onClick={() => {
                   if (sure.value !== job.id) {
                     sure.value = job.id;
@@ -78,7 +75,7 @@ export function ShelfDialog({ close }: { close: () => void }) {
                   void app.shelf.forget(job.id).then(() => (again.value += 1));
                 }}
               >
-                {sure.value === job.id ? "Forget for good" : "Forget"}
+                {sure.value === job.id ? text.shelf.surely : text.shelf.forget}
               </button>
             )}
           </li>
@@ -87,6 +84,8 @@ export function ShelfDialog({ close }: { close: () => void }) {
     </Dialog>
   );
 }
+
+const titleOf = (job: KeptJob): string => (job.title === "" ? text.page.untitled : job.title);
 
 function SmallPicture({ of }: { of: string | null }) {
   return <span class="small-picture">{of !== null && <img src={of} alt="" />}</span>;

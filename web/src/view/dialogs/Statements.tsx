@@ -14,9 +14,7 @@ export function AboutDialog({ close }: { close: () => void }) {
       {text.about.lines.map((line) => (
         <p key={line}>{line}</p>
       ))}
-      <p class="made">
-        Version {version()}. {text.about.licence}
-      </p>
+      <p class="made">{text.about.made(version())}</p>
     </Dialog>
   );
 }
@@ -24,7 +22,7 @@ export function AboutDialog({ close }: { close: () => void }) {
 export function KeepingDialog({ close }: { close: () => void }) {
   const app = useApp();
   return (
-    <Dialog heading="Is my work kept?" close={close}>
+    <Dialog heading={text.actions.kept} close={close}>
       <p>
         <b>{keepingWords(app.keeper.status.value)}</b>
       </p>
@@ -85,7 +83,7 @@ export function FaultDialog({ fault, close }: { fault: FaultShown; close: () => 
         )}
         {fault.mended && (
           <button type="button" class="button primary" onClick={close}>
-            Go on
+            {text.trouble.goOn}
           </button>
         )}
       </div>

@@ -10,9 +10,9 @@ import { SimpleRows } from "../SimpleRows";
 import { Dialog } from "./Dialog";
 
 const tabs: readonly { readonly name: string; readonly thing: Thing }[] = [
-  { name: "Saws and limits", thing: { kind: "workshop", row: 0, index: null, of_part: false } },
-  { name: "Allowances", thing: { kind: "allowances", row: 0, index: null, of_part: false } },
-  { name: "This job", thing: { kind: "job", row: 0, index: null, of_part: false } },
+  { name: text.workshop.tabs.saws, thing: { kind: "workshop", row: 0, index: null, of_part: false } },
+  { name: text.workshop.tabs.allowances, thing: { kind: "allowances", row: 0, index: null, of_part: false } },
+  { name: text.workshop.tabs.job, thing: { kind: "job", row: 0, index: null, of_part: false } },
 ];
 
 export function WorkshopDialog({ close }: { close: () => void }) {
@@ -23,7 +23,7 @@ export function WorkshopDialog({ close }: { close: () => void }) {
   const thing = tabs[tab.value]?.thing;
   const form = thing === undefined ? null : desk.formOf(thing);
   return (
-    <Dialog heading="Workshop" close={close} class="wide-dialog">
+    <Dialog heading={text.workshop.heading} close={close} class="wide-dialog">
       <div class="tabs" role="tablist">
         {tabs.map((each, index) => (
           <button
@@ -41,17 +41,17 @@ export function WorkshopDialog({ close }: { close: () => void }) {
       <div role="tabpanel" aria-label={tabs[tab.value]?.name}>
         {tab.value === 0 && (
           <SimpleRows
-            heading="Saws and planers"
-            hint={text.smallWorkshop}
+            heading={text.workshop.saws}
+            hint={text.timber.smallWorkshop}
             rows={state.tools}
             adds="tool"
-            addLabel="Add a saw"
+            addLabel={text.timber.addSaw}
             onOpen={close}
           />
         )}
         {form !== null && <FormView key={tab.value} form={form} focus={null} />}
         {tab.value === 2 && (
-          <SimpleRows heading="Species of your own" rows={state.species} adds="species" addLabel="Add a species" onOpen={close} />
+          <SimpleRows heading={text.workshop.species} rows={state.species} adds="species" addLabel={text.workshop.addSpecies} onOpen={close} />
         )}
       </div>
     </Dialog>

@@ -373,7 +373,7 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
       }}
       onContextMenu={(event) => event.preventDefault()}
     >
-      <svg class="picture" ref={picture} role="group" aria-label="The floor" focusable="false">
+      <svg class="picture" ref={picture} role="group" aria-label={text.floor.name} focusable="false">
         <g class="world hs" ref={worldRef} />
         <TurnHandle view={view} painted={painted} painter={painter} />
         <MarkHandle view={view} painted={painted} />
@@ -391,10 +391,10 @@ export function Floor({ link }: { link: { current: FloorLink | null } }) {
             {text.floor.moreBelow(below.value)}
           </button>
         )}
-        <div class="floor-controls" role="group" aria-label="How close you look">
-          <ActionButton id="closer" class="word" shown="Closer" />
-          <ActionButton id="farther" class="word" shown="Farther" />
-          <ActionButton id="fit" class="word" shown="Whole floor" />
+        <div class="floor-controls" role="group" aria-label={text.floor.zoom}>
+          <ActionButton id="closer" class="word" shown={text.actions.closer} />
+          <ActionButton id="farther" class="word" shown={text.actions.farther} />
+          <ActionButton id="fit" class="word" shown={text.shown.wholeFloor} />
         </div>
       </div>
       <Welcome />
@@ -466,8 +466,8 @@ function FloorNotice() {
             {button.label}
           </button>
         ))}
-        <button type="button" class="button quiet" aria-label="Close this message" onClick={() => (desk.notice.value = null)}>
-          {text.close}
+        <button type="button" class="button quiet" aria-label={text.floor.closeMessage} onClick={() => (desk.notice.value = null)}>
+          {text.page.close}
         </button>
       </div>
     </div>

@@ -3,6 +3,7 @@
 import { useComputed, useSignal, type Signal } from "@preact/signals";
 
 import type { Viewport } from "../../gestures/viewport";
+import { text } from "../../text";
 import { useApp } from "../app-context";
 
 /** A small knot is still as large as a finger. */
@@ -49,7 +50,7 @@ export function MarkHandle({ view, painted }: { view: Signal<Viewport>; painted:
       }}
       onPointerCancel={() => (drag.value = null)}
     >
-      <title>Drag to move the marked area</title>
+      <title>{text.floor.moveMark}</title>
       <rect
         class="touch-area"
         x={seen.x - more.x}

@@ -9,10 +9,10 @@ export function Welcome() {
   if (app.desk.state.value.boards.length > 0) return null;
   return (
     <div class="welcome">
-      <h2>{text.empty.boards}</h2>
-      <p>{text.empty.boardsInvite}</p>
+      <h2>{text.timber.empty}</h2>
+      <p>{text.timber.invite}</p>
       <button type="button" class="button primary" onClick={() => app.desk.add("board")}>
-        {text.empty.addFirstBoard}
+        {text.timber.addFirst}
       </button>
     </div>
   );

@@ -15,9 +15,9 @@ export function BenchPlace() {
     return (
       <>
         <div class="sheet-head">
-          <h2>{text.empty.bench}</h2>
+          <h2>{text.bench.empty}</h2>
         </div>
-        {bench.wrong.length === 0 ? <p class="lead">{text.empty.benchInvite}</p> : <Wrong bench={bench} />}
+        {bench.wrong.length === 0 ? <p class="lead">{text.bench.invite}</p> : <Wrong bench={bench} />}
         <ActionButton id="set-out" class="primary" />
       </>
     );
@@ -30,7 +30,7 @@ export function BenchPlace() {
       </div>
       <Wrong bench={bench} />
       <p class="lead">
-        {done > 0 && `${done} of ${steps.length} done. `}
+        {done > 0 && text.bench.done(done, steps.length)}
         {text.bench.caution}
       </p>
       <Cautions bench={bench} />
@@ -88,7 +88,7 @@ function Step({ step }: { step: BenchStep }) {
         <input
           type="checkbox"
           checked={ticked}
-          aria-label={`Cut ${step.number} is done`}
+          aria-label={text.bench.cutDone(step.number)}
           onChange={(event) => ticks.mark(step.tick, event.currentTarget.checked)}
         />
       </label>
@@ -107,7 +107,7 @@ function Step({ step }: { step: BenchStep }) {
           {step.gives !== "" && <span class="gives">{step.gives}</span>}
           {step.grave.length > 0 && <em>{step.grave.join(", ")}</em>}
         </span>
-        {step.care.length > 0 && <span class="care" role="img" aria-label={`Take care: ${step.care.join(", ")}`} />}
+        {step.care.length > 0 && <span class="care" role="img" aria-label={text.bench.careOf(step.care.join(", "))} />}
       </button>
       {shown && (
         <div class="step-whole">

@@ -17,16 +17,16 @@ export function PiecePlace() {
   return (
     <>
       <div class="sheet-head">
-        <h2>{empty ? text.empty.parts : state.tabs.piece}</h2>
+        <h2>{empty ? text.piece.empty : state.tabs.piece}</h2>
       </div>
-      {empty && <p class="lead">{text.empty.partsInvite}</p>}
+      {empty && <p class="lead">{text.piece.invite}</p>}
       {!empty && (
         <table class="list parts">
           <thead>
             <tr>
-              <th scope="col">Part</th>
+              <th scope="col">{text.rows.part}</th>
               <th scope="col" class="num">
-                Count
+                {text.rows.count}
               </th>
             </tr>
           </thead>
@@ -41,8 +41,8 @@ export function PiecePlace() {
         <ActionButton id="add-part" class={empty ? "primary" : ""} />
         <ActionButton id="paste-parts" class={empty ? "" : "quiet"} />
       </div>
-      <SimpleRows heading="Named dimensions" rows={state.dimensions} adds="dimension" addLabel="Add a dimension" />
-      <SimpleRows heading="Parts that must look related" rows={state.matches} adds="match" addLabel="Add a match" />
+      <SimpleRows heading={text.piece.dimensions} rows={state.dimensions} adds="dimension" addLabel={text.piece.addDimension} />
+      <SimpleRows heading={text.piece.matches} rows={state.matches} adds="match" addLabel={text.piece.addMatch} />
       <ProblemList problems={state.problems} />
     </>
   );
@@ -68,24 +68,22 @@ function PartLine({ part }: { part: PartRow }) {
             <b>{part.name === "" ? part.id : part.name}</b>
             <span class="sizes">
               <span>
-                <i>finished</i> {part.finished}
+                <i>{text.rows.finished}</i> {part.finished}
               </span>
               <span>
-                <i>blank</i> {part.blank}
+                <i>{text.rows.blank}</i> {part.blank}
               </span>
             </span>
             <span>{[part.grain, part.faces, part.cut].filter((each) => each !== "").join(" · ")}</span>
             {part.thickest !== null && <span class={part.classes.some((each) => each.enough) ? "" : "bad"}>{part.thickest}</span>}
             {part.placed !== "" && <span>{part.placed}</span>}
-            {part.problems > 0 && (
-              <em class="bad">{part.problems === 1 ? "1 thing to mend" : `${part.problems} things to mend`}</em>
-            )}
-            {!part.sound && <em class="bad">left out until it is mended</em>}
+            {part.problems > 0 && <em class="bad">{text.rows.thingsToMend(part.problems)}</em>}
+            {!part.sound && <em class="bad">{text.rows.leftOut}</em>}
           </span>
         </button>
       </th>
       <td class="num">
-        <QuickEdit thing={part.thing} field="count" shown={String(part.count)} label={`How many of ${part.name}`} />
+        <QuickEdit thing={part.thing} field="count" shown={String(part.count)} label={text.rows.howMany(part.name)} />
       </td>
     </tr>
   );

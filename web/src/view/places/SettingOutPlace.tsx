@@ -19,7 +19,7 @@ export function SettingOutPlace() {
     <>
       {narrow.value && <SelectionView />}
       <div class="sheet-head">
-        <h2>{plan?.sentence ?? text.empty.plan}</h2>
+        <h2>{plan?.sentence ?? text.settingOut.empty}</h2>
       </div>
       {plan !== null && (
         <p class={`verdict verdict-${plan.verdict}`}>
@@ -27,7 +27,7 @@ export function SettingOutPlace() {
         </p>
       )}
       {plan?.stale != null && <p class="stale">{plan.stale}</p>}
-      {plan === null && <p class="lead">{text.empty.planInvite}</p>}
+      {plan === null && <p class="lead">{text.settingOut.invite}</p>}
       <div class="go">
         {running ? (
           <>
@@ -53,7 +53,7 @@ export function SettingOutPlace() {
       )}
       {plan?.made != null && (
         <details class="made">
-          <summary>{text.search.details}</summary>
+          <summary>{text.settingOut.details}</summary>
           <p>{plan.made}</p>
         </details>
       )}
@@ -72,7 +72,7 @@ function Unplaced({ rows }: { rows: readonly UnplacedRow[] }) {
   if (rows.length === 0) return null;
   return (
     <section class="unplaced">
-      <h3>Not placed</h3>
+      <h3>{text.settingOut.notPlaced}</h3>
       <ul>
         {rows.map((row) => {
           const first = row.parts[0];
@@ -100,7 +100,7 @@ function Findings({ rows }: { rows: readonly FindingRow[] }) {
   if (rows.length === 0) return null;
   return (
     <section class="findings">
-      <h3>Found by the checker</h3>
+      <h3>{text.settingOut.findings}</h3>
       <ul>
         {rows.map((row) => (
           <li key={row.id} class={`finding finding-${row.severity}`}>
@@ -115,8 +115,8 @@ function Findings({ rows }: { rows: readonly FindingRow[] }) {
               }}
             >
               <span>{row.message}</span>
-              {row.severity === "not_checked" && <small>not checked</small>}
-              {row.severity === "caution" && <small>good to know; the plan stands</small>}
+              {row.severity === "not_checked" && <small>{text.settingOut.notChecked}</small>}
+              {row.severity === "caution" && <small>{text.settingOut.caution}</small>}
             </button>
           </li>
         ))}
@@ -130,7 +130,7 @@ function Aims({ aims }: { aims: readonly string[] }) {
   if (aims.length === 0) return null;
   return (
     <section class="aims">
-      <h3>What matters most</h3>
+      <h3>{text.settingOut.aims}</h3>
       <ol>
         {aims.map((aim, index) => (
           <li key={aim}>
@@ -139,20 +139,20 @@ function Aims({ aims }: { aims: readonly string[] }) {
               <button
                 type="button"
                 class="button quiet small"
-                aria-label={`Up: ${aim} matters more`}
+                aria-label={text.settingOut.matters.more(aim)}
                 aria-disabled={index === 0}
                 onClick={() => index > 0 && desk.change((session) => session.move_aim(index, index - 1))}
               >
-                Up
+                {text.settingOut.up}
               </button>
               <button
                 type="button"
                 class="button quiet small"
-                aria-label={`Down: ${aim} matters less`}
+                aria-label={text.settingOut.matters.less(aim)}
                 aria-disabled={index === aims.length - 1}
                 onClick={() => index < aims.length - 1 && desk.change((session) => session.move_aim(index, index + 1))}
               >
-                Down
+                {text.settingOut.down}
               </button>
             </span>
           </li>
@@ -166,7 +166,7 @@ function Kept({ rows }: { rows: readonly KeptRow[] }) {
   const { desk, ticks } = useApp();
   return (
     <section class="kept">
-      <h3>Kept plans</h3>
+      <h3>{text.settingOut.kept}</h3>
       {rows.length > 0 && (
         <ul class="rows">
           {rows.map((row) => (
@@ -174,23 +174,23 @@ function Kept({ rows }: { rows: readonly KeptRow[] }) {
               <button
                 type="button"
                 class="row-open"
-                title="Put this plan on the floor"
+                title={text.settingOut.show}
                 onClick={() => ticks.before("all", () => desk.change((session) => session.show_plan(row.name)))}
               >
                 <span class="row-words">
                   <b>{row.name}</b>
                   <span>{row.text}</span>
-                  {row.shown && <span>on the floor now</span>}
-                  {row.verdict === "wrong" && <em class="bad">breaks a rule now</em>}
+                  {row.shown && <span>{text.settingOut.onFloor}</span>}
+                  {row.verdict === "wrong" && <em class="bad">{text.settingOut.breaksRule}</em>}
                 </span>
               </button>
               <button
                 type="button"
                 class="button quiet small"
-                aria-label={`Forget the plan ${row.name}`}
+                aria-label={text.settingOut.forgetPlan(row.name)}
                 onClick={() => desk.change((session) => session.forget_plan(row.name))}
               >
-                Forget
+                {text.settingOut.forget}
               </button>
             </li>
           ))}

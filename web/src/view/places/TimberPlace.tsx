@@ -17,19 +17,19 @@ export function TimberPlace() {
   return (
     <>
       <div class="sheet-head">
-        <h2>{state.boards.length === 0 ? text.empty.boards : state.tabs.timber}</h2>
+        <h2>{state.boards.length === 0 ? text.timber.empty : state.tabs.timber}</h2>
       </div>
       {state.boards.length === 0 && <NewSteps />}
       {state.boards.length > 0 && (
         <table class="list boards">
           <thead>
             <tr>
-              <th scope="col">Board</th>
+              <th scope="col">{text.timber.board}</th>
               <th scope="col" class="num">
-                Thick
+                {text.timber.thick}
               </th>
               <th scope="col" class="num">
-                Count
+                {text.rows.count}
               </th>
             </tr>
           </thead>
@@ -43,10 +43,10 @@ export function TimberPlace() {
       <div class="row-buttons">
         <ActionButton id="add-board" class={state.boards.length === 0 ? "primary" : ""} />
         <ActionButton id="workshop" class="quiet">
-          <span>Workshop</span>
+          <span>{text.shown.workshop}</span>
         </ActionButton>
       </div>
-      <SimpleRows heading="Saws" hint={text.smallWorkshop} rows={state.tools} adds="tool" addLabel="Add a saw" quick={{ field: "kerf", label: "Kerf" }} />
+      <SimpleRows heading={text.timber.saws} hint={text.timber.smallWorkshop} rows={state.tools} adds="tool" addLabel={text.timber.addSaw} quick={{ field: "kerf", labelOf: text.timber.kerfOf }} />
       <ProblemList problems={state.problems} />
     </>
   );
@@ -74,18 +74,16 @@ function BoardLine({ board }: { board: BoardRow }) {
             {board.name !== "" && <b>{board.name}</b>}
             <span>{details.join(" · ")}</span>
             {board.used !== "" && <span>{board.used}</span>}
-            {board.problems > 0 && (
-              <em class="bad">{board.problems === 1 ? "1 thing to mend" : `${board.problems} things to mend`}</em>
-            )}
-            {!board.sound && <em class="bad">left out until it is mended</em>}
+            {board.problems > 0 && <em class="bad">{text.rows.thingsToMend(board.problems)}</em>}
+            {!board.sound && <em class="bad">{text.rows.leftOut}</em>}
           </span>
         </button>
       </th>
       <td class="num">
-        <QuickEdit thing={board.thing} field="thickness" shown={board.thickness} label={`Thickness of ${board.id}`} />
+        <QuickEdit thing={board.thing} field="thickness" shown={board.thickness} label={text.timber.thicknessOf(board.id)} />
       </td>
       <td class="num">
-        <QuickEdit thing={board.thing} field="count" shown={String(board.count)} label={`How many of ${board.id}`} />
+        <QuickEdit thing={board.thing} field="count" shown={String(board.count)} label={text.rows.howMany(board.id)} />
       </td>
     </tr>
   );

@@ -1,0 +1,94 @@
+// What is done to boards, to parts and to the plan.
+
+import { text } from "../../text";
+import { inGroup, key, shift, type Action } from "./action";
+
+export const boardActions: readonly Action[] = inGroup("board", [
+  {
+    id: "add-board",
+    keys: [key("b")],
+    run(app) {
+      app.desk.goTo("timber");
+      app.desk.add("board");
+    },
+  },
+  {
+    id: "add-part",
+    keys: [key("n")],
+    run(app) {
+      app.desk.goTo("piece");
+      app.desk.add("part");
+    },
+  },
+  {
+    id: "paste-parts",
+    keys: [shift("v")],
+    run: (app) => (app.dialog.value = "paste"),
+  },
+  {
+    id: "duplicate",
+    keys: [key("d")],
+    enabled: (app) => app.desk.state.value.selection?.thing != null || app.desk.opened.value !== null,
+    run(app) {
+      const thing = app.desk.opened.value?.thing ?? app.desk.state.value.selection?.thing;
+      if (thing == null) return;
+      app.desk.another(thing);
+    },
+  },
+  {
+    id: "open-chosen",
+    keys: [key("e")],
+    enabled: (app) => app.desk.state.value.selection?.thing != null,
+    run(app) {
+      const thing = app.desk.state.value.selection?.thing;
+      if (thing == null) return;
+      app.desk.goTo(thing.kind === "board" ? "timber" : "piece");
+      app.desk.openForm(thing);
+    },
+  },
+  {
+    id: "workshop",
+    keys: [key("w")],
+    run: (app) => (app.dialog.value = "workshop"),
+  },
+]);
+
+export const planActions: readonly Action[] = inGroup("plan", [
+  {
+    id: "set-out",
+    label: (app) =>
+      app.settingOut.running.value ? text.instead.stop : app.settingOut.canGoOn.value ? text.instead.improve : text.actions["set-out"],
+    keys: [key("s")],
+    enabled: (app) => app.settingOut.running.value || app.desk.hasWork.value,
+    run(app) {
+      if (app.settingOut.running.value) {
+        app.settingOut.stop();
+        return;
+      }
+      app.ticks.before("all", () => {
+        // Who sets out is under way, and the first steps would only cover the boards.
+        app.firstSteps.value = false;
+        app.desk.goTo("setting_out");
+        app.settingOut.start();
+      });
+    },
+  },
+  {
+    id: "clear-plan",
+    keys: [shift("t")],
+    enabled: (app) => app.desk.state.value.plan !== null && !app.settingOut.running.value,
+    run: (app) => app.ticks.before("all", () => app.desk.change((session) => session.clear_plan())),
+  },
+  {
+    id: "keep-plan",
+    keys: [key("k")],
+    enabled: (app) => app.desk.state.value.plan !== null && !app.settingOut.running.value,
+    run: (app) => (app.dialog.value = "keep"),
+  },
+  {
+    id: "compare",
+    keys: [key("c")],
+    enabled: (app) => app.desk.state.value.kept.length > 0,
+    run: (app) => (app.dialog.value = "compare"),
+  },
+]);

@@ -1,0 +1,95 @@
+// The names of everything that can be done, as menu, buttons, keys and the list of keys show them.
+
+export const actions = {
+  "go-timber": "Timber",
+  "go-piece": "Piece",
+  "go-setting-out": "Setting out",
+  "go-bench": "Bench",
+
+  undo: "Undo",
+  redo: "Redo",
+
+  "turn-left": "Turn a quarter, left",
+  "turn-right": "Turn a quarter, right",
+  "turn-little-left": "Turn a little, left",
+  "turn-little-right": "Turn a little, right",
+  "turn-over": "Turn over",
+  pin: "Keep it here",
+  "to-trestle": "Put on the trestle",
+  "saw-by-line": "Saw it by line",
+  "nudge-left": "Move 1 mm left",
+  "nudge-right": "Move 1 mm right",
+  "nudge-up": "Move 1 mm up",
+  "nudge-down": "Move 1 mm down",
+  "push-left": "Move 10 mm left",
+  "push-right": "Move 10 mm right",
+  "push-up": "Move 10 mm up",
+  "push-down": "Move 10 mm down",
+
+  "add-board": "Add a board",
+  "add-part": "Add a part",
+  "paste-parts": "Type or paste a list",
+  duplicate: "Add another like it",
+  "open-chosen": "Open what is chosen",
+  workshop: "Workshop: saws, kerfs, trim, allowances",
+
+  "set-out": "Set out",
+  "clear-plan": "Take everything off the boards",
+  "keep-plan": "Keep this plan",
+  compare: "Compare two plans",
+
+  fit: "Show the whole floor",
+  closer: "Closer",
+  farther: "Farther",
+  "let-go": "Let go",
+
+  save: "Save a file",
+  open: "Open a file",
+  "new-job": "New job",
+  "kept-jobs": "Jobs kept in this browser",
+  "svg-board": "Drawing of the chosen board (SVG)",
+  "svg-all": "Drawing of all boards (SVG)",
+  print: "Print",
+
+  units: "Lengths in inches",
+  theme: "Dark slate",
+  keys: "Keys",
+  kept: "Is my work kept?",
+  about: "About",
+  menu: "More",
+} as const;
+
+/** What the same actions are called where they do the opposite or go on. */
+export const instead = {
+  unpin: "Let it move again",
+  stop: "Stop",
+  improve: "Keep improving",
+  millimetres: "Lengths in millimetres",
+  lightPaper: "Light paper",
+  /** `what` is the step, such as "turning Leg 2". */
+  step: (verb: string, what: string) => `${verb}: ${what}`,
+} as const;
+
+/** Shorter words on buttons whose place says the rest. */
+export const shown = {
+  open: "Open",
+  save: "Save",
+  turnLeft: "Turn left",
+  turnRight: "Turn right",
+  wholeFloor: "Whole floor",
+  workshop: "Workshop",
+  /** Spoken before the name of the action, so that what is seen is part of what is heard. */
+  spoken: (short: string, name: string) => `${short}. ${name}`,
+  withKey: (name: string, key: string) => `${name} (${key})`,
+} as const;
+
+export const groups = {
+  places: "The four places",
+  work: "Undo and redo",
+  part: "The chosen part",
+  board: "Boards and parts",
+  plan: "Setting out",
+  floor: "The floor",
+  file: "Files and paper",
+  page: "The page",
+} as const;

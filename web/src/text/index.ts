@@ -1,0 +1,59 @@
+// Sentences of the page that are not measurements, by where they are read. Words for lengths,
+// sizes, reasons and findings come from the core; what stands here is what the page itself has to
+// say. A translation touches this folder alone.
+
+import { actions, groups, instead, shown } from "./actions";
+import { firstSteps, floor, newSteps, trestle } from "./floor";
+import { files, keeping, leaving, tabs, trouble } from "./keeping";
+import { bench, forms, piece, places, problems, rows, search, selection, settingOut, sheet, timber } from "./sheet";
+import { about, keys, menu, paste, plans, print, shelf, ticks, workshop } from "./windows";
+
+const page = {
+  product: "Heartside",
+  titled: (job: string) => `${job} – Heartside`,
+  untitled: "Untitled job",
+  jobName: "Name of the job",
+  rename: "Rename the job",
+  tools: "Always at hand",
+  close: "Close",
+  skip: "Straight to",
+  toFloor: "To the floor",
+  toSheet: "To the sheet",
+} as const;
+
+export const text = {
+  page,
+  actions,
+  instead,
+  shown,
+  groups,
+  places,
+  sheet,
+  forms,
+  rows,
+  timber,
+  piece,
+  problems,
+  selection,
+  settingOut,
+  search,
+  bench,
+  floor,
+  trestle,
+  firstSteps,
+  newSteps,
+  keeping,
+  leaving,
+  tabs,
+  files,
+  trouble,
+  about,
+  menu,
+  shelf,
+  plans,
+  workshop,
+  ticks,
+  keys,
+  paste,
+  print,
+} as const;

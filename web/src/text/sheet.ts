@@ -1,0 +1,130 @@
+// Sentences of the side sheet: the four places, what is chosen, and what all forms share.
+
+import { counted } from "./counted";
+
+export const places = {
+  row: "Places",
+  timber: "Timber",
+  piece: "Piece",
+  setting_out: "Setting out",
+  bench: "Bench",
+} as const;
+
+export const sheet = {
+  name: "Sheet",
+  height: "Height of the sheet",
+} as const;
+
+export const forms = {
+  details: "Details",
+  anotherKeys: "Another like it (Ctrl+Enter in a field)",
+  backTo: (where: string) => `Back to ${where}`,
+  another: "Add another",
+  anotherLike: (what: string) => `Add another like ${what}`,
+  remove: "Remove",
+  removeWhat: (what: string) => `Remove ${what}`,
+  choose: (field: string) => `${field}: choose`,
+  ofCell: (row: string, column: string, problem: string) => `${row}, ${column}: ${problem}`,
+  notSet: "not set",
+  changeIt: (what: string, value: string) => `${what}: ${value}. Change it`,
+} as const;
+
+export const rows = {
+  toMend: "to mend",
+  thingsToMend: (count: number) => counted(count, { one: "# thing to mend", other: "# things to mend" }),
+  leftOut: "left out until it is mended",
+  part: "Part",
+  count: "Count",
+  howMany: (of: string) => `How many of ${of}`,
+  finished: "finished",
+  blank: "blank",
+} as const;
+
+export const timber = {
+  empty: "No boards yet",
+  invite: "Add your first board: its length and its width at a few places, by tape.",
+  addFirst: "Add your first board",
+  board: "Board",
+  thick: "Thick",
+  thicknessOf: (board: string) => `Thickness of ${board}`,
+  saws: "Saws",
+  addSaw: "Add a saw",
+  kerfOf: (saw: string) => `Kerf of ${saw}`,
+  smallWorkshop:
+    "Three common saws to begin with. Their kerfs and limits are common practice, not from a source: put in your own. Each machine's manual comes first.",
+} as const;
+
+export const piece = {
+  empty: "No parts yet",
+  invite: "Add a part, or paste the list you already have.",
+  dimensions: "Named dimensions",
+  addDimension: "Add a dimension",
+  matches: "Parts that must look related",
+  addMatch: "Add a match",
+} as const;
+
+export const problems = {
+  toMend: "To mend",
+  toKnow: "Good to know",
+} as const;
+
+export const selection = {
+  name: "Chosen",
+  buttons: "Move and turn",
+  board: "Board",
+  otherBoard: "Another board",
+  layOn: "Lay it on",
+  /** One of several boards of one mark. */
+  copy: (board: string, number: number, count: number) => `${board}, no. ${number} of ${count}`,
+  named: (board: string, name: string) => `${board} – ${name}`,
+} as const;
+
+export const settingOut = {
+  empty: "Nothing is set out yet",
+  invite: "Press Set out. A first plan comes at once and better ones while you watch.",
+  details: "How to repeat this plan",
+  notPlaced: "Not placed",
+  findings: "Found by the checker",
+  notChecked: "not checked",
+  caution: "good to know; the plan stands",
+  aims: "What matters most",
+  up: "Up",
+  down: "Down",
+  matters: { more: (aim: string) => `Up: ${aim} matters more`, less: (aim: string) => `Down: ${aim} matters less` },
+  kept: "Kept plans",
+  show: "Put this plan on the floor",
+  onFloor: "on the floor now",
+  breaksRule: "breaks a rule now",
+  forget: "Forget",
+  forgetPlan: (name: string) => `Forget the plan ${name}`,
+  /** The ends of the small measure. */
+  least: "least possible",
+  first: "first plan",
+  firstFull: "first complete plan",
+} as const;
+
+export const search = {
+  /** From the first moment; `what` is such as "40 boards and 300 parts". */
+  looking: (what: string) => `Looking at ${what} for a first plan…`,
+  longLook: (what: string) => `Still looking at ${what}. A first plan of so large a job takes a while; Stop ends it at once.`,
+  better: "Looking for a better plan…",
+  firstPlan: (plan: string) => `First plan: ${plan}`,
+  betterPlan: (plan: string) => `Better plan: ${plan}`,
+  noWork: "Add at least one board and one part first.",
+  stale: "The job was changed, so the search stopped. Set out again for a new plan.",
+  finished: "There is no better plan left to look for.",
+  stopped: (plan: string) => `Stopped. ${plan}`,
+  stoppedEmpty: "Stopped before there was a first plan: nothing was placed.",
+} as const;
+
+export const bench = {
+  empty: "No cuts yet",
+  invite: "The cuts appear here, in order, as soon as a plan lies on the floor.",
+  done: (done: number, all: number) => `${done} of ${all} done. `,
+  caution: "The machine's manual and the rules of your workshop come first.",
+  care: "Take care",
+  careOf: (what: string) => `Take care: ${what}`,
+  cutDone: (number: number) => `Cut ${number} is done`,
+  wrong: "The plan breaks rules. What is named here is left out of the cuts.",
+  firstTick: "Ticks are not saved yet: closing or reloading the page loses them.",
+} as const;

@@ -1,0 +1,100 @@
+// Sentences of the windows that open over the page.
+
+import { counted } from "./counted";
+
+export const about = {
+  heading: "About Heartside",
+  lines: [
+    "Heartside decides with you which part comes out of which board, where, which way round and in which order of cuts.",
+    "It works without any connection: nothing you enter leaves this machine.",
+    "A plan is shown as checked only after a separate checker has found every rule kept. Measure your boards again before the first cut all the same: every cut is final.",
+    "Machines are dangerous. Each machine's manual and the rules of your workshop come before anything written here.",
+  ],
+  made: (version: string) => `Version ${version}. Free software under MIT or Apache-2.0.`,
+} as const;
+
+export const menu = {
+  heading: "More",
+  demos: "Example jobs",
+} as const;
+
+export const shelf = {
+  heading: "Jobs kept in this browser",
+  none: "None yet.",
+  onFloor: (when: string) => `${when}, on the floor now`,
+  forget: "Forget",
+  forgetJob: (job: string) => `Forget ${job}`,
+  surely: "Forget for good",
+  surelyJob: (job: string) => `Forget for good: ${job}`,
+} as const;
+
+export const plans = {
+  keep: "Keep this plan",
+  name: "Name of the plan",
+  usual: (number: number) => `Plan ${number}`,
+  taken: "A plan of this name is kept already.",
+  keepIt: "Keep it",
+  compare: "Two plans side by side",
+  first: "First plan",
+  second: "Second plan",
+  boards: "Boards",
+  onFloor: "on the floor now",
+  pictureOnFloor: "The plan on the floor",
+  picture: (name: string) => `The plan ${name}`,
+} as const;
+
+export const workshop = {
+  heading: "Workshop",
+  tabs: { saws: "Saws and limits", allowances: "Allowances", job: "This job" },
+  saws: "Saws and planers",
+  species: "Your own species",
+  addSpecies: "Add a species",
+} as const;
+
+export const ticks = {
+  heading: "Some of its cuts are ticked",
+  explain: (boards: string, cuts: number): string =>
+    `${counted(cuts, { one: "A cut", other: "# cuts" })} of ${boards} ${counted(cuts, { one: "is", other: "are" })} ticked as done. What has been sawn cannot be laid out again, and these ticks go with the list as it is. Undo brings both back.`,
+  go: "Move it all the same",
+  goAll: "Go on all the same",
+  leave: "Leave it",
+} as const;
+
+export const keys = {
+  heading: "Keys",
+  letters: "Use single letters, digits and signs as shortcuts",
+  lettersHint: "Switch this off where a slip or dictated words would press them. Keys with Ctrl, arrows and Del stay.",
+  floorLines: [
+    ["Tab, arrows", "Walk from board to board and part to part"],
+    ["Enter", "Choose what you have walked to"],
+    ["Space + drag", "Move the picture"],
+    ["Wheel, pinch", "Closer and farther"],
+    ["Alt + drag", "Carry a part without snapping"],
+  ],
+} as const;
+
+export const paste = {
+  heading: "Type or paste a list of parts",
+  explain:
+    "One part a line: its name, how many, length, width, thickness; then tenons, species, across or sawn if need be. Or rows out of a table with their headings, in any order.",
+  list: "The list",
+  example: "Leg 4 720 60 60\nLong rail 2 1100 90 24 tenons 30\nTop stave 5 1400 130 22 oak",
+  column: (heading: string) => `What is the column “${heading}”?`,
+  badLine: (line: number, problem: string) => `Line ${line}: ${problem}`,
+  heads: { part: "Part", count: "How many", finished: "Finished", blank: "Blank" },
+  take: "Add these parts",
+  takeSome: (count: number) => `Add these parts (${count})`,
+  takeKeys: "Ctrl+Enter",
+  cancel: "Cancel",
+} as const;
+
+export const print = {
+  heading: "Print",
+  explain:
+    "First all boards, the parts and what is still to buy; then each board to scale with its cuts to tick. Readable in black and white.",
+  paper: "Paper",
+  a4: "A4",
+  letter: "Letter",
+  go: "Print",
+  nothing: "There is nothing to print until a plan lies on the floor.",
+} as const;
