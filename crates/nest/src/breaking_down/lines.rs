@@ -6,7 +6,8 @@ use heartside_timber::plan::Direction;
 
 use super::Breaking;
 use crate::cuts::saw::{Cut, can_make};
-use crate::cuts::workpiece::{Side, Workpiece};
+use crate::cuts::side::Side;
+use crate::cuts::workpiece::Workpiece;
 
 /// How far a cut keeps from the blanks beside it where there is room, in millimetres: about what
 /// a saw that starts beside its mark may be off.

@@ -36,20 +36,21 @@ mod looks;
 mod room;
 mod row;
 
+use handy::Handy;
 use heartside_geometry::{Arrange, Bounds, area_in_bounds};
 use heartside_timber::blank::Blank;
 use heartside_timber::job::{Board, Goal, Job};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Layout, Placement, Way};
 use heartside_timber::score::{counted_area, counted_offcut_areas};
+use lines::{Line, Parting, Row};
+use row::{Choice, Stretch, best_lines};
 
 use crate::cuts::cutting::cut_node;
 use crate::cuts::ground::Ground;
 use crate::cuts::offcut::is_wanted_offcut;
 use crate::cuts::saw::{Cut, Saws};
-use crate::cuts::workpiece::{Side, Workpiece};
-use handy::Handy;
-use lines::{Line, Parting, Row};
-use row::{Choice, Stretch, best_lines};
+use crate::cuts::side::Side;
+use crate::cuts::workpiece::Workpiece;
 
 /// Finds the through cuts that break a sawn layout down, without moving anything.
 ///

@@ -6,7 +6,8 @@ use heartside_timber::plan::Direction;
 
 use super::ground::Ground;
 use super::saw::{Cut, Saws};
-use super::workpiece::{Side, Workpiece};
+use super::side::Side;
+use super::workpiece::Workpiece;
 
 /// Which cuts free a blank first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

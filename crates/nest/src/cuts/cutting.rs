@@ -5,13 +5,16 @@ use heartside_timber::job::{Job, PartCut};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Placed};
 
 use super::chain::chain;
+
 pub(crate) use super::chain::{Care, First};
 use super::elsewhere::elsewhere;
-use super::ground::{Fit, Ground};
-use super::pair::Pair;
+use super::fits::Fit;
+use super::fits::Pair;
+use super::ground::Ground;
 use super::position::{Edge, Spot, find_spot};
 use super::saw::{Cut, Saws};
-use super::workpiece::{Side, Workpiece};
+use super::side::Side;
+use super::workpiece::Workpiece;
 
 /// A blank that the tree frees.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -10,10 +10,12 @@ use heartside_timber::job::Job;
 use heartside_timber::plan::Direction;
 
 use super::chain::Care;
-use super::ground::{Fit, Ground};
+use super::fits::Fit;
+use super::ground::Ground;
 use super::position::{Spot, place_at, starts_beside_obstacles};
 use super::saw::Saws;
-use super::workpiece::{Side, Workpiece};
+use super::side::Side;
+use super::workpiece::Workpiece;
 
 /// Places offered, and looked at, at most: for filling few, since each is cut free in trial.
 fn most_places(care: Care) -> (usize, usize) {

@@ -12,10 +12,10 @@ use heartside_timber::grain::{CELL, difference};
 use heartside_timber::job::{Board, GrainRule, Job, Part, PartCut, Warp};
 use heartside_timber::plan::{Frame, Placed};
 
+use super::fits::{Class, Fit, Pair};
 use super::obstacle::Piece;
 use super::outline::{StraightEdge, clipped, is_upright_rectangle, straight_edges, straighten};
-use super::pair::Pair;
-use super::workpiece::Side;
+use super::side::Side;
 use crate::fit;
 use crate::waney::FewLines;
 
@@ -63,68 +63,6 @@ pub(crate) struct Ground {
     twist: f64,
     to_board: Transform,
     tolerance: Tolerance,
-}
-
-/// What a part keeps clear of: places in the ground's list of pieces.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub(crate) struct Class {
-    /// The blank keeps clear of these.
-    pub(crate) blank: Vec<usize>,
-    /// The finished rectangle keeps clear of these.
-    pub(crate) finished: Vec<usize>,
-    /// The blank keeps clear of these or lies wholly round each.
-    pub(crate) around: Vec<usize>,
-}
-
-/// One way in which a part may lie.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Fit {
-    /// Extents of the blank's rectangle along and across the frame.
-    pub(crate) width: f64,
-    /// Across the frame.
-    pub(crate) height: f64,
-    /// From the blank's sides to the finished rectangle's, along and across the frame.
-    pub(crate) inset: (f64, f64),
-    /// Turn of the placement, in the board.
-    pub(crate) turn: f64,
-    /// Turned over.
-    pub(crate) turned_over: bool,
-    /// The obstacles.
-    pub(crate) class: usize,
-    /// From the rectangle's low corner to the part's origin, in the frame.
-    origin: (f64, f64),
-}
-
-impl Fit {
-    /// The same way to lie where the frame's axes are exchanged; for asking about room, not for placing.
-    pub(crate) fn transposed(self) -> Fit {
-        Fit {
-            width: self.height,
-            height: self.width,
-            inset: (self.inset.1, self.inset.0),
-            ..self
-        }
-    }
-
-    /// True where no obstacle and no cut can tell the two ways of lying apart.
-    pub(super) fn same_room(&self, other: &Fit, noise: f64) -> bool {
-        self.class == other.class
-            && (self.width - other.width).abs() <= noise
-            && (self.height - other.height).abs() <= noise
-            && self.inset == other.inset
-    }
-
-    /// The same part, turned alike, with its origin somewhere in a larger rectangle.
-    pub(super) fn in_rectangle(&self, width: f64, height: f64, origin: Point, class: usize) -> Fit {
-        Fit {
-            width,
-            height,
-            inset: (0.0, 0.0),
-            class,
-            origin: (origin.x, origin.y),
-            ..*self
-        }
-    }
 }
 
 /// A way to lie that a board allows, whatever the size of the blank.

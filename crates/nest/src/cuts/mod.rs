@@ -8,9 +8,10 @@
 //! |---|---|
 //! | `ground` | a board in the frame of its cuts: wood, obstacles, true edges, how parts may lie |
 //! | `outline`, `obstacle` | the board's outline, and convex pieces that blanks keep clear of |
+//! | `fits` | how parts, and pairs of sawn parts in one rectangle, may lie there |
 //! | `frames` | the angles at which a board may be cut up |
-//! | `pair` | two sawn parts that share a rectangle |
-//! | `workpiece` | what one cut leaves of a board |
+//! | `pair` | sawn parts nested head to tail in one rectangle |
+//! | `side`, `workpiece` | what one cut leaves of a board |
 //! | `saw` | which tool can make a cut, and where |
 //! | `position`, `elsewhere` | free places for a blank in a workpiece |
 //! | `chain` | an order of cuts that frees a rectangle from a workpiece |
@@ -20,6 +21,7 @@
 pub(crate) mod chain;
 pub(crate) mod cutting;
 pub(crate) mod elsewhere;
+pub(crate) mod fits;
 pub(crate) mod frames;
 pub(crate) mod ground;
 pub(crate) mod obstacle;
@@ -28,4 +30,5 @@ mod outline;
 pub(crate) mod pair;
 pub(crate) mod position;
 pub(crate) mod saw;
+pub(crate) mod side;
 pub(crate) mod workpiece;

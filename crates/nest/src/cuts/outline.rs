@@ -4,7 +4,7 @@ use heartside_geometry::Point;
 use heartside_timber::document::EdgeKind;
 use heartside_timber::job::Board;
 
-use super::workpiece::Side;
+use super::side::Side;
 
 /// A straight, true stretch of the board's own outline along the frame.
 #[derive(Debug, Clone, Copy)]

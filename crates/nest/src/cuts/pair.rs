@@ -10,7 +10,8 @@ use heartside_timber::blank::Blank;
 use heartside_timber::job::{Job, PartCut};
 use heartside_timber::plan::Placed;
 
-use super::ground::{Class, Fit, Ground};
+use super::fits::{Class, Pair};
+use super::ground::Ground;
 use crate::fit;
 
 /// Share of its box above which a part leaves nothing worth sharing.
@@ -39,21 +40,10 @@ pub(crate) struct Nested {
     origins: [Point; 2],
 }
 
-/// Two parts that share a rectangle, as they may lie on one board.
-#[derive(Debug, Clone)]
-pub(crate) struct Pair {
-    /// Places in the job's list.
-    pub(crate) parts: [usize; 2],
-    /// The rectangle, and how the first part lies in it.
-    pub(crate) fit: Fit,
-    /// How the second lies: its turn on the board, and its origin in the rectangle.
-    second_turn: f64,
-    second_origin: Point,
-}
-
 /// Pairs of parts looked at in one job, and of these the ones that are nested: some tenths of a second.
 /// Jobs of a workshop have some dozen; in a list of thousands of kinds the first ones do.
 const MOST_LOOKED_AT: usize = 100_000;
+
 const MOST_NESTED: usize = 1_500;
 
 /// The pairs of a job's sawn parts that are worth sharing a rectangle. O(pairs of like parts), within limits.

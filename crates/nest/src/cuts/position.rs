@@ -3,11 +3,12 @@
 use heartside_geometry::Arrange;
 use heartside_geometry::Bounds;
 use heartside_timber::job::Job;
+use heartside_timber::plan::{Direction, Placed};
 
-use super::ground::{Fit, Ground};
+use super::fits::Fit;
+use super::ground::Ground;
 use super::saw::Saws;
 use super::workpiece::Workpiece;
-use heartside_timber::plan::{Direction, Placed};
 
 /// Which end of the workpiece is tried first; the low edge always.
 ///

@@ -15,7 +15,8 @@ use heartside_timber::job::{Guide, Job, Tool};
 use heartside_timber::plan::Direction;
 
 use super::ground::Ground;
-use super::workpiece::{Side, Workpiece};
+use super::side::Side;
+use super::workpiece::Workpiece;
 
 /// A cut that a tool can make.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,85 +1,15 @@
 //! A workpiece: what one cut leaves of a board.
 
-use heartside_geometry::{Bounds, Point};
+use heartside_geometry::Bounds;
 use heartside_timber::defaults::FENCE_CONTACT;
 use heartside_timber::plan::Direction;
 
 use super::ground::Ground;
+use super::side::Side;
 
 /// The share of its length over which a workpiece has to lie against a fence: a hair more than is
 /// asked, so that rounding never decides.
 const CONTACT: f64 = FENCE_CONTACT + 1e-3;
-
-/// One side of an upright rectangle in the frame.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Side {
-    /// Least x.
-    LowX,
-    /// Greatest x.
-    HighX,
-    /// Least y.
-    LowY,
-    /// Greatest y.
-    HighY,
-}
-
-impl Side {
-    /// The cut that makes this side.
-    pub(crate) fn direction(self) -> Direction {
-        match self {
-            Side::LowX | Side::HighX => Direction::Crosscut,
-            Side::LowY | Side::HighY => Direction::Rip,
-        }
-    }
-
-    /// True for the sides of least x and least y.
-    pub(crate) fn is_low(self) -> bool {
-        matches!(self, Side::LowX | Side::LowY)
-    }
-
-    /// Where this side of a rectangle lies.
-    pub(crate) fn of(self, bounds: &Bounds) -> f64 {
-        match self {
-            Side::LowX => bounds.min.x,
-            Side::HighX => bounds.max.x,
-            Side::LowY => bounds.min.y,
-            Side::HighY => bounds.max.y,
-        }
-    }
-
-    /// From where to where this side of a rectangle runs.
-    pub(crate) fn span(self, bounds: &Bounds) -> (f64, f64) {
-        match self {
-            Side::LowX | Side::HighX => (bounds.min.y, bounds.max.y),
-            Side::LowY | Side::HighY => (bounds.min.x, bounds.max.x),
-        }
-    }
-
-    /// A point's place along this side, and square to it.
-    pub(crate) fn seen(self, point: Point) -> (f64, f64) {
-        match self {
-            Side::LowX | Side::HighX => (point.y, point.x),
-            Side::LowY | Side::HighY => (point.x, point.y),
-        }
-    }
-
-    /// By how much `outer` reaches beyond `inner` on this side.
-    pub(crate) fn excess(self, outer: &Bounds, inner: &Bounds) -> f64 {
-        if self.is_low() {
-            self.of(inner) - self.of(outer)
-        } else {
-            self.of(outer) - self.of(inner)
-        }
-    }
-
-    /// The two sides that cuts of this direction run along: low, high.
-    pub(crate) fn pair(direction: Direction) -> (Side, Side) {
-        match direction {
-            Direction::Rip => (Side::LowY, Side::HighY),
-            Direction::Crosscut => (Side::LowX, Side::HighX),
-        }
-    }
-}
 
 /// The board's outline within an upright rectangle of the frame.
 #[derive(Debug, Clone, Copy, PartialEq)]

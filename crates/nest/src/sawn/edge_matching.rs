@@ -13,10 +13,10 @@ use heartside_geometry::math::{sin_cos_deg, within_turn};
 use heartside_geometry::{Point, Vector};
 
 use super::build::Floor;
+use super::choices::Choices;
 use super::lie::Lie;
-use super::repair::Tools;
 use super::shape::{Edge, Form};
-use super::yard::Choices;
+use super::tools::Tools;
 
 /// How deep a piece may lie in others or in the board's edge, in millimetres.
 const DEEP: f64 = 0.7;

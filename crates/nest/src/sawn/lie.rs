@@ -1,11 +1,14 @@
-//! A piece where it lies.
+//! A piece where it lies, and the layout that pieces make.
 
 use std::sync::Arc;
 
 use heartside_geometry::{Bounds, Point, Pose};
-use heartside_timber::plan::Placed;
+use heartside_timber::document::BoardCopy;
+use heartside_timber::job::Job;
+use heartside_timber::plan::{Frame, Layout, Placed, Placement, Way};
 
 use super::shape::Form;
+use crate::engine::Stock;
 
 /// One copy of a part that is to be placed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,5 +51,27 @@ impl Lie {
     /// The pose as a plan holds it.
     pub(super) fn placed(&self) -> Placed {
         self.pose().into()
+    }
+}
+
+/// The layout of one board.
+pub(super) fn layout_of(job: &Job, stock: &Stock, pieces: &[Piece], lies: &[Lie]) -> Layout {
+    Layout {
+        board: BoardCopy {
+            board: job.boards[stock.board].id.clone(),
+            copy: stock.copy,
+        },
+        way: Way::Sawn,
+        frame: Frame::default(),
+        placements: lies
+            .iter()
+            .map(|lie| Placement {
+                part: job.parts[pieces[lie.piece].part].id.clone(),
+                copy: pieces[lie.piece].copy,
+                at: lie.placed(),
+                ..Placement::default()
+            })
+            .collect(),
+        cuts: None,
     }
 }

@@ -72,86 +72,25 @@
 //! Where offcuts are asked for, [`compaction`] takes turns with it and presses the pieces of each
 //! board together, so that the largest clear rest stays whole.
 //!
-//! # What was tried and dropped
-//! - Every right end of every polygon of the board as a column for the first layout: 8 times
-//!   slower (9 s for 60 parts on 12 boards) and no better.
-//! - All turns on every board in the first layout: 0.7 to 1.2 s, against 0.11 to 0.20 s when
-//!   they are tried only for pieces that find no place with the grain.
-//! - Other measures of overlap. 5 s of processor time, one thread, mean over the seven strips
-//!   below and two seeds, per cent; with d a convex pair's depth and w its width: sum of d w,
-//!   as it is, 83.5; sum of d w^1.5 83.2, of d times the smaller greatest extent 83.1, of
-//!   d w^2 82.9, of d (as it was before) 82.8, of d w^0.5 82.6, of d (d + w / 10) 82.4,
-//!   root of (greatest d times sum of d) 82.4, of (d w)^0.5 d 82.3, 0.7 greatest d + 0.3 sum
-//!   of d 81.9, root of (sum of d w) 81.7, greatest d 81.6.
-//! - Other sizes of the samples, the steps and the weights (same strips, three seeds, as it is
-//!   83.4): twice the places proposed 82.8, two places improved in place of three 83.2, steps
-//!   down to a fiftieth of the width 83.1, a strip shortened by 0.2 % 83.0 or 1 % 82.9 at a
-//!   time, patience of 30 passes 82.7. None is clearly better: two runs of one setting differ by 0.2.
-//! - Improving places finely at once (10 s, one thread, three seeds: 83.2) in place of roughly
-//!   at first and only the best of them finely (83.8; the best two 83.5; five places, the best two
-//!   83.6, the best 83.2).
-//! - Strips whose outlines have many corners, 20 s of processor time, one thread, one seed: outlines
-//!   within 0.25 % of their area all the time 85.9, 72.9 and 89.4 (gardeyn0, 4 and 6); within 1.5 %
-//!   while exploring 87.0, 72.4 and 89.4, with twice the moves. gardeyn4 (angles, combs and sectors
-//!   that interlock) gains from nothing tried: patience of 200 passes 72.6, three times the places
-//!   proposed anywhere 73.3, steps of 0.2 % 71.7, as it was 72.7 (another seed, 40 s). Copied
-//!   places gave it about a per cent (mean of five seeds, 40 s: 73.1 without, 74.0 with), overlaps
-//!   weighed by the sizes of both parts as well 72.8 in place of 74.0 (one seed), and copies of the
-//!   most interlocked of three or six neighbours 73.4 to 74.5.
-//! - Kinds of places proposed as often as they were taken before: 83.3 after 10 s on the seven
-//!   strips (as it was 83.4), gardeyn4 71.5 and 74.2.
-//! - Strips given more room after a failure (0.5 to 4 %), pieces swapped there and all squeezed
-//!   again: 83.9 against 83.8 on the seven strips after 20 s, 80.2 and 80.5 against 80.6 on the
-//!   four hardest after 30 s (two seeds each, one thread).
-//! - Stronger disturbance after a failure (three swaps, rolling the strip, a stretch of it
-//!   shuffled) beside the swap of two: 84.1 against 84.4 after 30 s.
-//! - Boards cut apart into 40 parts (`apart:1` to `apart:4` of the example `sawn`; share of the
-//!   area found again after 30 or 40 s of one thread): forcing pieces in one by one, as it was,
-//!   74 to 78; separating all that is missing on all boards at once 75 to 78; the same with the
-//!   no-fit polygons of boards asked each time in place of kept 75 to 78 (a third more moves); places
-//!   flush with a side 74 to 83, though a single board of 7 parts was whole in 6 cases of 8 where
-//!   it had been in none; filling side to side in 40 cases of 100 77 to 78, for separations with
-//!   everything missing took the time; separations of at most two missing pieces and filling in 60
-//!   cases of 100 80 to 97; in 85 cases 100 on all four.
-//! - Giving up one board at a time, for one that costs less than it alone: on hides that slid
-//!   towards many small ones. Parts in per cent of the hides cut, one thread, seed 1, so many
-//!   seconds of processor time: hide_test1 64.4 after 25, hide_test5 52.9 after 6. With exchanges
-//!   of several in half of the cases, 40 passes of patience in a multi-board separation and any cover up to 15 %
-//!   more: 64.2 and 57.2 after 60; with 120 passes and mostly a little more cover: hide_test1 65.1
-//!   after 40, and in seven cases of ten hide_test5 58.9 after 45. Four workshop jobs of 60 parts
-//!   cost 99.5, 69.5, 53 and 81 after 4 seconds without exchanges, 99.5, 69.5, 63.5 and 72 with
-//!   these, and the same with exchanges in 35 cases of 100 and 80 passes; hide_test5 came to 52.9
-//!   only. Exchanges from the start held workshop jobs up, so they wait until sixty changes have
-//!   bettered nothing (92.5, 50, 55 and 74 after 3 seconds; hide_test5 57.8 after 20).
-//! - Five of twelve hides for all of hide_test1 (71 % of their clear area) were laid over each other some ten
-//!   times and never parted: their overlaps grew with the weights. With only these five to cut
-//!   from, two parts of 54 were left over after 60 seconds, 65.2 in place of 68.0.
-//! - Turning a piece a little at every place that is improved, not only at the one taken: 5
-//!   turns a move that never came up again, and half of the time went into their no-fit polygons.
-//!
-//! # Profile
-//! Trousers, 64 pieces in 34 forms, 3 s of processor time, moves made: all sides of all
-//! polygons 37,000; with nets 37,000; mirror images shared 44,000; neighbours by slabs and
-//! overlaps counted in place of summed 50,000. Mao (curves): 28,000, 33,000, 40,000, 40,000.
-//! A move weighs about 170 places with 3.6 neighbours each, so a thread compares 10 million
-//! pairs a second. What remains (`perf record`): comparing pairs 45 %, finding their
-//! no-fit polygons in the table 16 %, neighbours and weights 16 %, pairs that touch only with
-//! their rounded corners 9 %.
-//!
-//! # Measured
-//! Densities of one thread, 30 s of processor time, mean of two seeds: albano 87.9, fu 91.3,
-//! jakobs1 89.1, mao 83.2, shapes0 66.5, shapes2 82.6, trousers 90.3; mean 84.4.
+//! What was measured, tried and dropped stands in `notes/sawn.md` of this crate.
 //!
 //! # Not there yet
 //! Parts of a match are not kept together here (what breaks a match is left out of the plan
 //! afterwards). A part that may hold a fixing is kept clear of it all the same. On bent
 //! grain the parting judges the grain by the box round a blank, which is stricter than the rule.
 
+mod attempt;
+mod board_shells;
 mod bottom_left;
+mod buckets;
 mod build;
+mod choices;
 mod compaction;
+mod direct;
 mod edge_matching;
 mod exact_packing;
+mod grain_cells;
+mod keep;
 mod lie;
 mod multi_board;
 mod net;
@@ -162,8 +101,10 @@ mod rim;
 mod separation;
 mod shape;
 mod slabs;
+mod span;
 pub(crate) mod spare;
 mod strip;
+mod tools;
 pub(crate) mod trial;
 mod verify;
 mod worth;
@@ -172,16 +113,16 @@ mod yard;
 use std::cmp::Ordering;
 
 use heartside_geometry::Point;
-use heartside_timber::document::BoardCopy;
 use heartside_timber::job::{Goal, Job};
-use heartside_timber::plan::{Frame, Layout, Placement, Way};
+use heartside_timber::plan::{Layout, Way};
 
 use self::build::{Build, Floor};
 use self::compaction::{Compaction, score_of};
 use self::exact_packing::{ExactPacking, Table, Tried};
-use self::lie::{Lie, Piece};
-use self::repair::{Repair, Tools};
+use self::lie::{Lie, Piece, layout_of};
+use self::repair::Repair;
 use self::strip::Squeeze;
+use self::tools::Tools;
 use self::worth::Worth;
 use self::yard::Yard;
 use crate::chance::Chance;
@@ -504,28 +445,6 @@ impl Engine for Sawn {
             _ => self.phase = self.after_build(job),
         }
         true
-    }
-}
-
-/// The layout of one board.
-fn layout_of(job: &Job, stock: &Stock, pieces: &[Piece], lies: &[Lie]) -> Layout {
-    Layout {
-        board: BoardCopy {
-            board: job.boards[stock.board].id.clone(),
-            copy: stock.copy,
-        },
-        way: Way::Sawn,
-        frame: Frame::default(),
-        placements: lies
-            .iter()
-            .map(|lie| Placement {
-                part: job.parts[pieces[lie.piece].part].id.clone(),
-                copy: pieces[lie.piece].copy,
-                at: lie.placed(),
-                ..Placement::default()
-            })
-            .collect(),
-        cuts: None,
     }
 }
 

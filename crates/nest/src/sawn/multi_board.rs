@@ -10,8 +10,8 @@ use heartside_geometry::Point;
 
 use super::build::Floor;
 use super::lie::Lie;
-use super::repair::Tools;
 use super::separation::{Moved, Separation};
+use super::tools::Tools;
 
 /// Passes without a gain of this share of the loss that end a try.
 const PATIENCE: u32 = 120;

@@ -2,7 +2,7 @@
 
 use heartside_geometry::Point;
 
-use super::no_fit::{Corner, Span};
+use super::span::{Corner, Span};
 
 /// For each mesh the polygons that reach into it, and of each the sides that may be the nearest there.
 ///

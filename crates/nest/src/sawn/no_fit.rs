@@ -8,8 +8,10 @@
 
 use heartside_geometry::{Bounds, Point, Vector};
 
+use super::buckets::Buckets;
 use super::net::Net;
 use super::shape::Shell;
+use super::span::{Corner, Span, WayOut};
 
 /// The barred places of a moving form, as convex polygons with a distance to keep from each.
 #[derive(Debug)]
@@ -17,41 +19,11 @@ pub(super) struct NoFit {
     spans: Vec<Span>,
     corners: Vec<Corner>,
     /// For many polygons: which of them may matter at an x, in slots of equal width.
-    slots: Option<Slots>,
+    buckets: Option<Buckets>,
     /// How often an overlap was measured with it; where that is often it gets a net.
     weighed: u32,
     /// Which polygons and which of their sides may matter in each mesh of a net over all of them.
     net: Option<Net>,
-}
-
-/// One convex polygon: a run of corners, the distance kept from it, and the box of what is barred.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Span {
-    pub(super) low: Point,
-    pub(super) high: Point,
-    from: u32,
-    to: u32,
-    pub(super) keep: f64,
-    /// About how wide the smaller of the two convex pieces is: depth times this is about the area of their overlap.
-    width: f64,
-}
-
-/// A corner and the side that leaves it: outward normal and its height.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Corner {
-    pub(super) at: Point,
-    pub(super) normal: Vector,
-    pub(super) height: f64,
-}
-
-#[derive(Debug)]
-struct Slots {
-    start: f64,
-    per_mm: f64,
-    /// Where the list of each slot begins, one more for the end.
-    starts: Vec<u32>,
-    /// The lists, one after the other.
-    held: Vec<u32>,
 }
 
 /// Measured with so often a no-fit polygon gets a net of wide meshes, a sixth of the work of one of narrow ones.
@@ -65,6 +37,7 @@ const VERY_OFTEN: u32 = 800;
 
 /// Meshes along each side of these nets, at most about.
 const WIDE_MESHES: f64 = 8.0;
+
 const NARROW_MESHES: f64 = 20.0;
 
 /// No-fit polygons of fewer corners are as quick without a net.
@@ -75,29 +48,13 @@ const CORNERS_FOR_NET: usize = 10;
 /// Below this the scan of boxes is quicker than finding the slot's list.
 const FEW: usize = 24;
 
-/// The way out of a barred place.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct WayOut {
-    /// How far one would have to go to leave the worst polygon.
-    pub(super) depth: f64,
-    /// The direction, a unit vector.
-    pub(super) direction: Vector,
-}
-
-impl Span {
-    /// Its own corners among those of all polygons.
-    pub(super) fn of<'a, T>(&self, corners: &'a [T]) -> &'a [T] {
-        &corners[self.from as usize..self.to as usize]
-    }
-}
-
 impl NoFit {
     /// Bars nothing.
     pub(super) const fn empty() -> NoFit {
         NoFit {
             spans: Vec::new(),
             corners: Vec::new(),
-            slots: None,
+            buckets: None,
             weighed: 0,
             net: None,
         }
@@ -124,7 +81,7 @@ impl NoFit {
                 no_fit.add(shell, other, keep);
             }
         }
-        no_fit.sort_into_slots();
+        no_fit.sort_into_buckets();
         no_fit
     }
 
@@ -147,7 +104,7 @@ impl NoFit {
     /// Numbers held, as a measure of memory.
     pub(super) fn weight(&self) -> usize {
         let net = self.net.as_ref().map_or(0, |net| net.weight());
-        let slots = self.slots.as_ref().map_or(0, |slots| slots.held.len() / 2);
+        let slots = self.buckets.as_ref().map_or(0, |b| b.held_count() / 2);
         5 * self.corners.len() + 8 * self.spans.len() + slots + net
     }
 
@@ -203,47 +160,12 @@ impl NoFit {
         });
     }
 
-    fn sort_into_slots(&mut self) {
-        if self.spans.len() <= FEW {
-            return;
+    fn sort_into_buckets(&mut self) {
+        if self.spans.len() > FEW {
+            let count = (self.spans.len() / 2).clamp(8, 256);
+            let extents = self.spans.iter().map(|s| (s.low.x, s.high.x));
+            self.buckets = Some(Buckets::of(extents, count));
         }
-        let start = self
-            .spans
-            .iter()
-            .map(|s| s.low.x)
-            .fold(f64::INFINITY, f64::min);
-        let end = self
-            .spans
-            .iter()
-            .map(|s| s.high.x)
-            .fold(f64::NEG_INFINITY, f64::max);
-        let count = (self.spans.len() / 2).clamp(8, 256);
-        let per_mm = count as f64 / (end - start).max(1e-9);
-        let slot = |x: f64| (((x - start) * per_mm).max(0.0) as usize).min(count - 1);
-        let slots = |span: &Span| slot(span.low.x)..=slot(span.high.x);
-        // First how many each slot holds, then where each ends; filling from behind leaves where it begins.
-        let mut starts = vec![0u32; count + 1];
-        for span in &self.spans {
-            starts[slots(span)].iter_mut().for_each(|n| *n += 1);
-        }
-        let mut sum = 0;
-        for n in &mut starts {
-            sum += *n;
-            *n = sum;
-        }
-        let mut held = vec![0; sum as usize];
-        for (k, span) in self.spans.iter().enumerate().rev() {
-            for end in &mut starts[slots(span)] {
-                *end -= 1;
-                held[*end as usize] = k as u32;
-            }
-        }
-        self.slots = Some(Slots {
-            start,
-            per_mm,
-            starts,
-            held,
-        });
     }
 
     /// An overlap is to be measured; makes a net once that was often enough, twice as often for each time that room was too little. Returns what that added to the weight.
@@ -266,28 +188,13 @@ impl NoFit {
 
     /// Calls `look` with every polygon whose box holds x (at least those); stops where it says so.
     fn near(&self, x: f64, mut look: impl FnMut(&Span) -> bool) {
-        match &self.slots {
-            None => {
-                for span in &self.spans {
-                    if !look(span) {
-                        return;
-                    }
-                }
+        match &self.buckets {
+            None => self.spans.iter().all(look),
+            Some(buckets) => {
+                let mut places = buckets.near(x).iter();
+                places.all(|k| look(&self.spans[*k as usize]))
             }
-            Some(slots) => {
-                let place = (x - slots.start) * slots.per_mm;
-                if place < 0.0 {
-                    return;
-                }
-                let slot = (place as usize).min(slots.starts.len() - 2);
-                let list = slots.starts[slot] as usize..slots.starts[slot + 1] as usize;
-                for k in &slots.held[list] {
-                    if !look(&self.spans[*k as usize]) {
-                        return;
-                    }
-                }
-            }
-        }
+        };
     }
 
     /// How much of the kept distance is missing at `d`, and which way out; none where more than `keep - slack` is kept.
@@ -530,201 +437,6 @@ fn heights_turned(
         at = next;
     }
     (low < high).then_some((low, high))
-}
-
-/// What [`NoFit::new`] would say of a place, asked of the shells themselves.
-///
-/// Quicker than making the no-fit polygon where that would be asked only a few times: most pairs
-/// of shells are told apart by their boxes.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Direct<'a> {
-    /// The shells that are moved.
-    pub(super) moving: &'a [Shell],
-    /// Those that lie fast.
-    pub(super) fixed: &'a [Shell],
-    /// The distance to keep.
-    pub(super) keep: f64,
-}
-
-impl Direct<'_> {
-    /// Calls `look` for every pair that is too close at `d`, with its width; stops where it says so.
-    fn each(&self, d: Point, slack: f64, mut look: impl FnMut(f64, WayOut) -> bool) {
-        let by = d.to_vector();
-        for q in self.moving {
-            let low = q.bounds.min + by - Vector::new(self.keep, self.keep);
-            let high = q.bounds.max + by + Vector::new(self.keep, self.keep);
-            for p in self.fixed {
-                let own = &p.bounds;
-                if own.min.x >= high.x
-                    || own.max.x <= low.x
-                    || own.min.y >= high.y
-                    || own.max.y <= low.y
-                {
-                    continue;
-                }
-                if let Some(out) = missing((q, d), p, self.keep, slack)
-                    && !look(p.width.min(q.width), out)
-                {
-                    return;
-                }
-            }
-        }
-    }
-
-    /// See [`NoFit::is_clear`].
-    pub(super) fn is_clear(&self, d: Point, slack: f64) -> bool {
-        let mut clear = true;
-        self.each(d, slack, |_, _| {
-            clear = false;
-            false
-        });
-        clear
-    }
-
-    /// See [`NoFit::overlap`].
-    pub(super) fn overlap(&self, d: Point, slack: f64) -> f64 {
-        let mut sum = 0.0;
-        self.each(d, slack, |width, out| {
-            sum += width * out.depth;
-            true
-        });
-        sum
-    }
-
-    /// See [`NoFit::way_out`].
-    pub(super) fn way_out(&self, d: Point, slack: f64) -> Option<WayOut> {
-        let mut worst: Option<WayOut> = None;
-        self.each(d, slack, |_, out| {
-            if worst.is_none_or(|w| out.depth > w.depth) {
-                worst = Some(out);
-            }
-            true
-        });
-        worst
-    }
-
-    /// How many corners the no-fit polygon has.
-    pub(super) fn corner_count(&self) -> usize {
-        let corners = |shells: &[Shell]| shells.iter().map(|s| s.points.len()).sum::<usize>();
-        self.moving.len() * corners(self.fixed) + self.fixed.len() * corners(self.moving)
-    }
-
-    /// Corner k of the no-fit polygon, moved out by the distance to keep.
-    pub(super) fn touching(&self, k: usize) -> Point {
-        let mut k = k;
-        for p in self.fixed {
-            for q in self.moving {
-                let count = p.points.len() + q.points.len();
-                if k < count {
-                    let one = std::slice::from_ref(q);
-                    let pair = NoFit::new(one, std::iter::once((p, self.keep)));
-                    let corner = pair.corner(k);
-                    return corner.at + corner.normal * self.keep;
-                }
-                k -= count;
-            }
-        }
-        Point::ORIGIN
-    }
-}
-
-/// How much of a distance is missing between a shell moved to `at` and a fixed one, and the moved one's way out.
-///
-/// The sides of their Minkowski difference are the sides of both, so the deepest overlap is
-/// found along one of these (the separating axes of convex polygons): O(corners of one times
-/// corners of the other).
-pub(super) fn missing(
-    (moved, at): (&Shell, Point),
-    fixed: &Shell,
-    keep: f64,
-    slack: f64,
-) -> Option<WayOut> {
-    let enough = keep - slack;
-    let by = at.to_vector();
-    let mut out = WayOut {
-        depth: f64::NEG_INFINITY,
-        direction: Vector::ZERO,
-    };
-    let mut gap = f64::NEG_INFINITY;
-    let middle = moved.middle.to_vector();
-    for (normal, corner) in fixed.normals.iter().zip(&fixed.points) {
-        let height = (*corner - at).dot(*normal);
-        // A point within is no nearer than the nearest corner.
-        if middle.dot(*normal) - height <= gap {
-            continue;
-        }
-        let near = moved.points.iter().map(|q| q.to_vector().dot(*normal));
-        let g = near.fold(f64::INFINITY, f64::min) - height;
-        if g >= enough {
-            return None;
-        }
-        if g > gap {
-            gap = g;
-            out.direction = *normal;
-        }
-    }
-    let middle = fixed.middle.to_vector();
-    for (normal, corner) in moved.normals.iter().zip(&moved.points) {
-        let height = (*corner + by).to_vector().dot(*normal);
-        if middle.dot(*normal) - height <= gap {
-            continue;
-        }
-        let near = fixed.points.iter().map(|p| p.to_vector().dot(*normal));
-        let g = near.fold(f64::INFINITY, f64::min) - height;
-        if g >= enough {
-            return None;
-        }
-        if g > gap {
-            gap = g;
-            out.direction = -*normal;
-        }
-    }
-    if gap > 0.0 {
-        // Apart, but nearer than they should be: the nearest points may be corners.
-        let (squared, way) = nearest(moved, fixed, at);
-        let distance = squared.sqrt();
-        if distance >= enough {
-            return None;
-        }
-        if distance > 0.0 {
-            out.direction = way / distance;
-            gap = distance;
-        }
-    }
-    out.depth = keep - gap;
-    Some(out)
-}
-
-/// The least squared distance of two shells apart, and the way from the fixed one to the moved one there.
-fn nearest(moved: &Shell, fixed: &Shell, at: Point) -> (f64, Vector) {
-    let mut best = (f64::INFINITY, Vector::ZERO);
-    let by = at.to_vector();
-    let mut add = |way: Vector| {
-        let squared = way.dot(way);
-        if squared < best.0 {
-            best = (squared, way);
-        }
-    };
-    let next = |shell: &Shell, k: usize| {
-        shell.points[if k + 1 == shell.points.len() {
-            0
-        } else {
-            k + 1
-        }]
-    };
-    for q in &moved.points {
-        let q = *q + by;
-        for (k, p) in fixed.points.iter().enumerate() {
-            add(q - q.nearest_on_segment(*p, next(fixed, k)));
-        }
-    }
-    for p in &fixed.points {
-        let p = *p - by;
-        for (k, q) in moved.points.iter().enumerate() {
-            add(p.nearest_on_segment(*q, next(moved, k)) - p);
-        }
-    }
-    best
 }
 
 /// The shell mirrored in the origin; it still runs counter-clockwise.

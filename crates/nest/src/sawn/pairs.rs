@@ -3,8 +3,10 @@
 use heartside_geometry::math::sin_cos_deg;
 use heartside_geometry::{Point, Vector};
 
-use super::no_fit::{Direct, NoFit, WayOut};
+use super::direct::Direct;
+use super::no_fit::NoFit;
 use super::shape::{Form, Shell};
+use super::span::WayOut;
 
 /// Where a form may not lie because of another: their no-fit polygon, turned about the origin, or the forms themselves as long as that is not made.
 ///

@@ -6,59 +6,53 @@
 //! free place is laid over others on the board with most room, and the overlap is parted
 //! (see [`super::separation`]). A floor that is no worse replaces the present one.
 
-use heartside_geometry::Arrange;
 use std::cmp::Ordering;
 
-use heartside_geometry::Point;
+use heartside_geometry::Arrange;
 use heartside_timber::document::Use;
-use heartside_timber::job::{Goal, Job};
+use heartside_timber::job::Goal;
 
-use super::build::{Floor, Fronts, covered, filling_order, place_on, placing_order};
+use super::attempt::{Attempt, Parting, begin_parting, shuffle_a_little, yard_room};
+use super::build::{Floor, Fronts, covered, filling_order, placing_order};
 use super::edge_matching::EdgeMatching;
-use super::lie::{Lie, Piece};
 use super::multi_board::{MultiBoard, Parted};
-use super::separation::{Moved, Separation};
+use super::separation::Moved;
+use super::tools::Tools;
 use super::verify::is_sound;
 use super::worth::Worth;
-use super::yard::Yard;
 use crate::chance::Chance;
-use crate::engine::Stock;
 
 /// Passes of parting before a piece is given up on a board.
 ///
 /// Fewer and tight boards are never solved; more and hopeless ones take the time of many other tries.
 const PASSES: u32 = 60;
 
-/// Boards on which a piece without a free place is laid over others.
-const BOARDS_TRIED: usize = 3;
-
 /// In so many of a hundred cases with pieces missing, boards are taken up and filled side to side, and so many boards at most.
-const FITTED: u32 = 85;
-const BOARDS_FITTED: usize = 3;
+const MATCHED: u32 = 85;
+
+const BOARDS_MATCHED: usize = 3;
 
 /// The same, where all pieces lie and a board is to be emptied.
-const FITTED_IF_EMPTYING: u32 = 40;
+const MATCHED_IF_EMPTYING: u32 = 40;
 
 /// In so many of a hundred cases pieces are laid over others on several boards and parted over all of them.
-const CROWDED: u32 = 50;
+const MULTI_BOARD: u32 = 50;
 
 /// So many missing pieces are forced in so at most.
-const MISSING_CROWDED: usize = 2;
+const MISSING_FORCED: usize = 2;
 
 /// So many boards take part in that.
-const BOARDS_CROWDED: usize = 8;
+const MOST_BOARDS: usize = 8;
 
 /// In so many of a hundred cases where a board is to be emptied, some are exchanged for fewer or cheaper ones instead.
 const EXCHANGED: u32 = 70;
 
 /// Only once so many changes have bettered nothing: parting several full boards takes long.
-///
-/// Four workshop jobs of 60 parts cost 92.5, 50, 55 and 74 after 3 s of processor time without
-/// exchanges, and 117, 69.5, 63.5 and 72 where they were tried from the start.
 const EXCHANGED_AFTER: u32 = 60;
 
 /// So many exchanges are drawn, and so many boards at most are given up in one.
 const EXCHANGES: usize = 40;
+
 const GIVEN_UP: usize = 3;
 
 /// By so much at most the share of the boards that is covered may grow in an exchange, as a share of it.
@@ -80,48 +74,10 @@ pub(super) struct Repair {
 #[derive(Debug)]
 enum State {
     Choose,
-    Fill(Box<Trial>),
-    Part(Box<Trial>, Box<Parting>),
-    MultiBoard(Box<Trial>, Box<MultiBoard>),
-    EdgeMatching(Box<Trial>, Box<EdgeMatching>),
-}
-
-/// A floor being changed.
-#[derive(Debug)]
-struct Trial {
-    floor: Floor,
-    /// Pieces still to be laid, the next one last.
-    queue: Vec<usize>,
-    /// Pieces that found no free place.
-    stuck: Vec<usize>,
-    /// The boards that may be used, in the order in which they are tried.
-    order: Vec<usize>,
-    fronts: Fronts,
-    changed: Vec<bool>,
-    /// Pieces without a free place are forced in.
-    forcing: bool,
-    /// All pieces without a free place are forced on to all boards of the order at once.
-    forces_all: bool,
-}
-
-/// A piece laid over others on a board.
-#[derive(Debug)]
-struct Parting {
-    stock: usize,
-    piece: usize,
-    separation: Separation,
-    passes: u32,
-    /// Boards still to be tried for this piece.
-    others: Vec<usize>,
-}
-
-/// What a search over floors works with.
-pub(super) struct Tools<'a> {
-    pub(super) job: &'a Job,
-    pub(super) yard: &'a mut Yard,
-    pub(super) stock: &'a [Stock],
-    pub(super) pieces: &'a [Piece],
-    pub(super) chance: &'a mut Chance,
+    Fill(Box<Attempt>),
+    Part(Box<Attempt>, Box<Parting>),
+    MultiBoard(Box<Attempt>, Box<MultiBoard>),
+    EdgeMatching(Box<Attempt>, Box<EdgeMatching>),
 }
 
 impl Repair {
@@ -190,67 +146,71 @@ impl Repair {
                 };
                 None
             }
-            State::EdgeMatching(mut trial, mut edge_matching) => {
-                if edge_matching.step(tools, &mut trial.floor) {
-                    self.state = State::EdgeMatching(trial, edge_matching);
+            State::EdgeMatching(mut attempt, mut edge_matching) => {
+                if edge_matching.step(tools, &mut attempt.floor) {
+                    self.state = State::EdgeMatching(attempt, edge_matching);
                     return None;
                 }
                 let boards = edge_matching.boards().to_vec();
-                trial.queue = edge_matching.into_left();
+                attempt.queue = edge_matching.into_left();
                 if let Some(multi_board) =
-                    MultiBoard::gather(tools, &trial.floor, boards, &[], true)
+                    MultiBoard::gather(tools, &attempt.floor, boards, &[], true)
                 {
-                    self.state = State::MultiBoard(trial, Box::new(multi_board));
+                    self.state = State::MultiBoard(attempt, Box::new(multi_board));
                 }
                 None
             }
-            State::MultiBoard(mut trial, mut multi_board) => {
+            State::MultiBoard(mut attempt, mut multi_board) => {
                 match multi_board.step(tools) {
-                    Parted::On => self.state = State::MultiBoard(trial, multi_board),
+                    Parted::On => self.state = State::MultiBoard(attempt, multi_board),
                     Parted::Failed => {}
                     Parted::Clear => {
-                        let out = multi_board.settle(&mut trial.floor, &mut trial.changed);
-                        trial.queue.extend(out);
-                        placing_order(tools.job, tools.yard, tools.pieces, &mut trial.queue);
-                        trial.queue.reverse();
-                        self.state = State::Fill(trial);
+                        let out = multi_board.settle(&mut attempt.floor, &mut attempt.changed);
+                        attempt.queue.extend(out);
+                        placing_order(tools.job, tools.yard, tools.pieces, &mut attempt.queue);
+                        attempt.queue.reverse();
+                        self.state = State::Fill(attempt);
                     }
                 }
                 None
             }
-            State::Fill(mut trial) => {
-                if trial.fill_one(tools) {
-                    self.state = State::Fill(trial);
+            State::Fill(mut attempt) => {
+                if attempt.fill_one(tools) {
+                    self.state = State::Fill(attempt);
                     return None;
                 }
-                self.settle_or_part(tools, trial)
+                self.settle_or_part(tools, attempt)
             }
-            State::Part(trial, parting) => self.part(tools, trial, parting),
+            State::Part(attempt, parting) => self.part(tools, attempt, parting),
         }
     }
 
     /// All pieces have had their turn: the floor is judged, or what found no place is forced in.
-    fn settle_or_part(&mut self, tools: &mut Tools<'_>, mut trial: Box<Trial>) -> Option<&Floor> {
-        if trial.forces_all && !trial.stuck.is_empty() {
-            trial.forces_all = false;
-            let (boards, stuck) = (trial.order.clone(), std::mem::take(&mut trial.stuck));
-            let multi_board = MultiBoard::gather(tools, &trial.floor, boards, &stuck, false)?;
-            self.state = State::MultiBoard(trial, Box::new(multi_board));
+    fn settle_or_part(
+        &mut self,
+        tools: &mut Tools<'_>,
+        mut attempt: Box<Attempt>,
+    ) -> Option<&Floor> {
+        if attempt.forces_all && !attempt.stuck.is_empty() {
+            attempt.forces_all = false;
+            let (boards, stuck) = (attempt.order.clone(), std::mem::take(&mut attempt.stuck));
+            let multi_board = MultiBoard::gather(tools, &attempt.floor, boards, &stuck, false)?;
+            self.state = State::MultiBoard(attempt, Box::new(multi_board));
             return None;
         }
         // A floor that is worse even with everything stuck placed is not worth the work.
-        if trial.stuck.is_empty() || !trial.forcing || !self.could_be_better(tools, &trial) {
-            return self.judge(tools, *trial);
+        if attempt.stuck.is_empty() || !attempt.forcing || !self.could_be_better(tools, &attempt) {
+            return self.judge(tools, *attempt);
         }
-        let piece = trial.stuck.pop()?;
-        match begin_parting(tools, &trial, piece, None) {
+        let piece = attempt.stuck.pop()?;
+        match begin_parting(tools, &attempt, piece, None) {
             Some(parting) => {
-                self.state = State::Part(trial, Box::new(parting));
+                self.state = State::Part(attempt, Box::new(parting));
                 None
             }
             None => {
-                trial.stuck.clear();
-                self.judge(tools, *trial)
+                attempt.stuck.clear();
+                self.judge(tools, *attempt)
             }
         }
     }
@@ -258,41 +218,41 @@ impl Repair {
     fn part(
         &mut self,
         tools: &mut Tools<'_>,
-        mut trial: Box<Trial>,
+        mut attempt: Box<Attempt>,
         mut parting: Box<Parting>,
     ) -> Option<&Floor> {
         match parting.separation.step(tools.yard, tools.job, tools.chance) {
             Moved::On => {}
             Moved::Clear => {
-                trial.floor.boards[parting.stock] = parting.separation.lies;
-                trial.floor.left.retain(|k| *k != parting.piece);
-                trial.changed[parting.stock] = true;
-                return self.settle_or_part(tools, trial);
+                attempt.floor.boards[parting.stock] = parting.separation.lies;
+                attempt.floor.left.retain(|k| *k != parting.piece);
+                attempt.changed[parting.stock] = true;
+                return self.settle_or_part(tools, attempt);
             }
             Moved::PassEnded => {
                 parting.passes += 1;
                 if parting.passes >= PASSES {
                     let others = std::mem::take(&mut parting.others);
-                    match begin_parting(tools, &trial, parting.piece, Some(others)) {
+                    match begin_parting(tools, &attempt, parting.piece, Some(others)) {
                         Some(next) => *parting = next,
                         None => {
                             // One piece that cannot be placed: where all must be, the rest is in vain.
                             if self.current.left.is_empty() {
-                                trial.stuck.clear();
+                                attempt.stuck.clear();
                             }
-                            return self.settle_or_part(tools, trial);
+                            return self.settle_or_part(tools, attempt);
                         }
                     }
                 }
             }
         }
-        self.state = State::Part(trial, parting);
+        self.state = State::Part(attempt, parting);
         None
     }
 
-    fn could_be_better(&self, tools: &Tools<'_>, trial: &Trial) -> bool {
-        let mut full = trial.floor.clone();
-        full.left.retain(|k| !trial.stuck.contains(k));
+    fn could_be_better(&self, tools: &Tools<'_>, attempt: &Attempt) -> bool {
+        let mut full = attempt.floor.clone();
+        full.left.retain(|k| !attempt.stuck.contains(k));
         let worth = Worth::of(tools.job, tools.yard, tools.stock, tools.pieces, &full);
         if tools.job.goal == Goal::Value && !self.current.left.is_empty() {
             return true;
@@ -300,13 +260,13 @@ impl Repair {
         worth.compare(&self.current_worth) == Ordering::Less
     }
 
-    fn judge(&mut self, tools: &mut Tools<'_>, trial: Trial) -> Option<&Floor> {
+    fn judge(&mut self, tools: &mut Tools<'_>, attempt: Attempt) -> Option<&Floor> {
         let worth = Worth::of(
             tools.job,
             tools.yard,
             tools.stock,
             tools.pieces,
-            &trial.floor,
+            &attempt.floor,
         );
         let order = worth.compare(&self.current_worth);
         // Floors as good are taken if their spread is not much worse, so that the search moves about.
@@ -315,19 +275,19 @@ impl Repair {
         if order != Ordering::Less && !sideways {
             return None;
         }
-        for (s, changed) in trial.changed.iter().enumerate() {
+        for (s, changed) in attempt.changed.iter().enumerate() {
             if *changed
                 && !is_sound(
                     tools.yard,
                     tools.job,
                     tools.stock[s].board,
-                    &trial.floor.boards[s],
+                    &attempt.floor.boards[s],
                 )
             {
                 return None;
             }
         }
-        self.current = trial.floor;
+        self.current = attempt.floor;
         self.current_worth = worth;
         if self.current_worth.compare(&self.best_worth) == Ordering::Less {
             self.best_worth = self.current_worth.clone();
@@ -348,7 +308,7 @@ impl Repair {
         let used: Vec<usize> = (0..tools.stock.len())
             .filter(|s| self.current.boards[*s].iter().any(|l| !l.pinned))
             .collect();
-        let mut trial = Trial {
+        let mut attempt = Attempt {
             floor: self.current.clone(),
             queue: missing.clone(),
             stuck: Vec::new(),
@@ -361,37 +321,37 @@ impl Repair {
         if missing.is_empty()
             && self.in_vain > EXCHANGED_AFTER
             && tools.chance.percent(EXCHANGED)
-            && self.exchange(tools, &mut trial, &used)
+            && self.exchange(tools, &mut attempt, &used)
         {
-            return Some(State::Fill(Box::new(trial)));
+            return Some(State::Fill(Box::new(attempt)));
         }
         let fitted = if missing.is_empty() {
-            FITTED_IF_EMPTYING
+            MATCHED_IF_EMPTYING
         } else {
-            FITTED
+            MATCHED
         };
         if !used.is_empty() && tools.chance.percent(fitted) {
-            return self.edge_matching(tools, trial, used);
+            return self.edge_matching(tools, attempt, used);
         }
-        if !used.is_empty() && tools.chance.percent(CROWDED) {
-            trial.forcing = false;
+        if !used.is_empty() && tools.chance.percent(MULTI_BOARD) {
+            attempt.forcing = false;
             let multi_board = if missing.is_empty() {
-                self.multi_board_of_emptied(tools, &mut trial, &used)?
+                self.multi_board_of_emptied(tools, &mut attempt, &used)?
             } else {
-                self.multi_board_with_missing(tools, &mut trial, &missing)?
+                self.multi_board_with_missing(tools, &mut attempt, &missing)?
             };
-            return Some(State::MultiBoard(Box::new(trial), Box::new(multi_board)));
+            return Some(State::MultiBoard(Box::new(attempt), Box::new(multi_board)));
         }
         let emptying = missing.is_empty() && tools.chance.percent(60);
         if used.is_empty() {
             if missing.is_empty() {
                 return None;
             }
-            trial.order = filling_order(tools.job, tools.yard, tools.stock);
+            attempt.order = filling_order(tools.job, tools.yard, tools.stock);
         } else if emptying {
             let emptied = self.board_to_empty(tools, &used)?;
-            trial.take_up(tools, emptied, 100);
-            trial.order = self.receivers(tools, emptied, &used);
+            attempt.take_up(tools, emptied, 100);
+            attempt.order = self.receivers(tools, emptied, &used);
         } else {
             let count = 1 + tools.chance.below(3.min(used.len()));
             let share = 30 + tools.chance.below(71) as u32;
@@ -399,50 +359,50 @@ impl Repair {
             if !only_missing {
                 for _ in 0..count {
                     let s = used[tools.chance.below(used.len())];
-                    trial.take_up(tools, s, share);
+                    attempt.take_up(tools, s, share);
                 }
             }
-            trial.order = if missing.is_empty() {
+            attempt.order = if missing.is_empty() {
                 used
             } else {
                 filling_order(tools.job, tools.yard, tools.stock)
             };
-            shuffle_a_little(&mut trial.order, tools.chance);
+            shuffle_a_little(&mut attempt.order, tools.chance);
         }
-        placing_order(tools.job, tools.yard, tools.pieces, &mut trial.queue);
+        placing_order(tools.job, tools.yard, tools.pieces, &mut attempt.queue);
         if tools.chance.percent(70) {
-            shuffle_a_little(&mut trial.queue, tools.chance);
+            shuffle_a_little(&mut attempt.queue, tools.chance);
         }
-        trial.queue.reverse();
-        (!trial.queue.is_empty()).then(|| State::Fill(Box::new(trial)))
+        attempt.queue.reverse();
+        (!attempt.queue.is_empty()).then(|| State::Fill(Box::new(attempt)))
     }
 
     /// Some boards taken up to be filled side to side, also with what is missing or with what another board held.
     fn edge_matching(
         &self,
         tools: &mut Tools<'_>,
-        mut trial: Trial,
+        mut attempt: Attempt,
         used: Vec<usize>,
     ) -> Option<State> {
-        trial.forcing = false;
-        trial.order = used;
-        if trial.queue.is_empty() {
-            let emptied = self.board_to_empty(tools, &trial.order)?;
-            trial.order = self.receivers(tools, emptied, &trial.order);
-            trial.take_up(tools, emptied, 100);
+        attempt.forcing = false;
+        attempt.order = used;
+        if attempt.queue.is_empty() {
+            let emptied = self.board_to_empty(tools, &attempt.order)?;
+            attempt.order = self.receivers(tools, emptied, &attempt.order);
+            attempt.take_up(tools, emptied, 100);
         }
-        let mut boards = trial.order.clone();
+        let mut boards = attempt.order.clone();
         for k in (1..boards.len()).rev() {
             boards.swap(k, tools.chance.below(k + 1));
         }
-        boards.truncate(1 + tools.chance.below(BOARDS_FITTED));
+        boards.truncate(1 + tools.chance.below(BOARDS_MATCHED));
         for s in &boards {
-            trial.take_up(tools, *s, 100);
+            attempt.take_up(tools, *s, 100);
         }
-        let queue = std::mem::take(&mut trial.queue);
+        let queue = std::mem::take(&mut attempt.queue);
         let edge_matching = EdgeMatching::new(boards, queue);
         Some(State::EdgeMatching(
-            Box::new(trial),
+            Box::new(attempt),
             Box::new(edge_matching),
         ))
     }
@@ -451,39 +411,39 @@ impl Repair {
     fn multi_board_of_emptied(
         &self,
         tools: &mut Tools<'_>,
-        trial: &mut Trial,
+        attempt: &mut Attempt,
         used: &[usize],
     ) -> Option<MultiBoard> {
         let emptied = self.board_to_empty(tools, used)?;
-        trial.order = self.receivers(tools, emptied, used);
-        trial.order.truncate(BOARDS_CROWDED);
-        trial.take_up(tools, emptied, 100);
-        let more = std::mem::take(&mut trial.queue);
+        attempt.order = self.receivers(tools, emptied, used);
+        attempt.order.truncate(MOST_BOARDS);
+        attempt.take_up(tools, emptied, 100);
+        let more = std::mem::take(&mut attempt.queue);
         let wanted: f64 = area_of(tools, &more);
         let room =
-            |s: &usize| yard_room(tools.yard, tools.stock[*s].board, &trial.floor.boards[*s]);
-        let room: f64 = trial.order.iter().map(room).sum();
+            |s: &usize| yard_room(tools.yard, tools.stock[*s].board, &attempt.floor.boards[*s]);
+        let room: f64 = attempt.order.iter().map(room).sum();
         if more.is_empty() || room < wanted {
             return None;
         }
-        MultiBoard::gather(tools, &trial.floor, trial.order.clone(), &more, false)
+        MultiBoard::gather(tools, &attempt.floor, attempt.order.clone(), &more, false)
     }
 
     /// What is missing, as much of it as the room could hold, laid over what is on some boards.
     fn multi_board_with_missing(
         &self,
         tools: &mut Tools<'_>,
-        trial: &mut Trial,
+        attempt: &mut Attempt,
         missing: &[usize],
     ) -> Option<MultiBoard> {
-        trial.order = filling_order(tools.job, tools.yard, tools.stock);
-        for k in (1..trial.order.len()).rev() {
-            trial.order.swap(k, tools.chance.below(k + 1));
+        attempt.order = filling_order(tools.job, tools.yard, tools.stock);
+        for k in (1..attempt.order.len()).rev() {
+            attempt.order.swap(k, tools.chance.below(k + 1));
         }
-        trial.order.truncate(1 + tools.chance.below(4));
+        attempt.order.truncate(1 + tools.chance.below(4));
         let room =
-            |s: &usize| yard_room(tools.yard, tools.stock[*s].board, &trial.floor.boards[*s]);
-        let mut room: f64 = trial.order.iter().map(room).sum();
+            |s: &usize| yard_room(tools.yard, tools.stock[*s].board, &attempt.floor.boards[*s]);
+        let mut room: f64 = attempt.order.iter().map(room).sum();
         let mut more = missing.to_vec();
         shuffle_a_little(&mut more, tools.chance);
         more.retain(|k| {
@@ -494,12 +454,12 @@ impl Repair {
             }
             fits
         });
-        more.truncate(1 + tools.chance.below(MISSING_CROWDED));
-        trial.queue.clear();
+        more.truncate(1 + tools.chance.below(MISSING_FORCED));
+        attempt.queue.clear();
         if more.is_empty() {
             return None;
         }
-        MultiBoard::gather(tools, &trial.floor, trial.order.clone(), &more, true)
+        MultiBoard::gather(tools, &attempt.floor, attempt.order.clone(), &more, true)
     }
 
     /// Takes up the pieces of some boards, to lay them on the others and on fewer or cheaper ones
@@ -507,7 +467,7 @@ impl Repair {
     ///
     /// Of those drawn the one that saves most is taken, among those that ask for no more than a
     /// certain share of the boards to be covered.
-    fn exchange(&self, tools: &mut Tools<'_>, trial: &mut Trial, used: &[usize]) -> bool {
+    fn exchange(&self, tools: &mut Tools<'_>, attempt: &mut Attempt, used: &[usize]) -> bool {
         let free: Vec<usize> = (used.iter().copied())
             .filter(|s| self.current.boards[*s].iter().all(|l| !l.pinned))
             .collect();
@@ -552,20 +512,20 @@ impl Repair {
             return false;
         };
         for s in &given_up {
-            trial.take_up(tools, *s, 100);
+            attempt.take_up(tools, *s, 100);
         }
         let mut order: Vec<usize> = (used.iter().copied())
             .filter(|s| !given_up.contains(s))
             .chain(taken)
             .collect();
-        let room = |s: usize| yard_room(tools.yard, tools.stock[s].board, &trial.floor.boards[s]);
+        let room = |s: usize| yard_room(tools.yard, tools.stock[s].board, &attempt.floor.boards[s]);
         order.arrange_by(|a, b| room(*b).total_cmp(&room(*a)).then(a.cmp(b)));
-        order.truncate(BOARDS_CROWDED);
-        trial.order = order;
-        (trial.forcing, trial.forces_all) = (false, true);
-        placing_order(tools.job, tools.yard, tools.pieces, &mut trial.queue);
-        shuffle_a_little(&mut trial.queue, tools.chance);
-        trial.queue.reverse();
+        order.truncate(MOST_BOARDS);
+        attempt.order = order;
+        (attempt.forcing, attempt.forces_all) = (false, true);
+        placing_order(tools.job, tools.yard, tools.pieces, &mut attempt.queue);
+        shuffle_a_little(&mut attempt.queue, tools.chance);
+        attempt.queue.reverse();
         true
     }
 
@@ -627,134 +587,10 @@ impl Repair {
     }
 }
 
-impl Trial {
-    /// Takes pieces off a board: each with the given chance.
-    fn take_up(&mut self, tools: &mut Tools<'_>, s: usize, percent: u32) {
-        let lies = std::mem::take(&mut self.floor.boards[s]);
-        for lie in lies {
-            if lie.pinned || !tools.chance.percent(percent) {
-                self.floor.boards[s].push(lie);
-            } else {
-                self.queue.push(lie.piece);
-                self.floor.left.push(lie.piece);
-                self.changed[s] = true;
-            }
-        }
-    }
-
-    /// Lays the next piece; false when there is none.
-    fn fill_one(&mut self, tools: &mut Tools<'_>) -> bool {
-        let Some(piece) = self.queue.pop() else {
-            return false;
-        };
-        let part = tools.pieces[piece].part;
-        for s in &self.order {
-            let board = tools.stock[*s].board;
-            let choices = tools.yard.choices(tools.job, board, part);
-            if choices.is_empty()
-                || yard_room(tools.yard, board, &self.floor.boards[*s])
-                    < tools.yard.shapes[part].core.region().area()
-            {
-                continue;
-            }
-            let forms = if choices.all.len() <= 8 || tools.chance.percent(30) {
-                &choices.all
-            } else {
-                &choices.plain
-            };
-            let lies = &self.floor.boards[*s];
-            let found = place_on(
-                tools.yard,
-                tools.job,
-                (*s, board),
-                lies,
-                forms,
-                &mut self.fronts,
-            );
-            if let Some((form, at)) = found {
-                self.floor.boards[*s].push(Lie {
-                    piece,
-                    form,
-                    at,
-                    pinned: false,
-                });
-                self.floor.left.retain(|k| *k != piece);
-                self.changed[*s] = true;
-                return true;
-            }
-        }
-        self.stuck.push(piece);
-        true
-    }
-}
-
-/// Lays a piece over others on the board with most room; `boards` are those still to be tried.
-fn begin_parting(
-    tools: &mut Tools<'_>,
-    trial: &Trial,
-    piece: usize,
-    boards: Option<Vec<usize>>,
-) -> Option<Parting> {
-    let part = tools.pieces[piece].part;
-    let area = tools.yard.shapes[part].area;
-    let mut boards = boards.unwrap_or_else(|| {
-        let room =
-            |s: &usize| yard_room(tools.yard, tools.stock[*s].board, &trial.floor.boards[*s]);
-        let mut list: Vec<usize> = trial
-            .order
-            .iter()
-            .copied()
-            .filter(|s| room(s) >= area)
-            .collect();
-        list.arrange_by(|a, b| room(b).total_cmp(&room(a)).then(a.cmp(b)));
-        list.truncate(BOARDS_TRIED);
-        list.reverse();
-        list
-    });
-    while let Some(s) = boards.pop() {
-        let board = tools.stock[s].board;
-        let choices = tools.yard.choices(tools.job, board, part);
-        if choices.all.is_empty() {
-            continue;
-        }
-        let form = choices.all[tools.chance.below(choices.all.len())].clone();
-        let room = tools.yard.room(board, &form);
-        let at = Point::new(
-            tools
-                .job
-                .snap(room.min.x + tools.chance.unit() * (room.max.x - room.min.x)),
-            tools
-                .job
-                .snap(room.min.y + tools.chance.unit() * (room.max.y - room.min.y)),
-        );
-        let mut lies = trial.floor.boards[s].clone();
-        lies.push(Lie {
-            piece,
-            form,
-            at,
-            pinned: false,
-        });
-        let separation = Separation::new(tools.yard, tools.job, board, lies, f64::INFINITY);
-        return Some(Parting {
-            stock: s,
-            piece,
-            separation,
-            passes: 0,
-            others: boards,
-        });
-    }
-    None
-}
-
 /// Area of some pieces' blanks.
 fn area_of(tools: &Tools<'_>, pieces: &[usize]) -> f64 {
     let area = |k: &usize| tools.yard.shapes[tools.pieces[*k].part].area;
     pieces.iter().map(area).sum()
-}
-
-/// Clear area of a board that no blank covers.
-fn yard_room(yard: &Yard, board: usize, lies: &[Lie]) -> f64 {
-    yard.boards[board].clear_area - covered(yard, lies)
 }
 
 /// So many of a list, drawn by chance; the list changes its order.
@@ -764,17 +600,4 @@ fn drawn(list: &mut [usize], count: usize, chance: &mut Chance) -> Vec<usize> {
         list.swap(k, k + chance.below(list.len() - k));
     }
     list[..count].to_vec()
-}
-
-/// Swaps some neighbours and a few that lie apart.
-fn shuffle_a_little(list: &mut [usize], chance: &mut Chance) {
-    for k in 1..list.len() {
-        if chance.percent(35) {
-            list.swap(k - 1, k);
-        }
-    }
-    if list.len() > 2 && chance.percent(50) {
-        let (a, b) = (chance.below(list.len()), chance.below(list.len()));
-        list.swap(a, b);
-    }
 }

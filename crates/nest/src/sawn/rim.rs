@@ -8,19 +8,18 @@
 
 use heartside_geometry::{Bounds, Point, Vector};
 
-use super::no_fit::{WayOut, missing};
+use super::buckets::Buckets;
+use super::direct::missing;
+use super::keep::Keep;
 use super::shape::{Form, Shell};
-use super::yard::Keep;
+use super::span::WayOut;
 
 /// The shells of a board, sorted into slots along it.
 #[derive(Debug)]
 pub(super) struct Rim {
-    start: f64,
-    per_mm: f64,
-    /// For each slot the shells that reach into it.
-    slots: Vec<Vec<u32>>,
+    buckets: Buckets,
     /// For each shell its box and its first slot.
-    boxes: Vec<(Point, Point, u32)>,
+    boxes: Vec<(Point, Point, usize)>,
     /// For each shell the heights of its sides.
     heights: Vec<Vec<f64>>,
     /// The greatest distance that any shell asks of a blank's outline or core.
@@ -36,32 +35,20 @@ impl Rim {
         let boxes: Vec<(Point, Point)> = (keeps.iter())
             .map(|keep| (keep.shell.bounds.min, keep.shell.bounds.max))
             .collect();
-        let start = boxes.iter().map(|b| b.0.x).fold(f64::INFINITY, f64::min);
-        let end = (boxes.iter().map(|b| b.1.x)).fold(f64::NEG_INFINITY, f64::max);
-        let mut rim = Rim {
-            start,
-            per_mm: SLOTS as f64 / (end - start).max(1e-9),
-            slots: vec![Vec::new(); SLOTS],
-            boxes: Vec::with_capacity(boxes.len()),
+        let buckets = Buckets::of(boxes.iter().map(|(low, high)| (low.x, high.x)), SLOTS);
+        let with_slots = boxes.into_iter().map(|(low, high)| {
+            let first = buckets.slots.at(low.x);
+            (low, high, first)
+        });
+        Rim {
+            boxes: with_slots.collect(),
+            buckets,
             heights: keeps.iter().map(|keep| heights(&keep.shell)).collect(),
             widest: keeps
                 .iter()
                 .map(|k| k.distance.of_core(0.0))
                 .fold(0.0, f64::max),
-        };
-        for (k, (low, high)) in boxes.into_iter().enumerate() {
-            let (first, last) = (rim.slot(low.x), rim.slot(high.x));
-            rim.boxes.push((low, high, first as u32));
-            for slot in &mut rim.slots[first..=last] {
-                slot.push(k as u32);
-            }
         }
-        rim
-    }
-
-    fn slot(&self, x: f64) -> usize {
-        // Negative numbers become 0.
-        (((x - self.start) * self.per_mm) as usize).min(SLOTS - 1)
     }
 
     /// Calls `look` with the weight of every shell that is too near the form at a place, and the way out of it; stops where it says so.
@@ -78,11 +65,12 @@ impl Rim {
         let reach = self.widest + form.radius + extra;
         for shell in &form.shells {
             let own = shell.bounds.translated(at.to_vector()).grown(reach);
-            let (first, last) = (self.slot(own.min.x), self.slot(own.max.x));
-            for slot in first..=last {
-                for k in &self.slots[slot] {
+            let slots = self.buckets.slots.of((own.min.x, own.max.x));
+            let first = *slots.start();
+            for slot in slots {
+                for k in self.buckets.in_slot(slot) {
                     let (low, high, their_first) = &self.boxes[*k as usize];
-                    if slot != first.max(*their_first as usize)
+                    if slot != first.max(*their_first)
                         || low.x >= own.max.x
                         || high.x <= own.min.x
                         || low.y >= own.max.y

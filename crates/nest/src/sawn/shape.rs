@@ -8,20 +8,11 @@
 //! must come down, not the way in which they are cut. The outline is therefore simplified
 //! outwards ([`simplify_outer`]), a little more at a time, until the pieces are few or
 //! the area would grow by too much ([`simpler`]). What is laid is judged on the true outlines.
-//!
-//! Pieces of all parts together, published strips without an allowance: true outlines 2340
-//! (50 parts of 80 to 159 corners), 12,525 (80 parts, up to 1043 corners), 4359 (161 parts, up
-//! to 211); within 0.02 % of the length 1310, 1890, 2995; as here 550, 725, 1230, for 0.20, 0.13 and 0.10 %
-//! more area.
-//!
-//! Tried and dropped: to extend outward corners, which saves no piece, only by a fifth or
-//! half of what dents are filled by. A wavy outline of 1000 corners then has 32 pieces in place of
-//! 49 but 293 corners in place of 189; moves made 4 % more to 18 % fewer on three strips.
 
-use heartside_geometry::Arrange;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use heartside_geometry::Arrange;
 use heartside_geometry::math::{atan2_deg, sin_cos_deg};
 use heartside_geometry::{Bounds, Convex, Point, Pose, PreparedRegion, Vector, simplify_outer};
 use heartside_timber::blank::Blank;

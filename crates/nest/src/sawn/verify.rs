@@ -12,8 +12,9 @@ use heartside_geometry::{
 };
 use heartside_timber::job::Job;
 
+use super::keep::Distance;
 use super::lie::Lie;
-use super::yard::{Distance, Yard};
+use super::yard::Yard;
 use crate::fit;
 
 /// True where no piece that was placed (pins are not judged) breaks a rule of distance or grain.

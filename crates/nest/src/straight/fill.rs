@@ -8,9 +8,10 @@ use heartside_timber::plan::Direction;
 use super::priority_rule::PriorityRule;
 use crate::chance::Chance;
 use crate::cuts::cutting::Cutting;
-use crate::cuts::ground::{Fit, Ground};
+use crate::cuts::fits::Fit;
+use crate::cuts::ground::Ground;
 use crate::cuts::saw::Saws;
-use crate::cuts::workpiece::Side;
+use crate::cuts::side::Side;
 
 /// How many of the most promising blanks are tried on a workpiece before it is given up.
 ///

@@ -11,9 +11,10 @@ use heartside_geometry::Bounds;
 use heartside_timber::plan::{CutNode, Placed, Placement};
 
 use super::handier::{Branch, Finder, Place, SIDES};
-use crate::cuts::ground::Fit;
+use crate::cuts::fits::Fit;
 use crate::cuts::position::place_at;
-use crate::cuts::workpiece::{Side, Workpiece};
+use crate::cuts::side::Side;
+use crate::cuts::workpiece::Workpiece;
 
 /// Most blanks of a workpiece whose outermost are moved: in larger ones other cuts run through the same lines.
 const MOST_BLANKS: usize = 6;

@@ -32,7 +32,8 @@ use crate::cuts::cutting::cut_node;
 use crate::cuts::ground::Ground;
 use crate::cuts::offcut::is_offcut;
 use crate::cuts::saw::{Cut, Saws, can_make};
-use crate::cuts::workpiece::{Side, Workpiece};
+use crate::cuts::side::Side;
+use crate::cuts::workpiece::Workpiece;
 
 /// Cuts looked at for one board. More find little on boards of a dozen blanks; fewer leave those as they were.
 const STEPS: u32 = 1200;

@@ -11,7 +11,7 @@ use crate::cuts::frames::frame_angles;
 use crate::cuts::ground::Ground;
 use crate::cuts::pair::{Nested, nested_pairs};
 use crate::cuts::saw::Saws;
-use crate::cuts::workpiece::Side;
+use crate::cuts::side::Side;
 use crate::engine::{Pinned, Stock, Task};
 
 /// Cuts looked at to find an order for the pins of one board.

@@ -15,7 +15,8 @@ use crate::cuts::cutting::{Care, Cutout, Cutting, First};
 use crate::cuts::ground::Ground;
 use crate::cuts::offcut::is_offcut;
 use crate::cuts::saw::{Cut, Saws, can_make};
-use crate::cuts::workpiece::{Side, Workpiece};
+use crate::cuts::side::Side;
+use crate::cuts::workpiece::Workpiece;
 
 /// What came of looking for an order of cuts.
 #[derive(Debug, Clone, PartialEq)]

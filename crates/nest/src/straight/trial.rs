@@ -4,8 +4,9 @@ use heartside_timber::job::{Cuts, Job};
 
 use crate::cuts::cutting::{Care, Cutting, First};
 use crate::cuts::elsewhere::elsewhere;
+use crate::cuts::fits::Fit;
 use crate::cuts::frames::frame_angles;
-use crate::cuts::ground::{Fit, Ground};
+use crate::cuts::ground::Ground;
 use crate::cuts::position::{Edge, find_spot};
 use crate::cuts::saw::Saws;
 use crate::fit;

@@ -13,10 +13,11 @@ use std::sync::Arc;
 use heartside_geometry::{Bounds, Point};
 use heartside_timber::job::Job;
 
+use super::choices::Choices;
 use super::lie::Lie;
 use super::shape::Form;
 use super::slabs::Slabs;
-use super::yard::{Choices, Yard};
+use super::yard::Yard;
 use crate::chance::Chance;
 
 /// Least and greatest factor by which the weight of an overlapping pair grows in a pass.

@@ -33,7 +33,7 @@ use super::layouts::layouts_of;
 use super::stockroom::Stockroom;
 use crate::cuts::cutting::{Cutting, First};
 use crate::cuts::position::Edge;
-use crate::cuts::workpiece::Side;
+use crate::cuts::side::Side;
 use crate::engine::{Engine, Task};
 
 pub(crate) use self::column_generation::ColumnGeneration;

@@ -6,7 +6,7 @@
 
 use heartside_geometry::{Arrange, Bounds, set_of};
 
-use crate::cuts::ground::Fit;
+use crate::cuts::fits::Fit;
 
 /// Most blanks in one block.
 const MOST_BLANKS: u32 = 12;

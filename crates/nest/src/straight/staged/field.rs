@@ -8,9 +8,10 @@ use heartside_timber::plan::Direction;
 
 use super::block::{Block, Make, add_blocks, add_need};
 use super::inscribed::inscribed;
-use crate::cuts::ground::{Class, Fit, Ground};
+use crate::cuts::fits::{Class, Fit};
+use crate::cuts::ground::Ground;
 use crate::cuts::saw::Saws;
-use crate::cuts::workpiece::Side;
+use crate::cuts::side::Side;
 
 /// Most ways to lie of all parts on one board; beyond, each node has too many children to get anywhere.
 const MOST_BLANKS: usize = 2_000;

@@ -1,4 +1,4 @@
-//! Gathering: where offcuts are asked for, the pieces of a board are pressed together towards one
+//! Compaction: where offcuts are asked for, the pieces of a board are pressed together towards one
 //! end or edge, so that the largest clear offcut stays whole.
 //!
 //! Each of the four sides of a board may be the one that is kept. What keeping it would be
@@ -26,65 +26,47 @@
 //! A side whose rest is not worth more yet is gone on from all the same when its turn comes again:
 //! a ragged end must be long before anything clear is in it.
 //!
-//! # Measured
-//! With every second step and a wait of 60. Lengths kept of a board of 2400 on which six slanting
-//! parts, cut apart by the saw, take 760 and the best offcut known is 1612.6: after 500 steps in
-//! all 1415 to 1532, after 12000 1592 to 1604 (three seeds; a step takes 20 microseconds there).
-//! Sums of the squared clear areas of offcuts, in square metres, after 4000 steps on eight jobs of
-//! two waney boards with sixteen irregular parts and eight of four with twelve: parted off the
-//! same way but not compacted 0.47 and 0.63, compacted 0.55 and 0.73; never less on any. As it is
-//! now a job of 18 parts costs after 3000 steps, seeds 1 to 3, 57, 42 and 30.5 where offcuts are
-//! asked for and 30.5, 42 and 42 where not: the search over boards scatters more than compaction
-//! takes from it. What moves between boards bring is not measured: the jobs above mostly use one.
-//!
-//! # What was dropped
-//! - The score with flaws counted: both ends of a straight board are worth the same but for a
-//!   millimetre then, and chance decides which one is kept.
-//! - Asking that half of an offcut be clear, as of other leftovers: of a rest of 1074 with a knot
-//!   in its middle, 660 clear beyond it, nothing was kept.
+//! Figures, and what was dropped, stand in `notes/sawn.md` of this crate.
 //!
 //! # Not there yet
 //! Boards on which grain runs on between parts are left alone. Pressed pieces leave less room
 //! for the crosscuts that make a long board handy, which the score does not see.
 
+mod press;
+mod side;
+
 use std::cell::OnceCell;
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
-use heartside_geometry::{Arrange, Bounds, Point, Region, Vector};
+use heartside_geometry::{Arrange, Bounds, Point, Region};
 use heartside_timber::document::{MatchKind, PartCut};
 use heartside_timber::job::Job;
-use heartside_timber::plan::{Direction, Frame, Layout, Plan};
+use heartside_timber::plan::{Frame, Layout, Plan};
 use heartside_timber::score::{Score, counted_area};
 
+use self::press::{LEAST_STEP, Press, STEPS, Start};
+use self::side::{blank, extent, line, used, used_by};
 use super::build::{Floor, Fronts, covered, place_on};
-use super::layout_of;
-use super::lie::Lie;
-use super::repair::Tools;
+use super::lie::{Lie, layout_of};
 use super::separation::{Moved, Separation};
+use super::tools::Tools;
 use super::verify::is_sound;
 use super::yard::Yard;
 use crate::breaking_down::break_down_making_room;
 use crate::cuts::ground::Ground;
 use crate::cuts::offcut::is_wanted_offcut;
-use crate::cuts::workpiece::{Side, Workpiece};
+use crate::cuts::side::Side;
+use crate::cuts::workpiece::Workpiece;
 
 /// Steps without a better floor before compaction takes turns with the search over boards: so many,
 /// and a share of all its steps until then. What counts more is found first.
 const PATIENCE: u64 = 60;
+
 const OF_STEPS: u64 = 2;
 
 /// Of so many steps one is for compaction, where every piece has its place, and where some have not.
 const TURNS: (u64, u64) = (3, 8);
-
-/// The first step, the first after the pieces were disturbed, and the last, as shares of how far
-/// the pieces reach; none below [`LEAST_STEP`].
-const STEPS: (f64, f64, f64) = (0.04, 0.01, 0.002);
-const LEAST_STEP: f64 = 0.5;
-
-/// Passes without a gain of this share of the loss that end a try.
-const PASSES: u32 = 30;
-const GAIN: f64 = 0.98;
 
 /// Moves between boards that are tried in a round.
 const MOST_MOVES: usize = 60;
@@ -116,39 +98,6 @@ pub(super) struct Compaction {
     tightest: BTreeMap<(usize, usize), Vec<Lie>>,
     /// The boards as through cuts see them, once asked for.
     grounds: Vec<OnceCell<Ground>>,
-}
-
-/// How pieces are brought to a side.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Start {
-    AsTheyLie,
-    TwoSwapped,
-    Scattered,
-}
-
-/// One board being pressed.
-#[derive(Debug)]
-struct Press {
-    stock: usize,
-    board: usize,
-    /// The box round the board.
-    frame: Bounds,
-    /// The side that is kept.
-    side: Side,
-    /// The pieces can reach no less far than this.
-    shortest: f64,
-    /// The pieces, the block last.
-    separation: Separation,
-    /// The tightest sound layout and how far it reaches.
-    best: Option<(f64, Vec<Lie>)>,
-    /// The best was judged already.
-    is_judged: bool,
-    /// How far the pieces may reach.
-    target: f64,
-    step: f64,
-    least: f64,
-    stale: u32,
-    tries: u32,
 }
 
 impl Compaction {
@@ -476,166 +425,6 @@ impl Compaction {
     }
 }
 
-impl Press {
-    /// The pieces without the block.
-    fn pieces(&self) -> &[Lie] {
-        self.separation
-            .lies
-            .split_last()
-            .map_or(&[], |(_, lies)| lies)
-    }
-
-    /// The best layout, if it was not judged yet and is to be now.
-    fn unjudged(&mut self, is_due: bool) -> Option<Vec<Lie>> {
-        if self.is_judged || !is_due {
-            return None;
-        }
-        self.is_judged = true;
-        self.best.as_ref().map(|(_, lies)| lies.clone())
-    }
-
-    /// A pass has ended: true if the try goes on.
-    fn has_patience(&mut self) -> bool {
-        let loss = self.separation.loss();
-        if loss < self.least * GAIN {
-            self.stale = 0;
-        } else {
-            self.stale += 1;
-        }
-        self.least = self.least.min(loss);
-        self.stale < PASSES
-    }
-
-    /// Asks for a step more than the best: what lies beyond a random line moves by so much.
-    /// False where no step is left.
-    fn go_on(&mut self, tools: &mut Tools<'_>, job: &Job) -> bool {
-        let Some((reach, lies)) = &self.best else {
-            return false;
-        };
-        let least_step = (STEPS.2 * reach).max(LEAST_STEP);
-        while self.step >= least_step && reach - self.step < self.shortest {
-            self.step *= 0.5;
-        }
-        if self.step < least_step {
-            return false;
-        }
-        self.target = reach - self.step;
-        let cut = tools.chance.unit() * reach;
-        let by = inward(self.side) * self.step;
-        let mut lies = lies.clone();
-        for lie in lies.iter_mut().filter(|l| !l.pinned) {
-            let centre = lie.bounds().centre();
-            if used_by(&self.frame, self.side, &Bounds::new(centre, centre)) > cut {
-                lie.at = snapped(job, lie.at + by);
-            }
-        }
-        self.separation.forget();
-        self.lay(tools, job, lies);
-        true
-    }
-
-    /// Begins a try from these places, within the target.
-    fn lay(&mut self, tools: &mut Tools<'_>, job: &Job, mut lies: Vec<Lie>) {
-        for lie in lies.iter_mut().filter(|l| !l.pinned) {
-            let over = used_by(&self.frame, self.side, &blank(lie)) - self.target;
-            if over > 0.0 {
-                lie.at = snapped(job, lie.at + inward(self.side) * over);
-            }
-        }
-        if let Some(block) = self.separation.lies.last() {
-            let mut block = block.clone();
-            let beyond = self.target + tools.yard.no_fits.kerf();
-            let edge = line(&self.frame, self.side, beyond);
-            let (size, middle) = (block.form.bounds.width(), self.frame.centre());
-            let across = Point::new(middle.x - 0.5 * size, middle.y - 0.5 * size);
-            block.at = match self.side {
-                Side::HighX => Point::new(edge, across.y),
-                Side::LowX => Point::new(edge - size, across.y),
-                Side::HighY => Point::new(across.x, edge),
-                Side::LowY => Point::new(across.x, edge - size),
-            };
-            lies.push(block);
-        }
-        if self.side == Side::HighX {
-            let right = line(&self.frame, self.side, self.target);
-            self.separation.set_right(tools.yard, job, right);
-        }
-        self.separation.lay(tools.yard, job, &lies);
-        self.least = f64::INFINITY;
-        self.stale = 0;
-    }
-
-    /// Where the pieces are when a side is tried: brought together into what they may use.
-    fn started(&self, tools: &mut Tools<'_>, job: &Job, lies: &[Lie], start: Start) -> Vec<Lie> {
-        let mut lies = lies.to_vec();
-        let free: Vec<usize> = (0..lies.len()).filter(|k| !lies[*k].pinned).collect();
-        match start {
-            Start::AsTheyLie => {}
-            Start::TwoSwapped => {
-                let (a, b) = (
-                    free[tools.chance.below(free.len())],
-                    free[tools.chance.below(free.len())],
-                );
-                let by = lies[b].bounds().centre() - lies[a].bounds().centre();
-                lies[a].at = snapped(job, lies[a].at + by);
-                lies[b].at = snapped(job, lies[b].at - by);
-            }
-            Start::Scattered => {
-                for k in free {
-                    let part = lies[k].form.part;
-                    let choices = tools.yard.choices(job, self.board, part);
-                    if choices.all.is_empty() {
-                        continue;
-                    }
-                    let form = choices.all[tools.chance.below(choices.all.len())].clone();
-                    let room = tools.yard.room(self.board, &form);
-                    let (x, y) = (tools.chance.unit(), tools.chance.unit());
-                    let wide = |from: f64, to: f64, share: f64| from + share * (to - from).max(0.0);
-                    lies[k].at = Point::new(
-                        wide(room.min.x, room.max.x, x),
-                        wide(room.min.y, room.max.y, y),
-                    );
-                    lies[k].form = form;
-                }
-            }
-        }
-        self.brought_together(job, lies)
-    }
-
-    /// The pieces drawn together along the direction that is pressed until they fit into the
-    /// target, in the same order, at the side away from the kept one.
-    fn brought_together(&self, job: &Job, mut lies: Vec<Lie>) -> Vec<Lie> {
-        // Along this direction, from the pressed side: where a blank begins and ends.
-        let opposite = opposite(self.side);
-        let length = extent(&self.frame, self.side);
-        let span = |lie: &Lie| {
-            let bounds = blank(lie);
-            let begin = length - used_by(&self.frame, opposite, &bounds);
-            (begin, used_by(&self.frame, self.side, &bounds))
-        };
-        let spans = lies.iter().filter(|l| !l.pinned).map(span);
-        let (low, high) = spans.fold((f64::INFINITY, f64::NEG_INFINITY), |all, one| {
-            (all.0.min(one.0), all.1.max(one.1))
-        });
-        // As much stays free at the pressed side as was at the side where more was in use.
-        let from = low.min(length - high).max(0.0).min(self.target);
-        let room = (self.target - from).min(high - low);
-        for lie in lies.iter_mut().filter(|l| !l.pinned) {
-            let (begin, end) = span(lie);
-            let own = end - begin;
-            let play = high - low - own;
-            let share = if play > 0.0 {
-                (begin - low) / play
-            } else {
-                0.0
-            };
-            let wanted = from + share * (room - own).max(0.0);
-            lie.at = snapped(job, lie.at + inward(self.side) * (begin - wanted));
-        }
-        lies
-    }
-}
-
 /// True for the same pieces, however they lie.
 fn is_same(a: &[Lie], b: &[Lie]) -> bool {
     a.len() == b.len() && a.iter().all(|l| b.iter().any(|m| m.piece == l.piece))
@@ -732,61 +521,4 @@ pub(super) fn score_of(job: &Job, layouts: Vec<Layout>) -> Score {
         ..Plan::default()
     };
     Score::of(job, &plan)
-}
-
-/// The box round a blank.
-fn blank(lie: &Lie) -> Bounds {
-    lie.bounds().grown(lie.form.radius)
-}
-
-/// How far pieces reach from the side opposite the kept one.
-fn used(frame: &Bounds, side: Side, lies: &[Lie]) -> f64 {
-    let reach = lies.iter().map(|lie| used_by(frame, side, &blank(lie)));
-    reach.fold(0.0, f64::max)
-}
-
-fn used_by(frame: &Bounds, side: Side, bounds: &Bounds) -> f64 {
-    match side {
-        Side::HighX => bounds.max.x - frame.min.x,
-        Side::LowX => frame.max.x - bounds.min.x,
-        Side::HighY => bounds.max.y - frame.min.y,
-        Side::LowY => frame.max.y - bounds.min.y,
-    }
-}
-
-/// The line so far from the side opposite the kept one.
-fn line(frame: &Bounds, side: Side, used: f64) -> f64 {
-    let from = opposite(side).of(frame);
-    if side.is_low() {
-        from - used
-    } else {
-        from + used
-    }
-}
-
-fn opposite(side: Side) -> Side {
-    let (low, high) = Side::pair(side.direction());
-    if side.is_low() { high } else { low }
-}
-
-/// The extent of a box square to a side.
-fn extent(bounds: &Bounds, side: Side) -> f64 {
-    match side.direction() {
-        Direction::Crosscut => bounds.width(),
-        Direction::Rip => bounds.height(),
-    }
-}
-
-/// Away from the kept side.
-fn inward(side: Side) -> Vector {
-    match side {
-        Side::HighX => Vector::new(-1.0, 0.0),
-        Side::LowX => Vector::new(1.0, 0.0),
-        Side::HighY => Vector::new(0.0, -1.0),
-        Side::LowY => Vector::new(0.0, 1.0),
-    }
-}
-
-fn snapped(job: &Job, at: Point) -> Point {
-    Point::new(job.snap(at.x), job.snap(at.y))
 }

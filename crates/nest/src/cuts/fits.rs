@@ -1,0 +1,77 @@
+//! How parts may lie on a board, and what they keep clear of there.
+
+use heartside_geometry::Point;
+
+/// What a part keeps clear of: places in the ground's list of pieces.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Class {
+    /// The blank keeps clear of these.
+    pub(crate) blank: Vec<usize>,
+    /// The finished rectangle keeps clear of these.
+    pub(crate) finished: Vec<usize>,
+    /// The blank keeps clear of these or lies wholly round each.
+    pub(crate) around: Vec<usize>,
+}
+
+/// One way in which a part may lie.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Fit {
+    /// Extents of the blank's rectangle along and across the frame.
+    pub(crate) width: f64,
+    /// Across the frame.
+    pub(crate) height: f64,
+    /// From the blank's sides to the finished rectangle's, along and across the frame.
+    pub(crate) inset: (f64, f64),
+    /// Turn of the placement, in the board.
+    pub(crate) turn: f64,
+    /// Turned over.
+    pub(crate) turned_over: bool,
+    /// The obstacles.
+    pub(crate) class: usize,
+    /// From the rectangle's low corner to the part's origin, in the frame.
+    pub(super) origin: (f64, f64),
+}
+
+impl Fit {
+    /// The same way to lie where the frame's axes are exchanged; for asking about room, not for placing.
+    pub(crate) fn transposed(self) -> Fit {
+        Fit {
+            width: self.height,
+            height: self.width,
+            inset: (self.inset.1, self.inset.0),
+            ..self
+        }
+    }
+
+    /// True where no obstacle and no cut can tell the two ways of lying apart.
+    pub(super) fn same_room(&self, other: &Fit, noise: f64) -> bool {
+        self.class == other.class
+            && (self.width - other.width).abs() <= noise
+            && (self.height - other.height).abs() <= noise
+            && self.inset == other.inset
+    }
+
+    /// The same part, turned alike, with its origin somewhere in a larger rectangle.
+    pub(super) fn in_rectangle(&self, width: f64, height: f64, origin: Point, class: usize) -> Fit {
+        Fit {
+            width,
+            height,
+            inset: (0.0, 0.0),
+            class,
+            origin: (origin.x, origin.y),
+            ..*self
+        }
+    }
+}
+
+/// Two parts that share a rectangle, as they may lie on one board.
+#[derive(Debug, Clone)]
+pub(crate) struct Pair {
+    /// Places in the job's list.
+    pub(crate) parts: [usize; 2],
+    /// The rectangle, and how the first part lies in it.
+    pub(crate) fit: Fit,
+    /// How the second lies: its turn on the board, and its origin in the rectangle.
+    pub(super) second_turn: f64,
+    pub(super) second_origin: Point,
+}
