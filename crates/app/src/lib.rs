@@ -10,6 +10,10 @@ pub mod protocol;
 pub mod ruler;
 pub mod search;
 pub mod session;
+pub mod snapping;
+pub mod still_sound;
+#[cfg(test)]
+mod still_sound_tests;
 
 /// The style sheet of everything that is drawn on the floor and the trestle, with the page's own colours.
 #[must_use]

@@ -1,6 +1,5 @@
 //! A search in a worker: plain Rust, no browser.
 
-use heartside_check::still_sound;
 use heartside_cutting::cost_words;
 use heartside_nest::{ROUND_STEPS, Settings, WayWanted};
 use heartside_timber::document::Document;
@@ -9,6 +8,7 @@ use heartside_timber::plan::Plan;
 use heartside_timber::prepare::prepare;
 
 use crate::protocol::{SearchFigures, SearchSettings, SearchStatus, WayAsked};
+use crate::still_sound::still_sound;
 
 /// A search for the best plan of a job, or the reason why there is none.
 pub struct Search {

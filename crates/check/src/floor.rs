@@ -207,11 +207,8 @@ impl Laid {
     }
 
     /// The kerf between pieces once something has moved and no order of cuts is known.
-    pub(crate) fn kerf_once_moved(&self, index: &JobIndex<'_>) -> f64 {
-        match self.layout.way {
-            Way::Sawn => index.sawn_kerf(self.place),
-            Way::Straight => index.least_straight_kerf,
-        }
+    fn kerf_once_moved(&self, index: &JobIndex<'_>) -> f64 {
+        index.kerf_once_moved(self.layout.way, self.place)
     }
 
     /// The pieces whose boxes come within `reach` of a piece's box, with their slots.

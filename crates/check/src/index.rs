@@ -8,6 +8,7 @@ use heartside_geometry::{Bounds, BoxIndex, Point, Pose, PreparedRegion};
 use heartside_timber::blank::Blank;
 use heartside_timber::document::{BoardCopy, PartCopy, ZoneKind};
 use heartside_timber::job::{Board, Job, Part, PartCut};
+use heartside_timber::plan::Way;
 
 use crate::wording::Words;
 
@@ -73,18 +74,19 @@ pub(crate) struct PartIndex {
     finished: Option<PreparedRegion>,
 }
 
-/// A part as it lies on a board.
+/// A part as it lies on a board. Its blank is everything within `radius` of `core`.
 #[derive(Debug, Clone)]
-pub(crate) struct Piece {
+pub struct Piece {
     pub(crate) part: usize,
     pub(crate) copy: PartCopy,
     pub(crate) pose: Pose,
-    /// The blank is everything within `radius` of `core`.
-    pub(crate) core: PreparedRegion,
-    pub(crate) radius: f64,
+    /// The core of its blank, in the board's frame.
+    pub core: PreparedRegion,
+    /// Millimetres round the core; 0 for straight parts.
+    pub radius: f64,
     finished: Option<PreparedRegion>,
     /// The box round the blank.
-    pub(crate) bounds: Bounds,
+    pub bounds: Bounds,
 }
 
 impl Piece {
@@ -189,6 +191,14 @@ impl<'j> JobIndex<'j> {
         board.map_or(workshop.sawn_kerf, |place| {
             workshop.sawn_kerf_for(self.job.boards[place].thickness)
         })
+    }
+
+    /// The kerf between pieces of a board while no order of cuts is known.
+    pub(crate) fn kerf_once_moved(&self, way: Way, board: Option<usize>) -> f64 {
+        match way {
+            Way::Sawn => self.sawn_kerf(board),
+            Way::Straight => self.least_straight_kerf,
+        }
     }
 
     /// The part as it lies at a pose; none if the job does not know it, or if the pose is

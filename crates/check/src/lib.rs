@@ -2,7 +2,7 @@
 //! believes nothing that a plan claims.
 //!
 //! [`check`] looks at a whole plan ([`Checker`] at many of one job); [`Live`] keeps the findings up to date while parts are
-//! moved by hand, answers what would be wrong if a part lay somewhere, and snaps. Both speak
+//! moved by hand, and answers what would be wrong if a part lay somewhere and what lies near there. Both speak
 //! in [`Finding`](heartside_timber::finding::Finding)s: rule, amount, place, parts and a
 //! sentence in the job's units.
 //!
@@ -14,20 +14,18 @@ mod fixings;
 mod floor;
 mod index;
 mod inside;
-mod keep;
 mod kerf;
 mod lie;
 mod live;
 mod matches;
-mod places;
+mod near;
 mod report;
-mod snap;
 mod stock;
 mod whole;
 mod wording;
 mod zones;
 
-pub use index::{ANGLE_SLACK, FAR, GRAIN_SLACK};
-pub use keep::still_sound;
+pub use index::{ANGLE_SLACK, FAR, GRAIN_SLACK, Piece};
 pub use live::Live;
+pub use near::Near;
 pub use whole::{Checker, check};

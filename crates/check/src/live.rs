@@ -43,6 +43,11 @@ impl Live {
         Live { index, laid, rest }
     }
 
+    /// The job that it is checked by.
+    pub fn job(&self) -> &Job {
+        self.index.job()
+    }
+
     /// The plan as it stands now.
     pub fn plan(&self) -> Plan {
         let layouts = self.laid.iter().map(|l| l.layout().clone()).collect();

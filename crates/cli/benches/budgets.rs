@@ -8,6 +8,7 @@
 use std::path::Path;
 use std::time::Instant;
 
+use heartside_app::snapping::to_contact;
 use heartside_check::{Checker, check};
 use heartside_nest::{Search, Settings, WayWanted};
 use heartside_testkit::{CutApart, JobSize, cut_apart, workshop_job};
@@ -129,8 +130,9 @@ fn drag(folder: Option<&Path>) {
             for (dx, dy) in [(3.0, 1.0), (40.0, -20.0), (-15.0, 6.0)] {
                 (pose.x, pose.y) = (pose.x + dx, pose.y + dy);
                 let start = Instant::now();
-                let snapped = live.snap(&placement.part_copy(), &layout.board, pose, 8.0);
-                let findings = live.trial(&placement.part_copy(), &layout.board, snapped);
+                let part = placement.part_copy();
+                let snapped = to_contact(&live, &part, &layout.board, pose, 8.0);
+                let findings = live.trial(&part, &layout.board, snapped);
                 times.push(start.elapsed().as_secs_f64() * 1000.0);
                 std::hint::black_box(findings);
             }

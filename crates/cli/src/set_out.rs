@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::time::Instant;
 
 use clap::ValueEnum;
-use heartside_check::still_sound;
+use heartside_app::still_sound::still_sound;
 use heartside_cutting::{Step, cost_words, steps};
 use heartside_drawing::{Options, board_svg, overview_svg};
 use heartside_nest::{Settings, WayWanted};

@@ -286,16 +286,19 @@ impl Layout {
             place[old] = count;
             count += usize::from(!is_gone);
         }
+        // A damaged plan names placements that are none: those stay for the checker to tell.
+        let is_gone = |p: &usize| gone.get(*p).copied().unwrap_or(false);
+        let now = |p: usize| place.get(p).copied().unwrap_or(p);
         let mut kept = gone.iter().map(|g| !g);
         self.placements.retain(|_| kept.next().unwrap_or(true));
         if let Some(tree) = &mut self.cuts {
             for node in &mut tree.nodes {
                 match node {
-                    CutNode::Blank { placement } if gone[*placement] => *node = CutNode::Waste,
-                    CutNode::Blank { placement } => *placement = place[*placement],
+                    CutNode::Blank { placement } if is_gone(placement) => *node = CutNode::Waste,
+                    CutNode::Blank { placement } => *placement = now(*placement),
                     CutNode::Region { placements } => {
-                        placements.retain(|p| !gone[*p]);
-                        placements.iter_mut().for_each(|p| *p = place[*p]);
+                        placements.retain(|p| !is_gone(p));
+                        placements.iter_mut().for_each(|p| *p = now(*p));
                         if placements.is_empty() {
                             *node = CutNode::Waste;
                         }

@@ -20,6 +20,7 @@ use super::picture::board_label;
 use super::state::{copy_of, finding_row};
 use super::{Change, Session};
 use crate::protocol::{CopyOf, Fragment, Held, Outcome};
+use crate::snapping::{on_grid, places_near, to_contact};
 
 /// How near, in pixels of the screen, a part jumps to what it could touch.
 const SNAP_PIXELS: f64 = 14.0;
@@ -198,11 +199,14 @@ impl Session {
         let part = self.job.part(&hand.part.part)?;
         let (board, pose) = hand.over.clone()?;
         let place = hand.boards.iter().find(|b| b.board == board)?.clone();
-        let pose = self.on_grid(Pose {
-            x: pose.x + dx,
-            y: pose.y - dy,
-            ..pose
-        });
+        let pose = on_grid(
+            &self.job,
+            Pose {
+                x: pose.x + dx,
+                y: pose.y - dy,
+                ..pose
+            },
+        );
         hand.instead.clear();
         let middle = middle_of(part, &pose);
         let mut held = Held {
@@ -289,20 +293,18 @@ impl Session {
                 .filter(|p| *p > 0.0)
                 .map_or(SNAP_MM, |p| SNAP_PIXELS / p);
             let pose = if snap {
-                let lay = self
-                    .taken_off
-                    .get(&hand.part)
-                    .filter(|lay| lay.board == place.board && self.is_as_left(&hand.part, lay))
-                    .map(|lay| lay.pose);
-                let mut places = hand
-                    .live
-                    .places_near(&hand.part, &place.board, raw, reach, lay)
-                    .into_iter();
+                let (live, of, board) = (&hand.live, &hand.part, &place.board);
+                let here = hand.from.as_ref().filter(|(from, _)| from == board);
+                let lay = self.taken_off.get(of);
+                let lay = lay.filter(|lay| lay.board == *board && self.is_as_left(of, lay));
+                let home = here.map(|(_, pose)| *pose).or(lay.map(|lay| lay.pose));
+                let mut places = places_near(live, of, board, raw, reach, home).into_iter();
                 let first = places.next();
+                let first = first.unwrap_or_else(|| to_contact(live, of, board, raw, reach));
                 hand.instead = places.collect();
-                first.unwrap_or_else(|| hand.live.snap(&hand.part, &place.board, raw, reach))
+                first
             } else {
-                self.on_grid(raw)
+                on_grid(&self.job, raw)
             };
             held.snapped = snap && (pose.x - raw.x).abs().max((pose.y - raw.y).abs()) > 2e-3;
             let middle = middle_of(part, &pose);
@@ -346,14 +348,6 @@ impl Session {
             [] => format!("fits on {}", board_label(&self.job, board)),
             [one] => short(one),
             [first, rest @ ..] => format!("{}, and {} more", short(first), rest.len()),
-        }
-    }
-
-    fn on_grid(&self, pose: Pose) -> Pose {
-        Pose {
-            x: self.job.snap(pose.x),
-            y: self.job.snap(pose.y),
-            ..pose
         }
     }
 
@@ -468,7 +462,7 @@ impl Session {
         };
         match change(known, pose) {
             Ok(pose) => {
-                let pose = self.on_grid(pose);
+                let pose = on_grid(&self.job, pose);
                 self.lay(&of, &board, pose, verb)
             }
             Err(why) => Outcome::refused(why),
@@ -797,7 +791,7 @@ fn first_fit(
             let mut y = bounds.min.y + across / 2.0;
             while y <= bounds.max.y - across / 2.0 + 1e-9 {
                 let raw = pose_at(part, Point { x, y }, turn, false);
-                let pose = live.snap(of, on, raw, reach);
+                let pose = to_contact(live, of, on, raw, reach);
                 let sound = |pose: Pose| {
                     live.trial(of, on, pose)
                         .iter()

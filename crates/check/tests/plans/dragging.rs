@@ -5,11 +5,11 @@ use heartside_geometry::Pose;
 use heartside_timber::document::*;
 use heartside_timber::finding::{Finding, Rule};
 use heartside_timber::job::Job;
-use heartside_timber::plan::{CutNode, CutTree, Plan, Way};
+use heartside_timber::plan::{CutNode, CutTree, Way};
 use proptest::prelude::*;
 
 use crate::fixtures::*;
-use crate::scenes::{Put, busy_job, busy_plan, put};
+use crate::scenes::{busy_job, busy_plan, put};
 
 fn kept_up(findings: Vec<Finding>) -> Vec<Finding> {
     findings
@@ -57,39 +57,6 @@ proptest! {
             prop_assert_eq!(live.findings(), whole(&job, &live));
         }
     }
-
-    #[test]
-    fn a_snapped_part_keeps_rule_1_and_2_where_it_could(to in put()) {
-        let job = busy_job();
-        let start = [
-            Put { part: 1, copy: 1, board: 2, pose: Pose { x: 40.0, y: 40.0, turn: 0.0, turned_over: false } },
-            Put { part: 3, copy: 2, board: 2, pose: Pose { x: 480.0, y: 60.0, turn: 0.0, turned_over: false } },
-        ];
-        let live = Live::new(&job, &busy_plan(&start));
-        let to = Put { board: 2, ..to };
-        let snapped = live.snap(&to.part_copy(), &to.board_copy(), to.pose, 12.0);
-        let moved = (snapped.x - to.pose.x).abs().max((snapped.y - to.pose.y).abs());
-        prop_assert!(moved <= 24.0 + 1e-3);
-        prop_assert_eq!((snapped.turn, snapped.turned_over), (to.pose.turn, to.pose.turned_over));
-        let broken = |pose| {
-            live.trial(&to.part_copy(), &to.board_copy(), pose)
-                .iter()
-                .filter(|f| matches!(f.rule, Rule::Inside | Rule::Kerf))
-                .count()
-        };
-        // A good place is never made a bad one.
-        prop_assert!(broken(to.pose) > 0 || broken(snapped) == 0);
-    }
-}
-
-fn rails_on_a(poses: &[(f64, f64)]) -> (Job, Plan) {
-    let job = job(vec![board("A")], vec![part("rail", 4)]);
-    let placements = poses
-        .iter()
-        .zip(1..)
-        .map(|((x, y), copy)| place("rail", copy, *x, *y))
-        .collect();
-    (job, plan(vec![sawn("A", placements)]))
 }
 
 fn at(x: f64, y: f64) -> Pose {
@@ -102,61 +69,45 @@ fn at(x: f64, y: f64) -> Pose {
 }
 
 #[test]
-fn snaps_to_a_kerf_beside_a_neighbour_and_to_the_edge() {
-    let (job, plan) = rails_on_a(&[(100.0, 2.0)]);
-    let live = Live::new(&job, &plan);
-    // The neighbour's blank covers x 95 to 305, y 0 to 54; kerf 1 and 0.002 that solvers keep.
-    let snap = |x, y| {
-        let pose = live.snap(&part_copy("rail", 2), &board_copy("A"), at(x, y), 8.0);
-        (pose.x, pose.y)
-    };
-    assert_eq!(snap(316.0, 5.0), (305.0 + 1.002 + 5.0, 2.002));
-    // From a little over it, out again.
-    assert_eq!(snap(306.0, 5.0), (311.002, 2.002));
-    // Above it: y only.
-    assert_eq!(snap(103.0, 60.0), (103.0, 54.0 + 1.002 + 2.0));
-    // Near nothing: on the grid only.
-    assert_eq!(snap(500.1234567, 90.0), (500.123, 90.0));
-    // The raw end keeps its 10.
-    assert_eq!(snap(790.0, 100.0), (1000.0 - 10.0 - 0.002 - 205.0, 100.0));
-    // Out of the board by less than the reach: back in, in both directions.
-    assert_eq!(snap(787.0, -3.0), (784.998, 2.002));
-    // No way out within reach.
-    assert_eq!(snap(150.0, 20.0), (150.0, 20.0));
-}
-
-#[test]
-fn snapped_turned_rectangles_and_sawn_parts_touch() {
-    let (mut job, mut plan) = rails_on_a(&[(100.0, 2.0)]);
-    job.parts[0].cut = PartCut::Sawn;
-    plan.layouts[0].placements[0].at.y = 1.5;
-    let live = Live::new(&job, &plan);
-    let pose = live.snap(
-        &part_copy("rail", 2),
-        &board_copy("A"),
-        Pose {
-            turn: 2.0,
-            ..at(310.0, 54.0)
-        },
-        12.0,
+fn what_lies_near_a_held_part_is_told_and_whether_it_would_lie_well_there() {
+    let mut job = job(vec![board("A"), board("B")], vec![part("rail", 4)]);
+    job.boards[0].zones = vec![zone(ZoneKind::Defect, box_of(600.0, 80.0, 620.0, 90.0))];
+    let rails = vec![place("rail", 1, 100.0, 2.0), place("rail", 2, 700.0, 100.0)];
+    let live = Live::new(&job, &plan(vec![sawn("A", rails)]));
+    let (rail, on_a) = (part_copy("rail", 3), board_copy("A"));
+    let near = live.near(&rail, &on_a, at(330.0, 2.0), 30.0).unwrap();
+    assert_eq!((near.way, near.kerf), (Way::Sawn, 1.0));
+    // A blank is 5 mm longer at each end: 25 mm lie between the first two.
+    assert_eq!((near.others.len(), near.zones.len()), (1, 0));
+    assert_eq!(near.others[0].bounds.max.x, 305.0);
+    let near = live.near(&rail, &on_a, at(380.0, 50.0), 30.0).unwrap();
+    assert_eq!((near.others.len(), near.zones.len()), (0, 1));
+    // It never is in its own way, and boards with nothing on them are asked about alike.
+    let own = live.near(&part_copy("rail", 1), &on_a, at(100.0, 2.0), 30.0);
+    assert!(own.unwrap().others.is_empty());
+    let empty = live.near(&rail, &board_copy("B"), at(100.0, 2.0), 30.0);
+    assert_eq!(empty.unwrap().way, Way::Straight);
+    assert!(
+        live.near(&rail, &board_copy("gone"), at(0.0, 0.0), 1.0)
+            .is_none()
     );
-    let found = live.trial(&part_copy("rail", 2), &board_copy("A"), pose);
-    assert_eq!(told(&found), vec![]);
-    // A hundredth further down it would be too near: it touches.
-    let lower = Pose {
-        y: pose.y - 0.01,
-        ..pose
-    };
-    let left = Pose {
-        x: pose.x - 0.01,
-        ..pose
-    };
-    let touches = |p| {
-        !live
-            .trial(&part_copy("rail", 2), &board_copy("A"), p)
-            .is_empty()
-    };
-    assert!(touches(lower) || touches(left), "{pose:?}");
+    assert!(live.near(&rail, &on_a, at(f64::NAN, 0.0), 1.0).is_none());
+
+    assert!(live.is_free(&rail, &on_a, at(311.0, 2.0)));
+    assert!(
+        !live.is_free(&rail, &on_a, at(310.9, 2.0)),
+        "less than a kerf"
+    );
+    assert!(
+        !live.is_free(&rail, &on_a, at(311.0, 1.9)),
+        "out of the board"
+    );
+    assert!(!live.is_free(&rail, &on_a, at(450.0, 60.0)), "over a knot");
+    assert!(
+        !live.is_free(&rail, &on_a, at(f64::INFINITY, 2.0)),
+        "no place"
+    );
+    assert!(live.is_free(&rail, &board_copy("B"), at(100.0, 2.0)));
 }
 
 #[test]
@@ -280,23 +231,18 @@ fn prints_the_time_of_one_move_among_300_parts_on_40_boards() {
     let live = Live::new(&job, &plan);
     println!("preparing: {:?}", start.elapsed());
     for part in [part_copy("rail", 7), part_copy("disc", 7)] {
-        let (mut trials, mut snaps, mut found) =
-            (std::time::Duration::ZERO, std::time::Duration::ZERO, 0);
+        let (mut trials, mut found) = (std::time::Duration::ZERO, 0);
         let rounds = 400u32;
         for k in 0..rounds {
             let pose = at(f64::from(k) * 4.0 + 15.0, 20.0 + f64::from(k % 150));
             let start = std::time::Instant::now();
             found += live.trial(&part, &board_copy("B3"), pose).len();
             trials += start.elapsed();
-            let start = std::time::Instant::now();
-            let _ = live.snap(&part, &board_copy("B3"), pose, 8.0);
-            snaps += start.elapsed();
         }
         println!(
-            "{}: trial {:?}, snap {:?}, {found} findings in {rounds}",
+            "{}: trial {:?}, {found} findings in {rounds}",
             part.part,
-            trials / rounds,
-            snaps / rounds
+            trials / rounds
         );
         assert!(found > 0);
     }

@@ -9,7 +9,6 @@ mod cases;
 mod causes;
 mod cutting;
 mod dragging;
-mod earlier;
 mod fixtures;
 mod laws;
 mod mutations;

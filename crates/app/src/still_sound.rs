@@ -2,12 +2,11 @@
 
 use std::cmp::Reverse;
 
+use heartside_check::Checker;
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::{Finding, Severity};
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Layout, Plan, Way};
-
-use crate::whole::Checker;
 
 /// The layouts of an earlier plan without what breaks a rule of the job as it is now.
 ///

@@ -1,13 +1,13 @@
-//! Snapping while a part is dragged: to kerf distance from neighbours, to edges and trims.
+//! Contacts: a part keeps just its distance from neighbours, edges and trims.
 
+use heartside_check::{Live, Near, Piece};
 use heartside_geometry::{
     Bounds, Point, Pose, PreparedRegion, Vector, distance_to_segment, protrusion, separation,
 };
 use heartside_timber::document::{BoardCopy, PartCopy};
+use heartside_timber::job::Job;
 
-use crate::floor::Laid;
-use crate::index::{FAR, JobIndex, Piece};
-use crate::live::Live;
+use super::near::{is_reach, near, on_grid, sides};
 
 /// A contact counts as reached this close, in millimetres: far below the grid of placements,
 /// far above rounding. Smaller costs rounds, larger would leave gaps that are not seen but
@@ -18,57 +18,41 @@ const ROUNDS: usize = 40;
 /// So many overlaps are moved out of one after the other before giving up.
 const MOST_OVERLAPS: usize = 6;
 
-impl Live {
-    /// The pose nearby at which a part just keeps its distance from what is nearest: a kerf
-    /// from neighbours' blanks, the trim from raw sides, nothing from straight ones; in x
-    /// and in y, each by at most `reach_mm`. A part that overlaps something by less than
-    /// that is moved out of it.
-    ///
-    /// Exact for rectangles along the axes; others slide along x and y until they touch. The
-    /// distance includes what solvers keep extra. The turn stays. Where nothing is near, or
-    /// there is no way out within reach, the pose comes back on the job's grid. Zones do not
-    /// attract.
-    pub fn snap(&self, part: &PartCopy, board: &BoardCopy, pose: Pose, reach_mm: f64) -> Pose {
-        let index = self.index();
-        let (Some(piece), Some(place)) = (index.piece(part, pose), index.board_place(board)) else {
-            return pose;
-        };
-        let on_grid = |pose: Pose| Pose {
-            x: index.job().snap(pose.x),
-            y: index.job().snap(pose.y),
-            ..pose
-        };
-        if !(reach_mm > 0.0 && reach_mm <= FAR) {
-            return on_grid(pose);
-        }
-        let fresh;
-        let laid = match self.laid_on(board) {
-            Some(laid) => laid,
-            None => {
-                fresh = Laid::empty(index, board, self.way_for(part, board));
-                &fresh
-            }
-        };
-        let around = Around::new(index, place, laid, &piece, reach_mm);
-        let Some(mut moved) = around.way_out() else {
-            return on_grid(pose);
-        };
-        for axis in [Vector::new(1.0, 0.0), Vector::new(0.0, 1.0)] {
-            moved += around.to_contact(moved, axis);
-        }
-        on_grid(pose.moved(moved))
+/// The pose nearby at which a part just keeps its distance from what is nearest: a kerf
+/// from neighbours' blanks, the trim from raw sides, nothing from straight ones; in x
+/// and in y, each by at most `reach_mm`. A part that overlaps something by less than
+/// that is moved out of it.
+///
+/// Exact for rectangles along the axes; others slide along x and y until they touch. The
+/// distance includes what solvers keep extra. The turn stays. Where nothing is near, or
+/// there is no way out within reach, the pose comes back on the job's grid. Zones do not
+/// attract.
+pub fn to_contact(
+    live: &Live,
+    part: &PartCopy,
+    board: &BoardCopy,
+    pose: Pose,
+    reach_mm: f64,
+) -> Pose {
+    let job = live.job();
+    let Some(near) = near(live, part, board, pose, reach_mm) else {
+        return pose;
+    };
+    if !is_reach(reach_mm) {
+        return on_grid(job, pose);
     }
+    on_grid(job, pose.moved(Around::new(job, &near, reach_mm).contact()))
 }
 
-/// What a dragged piece keeps its distance from.
-pub(crate) struct Around<'a> {
+/// What a held piece keeps its distance from.
+pub(super) struct Around<'a> {
     piece: &'a Piece,
     outline: &'a PreparedRegion,
     things: Vec<Thing<'a>>,
     reach: f64,
 }
 
-/// One thing near a dragged piece, with the distance to keep from the core of its blank.
+/// One thing near a held piece, with the distance to keep from the core of its blank.
 enum Thing<'a> {
     /// Another blank's core.
     Blank(&'a PreparedRegion, f64),
@@ -79,42 +63,37 @@ enum Thing<'a> {
 }
 
 impl<'a> Around<'a> {
-    pub(crate) fn new(
-        index: &'a JobIndex<'_>,
-        board: usize,
-        laid: &'a Laid,
-        piece: &'a Piece,
-        reach: f64,
-    ) -> Around<'a> {
-        let extra = index.job().tolerance.extra;
-        let kerf = laid.kerf_once_moved(index);
-        let (wood, prepared) = index.board(board);
+    pub(super) fn new(job: &Job, near: &'a Near<'_>, reach: f64) -> Around<'a> {
+        let extra = job.tolerance.extra;
+        let piece = &near.piece;
         let mut things = vec![Thing::Outline(piece.radius + extra)];
-        for (_, other) in laid.neighbours(piece, kerf + 2.0 * reach) {
-            if other.copy != piece.copy {
-                things.push(Thing::Blank(
-                    &other.core,
-                    kerf + extra + piece.radius + other.radius,
-                ));
-            }
-        }
-        let trims = wood
-            .sides
-            .iter()
-            .map(|side| side.trim(&index.job().workshop))
-            .chain(std::iter::repeat(0.0));
-        for ((a, b), trim) in wood.outline.edges().zip(trims) {
-            let near = piece.bounds.grown(trim + 2.0 * reach);
-            if near.intersects(&Bounds::new(a, b)) {
+        things.extend(near.others.iter().map(|other| {
+            let keeps = near.kerf + extra + piece.radius + other.radius;
+            Thing::Blank(&other.core, keeps)
+        }));
+        for ((a, b), trim) in sides(job, near) {
+            let box_near = piece.bounds.grown(trim + 2.0 * reach);
+            if box_near.intersects(&Bounds::new(a, b)) {
                 things.push(Thing::Side(a, b, trim + extra + piece.radius));
             }
         }
         Around {
             piece,
-            outline: &prepared.outline,
+            outline: near.outline,
             things,
             reach,
         }
+    }
+
+    /// The move to what is nearest in x and in y, out of what the piece overlaps first.
+    pub(super) fn contact(&self) -> Vector {
+        let Some(mut moved) = self.way_out() else {
+            return Vector::ZERO;
+        };
+        for axis in [Vector::new(1.0, 0.0), Vector::new(0.0, 1.0)] {
+            moved += self.to_contact(moved, axis);
+        }
+        moved
     }
 
     /// How much room the moved piece has from a thing; below 0, how much is missing.
@@ -205,7 +184,7 @@ impl<'a> Around<'a> {
 
     /// The moves that begin with a given one and go on along an axis, either way, until the piece
     /// is clear of everything; and from there to what it touches next.
-    pub(crate) fn slides(&self, start: Vector, axis: Vector) -> Vec<Vector> {
+    pub(super) fn slides(&self, start: Vector, axis: Vector) -> Vec<Vector> {
         let mut slides = Vec::new();
         for way in [axis, -axis] {
             let mut far = 0.0;

@@ -1,0 +1,168 @@
+//! How long one edit and one drop take on large jobs: `cargo bench -p heartside-app`.
+//!
+//! Medians and the slowest of twenty, in milliseconds; "shown" counts what the sheet and the
+//! floor ask for afterwards, as the page does.
+#![allow(clippy::print_stdout, missing_docs)]
+
+use std::time::Instant;
+
+use heartside_app::protocol::{CopyOf, PageName, Thing, ThingKind, View};
+use heartside_app::session::Session;
+use heartside_testkit::{CutApart, cut_apart};
+use heartside_timber::plan::{Placement, Plan};
+
+/// Times that a figure is the median of.
+const TIMES: usize = 20;
+
+fn main() {
+    for (boards, parts_a_board) in [(40, 8), (100, 10)] {
+        let wanted = CutApart {
+            boards,
+            parts_a_board,
+            ..CutApart::default()
+        };
+        let document = cut_apart(7, wanted);
+        let plan = document.plan.clone().unwrap_or_default();
+        println!("{boards} boards x {} parts", plan.placed_count());
+        measure(&document.save(), &plan);
+    }
+}
+
+fn measure(text: &str, plan: &Plan) {
+    let mut session = Session::default();
+    session.open(text);
+    row("opening the file", |_, session| {
+        let mut other = Session::default();
+        let time = timed(|| other.open(text).accepted);
+        session.undo();
+        time
+    })(&mut session);
+    shown(&mut session);
+    type Act<'a> = Box<dyn Fn(usize, &mut Session) + 'a>;
+    let part = |k: usize| Thing::row(ThingKind::Part, 7 * k);
+    let edits: Vec<(&str, Act<'_>)> = vec![
+        (
+            "a part's name",
+            Box::new(|k, s| done(s.set(&part(k), "name", &format!("Mine {k}")).done)),
+        ),
+        (
+            "a part's allowance",
+            Box::new(|k, s| done(s.set(&part(k), "allowances.end", "12").done)),
+        ),
+        (
+            "a part added",
+            Box::new(|k, s| done(s.add(ThingKind::Part, Some(&part(k))).done)),
+        ),
+        (
+            "a part taken away",
+            Box::new(|k, s| done(s.remove(&part(k)).done)),
+        ),
+        (
+            "a part doubled",
+            Box::new(|k, s| done(s.duplicate(&part(k)).done)),
+        ),
+        (
+            "a part pinned",
+            Box::new(|k, s| {
+                let (_, one) = nth(plan, k);
+                done(s.pin(&one.part, one.copy, true).done);
+            }),
+        ),
+        (
+            "a part put on the trestle",
+            Box::new(|k, s| {
+                let (_, one) = nth(plan, k);
+                done(s.to_trestle(&one.part, one.copy).done);
+            }),
+        ),
+    ];
+    for (what, edit) in edits {
+        row(what, |k, session| {
+            let time = timed(|| edit(k, session));
+            session.undo();
+            shown(session);
+            time
+        })(&mut session);
+    }
+    for (what, dx, dy) in [
+        ("dropped a little aside", 35.0, 10.0),
+        ("dropped beside that place", 140.0, 45.0),
+    ] {
+        row(what, |k, session| {
+            hold(session, plan, k, dx, dy);
+            let time = timed(|| session.drag_end());
+            session.undo();
+            shown(session);
+            time
+        })(&mut session);
+        row(&format!("{what}, shown"), |k, session| {
+            hold(session, plan, k, dx, dy);
+            let time = timed(|| {
+                session.drag_end();
+                shown(session);
+            });
+            session.undo();
+            shown(session);
+            time
+        })(&mut session);
+    }
+    row("one move in the hand", |k, session| {
+        let (x, y) = hold(session, plan, k, 35.0, 10.0);
+        let time = timed(|| session.drag(x + 50.0, y + 6.0, 0.0, false, true));
+        session.drag_cancel();
+        time
+    })(&mut session);
+}
+
+/// Takes a part of the plan in the hand and holds it beside its place; where it is held.
+fn hold(session: &mut Session, plan: &Plan, k: usize, dx: f64, dy: f64) -> (f64, f64) {
+    let (_, one) = nth(plan, k);
+    let held = session.drag_begin(&one.part, one.copy);
+    done(held.held);
+    let sign = if k.is_multiple_of(2) { 1.0 } else { -1.0 };
+    let (x, y) = (held.x + sign * dx, held.y + dy);
+    session.drag(x, y, held.turn, held.turned_over, true);
+    (x, y)
+}
+
+/// A placement of the k-th board that is measured.
+fn nth(plan: &Plan, k: usize) -> (usize, &Placement) {
+    let board = k * plan.layouts.len() / TIMES;
+    let placements = &plan.layouts[board].placements;
+    (board, &placements[k % placements.len()])
+}
+
+fn view() -> View {
+    View {
+        place: PageName::SettingOut,
+        pixels_per_mm: Some(0.4),
+        aspect: Some(1.5),
+        selected_parts: Vec::<CopyOf>::new(),
+        ..View::default()
+    }
+}
+
+/// What the page asks for after a change.
+fn shown(session: &mut Session) {
+    std::hint::black_box(session.state(PageName::SettingOut, &view()));
+    std::hint::black_box(session.scene(&view()));
+}
+
+fn done(done: bool) {
+    assert!(done, "what is measured must happen");
+}
+
+fn timed<T>(work: impl FnOnce() -> T) -> f64 {
+    let start = Instant::now();
+    std::hint::black_box(work());
+    start.elapsed().as_secs_f64() * 1000.0
+}
+
+fn row(what: &str, measured: impl Fn(usize, &mut Session) -> f64) -> impl FnOnce(&mut Session) {
+    move |session| {
+        let mut times: Vec<f64> = (0..TIMES).map(|k| measured(k, session)).collect();
+        times.sort_by(f64::total_cmp);
+        let median = (times[TIMES / 2 - 1] + times[TIMES / 2]) / 2.0;
+        println!("  {what}: {median:.2} ms (slowest {:.2})", times[TIMES - 1]);
+    }
+}
