@@ -6,7 +6,8 @@
 
 pub(crate) mod alone;
 
-use heartside_check::{check, still_sound};
+use heartside_app::still_sound::still_sound;
+use heartside_check::check;
 use heartside_nest::{Search, Settings};
 use heartside_testkit::{Twins, twins};
 use heartside_timber::document::Document;
