@@ -1,6 +1,9 @@
 //! How parts may lie on a board, and what they keep clear of there.
 
 use heartside_geometry::Point;
+use heartside_timber::job::{GrainRule, Part};
+
+use crate::fit;
 
 /// What a part keeps clear of: places in the ground's list of pieces.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -74,4 +77,12 @@ pub(crate) struct Pair {
     /// How the second lies: its turn on the board, and its origin in the rectangle.
     pub(super) second_turn: f64,
     pub(super) second_origin: Point,
+}
+
+/// The turn as the part lists it, where it lists turns.
+pub(crate) fn listed_turn(part: &Part, turn: f64) -> Option<f64> {
+    match &part.grain {
+        GrainRule::Turns(turns) => turns.iter().copied().find(|t| fit::same_turn(*t, turn)),
+        GrainRule::Axis { .. } | GrainRule::Any => Some(turn),
+    }
 }

@@ -6,7 +6,7 @@ use heartside_timber::document::EdgeKind;
 use heartside_timber::grain::difference;
 use heartside_timber::job::{Board, Job};
 
-use super::ground::listed_turn;
+use super::fits::listed_turn;
 use crate::fit;
 
 /// The frames worth trying for a board, best first: the board's own axis, its true edges

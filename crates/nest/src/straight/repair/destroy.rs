@@ -1,0 +1,217 @@
+//! What the next attempt takes up again, and which boards it may open.
+
+use heartside_geometry::Arrange;
+use heartside_timber::job::{Goal, Job};
+
+use super::{Attempt, FIRST_RULES, Filled, Repair, patience};
+use crate::cuts::cutting::Cutting;
+
+/// Attempts between two times that fillings are combined anew: by then there are new ones, and
+/// combining takes as long as some dozen attempts.
+const COMBINE_EVERY: usize = 400;
+
+impl Repair {
+    /// What the next attempt destroys.
+    pub(super) fn next_attempt(&mut self, job: &Job) -> Attempt {
+        let used: Vec<usize> = (0..self.current.boards.len())
+            .filter(|b| self.current.boards[*b].is_some())
+            .collect();
+        let empty: Vec<usize> = (0..self.current.boards.len())
+            .filter(|b| self.current.boards[*b].is_none() && !self.room.shelves[*b].is_stuck)
+            .collect();
+        let combines = matches!(job.goal, Goal::Furnish | Goal::InOrder);
+        if combines && self.attempts % COMBINE_EVERY == COMBINE_EVERY - 1 {
+            return self.recombined(job);
+        }
+        // A strip or a knapsack is one board: parts of it are repaired by turns with all of it.
+        let anew = match job.goal {
+            Goal::Furnish | Goal::InOrder => self.idle >= patience(job.piece_count()),
+            Goal::StripLength => self.attempts.is_multiple_of(2),
+            Goal::Value => self.attempts.is_multiple_of(3),
+        };
+        if anew || self.attempts < FIRST_RULES.len() {
+            return self.anew(job, &empty, &used);
+        }
+        let mut attempt = Attempt {
+            changed: Vec::new(),
+            reopened: Vec::new(),
+            candidates: Vec::new(),
+            pool: self.current.pool.clone(),
+            rule: None,
+            filling: None,
+        };
+        let mut left = used;
+        let releases = [1, 1, 2, 2, 2, 3][self.chance.below(6)];
+        for _ in 0..releases {
+            if left.is_empty() {
+                break;
+            }
+            let board = left.remove(self.pick(&left));
+            self.release(job, board, &mut attempt);
+        }
+        self.offer_empty(&empty, &mut attempt);
+        attempt
+    }
+
+    /// Everything from the start.
+    pub(super) fn anew(&mut self, job: &Job, empty: &[usize], used: &[usize]) -> Attempt {
+        let mut attempt = Attempt {
+            changed: Vec::new(),
+            reopened: Vec::new(),
+            candidates: empty.to_vec(),
+            pool: self.current.pool.clone(),
+            rule: FIRST_RULES.get(self.attempts).copied(),
+            filling: None,
+        };
+        for board in used {
+            self.empty_board(job, *board, &mut attempt);
+        }
+        attempt.candidates.arrange();
+        attempt
+    }
+
+    /// One of the boards, badly filled ones rather than well filled ones.
+    pub(super) fn pick(&mut self, boards: &[usize]) -> usize {
+        let one = self.chance.below(boards.len());
+        let other = self.chance.below(boards.len());
+        let fill = |place: usize| {
+            self.current.boards[boards[place]]
+                .as_ref()
+                .map_or(0.0, |f| {
+                    f.cutting.cutouts.iter().map(|c| c.rect.area()).sum::<f64>()
+                        / self.room.grounds[f.frame].bounds.area().max(1e-9)
+                })
+        };
+        if self.chance.percent(60) && fill(other) < fill(one) {
+            other
+        } else {
+            one
+        }
+    }
+
+    /// Gives back what lies on a board, or on one workpiece of it.
+    pub(super) fn release(&mut self, job: &Job, board: usize, attempt: &mut Attempt) {
+        let whole = matches!(job.goal, Goal::Furnish | Goal::InOrder) && self.chance.percent(60);
+        let Some(filled) = self.current.boards[board].clone().filter(|_| !whole) else {
+            self.empty_board(job, board, attempt);
+            return;
+        };
+        let nodes: Vec<usize> = filled
+            .cutting
+            .cut_nodes()
+            .into_iter()
+            .filter(|n| *n > 0)
+            .collect();
+        let mut cutting = filled.cutting;
+        if nodes.is_empty() {
+            self.empty_board(job, board, attempt);
+            return;
+        }
+        let node = nodes[self.chance.below(nodes.len())];
+        let mut trial = cutting.clone();
+        let released = trial.undo(node);
+        if released.iter().any(|c| c.copy.is_some()) {
+            self.empty_board(job, board, attempt);
+            return;
+        }
+        for cutout in &released {
+            attempt.pool[cutout.part] += 1;
+        }
+        cutting = trial;
+        cutting.reopen();
+        self.keep_limit(job, filled.frame, &mut cutting);
+        attempt.reopened.push((board, filled.frame, cutting));
+    }
+
+    /// The remainder of a strip beyond its limit stays closed.
+    pub(super) fn keep_limit(&self, job: &Job, frame: usize, cutting: &mut Cutting) {
+        if let (Goal::StripLength, Some(limit)) = (job.goal, self.strip.limit) {
+            let edge = self.room.grounds[frame].usable.min.x + limit;
+            let works = &cutting.works;
+            cutting
+                .open
+                .retain(|o| works[*o].is_some_and(|w| w.rect.max.x <= edge + 1e-9));
+        }
+    }
+
+    pub(super) fn empty_board(&mut self, job: &Job, board: usize, attempt: &mut Attempt) {
+        if let Some(filled) = &self.current.boards[board] {
+            for cutout in filled.cutting.cutouts.iter().filter(|c| c.copy.is_none()) {
+                attempt.pool[cutout.part] += 1;
+            }
+        }
+        if self.room.shelves[board].pinned.is_some() {
+            let frame = self.room.shelves[board].frames[0];
+            attempt.reopened.push((
+                board,
+                frame,
+                self.room.start(job, board, frame, self.strip.limit),
+            ));
+        } else {
+            attempt.changed.push((board, None));
+            attempt.candidates.push(board);
+        }
+    }
+
+    /// A few unused boards to choose from besides; all of them while something is missing.
+    pub(super) fn offer_empty(&mut self, empty: &[usize], attempt: &mut Attempt) {
+        if self.current.pool.iter().any(|n| *n > 0) || empty.len() <= 3 {
+            attempt.candidates.extend(empty);
+        } else {
+            for _ in 0..2 {
+                let board = empty[self.chance.below(empty.len())];
+                if !attempt.candidates.contains(&board) {
+                    attempt.candidates.push(board);
+                }
+            }
+        }
+        attempt.candidates.arrange();
+    }
+
+    /// A whole plan put together from fillings met so far, as an attempt that needs no more work.
+    pub(super) fn recombined(&self, job: &Job) -> Attempt {
+        let area = |p: usize| job.parts[p].length() * job.parts[p].width();
+        let open: Vec<usize> = (0..self.room.shelves.len())
+            .filter(|s| {
+                let shelf = &self.room.shelves[*s];
+                shelf.pinned.is_none() && !shelf.is_stuck
+            })
+            .collect();
+        let mut pool = self.current.pool.clone();
+        for filled in open.iter().filter_map(|s| self.current.boards[*s].as_ref()) {
+            filled
+                .cutting
+                .cutouts
+                .iter()
+                .for_each(|c| pool[c.part] += 1);
+        }
+        let boards: Vec<usize> = open
+            .iter()
+            .map(|s| self.room.shelves[*s].stock.board)
+            .collect();
+        let chosen = self
+            .pool
+            .combine(&boards, &pool, area, |b| job.boards[b].cost);
+        let mut attempt = Attempt {
+            changed: Vec::new(),
+            reopened: Vec::new(),
+            candidates: Vec::new(),
+            pool,
+            rule: None,
+            filling: None,
+        };
+        for (shelf, filling) in open.into_iter().zip(chosen) {
+            let filled = filling.map(|f| Filled {
+                frame: f.frame,
+                cutting: f.cutting.clone(),
+                measure: f.measure,
+            });
+            if let Some(filled) = &filled {
+                let cutouts = &filled.cutting.cutouts;
+                cutouts.iter().for_each(|c| attempt.pool[c.part] -= 1);
+            }
+            attempt.changed.push((shelf, filled));
+        }
+        attempt
+    }
+}
