@@ -165,6 +165,7 @@ fn small(seed: u32) -> Value {
     let job = small.job().expect("a generated board is read");
     let settings = Settings {
         way: WayWanted::Straight,
+        beside: heartside_trials::ENGINES,
         ..Settings::default()
     };
     let mut search = Search::new(&job, settings).expect("worker 0 of 1 exists");

@@ -9,6 +9,7 @@ use std::time::{Duration, Instant};
 use clap::ValueEnum;
 use heartside_nest::Settings;
 use heartside_timber::plan::Way;
+use heartside_trials::WITH_PRICES;
 use heartside_trials::instance::{Instance, Options};
 use heartside_trials::solution::solution;
 use serde::Serialize;
@@ -195,7 +196,7 @@ fn run_one(
         Settings {
             seed: arguments.start,
             workers: arguments.workers,
-            column_generation: true,
+            beside: WITH_PRICES,
             ..Settings::default()
         },
         &[],

@@ -6,11 +6,11 @@ use rand_pcg::Pcg32;
 /// A stream of chance: PCG XSH RR 64/32 (O'Neill 2014), drawn 32 bits at a time so that
 /// the stream is the same whatever the machine's word.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Chance(Pcg32);
+pub struct Chance(Pcg32);
 
 impl Chance {
     /// The stream of one worker: workers share the seed and differ in the generator's stream.
-    pub(crate) fn new(seed: u32, worker: u32, purpose: u32) -> Chance {
+    pub fn new(seed: u32, worker: u32, purpose: u32) -> Chance {
         Chance(Pcg32::new(
             u64::from(seed),
             (u64::from(purpose) << 32) | u64::from(worker),
@@ -18,7 +18,7 @@ impl Chance {
     }
 
     /// The numbers that would be drawn next, without drawing them.
-    pub(crate) fn state(&self) -> u64 {
+    pub fn state(&self) -> u64 {
         let mut ahead = self.0.clone();
         (u64::from(ahead.next_u32()) << 32) | u64::from(ahead.next_u32())
     }
@@ -26,18 +26,18 @@ impl Chance {
     /// A number below `n`; 0 where `n` is 0.
     ///
     /// Multiply and shift: the bias is below n / 2^32, of no account for choices.
-    pub(crate) fn below(&mut self, n: usize) -> usize {
+    pub fn below(&mut self, n: usize) -> usize {
         let n = u32::try_from(n).unwrap_or(u32::MAX);
         ((u64::from(self.0.next_u32()) * u64::from(n)) >> 32) as usize
     }
 
     /// A number within [0, 1).
-    pub(crate) fn unit(&mut self) -> f64 {
+    pub fn unit(&mut self) -> f64 {
         f64::from(self.0.next_u32()) / 4_294_967_296.0
     }
 
     /// True in `percent` of a hundred draws.
-    pub(crate) fn percent(&mut self, percent: u32) -> bool {
+    pub fn percent(&mut self, percent: u32) -> bool {
         self.below(100) < percent as usize
     }
 }

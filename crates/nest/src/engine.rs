@@ -1,5 +1,7 @@
 //! What both engines offer and what they are given.
 
+use std::fmt::Debug;
+
 use heartside_timber::document::Use;
 use heartside_timber::job::{Board, Cuts, Job};
 use heartside_timber::plan::{Layout, Placed};
@@ -8,43 +10,43 @@ use crate::chance::Chance;
 
 /// One copy of a board that an engine may cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) struct Stock {
+pub struct Stock {
     /// Place in the job's list.
-    pub(crate) board: usize,
+    pub board: usize,
     /// 1, 2, ... up to the board's count.
-    pub(crate) copy: u32,
+    pub copy: u32,
 }
 
 /// A part that stays where it is, on one of the engine's boards.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Pinned {
+pub struct Pinned {
     /// Place in the job's list of parts.
-    pub(crate) part: usize,
+    pub part: usize,
     /// Which copy.
-    pub(crate) copy: u32,
+    pub copy: u32,
     /// On which board.
-    pub(crate) stock: Stock,
+    pub stock: Stock,
     /// Where.
-    pub(crate) at: Placed,
+    pub at: Placed,
 }
 
 /// Boards, pieces and chance: what an engine is made from.
 #[derive(Debug, Clone)]
-pub(crate) struct Task {
+pub struct Task {
     /// The boards it may cut, in the job's order; none with [`Use::Leave`].
-    pub(crate) stock: Vec<Stock>,
+    pub stock: Vec<Stock>,
     /// The copies it is to place, for each part of the job in order (empty where none); pinned ones are not among them.
-    pub(crate) wanted: Vec<Vec<u32>>,
+    pub wanted: Vec<Vec<u32>>,
     /// The pins on its boards. Every layout it offers holds them.
-    pub(crate) pins: Vec<Pinned>,
+    pub pins: Vec<Pinned>,
     /// Its chance.
-    pub(crate) chance: Chance,
+    pub chance: Chance,
 }
 
 /// A search for layouts of some boards, advanced step by step.
 ///
 /// `Send`, so that native callers may run one search on each thread.
-pub(crate) trait Engine: Send {
+pub trait Engine: Send {
     /// One small unit of work (microseconds to a millisecond). True if the layouts changed for the better, or
     /// something more was proved.
     ///
@@ -75,6 +77,23 @@ pub(crate) trait Engine: Send {
         0
     }
 }
+
+/// Engines that come from outside: a search takes them into its portfolio.
+///
+/// Each is asked once for each task. What makes them must not depend on anything but what it is given.
+pub trait Beside: Debug + Sync {
+    /// Engines that go other ways about a task of straight cuts, in the order of their turns.
+    fn straight(&self, job: &Job, task: &Task) -> Vec<Box<dyn Engine>> {
+        let _ = (job, task);
+        Vec::new()
+    }
+}
+
+/// No engines from outside.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Nobody;
+
+impl Beside for Nobody {}
 
 /// The copies of boards that may be used at all, in the job's order.
 ///

@@ -24,10 +24,9 @@
 //! | `waney` | outlines of very many corners in few lines |
 //! | `last_look` | room for what the engines leave waiting |
 //! | `reasons` | why a piece found no place, and the least board that would take it |
-//! | [`baseline`] | the plain rules that the search is measured against |
+//! | [`kit`] | what engines from outside are made of |
 
 mod assemble;
-pub mod baseline;
 mod bound;
 mod breaking_down;
 mod chance;
@@ -35,6 +34,7 @@ mod cover;
 mod cuts;
 mod engine;
 pub mod fit;
+pub mod kit;
 mod last_look;
 mod matches;
 mod portfolio;

@@ -84,11 +84,11 @@ impl Strategy {
         self.second.as_mut().is_some_and(|s| s.engine.step(job))
     }
 
-    /// The strategies that go other ways about straight cuts, where the task allows: by stages, and by proof.
+    /// The strategies that go other ways about straight cuts, where the task allows: by stages, and those from outside.
     fn beside_straight(job: &Job, settings: Settings, task: &Task) -> Vec<Strategy> {
         straight::by_stages(job, task.clone())
             .into_iter()
-            .chain(straight::proofs(job, task, settings))
+            .chain(settings.beside.straight(job, task))
             .map(|first| Strategy {
                 first,
                 second: None,

@@ -7,7 +7,7 @@ use heartside_timber::score::Score;
 
 use crate::assemble::{unplaced, whole_plan};
 use crate::bound::{bound_with, costs_least, is_met};
-use crate::engine::usable_stock;
+use crate::engine::{Beside, Nobody, usable_stock};
 use crate::fit;
 use crate::last_look::LastLook;
 use crate::portfolio::{Strategy, portfolio};
@@ -51,7 +51,7 @@ pub enum WayWanted {
 }
 
 /// What a search is made with.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy)]
 pub struct Settings {
     /// Seed of the generator.
     pub seed: u32,
@@ -61,9 +61,9 @@ pub struct Settings {
     pub workers: u32,
     /// How boards are cut.
     pub way: WayWanted,
-    /// Also buys boards by prices, which proves a better floor. The page has no such engine, so
-    /// where the same plan is wanted here and there this stays off.
-    pub column_generation: bool,
+    /// Engines besides its own. The page has none, so where the same plan is wanted here and there
+    /// none are given.
+    pub beside: &'static dyn Beside,
 }
 
 impl Default for Settings {
@@ -73,7 +73,7 @@ impl Default for Settings {
             worker: 0,
             workers: 1,
             way: WayWanted::AsJob,
-            column_generation: false,
+            beside: &Nobody,
         }
     }
 }

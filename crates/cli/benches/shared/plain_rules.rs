@@ -1,11 +1,11 @@
 //! The search beside the plain rules a maker might use.
 
 use heartside_check::check;
-use heartside_nest::{Search, Settings, WayWanted, baseline};
+use heartside_nest::{Search, Settings, WayWanted};
 use heartside_testkit::{JobSize, workshop_job};
 use heartside_timber::finding::is_sound;
 use heartside_timber::prepare::prepare;
-use heartside_timber::score::Score;
+use heartside_trials::baseline;
 
 /// The plain rules, in the order of [`saving`]'s answer.
 pub(crate) const RULES: [&str; 2] = ["longest first", "best of 200 random orders"];
@@ -42,8 +42,7 @@ pub(crate) fn saving(seed: u32, sawn: usize, steps: u64) -> [Saving; 2] {
     let findings = check(&job, search.best());
     assert!(is_sound(&findings), "{findings:?}");
     let found = search.score();
-    rules.map(|plan| {
-        let rule = Score::of(&job, &plan);
+    rules.map(|rule| {
         if rule.better_than(found, &job.order) {
             Saving::Worse
         } else if rule.missing == found.missing && rule.reluctant == found.reluctant {

@@ -16,6 +16,7 @@ use heartside_nest::{Search, Settings, WayWanted};
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Plan, Way};
 use heartside_timber::prepare::prepare;
+use heartside_trials::ENGINES;
 
 const RECORD: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/same_plans/record.txt");
 
@@ -28,12 +29,15 @@ fn hash(plan: &Plan) -> String {
     format!("{hash:016x}")
 }
 
-fn line(name: &str, job: &Job, way: WayWanted, steps: u64) -> String {
-    let settings = Settings {
-        seed: 1,
+fn cut(way: WayWanted) -> Settings {
+    Settings {
         way,
         ..Settings::default()
-    };
+    }
+}
+
+fn line(name: &str, job: &Job, settings: Settings, steps: u64) -> String {
+    let way = settings.way;
     let mut search = Search::new(job, settings).expect("worker 0 of 1 exists");
     search.step(steps);
     let plan = search.best();
@@ -78,17 +82,21 @@ fn plans_are_those_of_the_record() {
     let mut lines: Vec<String> = jobs::fixtures()
         .into_iter()
         .chain(jobs::generated())
-        .map(|r| line(&r.name, &prepare(&r.document).job, r.way, r.steps))
+        .map(|r| line(&r.name, &prepare(&r.document).job, cut(r.way), r.steps))
         .collect();
     for (instance, steps) in jobs::instances() {
         let way = match instance.way {
             Way::Straight => WayWanted::Straight,
             Way::Sawn => WayWanted::Sawn,
         };
-        lines.push(line(&instance.name, &instance.job, way, steps));
+        let with_trials = Settings {
+            beside: ENGINES,
+            ..cut(way)
+        };
+        lines.push(line(&instance.name, &instance.job, with_trials, steps));
         let document = jobs::as_document(&instance);
         let name = format!("{} as a job", instance.name);
-        lines.push(line(&name, &prepare(&document).job, way, steps));
+        lines.push(line(&name, &prepare(&document).job, cut(way), steps));
     }
     hold(&lines);
 }

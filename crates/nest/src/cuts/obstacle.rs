@@ -28,7 +28,6 @@ impl Piece {
     }
 
     /// True for an upright rectangle without a margin: it fills its bounds.
-    #[cfg(feature = "proofs")]
     pub(crate) fn is_box(&self) -> bool {
         let (b, n) = (self.bounds, self.points.len());
         let on_corner =

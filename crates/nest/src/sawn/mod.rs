@@ -149,7 +149,7 @@ struct Sawn {
 
 /// Strips, and parts that fill boards exactly without a kerf: published instances ask for them and
 /// makers do not, so that the page leaves the code for them out.
-const PUZZLES: bool = cfg!(feature = "proofs");
+const PUZZLES: bool = cfg!(not(target_arch = "wasm32"));
 
 /// What the search is at.
 #[derive(Debug)]

@@ -14,9 +14,8 @@
 //! the way are chosen anew, one for each board (`pattern_pool`).
 //! Beside this goes a search by stages (`staged`), with its own account of what it looks at;
 //! each goes on from what the other found. Sawn parts ride in a rectangle, alone or two of
-//! them nested head to tail (`cuts::pair`). Where the task is small or clear enough, engines that
-//! prove the greatest value take part (`clear`, `sets`; feature `proofs`), and in trials one
-//! that buys unlike clear boards by prices on the pieces (`clear::column_generation`).
+//! them nested head to tail (`cuts::pair`). Engines that prove what clear boards can give (`clear`) take
+//! part where they are given in from outside.
 //!
 //! # What is pruned, and why that is safe
 //! Nothing is proved by this search itself, so pruning can lose quality but never validity:
@@ -24,18 +23,17 @@
 //! set number of candidates, a chain of cuts takes each cut as soon as a tool can. What the
 //! proving engines prune, and why nothing is lost by it, stands with each of them.
 
-#[cfg(feature = "proofs")]
-mod clear;
+pub(crate) mod boxed;
+pub(crate) mod clear;
 mod deal;
 pub(crate) mod fill;
+pub(crate) mod first_fit;
 mod flush;
 pub(crate) mod handier;
 mod layouts;
 mod pattern_pool;
 mod priority_rule;
 mod repair;
-#[cfg(feature = "proofs")]
-mod sets;
 pub(crate) mod spare;
 mod staged;
 mod standing;
@@ -47,7 +45,6 @@ pub(crate) mod trial;
 use heartside_timber::job::Job;
 
 use crate::engine::{Engine, Task};
-use crate::search::Settings;
 
 /// The engine for a task.
 pub(crate) fn engine(job: &Job, task: Task) -> Box<dyn Engine> {
@@ -57,34 +54,4 @@ pub(crate) fn engine(job: &Job, task: Task) -> Box<dyn Engine> {
 /// The engine that plans by stages, where the task allows it.
 pub(crate) fn by_stages(job: &Job, task: Task) -> Option<Box<dyn Engine>> {
     Some(Box::new(staged::ByStages::new(job, task)?))
-}
-
-/// The engines that prove the best plan of a task, where there are any.
-#[cfg(feature = "proofs")]
-pub(crate) fn proofs(job: &Job, task: &Task, settings: Settings) -> Vec<Box<dyn Engine>> {
-    let clear = clear::Proof::new(job, task.clone());
-    let small = sets::Sets::new(job, task.clone());
-    let clear = clear.map(|e| Box::new(e) as Box<dyn Engine>);
-    let small = small.map(|e| Box::new(e) as Box<dyn Engine>);
-    let strip = clear::Shorter::new(job, task.clone());
-    let strip = strip.map(|e| Box::new(e) as Box<dyn Engine>);
-    let sliced = clear::Slicing::new(job, task.clone());
-    let sliced = sliced.map(|e| Box::new(e) as Box<dyn Engine>);
-    let boards = settings
-        .column_generation
-        .then(|| clear::ColumnGeneration::new(job, task.clone()));
-    let boards = boards.flatten().map(|e| Box::new(e) as Box<dyn Engine>);
-    clear
-        .into_iter()
-        .chain(small)
-        .chain(strip)
-        .chain(sliced)
-        .chain(boards)
-        .collect()
-}
-
-/// Without the proving engines.
-#[cfg(not(feature = "proofs"))]
-pub(crate) fn proofs(_job: &Job, _task: &Task, _settings: Settings) -> Vec<Box<dyn Engine>> {
-    Vec::new()
 }

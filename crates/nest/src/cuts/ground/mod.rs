@@ -227,7 +227,6 @@ impl Ground {
     }
 
     /// True for an upright rectangle without anything on it that blanks or cuts keep clear of.
-    #[cfg(feature = "proofs")]
     pub(crate) fn is_clear_rectangle(&self) -> bool {
         self.is_upright
             && self.usable == self.bounds

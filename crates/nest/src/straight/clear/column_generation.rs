@@ -112,7 +112,6 @@ impl ColumnGeneration {
                 cost: board.cost,
                 stock: vec![*stock],
                 job: Job {
-                    goal: Goal::Value,
                     boards: vec![board.clone()],
                     ..job.clone()
                 },

@@ -70,7 +70,7 @@ impl Ord for Waiting {
 }
 
 /// The search.
-pub(super) struct Joined {
+pub struct Joined {
     /// Parts that count: places in the job's list.
     parts: Vec<usize>,
     prices: Vec<f64>,
@@ -100,7 +100,7 @@ pub(super) struct Joined {
 
 impl Joined {
     /// The search with these prices and their table for all sums of sizes; nothing is worth more than the ceiling. None where there are too many copies.
-    pub(super) fn new(
+    pub fn new(
         clear: &Clear,
         prices: Vec<f64>,
         table: Table,
@@ -184,21 +184,22 @@ impl Joined {
     }
 
     /// Whether the limit on blocks ended the search, so that nothing is proved by its end.
-    pub(super) fn gave_up(&self) -> bool {
+    pub fn gave_up(&self) -> bool {
         self.blocks.len() >= self.most_blocks
     }
 
     /// How long a block is, in measures.
-    pub(super) fn length_of(&self, block: u32) -> i64 {
+    pub fn length_of(&self, block: u32) -> i64 {
         i64::from(self.blocks[block as usize].width)
     }
 
-    pub(super) fn is_over(&self) -> bool {
+    /// Nothing is left to be joined.
+    pub fn is_over(&self) -> bool {
         self.is_over
     }
 
     /// Joins some pairs; a block that is worth more than what is known, if one came of it.
-    pub(super) fn step(&mut self, clear: &Clear, known: f64) -> Option<u32> {
+    pub fn step(&mut self, clear: &Clear, known: f64) -> Option<u32> {
         if self.missing > 0 {
             self.look_beyond();
             if self.missing == 0 {
@@ -338,7 +339,7 @@ impl Joined {
     }
 
     /// A block's pattern, cut out of the board.
-    pub(super) fn cut_out(&self, clear: &Clear, job: &Job, root: u32) -> Vec<Layout> {
+    pub fn cut_out(&self, clear: &Clear, job: &Job, root: u32) -> Vec<Layout> {
         clear.cut_out(job, root, |block| match self.blocks[*block as usize].make {
             Made::Item(place) => Make::Item(place as usize),
             Made::Beside(a, b) => {

@@ -1,5 +1,6 @@
 //! Clear, upright boards: the greatest value from one, proved, and what else their whole
-//! measures allow: short strips (`strip`, `slicing`) and unlike boards bought by prices (`column_generation`).
+//! measures allow: unlike boards bought by prices (`column_generation`), and by engines from outside
+//! short strips.
 //!
 //! First as if every part could be had any number of times (`table`), then with the copies
 //! there are: prices on scarce parts bring the ceiling down (`prices`), and blocks joined
@@ -18,15 +19,13 @@ mod column_generation;
 mod joined;
 mod prices;
 mod raster;
-mod slicing;
-mod strip;
 mod table;
 
-use heartside_timber::job::{Goal, Job};
+use heartside_timber::job::Job;
 use heartside_timber::plan::{Direction, Layout, Plan};
 use heartside_timber::score::strip_length;
 
-use self::joined::{Joined, MOST_BLOCKS};
+use self::joined::MOST_BLOCKS;
 use self::prices::Prices;
 use self::raster::Raster;
 use super::layouts::layouts_of;
@@ -37,8 +36,8 @@ use crate::cuts::side::Side;
 use crate::engine::{Engine, Task};
 
 pub(crate) use self::column_generation::ColumnGeneration;
-pub(crate) use self::slicing::Slicing;
-pub(crate) use self::strip::Shorter;
+pub use self::joined::Joined;
+pub use self::table::Table;
 
 /// Lengths are counted in these (a thousandth of the placement grid of jobs).
 const UNIT: f64 = 1e-6;
@@ -51,39 +50,63 @@ const MOST_RECTANGLES: usize = 4_000_000;
 
 /// One way in which a part may lie, in whole measures.
 #[derive(Debug, Clone, Copy)]
-struct Item {
-    part: usize,
+pub struct Item {
+    /// Place in the job's list of parts.
+    pub part: usize,
     fit: usize,
-    width: i64,
-    height: i64,
+    /// A kerf more than the blank's.
+    pub width: i64,
+    /// A kerf more than the blank's.
+    pub height: i64,
 }
 
-/// The board and the parts, in whole measures.
-struct Clear {
+/// The board and the parts, in whole measures, all a kerf larger than they are.
+pub struct Clear {
     room: Stockroom,
     wanted: Vec<Vec<u32>>,
     /// How long a measure is, in millimetres.
-    measure: f64,
-    length: i64,
-    height: i64,
-    items: Vec<Item>,
-    /// Of each part of the job: its worth, and how many copies there are.
-    values: Vec<f64>,
-    copies: Vec<u32>,
+    pub measure: f64,
+    /// The kerf of crosscuts, in millimetres.
+    pub kerf: f64,
+    /// The board's length; what is asked may be a shorter one.
+    pub length: i64,
+    /// The board's height.
+    pub height: i64,
+    /// All ways in which wanted parts may lie.
+    pub items: Vec<Item>,
+    /// Of each part of the job its worth.
+    pub values: Vec<f64>,
+    /// Of each part of the job how many copies there are.
+    pub copies: Vec<u32>,
 }
 
 /// What a piece of the board is cut into.
-enum Make<P> {
+pub enum Make<P> {
+    /// Nothing is cut out of it.
     Nothing,
+    /// The blank with this place among the items.
     Item(usize),
     /// Two pieces, the lower of which has this length along the cut's way.
     Parted(Direction, i64, P, P),
 }
 
 impl Clear {
-    /// For a job with this goal; parts are worth their value, in a strip their area.
-    fn new(job: &Job, task: Task, goal: Goal) -> Option<Clear> {
-        if job.goal != goal || task.stock.len() != 1 || !task.pins.is_empty() {
+    /// For a task of one clear, upright board, its measures not too many; every part is worth its area.
+    pub fn by_area(job: &Job, task: Task) -> Option<Clear> {
+        let mut clear = Clear::new(job, task, |_| true)?;
+        for item in &clear.items {
+            clear.values[item.part] = (item.width * item.height) as f64;
+        }
+        Some(clear)
+    }
+
+    /// The same; parts are worth their value, and those of none are left out.
+    fn by_value(job: &Job, task: Task) -> Option<Clear> {
+        Clear::new(job, task, |part| job.parts[part].value > 0.0)
+    }
+
+    fn new(job: &Job, task: Task, counts: impl Fn(usize) -> bool) -> Option<Clear> {
+        if task.stock.len() != 1 || !task.pins.is_empty() {
             return None;
         }
         let room = Stockroom::new(job, &task);
@@ -104,7 +127,7 @@ impl Clear {
         let mut items = Vec::new();
         for (part, fits) in ground.fits.iter().enumerate() {
             let is_wanted = task.wanted.get(part).is_some_and(|w| !w.is_empty());
-            if !is_wanted || (goal == Goal::Value && job.parts[part].value <= 0.0) {
+            if !is_wanted || !counts(part) {
                 continue;
             }
             for (place, fit) in fits.iter().enumerate() {
@@ -140,15 +163,10 @@ impl Clear {
         if length.max(height) > MOST_MEASURES {
             return None;
         }
-        let mut values: Vec<f64> = job.parts.iter().map(|p| p.value).collect();
-        if goal == Goal::StripLength {
-            for item in &items {
-                values[item.part] = (item.width * item.height) as f64;
-            }
-        }
         let clear = Clear {
             measure: common as f64 * UNIT,
-            values,
+            kerf: kerf_along,
+            values: job.parts.iter().map(|p| p.value).collect(),
             copies: task.wanted.iter().map(|w| w.len() as u32).collect(),
             wanted: task.wanted,
             room,
@@ -186,8 +204,8 @@ impl Clear {
             .sum()
     }
 
-    /// How much of a strip layouts take up, in measures; none where pieces are missing.
-    fn length_of(&self, job: &Job, layouts: &[Layout]) -> Option<i64> {
+    /// How much of the board's length layouts take up, in measures; none where pieces are missing.
+    pub fn length_of(&self, job: &Job, layouts: &[Layout]) -> Option<i64> {
         let laid: usize = layouts.iter().map(|l| l.placements.len()).sum();
         if laid as u64 != job.piece_count() {
             return None;
@@ -196,13 +214,12 @@ impl Clear {
             layouts: layouts.to_vec(),
             ..Plan::default()
         };
-        let kerf = self.room.saws.least_kerf(job, Direction::Crosscut);
-        let length = strip_length(job, &plan) + kerf.unwrap_or(0.0);
+        let length = strip_length(job, &plan) + self.kerf;
         Some((length / self.measure - 1e-6).ceil() as i64)
     }
 
     /// Cuts a pattern out of the board, as far as the tools and the copies go.
-    fn cut_out<P>(&self, job: &Job, root: P, make: impl Fn(&P) -> Make<P>) -> Vec<Layout> {
+    pub fn cut_out<P>(&self, job: &Job, root: P, make: impl Fn(&P) -> Make<P>) -> Vec<Layout> {
         let Some(shelf) = self.room.shelves.first() else {
             return Vec::new();
         };
@@ -270,7 +287,7 @@ pub(crate) struct Proof {
 impl Proof {
     /// For a task that the proof is for: the greatest value from one clear, upright board.
     pub(crate) fn new(job: &Job, task: Task) -> Option<Proof> {
-        let clear = Clear::new(job, task, Goal::Value)?;
+        let clear = Clear::by_value(job, task)?;
         Some(Proof {
             stage: Stage::Prices(Box::new(Prices::new(&clear))),
             clear,

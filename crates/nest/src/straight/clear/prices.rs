@@ -140,12 +140,11 @@ impl Prices {
             || self.tables >= MOST_TABLES
             || self.sums >= MOST_SUMS
         {
-            let rasters = clear.rasters(Raster::sums);
-            if !is_affordable((rasters.0.len(), rasters.1.len())) {
+            let Some(table) = clear.full_table() else {
                 return Next::Over;
-            }
+            };
             self.is_last = true;
-            self.table = Table::new(rasters);
+            self.table = table;
             self.prices.clone_from(&self.best_prices);
         } else {
             let now = self.table.whole() + clear.price_of_all(&self.prices);
@@ -161,13 +160,16 @@ impl Prices {
     }
 }
 
-/// Whether a table of so many lengths and heights, and what is made of it, can be paid for.
-pub(super) fn is_affordable((lengths, heights): (usize, usize)) -> bool {
-    lengths * heights <= MOST_RECTANGLES
-        && lengths * heights * (lengths + heights) <= MOST_LAST_SUMS
-}
-
 impl Clear {
+    /// An empty table for all sums of sizes; none where it, and what is made of it, would take too long.
+    pub fn full_table(&self) -> Option<Table> {
+        let (along, across) = self.rasters(Raster::sums);
+        let (lengths, heights) = (along.len(), across.len());
+        let is_affordable = lengths * heights <= MOST_RECTANGLES
+            && lengths * heights * (lengths + heights) <= MOST_LAST_SUMS;
+        is_affordable.then(|| Table::new((along, across)))
+    }
+
     /// The price of all copies there are.
     pub(super) fn price_of_all(&self, prices: &[f64]) -> f64 {
         let pairs = prices.iter().zip(&self.copies);

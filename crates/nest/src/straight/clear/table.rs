@@ -20,7 +20,7 @@ enum Choice {
 }
 
 /// The programme, advanced a column of rectangles at a time.
-pub(super) struct Table {
+pub struct Table {
     along: Raster,
     across: Raster,
     /// Of each item.
@@ -58,19 +58,20 @@ impl Table {
     }
 
     /// Begins anew with what each part is worth now.
-    pub(super) fn begin(&mut self, clear: &Clear, worth: impl Fn(usize) -> f64) {
+    pub fn begin(&mut self, clear: &Clear, worth: impl Fn(usize) -> f64) {
         self.worth = clear.items.iter().map(|item| worth(item.part)).collect();
         self.best.fill(0.0);
         self.choices.fill(Choice::Nothing);
         self.done = 0;
     }
 
-    pub(super) fn is_done(&self) -> bool {
+    /// Every rectangle has its best.
+    pub fn is_done(&self) -> bool {
         self.done == self.along.len()
     }
 
     /// The best of the whole board.
-    pub(super) fn whole(&self) -> f64 {
+    pub fn whole(&self) -> f64 {
         self.best.last().copied().unwrap_or(0.0)
     }
 
@@ -85,7 +86,7 @@ impl Table {
     }
 
     /// The best of all rectangles as long as the next raster point; gives the sums looked at.
-    pub(super) fn fill_column(&mut self, clear: &Clear) -> usize {
+    pub fn fill_column(&mut self, clear: &Clear) -> usize {
         let column = self.done;
         self.done += 1;
         let rows = self.across.len();

@@ -314,7 +314,6 @@ impl Field {
     }
 
     /// What any blank keeps clear of.
-    #[cfg(feature = "proofs")]
     pub(in crate::straight) fn flaw_boxes(&self) -> Vec<Bounds> {
         let used = |class: &usize| self.blocks.iter().any(|b| b.lie.class == *class);
         (0..self.flaws.len())
@@ -328,7 +327,6 @@ impl Field {
     }
 
     /// Fixings, which stop cuts.
-    #[cfg(feature = "proofs")]
     pub(in crate::straight) fn fixing_boxes(&self) -> Vec<Bounds> {
         self.fixings.iter().map(|f| f.0).collect()
     }

@@ -9,12 +9,14 @@ use heartside_testkit::{SawnCutApart, published, sawn_cut_apart};
 use heartside_timber::finding::is_sound;
 use heartside_timber::job::Job;
 use heartside_timber::prepare::prepare;
+use heartside_trials::ENGINES;
 use heartside_trials::instance::{Instance, Options};
 
 fn search(job: &Job, seed: u32) -> Search {
     let settings = Settings {
         seed,
         way: WayWanted::Sawn,
+        beside: ENGINES,
         ..Settings::default()
     };
     Search::new(job, settings).expect("worker 0 of some exists")

@@ -1,10 +1,11 @@
 //! The search against the plain rules: never worse, and by how much better.
 
-use heartside_nest::{Search, Settings, WayWanted, baseline};
+use heartside_nest::{Search, Settings, WayWanted};
 use heartside_testkit as testkit;
 use heartside_timber::job::Job;
 use heartside_timber::prepare::prepare;
 use heartside_timber::score::Score;
+use heartside_trials::baseline;
 
 fn assert_no_worse(seed: u32, job: &Job, found: &Score, rule: &Score, name: &str) {
     assert!(
@@ -26,8 +27,8 @@ fn never_worse_than_the_plain_rules() {
             sawn: 0,
         };
         let job = prepare(&testkit::workshop_job(100 + seed, size)).job;
-        let a = Score::of(&job, &baseline::longest_first(&job));
-        let b = Score::of(&job, &baseline::best_of_random_orders(&job, 200, seed));
+        let a = baseline::longest_first(&job);
+        let b = baseline::best_of_random_orders(&job, 200, seed);
         let settings = Settings {
             seed,
             way: WayWanted::Straight,

@@ -19,14 +19,7 @@ use heartside_geometry::{Bounds, Point};
 use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::Layout;
 
-use super::layouts::layouts_of;
-use super::staged::block::{Block, Make};
-use super::staged::field::{Field, Order};
-use super::stockroom::Stockroom;
-use crate::cuts::cutting::{Cutting, First};
-use crate::cuts::obstacle::Piece;
-use crate::cuts::position::Edge;
-use crate::engine::{Engine, Task};
+use heartside_nest::kit::{Blank, Boxed, Engine, Fate, Task};
 
 /// Most kinds of parts, and most pieces of one kind.
 const MOST_PARTS: usize = 10;
@@ -139,9 +132,7 @@ impl Places {
 
 /// The search, some rectangles a step.
 pub(crate) struct Sets {
-    room: Stockroom,
-    wanted: Vec<Vec<u32>>,
-    field: Field,
+    board: Boxed,
     /// The parts that the places of a set stand for.
     parts: Vec<usize>,
     limits: Set,
@@ -152,9 +143,6 @@ pub(crate) struct Sets {
     along_cuts: Vec<Vec<(f64, usize, Option<usize>)>>,
     across_cuts: Vec<Vec<(f64, usize, Option<usize>)>>,
     sets: Vec<Vec<Set>>,
-    same: f64,
-    /// The flaws are as the places take them to be, so that nothing better exists.
-    is_exact: bool,
     gave_up: bool,
     layouts: Vec<Layout>,
 }
@@ -169,49 +157,21 @@ impl Sets {
         let is_small = pieces <= MOST_PIECES
             && parts.len() <= MOST_PARTS
             && task.wanted.iter().all(|w| w.len() <= MOST_COPIES);
-        let is_one = job.goal == Goal::Value && task.stock.len() == 1 && task.pins.is_empty();
-        if !is_small || !is_one || !job.matches.is_empty() {
+        if !is_small || job.goal != Goal::Value || !job.matches.is_empty() {
             return None;
         }
-        let room = Stockroom::new(job, &task);
-        let ground_place = *room.shelves.first()?.frames.first()?;
-        let ground = &room.grounds[ground_place];
-        // What two sawn parts in one rectangle could give is not looked at.
-        if ground.outside_count() > 0 || !ground.pairs.is_empty() {
-            return None;
+        let mut limits = [0; MOST_PARTS];
+        for (limit, part) in limits.iter_mut().zip(&parts) {
+            *limit = task.wanted[*part].len() as u8;
         }
-        let pool: Vec<u32> = task.wanted.iter().map(|w| w.len() as u32).collect();
-        let marks = vec![0; pool.len()];
-        let order = Order {
-            job,
-            saws: &room.saws,
-            wanted: &pool,
-            marks: &marks,
-            boards: usize::MAX,
-        };
-        let field = Field::new(&order, ground, (0, ground_place), false)?;
-        let same = ground.noise.max(1e-9);
-        // With a kerf, strips thinner than it at an edge could be skimmed off, which the places leave out.
-        // Round flaws are taken as their boxes, and blanks that may lie round a fixing as if they could not.
-        let is_exact = field.kerf == (0.0, 0.0)
-            && ground.pieces.iter().all(Piece::is_box)
-            && ground
-                .classes
-                .iter()
-                .all(|c| c.around.is_empty() && c.finished.is_empty());
-        let blanks = || {
-            field
-                .blocks
-                .iter()
-                .filter(|b| matches!(b.make, Make::Blank { .. }))
-        };
-        let widths: Vec<f64> = blanks().map(Block::width).collect();
-        let heights: Vec<f64> = blanks().map(Block::height).collect();
-        let (boxes, fixings) = (field.flaw_boxes(), field.fixing_boxes());
+        let board = Boxed::new(job, task)?;
+        let same = board.same();
+        let (widths, heights): (Vec<f64>, Vec<f64>) = board.sizes().unzip();
+        let (boxes, fixings) = (board.flaws(), board.fixings());
         let ends =
             |list: &[Bounds], of: fn(&Bounds) -> f64| list.iter().map(of).collect::<Vec<_>>();
-        let u = field.usable;
-        let (kerf_u, kerf_v) = field.kerf;
+        let u = board.usable();
+        let (kerf_u, kerf_v) = board.kerf();
         let along = Places::new(
             (u.min.x, u.max.x),
             &widths,
@@ -238,25 +198,17 @@ impl Sets {
                 .map(|s| places.parted(*s, strip, same))
                 .collect::<Vec<_>>()
         };
-        let (strip_u, strip_v) = field.strip;
-        let mut limits = [0; MOST_PARTS];
-        for (limit, part) in limits.iter_mut().zip(&parts) {
-            *limit = task.wanted[*part].len() as u8;
-        }
+        let (strip_u, strip_v) = board.least_strip();
         Some(Sets {
             values: parts.iter().map(|p| job.parts[*p].value.max(0.0)).collect(),
             along_cuts: cuts(&along, strip_u),
             across_cuts: cuts(&across, strip_v),
             sets: Vec::with_capacity(along.spans.len() * across.spans.len()),
-            room,
-            wanted: task.wanted,
-            field,
+            board,
             parts,
             limits,
             along,
             across,
-            same,
-            is_exact,
             gave_up: false,
             layouts: Vec::new(),
         })
@@ -278,34 +230,12 @@ impl Sets {
         self.sets.len() == self.along.spans.len() * self.across.spans.len()
     }
 
-    fn blank_that_fills(&self, rect: &Bounds, wanted: Option<usize>) -> Vec<(usize, usize)> {
-        let mut starts = Vec::new();
-        self.field
-            .blocks
-            .iter()
-            .filter_map(|block| match block.make {
-                Make::Blank { part, fit } => Some((block, part, fit)),
-                Make::Pair(_) | Make::Beside(..) | Make::Above(..) => None,
-            })
-            .filter(|(_, part, _)| wanted.is_none_or(|w| w == *part))
-            .filter(|(block, _, _)| {
-                (block.width() - rect.width()).abs() <= self.same
-                    && (block.height() - rect.height()).abs() <= self.same
-                    && self
-                        .field
-                        .place(block, rect, super::staged::field::Axis::U, &mut starts)
-                        .is_some()
-            })
-            .map(|(_, part, fit)| (part, fit))
-            .collect()
-    }
-
     /// The cuts of a rectangle that no fixing stops: where, whether across u, and the two pieces.
     fn cuts(&self, column: usize, row: usize) -> Vec<Parted> {
         let rect = self.rect(column, row);
         let along = self.along_cuts[column]
             .iter()
-            .filter(|c| self.field.cut_u(c.0, (rect.min.y, rect.max.y)) <= c.0 + self.same)
+            .filter(|c| self.board.can_cut(true, c.0, (rect.min.y, rect.max.y)))
             .map(|(at, low, high)| Parted {
                 along_u: true,
                 at: *at,
@@ -314,7 +244,7 @@ impl Sets {
             });
         let across = self.across_cuts[row]
             .iter()
-            .filter(|c| self.field.cut_v(c.0, (rect.min.x, rect.max.x)) <= c.0 + self.same)
+            .filter(|c| self.board.can_cut(false, c.0, (rect.min.x, rect.max.x)))
             .map(|(at, low, high)| Parted {
                 along_u: false,
                 at: *at,
@@ -330,8 +260,8 @@ impl Sets {
         let (column, row) = (self.sets.len() / rows, self.sets.len() % rows);
         let rect = self.rect(column, row);
         let mut sets: Vec<Set> = vec![[0; MOST_PARTS]];
-        for (part, _) in self.blank_that_fills(&rect, None) {
-            if let Some(place) = self.parts.iter().position(|p| *p == part) {
+        for blank in self.board.that_fill(&rect) {
+            if let Some(place) = self.parts.iter().position(|p| *p == blank.part) {
                 let mut one = [0; MOST_PARTS];
                 one[place] = 1;
                 add(&mut sets, one);
@@ -384,48 +314,32 @@ impl Sets {
         let Some(best) = self.best() else {
             return Vec::new();
         };
-        let ground = &self.room.grounds[self.field.ground];
-        let saws = &self.room.saws;
-        let mut cutting = Cutting::whole(ground);
         let whole = (self.along.spans.len() - 1, self.across.spans.len() - 1);
-        let mut waiting = vec![(0usize, whole, best)];
-        while let Some((leaf, (column, row), set)) = waiting.pop() {
-            if set.iter().all(|n| *n == 0) {
-                continue;
-            }
-            let count: u32 = set.iter().map(|n| u32::from(*n)).sum();
-            let place = set.iter().position(|n| *n > 0).unwrap_or(0);
-            let filled = self.blank_that_fills(&self.rect(column, row), Some(self.parts[place]));
-            if let (1, Some((part, fit))) = (count, filled.first().copied()) {
-                let how = (Edge::Low, First::Rips);
-                cutting.lay(
-                    (job, ground, saws),
-                    leaf,
-                    part,
-                    &ground.fits[part][fit],
-                    how,
-                );
-                continue;
-            }
-            let Some((cut, low, high)) = self.division(column, row, &set) else {
-                continue;
-            };
-            let (side, edge) = self.field.side(cut.along_u, cut.at);
-            let halves = cutting.part_in_two(job, ground, saws, leaf, side, edge);
-            let Some((low_leaf, high_leaf)) = halves else {
-                continue;
-            };
-            waiting.push((low_leaf, cut.low, low));
-            if let Some(rect) = cut.high {
-                waiting.push((high_leaf, rect, high));
-            }
-        }
-        layouts_of(
-            job,
-            &self.room,
-            &self.wanted,
-            &[Some((self.field.ground, &cutting))],
-        )
+        self.board
+            .cut_out(job, (whole, best), |((column, row), set)| {
+                let count: u32 = set.iter().map(|n| u32::from(*n)).sum();
+                let place = set.iter().position(|n| *n > 0).unwrap_or(0);
+                let is_it = |blank: &Blank| blank.part == self.parts[place];
+                let fill = || self.board.that_fill(&self.rect(*column, *row));
+                match count {
+                    0 => return Fate::Left,
+                    1 => {
+                        if let Some(blank) = fill().into_iter().find(is_it) {
+                            return Fate::Blank(blank);
+                        }
+                    }
+                    _ => {}
+                }
+                let Some((cut, low, high)) = self.division(*column, *row, set) else {
+                    return Fate::Left;
+                };
+                Fate::Parted {
+                    along_x: cut.along_u,
+                    at: cut.at,
+                    low: (cut.low, low),
+                    high: cut.high.map(|rect| (rect, high)),
+                }
+            })
     }
 
     /// A cut whose halves give at least a set, and what each gives of it.
@@ -511,7 +425,9 @@ impl Engine for Sets {
     }
 
     fn limit(&self) -> Option<f64> {
-        let best = self.best().filter(|_| self.is_done() && self.is_exact)?;
+        let best = self
+            .best()
+            .filter(|_| self.is_done() && self.board.is_exact())?;
         Some(self.value(&best))
     }
 }

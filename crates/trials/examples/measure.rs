@@ -1,6 +1,6 @@
 //! Measures the search on generated jobs or job files: what is placed, cost against bound, steps a second.
 //!
-//! `cargo run --release -p heartside-nest --example measure -- SECONDS [FILE...]`
+//! `cargo run --release -p heartside-trials --example measure -- SECONDS [FILE...]`
 #![allow(clippy::print_stdout)]
 
 use std::time::Instant;
@@ -44,6 +44,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             &job,
             Settings {
                 way: WayWanted::Straight,
+                beside: heartside_trials::ENGINES,
                 ..Settings::default()
             },
         )?;

@@ -5,6 +5,7 @@ use std::collections::HashSet;
 use heartside_nest::{Search, Settings, WayWanted};
 use heartside_testkit::published;
 use heartside_timber::job::Job;
+use heartside_trials::ENGINES;
 use heartside_trials::instance::Options;
 
 /// Blanks joined without loss: extents, and which pieces they hold.
@@ -61,6 +62,7 @@ fn the_shortest_of_small_strips_is_found_and_proved() {
         };
         let settings = Settings {
             way: WayWanted::Straight,
+            beside: ENGINES,
             ..Settings::default()
         };
         let mut search = Search::new(&job, settings).expect("worker 0 of 1 exists");

@@ -15,9 +15,8 @@ use heartside_geometry::math::{exp, powf};
 use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::{Direction, Layout};
 
-use super::{Clear, Make};
-use crate::chance::Chance;
-use crate::engine::{Engine, Task};
+use heartside_nest::kit::clear::{Clear, Make};
+use heartside_nest::kit::{Chance, Engine, Task};
 
 /// Changes tried in a step.
 const STEP: u64 = 2_000;
@@ -90,8 +89,11 @@ pub(crate) struct Slicing {
 impl Slicing {
     /// For a strip without flaws and pieces that are not too many.
     pub(crate) fn new(job: &Job, task: Task) -> Option<Slicing> {
+        if job.goal != Goal::StripLength {
+            return None;
+        }
         let chance = task.chance.clone();
-        let clear = Clear::new(job, task, Goal::StripLength)?;
+        let clear = Clear::by_area(job, task)?;
         let mut pieces = Vec::new();
         for (part, copies) in clear.copies.iter().enumerate().filter(|(_, n)| **n > 0) {
             let mut lies = clear

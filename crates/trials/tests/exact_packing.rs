@@ -10,11 +10,13 @@ use heartside_testkit::published;
 use heartside_timber::document::EdgeKind;
 use heartside_timber::finding::Severity;
 use heartside_timber::job::{Job, SideState};
+use heartside_trials::ENGINES;
 use heartside_trials::instance::{Instance, Options};
 
 fn search(job: &Job) -> Search {
     let settings = Settings {
         way: WayWanted::Sawn,
+        beside: ENGINES,
         ..Settings::default()
     };
     Search::new(job, settings).unwrap()

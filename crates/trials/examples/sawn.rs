@@ -1,6 +1,6 @@
 //! Measures the engine for sawn boards.
 //!
-//! `cargo run --release -p heartside-nest --example sawn -- SECONDS SEED [FILE...]`
+//! `cargo run --release -p heartside-trials --example sawn -- SECONDS SEED [FILE...]`
 //! reads published instances; `apart:N:BOARDS:PARTS` in place of a file is job N of so many parts cut out of so many
 //! boards (40 out of 6), whose value is the share of their area found again in per cent; `offcuts:FILE`
 //! keeps the largest clear offcut of hides whole and measures the area used without it. Without files it
@@ -90,6 +90,7 @@ fn measure(
     let settings = Settings {
         seed,
         way: WayWanted::Sawn,
+        beside: heartside_trials::ENGINES,
         ..Settings::default()
     };
     let mut search = Search::new(job, settings)?;

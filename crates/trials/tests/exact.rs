@@ -9,6 +9,7 @@ use heartside_testkit::{Chance, published};
 use heartside_timber::finding::Severity;
 use heartside_timber::job::Job;
 use heartside_trials::instance::{Instance, Options};
+use heartside_trials::{ENGINES, WITH_PRICES};
 use serde_json::json;
 
 /// A board and parts, each with value.
@@ -172,6 +173,7 @@ impl Case {
 fn solved(job: &Job) -> Search {
     let settings = Settings {
         way: WayWanted::Straight,
+        beside: ENGINES,
         ..Settings::default()
     };
     let mut search = Search::new(job, settings).expect("worker 0 of 1 exists");
@@ -292,7 +294,7 @@ fn the_floor_of_unlike_boards_is_never_above_the_cheapest() {
         let best = f64::from(cheapest(&kinds, &parts, kerf));
         let settings = Settings {
             way: WayWanted::Straight,
-            column_generation: true,
+            beside: WITH_PRICES,
             ..Settings::default()
         };
         let mut search = Search::new(&job, settings).expect("worker 0 of 1 exists");
@@ -377,7 +379,7 @@ fn unlike_published_boards_are_bought_at_the_least_cost() {
     };
     let settings = Settings {
         way: WayWanted::Straight,
-        column_generation: true,
+        beside: WITH_PRICES,
         ..Settings::default()
     };
     let mut search = Search::new(&instance.job, settings).expect("worker 0 of 1 exists");
@@ -407,6 +409,7 @@ fn a_published_plate_of_glass_is_cut_as_well_as_published() {
     };
     let settings = Settings {
         way: WayWanted::Straight,
+        beside: ENGINES,
         ..Settings::default()
     };
     let mut search = Search::new(&instance.job, settings).expect("worker 0 of 1 exists");

@@ -1,12 +1,13 @@
 //! Small flawed boards against an exact reference, [`heartside_testkit::SmallBoard`].
 //!
 //! 40 jobs are compared in every test run; for more set `HEARTSIDE_SMALL_JOBS`:
-//! `HEARTSIDE_SMALL_JOBS=300 cargo test --release -p heartside-nest --test small -- --nocapture`
+//! `HEARTSIDE_SMALL_JOBS=300 cargo test --release -p heartside-trials --test small -- --nocapture`
 
 use heartside_check::check;
 use heartside_nest::{Search, Settings, WayWanted, bound_of};
 use heartside_testkit::SmallBoard;
 use heartside_timber::finding::Severity;
+use heartside_trials::ENGINES;
 
 #[test]
 fn as_good_as_the_reference_and_never_better() {
@@ -21,6 +22,7 @@ fn as_good_as_the_reference_and_never_better() {
         let best = f64::from(small.best());
         let settings = Settings {
             way: WayWanted::Straight,
+            beside: ENGINES,
             ..Settings::default()
         };
         let mut search = Search::new(&job, settings).expect("worker 0 of 1 exists");

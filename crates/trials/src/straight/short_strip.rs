@@ -6,15 +6,11 @@
 //! ends a trial before either, longer ones are tried, halfway to the best.
 
 use heartside_timber::job::{Goal, Job};
-use heartside_timber::plan::{Direction, Layout};
+use heartside_timber::plan::Layout;
 
-use super::Clear;
-use super::joined::Joined;
-use super::prices::is_affordable;
-use super::raster::Raster;
-use super::table::Table;
-use crate::bound::bound_of;
-use crate::engine::{Engine, Task};
+use heartside_nest::bound_of;
+use heartside_nest::kit::clear::{Clear, Joined, Table};
+use heartside_nest::kit::{Engine, Task};
 
 /// Sums looked at in a step.
 const STEP: usize = 100_000;
@@ -33,8 +29,6 @@ pub(crate) struct Shorter {
     clear: Clear,
     /// The area of all pieces.
     all: f64,
-    /// Lengths in measures are so much longer than the blanks on them.
-    kerf: f64,
     /// No shorter strip takes all pieces.
     floor: i64,
     /// The longest length that was given up undecided since the limit on blocks was last raised, or one below the floor.
@@ -50,16 +44,16 @@ pub(crate) struct Shorter {
 impl Shorter {
     /// For a strip without flaws.
     pub(crate) fn new(job: &Job, task: Task) -> Option<Shorter> {
-        let clear = Clear::new(job, task, Goal::StripLength)?;
+        if job.goal != Goal::StripLength {
+            return None;
+        }
+        let clear = Clear::by_area(job, task)?;
         let areas = clear.values.iter().zip(&clear.copies);
         let all = areas.map(|(area, n)| area * f64::from(*n)).sum();
-        let kerf = clear.room.saws.least_kerf(job, Direction::Crosscut);
-        let kerf = kerf.unwrap_or(0.0);
-        let floor = ((bound_of(job).value + kerf) / clear.measure - 1e-6).ceil() as i64;
+        let floor = ((bound_of(job).value + clear.kerf) / clear.measure - 1e-6).ceil() as i64;
         let whole = clear.length;
         Some(Shorter {
             all,
-            kerf,
             floor,
             undecided: floor - 1,
             best: whole,
@@ -98,12 +92,10 @@ impl Shorter {
             self.undecided + (self.best - self.undecided) / 2
         };
         self.clear.length = next;
-        let rasters = self.clear.rasters(Raster::sums);
-        if !is_affordable((rasters.0.len(), rasters.1.len())) {
+        let Some(mut table) = self.clear.full_table() else {
             self.is_over = true;
             return;
-        }
-        let mut table = Table::new(rasters);
+        };
         let values = &self.clear.values;
         table.begin(&self.clear, |part| values[part]);
         self.trial = Some(Trial::Table(table));
@@ -172,6 +164,6 @@ impl Engine for Shorter {
     }
 
     fn limit(&self) -> Option<f64> {
-        Some(self.floor as f64 * self.clear.measure - self.kerf)
+        Some(self.floor as f64 * self.clear.measure - self.clear.kerf)
     }
 }

@@ -1,0 +1,38 @@
+//! What engines from outside are made of.
+//!
+//! A search takes them from [`Beside`], given in its settings. Jobs of makers need none of them, so
+//! the page neither gives any nor carries them.
+//!
+//! | what | for |
+//! |---|---|
+//! | [`Beside`], [`Engine`] | what a search asks of those who bring engines, and of an engine |
+//! | [`Task`], [`Stock`], [`Pinned`], [`Chance`] | what an engine is given |
+//! | [`clear`] | clear boards in whole measures: tables of the best rectangles, joined blocks |
+//! | [`greatest_value`], [`cheapest_boards`] | engines on them that prove a value, and buy boards by prices |
+//! | [`Boxed`] | one board with flaws, for searches over rectangles |
+//! | [`FirstFit`] | plain rules: blank after blank into the first free place |
+
+use heartside_timber::job::Job;
+
+pub use crate::chance::Chance;
+pub use crate::engine::{Beside, Engine, Pinned, Stock, Task};
+pub use crate::straight::boxed::{Blank, Boxed, Fate};
+pub use crate::straight::first_fit::FirstFit;
+
+/// Clear, upright boards in whole measures.
+pub mod clear {
+    pub use crate::straight::clear::{Clear, Item, Joined, Make, Table};
+}
+
+/// The greatest value from one clear, upright board, proved; none for other tasks.
+pub fn greatest_value(job: &Job, task: Task) -> Option<Box<dyn Engine>> {
+    let proof = crate::straight::clear::Proof::new(job, task)?;
+    Some(Box::new(proof))
+}
+
+/// The cheapest clear, upright boards for all parts, by prices on the parts (column generation),
+/// with a proved floor; none for other tasks.
+pub fn cheapest_boards(job: &Job, task: Task) -> Option<Box<dyn Engine>> {
+    let generation = crate::straight::clear::ColumnGeneration::new(job, task)?;
+    Some(Box::new(generation))
+}
