@@ -21,7 +21,7 @@ import { makeTicks } from "./state/ticks";
 import { text } from "./text";
 import { Page } from "./view/App";
 import { chooseFile, saveFile } from "./view/files";
-import type { FloorLink } from "./view/floor/Floor";
+import type { LinkHolder } from "./view/floor/link";
 import { printSheets } from "./view/print-sheets";
 
 /** The job of the first opening. */
@@ -52,7 +52,7 @@ async function start(root: HTMLElement): Promise<void> {
   drawingStyle.textContent = floor_style();
   document.head.append(drawingStyle);
 
-  const link: { current: FloorLink | null } = { current: null };
+  const link: LinkHolder = { current: null };
   const dialog = signal<DialogName | null>(null);
   const fault = signal<FaultShown | null>(null);
   const firstSteps = signal(false);

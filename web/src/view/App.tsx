@@ -10,12 +10,13 @@ import { text } from "../text";
 import { AppContext } from "./app-context";
 import { attend, focusFloor, focusSheet, keepFocus } from "./focus";
 import { Dialogs } from "./dialogs/Dialogs";
-import { Floor, type FloorLink } from "./floor/Floor";
+import { Floor } from "./floor/Floor";
+import type { FloorLink, LinkHolder } from "./floor/link";
 import { Header } from "./Header";
 import { Sheet } from "./Sheet";
 import { Trestle } from "./Trestle";
 
-export function Page({ app, link }: { app: App; link: { current: FloorLink | null } }) {
+export function Page({ app, link }: { app: App; link: LinkHolder }) {
   const dropping = useSignal(false);
 
   // In the layout effect, so that a page that shows itself already hears its keys.

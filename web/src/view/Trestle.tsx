@@ -9,7 +9,7 @@ import { text } from "../text";
 import { useApp } from "./app-context";
 import { useOneStop } from "./one-stop";
 import { narrow } from "./window";
-import type { FloorLink } from "./floor/Floor";
+import type { LinkHolder } from "./floor/link";
 
 /** Height of the strip that a blank may fill, and the longest it may be drawn, in pixels. */
 const ROOM = 46;
@@ -17,7 +17,7 @@ const LONGEST = 260;
 /** So many are drawn at first, and so many more whenever one comes near their end. */
 const DRAWN = 30;
 
-export function Trestle({ link }: { link: { current: FloorLink | null } }) {
+export function Trestle({ link }: { link: LinkHolder }) {
   const { desk } = useApp();
   const state = desk.state.value;
   const rows = state.trestle;
@@ -58,7 +58,7 @@ export function Trestle({ link }: { link: { current: FloorLink | null } }) {
   );
 }
 
-function Blank({ row, scale, link }: { row: TrestleRow; scale: number; link: { current: FloorLink | null } }) {
+function Blank({ row, scale, link }: { row: TrestleRow; scale: number; link: LinkHolder }) {
   const { desk } = useApp();
   const chosen = desk.chosen.value;
   const isChosen = chosen?.kind === "part" && chosen.of.id === row.part.id && row.copies.includes(chosen.of.copy);

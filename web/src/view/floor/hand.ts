@@ -2,29 +2,23 @@
 // them, and commit once on release. Everything that is right or wrong about a place is
 // said by the core.
 
-import { signal, type ReadonlySignal, type Signal } from "@preact/signals";
+import { signal, type ReadonlySignal } from "@preact/signals";
 
 import type { CopyOf, Held } from "../../protocol/generated";
 import type { Intent } from "../../gestures/floor-gesture";
 import type { Target } from "../../gestures/pointer";
 import type { FloorPoint, ScreenPoint } from "../../gestures/points";
-import { panned, toFloor, zoomed, type Viewport } from "../../gestures/viewport";
+import { panned, toFloor, zoomed } from "../../gestures/viewport";
 import type { Desk } from "../../state/desk";
 import type { Ticks } from "../../state/ticks";
-import { FOOT_HEIGHT, RULER_HEIGHT } from "./measures";
+import { makeDrifting } from "./drifting";
+import type { InHand } from "./in-hand";
+import { makeLifting } from "./lifting";
+import type { Looking } from "./looking";
 import type { FloorPainter } from "./painter";
-
-/** What is shown beside the pointer while something is in the hand. */
-export interface InHand {
-  readonly at: ScreenPoint;
-  readonly words: string;
-  readonly fits: boolean;
-  readonly snapped: boolean;
-}
 
 export interface Hand {
   readonly inHand: ReadonlySignal<InHand | null>;
-  readonly view: Signal<Viewport>;
   follow(intents: readonly Intent[]): void;
   /** Turns or turns over what is being carried. */
   turnHeld(degrees: number): boolean;
@@ -47,43 +41,23 @@ interface Carried {
   over: CopyOf | null;
 }
 
-interface Lifted {
-  readonly board: CopyOf;
-  readonly from: FloorPoint;
-  readonly box: { readonly x: number; readonly y: number };
-  readonly moved: readonly SVGGElement[];
-}
-
 interface Turning {
   readonly middle: FloorPoint;
   readonly startTurn: number;
   readonly startAngle: number;
 }
 
-interface Size {
-  readonly width: number;
-  readonly height: number;
-}
-
-/** How near the edge of the floor, in pixels, the picture moves along with what is carried. */
-const EDGE = 36;
-/** So many frames something rests there before it does, so that nothing moves in passing. */
-const REST_FRAMES = 12;
-/** Pixels a frame. */
-const ALONG = 9;
-
 /** The turn handle stops at whole degrees unless it is asked to turn freely. */
 const TURN_STEP = 1;
 
-export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter | null, view: Signal<Viewport>, size: () => Size): Hand {
+export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter | null, looking: Looking): Hand {
+  const { view } = looking;
   const inHand = signal<InHand | null>(null);
+  const drifting = makeDrifting(painter, looking);
+  const lifting = makeLifting(desk, painter, looking, drifting);
   let carried: Carried | null = null;
-  let lifted: Lifted | null = null;
   let turning: Turning | null = null;
   let frame = 0;
-  let along = 0;
-  let resting: ScreenPoint | null = null;
-  let carryAgain: () => void = () => undefined;
 
   function show(held: Held): void {
     if (carried === null) return;
@@ -100,7 +74,6 @@ export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter |
       at: carried.at,
       words: held.sentence,
       fits: !wrong,
-      snapped: held.snapped,
     };
   }
 
@@ -121,53 +94,8 @@ export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter |
     });
   }
 
-  /** How the picture moves along while something is held at its edge; not past the last board. */
-  function drift(at: ScreenPoint): { dx: number; dy: number } {
-    const box = painter()?.bounds();
-    const { width, height } = size();
-    if (box === undefined) return { dx: 0, dy: 0 };
-    const now = view.value;
-    const foot = height - FOOT_HEIGHT;
-    const left = box.x * now.scale + now.x;
-    const top = box.y * now.scale + now.y;
-    const isIn = at.x >= 0 && at.y >= 0 && at.x <= width && at.y <= height;
-    if (!isIn) return { dx: 0, dy: 0 };
-    let [dx, dy] = [0, 0];
-    if (at.x < EDGE && left < EDGE) dx = ALONG;
-    else if (at.x > width - EDGE && left + box.width * now.scale > width - EDGE) dx = -ALONG;
-    if (at.y < RULER_HEIGHT + EDGE && top < RULER_HEIGHT + EDGE) dy = ALONG;
-    else if (at.y > foot - EDGE && top + box.height * now.scale > foot - EDGE) dy = -ALONG;
-    return { dx, dy };
-  }
-
-  /** Moves the picture while what is carried rests at its edge. */
-  function moveAlong(at: ScreenPoint, carry: () => void): void {
-    resting = at;
-    carryAgain = carry;
-    if (along !== 0) return;
-    let rested = 0;
-    const next = (): void => {
-      along = 0;
-      if (resting === null) return;
-      const { dx, dy } = drift(resting);
-      rested = dx === 0 && dy === 0 ? 0 : rested + 1;
-      if (rested > REST_FRAMES) {
-        view.value = panned(view.value, dx, dy);
-        carryAgain();
-      }
-      along = requestAnimationFrame(next);
-    };
-    along = requestAnimationFrame(next);
-  }
-
-  function stayPut(): void {
-    resting = null;
-    if (along !== 0) cancelAnimationFrame(along);
-    along = 0;
-  }
-
   function letDrop(): void {
-    stayPut();
+    drifting.stop();
     if (frame !== 0) cancelAnimationFrame(frame);
     frame = 0;
     carried?.hidden?.classList.remove("taken-up");
@@ -240,48 +168,16 @@ export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter |
     ticks.before({ part: now.part }, () => desk.change((session) => session.to_trestle(now.part.id, now.part.copy)));
   }
 
-  function liftBoard(board: CopyOf, at: ScreenPoint): void {
-    const paint = painter();
-    const box = paint?.boardBox(board);
-    if (paint === null || box == null) return;
-    desk.choose({ kind: "board", of: board });
-    // All that lies on the board goes with it.
-    const onIt = [...document.querySelectorAll<SVGGElement>(`.world > [data-on-board="${CSS.escape(`${board.id}#${board.copy}`)}"]`)];
-    const own = paint.boardElement(board);
-    lifted = {
-      board,
-      from: toFloor(view.value, at),
-      box: { x: box.x, y: box.y },
-      moved: own === null ? onIt : [own, ...onIt.filter((each) => each !== own)],
-    };
-  }
-
-  function boardOffset(at: ScreenPoint): { dx: number; dy: number } {
-    if (lifted === null) return { dx: 0, dy: 0 };
-    const now = toFloor(view.value, at);
-    return { dx: now.x - lifted.from.x, dy: now.y - lifted.from.y };
-  }
-
-  function carryBoard(at: ScreenPoint): void {
-    const { dx, dy } = boardOffset(at);
-    for (const element of lifted?.moved ?? []) element.style.transform = `translate(${dx}px, ${dy}px)`;
-  }
-
-  function dropBoard(at: ScreenPoint | null): void {
-    const now = lifted;
-    stayPut();
-    if (now === null) return;
-    const { dx, dy } = at === null ? { dx: 0, dy: 0 } : boardOffset(at);
-    for (const element of now.moved) element.style.transform = "";
-    lifted = null;
-    if (at !== null && (dx !== 0 || dy !== 0)) {
-      desk.change((session) => session.move_board(now.board.id, now.board.copy, now.box.x + dx, now.box.y + dy));
-    }
-  }
-
   function angleAt(at: ScreenPoint, middle: FloorPoint): number {
     const point = toFloor(view.value, at);
     return (Math.atan2(middle.y - point.y, point.x - middle.x) * 180) / Math.PI;
+  }
+
+  function carryTo(now: Carried, at: ScreenPoint): void {
+    const point = toFloor(view.value, at);
+    now.x = point.x + now.offset.x;
+    now.y = point.y + now.offset.y;
+    now.at = at;
   }
 
   function choose(target: Target): void {
@@ -312,17 +208,12 @@ export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter |
         return;
       case "carry_part": {
         if (carried === null) return;
-        const point = toFloor(view.value, intent.at);
-        carried.x = point.x + carried.offset.x;
-        carried.y = point.y + carried.offset.y;
-        carried.at = intent.at;
-        carried.free = intent.free;
         const { at } = intent;
-        moveAlong(at, () => {
+        carryTo(carried, at);
+        carried.free = intent.free;
+        drifting.at(at, () => {
           if (carried === null) return;
-          const here = toFloor(view.value, at);
-          carried.x = here.x + carried.offset.x;
-          carried.y = here.y + carried.offset.y;
+          carryTo(carried, at);
           drag();
         });
         return dragSoon();
@@ -333,14 +224,13 @@ export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter |
       case "cancel_turn":
         return finish(false);
       case "pick_up_board":
-        return liftBoard(intent.item, intent.at);
+        return lifting.lift(intent.item, intent.at);
       case "carry_board":
-        moveAlong(intent.at, () => carryBoard(intent.at));
-        return carryBoard(intent.at);
+        return lifting.carry(intent.at);
       case "drop_board":
-        return dropBoard(intent.at);
+        return lifting.drop(intent.at);
       case "put_back_board":
-        return dropBoard(null);
+        return lifting.drop(null);
       case "begin_turn": {
         if (!pickUp(intent.item, intent.at, false) || carried === null) return;
         const middle = { x: carried.x, y: carried.y } as FloorPoint;
@@ -362,7 +252,6 @@ export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter |
 
   return {
     inHand,
-    view,
     follow(intents) {
       for (const intent of intents) one(intent);
     },

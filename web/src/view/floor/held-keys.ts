@@ -7,7 +7,7 @@ import type { CopyOf, Held } from "../../protocol/generated";
 import { onScreen } from "../../gestures/points";
 import type { Viewport } from "../../gestures/viewport";
 import type { Desk } from "../../state/desk";
-import type { InHand } from "./hand";
+import type { InHand } from "./in-hand";
 import type { FloorPainter } from "./painter";
 
 /** Without a key that is let go (a button was pressed) the part lies after so long, in milliseconds. */
@@ -66,7 +66,6 @@ export function makeHeldKeys(desk: Desk, painter: () => FloorPainter | null, vie
       at: onScreen(x + held.x * scale, y + held.y * scale),
       words: held.sentence,
       fits: held.fits,
-      snapped: false,
     };
   }
 
