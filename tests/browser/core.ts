@@ -6,8 +6,10 @@ import { join } from "node:path";
 
 import type { Page } from "@playwright/test";
 
-/** Makes `window.core` hold everything that the core exports. */
-export async function loadCore(page: Page): Promise<void> {
+export type Core = typeof import("../../web/src/protocol/generated");
+
+/** The core's glue as a script that makes a global `core`, and the bytes of its module. */
+async function built(): Promise<{ script: string; bytes: Uint8Array }> {
   const web = join(__dirname, "../../web");
   const { build } = createRequire(join(web, "package.json"))("esbuild") as {
     build: (options: object) => Promise<{ outputFiles: { text: string }[] }>;
@@ -24,11 +26,24 @@ export async function loadCore(page: Page): Promise<void> {
   });
   const core = process.env["HEARTSIDE_CORE"];
   if (core === undefined) throw new Error("HEARTSIDE_CORE must name the core's file: run by cargo xtask");
+  return { script: bundled.outputFiles[0]?.text ?? "", bytes: readFileSync(core) };
+}
+
+/** Makes `window.core` hold everything that the core exports. */
+export async function loadCore(page: Page): Promise<void> {
+  const { script, bytes } = await built();
   await page.goto("about:blank");
-  await page.addScriptTag({ content: `${bundled.outputFiles[0]?.text ?? ""};window.core = core;` });
+  await page.addScriptTag({ content: `${script};window.core = core;` });
   await page.evaluate((base64) => {
     const bytes = Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
-    const { core } = window as unknown as { core: typeof import("../../web/src/protocol/generated") };
-    core.initSync({ module: bytes });
-  }, readFileSync(core).toString("base64"));
+    (window as unknown as { core: Core }).core.initSync({ module: bytes });
+  }, Buffer.from(bytes).toString("base64"));
+}
+
+/** The core without a page. */
+export async function coreHere(): Promise<Core> {
+  const { script, bytes } = await built();
+  const core = new Function(`${script};return core;`)() as Core;
+  core.initSync({ module: bytes });
+  return core;
 }

@@ -9,7 +9,8 @@ import { join } from "node:path";
 
 import { expect, test } from "@playwright/test";
 
-import { loadCore } from "./core";
+import { loadCore, type Core } from "./core";
+import { fixture } from "./support";
 
 interface Look {
   steps: number;
@@ -41,7 +42,7 @@ test("fixtures, generated jobs and published instances give the same plans in Ch
   for (const name of names) {
     const trace = JSON.parse(readFileSync(join(folder, name), "utf8")) as Trace;
     const looks = await page.evaluate(({ way, seed, every, job, looks }) => {
-      const { Search } = (window as unknown as { core: typeof import("../../web/src/protocol/generated") }).core;
+      const { Search } = (window as unknown as { core: Core }).core;
       const search = new Search(job, { seed, worker: 0, workers: 1, way });
       return looks.map(() => {
         const { steps } = search.step(every);
@@ -49,6 +50,54 @@ test("fixtures, generated jobs and published instances give the same plans in Ch
       });
     }, trace);
     expect(looks, `${name}, ${trace.way}`).toEqual(trace.looks);
+  }
+  rmSync(folder, { recursive: true });
+});
+
+test("two workers in rounds come to the same plan in Chromium as by the command, however often one looks", async ({ page }) => {
+  test.setTimeout(600_000);
+  const folder = mkdtempSync(join(tmpdir(), "heartside-rounds-"));
+  await loadCore(page);
+  execFileSync("cargo", ["build", "--quiet", "--workspace", "--bins"], { cwd: root, stdio: "inherit" });
+  const command = join(process.env["CARGO_TARGET_DIR"] ?? join(root, "target"), "debug/heartside");
+  for (const name of ["step-stool", "writing-desk"]) {
+    const rounds = 3;
+    const output = join(folder, name);
+    const limit = ["--workers", "2", "--steps", String(500 * rounds)];
+    // It tells by its exit code whether all was placed, which is not asked here.
+    try {
+      execFileSync(command, ["set-out", join(root, "fixtures", `${name}.heartside.json`), "--output", output, ...limit]);
+    } catch (error) {
+      expect((error as { status: number }).status).toBe(1);
+    }
+    const native = JSON.parse(readFileSync(join(output, "plan.heartside.json"), "utf8")) as { plan: { layouts: unknown } };
+    const found = await page.evaluate(
+      ({ job, rounds }) => {
+        const { Rounds, Search, Session } = (window as unknown as { core: Core }).core;
+        const judge = new Session();
+        judge.open(job);
+        const better = (first: string, second: string): boolean => judge.better(first, second);
+        const round = Search.steps_per_round();
+        const machine = new Rounds(2, round, undefined);
+        const searches = [0, 1].map((worker) => new Search(job, { seed: 1, worker, workers: 2, way: "as_job" }));
+        let made = 0;
+        for (let look = 0; made < rounds * round; look += 1) {
+          const steps = machine.next(look % 3 < 2);
+          if (steps === undefined) break;
+          const adopt = machine.adopt();
+          for (const [worker, search] of searches.entries()) {
+            if (adopt !== undefined) search.adopt(adopt);
+            const { improved, finished } = search.step(steps);
+            machine.made(worker, improved || finished || look === 0 ? search.best() : undefined, search.figures().placed > 0, finished);
+          }
+          machine.look(better);
+          made += steps;
+        }
+        return machine.best() ?? "";
+      },
+      { job: fixture(name), rounds },
+    );
+    expect((JSON.parse(found) as { layouts: unknown }).layouts, name).toEqual(native.plan.layouts);
   }
   rmSync(folder, { recursive: true });
 });

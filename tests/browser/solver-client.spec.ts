@@ -4,6 +4,13 @@ import { expect, test } from "@playwright/test";
 
 import type { FromWorker, ToWorker } from "../../web/src/protocol/messages";
 import { makeSolverClient, type Judge, type Start } from "../../web/src/solver-client";
+import { coreHere, type Core } from "./core";
+
+let core: Core;
+test.beforeAll(async () => {
+  core = await coreHere();
+});
+const makeRounds = (workers: number, round: number, from: string | null) => new core.Rounds(workers, round, from);
 
 class FakeWorker {
   readonly heard: ToWorker[] = [];
@@ -48,6 +55,7 @@ function scene(stepsPerRound = 1, mostSilence = 60_000) {
       return worker as unknown as Worker;
     },
     {} as WebAssembly.Module,
+    makeRounds,
     () => clock.milliseconds,
     mostSilence,
   );
@@ -185,7 +193,7 @@ test("where no worker can be made the search ends with a word", () => {
       if (workers.length >= made) throw new Error("refused");
       workers.push(new FakeWorker());
       return workers[0] as unknown as Worker;
-    }, {} as WebAssembly.Module);
+    }, {} as WebAssembly.Module, makeRounds);
     client.start({ document: "{}", seed: 1, workers: 2, stepsPerRound: 1, from: null }, {
       better: () => false,
       look: () => true,

@@ -5,7 +5,7 @@ import { h, render } from "preact";
 
 import { compileCore, readBuiltIn, startWorker } from "./built-in";
 import { cannotStart } from "./cannot-start";
-import { __wbg_reset_state, floor_style, initSync, type PageName, type Thing } from "./protocol/generated";
+import { __wbg_reset_state, floor_style, initSync, Rounds, type PageName, type Thing } from "./protocol/generated";
 import { makeSolverClient } from "./solver-client";
 import type { App, DialogName, FaultShown, FloorControls } from "./state/app";
 import { makeCore } from "./state/core";
@@ -78,7 +78,7 @@ async function start(root: HTMLElement): Promise<void> {
   const desk = makeDesk(core);
   const ticks = makeTicks(desk, () => (dialog.value = "ticks"));
   const keeper = makeKeeper(shelf, { text: () => core.text(), title: () => desk.state.value.title }, () => Date.now());
-  const solver = makeSolverClient(() => startWorker(builtIn), module);
+  const solver = makeSolverClient(() => startWorker(builtIn), module, (workers, round, from) => new Rounds(workers, round, from));
   const drafts = makeDrafts(marks, { id: () => keeper.jobId(), owns: () => keeper.owns(), unkept: () => keeper.unkept() });
   const settingOut = makeSettingOut(desk, solver, () => (link.current?.busy() ?? false) || (link.current?.holding() ?? false));
 

@@ -1,12 +1,11 @@
-// Runs the searches. A round is a fixed number of steps of each worker, after which their
-// plans are merged in worker order and the best goes to all of them. Within a round they make
-// a few steps at a time, all as many, so that the best plan is seen several times a second
-// however long a step takes. What is seen depends on the job, the seed, the number of workers
-// and the number of steps, and not on which worker was quicker. Stopping waits for nobody: it keeps
-// what all have made, and before that the best that any has placed.
+// Runs the searches: makes the workers, carries out what the core's rounds order, and has the
+// clock. The rounds decide who steps, who merges and what is shown (crates/app/src/rounds.rs); the
+// best plan is looked at several times a second however long a step takes. Stopping waits for
+// nobody: it keeps what all have made, and before that the best that any has placed.
 
 import { signal, type ReadonlySignal } from "@preact/signals";
 
+import type { Rounds } from "./protocol/generated";
 import type { FromWorker, ToWorker } from "./protocol/messages";
 import { PROTOCOL } from "./protocol/messages";
 
@@ -40,9 +39,6 @@ export interface SolverClient {
   abandon(): void;
 }
 
-/** After this many crashes of one search it is the job and not an accident. */
-const MOST_CRASHES = 3;
-
 /** How long the workers work between two looks at their plans, in milliseconds: long beside what a look costs. */
 const BETWEEN_LOOKS = 250;
 
@@ -53,35 +49,22 @@ interface Hand {
   worker: Worker;
   isHere: boolean;
   silence: ReturnType<typeof setTimeout>;
-  answered: boolean;
-  /** The best it has found in this round. */
-  best: string | null;
-  placed: number;
-  finished: boolean;
 }
 
 interface Run {
   readonly number: number;
   readonly start: Start;
   readonly judge: Judge;
+  readonly rounds: Rounds;
   readonly hands: Hand[];
-  /** What all went on from when this round began. */
-  exchanged: string | null;
-  /** The best plan when they were last looked at. */
-  best: string | null;
-  /** Steps of this round that are still to be asked for. */
-  left: number;
-  /** Steps asked for at a time, where as many are left. */
-  atATime: number;
   askedAt: number;
-  hasLooked: boolean;
-  crashes: number;
 }
 
 /** `now` tells milliseconds; it decides how often one looks, and nothing of the plans. */
 export function makeSolverClient(
   startWorker: () => Worker,
   core: WebAssembly.Module,
+  makeRounds: (workers: number, stepsPerRound: number, from: string | null) => Rounds,
   now = () => performance.now(),
   mostSilence = MOST_SILENCE,
 ): SolverClient {
@@ -103,7 +86,7 @@ export function makeSolverClient(
       return null;
     }
     const silence = setTimeout(() => end(current, "no_worker", null), mostSilence);
-    const hand: Hand = { worker, isHere: false, silence, answered: false, best: null, placed: 0, finished: false };
+    const hand: Hand = { worker, isHere: false, silence };
     hand.worker.onmessage = (event: MessageEvent<FromWorker>) => heard(current, index, event.data);
     hand.worker.onerror = (event) => {
       event.preventDefault();
@@ -117,7 +100,7 @@ export function makeSolverClient(
       document: current.start.document,
       settings: { seed: current.start.seed, worker: index, workers: current.start.workers, way: "as_job" },
       steps,
-      from: current.best,
+      from: current.rounds.adopt() ?? null,
     });
     return hand;
   }
@@ -134,77 +117,48 @@ export function makeSolverClient(
       else crashed(current, index, message.message);
       return;
     }
-    hand.answered = true;
-    hand.best = message.better ?? hand.best;
-    hand.placed = message.placed;
-    hand.finished = message.finished;
-    if (current.hands.every((each) => each.answered)) look(current);
+    asked(current, () => {
+      if (current.rounds.made(index, message.better, message.placed > 0, message.finished)) look(current);
+    });
   }
 
-  /** All have made what they were asked for. An empty floor is shown only when the first round has brought nothing else. */
+  /** All have made what they were asked for. */
   function look(current: Run): void {
-    const best = bestOf(current, current.hands);
-    current.best = best;
-    const isFinished = current.hands.every((each) => each.finished);
-    const isBegun = current.hasLooked || current.left === 0 || isFinished || current.hands.some((each) => each.placed > 0);
-    if (isBegun) {
-      current.hasLooked = true;
-      const goOn = current.judge.look(best);
+    const { rounds, judge } = current;
+    if (rounds.look(judge.better)) {
+      const goOn = judge.look(rounds.best() ?? null);
       if (run !== current) return;
       if (!goOn) return end(current, "stopped", null);
     }
-    if (isFinished) return end(current, "finished", null);
-    const isQuick = now() - current.askedAt < BETWEEN_LOOKS;
-    current.atATime = isQuick
-      ? Math.min(2 * current.atATime, current.start.stepsPerRound)
-      : Math.max(Math.floor(current.atATime / 2), 1);
-    goOnFrom(current);
-  }
-
-  /** The best of what some have found in this round, and of what all went on from. */
-  function bestOf(current: Run, hands: readonly Hand[]): string | null {
-    let best = current.exchanged;
-    for (const hand of hands) {
-      if (hand.best !== null && (best === null || current.judge.better(hand.best, best))) best = hand.best;
-    }
-    return best;
-  }
-
-  /** Asks for more steps, as the next round where this one is over. */
-  function goOnFrom(current: Run): void {
-    let adopt: string | null = null;
-    if (current.left === 0) {
-      current.exchanged = current.best;
-      current.left = current.start.stepsPerRound;
-      adopt = current.best;
-      for (const hand of current.hands) hand.best = null;
-    }
-    const steps = nextSteps(current);
-    for (const hand of current.hands) {
-      hand.answered = false;
-      post(hand, { say: "go_on", run: current.number, steps, adopt });
-    }
-  }
-
-  /** How many steps all are to make now. */
-  function nextSteps(current: Run): number {
-    const steps = Math.min(current.atATime, current.left);
-    current.left -= steps;
+    if (rounds.is_over()) return end(current, "finished", null);
+    const steps = rounds.next(now() - current.askedAt < BETWEEN_LOOKS);
+    if (steps === undefined) return;
     current.askedAt = now();
-    return steps;
+    const adopt = rounds.adopt() ?? null;
+    for (const hand of current.hands) post(hand, { say: "go_on", run: current.number, steps, adopt });
   }
 
   function crashed(current: Run, index: number, message: string): void {
     if (run !== current) return;
     const old = current.hands[index];
     if (old !== undefined) dismiss(old);
-    current.crashes += 1;
-    // One that fell before its first word was never a search.
-    if (old?.isHere !== true && current.crashes > MOST_CRASHES) return end(current, "no_worker", message);
-    if (current.crashes > MOST_CRASHES) return end(current, "failed", message);
-    // The new one catches up with a round that is under way, as nearly as it can.
-    const next = engage(current, index, current.start.stepsPerRound - current.left);
-    if (next !== null) current.hands[index] = next;
+    asked(current, () => {
+      const steps = current.rounds.fallen(index);
+      // One that fell before its first word was never a search.
+      if (steps === undefined) return end(current, old?.isHere === true ? "failed" : "no_worker", message);
+      const next = engage(current, index, steps);
+      if (next !== null) current.hands[index] = next;
+    });
+  }
+
+  /** The rounds live in the core's instance: where that was started again, they are gone and the search ends. */
+  function asked(current: Run, call: () => void): void {
+    try {
+      call();
+    } catch (error) {
+      end(current, "stopped", null);
+      if (!(error instanceof Error && error.message.includes("stale"))) throw error;
+    }
   }
 
   function dismiss(hand: Hand): void {
@@ -225,35 +179,26 @@ export function makeSolverClient(
     start(start, judge) {
       if (run !== null) return;
       runNumber += 1;
-      const current: Run = {
-        number: runNumber,
-        start,
-        judge,
-        hands: [],
-        exchanged: start.from,
-        best: start.from,
-        left: start.stepsPerRound,
-        atATime: 1,
-        askedAt: 0,
-        hasLooked: false,
-        crashes: 0,
-      };
+      const rounds = makeRounds(start.workers, start.stepsPerRound, start.from);
+      const current: Run = { number: runNumber, start, judge, rounds, hands: [], askedAt: now() };
       run = current;
       running.value = true;
-      const steps = nextSteps(current);
-      for (let index = 0; index < start.workers; index += 1) {
-        const hand = engage(current, index, steps);
-        if (hand === null) return;
-        current.hands.push(hand);
-      }
+      asked(current, () => {
+        const steps = rounds.next(true);
+        for (let index = 0; index < start.workers && steps !== undefined; index += 1) {
+          const hand = engage(current, index, steps);
+          if (hand === null) return;
+          current.hands.push(hand);
+        }
+      });
     },
     stop() {
       const current = run;
       if (current === null) return;
-      if (!current.hasLooked) {
-        const placed = current.hands.filter((each) => each.placed > 0);
-        if (placed.length > 0) current.judge.look(bestOf(current, placed));
-      }
+      asked(current, () => {
+        const kept = current.rounds.unshown(current.judge.better);
+        if (kept !== undefined) current.judge.look(kept);
+      });
       end(current, "stopped", null);
     },
     abandon() {

@@ -7,6 +7,7 @@
 
 mod forms;
 pub mod protocol;
+pub mod rounds;
 pub mod ruler;
 pub mod search;
 pub mod session;

@@ -84,11 +84,12 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
             way: arguments.cuts.into(),
             ..Settings::default()
         },
+        limits,
         &earlier,
     )
     .map_err(|error| Failure::Option(error.to_string()))?;
     let progress = Progress::new(limits);
-    let searching = team.run(limits, started, |team, elapsed| {
+    let searching = team.run(started, |team, elapsed| {
         let plan = team.plan();
         let message = format!(
             "{} of {} parts, {}",

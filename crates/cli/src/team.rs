@@ -1,13 +1,16 @@
 //! Several searches of one job, each on a thread, that exchange their best plans at whole rounds.
 //!
-//! The same rounds, merged in the same order, are made by the page's workers: the same
-//! job, seed, steps and number of workers give the same plan here and there.
+//! The page's workers are run by the same [`Rounds`]: the same job, seed, steps and number of
+//! workers give the same plan here and there. Threads and the clock are this side's.
 
+use std::sync::Arc;
 use std::time::{Duration, Instant};
 
+use heartside_app::rounds::{Made, Order, Rounds, Terms};
 use heartside_nest::{ROUND_STEPS, Search, SearchError, Settings};
 use heartside_timber::job::{Goal, Job};
-use heartside_timber::plan::{Bound, Layout, Made, Plan};
+use heartside_timber::plan::{self, Bound, Layout, Plan};
+use heartside_timber::score::Score;
 
 /// When to stop. Whatever comes first; without either, after ten seconds.
 #[derive(Debug, Clone, Copy)]
@@ -32,15 +35,21 @@ impl Limits {
 /// wait for each other, short beside any limit.
 const GLANCE: Duration = Duration::from_millis(250);
 
+/// A plan that a search has found.
+struct Found {
+    worker: usize,
+    plan: Plan,
+    score: Score,
+}
+
 /// The searches.
 pub(crate) struct Team {
     searches: Vec<Search>,
+    rounds: Rounds<Arc<Found>>,
+    limits: Limits,
     order: Vec<heartside_timber::document::Aim>,
     goal: Goal,
     seed: u32,
-    steps: u64,
-    leader: usize,
-    finished: bool,
 }
 
 impl Team {
@@ -51,6 +60,7 @@ impl Team {
     pub(crate) fn new(
         job: &Job,
         settings: Settings,
+        limits: Limits,
         earlier: &[Layout],
     ) -> Result<Team, SearchError> {
         let mut searches = (0..settings.workers)
@@ -59,57 +69,37 @@ impl Team {
         for search in &mut searches {
             search.go_on_from(earlier.to_vec());
         }
+        let terms = Terms {
+            workers: searches.len(),
+            round: ROUND_STEPS,
+            limit: limits.steps,
+            in_pieces: limits.by_the_clock().is_some(),
+        };
         Ok(Team {
             searches,
+            rounds: Rounds::new(terms, None),
+            limits,
             order: job.order.clone(),
             goal: job.goal,
             seed: settings.seed,
-            steps: 0,
-            leader: 0,
-            finished: false,
         })
     }
 
-    /// Every worker makes `steps` steps, or fewer where time is up; then all go on from the best plan among them.
-    ///
-    /// Until when there is time the workers make a few steps at a time, about a [`GLANCE`] of
-    /// them, all as many: so what the clock cuts short is repeated by its number of steps.
-    fn round(&mut self, steps: u64, until: Option<Instant>) {
-        let (mut left, mut at_a_time) = (steps, 1);
-        while left > 0 {
-            let started = Instant::now();
-            let out_of_time = until.is_some_and(|until| started >= until);
-            if out_of_time && self.has_placed() {
-                break;
-            }
-            let steps = if until.is_some() {
-                left.min(at_a_time)
-            } else {
-                left
-            };
-            self.advance(steps);
-            left -= steps;
-            if started.elapsed() < GLANCE {
-                at_a_time *= 2;
-            } else {
-                at_a_time = (at_a_time / 2).max(1);
-            }
-        }
-        self.exchange();
-    }
-
-    /// Whether any search has placed anything yet.
-    fn has_placed(&self) -> bool {
-        self.searches.iter().any(|s| s.best().placed_count() > 0)
-    }
-
-    /// Every worker makes `steps` steps.
-    fn advance(&mut self, steps: u64) {
+    /// Every worker does as it is told, each on a thread.
+    fn obey(&mut self, order: &Order<Arc<Found>>) {
+        let is_first = self.rounds.best().is_none();
+        let steps = order.steps;
         let status = std::thread::scope(|scope| {
-            let running: Vec<_> = self
-                .searches
-                .iter_mut()
-                .map(|search| scope.spawn(move || search.step(steps)))
+            let running: Vec<_> = (self.searches.iter_mut().enumerate())
+                .map(|(worker, search)| {
+                    let adopt = order.adopt.as_deref().filter(|f| f.worker != worker);
+                    scope.spawn(move || {
+                        if let Some(found) = adopt {
+                            search.adopt(&found.plan);
+                        }
+                        search.step(steps)
+                    })
+                })
                 .collect();
             // A thread that panicked has a mistake of ours in it: go on with the panic.
             running
@@ -121,71 +111,80 @@ impl Team {
                 })
                 .collect::<Vec<_>>()
         });
-        self.steps += steps;
-        self.finished = status.iter().any(|s| s.finished);
-    }
-
-    /// All go on from the best plan among them.
-    ///
-    /// Merged in the order of the workers: a later one leads only if strictly better.
-    fn exchange(&mut self) {
-        self.leader = 0;
-        for worker in 1..self.searches.len() {
-            if self.searches[worker]
-                .score()
-                .better_than(self.searches[self.leader].score(), &self.order)
-            {
-                self.leader = worker;
-            }
-        }
-        if self.searches.len() > 1 {
-            let best = self.searches[self.leader].best().clone();
-            let leader = self.leader;
-            for (_, search) in self
-                .searches
-                .iter_mut()
-                .enumerate()
-                .filter(|(worker, _)| *worker != leader)
-            {
-                search.adopt(&best);
-            }
+        // What one has proved or found nothing left of, the others need not try.
+        let finished = status.iter().any(|s| s.finished);
+        for (worker, (search, status)) in self.searches.iter().zip(status).enumerate() {
+            let better = (status.improved || is_first).then(|| {
+                Arc::new(Found {
+                    worker,
+                    plan: search.best().clone(),
+                    score: search.score().clone(),
+                })
+            });
+            let places = search.best().placed_count() > 0;
+            self.rounds.made(
+                worker,
+                Made {
+                    better,
+                    places,
+                    finished,
+                },
+            );
         }
     }
 
     /// Makes rounds until a limit is reached or nothing can change; `each` hears of every round
     /// and of the time since `started`, from which the limit counts: what was needed to get ready
     /// is part of it. Returns the time spent in here.
+    ///
+    /// Where there is time the workers make a few steps at a time, about a [`GLANCE`] of
+    /// them, all as many: so what the clock cuts short is repeated by its number of steps.
+    /// Whatever the getting ready took, a first plan is looked for.
     pub(crate) fn run(
         &mut self,
-        limits: Limits,
         started: Instant,
         mut each: impl FnMut(&Team, Duration),
     ) -> Duration {
         let entered = Instant::now();
-        let seconds = limits.by_the_clock();
+        let seconds = self.limits.by_the_clock();
         // Beyond what an instant can name is as good as without end.
         let until = seconds.and_then(|s| started.checked_add(Duration::try_from_secs_f64(s).ok()?));
-        loop {
-            let left = limits.steps.map_or(ROUND_STEPS, |steps| {
-                steps.saturating_sub(self.steps).min(ROUND_STEPS)
-            });
-            // Whatever the getting ready took, a first plan is looked for.
-            let out_of_time = self.steps > 0 && until.is_some_and(|until| Instant::now() >= until);
-            if left == 0 || self.finished || out_of_time {
-                return entered.elapsed();
+        let mut was_quick = true;
+        while let Some(order) = self.rounds.next(was_quick) {
+            let asked = Instant::now();
+            self.obey(&order);
+            let look = self
+                .rounds
+                .look(|a, b| a.score.better_than(&b.score, &self.order));
+            was_quick = asked.elapsed() < GLANCE || until.is_none();
+            let out_of_time = look.is_shown && until.is_some_and(|until| Instant::now() >= until);
+            if look.ends_round || look.is_over || out_of_time {
+                each(self, started.elapsed());
             }
-            self.round(left, until);
-            each(self, started.elapsed());
+            if out_of_time {
+                break;
+            }
         }
+        entered.elapsed()
+    }
+
+    /// The search that leads.
+    fn leader(&self) -> &Search {
+        &self.searches[self.rounds.best().map_or(0, |found| found.worker)]
     }
 
     /// The best plan, with the numbers that repeat it.
     pub(crate) fn plan(&self) -> Plan {
-        let mut plan = self.searches[self.leader].best().clone();
+        let now = self.leader().best();
+        // Its own search may have found since why it leaves parts out, or cut it in another way that is no better.
+        let mut plan = match self.rounds.best() {
+            Some(found) if found.plan.layouts != now.layouts => found.plan.clone(),
+            _ => now.clone(),
+        };
         let workers = u32::try_from(self.searches.len()).unwrap_or(u32::MAX);
-        plan.made = Made {
+        plan.made = plan::Made {
             seed: self.seed,
-            steps: self.steps,
+            steps: self.steps(),
             workers,
         };
         plan
@@ -195,7 +194,7 @@ impl Team {
     ///
     /// A search that has proved its plan the best shares it with a leader found before.
     pub(crate) fn bound(&self) -> Bound {
-        let leader = self.searches[self.leader].bound();
+        let leader = self.leader().bound();
         let nearer = |a: &Bound, b: &Bound| match self.goal {
             Goal::Value => a.value < b.value,
             Goal::Furnish | Goal::InOrder | Goal::StripLength => a.value > b.value,
@@ -216,6 +215,6 @@ impl Team {
 
     /// Steps each worker has made.
     pub(crate) fn steps(&self) -> u64 {
-        self.steps
+        self.rounds.steps()
     }
 }

@@ -199,12 +199,13 @@ fn run_one(
             beside: WITH_PRICES,
             ..Settings::default()
         },
+        limits,
         &[],
     )
     .map_err(|error| Failure::Option(error.to_string()))?;
     let progress = Progress::new(limits);
     let mut marks = Marks::new(marks.to_vec(), team.plan());
-    team.run(limits, started, |team, elapsed| {
+    team.run(started, |team, elapsed| {
         let plan = team.plan();
         let value = instance
             .value(&plan)

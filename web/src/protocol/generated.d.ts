@@ -1,6 +1,52 @@
 // Generated from crates/app and crates/wasm by `cargo xtask types`. Change the Rust types, then run it again.
 
 /**
+ * Who steps, who merges, when a plan is taken and when it ends. Plans are texts that are never read here.
+ */
+export class Rounds {
+    free(): void;
+    [Symbol.dispose](): void;
+    /**
+     * The plan that belongs to the last order.
+     */
+    adopt(): string | undefined;
+    /**
+     * The best plan at the last look.
+     */
+    best(): string | undefined;
+    /**
+     * A worker fell: the steps that the one in its place is to make, after taking over
+     * `adopt()`; none where it has happened too often.
+     */
+    fallen(worker: number): number | undefined;
+    /**
+     * Whether nothing follows the last look.
+     */
+    is_over(): boolean;
+    /**
+     * Looks at what all have made; true where `best()` is worth showing.
+     */
+    look(better: (first: string, second: string) => boolean): boolean;
+    /**
+     * Takes down what a worker has made; true where all have answered, which is the time to look.
+     */
+    made(worker: number, better: string | null | undefined, places: boolean, finished: boolean): boolean;
+    /**
+     * A search of which no step is asked for yet; `from` is a plan to go on from.
+     */
+    constructor(workers: number, round: number, from?: string | null);
+    /**
+     * Steps that every worker is to make now, after taking over `adopt()`; none where the search is over.
+     * `was_quick`: whether those before took less than one wants to wait between looks.
+     */
+    next(was_quick: boolean): number | undefined;
+    /**
+     * The plan to keep where one stops before anything was shown: the best that any has placed.
+     */
+    unshown(better: (first: string, second: string) => boolean): string | undefined;
+}
+
+/**
  * A search in a worker: it makes steps until it is told otherwise.
  */
 export class Search {

@@ -5,11 +5,13 @@
 //! (a throw would leave the object borrowed for ever).
 
 mod floor;
+mod rounds;
 mod search;
 mod session;
 mod timing;
 
 pub use floor::{floor_style, ruler_marks};
+pub use rounds::PageRounds;
 pub use search::PageSearch;
 pub use session::PageSession;
 
