@@ -23,7 +23,6 @@ pub mod measure;
 pub mod misfit;
 pub mod movement;
 pub mod open;
-pub mod paste;
 pub mod plan;
 pub mod prepare;
 #[cfg(not(target_arch = "wasm32"))]

@@ -43,6 +43,16 @@ pub fn capital(text: &str) -> String {
     })
 }
 
+/// At most forty characters of what was typed, for a message.
+pub fn shortened(text: &str) -> String {
+    let text = text.trim();
+    let mut short: String = text.chars().take(40).collect();
+    if text.chars().count() > 40 {
+        short.push('\u{2026}');
+    }
+    short
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use heartside_exchange::paste::{MEANINGS, read_parts_as};
 use heartside_geometry::{Arrange, Bounds, map_of};
 use heartside_timber::blank;
 use heartside_timber::defaults::{self, Quantity};
@@ -12,7 +13,6 @@ use heartside_timber::document::{
 };
 use heartside_timber::ids::TakenIds;
 use heartside_timber::length::{Unit, write_length};
-use heartside_timber::paste::{MEANINGS, read_parts_as};
 use heartside_timber::prepare::prepare;
 use serde::{Serialize, de::DeserializeOwned};
 use serde_json::Value;

@@ -3,8 +3,9 @@
 use super::value::{Kind, Node, Operator};
 use super::{ExpressionError, ExpressionFault, MAX_CHARACTERS, MAX_DEPTH};
 use crate::length::{
-    LengthError, Measure, UnitWord, all_digits, decimal_text, doubtful_point, push_plain, shortened,
+    LengthError, Measure, UnitWord, all_digits, decimal_text, doubtful_point, push_plain,
 };
+use crate::words::shortened;
 
 pub(super) fn read(text: &str) -> Result<Node, ExpressionError> {
     if text.chars().count() > MAX_CHARACTERS {

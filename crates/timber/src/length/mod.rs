@@ -10,9 +10,8 @@ mod read;
 mod write;
 
 pub use error::LengthError;
-pub(crate) use number::{
-    Measure, UnitWord, all_digits, decimal_text, doubt_kept, doubtful_point, push_plain, shortened,
-};
+pub(crate) use number::{Measure, UnitWord, all_digits, decimal_text, doubtful_point, push_plain};
+pub use number::{doubt_kept, is_unit};
 pub use read::{LengthContext, MAX_LENGTH_MM, read_length};
 pub use write::{
     write_angle, write_area, write_decimal, write_dimension, write_gap, write_length, write_money,

@@ -1,6 +1,7 @@
 //! Numbers and units as they are written: signs, fractions, points and commas.
 
 use super::LengthError;
+use crate::words::shortened;
 
 /// A unit as written after a number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -38,6 +39,11 @@ impl UnitWord {
             UnitWord::Inch | UnitWord::Foot => None,
         }
     }
+}
+
+/// Whether a word or mark stands for a unit of length.
+pub fn is_unit(word: &str) -> bool {
+    UnitWord::of(word).is_some()
 }
 
 /// A number as written: a decimal, or a whole number with a fraction.
@@ -185,7 +191,7 @@ pub(crate) fn doubtful_point(digits: &str) -> Option<LengthError> {
 }
 
 /// The text with a comma for its point: refused in every unit, as the point is in millimetres.
-pub(crate) fn doubt_kept(text: &str) -> String {
+pub fn doubt_kept(text: &str) -> String {
     text.replace('.', ",")
 }
 
@@ -254,14 +260,4 @@ pub(super) fn is_first_group(text: &str) -> bool {
 /// Exactly three digits: what stands behind a thousands sign.
 pub(super) fn is_group(text: &str) -> bool {
     all_digits(text) && text.len() == 3
-}
-
-/// At most forty characters of what was typed, for a message.
-pub(crate) fn shortened(text: &str) -> String {
-    let text = text.trim();
-    let mut short: String = text.chars().take(40).collect();
-    if text.chars().count() > 40 {
-        short.push('\u{2026}');
-    }
-    short
 }

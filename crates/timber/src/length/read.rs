@@ -2,9 +2,10 @@
 
 use super::number::{
     Measure, UnitWord, all_digits, decimal_text, doubtful_point, is_first_group, is_group,
-    plain_characters, shortened,
+    plain_characters,
 };
 use super::{LengthError, Unit};
+use crate::words::shortened;
 
 /// The longest length taken, in millimetres: no board or part is 100 metres long, so
 /// more is a slip of the unit.

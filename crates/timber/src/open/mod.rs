@@ -17,8 +17,8 @@ use thiserror::Error;
 
 use crate::diagnostic::{Diagnostic, Level, Place, Subject};
 use crate::document::{Document, FORMAT, VERSION};
-use crate::length::shortened;
 use crate::plan::Plan;
+use crate::words::shortened;
 
 /// Files larger than this, in bytes, are refused: a job of thousands of parts takes a few
 /// megabytes, and more would only make a browser stand still.

@@ -5,9 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::diagnostic::{Diagnostic, Level, Place, Subject};
 use crate::document::Length;
 use crate::expression::{Definition, Expression, explain};
-use crate::length::{
-    LengthContext, LengthError, MAX_LENGTH_MM, Unit, read_length, shortened, write_decimal,
-};
+use crate::length::{LengthContext, LengthError, MAX_LENGTH_MM, Unit, read_length, write_decimal};
+use crate::words::shortened;
 
 /// Writing and its remembered value may differ by this much, in mm, before it is said.
 const SAME_MM: f64 = 0.001;

@@ -120,7 +120,7 @@ fn note(thing: &Thing, path: &str, unknown: &Unknown, reading: &mut Reading<'_>)
 
 /// A known field that could not be read is an error of its thing; an unknown one a warning.
 fn note_kept(place: Place, value: &Value, known: bool, reading: &mut Reading<'_>) {
-    let shown = crate::length::shortened(&value.to_string());
+    let shown = crate::words::shortened(&value.to_string());
     if known {
         let message = format!("this cannot be read: {shown}; it is kept aside");
         reading.error("field-not-readable", place, message, "write it in again");

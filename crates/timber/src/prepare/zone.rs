@@ -143,7 +143,7 @@ fn label_of(zone: &document::Zone, index: usize) -> String {
     } else {
         format!(
             "marked area {number} (\u{201c}{}\u{201d})",
-            crate::length::shortened(note)
+            crate::words::shortened(note)
         )
     }
 }

@@ -68,7 +68,7 @@ pub(super) fn say_their_guide(job: &mut Value) -> Vec<Diagnostic> {
             level: Level::Note,
             message: format!(
                 "\u{201c}{}\u{201d} is taken for {taken_for}.{least}",
-                crate::length::shortened(name.as_deref().unwrap_or("a tool"))
+                crate::words::shortened(name.as_deref().unwrap_or("a tool"))
             ),
             place: Place {
                 subject: Subject::Workshop,

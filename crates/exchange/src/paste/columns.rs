@@ -1,6 +1,6 @@
 //! What the headings of a pasted list mean.
 
-use crate::length::Unit;
+use heartside_timber::length::Unit;
 
 /// What a column holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

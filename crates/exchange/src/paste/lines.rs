@@ -7,10 +7,11 @@
 
 use super::columns::{Column, Field};
 use super::{Pasted, RowReader};
-use crate::ids::TakenIds;
-use crate::length::{LengthContext, LengthError, Unit, UnitWord, read_length, shortened};
-use crate::shared_names::woods_called;
-use crate::species::find_wood;
+use heartside_timber::ids::TakenIds;
+use heartside_timber::length::{LengthContext, LengthError, Unit, is_unit, read_length};
+use heartside_timber::shared_names::woods_called;
+use heartside_timber::species::find_wood;
+use heartside_timber::words::shortened;
 
 /// A first number up to this may be how many, where three stand in a line.
 const MOST_IN_SHORT: f64 = 20.0;
@@ -190,7 +191,7 @@ fn words(line: &str, unit: Unit) -> Vec<String> {
             let joined = words
                 .last()
                 .filter(|last| starts_with_figure(last))
-                .filter(|_| word.contains('/') || UnitWord::of(&word).is_some())
+                .filter(|_| word.contains('/') || is_unit(&word))
                 .map(|last| format!("{last} {word}"))
                 .filter(|joined| number(joined, unit).is_some());
             match (joined, words.last_mut()) {

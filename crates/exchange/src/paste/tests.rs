@@ -1,8 +1,8 @@
 //! Lists as people paste them.
 
 use super::*;
-use crate::document::Document;
-use crate::prepare;
+use heartside_timber::document::Document;
+use heartside_timber::prepare;
 use proptest::prelude::*;
 
 fn read(text: &str, unit: Unit) -> Pasted {

@@ -12,13 +12,14 @@ mod cells;
 mod columns;
 mod lines;
 
-use crate::diagnostic::{Diagnostic, Level, Place, Subject};
-use crate::document::{Faces, GrainAxis, Length, Part, PartCut, Shape, Tenon};
-use crate::ids::{TakenIds, is_safe_id};
-use crate::length::{LengthContext, LengthError, Unit, doubt_kept, read_length, shortened};
 use cells::rows;
 pub use columns::MEANINGS;
 use columns::{Column, Field};
+use heartside_timber::diagnostic::{Diagnostic, Level, Place, Subject};
+use heartside_timber::document::{Faces, GrainAxis, Length, Part, PartCut, Shape, Tenon};
+use heartside_timber::ids::{TakenIds, is_safe_id};
+use heartside_timber::length::{LengthContext, LengthError, Unit, doubt_kept, read_length};
+use heartside_timber::words::shortened;
 
 /// More lines than this are refused: no piece has so many different parts.
 pub const MOST_LINES: usize = 20_000;
