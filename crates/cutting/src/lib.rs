@@ -1,8 +1,8 @@
 //! From a plan to the work at the bench: ordered steps, cautions, lists and sums.
 //!
 //! [`steps()`] gives the numbered [`Step`]s of a whole plan; [`cut_list`], [`part_list`],
-//! [`offcut_list`] and [`shopping_list`] give [`Table`]s with ready-worded cells, also as
-//! CSV; [`totals()`] gives the sums. [`Datum`] says what a maker measures from on a board.
+//! [`offcut_list`] and [`shopping_list`] give [`Table`]s with ready-worded cells;
+//! [`totals()`] gives the sums. [`Datum`] says what a maker measures from on a board.
 //! This crate judges no plan and finds no cuts: it puts those of the plan in order.
 
 mod brief;

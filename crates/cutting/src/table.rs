@@ -1,4 +1,4 @@
-//! A list of rows with ready-worded cells, as CSV too.
+//! A list of rows with ready-worded cells.
 
 use serde::Serialize;
 
@@ -39,54 +39,5 @@ impl Table {
             columns,
             rows: Vec::new(),
         }
-    }
-
-    /// The list as comma-separated values (RFC 4180), headings first.
-    ///
-    /// A text cell that a spreadsheet would take for a formula gets a leading apostrophe.
-    pub fn csv(&self) -> String {
-        let mut text = String::new();
-        let headings: Vec<String> = self.columns.iter().map(|c| c.title.clone()).collect();
-        for row in std::iter::once(&headings).chain(&self.rows) {
-            for (place, cell) in row.iter().enumerate() {
-                if place > 0 {
-                    text.push(',');
-                }
-                text.push_str(&quoted(cell));
-            }
-            text.push_str("\r\n");
-        }
-        text
-    }
-}
-
-fn quoted(cell: &str) -> String {
-    let is_number = cell.parse::<f64>().is_ok();
-    let guarded = if !is_number && cell.starts_with(['=', '+', '-', '@', '\t', '\r']) {
-        format!("'{cell}")
-    } else {
-        cell.to_owned()
-    };
-    if guarded.contains([',', '"', '\n', '\r']) {
-        format!("\"{}\"", guarded.replace('"', "\"\""))
-    } else {
-        guarded
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn csv_quotes_what_needs_it_and_disarms_formulas() {
-        let mut table = Table::new("t", &["name", "#size"]);
-        table.rows.push(vec!["Leg, \"left\"".into(), "-3.5".into()]);
-        table.rows.push(vec!["=1+1".into(), "2".into()]);
-        assert_eq!(
-            table.csv(),
-            "name,size\r\n\"Leg, \"\"left\"\"\",-3.5\r\n'=1+1,2\r\n"
-        );
-        assert!(table.columns[1].numeric && !table.columns[0].numeric);
     }
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use heartside_exchange::paste::{MEANINGS, read_parts_as};
+use heartside_exchange::paste::{MEANINGS, read_parts};
 use heartside_geometry::{Arrange, Bounds, map_of};
 use heartside_timber::blank;
 use heartside_timber::defaults::{self, Quantity};
@@ -230,7 +230,7 @@ impl Session {
     pub fn paste_parts(&mut self, text: &str, meanings: &[String]) -> Outcome {
         let mut taken = TakenIds::of(self.document.parts.iter().map(|p| p.id.as_str()));
         let unit = self.document.units.length;
-        let pasted = read_parts_as(text, unit, &mut taken, meanings);
+        let pasted = read_parts(text, unit, &mut taken, meanings);
         let columns: Vec<OpenColumn> = pasted
             .unknown
             .iter()

@@ -6,7 +6,7 @@
 //! What is not understood goes into the note and is told.
 
 use super::columns::{Column, Field};
-use super::{Pasted, RowReader};
+use super::row::{Pasted, RowReader};
 use heartside_timber::ids::TakenIds;
 use heartside_timber::length::{LengthContext, LengthError, Unit, is_unit, read_length};
 use heartside_timber::shared_names::woods_called;

@@ -1,12 +1,16 @@
 //! Lists as people paste them.
 
-use super::*;
-use heartside_timber::document::Document;
+use heartside_timber::document::{Document, Faces, GrainAxis, Length, Shape};
+use heartside_timber::ids::is_safe_id;
+use heartside_timber::length::{LengthContext, LengthError, read_length};
 use heartside_timber::prepare;
 use proptest::prelude::*;
 
+use super::row::known;
+use super::*;
+
 fn read(text: &str, unit: Unit) -> Pasted {
-    read_parts(text, unit, &mut TakenIds::default())
+    read_parts(text, unit, &mut TakenIds::default(), &[])
 }
 
 fn sizes(pasted: &Pasted) -> Vec<(String, Option<f64>, [f64; 3])> {
@@ -159,7 +163,7 @@ fn ids_are_made_safe_and_new() {
     let mut taken = TakenIds::of(["leg"]);
     let text =
         "id\tname\tlength\twidth\tthickness\n../x\tLeg\t1\t1\t1\nA1\tB\t1\t1\t1\na1\tC\t1\t1\t1\n";
-    let pasted = read_parts(text, Unit::Millimetres, &mut taken);
+    let pasted = read_parts(text, Unit::Millimetres, &mut taken, &[]);
     let ids: Vec<_> = pasted.parts.iter().map(|p| p.id.as_str()).collect();
     assert_eq!(ids, ["leg-2", "A1", "c"]);
     assert_eq!(
@@ -281,7 +285,7 @@ fn unknown_columns_mean_what_one_says() {
     let said: Vec<String> = ["", "thickness", "", "", "left_out"]
         .map(str::to_owned)
         .into();
-    let pasted = read_parts_as(text, Unit::Millimetres, &mut TakenIds::default(), &said);
+    let pasted = read_parts(text, Unit::Millimetres, &mut TakenIds::default(), &said);
     assert_eq!(pasted.diagnostics, []);
     assert_eq!(pasted.unknown, unknown);
     assert_eq!(sizes(&pasted)[0].2, [700.0, 80.0, 22.0]);
