@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::document::word_enum;
+use crate::document::form::word_enum;
 
 word_enum! {
     /// How serious a diagnostic is.

@@ -3,7 +3,8 @@
 use heartside_geometry::Point;
 use serde::{Deserialize, Serialize};
 
-use crate::document::{BoardCopy, PartCopy, word_enum};
+use crate::document::copies::{BoardCopy, PartCopy};
+use crate::document::form::word_enum;
 
 word_enum! {
     /// The rules that every plan must obey, numbered as in the README.

@@ -1,6 +1,9 @@
 //! Volumes, board feet, surface measure and weights.
 
-use crate::length::{MM_PER_FOOT, MM_PER_INCH};
+/// Millimetres in one inch, exactly (international inch of 1959).
+pub const MM_PER_INCH: f64 = 25.4;
+/// Millimetres in one foot, exactly.
+pub const MM_PER_FOOT: f64 = 304.8;
 
 /// Cubic millimetres in one board foot (1 ft x 1 ft x 1 in = 144 cubic inches), exactly.
 pub const MM3_PER_BOARD_FOOT: f64 = 2_359_737.216;

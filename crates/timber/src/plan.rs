@@ -3,7 +3,8 @@
 use heartside_geometry::{Point, Pose, Region};
 use serde::{Deserialize, Serialize};
 
-use crate::document::{BoardCopy, PartCopy, one, word_enum};
+use crate::document::copies::{BoardCopy, PartCopy};
+use crate::document::form::{one, word_enum};
 
 /// Where something lies on a board: the part's frame is mirrored (y to -y) if turned
 /// over, then turned, then moved.

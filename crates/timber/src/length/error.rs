@@ -138,7 +138,7 @@ impl LengthError {
                 decimal, thousands, ..
             } => {
                 // Three decimals would be refused again without a unit.
-                let again = super::number::doubtful_point(decimal).is_some();
+                let again = super::digits::may_part_thousands(decimal);
                 let with = if again { " with its unit" } else { "" };
                 format!("write {decimal} or {thousands}{with}, whichever you mean")
             }

@@ -4,13 +4,16 @@
 //! setting. The setting only decides what a number without a unit means, and how
 //! lengths are shown.
 
+mod digits;
 mod error;
 mod number;
 mod read;
 mod write;
 
+pub use crate::measure::{MM_PER_FOOT, MM_PER_INCH};
 pub use error::LengthError;
-pub(crate) use number::{Measure, UnitWord, all_digits, decimal_text, doubtful_point, push_plain};
+pub(crate) use digits::all_digits;
+pub(crate) use number::{Measure, UnitWord, decimal_text, doubtful_point, push_plain};
 pub use number::{doubt_kept, is_unit};
 pub use read::{LengthContext, MAX_LENGTH_MM, read_length};
 pub use write::{
@@ -19,11 +22,6 @@ pub use write::{
 };
 
 use serde::{Deserialize, Serialize};
-
-/// Millimetres in one inch, exactly (international inch of 1959).
-pub const MM_PER_INCH: f64 = 25.4;
-/// Millimetres in one foot, exactly.
-pub const MM_PER_FOOT: f64 = 304.8;
 
 /// What a number without a unit means.
 #[derive(

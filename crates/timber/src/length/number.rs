@@ -1,6 +1,7 @@
 //! Numbers and units as they are written: signs, fractions, points and commas.
 
 use super::LengthError;
+use super::digits::{all_digits, is_first_group, is_group, may_part_thousands};
 use crate::words::shortened;
 
 /// A unit as written after a number.
@@ -186,8 +187,7 @@ pub(crate) fn decimal_text(text: &str) -> Result<String, LengthError> {
 /// writes thousands of inches, and a unit written out says that the size was meant.
 pub(crate) fn doubtful_point(digits: &str) -> Option<LengthError> {
     let (before, after) = digits.split_once('.')?;
-    (is_first_group(before) && is_group(after) && !before.starts_with('0'))
-        .then(|| two_readings(digits, before, after))
+    may_part_thousands(digits).then(|| two_readings(digits, before, after))
 }
 
 /// The text with a comma for its point: refused in every unit, as the point is in millimetres.
@@ -245,19 +245,4 @@ fn with_leading_nought(text: &str) -> String {
     } else {
         text.to_owned()
     }
-}
-
-/// At least one digit and nothing else.
-pub(crate) fn all_digits(text: &str) -> bool {
-    !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit())
-}
-
-/// One to three digits: what may stand before a thousands sign.
-pub(super) fn is_first_group(text: &str) -> bool {
-    all_digits(text) && text.len() <= 3
-}
-
-/// Exactly three digits: what stands behind a thousands sign.
-pub(super) fn is_group(text: &str) -> bool {
-    all_digits(text) && text.len() == 3
 }

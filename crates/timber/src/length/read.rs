@@ -1,9 +1,7 @@
 //! Reads one length as a person typed it.
 
-use super::number::{
-    Measure, UnitWord, all_digits, decimal_text, doubtful_point, is_first_group, is_group,
-    plain_characters,
-};
+use super::digits::{all_digits, is_first_group, is_group};
+use super::number::{Measure, UnitWord, decimal_text, doubtful_point, plain_characters};
 use super::{LengthError, Unit};
 use crate::words::shortened;
 

@@ -3,12 +3,12 @@
 use heartside_geometry::{Point, Region};
 
 use super::outline::outline;
-use super::price::Rates;
+use super::price::{Draft, Rates};
 use super::reading::{Reading, Thing, Wanted};
 use super::zone::zones;
 use super::{Ids, price};
 use crate::defaults;
-use crate::diagnostic::{Diagnostic, Level, Subject};
+use crate::diagnostic::{Diagnostic, Level};
 use crate::document::{self, Document, Length};
 use crate::grain::{CELL, GrainField};
 use crate::job::{Board, Warp};
@@ -18,18 +18,11 @@ use crate::species::find_wood;
 /// Cells times segments of a bent grain field; more would keep a browser busy for seconds.
 const MOST_GRAIN_WORK: f64 = 5.0e7;
 
-/// A board whose own price, if any, has been read.
-pub(super) struct Draft {
-    pub(super) row: usize,
-    pub(super) board: Board,
-    pub(super) own_price: Option<f64>,
-}
-
 pub(super) fn boards(document: &Document, rates: &Rates, reading: &mut Reading<'_>) -> Vec<Draft> {
     let mut ids = Ids::default();
     let mut drafts = Vec::with_capacity(document.boards.len());
     for (row, source) in document.boards.iter().enumerate() {
-        let thing = thing(document, row);
+        let thing = Thing::board(document, row);
         let usable_id = ids.take(&source.id, &thing, "board", reading);
         if let Some(mut draft) = board(source, rates, &thing, reading).filter(|_| usable_id) {
             draft.row = row;
@@ -37,14 +30,6 @@ pub(super) fn boards(document: &Document, rates: &Rates, reading: &mut Reading<'
         }
     }
     drafts
-}
-
-pub(super) fn thing(document: &Document, row: usize) -> Thing {
-    let (id, name) = document
-        .boards
-        .get(row)
-        .map_or(("", ""), |b| (b.id.as_str(), b.name.as_str()));
-    Thing::row(Subject::Board, row, id, name)
 }
 
 fn board(

@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use super::board::Draft;
 use super::reading::{Reading, Thing, Wanted};
 use crate::diagnostic::{Level, Subject};
 use crate::document::{self, Document, PricePer};
@@ -14,6 +13,13 @@ use crate::words::either;
 
 /// Greatest price that is believed.
 const MOST_MONEY: f64 = 1.0e9;
+
+/// A board whose own price, if any, has been read.
+pub(super) struct Draft {
+    pub(super) row: usize,
+    pub(super) board: Board,
+    pub(super) own_price: Option<f64>,
+}
 
 /// Rates by volume, and one spelling for each species.
 pub(super) struct Rates {
@@ -73,7 +79,7 @@ impl Rates {
             reading.say(
                 level,
                 "species-which",
-                super::board::thing(document, row).field("species"),
+                Thing::board(document, row).field("species"),
                 format!("\u{201c}{name}\u{201d} may be {}", either(woods)),
                 format!("say which on each such board; {meanwhile}"),
             );
@@ -209,7 +215,7 @@ impl Rates {
                     reading.say(
                         Level::Note,
                         "price-missing",
-                        super::board::thing(document, row).field("price"),
+                        Thing::board(document, row).field("price"),
                         "the board has no price and counts at the mean of the others",
                         "write in its price, or a price of timber for the job",
                     );

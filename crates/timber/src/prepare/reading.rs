@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::diagnostic::{Diagnostic, Level, Place, Subject};
-use crate::document::Length;
+use crate::document::{Document, Length};
 use crate::expression::{Definition, Expression, explain};
 use crate::length::{LengthContext, LengthError, MAX_LENGTH_MM, Unit, read_length, write_decimal};
 use crate::words::shortened;
@@ -84,6 +84,13 @@ impl Thing {
                 ..Place::default()
             },
         }
+    }
+
+    /// The board in a row of the document.
+    pub(super) fn board(document: &Document, row: usize) -> Thing {
+        let board = document.boards.get(row);
+        let (id, name) = board.map_or(("", ""), |b| (b.id.as_str(), b.name.as_str()));
+        Thing::row(Subject::Board, row, id, name)
     }
 
     /// One of a list, by its place there, its id and the name a person knows it by.

@@ -3,7 +3,7 @@
 use serde_json::Value;
 
 use super::reading::{Reading, Thing};
-use super::{board, part};
+use super::part;
 use crate::diagnostic::{Level, Place, Subject};
 use crate::document::{Document, Unknown};
 use crate::keep::{KEPT_ASIDE, Kept, kept_in};
@@ -36,7 +36,7 @@ pub(super) fn note_all(document: &Document, reading: &mut Reading<'_>) {
         note(&job, &format!("species[{row}]"), &species.unknown);
     }
     for (row, source) in document.boards.iter().enumerate() {
-        let thing = board::thing(document, row);
+        let thing = Thing::board(document, row);
         note(&thing, "", &source.unknown);
         if let Some(grain) = &source.grain {
             note(&thing, "grain", &grain.unknown);
