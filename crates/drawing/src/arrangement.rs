@@ -5,8 +5,7 @@ use heartside_geometry::{Bounds, Point};
 use heartside_timber::document::{BoardCopy, OnFloor};
 use heartside_timber::job::Job;
 
-use crate::diagram::board_copies;
-use crate::floor::BoardOnFloor;
+use crate::on_floor::BoardOnFloor;
 
 /// Gap between boards of a column, in millimetres of wood: room for numbers and notes between them.
 const GAP: f64 = 150.0;
@@ -60,7 +59,8 @@ fn widest(job: &Job) -> f64 {
 /// the room there is for boards). In a window that scrolls (`aspect` below a tenth) in one.
 pub fn boards_on_floor(job: &Job, moved: &[OnFloor], aspect: f64) -> Vec<BoardOnFloor> {
     let arrangement = Arrangement::of(job, aspect);
-    let copies: Vec<(BoardCopy, Bounds)> = board_copies(job)
+    let copies: Vec<(BoardCopy, Bounds)> = job
+        .board_copies()
         .into_iter()
         .filter_map(|c| job.board(&c.board).map(|b| (c, b.outline.bounds())))
         .collect();

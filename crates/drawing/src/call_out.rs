@@ -3,11 +3,11 @@
 use heartside_geometry::{Bounds, Point, Region};
 use heartside_timber::finding::Finding;
 
-use crate::fitting::{Wording, around};
+use crate::fitting::{Wording, around, pole};
 use crate::laid::TYPE;
 use crate::pen::Words;
-use crate::picture::{Drawing, Outside};
 use crate::room::Taken;
+use crate::scene::{Outside, Scene};
 use crate::text::wrap;
 
 /// After so many labels in a row without a place beside the board no more are tried: it is seen from too far.
@@ -17,7 +17,7 @@ const MOST_REFUSED: usize = 6;
 /// their places would take minutes on a board of thousands of flaws.
 const MOST_CALLED_OUT: usize = 150;
 
-impl Drawing<'_> {
+impl Scene<'_> {
     /// Whether further labels may stand outside the board.
     pub(crate) fn may_call_out(&self) -> bool {
         self.called_out < MOST_CALLED_OUT
@@ -200,11 +200,4 @@ fn leader_end(own: &Bounds, target: Point) -> Point {
         own.centre().y
     };
     Point { x, y }
-}
-
-/// A point well inside a region: where a leader may end.
-pub(crate) fn pole(region: &Region) -> Point {
-    heartside_geometry::poles_of_inaccessibility(region, 0.3, 1)
-        .first()
-        .map_or_else(|| region.bounds().centre(), |c| c.centre)
 }

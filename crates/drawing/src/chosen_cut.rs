@@ -9,14 +9,14 @@ use crate::fitting::around;
 use crate::laid::Laid;
 use crate::numbers::centre_line;
 use crate::pen::Words;
-use crate::picture::Drawing;
 use crate::room::Taken;
+use crate::scene::Scene;
 use crate::text::text_width;
 
 /// Size of its words on paper, in millimetres: larger than any other number.
 const SIZE: f64 = 3.2;
 
-impl Drawing<'_> {
+impl Scene<'_> {
     /// Draws the picked cut over everything else, in sizes that do not shrink with the picture.
     pub(crate) fn chosen_cut(&mut self, laid: &[(usize, Laid)]) {
         let Some(number) = self.look.chosen else {

@@ -7,10 +7,11 @@ use heartside_timber::job::{Board, Job};
 use heartside_timber::length::write_length;
 use heartside_timber::plan::Plan;
 
-use crate::diagram::{Drawing, Options, board_copies, board_groups, document, joined};
+use crate::document::{Drawing, Options, board_groups, document, joined};
+use crate::paper::{ENLARGED, FOOT_HEIGHT, LEAST_TYPE, MARGIN, Paper, foot, page_title};
 use crate::pen::{Pen, Words};
-use crate::picture::{Look, Outside, Subject, picture};
-use crate::sheet::{ENLARGED, FOOT_HEIGHT, LEAST_TYPE, MARGIN, Paper, foot, page_title};
+use crate::picture::picture;
+use crate::scene::{Look, Outside, Subject};
 use crate::sheet_lists::Lists;
 use crate::svg::{Ids, Origin, number};
 use crate::text::{shorten, text_width};
@@ -114,7 +115,6 @@ pub(crate) fn first_sheets(
                 "All boards",
                 &described,
                 sheet,
-                1.0,
                 options.theme,
                 &content,
                 Vec::new(),
@@ -172,7 +172,7 @@ fn in_rows(job: &Job, scale: f64, inner: f64, top: f64, limit: f64) -> (Vec<Spot
     let mut spots = Vec::new();
     let (mut x, mut y, mut row, mut page) = (MARGIN, top, 0.0_f64, 0);
     let mut fits = true;
-    for copy in board_copies(job) {
+    for copy in job.board_copies() {
         let Some(board) = job.board(&copy.board) else {
             continue;
         };

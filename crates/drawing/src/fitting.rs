@@ -154,3 +154,10 @@ pub(crate) fn is_within(region: &Region, own: &Bounds) -> bool {
     let own = own.grown(-1e-6);
     region.contains(own.centre()) && region.edges().all(|(a, b)| !line_meets(&own, a, b))
 }
+
+/// A point well inside a region: where a leader may end.
+pub(crate) fn pole(region: &Region) -> Point {
+    heartside_geometry::poles_of_inaccessibility(region, 0.3, 1)
+        .first()
+        .map_or_else(|| region.bounds().centre(), |c| c.centre)
+}

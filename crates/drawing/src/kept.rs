@@ -8,7 +8,7 @@ use heartside_timber::job::{Job, Pin};
 use heartside_timber::plan::{Layout, Placement};
 
 use crate::arrangement::Arrangement;
-use crate::floor::{BoardOnFloor, Fragment, OnTheFloor, View};
+use crate::on_floor::{BoardOnFloor, Fragment, OnTheFloor, View};
 use crate::svg::Ids;
 
 /// Boards as they were drawn last; empty at first.

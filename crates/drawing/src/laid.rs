@@ -27,10 +27,6 @@ pub(crate) const TYPE: Type = Type {
     number: 2.4,
 };
 
-/// Type on the screen is never smaller than this, in the drawing's unit: eleven pixels. What finds
-/// no room so large is left out until one looks closer.
-pub(crate) const LEAST_ON_SCREEN: f64 = 11.0 / crate::floor::PIXELS;
-
 /// A placed part as it will be drawn.
 #[derive(Debug, Clone)]
 pub(crate) struct Laid {

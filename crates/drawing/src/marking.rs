@@ -6,12 +6,12 @@ use heartside_timber::length::write_dimension;
 
 use crate::laid::{Laid, TYPE};
 use crate::pen::{Anchor, Pen, Words};
-use crate::picture::Drawing;
 use crate::room::{Taken, spread};
+use crate::scene::Scene;
 use crate::text::{LINE, text_width, wrap};
 use crate::zones::Sign;
 
-impl Drawing<'_> {
+impl Scene<'_> {
     /// Names of the datum: where the running dimensions start.
     pub(crate) fn datum_words(&mut self) {
         if !self.look.dimensions {

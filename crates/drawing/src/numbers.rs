@@ -7,12 +7,12 @@ use heartside_geometry::Point;
 use crate::fitting::around;
 use crate::laid::{Laid, TYPE};
 use crate::pen::Words;
-use crate::picture::{Drawing, Outside};
 use crate::room::{Room, Taken};
+use crate::scene::{Outside, Scene};
 use crate::text::text_width;
 use crate::zones::Sign;
 
-impl Drawing<'_> {
+impl Scene<'_> {
     /// The kerfs, true to size, and their numbers.
     pub(crate) fn cuts(&mut self, laid: &[(usize, Laid)]) {
         let mut pen = self.pen();

@@ -4,8 +4,8 @@ use heartside_cutting::Table;
 use heartside_geometry::Point;
 
 use crate::fitting::around;
+use crate::paper::LEAST_TYPE;
 use crate::pen::{Pen, Words};
-use crate::sheet::LEAST_TYPE;
 use crate::text::{LINE, shorten, wrap};
 
 /// Size of the text in cells, in millimetres.

@@ -1,57 +1,23 @@
 //! Pages to be printed: first all boards with the parts and what is still to buy, then one board a
 //! page with its diagram, its cuts to tick and its parts.
 
-use heartside_cutting::{DEFERENCE, Step, board_label};
+use heartside_cutting::{Step, board_label};
 use heartside_geometry::{Bounds, Point};
 use heartside_timber::job::Job;
 use heartside_timber::length::Unit;
 use heartside_timber::plan::{Layout, Plan};
-use serde::{Deserialize, Serialize};
 
-use crate::diagram::{
-    Drawing, Options, document, joined, label_name, left_out_words, standalone_groups,
-};
+use crate::document::{Drawing, Options, document, joined, label_name, standalone_groups};
 use crate::first_sheet::first_sheets;
 use crate::legend::legend;
 use crate::measures::scale_bar;
-use crate::pen::{Pen, Words};
-use crate::picture::{Look, Outside, Picture, Subject, picture};
+use crate::paper::{ENLARGED, FOOT_HEIGHT, LEAST_TYPE, MARGIN, Paper, foot, page_title};
+use crate::pen::Pen;
+use crate::picture::picture;
+use crate::scene::{Look, Outside, Picture, Subject};
 use crate::sheet_lists::Lists;
 use crate::svg::{Origin, number};
-use crate::title::{
-    FACT_TYPE, Title, Verdict, board_facts, board_heading, layout_facts, right, title,
-};
-
-/// Paper, lying.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
-#[cfg_attr(feature = "page", derive(tsify::Tsify))]
-#[serde(rename_all = "snake_case")]
-pub enum Paper {
-    /// 297 x 210 mm.
-    #[default]
-    A4,
-    /// 11 x 8 1/2 in.
-    Letter,
-}
-
-impl Paper {
-    /// Width and height in millimetres, lying.
-    pub fn size(self) -> (f64, f64) {
-        match self {
-            Paper::A4 => (297.0, 210.0),
-            Paper::Letter => (279.4, 215.9),
-        }
-    }
-}
-
-pub(crate) const MARGIN: f64 = 10.0;
-
-/// Nine points, in millimetres: the least type on a printed page, read at a bench at arm's length.
-pub(crate) const LEAST_TYPE: f64 = 9.0 * 25.4 / 72.0;
-
-/// So much larger than on a screen everything but the wood is drawn on paper: the smallest
-/// type of the drawing, that of dimensions, then has its nine points.
-pub(crate) const ENLARGED: f64 = 1.42;
+use crate::title::{Title, Verdict, board_facts, board_heading, layout_facts, left_out_words};
 
 /// A page or more with all boards and the parts, then for each board that is cut, in the plan's
 /// order. Long lists go on to further pages. Nothing where nothing is cut.
@@ -240,7 +206,6 @@ fn board_sheets(
                     &head.heading,
                     &described,
                     sheet,
-                    1.0,
                     options.theme,
                     &content,
                     labels,
@@ -248,41 +213,6 @@ fn board_sheets(
             })
             .collect(),
     )
-}
-
-/// Height of the two lines at the foot of a page with the room above them.
-pub(crate) const FOOT_HEIGHT: f64 = 8.5;
-
-/// The title block, in type no smaller than a page allows.
-pub(crate) fn page_title(pen: &mut Pen, head: &Title, at: Point, width: f64) -> f64 {
-    let mut own = Pen::new(LEAST_TYPE / FACT_TYPE);
-    let height = title(&mut own, head, at, width);
-    pen.out.push_str(&own.out);
-    height
-}
-
-/// The lines at the foot of a page: where one is, and what is said once a page.
-pub(crate) fn foot(pen: &mut Pen, page: &str, last: bool, paper: Paper) {
-    let (width, height) = paper.size();
-    let y = height - MARGIN + 0.5;
-    let more = if last { "" } else { ", continued" };
-    right(
-        pen,
-        &format!("{page}{more}"),
-        "hs-quiet",
-        width - MARGIN,
-        y,
-        LEAST_TYPE,
-    );
-    let kept = "Lengths are to the kept side of the kerf. Measure twice: the wood may have moved.";
-    for (line, y) in [(DEFERENCE, y - 4.4), (kept, y)] {
-        pen.words(&Words::starting(
-            line,
-            "hs-quiet",
-            Point { x: MARGIN, y },
-            LEAST_TYPE,
-        ));
-    }
 }
 
 /// The largest usual scale at which a board's picture fits, the picture and its extent.

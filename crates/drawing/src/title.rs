@@ -256,3 +256,9 @@ pub(crate) fn title(pen: &mut Pen, title: &Title, at: Point, width: f64) -> f64 
 pub(crate) fn right(pen: &mut Pen, text: &str, class: &'static str, x: f64, y: f64, size: f64) {
     pen.words(&Words::ending(text, class, Point { x, y }, size));
 }
+
+/// "12 labels found no room on this drawing"; nothing where all did.
+pub(crate) fn left_out_words(count: usize) -> Option<String> {
+    let labels = counted(count, "label", "labels");
+    (count > 0).then(|| format!("{labels} found no room on this drawing"))
+}

@@ -9,8 +9,8 @@ use heartside_timber::job::{Job, Part};
 use heartside_timber::length::write_dimension;
 use heartside_timber::plan::{Placed, Placement, Plan};
 
-use crate::floor::unit_of;
 use crate::laid::Laid;
+use crate::on_floor::unit_of;
 use crate::pen::{Pen, Words};
 use crate::room::{Room, Taken};
 use crate::svg::{Origin, number};

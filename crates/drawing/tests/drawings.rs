@@ -346,7 +346,11 @@ fn texts_of(svg: &str) -> Vec<Text> {
                         .split(['(', ')', ' '])
                         .filter_map(|w| w.parse().ok())
                         .collect();
-                    (numbers[0], numbers[1], numbers[2])
+                    (
+                        numbers[0],
+                        numbers[1],
+                        numbers.get(2).copied().unwrap_or(1.0),
+                    )
                 });
                 let (ox, oy, os) = own.unwrap_or((0.0, 0.0, 1.0));
                 shifts.push((dx + ox * by, dy + oy * by, by * os));

@@ -461,6 +461,18 @@ impl Job {
             && (matches, dimensions) == (&other.matches, &other.dimensions)
     }
 
+    /// Every copy of every board, in the job's order.
+    pub fn board_copies(&self) -> Vec<BoardCopy> {
+        let copies = |board: &Board| {
+            let id = board.id.clone();
+            (1..=board.count.max(1)).map(move |copy| BoardCopy {
+                board: id.clone(),
+                copy,
+            })
+        };
+        self.boards.iter().flat_map(copies).collect()
+    }
+
     /// The board with this id.
     pub fn board(&self, id: &str) -> Option<&Board> {
         self.boards.iter().find(|b| b.id == id)

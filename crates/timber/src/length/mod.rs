@@ -11,8 +11,8 @@ mod read;
 mod write;
 
 pub use crate::measure::{MM_PER_FOOT, MM_PER_INCH};
-pub use error::LengthError;
 pub(crate) use digits::all_digits;
+pub use error::LengthError;
 pub(crate) use number::{Measure, UnitWord, decimal_text, doubtful_point, push_plain};
 pub use number::{doubt_kept, is_unit};
 pub use read::{LengthContext, MAX_LENGTH_MM, read_length};

@@ -2,8 +2,8 @@
 
 use serde_json::Value;
 
-use super::reading::{Reading, Thing};
 use super::part;
+use super::reading::{Reading, Thing};
 use crate::diagnostic::{Level, Place, Subject};
 use crate::document::{Document, Unknown};
 use crate::keep::{KEPT_ASIDE, Kept, kept_in};
