@@ -20,6 +20,7 @@ mod live;
 mod matches;
 mod near;
 mod report;
+mod rules;
 mod stock;
 mod whole;
 mod wording;

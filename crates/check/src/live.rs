@@ -5,12 +5,12 @@ use std::sync::Arc;
 use heartside_geometry::Pose;
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::Finding;
-use heartside_timber::job::{Cuts, Job, PartCut};
+use heartside_timber::job::{Cuts, PartCut};
 use heartside_timber::plan::{Layout, Placement, Plan, Unplaced, UnplacedReason, Way};
 
 use crate::floor::{Floor, Laid, no_place};
 use crate::index::{JobIndex, Piece};
-use crate::whole::{Checker, all_but_cuts_and_dimensions};
+use crate::rules::all_but_cuts_and_dimensions;
 use crate::{matches, report, stock};
 
 /// A plan that is being changed by hand, checked as it changes.
@@ -28,11 +28,6 @@ pub struct Live {
 }
 
 impl Live {
-    /// Prepares all boards and parts of a job and lays out a plan.
-    pub fn new(job: &Job, plan: &Plan) -> Live {
-        Checker::new(job).live(plan)
-    }
-
     pub(crate) fn on(index: Arc<JobIndex<'static>>, plan: &Plan) -> Live {
         let lay = |layout: &Layout| Laid::new(&index, layout.clone());
         let laid = plan.layouts.iter().map(lay).collect();

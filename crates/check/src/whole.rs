@@ -8,10 +8,11 @@ use heartside_timber::job::Job;
 use heartside_timber::plan::{Layout, Plan};
 
 use crate::dimensions::dimensions;
-use crate::floor::{Floor, Laid};
+use crate::floor::Laid;
 use crate::index::JobIndex;
 use crate::live::Live;
-use crate::{matches, report, stock};
+use crate::report;
+use crate::rules::all_but_cuts_and_dimensions;
 
 /// Checks a plan against every rule and returns everything found.
 ///
@@ -88,27 +89,5 @@ fn check_on(index: &JobIndex<'_>, plan: &Plan) -> Vec<Finding> {
     found.extend(laid.iter().flat_map(|l| l.cuts()).cloned());
     found.extend(dimensions(index, plan));
     report::sort(&mut found, index);
-    found
-}
-
-/// Rules 1 to 8 and 10, unsorted.
-pub(crate) fn all_but_cuts_and_dimensions(
-    index: &JobIndex<'_>,
-    laid: &[Laid],
-    plan: &Plan,
-) -> Vec<Finding> {
-    let mut found: Vec<Finding> = laid.iter().flat_map(|l| l.lying()).cloned().collect();
-    if !index.job().matches.is_empty() {
-        let floor = Floor::new(index, laid);
-        found.extend(
-            index
-                .job()
-                .matches
-                .iter()
-                .flat_map(|m| matches::check(index, m, &floor)),
-        );
-    }
-    found.extend(stock::boards(index, plan));
-    found.extend(stock::counts(index, plan));
     found
 }

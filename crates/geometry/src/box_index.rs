@@ -2,8 +2,8 @@
 
 use rstar::{AABB, RTree, RTreeObject};
 
+use crate::Bounds;
 use crate::arrange::Arrange;
-use crate::{Bounds, Point};
 
 /// Things with keys, found by the boxes that they lie in.
 ///
@@ -93,11 +93,6 @@ impl<T: Ord + Clone> BoxIndex<T> {
         found
     }
 
-    /// The keys of all things whose boxes hold a point, in order.
-    pub fn query_point(&self, p: Point) -> Vec<T> {
-        self.query(&Bounds { min: p, max: p })
-    }
-
     /// How many boxes the index holds.
     pub fn len(&self) -> usize {
         self.tree.size()
@@ -117,6 +112,7 @@ fn is_sound(bounds: &Bounds) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::Point;
     use crate::Vector;
 
     #[test]
@@ -131,7 +127,6 @@ mod tests {
         assert!(index.remove(cell(3.0, 3.0), &33));
         assert!(!index.remove(cell(3.0, 3.0), &33));
         assert_eq!(index.query(&middle), vec![32, 42, 43]);
-        assert_eq!(index.query_point(Point::new(0.0, 0.0)), vec![0]);
         assert_eq!(index.len(), 99);
     }
 

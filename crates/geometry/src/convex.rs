@@ -1,6 +1,6 @@
 //! Convex pieces.
 
-use crate::{Bounds, Point, Region, Ring, Transform, Vector, library};
+use crate::{Bounds, Point, Transform, Vector, library};
 
 /// A convex polygon with its outward normals at hand, for fast exact distances.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,13 +15,6 @@ impl Convex {
     /// The convex hull of some points; none if they lie on one line.
     pub fn hull_of(points: &[Point]) -> Option<Convex> {
         Convex::from_convex_points(library::convex_hull(points))
-    }
-
-    /// The box as a convex polygon; none if it has no width or height.
-    pub fn of_bounds(bounds: &Bounds) -> Option<Convex> {
-        (bounds.width() > 0.0 && bounds.height() > 0.0)
-            .then(|| Convex::from_convex_points(bounds.corners().to_vec()))
-            .flatten()
     }
 
     /// From points known to run counter-clockwise round a convex polygon. Points closer to the
@@ -104,11 +97,6 @@ impl Convex {
                 .all(|(&q, n)| (p - q).dot(*n) <= 0.0)
     }
 
-    /// The piece as a region.
-    pub fn to_region(&self) -> Option<Region> {
-        Ring::from_sound_points(self.points.clone()).map(Region::from_ring)
-    }
-
     /// The piece as it comes to lie after a pose; normals are turned, not computed again.
     pub fn transformed(&self, transform: &Transform) -> Convex {
         let points = transform.apply_points(&self.points);
@@ -137,45 +125,6 @@ impl Convex {
             bounds: self.bounds.translated(by),
         }
     }
-
-    /// The least and greatest y of the piece within the open slab x0 < x < x1, borders of the
-    /// result included; none where the piece only touches the slab or misses it.
-    pub fn span_y_in_slab(&self, x0: f64, x1: f64) -> Option<(f64, f64)> {
-        span_in_slab(self.points.iter().map(|p| (p.x, p.y)), x0, x1)
-    }
-
-    /// The least and greatest x of the piece within the open slab y0 < y < y1; none where the
-    /// piece only touches the slab or misses it.
-    pub fn span_x_in_slab(&self, y0: f64, y1: f64) -> Option<(f64, f64)> {
-        span_in_slab(self.points.iter().map(|p| (p.y, p.x)), y0, y1)
-    }
-}
-
-/// Points as (along, across); the range of `across` over the part with low < along < high.
-fn span_in_slab(
-    points: impl Iterator<Item = (f64, f64)> + Clone,
-    low: f64,
-    high: f64,
-) -> Option<(f64, f64)> {
-    let last = points.clone().last()?;
-    let mut range = (f64::INFINITY, f64::NEG_INFINITY);
-    let mut extent = (f64::INFINITY, f64::NEG_INFINITY);
-    let mut add = |value: f64| range = (range.0.min(value), range.1.max(value));
-    let mut before = last;
-    for here in points {
-        extent = (extent.0.min(here.0), extent.1.max(here.0));
-        if low <= here.0 && here.0 <= high {
-            add(here.1);
-        }
-        for border in [low, high] {
-            if (before.0 < border) != (here.0 < border) && before.0 != border && here.0 != border {
-                let t = (border - before.0) / (here.0 - before.0);
-                add(before.1 + t * (here.1 - before.1));
-            }
-        }
-        before = here;
-    }
-    (extent.0 < high && extent.1 > low && low < high && range.0 <= range.1).then_some(range)
 }
 
 #[cfg(test)]
@@ -188,18 +137,6 @@ mod tests {
             .map(|(x, y)| Point::new(x, y))
             .to_vec();
         Convex::from_convex_points(points).unwrap()
-    }
-
-    #[test]
-    fn spans_in_slabs() {
-        let kite = kite();
-        assert_eq!(kite.span_y_in_slab(2.0, 6.0), Some((-2.0, 6.0)));
-        assert_eq!(kite.span_y_in_slab(0.0, 2.0), Some((-1.0, 3.0)));
-        assert_eq!(kite.span_y_in_slab(5.0, 100.0), Some((-1.5, 4.5)));
-        assert_eq!(kite.span_y_in_slab(8.0, 9.0), None);
-        assert_eq!(kite.span_y_in_slab(-3.0, 0.0), None);
-        assert_eq!(kite.span_x_in_slab(-2.0, -1.0), Some((2.0, 6.0)));
-        assert_eq!(kite.span_x_in_slab(6.0, 7.0), None);
     }
 
     #[test]

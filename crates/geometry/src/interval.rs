@@ -84,12 +84,6 @@ impl Intervals {
         start
     }
 
-    /// As [`Intervals::first_gap_at_least`], if the gap ends by `to`.
-    pub fn first_gap_within(&self, from: f64, to: f64, width: f64) -> Option<f64> {
-        let start = self.first_gap_at_least(from, width);
-        (start + width <= to).then_some(start)
-    }
-
     /// The free stretches between `from` and `to`, in order.
     pub fn gaps(&self, from: f64, to: f64) -> Vec<(f64, f64)> {
         let mut gaps = Vec::new();
@@ -136,7 +130,6 @@ mod tests {
         assert_eq!(set.first_gap_at_least(-5.0, 2.0), -5.0);
         assert_eq!(set.first_gap_at_least(3.5, 0.5), 4.0);
         assert_eq!(set.first_gap_at_least(2.0, 1.0), 2.0);
-        assert_eq!(set.first_gap_within(0.0, 9.0, 3.0), None);
         assert_eq!(
             set.gaps(0.5, 20.0),
             vec![(1.0, 3.0), (4.0, 4.5), (10.0, 20.0)]

@@ -48,6 +48,7 @@ mod ring;
 mod separation;
 mod simplify;
 mod tolerance;
+mod transform;
 mod trees;
 mod triangulate;
 
@@ -62,18 +63,19 @@ pub use flatten::{
 };
 pub use hull::{TurnedRectangle, convex_hull, least_rectangle, least_rectangle_angle, least_width};
 pub use interval::Intervals;
-pub use offset::{offset, offset_outer_safe};
+pub use offset::offset;
 pub use pieces::{convex_pieces, outside_pieces};
 pub use point::{Point, Vector};
 pub use poles::{Circle, poles_of_inaccessibility};
-pub use pose::{Pose, Transform};
+pub use pose::Pose;
 pub use prepared::{
     PreparedRegion, distance_to_point, distance_to_segment, interiors_disjoint, protrusion,
     protrusion_at_most, separation, separation_at_most,
 };
-pub use region::{Location, Region, RegionFault, RegionFaults};
-pub use ring::{Ring, RingFault, RingFaults};
+pub use region::{Region, RegionFault, RegionFaults};
+pub use ring::{Location, Ring, RingFault, RingFaults};
 pub use separation::Separation;
 pub use simplify::{simplify_inner, simplify_outer};
 pub use tolerance::Tolerance;
+pub use transform::Transform;
 pub use trees::{map_of, set_of};

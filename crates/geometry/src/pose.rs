@@ -2,7 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::{Point, Region, Ring, Vector, math};
+use crate::transform::Transform;
+use crate::{Point, Region, Vector, math};
 
 /// How a part's own frame lies in the board's frame.
 ///
@@ -68,11 +69,6 @@ impl Pose {
         self.transform().apply_vector(v)
     }
 
-    /// Where a ring comes to lie, counter-clockwise again even if turned over.
-    pub fn apply_ring(&self, ring: &Ring) -> Ring {
-        ring.transformed(&self.transform())
-    }
-
     /// Where a region comes to lie.
     pub fn apply_region(&self, region: &Region) -> Region {
         region.transformed(&self.transform())
@@ -98,51 +94,10 @@ impl Pose {
     }
 }
 
-/// A pose ready to be applied to many points.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Transform {
-    sin: f64,
-    cos: f64,
-    flip: f64,
-    x: f64,
-    y: f64,
-}
-
-impl Transform {
-    /// Where a point comes to lie.
-    pub fn apply(&self, p: Point) -> Point {
-        let y = self.flip * p.y;
-        Point::new(
-            p.x * self.cos - y * self.sin + self.x,
-            p.x * self.sin + y * self.cos + self.y,
-        )
-    }
-
-    /// How a displacement comes to lie.
-    pub fn apply_vector(&self, v: Vector) -> Vector {
-        let y = self.flip * v.y;
-        Vector::new(v.x * self.cos - y * self.sin, v.x * self.sin + y * self.cos)
-    }
-
-    /// Whether shapes come out as their mirror images.
-    pub fn mirrors(&self) -> bool {
-        self.flip < 0.0
-    }
-
-    /// Points of a counter-clockwise ring, counter-clockwise again.
-    pub(crate) fn apply_points(&self, points: &[Point]) -> Vec<Point> {
-        let moved = points.iter().map(|&p| self.apply(p));
-        if self.mirrors() {
-            moved.rev().collect()
-        } else {
-            moved.collect()
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::Ring;
 
     #[test]
     fn turns_over_first_then_turns_then_moves() {
@@ -178,6 +133,6 @@ mod tests {
             turn: 33.0,
             turned_over: true,
         };
-        assert!((pose.apply_ring(&ring).signed_area() - 2.0).abs() < 1e-12);
+        assert!((ring.transformed(&pose.transform()).signed_area() - 2.0).abs() < 1e-12);
     }
 }

@@ -6,18 +6,9 @@ use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 use crate::crossings::conflicts_between;
-use crate::{Bounds, Point, Ring, Transform, Vector};
-
-/// Where a point lies with regard to a closed area.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Location {
-    /// Strictly within.
-    Inside,
-    /// On the outline or on the outline of a hole.
-    Boundary,
-    /// Strictly without; the inside of a hole is outside.
-    Outside,
-}
+use crate::ring::Location;
+use crate::transform::Transform;
+use crate::{Bounds, Point, Ring, Vector};
 
 /// An area bounded by one outer ring, less any number of holes. The outlines belong to it.
 ///
@@ -189,6 +180,13 @@ impl Region {
         Region { outer, holes }
     }
 
+    /// As [`Region::from_sound_rings`] from points, the outer ring first; holes without area are none.
+    pub(crate) fn from_sound_points(rings: Vec<Vec<Point>>) -> Option<Region> {
+        let mut rings = rings.into_iter().map(Ring::from_sound_points);
+        let outer = rings.next()??;
+        Some(Region::from_sound_rings(outer, rings.flatten().collect()))
+    }
+
     /// The outer ring.
     pub fn outer(&self) -> &Ring {
         &self.outer
@@ -251,7 +249,7 @@ impl Region {
 
     /// The area moved by a displacement.
     pub fn translated(&self, by: Vector) -> Region {
-        self.transformed(&crate::Pose::new(by.x, by.y, 0.0).transform())
+        self.transformed(&Transform::moving(by))
     }
 
     /// The area as it comes to lie after a pose.

@@ -8,7 +8,19 @@ use thiserror::Error;
 use crate::arrange::Arrange;
 use crate::crossings::{Conflict, self_conflicts};
 use crate::library::orientation;
-use crate::{Bounds, Location, Point, Transform};
+use crate::transform::Transform;
+use crate::{Bounds, Point};
+
+/// Where a point lies with regard to a closed area.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Location {
+    /// Strictly within.
+    Inside,
+    /// On the outline or on the outline of a hole.
+    Boundary,
+    /// Strictly without; the inside of a hole is outside.
+    Outside,
+}
 
 /// A closed line of straight sides: finite, without crossings, counter-clockwise, at least
 /// three distinct points, no point repeated in succession. The last point is joined to the

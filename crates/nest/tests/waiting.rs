@@ -6,7 +6,7 @@
 
 mod sample;
 
-use heartside_check::Live;
+use heartside_check::Checker;
 use heartside_geometry::Pose;
 use heartside_geometry::math::sin_cos_deg;
 use heartside_nest::{Search, Settings};
@@ -95,7 +95,7 @@ fn some_tool_takes(job: &Job, board: &Board, part: &Part) -> bool {
 
 /// The pieces that wait although they lie well on a board that is not used, and what is said of them.
 fn wait_beside_empty_boards(job: &Job, plan: &Plan) -> Vec<(String, UnplacedReason, String, Pose)> {
-    let live = Live::new(job, plan);
+    let live = Checker::new(job).live(plan);
     let mut list = Vec::new();
     for unplaced in &plan.unplaced {
         let Some(part) = job.parts.iter().find(|p| p.id == unplaced.part) else {

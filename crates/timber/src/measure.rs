@@ -11,10 +11,6 @@ pub const MM3_PER_BOARD_FOOT: f64 = 2_359_737.216;
 pub const MM3_PER_M3: f64 = 1.0e9;
 /// Kilograms in one pound, exactly.
 pub const KG_PER_POUND: f64 = 0.453_592_37;
-/// Kilograms per cubic metre in one pound per cubic foot.
-pub const KG_M3_PER_LB_FT3: f64 = 16.018_463_4;
-/// Density of water used with specific gravities, in kg/m³.
-pub const WATER_DENSITY: f64 = 1000.0;
 
 /// Board feet of a volume in cubic millimetres.
 pub fn board_feet(volume_mm3: f64) -> f64 {
@@ -101,30 +97,35 @@ impl UsualThickness {
     }
 }
 
-/// Density at a moisture content, in kg/m³: water's density x `gravity` x (1 + moisture/100).
-///
-/// `gravity` is the specific gravity on oven-dry mass and on the volume at `moisture`
-/// (percent). Source: Wood Handbook FPL-GTR-190, chapter 4.
-pub fn density_from_gravity(gravity: f64, moisture: f64) -> f64 {
-    WATER_DENSITY * gravity * (1.0 + moisture / 100.0)
-}
-
-/// Specific gravity on the volume at `moisture` percent (at most 30), from basic gravity
-/// on green volume: G / (1 - 0.265 a G) with a = (30 - moisture)/30.
-///
-/// Source: Wood Handbook, 1999 edition, chapter 3; value from memory.
-pub fn gravity_at_moisture(basic_gravity: f64, moisture: f64) -> f64 {
-    let dryness = (30.0 - moisture.clamp(0.0, 30.0)) / 30.0;
-    basic_gravity / (1.0 - 0.265 * dryness * basic_gravity)
-}
-
 /// Weight in kilograms of a volume in cubic millimetres at a density in kg/m³.
 pub fn weight_kg(volume_mm3: f64, density_kg_m3: f64) -> f64 {
     cubic_metres(volume_mm3) * density_kg_m3
 }
 
+/// How the densities of the table of woods come from published gravities.
+#[cfg(test)]
+pub(crate) mod gravity {
+    /// Density at a moisture content, in kg/m³: water's density x `gravity` x (1 + moisture/100).
+    ///
+    /// `gravity` is the specific gravity on oven-dry mass and on the volume at `moisture`
+    /// (percent). Source: Wood Handbook FPL-GTR-190, chapter 4.
+    pub(crate) fn density_from_gravity(gravity: f64, moisture: f64) -> f64 {
+        1000.0 * gravity * (1.0 + moisture / 100.0)
+    }
+
+    /// Specific gravity on the volume at `moisture` percent (at most 30), from basic gravity
+    /// on green volume: G / (1 - 0.265 a G) with a = (30 - moisture)/30.
+    ///
+    /// Source: Wood Handbook, 1999 edition, chapter 3; value from memory.
+    pub(crate) fn gravity_at_moisture(basic_gravity: f64, moisture: f64) -> f64 {
+        let dryness = (30.0 - moisture.clamp(0.0, 30.0)) / 30.0;
+        basic_gravity / (1.0 - 0.265 * dryness * basic_gravity)
+    }
+}
+
 #[cfg(test)]
 mod tests {
+    use super::gravity::{density_from_gravity, gravity_at_moisture};
     use super::*;
 
     const INCH: f64 = 25.4;
@@ -218,7 +219,7 @@ mod tests {
         let density = density_from_gravity(0.40, 12.0);
         near(density, 448.0, 1e-9);
         // The handbook takes water as 62.43 lb/ft³, that is 1000.03 kg/m³.
-        near(density / KG_M3_PER_LB_FT3, 27.968, 0.001);
+        near(density / 16.018_463_4, 27.968, 0.001);
     }
 
     /// Computed from the same formula for 1000 x 200 x 25 mm pieces at 12 %.

@@ -67,15 +67,6 @@ pub struct Wood {
 }
 
 impl Wood {
-    /// True where a number of the row was remembered, not read.
-    pub fn is_partly_from_memory(&self) -> bool {
-        self.density_from_memory
-            || matches!(
-                self.source,
-                Source::HandbookPartly | Source::HandbookFromMemory | Source::TradeTableFromMemory
-            )
-    }
-
     /// Where the numbers come from, and which are from memory, for a list that is shown: "Wood
     /// Handbook FPL-GTR-190 (2010); weight from memory".
     pub fn source_words(&self) -> String {
@@ -106,7 +97,7 @@ enum Gravity {
 
 impl Gravity {
     /// kg/m³ at 12 %: 1000 x G x 1.12, and G = Gb / (1 - 0.265 a Gb) with a = (30 - 12)/30
-    /// from the gravity on green volume (as [`crate::measure::gravity_at_moisture`], which a
+    /// from the gravity on green volume (as `gravity_at_moisture` of the tests, which a
     /// constant cannot call).
     const fn density(self) -> f64 {
         match self {
@@ -367,21 +358,6 @@ pub fn is_softwood(name: &str) -> Option<bool> {
     hard.then_some(false)
 }
 
-/// The woods of the table that a short name may mean, by its last word: "oak" is European, red,
-/// white, live or overcup oak. Empty where it is a whole name, or none.
-pub fn woods_meant_by(name: &str) -> Vec<&'static Wood> {
-    let plain = plain_name(name);
-    let is_whole = |w: &&Wood| w.name.to_lowercase() == plain;
-    if plain.is_empty() || WOODS.iter().any(|w| is_whole(&w)) {
-        return Vec::new();
-    }
-    let last = |w: &&Wood| {
-        let lower = w.name.to_lowercase();
-        lower.split([' ', '-']).next_back() == Some(plain.as_str())
-    };
-    WOODS.iter().filter(last).collect()
-}
-
 /// Small letters, single spaces, and `maple, sugar` turned into `sugar maple`.
 fn plain_name(name: &str) -> String {
     let small = name.to_lowercase();
@@ -395,7 +371,7 @@ fn plain_name(name: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::measure::{density_from_gravity, gravity_at_moisture};
+    use crate::measure::gravity::{density_from_gravity, gravity_at_moisture};
     use crate::movement::coefficient_from_shrinkage;
 
     /// Rows whose printed coefficient is not the one that their shrinkage gives: shared
@@ -494,7 +470,14 @@ mod tests {
         );
         for wood in WOODS {
             let said = wood.source_words().contains("from memory");
-            assert_eq!(said, wood.is_partly_from_memory(), "{}", wood.name);
+            let from_memory = wood.density_from_memory
+                || matches!(
+                    wood.source,
+                    Source::HandbookPartly
+                        | Source::HandbookFromMemory
+                        | Source::TradeTableFromMemory
+                );
+            assert_eq!(said, from_memory, "{}", wood.name);
         }
     }
 
@@ -509,28 +492,6 @@ mod tests {
         assert_eq!(is_softwood("apple"), Some(false));
         assert_eq!(is_softwood("firewood"), None, "no fir");
         assert_eq!(is_softwood(""), None);
-    }
-
-    #[test]
-    fn a_short_name_may_mean_several_woods() {
-        let names: Vec<&str> = woods_meant_by("Oak").iter().map(|w| w.name).collect();
-        assert_eq!(
-            names,
-            [
-                "red oak",
-                "white oak",
-                "live oak",
-                "overcup oak",
-                "European oak"
-            ]
-        );
-        assert_eq!(woods_meant_by("white oak"), Vec::<&Wood>::new());
-        assert_eq!(woods_meant_by(""), Vec::<&Wood>::new());
-        assert!(
-            woods_meant_by("poplar")
-                .iter()
-                .any(|w| w.name == "yellow-poplar")
-        );
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! The checker while dragging: always what the whole check would say.
 
-use heartside_check::{Live, check};
+use heartside_check::{Checker, Live, check};
 use heartside_geometry::Pose;
 use heartside_timber::document::*;
 use heartside_timber::finding::{Finding, Rule};
@@ -42,7 +42,7 @@ proptest! {
     ) {
         let job = busy_job();
         let plan = busy_plan(&start);
-        let mut live = Live::new(&job, &plan);
+        let mut live = Checker::new(&job).live(&plan);
         prop_assert_eq!(live.plan(), plan);
         prop_assert_eq!(live.findings(), whole(&job, &live));
         for (to, take) in &moves {
@@ -73,7 +73,7 @@ fn what_lies_near_a_held_part_is_told_and_whether_it_would_lie_well_there() {
     let mut job = job(vec![board("A"), board("B")], vec![part("rail", 4)]);
     job.boards[0].zones = vec![zone(ZoneKind::Defect, box_of(600.0, 80.0, 620.0, 90.0))];
     let rails = vec![place("rail", 1, 100.0, 2.0), place("rail", 2, 700.0, 100.0)];
-    let live = Live::new(&job, &plan(vec![sawn("A", rails)]));
+    let live = Checker::new(&job).live(&plan(vec![sawn("A", rails)]));
     let (rail, on_a) = (part_copy("rail", 3), board_copy("A"));
     let near = live.near(&rail, &on_a, at(330.0, 2.0), 30.0).unwrap();
     assert_eq!((near.way, near.kerf), (Way::Sawn, 1.0));
@@ -113,7 +113,7 @@ fn what_lies_near_a_held_part_is_told_and_whether_it_would_lie_well_there() {
 #[test]
 fn the_first_change_on_a_board_drops_its_cuts() {
     let (job, plan) = straight_job();
-    let mut live = Live::new(&job, &plan);
+    let mut live = Checker::new(&job).live(&plan);
     assert!(live.findings().is_empty());
     live.put(&part_copy("rail", 2), &board_copy("A"), at(300.0, 100.0));
     assert!(live.plan().layouts[0].cuts.is_none());
@@ -139,7 +139,7 @@ fn the_first_change_on_a_board_broken_down_leaves_it_sawn_whole() {
         },
     ];
     plan.layouts[0].cuts = Some(CutTree { nodes });
-    let mut live = Live::new(&job, &plan);
+    let mut live = Checker::new(&job).live(&plan);
     assert!(live.findings().is_empty());
     // 1.2 mm beside the other blank: enough for the frame saw, not for the cross saw.
     let (rail, board) = (part_copy("rail", 2), board_copy("A"));
@@ -228,7 +228,7 @@ fn prints_the_time_of_one_move_among_300_parts_on_40_boards() {
         .collect();
     let plan = plan(layouts);
     let start = std::time::Instant::now();
-    let live = Live::new(&job, &plan);
+    let live = Checker::new(&job).live(&plan);
     println!("preparing: {:?}", start.elapsed());
     for part in [part_copy("rail", 7), part_copy("disc", 7)] {
         let (mut trials, mut found) = (std::time::Duration::ZERO, 0);

@@ -275,7 +275,7 @@ proptest! {
             prop_assert!(finding.at.is_none_or(|p| p.is_finite()));
             prop_assert!(!finding.message.contains("NaN") && !finding.message.contains('?'), "{}", finding.message);
         }
-        let mut live = heartside_check::Live::new(&job, &plan);
+        let mut live = heartside_check::Checker::new(&job).live(&plan);
         for part in ["rail", "slat", "nothing"] {
             live.take(&part_copy(part, 1));
             live.put(&part_copy(part, 1), &board_copy("C"), Pose { x: 100.0, y: 50.0, turn: 0.0, turned_over: false });

@@ -2,8 +2,7 @@
 
 use heartside_geometry::{
     Bounds, Location, Point, Pose, PreparedRegion, Region, Ring, RingFault, clip_bounds,
-    least_rectangle, offset, offset_outer_safe, poles_of_inaccessibility, protrusion, separation,
-    simplify_outer,
+    least_rectangle, offset, poles_of_inaccessibility, protrusion, separation, simplify_outer,
 };
 use proptest::prelude::*;
 
@@ -96,7 +95,7 @@ proptest! {
             let _ = (separation(&first, &second), protrusion(&second, &first));
             let _ = (simplify_outer(&region, by), clip_bounds(&region, &Bounds::of_size(by, by)));
             let _ = poles_of_inaccessibility(&region, 0.9, 3);
-            let _ = (offset(&region, by, 0.05), offset_outer_safe(&region, by, 0.05));
+            let _ = offset(&region, by, 0.05);
             let _ = least_rectangle(region.outer().points());
         }
     }

@@ -113,16 +113,9 @@ impl History {
         self.undone.last().map(|step| step.label.as_str())
     }
 
-    /// The present point, to come back to or to join from.
+    /// The present point, to join from.
     pub fn mark(&self) -> Mark {
         Mark(self.forgotten + self.done.len())
-    }
-
-    /// Takes back every step since `mark` for good, as when a drag is abandoned.
-    pub fn bail(&mut self, document: &mut Document, mark: Mark) {
-        while self.mark().0 > mark.0 && self.undo(document).is_some() {
-            self.undone.pop();
-        }
     }
 
     /// Makes one step called `label` of all steps since `mark`; none of none.
