@@ -5,7 +5,7 @@ use std::sync::Arc;
 use heartside_geometry::Pose;
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::Finding;
-use heartside_timber::job::{Cuts, PartCut};
+use heartside_timber::job::{Cuts, Job, PartCut};
 use heartside_timber::plan::{Layout, Placement, Plan, Unplaced, UnplacedReason, Way};
 
 use crate::floor::{Floor, Laid, no_place};

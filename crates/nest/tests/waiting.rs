@@ -6,7 +6,7 @@
 
 mod sample;
 
-use heartside_check::Checker;
+use heartside_check::{Checker, Live};
 use heartside_geometry::Pose;
 use heartside_geometry::math::sin_cos_deg;
 use heartside_nest::{Search, Settings};

@@ -1,4 +1,4 @@
-use heartside_check::Live;
+use heartside_check::Checker;
 use heartside_geometry::Pose;
 use heartside_testkit::{CutApart, cut_apart};
 use heartside_timber::document::{BoardCopy, Document, PartCopy};
@@ -90,7 +90,7 @@ fn at(x: f64, y: f64) -> Pose {
 #[test]
 fn snaps_to_a_kerf_beside_a_neighbour_and_to_the_edge() {
     let (job, plan) = rails_on_a("straight", &[at(100.0, 2.0)]);
-    let live = Live::new(&job, &plan);
+    let live = Checker::new(&job).live(&plan);
     // The neighbour's blank covers x 95 to 305, y 0 to 54; kerf 1 and 0.002 that solvers keep.
     let snap = |x, y| {
         let pose = to_contact(&live, &rail(2), &on_a(), at(x, y), 8.0);
@@ -117,7 +117,7 @@ fn snaps_to_a_kerf_beside_a_neighbour_and_to_the_edge() {
 #[test]
 fn snapped_turned_rectangles_and_sawn_parts_touch() {
     let (job, plan) = rails_on_a("sawn", &[at(100.0, 1.5)]);
-    let live = Live::new(&job, &plan);
+    let live = Checker::new(&job).live(&plan);
     let lie = Pose {
         turn: 2.0,
         ..at(310.0, 54.0)
@@ -152,7 +152,7 @@ proptest! {
         let document = cut_apart(seed, CutApart { waste: 40, ..CutApart::default() });
         let job = prepare(&document).job;
         let plan = document.plan.unwrap_or_default();
-        let live = Live::new(&job, &plan);
+        let live = Checker::new(&job).live(&plan);
         let layout = &plan.layouts[which % plan.layouts.len()];
         let placement = &layout.placements[which % layout.placements.len()];
         let (part, board) = (placement.part_copy(), &layout.board);
