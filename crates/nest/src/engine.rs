@@ -7,6 +7,7 @@ use heartside_timber::job::{Board, Cuts, Job};
 use heartside_timber::plan::{Layout, Placed};
 
 use crate::chance::Chance;
+use crate::sawn::{Floor, Phase, Tools};
 
 /// One copy of a board that an engine may cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -86,6 +87,18 @@ pub trait Beside: Debug + Sync {
     fn straight(&self, job: &Job, task: &Task) -> Vec<Box<dyn Engine>> {
         let _ = (job, task);
         Vec::new()
+    }
+
+    /// What follows the first layout on boards that are sawn by line, if anything.
+    fn after_first_layout(&self, tools: &mut Tools<'_>, floor: &Floor) -> Option<Box<dyn Phase>> {
+        let _ = (tools, floor);
+        None
+    }
+
+    /// What takes the place of laying pieces anew on such boards, if anything.
+    fn instead_of_repair(&self, tools: &mut Tools<'_>, floor: &Floor) -> Option<Box<dyn Phase>> {
+        let _ = (tools, floor);
+        None
     }
 }
 

@@ -10,12 +10,19 @@
 //! | [`clear`] | clear boards in whole measures: tables of the best rectangles, joined blocks |
 //! | [`greatest_value`], [`cheapest_boards`] | engines on them that prove a value, and buy boards by prices |
 //! | [`Boxed`] | one board with flaws, for searches over rectangles |
+//! | [`Phase`], [`Stepped`] | a way of bettering what lies on boards that are sawn by line |
+//! | [`Tools`], [`Yard`], [`Form`], [`Piece`], [`Lie`], [`Floor`] | what such a phase works with |
+//! | [`Separation`], [`is_sound`], [`filling_order`] | parts overlaps, judges, and says which boards come first |
 //! | [`FirstFit`] | plain rules: blank after blank into the first free place |
 
 use heartside_timber::job::Job;
 
 pub use crate::chance::Chance;
 pub use crate::engine::{Beside, Engine, Pinned, Stock, Task};
+pub use crate::sawn::{
+    Floor, Form, Lie, Moved, Phase, Piece, Separation, Stepped, Tools, Yard, filling_order,
+    is_sound,
+};
 pub use crate::straight::boxed::{Blank, Boxed, Fate};
 pub use crate::straight::first_fit::FirstFit;
 

@@ -134,7 +134,7 @@ impl Strategy {
             }
         }
         Second {
-            engine: engine(job, follow.way, task),
+            engine: engine(job, self.settings, follow.way, task),
             beside,
         }
     }
@@ -167,10 +167,10 @@ impl Strategy {
     }
 }
 
-fn engine(job: &Job, kind: EngineKind, task: Task) -> Box<dyn Engine> {
+fn engine(job: &Job, settings: Settings, kind: EngineKind, task: Task) -> Box<dyn Engine> {
     match kind {
         EngineKind::Straight => straight::engine(job, task),
-        EngineKind::Sawn => sawn::engine(job, task),
+        EngineKind::Sawn => sawn::engine(job, task, settings.beside),
     }
 }
 
@@ -178,7 +178,7 @@ fn engine(job: &Job, kind: EngineKind, task: Task) -> Box<dyn Engine> {
 pub(crate) fn portfolio(job: &Job, settings: Settings) -> Vec<Strategy> {
     let strategy = |kind, task: Task, follow: Option<Follow>| {
         let mut strategy = Strategy {
-            first: engine(job, kind, task),
+            first: engine(job, settings, kind, task),
             second: None,
             follow,
             settings,

@@ -10,10 +10,15 @@
 
 pub mod baseline;
 pub mod instance;
+mod sawn;
 pub mod solution;
 mod straight;
 
-use heartside_nest::kit::{Beside, Engine, Task};
+#[cfg(test)]
+#[path = "../../nest/src/samples.rs"]
+mod samples;
+
+use heartside_nest::kit::{Beside, Engine, Floor, Phase, Task, Tools};
 use heartside_timber::job::Job;
 
 /// The engines for published instances, for a search's settings.
@@ -34,5 +39,13 @@ struct Engines {
 impl Beside for Engines {
     fn straight(&self, job: &Job, task: &Task) -> Vec<Box<dyn Engine>> {
         straight::engines(job, task, self.buys_by_prices)
+    }
+
+    fn after_first_layout(&self, tools: &mut Tools<'_>, floor: &Floor) -> Option<Box<dyn Phase>> {
+        sawn::puzzle(tools, floor)
+    }
+
+    fn instead_of_repair(&self, tools: &mut Tools<'_>, floor: &Floor) -> Option<Box<dyn Phase>> {
+        sawn::squeeze(tools, floor)
     }
 }

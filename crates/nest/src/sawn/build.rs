@@ -17,15 +17,15 @@ use crate::engine::Stock;
 
 /// Pieces on boards, and those that lie nowhere.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Floor {
+pub struct Floor {
     /// For each of the engine's boards what lies on it.
-    pub(super) boards: Vec<Vec<Lie>>,
+    pub boards: Vec<Vec<Lie>>,
     /// Pieces that lie nowhere.
-    pub(super) left: Vec<usize>,
+    pub left: Vec<usize>,
 }
 
 /// Boards in the order in which they are filled: those to be used freely first, then by cost for each clear square metre and thickness as it is, larger ones first.
-pub(super) fn filling_order(job: &Job, yard: &Yard, stock: &[Stock]) -> Vec<usize> {
+pub fn filling_order(job: &Job, yard: &Yard, stock: &[Stock]) -> Vec<usize> {
     let mut order: Vec<usize> = (0..stock.len()).collect();
     let key = |s: usize| {
         let board = &job.boards[stock[s].board];

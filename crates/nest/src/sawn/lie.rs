@@ -12,34 +12,34 @@ use crate::engine::Stock;
 
 /// One copy of a part that is to be placed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Piece {
+pub struct Piece {
     /// Place of the part in the job's list.
-    pub(super) part: usize,
+    pub part: usize,
     /// Which copy.
-    pub(super) copy: u32,
+    pub copy: u32,
 }
 
 /// A piece where it lies on some board.
 #[derive(Debug, Clone)]
-pub(super) struct Lie {
+pub struct Lie {
     /// Place of the piece in the engine's list.
-    pub(super) piece: usize,
+    pub piece: usize,
     /// How it is turned.
-    pub(super) form: Arc<Form>,
+    pub form: Arc<Form>,
     /// Where its origin lies.
-    pub(super) at: Point,
+    pub at: Point,
     /// A pin: it stays.
-    pub(super) pinned: bool,
+    pub pinned: bool,
 }
 
 impl Lie {
     /// The box round its core.
-    pub(super) fn bounds(&self) -> Bounds {
+    pub fn bounds(&self) -> Bounds {
         self.form.bounds_at(self.at)
     }
 
     /// The pose it stands for.
-    pub(super) fn pose(&self) -> Pose {
+    pub fn pose(&self) -> Pose {
         Pose {
             x: self.at.x,
             y: self.at.y,

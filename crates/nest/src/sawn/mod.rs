@@ -30,11 +30,6 @@
 //! on no-fit polygons (Egeblad, Nielsen & Odgaard 2007 and much before them), done column by
 //! column on intervals instead of on whole polygons.
 //!
-//! # Puzzles
-//! Where nothing is lost between parts and their area is just that of the boards, [`exact_packing`]
-//! then tries to fill the boards exactly, corner by corner; that proves itself the best. If it
-//! does not succeed within its budget, all goes on as without it.
-//!
 //! # Bettering
 //! [`separation`] parts pieces that overlap in a fixed frame by guided local search: every pair
 //! has a weight that grows while it overlaps; a piece moves to where its weighted overlaps
@@ -54,12 +49,7 @@
 //! a copy of the other. Of what is proposed so, four to ten times as much is taken as of places
 //! anywhere.
 //!
-//! [`strip`] shortens a strip and parts what then overlaps, in two phases: exploring by
-//! larger steps with restarts from the least bad layouts, and pressing the best one together
-//! (the frame of Gardeyn, Vanden Berghe & Wauters 2025). While exploring, outlines of many corners
-//! are seen within 1.5 % of their area, and finely again when pressed. Where exploring fails
-//! its steps are halved, and a better layout of another worker does not end a try that would
-//! still be shorter. [`repair`] works across boards: it
+//! [`repair`] works across boards: it
 //! empties a board onto the others or onto cheaper ones, or takes up pieces and lays them
 //! anew, and forces in what finds no free place by laying it over others and parting them.
 //! Two more ways of laying anew work on several boards: [`edge_matching`] fills boards side to side,
@@ -68,9 +58,10 @@
 //! at once, taking out what stands most in the way where pieces may be left out. Where all lie,
 //! up to three boards are exchanged for as many or fewer that cost less together: of forty
 //! drawn the exchange that saves most, among those that cover the boards hardly more than now.
-//! Where parts without kerf fill boards exactly, [`exact_packing`] puts them together corner by corner.
 //! Where offcuts are asked for, [`compaction`] takes turns with it and presses the pieces of each
 //! board together, so that the largest clear rest stays whole.
+//!
+//! Other ways of bettering may come from outside ([`outside`]): published instances have some.
 //!
 //! What was measured, tried and dropped stands in `notes/sawn.md` of this crate.
 //!
@@ -88,13 +79,13 @@ mod choices;
 mod compaction;
 mod direct;
 mod edge_matching;
-mod exact_packing;
 mod grain_cells;
 mod keep;
 mod lie;
 mod multi_board;
 mod net;
 mod no_fit;
+mod outside;
 mod pairs;
 mod repair;
 mod rim;
@@ -103,7 +94,6 @@ mod shape;
 mod slabs;
 mod span;
 pub(crate) mod spare;
-mod strip;
 mod tools;
 pub(crate) mod trial;
 mod verify;
@@ -116,21 +106,26 @@ use heartside_geometry::Point;
 use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::{Layout, Way};
 
-use self::build::{Build, Floor};
+use self::build::Build;
 use self::compaction::{Compaction, score_of};
-use self::exact_packing::{ExactPacking, Table, Tried};
-use self::lie::{Lie, Piece, layout_of};
+use self::lie::layout_of;
 use self::repair::Repair;
-use self::strip::Squeeze;
-use self::tools::Tools;
 use self::worth::Worth;
-use self::yard::Yard;
 use crate::chance::Chance;
-use crate::engine::{Engine, Stock, Task};
+use crate::engine::{Beside, Engine, Stock, Task};
+
+pub use self::build::{Floor, filling_order};
+pub use self::lie::{Lie, Piece};
+pub use self::outside::{Phase, Stepped};
+pub use self::separation::{Moved, Separation};
+pub use self::shape::Form;
+pub use self::tools::Tools;
+pub use self::verify::is_sound;
+pub use self::yard::Yard;
 
 /// The engine for a task.
-pub(crate) fn engine(job: &Job, task: Task) -> Box<dyn Engine> {
-    Box::new(Sawn::new(job, task))
+pub(crate) fn engine(job: &Job, task: Task, beside: &'static dyn Beside) -> Box<dyn Engine> {
+    Box::new(Sawn::new(job, task, beside))
 }
 
 /// The search on sawn boards.
@@ -141,25 +136,20 @@ struct Sawn {
     yard: Yard,
     chance: Chance,
     floor: Floor,
-    phase: Phase,
+    at: At,
+    beside: &'static dyn Beside,
     /// Keeps offcuts whole, where they are asked for.
     compaction: Option<Compaction>,
     layouts: Vec<Layout>,
 }
 
-/// Strips, and parts that fill boards exactly without a kerf: published instances ask for them and
-/// makers do not, so that the page leaves the code for them out.
-const PUZZLES: bool = cfg!(not(target_arch = "wasm32"));
-
 /// What the search is at.
 #[derive(Debug)]
-enum Phase {
+enum At {
     /// The first layout.
     Build(Build),
-    /// A filling without waste is looked for.
-    ExactPacking(Box<ExactPacking>),
-    /// A strip is shortened.
-    Squeeze(Box<Squeeze>),
+    /// Something from outside.
+    Outside(Box<dyn Phase>),
     /// Pieces are taken up and laid again.
     Repair(Box<Repair>),
     /// Nothing can be bettered.
@@ -167,7 +157,7 @@ enum Phase {
 }
 
 impl Sawn {
-    fn new(job: &Job, task: Task) -> Sawn {
+    fn new(job: &Job, task: Task, beside: &'static dyn Beside) -> Sawn {
         let mut used = vec![false; job.boards.len()];
         for stock in &task.stock {
             used[stock.board] = true;
@@ -210,7 +200,8 @@ impl Sawn {
             yard,
             chance: task.chance,
             floor,
-            phase: Phase::Build(build),
+            at: At::Build(build),
+            beside,
             compaction,
             layouts: Vec::new(),
         };
@@ -229,43 +220,40 @@ impl Sawn {
             .collect();
     }
 
-    /// What follows once the first layout stands: a puzzle, where the parts might fill their boards exactly.
-    fn after_first(&mut self, job: &Job) -> Phase {
-        let no_pins = PUZZLES && !self.floor.boards.iter().flatten().any(|l| l.pinned);
-        let (stock, pieces) = (&self.stock, &self.pieces);
-        no_pins
-            .then(|| ExactPacking::new(job, &mut self.yard, stock, pieces, &self.chance))
-            .flatten()
-            .map_or_else(
-                || self.after_build(job),
-                |j| Phase::ExactPacking(Box::new(j)),
-            )
+    /// What the phases work with, and the floor.
+    fn tools<'a>(&'a mut self, job: &'a Job) -> (Tools<'a>, &'a mut Floor) {
+        let tools = Tools {
+            job,
+            yard: &mut self.yard,
+            stock: &self.stock,
+            pieces: &self.pieces,
+            chance: &mut self.chance,
+        };
+        (tools, &mut self.floor)
     }
 
-    /// What follows a puzzle or takes its place: squeezing a strip, bettering a floor.
-    fn after_build(&mut self, job: &Job) -> Phase {
-        if PUZZLES && job.goal == Goal::StripLength {
-            let Some(lies) = self.floor.boards.first().filter(|l| !l.is_empty()) else {
-                return Phase::Done;
-            };
-            let (board, lies) = (self.stock[0].board, lies.clone());
-            let squeeze = Squeeze::new(&mut self.yard, job, board, lies, &mut self.chance);
-            return Phase::Squeeze(Box::new(squeeze));
+    /// What follows once the first layout stands.
+    fn after_first(&mut self, job: &Job) -> At {
+        let beside = self.beside;
+        let (mut tools, floor) = self.tools(job);
+        match beside.after_first_layout(&mut tools, floor) {
+            Some(phase) => At::Outside(phase),
+            None => self.after_build(job),
         }
-        let repair = Repair::new(
-            &mut Tools {
-                job,
-                yard: &mut self.yard,
-                stock: &self.stock,
-                pieces: &self.pieces,
-                chance: &mut self.chance,
-            },
-            &self.floor,
-        );
+    }
+
+    /// What betters a floor: something from outside, or laying pieces anew.
+    fn after_build(&mut self, job: &Job) -> At {
+        let beside = self.beside;
+        let (mut tools, floor) = self.tools(job);
+        if let Some(phase) = beside.instead_of_repair(&mut tools, floor) {
+            return At::Outside(phase);
+        }
+        let repair = Repair::new(&mut tools, floor);
         if repair.is_hopeless() {
-            Phase::Done
+            At::Done
         } else {
-            Phase::Repair(Box::new(repair))
+            At::Repair(Box::new(repair))
         }
     }
 
@@ -327,8 +315,8 @@ impl Sawn {
 
 impl Engine for Sawn {
     fn step(&mut self, job: &Job) -> bool {
-        match &mut self.phase {
-            Phase::Build(build) => {
+        match &mut self.at {
+            At::Build(build) => {
                 build.step(
                     job,
                     &mut self.yard,
@@ -340,39 +328,35 @@ impl Engine for Sawn {
                     return false;
                 }
                 self.emit(job);
-                self.phase = self.after_first(job);
+                self.at = self.after_first(job);
                 true
             }
-            Phase::ExactPacking(exact_packing) if PUZZLES => {
-                let mut table = Table {
+            At::Outside(phase) => {
+                let mut tools = Tools {
                     job,
                     yard: &mut self.yard,
+                    stock: &self.stock,
                     pieces: &self.pieces,
-                    boards: self.stock.len(),
+                    chance: &mut self.chance,
                 };
-                match exact_packing.step(&mut table) {
-                    Tried::On => false,
-                    Tried::Solved(floor) => {
-                        self.floor = floor;
+                match phase.step(&mut tools, &mut self.floor) {
+                    Stepped::On => false,
+                    Stepped::Better => {
                         self.emit(job);
-                        self.phase = Phase::Done;
                         true
                     }
-                    Tried::GivenUp => {
-                        self.phase = self.after_build(job);
-                        matches!(self.phase, Phase::Done)
+                    Stepped::Solved => {
+                        self.emit(job);
+                        self.at = At::Done;
+                        true
+                    }
+                    Stepped::GivenUp => {
+                        self.at = self.after_build(job);
+                        matches!(self.at, At::Done)
                     }
                 }
             }
-            Phase::Squeeze(squeeze) if PUZZLES => {
-                if !squeeze.step(&mut self.yard, job, &mut self.chance) {
-                    return false;
-                }
-                self.floor.boards[0] = squeeze.best().to_vec();
-                self.emit(job);
-                true
-            }
-            Phase::Repair(repair) => {
+            At::Repair(repair) => {
                 let mut tools = Tools {
                     job,
                     yard: &mut self.yard,
@@ -399,7 +383,7 @@ impl Engine for Sawn {
                 self.emit(job);
                 true
             }
-            Phase::Done | Phase::ExactPacking(_) | Phase::Squeeze(_) => false,
+            At::Done => false,
         }
     }
 
@@ -412,7 +396,7 @@ impl Engine for Sawn {
     }
 
     fn is_finished(&self) -> bool {
-        matches!(self.phase, Phase::Done)
+        matches!(self.at, At::Done)
     }
 
     fn adopt(&mut self, job: &Job, layouts: &[Layout]) -> bool {
@@ -435,14 +419,17 @@ impl Engine for Sawn {
             compaction.begin_anew();
         }
         self.emit(job);
-        match &mut self.phase {
-            // A puzzle owes nothing to the layouts there are: it is put together to the end.
-            Phase::ExactPacking(_) => {}
-            Phase::Squeeze(squeeze) if PUZZLES => {
-                let lies = self.floor.boards[0].clone();
-                squeeze.adopt(&mut self.yard, job, &mut self.chance, lies);
-            }
-            _ => self.phase = self.after_build(job),
+        if let At::Outside(phase) = &mut self.at {
+            let mut tools = Tools {
+                job,
+                yard: &mut self.yard,
+                stock: &self.stock,
+                pieces: &self.pieces,
+                chance: &mut self.chance,
+            };
+            phase.adopt(&mut tools, &self.floor);
+        } else {
+            self.at = self.after_build(job);
         }
         true
     }

@@ -263,25 +263,25 @@ impl Edge {
 
 /// A blank turned, perhaps mirrored, lying at its origin.
 #[derive(Debug)]
-pub(super) struct Form {
+pub struct Form {
     /// Names this form: no two of one search have the same number.
-    pub(super) id: u32,
+    pub id: u32,
     /// What it is before it is turned.
     pub(super) side: Arc<Side>,
     /// The part.
-    pub(super) part: usize,
+    pub part: usize,
     /// Degrees, counter-clockwise.
-    pub(super) turn: f64,
+    pub turn: f64,
     /// Cosine and sine of that.
     pub(super) cos_sin: (f64, f64),
     /// Turned over.
-    pub(super) turned_over: bool,
+    pub turned_over: bool,
     /// The shells of its side, turned.
     pub(super) shells: Vec<Shell>,
     /// The box round the core.
-    pub(super) bounds: Bounds,
+    pub bounds: Bounds,
     /// How far the blank reaches round the core.
-    pub(super) radius: f64,
+    pub radius: f64,
 }
 
 impl Form {
@@ -310,7 +310,7 @@ impl Form {
     }
 
     /// The box round the core once the origin lies at a point.
-    pub(super) fn bounds_at(&self, at: Point) -> Bounds {
+    pub fn bounds_at(&self, at: Point) -> Bounds {
         self.bounds.translated(at.to_vector())
     }
 

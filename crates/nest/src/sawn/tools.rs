@@ -8,10 +8,15 @@ use crate::chance::Chance;
 use crate::engine::Stock;
 
 /// What a search over floors works with.
-pub(super) struct Tools<'a> {
-    pub(super) job: &'a Job,
-    pub(super) yard: &'a mut Yard,
-    pub(super) stock: &'a [Stock],
-    pub(super) pieces: &'a [Piece],
-    pub(super) chance: &'a mut Chance,
+pub struct Tools<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// Its boards and parts.
+    pub yard: &'a mut Yard,
+    /// The boards that the engine may cut.
+    pub stock: &'a [Stock],
+    /// The copies that it is to place, pinned ones after the others.
+    pub pieces: &'a [Piece],
+    /// Its chance.
+    pub chance: &'a mut Chance,
 }

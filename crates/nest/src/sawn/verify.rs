@@ -18,7 +18,7 @@ use super::yard::Yard;
 use crate::fit;
 
 /// True where no piece that was placed (pins are not judged) breaks a rule of distance or grain.
-pub(super) fn is_sound(yard: &Yard, job: &Job, board: usize, lies: &[Lie]) -> bool {
+pub fn is_sound(yard: &Yard, job: &Job, board: usize, lies: &[Lie]) -> bool {
     let forgiven = 0.5 * job.tolerance.slack;
     let posed: Vec<PreparedRegion> = lies
         .iter()

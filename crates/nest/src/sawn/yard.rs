@@ -16,7 +16,7 @@ use crate::fit;
 
 /// Everything about the job that the search asks again and again.
 #[derive(Debug)]
-pub(super) struct Yard {
+pub struct Yard {
     /// The boards, in the job's order.
     pub(super) boards: Vec<BoardShells>,
     /// The parts, in the job's order.
@@ -42,7 +42,7 @@ pub(super) struct Margin {
 
 impl Yard {
     /// Makes boards and parts ready. `used` says which boards will be asked about.
-    pub(super) fn new(job: &Job, used: &[bool]) -> Yard {
+    pub fn new(job: &Job, used: &[bool]) -> Yard {
         let fine = |part| PartShape::new(part, Detail::Fine);
         Yard::of(job, used, job.parts.iter().map(fine).collect())
     }
@@ -50,7 +50,7 @@ impl Yard {
     /// The same with outlines seen coarsely; none where that would hardly make them simpler.
     ///
     /// A part that could no longer lie on the board as it may stays as it is.
-    pub(super) fn coarse(&mut self, job: &Job, board: usize) -> Option<Yard> {
+    pub fn coarse(&mut self, job: &Job, board: usize) -> Option<Yard> {
         let pieces = |shapes: &[PartShape]| -> usize {
             (shapes.iter().zip(&job.parts))
                 .map(|(shape, part)| shape.seen_pieces() * part.count as usize)

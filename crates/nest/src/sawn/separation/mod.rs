@@ -30,11 +30,11 @@ const DECAY: f64 = 0.95;
 
 /// Overlapping pieces on one or more boards, being parted.
 #[derive(Debug, Clone)]
-pub(super) struct Separation {
+pub struct Separation {
     /// Places in the job's list of boards; two copies of a board stand here twice.
     boards: Vec<usize>,
     /// The pieces.
-    pub(super) lies: Vec<Lie>,
+    pub lies: Vec<Lie>,
     /// On which of the boards each lies.
     pub(super) on: Vec<usize>,
     /// For each board, then each piece.
@@ -63,7 +63,7 @@ pub(super) struct Separation {
 
 /// How a move ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Moved {
+pub enum Moved {
     /// Pieces still overlap, and the pass goes on.
     On,
     /// A pass has ended and pieces still overlap.
@@ -74,13 +74,7 @@ pub(super) enum Moved {
 
 impl Separation {
     /// Pieces as they lie, with all weights 1; those that reach beyond `right` are moved back to it.
-    pub(super) fn new(
-        yard: &mut Yard,
-        job: &Job,
-        board: usize,
-        lies: Vec<Lie>,
-        right: f64,
-    ) -> Separation {
+    pub fn new(yard: &mut Yard, job: &Job, board: usize, lies: Vec<Lie>, right: f64) -> Separation {
         let on = vec![0; lies.len()];
         Separation::over(yard, job, vec![board], (lies, on), right)
     }
@@ -148,7 +142,7 @@ impl Separation {
     }
 
     /// Takes up other places for the same pieces; the weights stay.
-    pub(super) fn lay(&mut self, yard: &mut Yard, job: &Job, lies: &[Lie]) {
+    pub fn lay(&mut self, yard: &mut Yard, job: &Job, lies: &[Lie]) {
         let on = std::mem::take(&mut self.on);
         self.lay_on(yard, job, lies, on);
     }
@@ -186,13 +180,13 @@ impl Separation {
     }
 
     /// All weights are 1 again.
-    pub(super) fn forget(&mut self) {
+    pub fn forget(&mut self) {
         self.weights.fill(1.0);
         self.own_weights.fill(1.0);
     }
 
     /// Sum of all overlaps; 0 where the layout is sound.
-    pub(super) fn loss(&self) -> f64 {
+    pub fn loss(&self) -> f64 {
         self.loss
     }
 
@@ -205,7 +199,7 @@ impl Separation {
     }
 
     /// The greatest x that any piece reaches.
-    pub(super) fn reach(&self) -> f64 {
+    pub fn reach(&self) -> f64 {
         self.boxes
             .iter()
             .map(|b| b.max.x)
@@ -213,7 +207,7 @@ impl Separation {
     }
 
     /// One move: the next overlapping piece of the pass looks for a better place.
-    pub(super) fn step(&mut self, yard: &mut Yard, job: &Job, chance: &mut Chance) -> Moved {
+    pub fn step(&mut self, yard: &mut Yard, job: &Job, chance: &mut Chance) -> Moved {
         if self.loss <= 0.0 {
             return Moved::Clear;
         }

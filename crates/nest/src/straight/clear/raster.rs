@@ -27,7 +27,7 @@ impl Raster {
         Raster::of(points.collect(), end)
     }
 
-    /// Reduced raster points (Terno, Lindemann & Scheithauer 1987): with <x> the greatest sum up to x, these are <L - s> for the sums s. Enough for the best of the whole length.
+    /// Reduced raster points (Terno, Lindemann & Scheithauer 1987): with r(x) the greatest sum up to x, these are r(L - s) for the sums s. Enough for the best of the whole length.
     pub(super) fn reduced(length: i64, sizes: &[i64]) -> Raster {
         let sums = Raster::sums(length, sizes);
         let from_end = |s: &i64| sums.points[sums.down(length - s)];

@@ -2,10 +2,11 @@
 
 use heartside_geometry::{Region, Tolerance};
 use heartside_timber::document::EdgeKind;
-use heartside_timber::job::{Allowances, Goal, GrainRule, Part, PartCut};
+use heartside_timber::job::{Allowances, Goal, GrainRule, Job, Part, PartCut};
+
+use heartside_nest::kit::{Piece, Stock, Yard};
 
 use super::*;
-use crate::engine::usable_stock;
 use crate::samples::{board, job, part, polygon, rectangle};
 
 fn cut_by_knife(id: &str, points: &[(f64, f64)]) -> Part {
@@ -62,25 +63,31 @@ fn puzzle() -> Job {
     job
 }
 
-/// How it ends, and after how many steps; none where it is not tried at all.
-fn put_together(job: &Job) -> Option<(Tried, u64)> {
-    let mut yard = Yard::new(job, &vec![true; job.boards.len()]);
-    let stock = usable_stock(job, |_| true);
+/// How it ends, with what floor, and after how many steps; none where it is not tried at all.
+fn put_together(job: &Job) -> Option<(Stepped, Floor, u64)> {
+    let boards = job.boards.iter().enumerate();
+    let stock: Vec<Stock> = boards
+        .flat_map(|(board, b)| (1..=b.count).map(move |copy| Stock { board, copy }))
+        .collect();
     let pieces: Vec<Piece> = (0..job.parts.len())
         .flat_map(|part| (1..=job.parts[part].count).map(move |copy| Piece { part, copy }))
         .collect();
-    let chance = Chance::new(1, 0, 0);
-    let mut exact_packing = ExactPacking::new(job, &mut yard, &stock, &pieces, &chance)?;
-    let mut table = Table {
-        job,
-        yard: &mut yard,
-        pieces: &pieces,
-        boards: stock.len(),
+    let mut floor = Floor {
+        boards: vec![Vec::new(); stock.len()],
+        left: (0..pieces.len()).collect(),
     };
+    let mut tools = Tools {
+        job,
+        yard: &mut Yard::new(job, &vec![true; job.boards.len()]),
+        stock: &stock,
+        pieces: &pieces,
+        chance: &mut Chance::new(1, 0, 0),
+    };
+    let mut puzzle = ExactPacking::new(&mut tools, &floor)?;
     for steps in 1.. {
-        match exact_packing.step(&mut table) {
-            Tried::On => {}
-            end => return Some((end, steps)),
+        match puzzle.step(&mut tools, &mut floor) {
+            Stepped::On => {}
+            end => return Some((end, floor, steps)),
         }
     }
     None
@@ -91,7 +98,7 @@ fn two_boards_are_filled_by_four_parts_whatever_the_tolerance() {
     let mut job = puzzle();
     for tolerance in [Tolerance::JOB, Tolerance::instance(400.0)] {
         job.tolerance = tolerance;
-        let Some((Tried::Solved(floor), _)) = put_together(&job) else {
+        let Some((Stepped::Solved, floor, _)) = put_together(&job) else {
             panic!("not solved");
         };
         let counts: Vec<usize> = floor.boards.iter().map(Vec::len).collect();
@@ -110,7 +117,7 @@ fn holes_of_parts_are_filled() {
     let triangle = [(0.0, 0.0), (100.0, 0.0), (0.0, 80.0)];
     job.parts = vec![frame, cut_by_knife("triangle", &triangle)];
     job.parts[1].count = 2;
-    let Some((Tried::Solved(floor), _)) = put_together(&job) else {
+    let Some((Stepped::Solved, floor, _)) = put_together(&job) else {
         panic!("not solved");
     };
     let counts: Vec<usize> = floor.boards.iter().map(Vec::len).collect();
@@ -168,9 +175,9 @@ fn published_strips_are_hardly_tried() {
             return;
         };
         let job = instance.job;
-        if let Some((end, steps)) = put_together(&job) {
+        if let Some((end, _, steps)) = put_together(&job) {
             println!("{name}: {steps} steps");
-            assert!(matches!(end, Tried::GivenUp), "{name}: {end:?}");
+            assert!(matches!(end, Stepped::GivenUp), "{name}: {end:?}");
             assert!(steps < 100, "{name}: {steps}");
         }
     }
@@ -184,8 +191,8 @@ fn a_puzzle_with_a_wrong_part_is_given_up() {
         "b",
         &[(0.0, 0.0), (200.0, 0.0), (200.0, 300.0), (0.0, 300.0)],
     );
-    if let Some((end, steps)) = put_together(&job) {
-        assert!(matches!(end, Tried::GivenUp), "{end:?}");
+    if let Some((end, _, steps)) = put_together(&job) {
+        assert!(matches!(end, Stepped::GivenUp), "{end:?}");
         assert!(steps < 100, "{steps}");
     }
     // Rectangles, which angles say nothing about: it goes on to the end of the budget at most.
@@ -221,8 +228,8 @@ fn a_puzzle_with_a_wrong_part_is_given_up() {
     job.parts = parts;
     job.boards[0] = board("b", rectangle(0.0, 0.0, side, side), EdgeKind::Straight);
     job.tolerance = Tolerance::instance(side);
-    let (end, steps) = put_together(&job).expect("the area is just right");
-    assert!(matches!(end, Tried::GivenUp), "{end:?}");
+    let (end, _, steps) = put_together(&job).expect("the area is just right");
+    assert!(matches!(end, Stepped::GivenUp), "{end:?}");
     // What is taken up again counts as steps, too: one for each place laid.
     assert!(steps <= 2 * (FIRST_TRY << TRIES), "{steps}");
 }

@@ -3,18 +3,20 @@
 //! Outlines of many corners are seen coarsely while arrangements are looked for: a pair of
 //! arcs of 22 convex pieces each has 484 no-fit polygons, of 9 pieces 81. What is found is then
 //! pressed together as the fine outlines allow, which gives back the area that was lent.
+//!
+//! There are two phases: exploring by larger steps with restarts from the least bad layouts, and
+//! pressing the best one together (the frame of Gardeyn, Vanden Berghe & Wauters 2025). Where
+//! exploring fails its steps are halved, and a better layout of another worker does not end a try
+//! that would still be shorter.
 
 use std::sync::Arc;
 
 use heartside_geometry::Arrange;
 use heartside_timber::job::Job;
 
-use super::lie::Lie;
-use super::separation::{Moved, Separation};
-use super::shape::Form;
-use super::verify::is_sound;
-use super::yard::Yard;
-use crate::chance::Chance;
+use heartside_nest::kit::{
+    Chance, Floor, Form, Lie, Moved, Phase as Outside, Separation, Stepped, Tools, Yard, is_sound,
+};
 
 /// By how much the strip is shortened at a time while looking for new arrangements.
 ///
@@ -54,7 +56,7 @@ struct Held {
 
 /// A strip being squeezed.
 #[derive(Debug)]
-pub(super) struct Squeeze {
+pub(crate) struct Squeeze {
     /// The best layout, seen finely.
     best: Held,
     /// What new arrangements are looked for from, seen as they are.
@@ -102,15 +104,31 @@ impl Phase {
 }
 
 impl Squeeze {
-    /// Starts from a sound layout on a board.
-    pub(super) fn new(
+    /// Starts from the sound layout of a strip; none where nothing lies there.
+    pub(crate) fn start(tools: &mut Tools<'_>, floor: &Floor) -> Option<Squeeze> {
+        let lies = floor
+            .boards
+            .first()
+            .filter(|lies| !lies.is_empty())?
+            .clone();
+        let board = tools.stock[0].board;
+        Some(Squeeze::new(
+            tools.yard,
+            tools.job,
+            board,
+            lies,
+            tools.chance,
+        ))
+    }
+
+    fn new(
         yard: &mut Yard,
         job: &Job,
         board: usize,
         lies: Vec<Lie>,
         chance: &mut Chance,
     ) -> Squeeze {
-        let start = yard.boards[board].frame.min.x;
+        let start = yard.frame(board).min.x;
         let best = Held {
             length: reach(&lies) - start,
             lies,
@@ -144,58 +162,6 @@ impl Squeeze {
         };
         squeeze.shrink(yard, job, chance, LARGE_STEP);
         squeeze
-    }
-
-    /// The best layout.
-    pub(super) fn best(&self) -> &[Lie] {
-        &self.best.lies
-    }
-
-    /// One move; true if the best layout changed.
-    pub(super) fn step(&mut self, yard: &mut Yard, job: &Job, chance: &mut Chance) -> bool {
-        let seen = self.phase.sees(&mut self.coarse, yard);
-        match self.separation.step(seen, job, chance) {
-            Moved::On => false,
-            Moved::Clear => self.succeed(yard, job, chance),
-            Moved::PassEnded => {
-                self.after_pass(yard, job, chance);
-                false
-            }
-        }
-    }
-
-    /// Takes up a better layout found elsewhere; what is being tried goes on where it is still worth it.
-    pub(super) fn adopt(
-        &mut self,
-        yard: &mut Yard,
-        job: &Job,
-        chance: &mut Chance,
-        lies: Vec<Lie>,
-    ) {
-        self.best = Held {
-            length: reach(&lies) - self.start,
-            lies,
-        };
-        let base = match &mut self.coarse {
-            Some(coarse) => seen_coarsely(&self.best, yard, coarse, job, self.board),
-            None => self.best.clone(),
-        };
-        if base.length < self.base.length {
-            self.base = base;
-            self.is_fresh = true;
-        }
-        match self.phase {
-            Phase::Explore if self.target >= self.base.length => {
-                self.pool.clear();
-                self.given_up = 0;
-                self.shrink(yard, job, chance, self.large_step);
-            }
-            Phase::Explore => {}
-            Phase::Press => {
-                self.pressed = self.best.clone();
-                self.shrink(yard, job, chance, self.small_step);
-            }
-        }
     }
 
     fn succeed(&mut self, yard: &mut Yard, job: &Job, chance: &mut Chance) -> bool {
@@ -364,11 +330,66 @@ impl Squeeze {
     }
 }
 
+impl Outside for Squeeze {
+    /// One move.
+    fn step(&mut self, tools: &mut Tools<'_>, floor: &mut Floor) -> Stepped {
+        let Tools {
+            job, yard, chance, ..
+        } = tools;
+        let seen = self.phase.sees(&mut self.coarse, yard);
+        let is_better = match self.separation.step(seen, job, chance) {
+            Moved::On => false,
+            Moved::Clear => self.succeed(yard, job, chance),
+            Moved::PassEnded => {
+                self.after_pass(yard, job, chance);
+                false
+            }
+        };
+        if !is_better {
+            return Stepped::On;
+        }
+        floor.boards[0].clone_from(&self.best.lies);
+        Stepped::Better
+    }
+
+    /// Takes up a better layout found elsewhere; what is being tried goes on where it is still worth it.
+    fn adopt(&mut self, tools: &mut Tools<'_>, floor: &Floor) {
+        let Tools {
+            job, yard, chance, ..
+        } = tools;
+        let lies = floor.boards[0].clone();
+        self.best = Held {
+            length: reach(&lies) - self.start,
+            lies,
+        };
+        let base = match &mut self.coarse {
+            Some(coarse) => seen_coarsely(&self.best, yard, coarse, job, self.board),
+            None => self.best.clone(),
+        };
+        if base.length < self.base.length {
+            self.base = base;
+            self.is_fresh = true;
+        }
+        match self.phase {
+            Phase::Explore if self.target >= self.base.length => {
+                self.pool.clear();
+                self.given_up = 0;
+                self.shrink(yard, job, chance, self.large_step);
+            }
+            Phase::Explore => {}
+            Phase::Press => {
+                self.pressed = self.best.clone();
+                self.shrink(yard, job, chance, self.small_step);
+            }
+        }
+    }
+}
+
 /// Swaps two of the larger pieces that differ.
 fn disturbed(yard: &Yard, mut lies: Vec<Lie>, chance: &mut Chance) -> Vec<Lie> {
     let mut large: Vec<usize> = (0..lies.len()).filter(|k| !lies[*k].pinned).collect();
     large.arrange_by(|a, b| {
-        let area = |k: usize| yard.shapes[lies[k].form.part].area;
+        let area = |k: usize| yard.area(lies[k].form.part);
         area(*b).total_cmp(&area(*a)).then(a.cmp(b))
     });
     // The quarter with the largest areas, but some at least.
@@ -403,12 +424,11 @@ fn reach(lies: &[Lie]) -> f64 {
 fn recast(lies: &[Lie], yard: &mut Yard, job: &Job, board: usize) -> Vec<Lie> {
     let cast = |lie: &Lie| {
         let (part, turn, over) = (lie.form.part, lie.form.turn, lie.form.turned_over);
-        let choices = yard.choices(job, board, part);
-        let same = |form: &&Arc<Form>| form.turn == turn && form.turned_over == over;
-        let form = match choices.all.iter().find(same) {
-            Some(form) => form.clone(),
-            None => (yard.forms).passing(part, &yard.shapes[part], turn, over),
-        };
+        let mut ready = yard.forms_on(job, board, part).into_iter();
+        let same = |form: &Arc<Form>| form.turn == turn && form.turned_over == over;
+        let form = ready
+            .find(same)
+            .unwrap_or_else(|| yard.form(part, turn, over));
         Lie {
             form,
             ..lie.clone()
@@ -421,7 +441,7 @@ fn recast(lies: &[Lie], yard: &mut Yard, job: &Job, board: usize) -> Vec<Lie> {
 fn seen_coarsely(held: &Held, fine: &Yard, coarse: &mut Yard, job: &Job, board: usize) -> Held {
     let area = |yard: &Yard| -> f64 {
         let parts = held.lies.iter().map(|lie| lie.form.part);
-        parts.map(|part| yard.shapes[part].seen_area()).sum()
+        parts.map(|part| yard.seen_area(part)).sum()
     };
     Held {
         length: held.length * area(coarse) / area(fine),

@@ -7,13 +7,11 @@ use heartside_geometry::math::{cos, sin};
 use heartside_geometry::{Arrange, Bounds, Pose, Region, Vector};
 use heartside_timber::job::{Goal, GrainRule, Job};
 
-use super::super::build::filling_order;
-use super::super::lie::Piece;
-use super::super::shape::Form;
-use super::super::yard::Yard;
+use heartside_nest::kit::{Form, Piece, Stock, Tools, Yard, filling_order};
+use heartside_timber::blank::Blank;
+
 use super::Candidate;
 use super::angles::{HALF, Outline, Ray, Sector, TAU, Wedge};
-use crate::engine::Stock;
 
 /// Directions further apart than this (radians) are never taken for one, however short the sides.
 const WIDEST: f64 = 1e-3;
@@ -69,21 +67,18 @@ pub(super) struct Puzzle {
 
 impl Puzzle {
     /// The puzzle of a task without pins; none where a filling without waste is out of the question.
-    pub(super) fn new(
-        job: &Job,
-        yard: &mut Yard,
-        stock: &[Stock],
-        pieces: &[Piece],
-    ) -> Option<Puzzle> {
+    pub(super) fn new(tools: &mut Tools<'_>) -> Option<Puzzle> {
+        let (job, stock, pieces) = (tools.job, tools.stock, tools.pieces);
+        let yard = &mut *tools.yard;
         let near = job.tolerance.slack;
         let by_list = |p: &Piece| {
-            matches!(job.parts[p.part].grain, GrainRule::Turns(_))
-                && yard.shapes[p.part].radius <= 0.0
+            let part = &job.parts[p.part];
+            matches!(part.grain, GrainRule::Turns(_)) && Blank::of(part).radius <= 0.0
         };
         if job.workshop.sawn_kerf > 0.0 || pieces.is_empty() || !pieces.iter().all(by_list) {
             return None;
         }
-        let area_of = |part: usize| yard.shapes[part].core.region().area();
+        let area_of = |part: usize| yard.core(part).region().area();
         let area: f64 = pieces.iter().map(|p| area_of(p.part)).sum();
         let boards = boards_to_fill(job, yard, stock, area)?;
 
@@ -98,23 +93,21 @@ impl Puzzle {
                 continue;
             }
             for empty in &boards {
-                let choices = yard.choices(job, empty.board, part);
-                for form in &choices.all {
+                for form in yard.forms_on(job, empty.board, part) {
                     if forms[part].iter().any(|f| f.1.id == form.id) {
                         continue;
                     }
-                    let core = &yard.shapes[part].core;
-                    if form.shells.len() != core.pieces().len() {
+                    if !yard.is_exact(&form) {
                         // Simplified for the search: it would not go in exactly.
                         return None;
                     }
-                    let outline = outline_of(yard, form);
+                    let outline = outline_of(yard, &form);
                     let known = outlines.iter().position(|o| o.is_like(&outline, near));
                     let outline = known.unwrap_or_else(|| {
                         outlines.push(outline);
                         outlines.len() - 1
                     });
-                    forms[part].push((outline, form.clone()));
+                    forms[part].push((outline, form));
                 }
             }
             let mut looks: Vec<usize> = forms[part].iter().map(|f| f.0).collect();
@@ -133,7 +126,7 @@ impl Puzzle {
                 .unwrap_or_else(|| {
                     kinds.push(Kind {
                         outlines: looks,
-                        area: yard.shapes[part].core.region().area(),
+                        area: yard.core(part).region().area(),
                         left: Vec::new(),
                     });
                     kinds.len() - 1
@@ -151,7 +144,7 @@ impl Puzzle {
             kinds,
             forms,
             near,
-            close: yard.margin.extra + yard.margin.slack.min(0.25 * near),
+            close: yard.margin(0.25 * near),
             area,
         })
     }
@@ -299,7 +292,7 @@ fn boards_to_fill(job: &Job, yard: &Yard, stock: &[Stock], area: f64) -> Option<
     match job.goal {
         Goal::StripLength => {
             let board = stock.first()?.board;
-            let mut frame = yard.boards[board].frame;
+            let mut frame = yard.frame(board);
             let whole = job.boards[board].outline.area();
             if !untouched(board) || (whole - frame.area()).abs() > near * frame.height() {
                 return None;
@@ -336,7 +329,7 @@ fn outline_of(yard: &Yard, form: &Form) -> Outline {
         turn: form.turn,
         turned_over: form.turned_over,
     };
-    let core = yard.shapes[form.part].core.posed(&pose);
+    let core = yard.core(form.part).posed(&pose);
     Outline::of(core.region(), -form.bounds.min.to_vector(), false)
 }
 

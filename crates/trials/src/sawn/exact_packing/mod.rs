@@ -64,16 +64,10 @@ mod tests;
 use std::cmp::Ordering;
 
 use heartside_geometry::{Arrange, Point};
-use heartside_timber::job::Job;
 
 use self::angles::{Sector, Wedge, free_at};
 use self::puzzle::{Corner, Puzzle};
-use super::build::Floor;
-use super::lie::{Lie, Piece};
-use super::verify::is_sound;
-use super::yard::Yard;
-use crate::chance::Chance;
-use crate::engine::Stock;
+use heartside_nest::kit::{Chance, Floor, Lie, Phase, Stepped, Tools, is_sound};
 
 /// Places tried in the first try; a try that fails is followed by one of twice as many.
 ///
@@ -115,30 +109,9 @@ struct Node {
     candidates: Vec<Candidate>,
 }
 
-/// How a step of the puzzle ended.
-#[derive(Debug)]
-pub(super) enum Tried {
-    /// There is more to try.
-    On,
-    /// Every board is full.
-    Solved(Floor),
-    /// There is no such filling, or none was found.
-    GivenUp,
-}
-
-/// What a puzzle works with.
-#[derive(Debug)]
-pub(super) struct Table<'a> {
-    pub(super) job: &'a Job,
-    pub(super) yard: &'a mut Yard,
-    pub(super) pieces: &'a [Piece],
-    /// How many boards the engine has.
-    pub(super) boards: usize,
-}
-
 /// A puzzle being put together.
 #[derive(Debug)]
-pub(super) struct ExactPacking {
+pub(crate) struct ExactPacking {
     puzzle: Puzzle,
     chance: Chance,
     laid: Vec<Laid>,
@@ -150,17 +123,14 @@ pub(super) struct ExactPacking {
     wedges: Vec<Wedge>,
 }
 impl ExactPacking {
-    /// The puzzle of a task without pins, its first board begun; none where a filling without waste is out of the question.
-    pub(super) fn new(
-        job: &Job,
-        yard: &mut Yard,
-        stock: &[Stock],
-        pieces: &[Piece],
-        chance: &Chance,
-    ) -> Option<ExactPacking> {
+    /// The puzzle of a floor without pins, its first board begun; none where a filling without waste is out of the question.
+    pub(crate) fn new(tools: &mut Tools<'_>, floor: &Floor) -> Option<ExactPacking> {
+        if floor.boards.iter().flatten().any(|lie| lie.pinned) {
+            return None;
+        }
         let mut exact_packing = ExactPacking {
-            puzzle: Puzzle::new(job, yard, stock, pieces)?,
-            chance: chance.clone(),
+            puzzle: Puzzle::new(tools)?,
+            chance: tools.chance.clone(),
             laid: Vec::new(),
             nodes: Vec::new(),
             tries: 0,
@@ -169,85 +139,26 @@ impl ExactPacking {
             most_covered: 0.0,
             wedges: Vec::new(),
         };
-        let mut table = Table {
-            job,
-            yard,
-            pieces,
-            boards: stock.len(),
-        };
-        exact_packing
-            .begin_board(&mut table, 0)
-            .then_some(exact_packing)
-    }
-
-    /// Tries one place.
-    pub(super) fn step(&mut self, table: &mut Table) -> Tried {
-        let Some(node) = self.nodes.last_mut() else {
-            // Everything was tried: there is no such filling.
-            return Tried::GivenUp;
-        };
-        let Some(candidate) = node.candidates.pop() else {
-            self.nodes.pop();
-            self.take_up();
-            return Tried::On;
-        };
-        let Some(left) = self.left_of_try.checked_sub(1) else {
-            return self.begin_again(table);
-        };
-        self.left_of_try = left;
-        if !self.lay(table, candidate) {
-            return Tried::On;
-        }
-        let (board, first) = self.nodes.last().map_or((0, 0), |n| (n.board, n.first));
-        let sectors = self.free_after();
-        if !sectors.is_empty() {
-            match self.candidates(table, (board, first), &sectors) {
-                Some(candidates) => self.nodes.push(Node {
-                    board,
-                    first,
-                    sectors,
-                    candidates,
-                }),
-                None => self.take_up(),
-            }
-            return Tried::On;
-        }
-        let lies: Vec<Lie> = self.laid[first..].iter().map(|l| l.lie.clone()).collect();
-        if !is_sound(
-            table.yard,
-            table.job,
-            self.puzzle.boards[board].board,
-            &lies,
-        ) {
-            self.take_up();
-            return Tried::On;
-        }
-        if self.puzzle.kinds.iter().all(|k| k.left.is_empty()) {
-            return Tried::Solved(self.floor(table.boards));
-        }
-        if board + 1 == self.puzzle.boards.len() || !self.begin_board(table, board + 1) {
-            self.take_up();
-        }
-        Tried::On
+        exact_packing.begin_board(tools, 0).then_some(exact_packing)
     }
 
     /// Starts again with other luck, or gives up.
-    fn begin_again(&mut self, table: &mut Table) -> Tried {
+    fn begin_again(&mut self, tools: &mut Tools<'_>) -> Stepped {
         self.tries += 1;
         if self.tries == TRIES || self.most_covered < PROMISING * self.puzzle.area {
-            return Tried::GivenUp;
+            return Stepped::GivenUp;
         }
         while !self.laid.is_empty() {
             self.take_up();
         }
         self.nodes.clear();
         self.left_of_try = FIRST_TRY << self.tries;
-        self.begin_board(table, 0);
-        Tried::On
+        self.begin_board(tools, 0);
+        Stepped::On
     }
 
     /// Begins an empty board; false if no part fits into some corner of it.
-    fn begin_board(&mut self, table: &mut Table, board: usize) -> bool {
+    fn begin_board(&mut self, tools: &mut Tools<'_>, board: usize) -> bool {
         let outside = &self.puzzle.boards[board].outside;
         let mut sectors = Vec::new();
         for side in &outside.sides {
@@ -256,7 +167,7 @@ impl ExactPacking {
             free_at(side.from, &mut self.wedges, self.puzzle.near, &mut sectors);
         }
         let place = (board, self.laid.len());
-        let Some(candidates) = self.candidates(table, place, &sectors) else {
+        let Some(candidates) = self.candidates(tools, place, &sectors) else {
             return false;
         };
         self.nodes.push(Node {
@@ -271,37 +182,32 @@ impl ExactPacking {
     /// Where a candidate would lie, if it is free there; `first` are the parts laid before this board was begun.
     fn free_place(
         &self,
-        table: &mut Table,
+        tools: &mut Tools<'_>,
         (board, first): (usize, usize),
         candidate: &Candidate,
     ) -> Option<Lie> {
         let empty = &self.puzzle.boards[board];
         let piece = *self.puzzle.kinds[candidate.kind].left.last()?;
-        let (_, form) = (self.puzzle.forms[table.pieces[piece].part].iter())
+        let (_, form) = (self.puzzle.forms[tools.pieces[piece].part].iter())
             .find(|f| f.0 == candidate.outline)?;
         let at = candidate.at - form.bounds.min.to_vector();
-        let at = Point::new(table.job.snap(at.x), table.job.snap(at.y));
+        let at = Point::new(tools.job.snap(at.x), tools.job.snap(at.y));
         let own = form.bounds_at(at);
         if !empty.frame.grown(self.puzzle.close).contains_bounds(&own)
-            || !table
-                .yard
-                .barred(empty.board, form)
-                .is_clear(at, self.puzzle.close)
+            || !(tools.yard).is_clear_on(empty.board, form, at, self.puzzle.close)
         {
             return None;
         }
         for other in &self.laid[first..] {
             let by = Point::ORIGIN + (at - other.lie.at);
             if own.separation(&other.lie.bounds()) < 0.0
-                && !(table.yard.no_fits)
-                    .between(form, &other.lie.form)
-                    .is_clear(by, self.puzzle.close)
+                && !(tools.yard).are_clear(form, &other.lie.form, by, self.puzzle.close)
             {
                 return None;
             }
         }
-        let choices = table.yard.choices(table.job, empty.board, form.part);
-        choices.all.iter().any(|f| f.id == form.id).then(|| Lie {
+        let may_lie = tools.yard.may_lie(tools.job, empty.board, form);
+        may_lie.then(|| Lie {
             piece,
             form: form.clone(),
             at,
@@ -310,9 +216,9 @@ impl ExactPacking {
     }
 
     /// Lays a part where it was found to be free.
-    fn lay(&mut self, table: &mut Table, candidate: Candidate) -> bool {
+    fn lay(&mut self, tools: &mut Tools<'_>, candidate: Candidate) -> bool {
         let place = self.nodes.last().map_or((0, 0), |n| (n.board, n.first));
-        let Some(lie) = self.free_place(table, place, &candidate) else {
+        let Some(lie) = self.free_place(tools, place, &candidate) else {
             return false;
         };
         self.laid.push(Laid {
@@ -383,7 +289,7 @@ impl ExactPacking {
     /// What may lie at the corner with the fewest candidates, the best last; none where some corner has none.
     fn candidates(
         &mut self,
-        table: &mut Table,
+        tools: &mut Tools<'_>,
         place: (usize, usize),
         sectors: &[Sector],
     ) -> Option<Vec<Candidate>> {
@@ -417,7 +323,7 @@ impl ExactPacking {
                     (c.kind, c.outline) == (candidate.kind, candidate.outline)
                         && c.at.distance(candidate.at) <= self.puzzle.near
                 };
-                if list.iter().any(seen) || self.free_place(table, place, &candidate).is_none() {
+                if list.iter().any(seen) || self.free_place(tools, place, &candidate).is_none() {
                     continue;
                 }
                 list.push(candidate);
@@ -457,5 +363,59 @@ impl ExactPacking {
             floor.boards[self.puzzle.boards[board].stock].push(laid.lie.clone());
         }
         floor
+    }
+}
+
+impl Phase for ExactPacking {
+    /// Tries one place.
+    fn step(&mut self, tools: &mut Tools<'_>, floor: &mut Floor) -> Stepped {
+        let Some(node) = self.nodes.last_mut() else {
+            // Everything was tried: there is no such filling.
+            return Stepped::GivenUp;
+        };
+        let Some(candidate) = node.candidates.pop() else {
+            self.nodes.pop();
+            self.take_up();
+            return Stepped::On;
+        };
+        let Some(left) = self.left_of_try.checked_sub(1) else {
+            return self.begin_again(tools);
+        };
+        self.left_of_try = left;
+        if !self.lay(tools, candidate) {
+            return Stepped::On;
+        }
+        let (board, first) = self.nodes.last().map_or((0, 0), |n| (n.board, n.first));
+        let sectors = self.free_after();
+        if !sectors.is_empty() {
+            match self.candidates(tools, (board, first), &sectors) {
+                Some(candidates) => self.nodes.push(Node {
+                    board,
+                    first,
+                    sectors,
+                    candidates,
+                }),
+                None => self.take_up(),
+            }
+            return Stepped::On;
+        }
+        let lies: Vec<Lie> = self.laid[first..].iter().map(|l| l.lie.clone()).collect();
+        if !is_sound(
+            tools.yard,
+            tools.job,
+            self.puzzle.boards[board].board,
+            &lies,
+        ) {
+            self.take_up();
+            return Stepped::On;
+        }
+        if self.puzzle.kinds.iter().all(|k| k.left.is_empty()) {
+            *floor = self.floor(tools.stock.len());
+            return Stepped::Solved;
+        }
+        if board + 1 == self.puzzle.boards.len() || !self.begin_board(tools, board + 1) {
+            self.take_up();
+        }
+        Stepped::On
     }
 }
