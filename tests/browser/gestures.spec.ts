@@ -4,8 +4,11 @@ import { expect, test } from "@playwright/test";
 
 import { idle, isBusy, step, type GestureState, type Intent } from "../../web/src/gestures/floor-gesture";
 import type { PointerInput, Target } from "../../web/src/gestures/pointer";
-import { onScreen } from "../../web/src/gestures/points";
-import { fitted, revealing, toFloor, toScreen, zoomed } from "../../web/src/gestures/viewport";
+import { onScreen, type FloorPoint, type ScreenPoint } from "../../web/src/gestures/points";
+import { fitted, revealing, toFloor, zoomed, type Viewport } from "../../web/src/gestures/viewport";
+
+/** The other way round than the page needs it. */
+const toScreen = (view: Viewport, at: FloorPoint): ScreenPoint => onScreen(at.x * view.scale + view.x, at.y * view.scale + view.y);
 
 const floor: Target = { kind: "floor" };
 const part = (chosen = false): Target => ({ kind: "part", id: "leg", copy: 2, chosen });

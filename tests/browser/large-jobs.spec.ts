@@ -128,3 +128,16 @@ test("a plan is judged once and drawn once", async ({ page }) => {
   expect(counted["scene"] ?? 0).toBeLessThanOrEqual((counted["offer"] ?? 0) + 4);
   expect(counted["state"] ?? 0).toBeLessThanOrEqual((counted["offer"] ?? 0) + 4);
 });
+
+test("choosing reads what is chosen, and no list again", async ({ page }) => {
+  await openStool(page);
+  await setOut(page);
+  const calls = await countCalls(page);
+  for (const index of [0, 1]) {
+    await parts(page).nth(index).click();
+    await expect(page.locator(".selection h3")).toHaveCount(1);
+    await expect(parts(page).nth(index)).toHaveAttribute("aria-pressed", "true");
+  }
+  const counted = await calls();
+  expect([counted["scene"], counted["state"]]).toEqual([2, undefined]);
+});

@@ -66,8 +66,30 @@ test("every file says in its first line what it is for, and none is overlong", (
   for (const file of files(source)) {
     const lines = read(file).split("\n");
     expect(lines[0], named(file)).toMatch(/^\/\/ /);
-    expect(lines.length, named(file)).toBeLessThan(560);
+    expect(lines.length, named(file)).toBeLessThan(310);
   }
+});
+
+test("no two files need each other, nor a ring of them", () => {
+  const all = files(source);
+  const needs = new Map(
+    all.map((file) => {
+      const targets = [...read(file).matchAll(/from "(\.[^"]+)"/g)].map(([, target = ""]) => normalize(join(dirname(file), target)));
+      const own = targets.flatMap((target) => all.filter((each) => each.replace(/(\/index)?\.tsx?$/, "") === target));
+      return [file, own] as const;
+    }),
+  );
+  expect([...needs.values()].flat().length).toBeGreaterThan(100);
+  const done = new Set<string>();
+  const rings: string[] = [];
+  const follow = (file: string, way: readonly string[]): void => {
+    if (way.includes(file)) rings.push([...way.slice(way.indexOf(file)), file].map(named).join(" -> "));
+    if (done.has(file) || way.includes(file)) return;
+    for (const next of needs.get(file) ?? []) follow(next, [...way, file]);
+    done.add(file);
+  };
+  for (const file of all) follow(file, []);
+  expect(rings).toEqual([]);
 });
 
 test("no two actions share a key, and each has a name and a key of its own", () => {
@@ -81,4 +103,16 @@ test("no two actions share a key, and each has a name and a key of its own", () 
     }
   }
   expect(actions.map((action) => action.id).sort()).toEqual(Object.keys(text.actions).sort());
+});
+
+test("what a file exports, another one uses", () => {
+  const codes = new Map(files(source).map((file) => [file, withoutComments(read(file))]));
+  const unused: string[] = [];
+  for (const [file, code] of codes) {
+    for (const [, name = ""] of code.matchAll(/^export (?:async )?(?:const|function|class) (\w+)/gm)) {
+      const word = new RegExp(`\\b${name}\\b`);
+      if (![...codes].some(([other, text]) => other !== file && word.test(text))) unused.push(`${named(file)}: ${name}`);
+    }
+  }
+  expect(unused).toEqual([]);
 });

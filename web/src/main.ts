@@ -5,17 +5,17 @@ import { h, render } from "preact";
 
 import { compileCore, readBuiltIn, startWorker } from "./built-in";
 import { cannotStart } from "./cannot-start";
-import { __wbg_reset_state, floor_style, initSync, Rounds, type PageName, type Thing } from "./protocol/generated";
+import { __wbg_reset_state, floor_style, initSync, Rounds } from "./protocol/generated";
 import { makeSolverClient } from "./solver-client";
 import type { App, DialogName, FaultShown, FloorControls } from "./state/app";
 import { makeCore } from "./state/core";
 import { makeDesk } from "./state/desk";
-import { makeDrafts, PASTED_LIST, WHOLE_JOB } from "./state/drafts";
+import { makeDrafts } from "./state/drafts";
 import { makeFileDesk } from "./state/file-desk";
+import { giveBackDraft, putFirstJob } from "./state/first-job";
 import { makeKeeper } from "./state/keeping";
 import { makeSettingOut } from "./state/setting-out";
-import { openMarks, openShelf, type KeptJob } from "./state/shelf";
-import { freshId } from "./state/fresh-id";
+import { openMarks, openShelf } from "./state/shelf";
 import { makeTheme } from "./state/theme";
 import { makeTicks } from "./state/ticks";
 import { text } from "./text";
@@ -39,11 +39,12 @@ async function start(root: HTMLElement): Promise<void> {
   const shelf = openShelf();
   const marks = openMarks();
   const mark = (name: string): Promise<string | undefined> => marks.get(name).catch(() => undefined);
-  const store: Store = {
+  const store = {
     newest: shelf.newest().catch(() => undefined),
     theme: mark("theme"),
     letterKeys: mark("letter-keys"),
   };
+  const isTouched = watchForTouch();
   const isLate = Promise.race([Promise.all(Object.values(store)).then(() => false), outOfPatience().then(() => true)]);
 
   const [builtIn, module] = await Promise.all([readBuiltIn(), compileCore()]);
@@ -148,7 +149,8 @@ async function start(root: HTMLElement): Promise<void> {
     letterKeys.value = letters !== "off";
   });
   if (!late) await takeMarks;
-  const { begun } = await putFirstJob(app, builtIn.fixtures, store, late);
+  const demo = builtIn.fixtures[FIRST] ?? Object.values(builtIn.fixtures)[0];
+  const { begun } = await putFirstJob(app, demo, store.newest, late, isTouched);
 
   root.replaceChildren();
   render(h(Page, { app, link }), root);
@@ -161,9 +163,6 @@ async function start(root: HTMLElement): Promise<void> {
     const now = desk.changes.value;
     if (now !== seen) keeper.changed();
     seen = now;
-  });
-  effect(() => {
-    if (firstSteps.value === false && firstStepsShown) remember("first-steps", "read");
   });
   effect(() => {
     if (keeper.status.value.kind === "kept") drafts.jobKept();
@@ -183,114 +182,19 @@ async function start(root: HTMLElement): Promise<void> {
   });
 }
 
-let firstStepsShown = false;
-
 /** Some browsers never answer where storage is refused: the page waits for about a third of a second and opens without. */
 async function outOfPatience(): Promise<void> {
   // In short turns, so that on a busy machine an answer that lies ready is heard first.
   for (let turn = 0; turn < 12; turn += 1) await new Promise((done) => setTimeout(done, 30));
 }
 
-/** What the browser's store was asked for at the start; an answer that fails is none. */
-interface Store {
-  readonly newest: Promise<KeptJob | undefined>;
-  readonly theme: Promise<string | undefined>;
-  readonly letterKeys: Promise<string | undefined>;
-}
-
-/**
- * The job kept last, or the demo job at the first opening and where the store is silent. `begun`:
- * once it is known whether this tab keeps it.
- */
-async function putFirstJob(
-  app: App,
-  fixtures: Readonly<Record<string, string>>,
-  store: Store,
-  late: boolean,
-): Promise<{ readonly begun: Promise<void> }> {
-  const kept = late ? undefined : await store.newest;
-  if (kept !== undefined && (app.desk.ask((session) => session.open(kept.text))?.accepted ?? false)) {
-    app.desk.refresh();
-    // A job that the core cannot bear stays on the shelf, and the page still opens.
-    if (app.fault.value === null) {
-      return { begun: app.keeper.begin(kept.id, kept.stamp) };
-    }
-  }
-  const demo = fixtures[FIRST] ?? Object.values(fixtures)[0];
-  if (demo !== undefined) app.desk.ask((session) => session.open(demo));
-  app.desk.refresh();
-  const begun = app.keeper.begin(freshId(), 0);
-  if (late) waitForStore(app, store.newest);
-  else {
-    app.firstSteps.value = true;
-    firstStepsShown = true;
-    app.keeper.keep();
-  }
-  return { begun };
-}
-
-/** Says that the store is silent, and offers the kept job once it speaks. Until then nothing is put into it. */
-function waitForStore(app: App, newest: Promise<KeptJob | undefined>): void {
-  const { desk, keeper } = app;
-  const say = (sentence: string, buttons: { label: string; run: () => void }[]): void => {
-    desk.notice.value = { text: sentence, tone: "problem", buttons };
-    desk.say(sentence);
-  };
+/** Watches whether anything is pressed. */
+function watchForTouch(): () => boolean {
   let isTouched = false;
   for (const kind of ["pointerdown", "keydown"]) {
     window.addEventListener(kind, () => (isTouched = true), { once: true, capture: true });
   }
-  keeper.storeIsSilent();
-  say(text.keeping.silent, []);
-  void newest.then((job) => {
-    // The demo is put beside kept jobs only once somebody changes it: the newest is opened next time.
-    keeper.storeAnswers(job === undefined);
-    desk.notice.value = null;
-    if (job === undefined) {
-      app.firstSteps.value = true;
-      firstStepsShown = true;
-    } else if (!isTouched) void app.files.fromShelf(job.id);
-    else {
-      const title = job.title === "" ? text.page.untitled : job.title;
-      say(text.keeping.answers(title), [
-        { label: text.keeping.openKept, run: () => void app.files.fromShelf(job.id) },
-      ]);
-    }
-  });
-}
-
-/** Puts what was being typed when the page went away back into its field. */
-async function giveBackDraft(app: App): Promise<void> {
-  const { desk, drafts } = app;
-  const draft = await drafts.read();
-  if (draft === null) return;
-  const { thing, field } = draft;
-  if (field === PASTED_LIST) {
-    drafts.giveBack({ ...draft, thing: WHOLE_JOB });
-    app.dialog.value = "paste";
-    return;
-  }
-  const form = desk.formOf(thing);
-  const fields = [...(form?.fields ?? []), ...(form?.tables ?? []).flatMap((table) => table.rows.flatMap((row) => row.cells))];
-  const found = fields.find((each) => each.name === field);
-  if (found?.text === draft.text) {
-    drafts.jobKept();
-    return;
-  }
-  if (found === undefined) {
-    desk.notice.value = { text: text.keeping.draftLost(draft.text), tone: "problem", buttons: [] };
-    return;
-  }
-  drafts.giveBack(draft);
-  desk.goTo(placeOf(thing));
-  desk.openForm(thing, field);
-  desk.notice.value = { text: text.keeping.draft, tone: "plain", buttons: [] };
-  desk.say(text.keeping.draft);
-}
-
-/** The place whose sheet shows the form of a thing. */
-function placeOf(thing: Thing): PageName {
-  return thing.of_part === true || thing.kind === "part" || thing.kind === "dimension" || thing.kind === "match" ? "piece" : "timber";
+  return () => isTouched;
 }
 
 const root = document.getElementById("page");

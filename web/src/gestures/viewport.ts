@@ -1,6 +1,6 @@
 // How the floor is seen: pixels per millimetre and where the floor's origin lies on screen.
 
-import { onFloor, onScreen, type FloorPoint, type ScreenPoint } from "./points";
+import { onFloor, type FloorPoint, type ScreenPoint } from "./points";
 
 export interface Viewport {
   readonly scale: number;
@@ -29,10 +29,6 @@ const MOST_SCALE = 8;
 
 export function toFloor(view: Viewport, at: ScreenPoint): FloorPoint {
   return onFloor((at.x - view.x) / view.scale, (at.y - view.y) / view.scale);
-}
-
-export function toScreen(view: Viewport, at: FloorPoint): ScreenPoint {
-  return onScreen(at.x * view.scale + view.x, at.y * view.scale + view.y);
 }
 
 export function panned(view: Viewport, dx: number, dy: number): Viewport {

@@ -230,6 +230,10 @@ export class Session {
      */
     scene(view: View): Scene;
     /**
+     * What is selected alone, where nothing else has changed.
+     */
+    selection(view: View): SelectionSheet | undefined;
+    /**
      * Types a text into a field. Text that cannot be read stays in the field with its problem.
      */
     set(thing: Thing, field: string, text: string): Outcome;
@@ -800,9 +804,9 @@ export interface FindingRow {
      */
     rule: number;
     /**
-     * `broken`, `caution` or `not_checked`.
+     * How serious.
      */
-    severity: string;
+    severity: Severity;
     /**
      * The sentence.
      */
@@ -1488,9 +1492,9 @@ export interface ProblemRow {
      */
     code: string;
     /**
-     * `error`, `warning` or `note`.
+     * How serious.
      */
-    level: string;
+    level: Level;
     /**
      * Where, in words: "Board A, widths by tape, row 3".
      */

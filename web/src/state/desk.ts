@@ -8,14 +8,14 @@ import type {
   Form,
   Outcome,
   PageName,
-  Scene,
   Session,
   State,
   Thing,
   ThingKind,
-  View,
 } from "../protocol/generated";
 import type { Core } from "./core";
+import { makePicture, type Picture } from "./picture";
+import { makeVoice } from "./voice";
 
 /** What is chosen on the floor or the trestle. */
 export type Chosen =
@@ -41,10 +41,7 @@ export type Attention =
   | { readonly to: "row"; readonly thing: Thing }
   | { readonly to: "form"; readonly field: string | null; readonly fresh: boolean };
 
-/** `anew`: the scene is all there is, and not only what has changed. */
-export type Painter = (scene: Scene, anew: boolean) => void;
-
-export interface Desk {
+export interface Desk extends Pick<Picture, "paintWith" | "seenAt" | "shaped"> {
   readonly place: ReadonlySignal<PageName>;
   readonly chosen: ReadonlySignal<Chosen | null>;
   readonly state: ReadonlySignal<State>;
@@ -82,15 +79,8 @@ export interface Desk {
   refreshGently(pause: () => Promise<void>): Promise<void>;
   /** Shows everything anew, after the core was started again. */
   startAgain(): void;
-  /** The floor is drawn by this; it gets everything at once and then what changes. */
-  paintWith(painter: Painter | null): void;
-  /** The floor is seen at another scale, so labels may need another size. */
-  seenAt(pixelsPerMm: number): void;
-  /** The floor's window has another shape, so boards may lie in other columns. */
-  shaped(widthOverHeight: number): void;
   say(text: string): void;
 }
-
 
 /** Whether the form of `left` was opened from the form of `thing`. */
 function isOwner(thing: Thing, left: Thing): boolean {
@@ -105,27 +95,18 @@ export function makeDesk(core: Core): Desk {
   const form = signal<Form | null>(null);
   const attention = signal<Attention | null>(null);
   const notice = signal<Notice | null>(null);
-  const spoken = signal("");
+  const { spoken, say } = makeVoice();
   const changes = signal(0);
   const shownCut = signal<string | null>(null);
-  let painter: Painter | null = null;
-  let pixelsPerMm = 0.4;
-  let aspect = 1.5;
-  let sayAgain = false;
-  let thisTurn: string[] = [];
-
-  function view(reset: boolean): View {
+  const picture = makePicture(core, () => {
     const what = chosen.value;
     return {
       place: place.value,
-      reset,
-      pixels_per_mm: pixelsPerMm,
-      aspect,
       selected_parts: what?.kind === "part" ? [what.of] : [],
       selected_board: what?.kind === "board" ? what.of : null,
       chosen_cut: cutNumber(),
     };
-  }
+  });
 
   function cutNumber(): number | null {
     const tick = shownCut.value;
@@ -134,28 +115,12 @@ export function makeDesk(core: Core): Desk {
     return steps.find((step) => step.tick === tick)?.number ?? null;
   }
 
-  const readState = (): State | null => core.ask((session) => session.state(place.value, view(false)));
+  const readState = (): State | null => core.ask((session) => session.state(place.value, picture.view(false)));
 
   const first = readState();
   if (first === null) throw new Error("the core cannot be asked for its state");
   const state = signal<State>(first);
   const hasWork = computed(() => state.value.boards.length > 0 && state.value.parts.length > 0);
-
-  function say(sentence: string): void {
-    // What is said in one turn is said together: the later must not take the place of the earlier.
-    if (thisTurn.length === 0) queueMicrotask(() => (thisTurn = []));
-    thisTurn.push(sentence);
-    const all = thisTurn.map((each) => (/[.!?…]$/.test(each) ? each : `${each}.`)).join(" ");
-    // The same sentence twice must still be a change for a live region.
-    sayAgain = !sayAgain;
-    spoken.value = sayAgain ? all : `${all}\u00a0`;
-  }
-
-  function paint(reset: boolean): void {
-    if (painter === null) return;
-    const scene = core.ask((session) => session.scene(view(reset)));
-    if (scene !== null) painter(scene, reset);
-  }
 
   function readForm(): void {
     const now = opened.value;
@@ -174,7 +139,7 @@ export function makeDesk(core: Core): Desk {
 
   function refresh(): void {
     readAll();
-    paint(false);
+    picture.paint(false);
   }
 
   function readAll(): void {
@@ -249,7 +214,7 @@ export function makeDesk(core: Core): Desk {
     shownCut,
     showCut(tick) {
       shownCut.value = tick;
-      paint(false);
+      picture.paint(false);
     },
     goTo(next) {
       if (next === place.value) return;
@@ -264,7 +229,11 @@ export function makeDesk(core: Core): Desk {
       if (now?.kind === next?.kind && now?.of.id === next?.of.id && now?.of.copy === next?.of.copy) return;
       batch(() => {
         chosen.value = next;
-        refresh();
+        // Choosing changes nothing else: the lists of a large job are not read again for it.
+        const selection = core.ask((session) => session.selection(picture.view(false)) ?? null);
+        state.value = { ...state.value, selection };
+        readForm();
+        picture.paint(false);
         // An open form follows what is chosen; it does not open by itself.
         const thing = state.value.selection?.thing ?? null;
         const now = opened.value?.thing;
@@ -303,28 +272,15 @@ export function makeDesk(core: Core): Desk {
       await pause();
       readAll();
       await pause();
-      paint(false);
+      picture.paint(false);
     },
     startAgain() {
       refresh();
-      paint(true);
+      picture.paint(true);
     },
-    paintWith(next) {
-      painter = next;
-      paint(true);
-    },
-    seenAt(next) {
-      // Labels are drawn anew when they would look clearly too large, or a little too small.
-      const grown = Math.log(next / pixelsPerMm);
-      if (grown > -0.002 && grown < 0.05) return;
-      pixelsPerMm = next;
-      paint(false);
-    },
-    shaped(next) {
-      if (Math.abs(next - aspect) < 1e-4) return;
-      aspect = next;
-      paint(false);
-    },
+    paintWith: picture.paintWith,
+    seenAt: picture.seenAt,
+    shaped: picture.shaped,
     say,
   };
 }

@@ -4,6 +4,7 @@ import { signal, type ReadonlySignal, type Signal } from "@preact/signals";
 
 import { freshId } from "./fresh-id";
 import type { KeptJob, Shelf } from "./shelf";
+import { openTabs, type Word } from "./tabs";
 
 export type Keeping =
   | { readonly kind: "keeping" }
@@ -17,8 +18,6 @@ export interface JobOnFloor {
   text(): string;
   title(): string;
 }
-
-type Note = { readonly say: "opened" | "mine" | "taking" | "gone"; readonly job: string; readonly tab: string };
 
 /** Long enough to join the keystrokes of one number, short enough that a killed tab loses nothing typed before. */
 const PAUSE_MS = 250;
@@ -98,46 +97,30 @@ export function makeKeeper(shelf: Shelf, job: JobOnFloor, now: () => number): Ke
   let heardOwner = false;
   let isAsking = false;
   let isShowing = false;
-  const channel = openChannel();
-
-  function openChannel(): BroadcastChannel | null {
-    try {
-      return new BroadcastChannel("heartside");
-    } catch {
-      // Without it a second tab is noticed at its first write, by the stamp.
-      return null;
-    }
-  }
-
   const owns = (): boolean => status.value.kind === "keeping" || status.value.kind === "kept";
 
-  function note(say: Note["say"]): void {
-    channel?.postMessage({ say, job: current.id, tab } satisfies Note);
-  }
+  const tabs = openTabs(tab, (word, about, from) => {
+    if (about !== current.id) return;
+    switch (word) {
+      case "opened":
+        // Of two tabs that ask at the same time one answers.
+        if (owns() && !(isAsking && from < tab)) note("mine");
+        break;
+      case "mine":
+        heardOwner = true;
+        // A busy tab may answer late; what this one has written by then is settled by the stamps.
+        if (!current.hasWritten && owns()) status.value = { kind: "reader" };
+        break;
+      case "taking":
+        if (owns()) status.value = { kind: "reader" };
+        break;
+      case "gone":
+        if (status.value.kind === "reader") void inherit();
+        break;
+    }
+  });
 
-  if (channel !== null) {
-    channel.onmessage = (event: MessageEvent<Note>) => {
-      const heard = event.data;
-      if (heard.job !== current.id || heard.tab === tab) return;
-      switch (heard.say) {
-        case "opened":
-          // Of two tabs that ask at the same time one answers.
-          if (owns() && !(isAsking && heard.tab < tab)) note("mine");
-          break;
-        case "mine":
-          heardOwner = true;
-          // A busy tab may answer late; what this one has written by then is settled by the stamps.
-          if (!current.hasWritten && owns()) status.value = { kind: "reader" };
-          break;
-        case "taking":
-          if (owns()) status.value = { kind: "reader" };
-          break;
-        case "gone":
-          if (status.value.kind === "reader") void inherit();
-          break;
-      }
-    };
-  }
+  const note = (word: Word): void => tabs?.say(word, current.id);
 
   type Entry = Omit<KeptJob, "stamp">;
 
@@ -205,7 +188,7 @@ export function makeKeeper(shelf: Shelf, job: JobOnFloor, now: () => number): Ke
 
   /** Whether another tab says within a moment that it keeps this job. */
   async function isKeptElsewhere(): Promise<boolean> {
-    if (channel === null) return false;
+    if (tabs === null) return false;
     const mine = current;
     heardOwner = false;
     isAsking = true;

@@ -7,7 +7,7 @@ export interface Clock {
   later(run: () => void, milliseconds: number): () => void;
 }
 
-export const realClock: Clock = {
+const realClock: Clock = {
   now: () => performance.now(),
   later(run, milliseconds) {
     const timer = setTimeout(run, milliseconds);

@@ -1,20 +1,4 @@
-// A few signs drawn with one pen. Each button that shows one also has a spoken name.
-
-const paths = {
-  plus: "M12 5v14M5 12h14",
-  minus: "M5 12h14",
-  fit: "M4 9V4h5M20 9V4h-5M4 15v5h5M20 15v5h-5",
-} as const;
-
-export type IconName = keyof typeof paths;
-
-export function Icon({ name }: { name: IconName }) {
-  return (
-    <svg class="icon" viewBox="0 0 24 24" aria-hidden="true" focusable="false">
-      <path d={paths[name]} />
-    </svg>
-  );
-}
+// A few signs drawn with one pen.
 
 /** The mark: growth rings above the bench. */
 export function Mark() {

@@ -1,5 +1,8 @@
 //! Rows of the side sheet: problems, boards, parts, the workshop.
 
+use heartside_timber::diagnostic::Level;
+use heartside_timber::finding::Severity;
+
 use super::{CopyOf, Thing, to_page};
 
 to_page! {
@@ -7,8 +10,8 @@ to_page! {
     pub struct ProblemRow {
         /// Stable name of the problem.
         pub code: String,
-        /// `error`, `warning` or `note`.
-        pub level: String,
+        /// How serious.
+        pub level: Level,
         /// Where, in words: "Board A, widths by tape, row 3".
         pub place: String,
         /// What is wrong.
@@ -29,8 +32,8 @@ to_page! {
         pub id: String,
         /// Number of the rule, 1 to 11.
         pub rule: u32,
-        /// `broken`, `caution` or `not_checked`.
-        pub severity: String,
+        /// How serious.
+        pub severity: Severity,
         /// The sentence.
         pub message: String,
         /// The board.

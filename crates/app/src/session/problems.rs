@@ -26,7 +26,7 @@ impl Session {
         let (thing, field) = joined.map_or((None, None), |(t, f)| (Some(t), f));
         ProblemRow {
             code: diagnostic.code.clone(),
-            level: level_word(diagnostic.level).to_owned(),
+            level: diagnostic.level,
             place: capital(&place),
             message: diagnostic.message.clone(),
             hint: diagnostic.hint.clone(),
@@ -137,14 +137,6 @@ fn inner(field: &str, list: &str) -> Option<(usize, Option<String>)> {
         .filter(|r| !r.is_empty())
         .map(str::to_owned);
     Some((index.parse().ok()?, rest))
-}
-
-fn level_word(level: Level) -> &'static str {
-    match level {
-        Level::Error => "error",
-        Level::Warning => "warning",
-        Level::Note => "note",
-    }
 }
 
 fn words_of(diagnostic: &Diagnostic) -> String {

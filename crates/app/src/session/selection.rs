@@ -11,7 +11,7 @@ use crate::protocol::{CopyOf, Line, SelectionSheet, Thing, ThingKind, View};
 
 impl Session {
     /// The sheet of what is selected: the first part, else the board.
-    pub(super) fn selection_sheet(&self, view: &View) -> Option<SelectionSheet> {
+    pub fn selection(&self, view: &View) -> Option<SelectionSheet> {
         match (view.selected_parts.first(), &view.selected_board) {
             (Some(part), _) => self.part_sheet(part),
             (None, Some(board)) => self.board_sheet(board),

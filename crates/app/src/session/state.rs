@@ -55,7 +55,7 @@ impl Session {
             } else {
                 Bench::default()
             },
-            selection: self.selection_sheet(selection),
+            selection: self.selection(selection),
             setting_out: self.set_out.is_some(),
             announce: self.announce.take(),
         }
@@ -179,12 +179,7 @@ pub(super) fn finding_row(index: usize, finding: &Finding, boards: &[BoardOnFloo
     FindingRow {
         id: format!("finding-{}", index + 1),
         rule: u32::from(finding.rule.number()),
-        severity: match finding.severity {
-            Severity::Broken => "broken",
-            Severity::Caution => "caution",
-            Severity::NotChecked => "not_checked",
-        }
-        .to_owned(),
+        severity: finding.severity,
         message: finding.message.clone(),
         board: finding.board.as_ref().map(|b| CopyOf {
             id: b.board.clone(),

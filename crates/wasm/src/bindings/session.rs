@@ -6,7 +6,7 @@ use wasm_bindgen::prelude::wasm_bindgen;
 use super::{give, give_all, take, timing::measured};
 use heartside_app::protocol::{
     Comparison, Form, Held, LengthRead, Offered, Opened, Outcome, PageName, Paper, Rectangle,
-    Scene, SetOutStart, Sheet, State, Thing, ThingKind, Ticked, View,
+    Scene, SelectionSheet, SetOutStart, Sheet, State, Thing, ThingKind, Ticked, View,
 };
 use heartside_app::session::Session;
 
@@ -54,6 +54,12 @@ impl PageSession {
         let place = take(&place).unwrap_or_default();
         let selection = selection.and_then(|s| take(&s).ok()).unwrap_or_default();
         give(&measured("state", || self.session.state(place, &selection)))
+    }
+
+    /// What is selected alone, where nothing else has changed.
+    pub fn selection(&self, view: Ts<View>) -> Option<Ts<SelectionSheet>> {
+        let view = take(&view).ok()?;
+        self.session.selection(&view).map(|sheet| give(&sheet))
     }
 
     /// The form of a thing.

@@ -42,7 +42,7 @@ export interface FloorPainter {
 const boardKey = (board: CopyOf): string => `${board.id}#${board.copy}`;
 
 /** Makes an element of SVG text that the core wrote (and escaped). */
-export function elementOf(svg: string): SVGGElement | null {
+function elementOf(svg: string): SVGGElement | null {
   const holder = document.createElementNS(SVG, "svg");
   holder.innerHTML = svg;
   const first = holder.firstElementChild;
