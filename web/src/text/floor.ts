@@ -35,6 +35,6 @@ export const firstSteps = {
 export const newSteps = {
   heading: "Three things to do",
   boards: "Add your boards: length, thickness and widths, by tape. Enter goes from field to field.",
-  parts: "Type or paste the list of parts, one a line.",
+  parts: "Type or paste the list of parts, one per line.",
   setOut: "Look over the saws below, then set out.",
 } as const;

@@ -16,7 +16,7 @@ const page = {
   rename: "Rename the job",
   tools: "Always at hand",
   close: "Close",
-  skip: "Straight to",
+  skip: "Skip to",
   toFloor: "To the floor",
   toSheet: "To the sheet",
 } as const;

@@ -76,7 +76,7 @@ export const keys = {
 export const paste = {
   heading: "Type or paste a list of parts",
   explain:
-    "One part a line: its name, how many, length, width, thickness; then tenons, species, across or sawn if need be. Or rows out of a table with their headings, in any order.",
+    "One part per line: name, how many, length, width, thickness; then tenons, species, across or sawn where needed. Or rows from a table with their headings, in any order.",
   list: "The list",
   example: "Leg 4 720 60 60\nLong rail 2 1100 90 24 tenons 30\nTop stave 5 1400 130 22 oak",
   column: (heading: string) => `What is the column “${heading}”?`,
