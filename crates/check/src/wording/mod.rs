@@ -1,0 +1,14 @@
+//! Every sentence of the checker: what is wrong, where, and by how much, in the job's units.
+
+mod counts;
+mod dimensions;
+mod lying;
+mod machines;
+mod matching;
+mod names;
+mod orders;
+mod placing;
+mod zones;
+
+pub(crate) use machines::{Extent, Held};
+pub(crate) use names::Words;
