@@ -23,6 +23,7 @@ pub mod measure;
 pub mod misfit;
 pub mod movement;
 pub mod open;
+pub mod path;
 pub mod plan;
 pub mod prepare;
 #[cfg(not(target_arch = "wasm32"))]

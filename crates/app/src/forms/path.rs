@@ -1,47 +1,14 @@
 //! Paths into JSON: `outline.stations[2].left`.
 
+use heartside_timber::path::{Step, at, at_mut, read_path};
 use serde_json::{Map, Value};
 
 /// No list of a job is longer; a far index is a mistake of the caller.
 const MOST_ROWS: usize = 5000;
 
-enum Step<'a> {
-    Key(&'a str),
-    Index(usize),
-}
-
-fn steps(path: &str) -> Vec<Step<'_>> {
-    let mut found = Vec::new();
-    for piece in path.split('.') {
-        let mut rest = piece;
-        if let Some(open) = rest.find('[') {
-            if open > 0 {
-                found.push(Step::Key(&rest[..open]));
-            }
-            rest = &rest[open..];
-            for index in rest.split(['[', ']']).filter(|s| !s.is_empty()) {
-                match index.parse() {
-                    Ok(index) => found.push(Step::Index(index)),
-                    Err(_) => found.push(Step::Key(index)),
-                }
-            }
-        } else {
-            found.push(Step::Key(rest));
-        }
-    }
-    found
-}
-
 /// What stands at a path.
 pub(super) fn get<'a>(value: &'a Value, path: &str) -> Option<&'a Value> {
-    let mut at = value;
-    for step in steps(path) {
-        at = match step {
-            Step::Key(key) => at.get(key)?,
-            Step::Index(index) => at.get(index)?,
-        };
-    }
-    (!at.is_null()).then_some(at)
+    at(value, &read_path(path)?).filter(|found| !found.is_null())
 }
 
 /// Puts a value at a path and makes the records on the way.
@@ -50,23 +17,26 @@ pub(super) fn get<'a>(value: &'a Value, path: &str) -> Option<&'a Value> {
 /// what counts where nothing is said: a raw side, a swell of 0. False where something
 /// else stands in the way.
 pub(super) fn put(value: &mut Value, path: &str, new: Value) -> bool {
-    let mut at = value;
-    for step in steps(path) {
+    let Some(steps) = read_path(path) else {
+        return false;
+    };
+    let mut place = value;
+    for step in steps {
         match step {
             Step::Key(key) => {
-                if at.is_null() {
-                    *at = Value::Object(Map::new());
+                if place.is_null() {
+                    *place = Value::Object(Map::new());
                 }
-                let Some(record) = at.as_object_mut() else {
+                let Some(record) = place.as_object_mut() else {
                     return false;
                 };
-                at = record.entry(key.to_owned()).or_insert(Value::Null);
+                place = record.entry(key).or_insert(Value::Null);
             }
-            Step::Index(index) => {
-                if at.is_null() {
-                    *at = Value::Array(Vec::new());
+            Step::Row(index) => {
+                if place.is_null() {
+                    *place = Value::Array(Vec::new());
                 }
-                let Some(list) = at.as_array_mut() else {
+                let Some(list) = place.as_array_mut() else {
                     return false;
                 };
                 if index > MOST_ROWS {
@@ -80,11 +50,11 @@ pub(super) fn put(value: &mut Value, path: &str, new: Value) -> bool {
                 while list.len() <= index {
                     list.push(neutral.clone());
                 }
-                at = &mut list[index];
+                place = &mut list[index];
             }
         }
     }
-    *at = new;
+    *place = new;
     true
 }
 
@@ -94,7 +64,10 @@ pub(super) fn take_away(value: &mut Value, path: &str) {
         Some(dot) => (&path[..dot], &path[dot + 1..]),
         None => ("", path),
     };
-    let Some(record) = target(value, parent).and_then(Value::as_object_mut) else {
+    let Some(record) = read_path(parent)
+        .and_then(|steps| at_mut(value, &steps))
+        .and_then(Value::as_object_mut)
+    else {
         return;
     };
     record.remove(key);
@@ -102,20 +75,6 @@ pub(super) fn take_away(value: &mut Value, path: &str) {
     if empty && !parent.is_empty() && !parent.ends_with(']') {
         take_away(value, parent);
     }
-}
-
-fn target<'a>(value: &'a mut Value, path: &str) -> Option<&'a mut Value> {
-    if path.is_empty() {
-        return Some(value);
-    }
-    let mut at = value;
-    for step in steps(path) {
-        at = match step {
-            Step::Key(key) => at.get_mut(key)?,
-            Step::Index(index) => at.get_mut(index)?,
-        };
-    }
-    Some(at)
 }
 
 #[cfg(test)]

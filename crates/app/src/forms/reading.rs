@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use heartside_timber::expression::{Expression, ExpressionError, ExpressionFault};
 use heartside_timber::length::{
-    DisplayUnits, LengthContext, LengthError, Unit, read_length, write_decimal, write_length,
+    DisplayUnits, LengthContext, LengthError, Unit, read_length, read_signed_length, write_decimal,
+    write_length,
 };
 use serde_json::{Value, json};
 
@@ -135,12 +136,9 @@ impl Reader<'_> {
         unit: Unit,
         kind: LengthKind,
     ) -> Result<f64, LengthError> {
-        match read_length(text, unit, kind.context) {
-            Err(LengthError::Negative) if kind.signed => {
-                let unsigned: String = text.trim_start().chars().skip(1).collect();
-                read_length(&unsigned, unit, kind.context).map(|mm| -mm)
-            }
-            other => other,
+        match kind.signed {
+            true => read_signed_length(text, unit, kind.context),
+            false => read_length(text, unit, kind.context),
         }
     }
 

@@ -5,13 +5,13 @@ use heartside_cutting::zone_words;
 use heartside_timber::document::{Cuts, Document, PartCopy, PartCut, ZoneKind};
 use heartside_timber::finding::{Rule, Severity};
 use heartside_timber::ids::TakenIds;
-use heartside_timber::job::Job;
+use heartside_timber::job::{Job, Part};
 use heartside_timber::length::write_length;
-use heartside_timber::plan::{Layout, Plan, Way};
-use heartside_timber::prepare::{Prepared, prepare};
+use heartside_timber::plan::{Layout, Way};
+use heartside_timber::prepare::Prepared;
 
 use super::Session;
-use super::engine::{NotCut, find_cuts};
+use super::engine::{KnownCuts, NotCut, find_cuts};
 use super::picture::{board_label, counted, listed};
 use super::state::copy_of;
 use crate::protocol::{Outcome, SawOffer};
@@ -33,13 +33,12 @@ impl Session {
         let Some((after, prepared, own)) = self.sawn_by_line(&of) else {
             return Outcome::refused(NO_PART);
         };
-        self.work.prepared += 1;
         let name = self.copy_words(&of);
         let board = self.place_of(&of).map(|(board, _)| board);
         // It changes what engines may do, but not where anything lies.
         let change = self.by_hand();
         let label = format!("sawing {name} by line");
-        self.commit_prepared(&label, after, change, Some(prepared));
+        self.commit_prepared(&label, after, change, prepared);
         let on = board.map(|b| format!(", with all of {}", board_label(&self.job, &b)));
         let mut said = format!("{name} is sawn by line now{}", on.unwrap_or_default());
         if own != of {
@@ -54,7 +53,7 @@ impl Session {
     }
 
     /// The document with a copy sawn by line, and what the copy is called there.
-    fn sawn_by_line(&self, of: &PartCopy) -> Option<(Document, Prepared, PartCopy)> {
+    fn sawn_by_line(&mut self, of: &PartCopy) -> Option<(Document, Prepared, PartCopy)> {
         let mut after = self.document.clone();
         after.parts.iter().position(|p| p.id == of.part)?;
         let count = self.job.part(&of.part).map_or(1, |p| p.count);
@@ -79,25 +78,58 @@ impl Session {
                 layout.frame = Default::default();
             }
         }
-        let prepared = prepare(&after);
+        let prepared = self.work.prepare(&after);
         if let Some(plan) = &mut after.plan {
-            find_cuts(&prepared.job, plan);
+            KnownCuts::default().find(&prepared.job, plan);
         }
         Some((after, prepared, own))
     }
 
     /// Whether nothing would be wrong on the copy's board any more, were the copy sawn by line.
+    ///
+    /// Asked of the job itself: nothing is typed and nothing prepared for a mere offer.
     fn would_be_right(&self, of: &PartCopy) -> bool {
         let Some((board, _)) = self.place_of(of) else {
             return false;
         };
-        let Some((after, prepared, _)) = self.sawn_by_line(of) else {
+        let mut job = self.job.clone();
+        let Some(part) = job.parts.iter().find(|p| p.id == of.part) else {
             return false;
         };
-        let Some(plan) = &after.plan else {
-            return false;
+        let ids = TakenIds::of(job.parts.iter().map(|p| p.id.as_str())).fresh(&part.id, "part");
+        let own = PartCopy { part: ids, copy: 1 };
+        let part = Part {
+            id: own.part.clone(),
+            count: 1,
+            cut: PartCut::Sawn,
+            ..part.clone()
         };
-        heartside_check::check(&prepared.job, plan)
+        job.parts.push(part);
+        let pinned = job.pins.iter_mut().map(|pin| &mut pin.part);
+        let matched = job.matches.iter_mut().flat_map(|m| &mut m.parts);
+        for copy in pinned.chain(matched).filter(|copy| *copy == of) {
+            copy.clone_from(&own);
+        }
+        let wood = job.boards.iter_mut().find(|b| b.id == board.board);
+        if let Some(wood) = wood.filter(|wood| wood.cuts == Cuts::Straight) {
+            wood.cuts = Cuts::Any;
+        }
+        let mut plan = self.plan_or_empty();
+        if job.matches.is_empty() {
+            // What lies on other boards is judged without this one.
+            plan.layouts.retain(|l| l.board == board);
+        }
+        for layout in plan.layouts.iter_mut().filter(|l| l.board == board) {
+            (layout.way, layout.cuts) = (Way::Sawn, None);
+            layout.frame = Default::default();
+            let placements = layout.placements.iter_mut();
+            for placement in placements.filter(|p| p.part_copy() == *of) {
+                own.part.clone_into(&mut placement.part);
+                placement.copy = own.copy;
+            }
+            find_cuts(&job, layout);
+        }
+        heartside_check::check(&job, &plan)
             .iter()
             .all(|f| f.severity != Severity::Broken || f.board.as_ref() != Some(&board))
     }
@@ -226,11 +258,7 @@ impl Session {
 fn can_be_cut(job: &Job, layout: &Layout) -> bool {
     let mut layout = layout.clone();
     layout.cuts = None;
-    let mut plan = Plan {
-        layouts: vec![layout],
-        ..Plan::default()
-    };
-    find_cuts(job, &mut plan).is_empty()
+    find_cuts(job, &mut layout).is_none()
 }
 
 /// Makes a copy a part of its own, listed after the part it was of; copies after it count one

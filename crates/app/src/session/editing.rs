@@ -12,11 +12,12 @@ use heartside_timber::document::{
     MatchKind, Part, Shape, Species, Station, Tool, Zone, ZoneFrom, ZoneShape,
 };
 use heartside_timber::ids::TakenIds;
-use heartside_timber::length::{Unit, write_length};
+use heartside_timber::length::{LengthContext, Unit, read_length, write_length};
 use heartside_timber::prepare::prepare;
 use serde::{Serialize, de::DeserializeOwned};
 use serde_json::Value;
 
+use super::engine::KnownCuts;
 use super::{Change, Session, renaming};
 use crate::forms::{self, Head, Reader, Typed, UsualText, head_of, put_head};
 use crate::protocol::{BadRow, Choice, Form, OpenColumn, Outcome, Thing, ThingKind};
@@ -125,11 +126,12 @@ impl Session {
         let Some(thing) = add_to(&mut after, kind, owner) else {
             return Outcome::refused("this cannot be added here");
         };
-        if let Some(why) = self.would_be_lost(&after) {
-            return Outcome::refused(why);
-        }
+        let prepared = match self.with_all_usable(&after) {
+            Ok(prepared) => prepared,
+            Err(why) => return Outcome::refused(why),
+        };
         let what = kind_words(kind);
-        self.commit(&format!("adding {what}"), after, Change::Job);
+        self.commit_prepared(&format!("adding {what}"), after, Change::Job, prepared);
         Outcome::done()
             .saying(format!("Added: {}", self.called(&thing)))
             .with_thing(thing)
@@ -150,17 +152,23 @@ impl Session {
                 renaming::forget_dimension(&mut after, name, known.value);
             }
         }
-        if let Some(why) = self.would_be_lost(&after) {
-            return Outcome::refused(why);
-        }
+        let prepared = match self.with_all_usable(&after) {
+            Ok(prepared) => prepared,
+            Err(why) => return Outcome::refused(why),
+        };
         if thing.kind == ThingKind::Part {
             // Boards that lost a part are cut in another order; what cannot be is a finding.
-            let job = prepare(&after).job;
+            let mut cuts = KnownCuts::default();
             if let Some(plan) = &mut after.plan {
-                super::engine::find_cuts(&job, plan);
+                cuts.find(&prepared.job, plan);
             }
         }
-        self.commit(&format!("taking away {called}"), after, Change::Job);
+        self.commit_prepared(
+            &format!("taking away {called}"),
+            after,
+            Change::Job,
+            prepared,
+        );
         Outcome::done().saying(format!("Taken away: {called}"))
     }
 
@@ -171,10 +179,11 @@ impl Session {
         let Some(new) = duplicate_in(&mut after, thing) else {
             return Outcome::refused(GONE);
         };
-        if let Some(why) = self.would_be_lost(&after) {
-            return Outcome::refused(why);
-        }
-        self.commit(&format!("doubling {called}"), after, Change::Job);
+        let prepared = match self.with_all_usable(&after) {
+            Ok(prepared) => prepared,
+            Err(why) => return Outcome::refused(why),
+        };
+        self.commit_prepared(&format!("doubling {called}"), after, Change::Job, prepared);
         Outcome::done()
             .saying(format!("Added: {}", self.called(&new)))
             .with_thing(new)
@@ -187,10 +196,11 @@ impl Session {
         let Some(new) = move_in(&mut after, thing, to) else {
             return Outcome::refused(GONE);
         };
-        if let Some(why) = self.would_be_lost(&after) {
-            return Outcome::refused(why);
-        }
-        self.commit(&format!("moving {called}"), after, Change::Job);
+        let prepared = match self.with_all_usable(&after) {
+            Ok(prepared) => prepared,
+            Err(why) => return Outcome::refused(why),
+        };
+        self.commit_prepared(&format!("moving {called}"), after, Change::Job, prepared);
         Outcome::done().with_thing(new)
     }
 
@@ -402,11 +412,7 @@ impl Session {
             ),
         ];
         for (of_part, setting, set) in of_job {
-            let known = set.as_ref().and_then(|l| match l {
-                Length::Mm(mm) => Some(*mm),
-                Length::Typed { mm, .. } => *mm,
-                Length::Expr { .. } => None,
-            });
+            let known = set.as_ref().and_then(Length::plain_mm);
             let text = match known {
                 Some(mm) => Some(UsualText {
                     text: write_length(mm, &self.job.units),
@@ -560,7 +566,8 @@ fn round(document: &Document, mm: f64, inches: &str) -> Length {
     match document.units.length {
         Unit::Millimetres => Length::Mm(mm),
         Unit::Inches => Length::Typed {
-            mm: None,
+            // Read at once, so that what is worked out from it needs no file to be opened.
+            mm: read_length(inches, Unit::Inches, LengthContext::Length).ok(),
             typed: inches.to_owned(),
         },
     }
@@ -765,17 +772,9 @@ fn put_where_it_lay(zone: &mut Zone, (lay, start): &(Bounds, f64)) {
     }
 }
 
-fn plain(length: &Length) -> Option<f64> {
-    match length {
-        Length::Mm(mm) => Some(*mm),
-        Length::Typed { mm, .. } => *mm,
-        Length::Expr { .. } => None,
-    }
-}
-
 fn tape_length(board: &Board) -> Option<f64> {
     match &board.outline {
-        Some(BoardOutline::Tape { length, .. }) => plain(length),
+        Some(BoardOutline::Tape { length, .. }) => length.plain_mm(),
         _ => None,
     }
 }
@@ -787,7 +786,7 @@ fn keep_widths_at_end(board: &mut Board, before: f64) {
     };
     if let Some(BoardOutline::Tape { stations, .. }) = &mut board.outline {
         for station in stations {
-            if plain(&station.at) == Some(before) {
+            if station.at.plain_mm() == Some(before) {
                 station.at = Length::Mm(now);
             }
         }
@@ -806,11 +805,11 @@ fn add_station(d: &mut Document, owner: &Thing) -> Option<Thing> {
     else {
         return None;
     };
-    let end = plain(length).filter(|end| *end > 0.0);
+    let end = length.plain_mm().filter(|end| *end > 0.0);
     let mut known: Vec<(f64, usize)> = stations
         .iter()
         .enumerate()
-        .filter_map(|(row, s)| Some((plain(&s.at)?, row)))
+        .filter_map(|(row, s)| Some((s.at.plain_mm()?, row)))
         .collect();
     known.arrange_by(|a, b| a.0.total_cmp(&b.0));
     let after = |row: usize| known.iter().position(|(_, r)| *r == row);
@@ -843,7 +842,7 @@ fn add_station(d: &mut Document, owner: &Thing) -> Option<Thing> {
     let between = |side: fn(&Station) -> &Length| {
         let (one, other) = like?;
         let (one, other) = (side(stations.get(one)?), side(stations.get(other)?));
-        match (plain(one), plain(other)) {
+        match (one.plain_mm(), other.plain_mm()) {
             (Some(a), Some(b)) if a != b => Some(Length::Mm(middle_of(a, b, unit))),
             _ => Some(one.clone()),
         }
@@ -913,7 +912,7 @@ fn add_corner(d: &mut Document, owner: &Thing) -> Option<Thing> {
     };
     let next = (before + 1) % points.len();
     let middle = |axis: usize| {
-        let value = |i: usize| plain(&points[i][axis]).unwrap_or(0.0);
+        let value = |i: usize| points[i][axis].plain_mm().unwrap_or(0.0);
         Length::Mm(((value(before) + value(next)) / 2.0).round())
     };
     let new = [middle(0), middle(1)];

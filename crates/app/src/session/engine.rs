@@ -3,7 +3,7 @@
 use heartside_nest::{TreeResult, break_down, tree_for};
 use heartside_timber::document::PartCopy;
 use heartside_timber::job::{Cuts, Job};
-use heartside_timber::plan::{Plan, Way};
+use heartside_timber::plan::{Layout, Plan, Way};
 
 /// Cuts looked at when an order is looked for after a drop: tens of milliseconds at most.
 /// Fewer and layouts that can be cut apart would be called lost; more and a drop would lag.
@@ -17,44 +17,83 @@ pub(super) struct NotCut {
     pub(super) parts: Vec<PartCopy>,
 }
 
-/// Looks for an order of straight cuts for every layout that has none; tells those without.
+/// So many boards are remembered: a drop asks about two and the places that it may have meant.
+const MOST_KNOWN: usize = 64;
+
+/// Orders of cuts that were looked for in one job, pins aside: no layout is searched twice.
+#[derive(Debug, Default)]
+pub(super) struct KnownCuts {
+    known: Vec<Known>,
+    /// How many boards were searched.
+    pub(super) searched: u32,
+}
+
+#[derive(Debug)]
+struct Known {
+    asked: Layout,
+    found: Layout,
+    lost: Option<NotCut>,
+}
+
+impl KnownCuts {
+    /// Looks for an order of straight cuts for every layout that has none; tells those without.
+    pub(super) fn find(&mut self, job: &Job, plan: &mut Plan) -> Vec<NotCut> {
+        let layouts = plan.layouts.iter_mut();
+        layouts
+            .filter_map(|layout| self.find_one(job, layout))
+            .collect()
+    }
+
+    /// The same for one layout.
+    pub(super) fn find_one(&mut self, job: &Job, layout: &mut Layout) -> Option<NotCut> {
+        if layout.cuts.is_some() || layout.placements.is_empty() {
+            return None;
+        }
+        let known = self.known.iter().find(|known| known.asked == *layout);
+        if let Some(known) = known {
+            layout.clone_from(&known.found);
+            return known.lost.clone();
+        }
+        let asked = layout.clone();
+        let lost = find_cuts(job, layout);
+        self.searched += 1;
+        if self.known.len() >= MOST_KNOWN {
+            self.known.remove(0);
+        }
+        self.known.push(Known {
+            asked,
+            found: layout.clone(),
+            lost: lost.clone(),
+        });
+        lost
+    }
+}
+
+/// Looks for an order of straight cuts for a layout that has none; tells where there is none.
 ///
 /// Boards sawn by line get the through cuts that break them down, if any; nothing is lost there.
-pub(super) fn find_cuts(job: &Job, plan: &mut Plan) -> Vec<NotCut> {
-    let mut lost = Vec::new();
-    for layout in &mut plan.layouts {
-        if layout.cuts.is_some() || layout.placements.is_empty() {
-            continue;
-        }
-        let Some(board) = job.board_index(&layout.board.board) else {
-            continue;
-        };
-        if layout.way == Way::Sawn || job.boards[board].cuts == Cuts::Sawn {
-            layout.way = Way::Sawn;
-            break_down(job, layout);
-            continue;
-        }
-        match tree_for(job, board, &layout.placements, TREE_STEPS) {
-            TreeResult::Tree(tree, frame) => {
-                layout.cuts = Some(tree);
-                layout.frame = frame;
-            }
-            TreeResult::Inseparable(places) => {
-                let parts = places
-                    .iter()
-                    .filter_map(|p| layout.placements.get(*p))
-                    .map(|p| p.part_copy())
-                    .collect();
-                lost.push(NotCut {
-                    board: layout.board.clone(),
-                    parts,
-                });
-            }
-            TreeResult::GaveUp => lost.push(NotCut {
-                board: layout.board.clone(),
-                parts: Vec::new(),
-            }),
-        }
+pub(super) fn find_cuts(job: &Job, layout: &mut Layout) -> Option<NotCut> {
+    let board = job.board_index(&layout.board.board)?;
+    if layout.way == Way::Sawn || job.boards[board].cuts == Cuts::Sawn {
+        layout.way = Way::Sawn;
+        break_down(job, layout);
+        return None;
     }
-    lost
+    let parts = match tree_for(job, board, &layout.placements, TREE_STEPS) {
+        TreeResult::Tree(tree, frame) => {
+            layout.cuts = Some(tree);
+            layout.frame = frame;
+            return None;
+        }
+        TreeResult::Inseparable(places) => places
+            .iter()
+            .filter_map(|p| layout.placements.get(*p))
+            .map(|p| p.part_copy())
+            .collect(),
+        TreeResult::GaveUp => Vec::new(),
+    };
+    Some(NotCut {
+        board: layout.board.clone(),
+        parts,
+    })
 }

@@ -12,10 +12,10 @@ use heartside_timber::document::{BoardCopy, Document, PartCopy, Pin};
 use heartside_timber::finding::{Finding, Severity};
 use heartside_timber::job::{Board, Job, Part};
 use heartside_timber::plan::{Made, Placement, Plan, Unplaced, UnplacedReason};
-use heartside_timber::prepare::{Prepared, prepare};
+use heartside_timber::prepare::Prepared;
 use heartside_timber::score::Score;
 
-use super::engine::{NotCut, find_cuts};
+use super::engine::{KnownCuts, NotCut};
 use super::picture::board_label;
 use super::state::{copy_of, finding_row};
 use super::{Change, Session};
@@ -372,13 +372,13 @@ impl Session {
 
     /// The first of the places that a snapped part may have meant whose board can be cut apart;
     /// the one it is shown at where none can, or where the board could not be cut before.
-    fn one_that_can_be_cut(&self, hand: &Hand, board: &BoardCopy, shown: Pose) -> Pose {
-        let can_be_cut = |pose: Pose| {
+    fn one_that_can_be_cut(&mut self, hand: &Hand, board: &BoardCopy, shown: Pose) -> Pose {
+        let mut can_be_cut = |pose: Pose| {
             let mut live = hand.live.clone();
             live.put(&hand.part, board, pose);
             let mut plan = live.plan();
             plan.layouts.retain(|l| l.board == *board);
-            find_cuts(&self.job, &mut plan).is_empty()
+            self.cuts.find(&self.job, &mut plan).is_empty()
         };
         std::iter::once(shown)
             .chain(hand.instead.iter().copied())
@@ -538,7 +538,7 @@ impl Session {
         let (lost, prepared) = self.put_plan(&mut after, live.plan());
         let change = self.by_hand();
         let label = format!("putting {name} on the trestle");
-        self.commit_prepared(&label, after, change, Some(prepared));
+        self.commit_prepared(&label, after, change, prepared);
         self.told(lost, None, format!("{name} waits on the trestle"))
     }
 
@@ -589,7 +589,7 @@ impl Session {
         let (lost, prepared) = self.put_plan(&mut after, live.plan());
         let change = self.by_hand();
         let name = self.copy_words(part);
-        self.commit_prepared(&format!("{verb} {name}"), after, change, Some(prepared));
+        self.commit_prepared(&format!("{verb} {name}"), after, change, prepared);
         let label = board_label(&self.job, board);
         self.told(lost, Some(part), format!("{name} lies on {label}, pinned"))
     }
@@ -598,10 +598,12 @@ impl Session {
     ///
     /// What the document was made into comes along, so that nothing prepares it again.
     fn put_plan(&mut self, after: &mut Document, mut plan: Plan) -> (Vec<NotCut>, Prepared) {
-        self.work.prepared += 1;
-        let prepared = prepare(after);
+        let prepared = self.work.prepare(after);
         let job = &prepared.job;
-        let lost = find_cuts(job, &mut plan);
+        let lost = match self.job.differs_in_pins_only(job) {
+            true => self.cuts.find(job, &mut plan),
+            false => KnownCuts::default().find(job, &mut plan),
+        };
         plan.cost = Score::of(job, &plan).cost;
         // It is no search's plan any more: no numbers repeat it, and its bound is for others to find.
         plan.made = Made::default();

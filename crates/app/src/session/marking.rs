@@ -46,11 +46,12 @@ impl Session {
         if !moved {
             return Outcome::refused("its place is not a plain length: change it in its form");
         }
-        if let Some(why) = self.would_be_lost(&after) {
-            return Outcome::refused(why);
-        }
+        let prepared = match self.with_all_usable(&after) {
+            Ok(prepared) => prepared,
+            Err(why) => return Outcome::refused(why),
+        };
         let label = format!("moving {}", self.called(mark));
-        self.commit(&label, after, Change::Job);
+        self.commit_prepared(&label, after, Change::Job, prepared);
         Outcome::done().with_thing(mark.clone())
     }
 }
@@ -105,12 +106,7 @@ fn shifts(shape: &mut ZoneShape, along: f64, left: f64) -> Vec<(&mut Length, f64
 
 /// False where the length is worked out or cannot be read.
 fn shift(length: &mut Length, by: f64, unit: Unit) -> bool {
-    let known = match length {
-        Length::Mm(mm) => Some(*mm),
-        Length::Typed { mm, .. } => *mm,
-        Length::Expr { .. } => None,
-    };
-    let Some(mm) = known else {
+    let Some(mm) = length.plain_mm() else {
         return by == 0.0;
     };
     let step = match unit {

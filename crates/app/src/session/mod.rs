@@ -59,6 +59,7 @@ use heartside_timber::tools::small_workshop;
 use crate::forms::Reader;
 use crate::protocol::{LengthRead, Opened, Outcome, ThingKind, View};
 use difference::edits_between;
+use engine::KnownCuts;
 use judged::Judged;
 
 /// What a change means for the plan on the floor.
@@ -72,11 +73,22 @@ enum Change {
     Aside,
 }
 
-/// What was worked out so far, counted.
+/// What was worked out so far, counted: an edit needs each once.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 struct Work {
+    /// How often a whole document was prepared.
     prepared: u32,
+    /// How often a plan was judged.
     judged: u32,
+    /// For how many boards an order of cuts was looked for.
+    cut: u32,
+}
+
+impl Work {
+    fn prepare(&mut self, document: &Document) -> Prepared {
+        self.prepared += 1;
+        prepare(document)
+    }
 }
 
 /// The job on the floor.
@@ -111,8 +123,9 @@ pub struct Session {
     kept_floor: heartside_drawing::KeptFloor,
     /// Kept plans as they were judged, and after how much work that was.
     kept_known: Option<(u32, Vec<crate::protocol::KeptRow>)>,
-    /// How often a document was prepared and a plan judged: an edit needs each once.
     work: Work,
+    /// Orders of cuts that were looked for in this job.
+    cuts: KnownCuts,
     view: View,
     announce: Option<String>,
 }
@@ -128,7 +141,8 @@ impl Default for Session {
 
 impl Session {
     fn of(document: Document) -> Session {
-        let prepared = prepare(&document);
+        let mut work = Work::default();
+        let prepared = work.prepare(&document);
         let mut session = Session {
             document,
             history: History::default(),
@@ -148,7 +162,8 @@ impl Session {
             sent: floor::Sent::default(),
             kept_floor: heartside_drawing::KeptFloor::default(),
             kept_known: None,
-            work: Work::default(),
+            work,
+            cuts: KnownCuts::default(),
             view: View::default(),
             announce: None,
         };
@@ -254,20 +269,42 @@ impl Session {
     /// the job, and plans still on their way are dropped. Otherwise a set-out goes on; what
     /// it has brought so far is a step of its own.
     fn commit(&mut self, label: &str, after: Document, change: Change) -> bool {
-        self.commit_prepared(label, after, change, None)
+        let goes_on =
+            self.set_out.is_some() && change == Change::Aside && after.plan == self.document.plan;
+        if !self.put_in_place(label, after, change) {
+            return false;
+        }
+        let epoch = self.epoch;
+        self.refresh();
+        if goes_on {
+            self.epoch = epoch;
+            self.go_on_setting_out();
+        }
+        true
     }
 
     /// As [`Session::commit`], of a document that has been prepared already (its plan aside: no
-    /// job depends on that).
+    /// job depends on that) and that a plan depends on.
     fn commit_prepared(
         &mut self,
         label: &str,
         after: Document,
         change: Change,
-        prepared: Option<Prepared>,
+        prepared: Prepared,
     ) -> bool {
-        let goes_on =
-            self.set_out.is_some() && change == Change::Aside && after.plan == self.document.plan;
+        let unknown = after.unknown.clone();
+        let changed = self.put_in_place(label, after, change);
+        if changed && self.document.unknown == unknown {
+            self.follow(prepared);
+        } else if changed {
+            // What was kept aside is forgotten where the edit wrote it anew.
+            self.refresh();
+        }
+        changed
+    }
+
+    /// Writes a changed document over this one, as one undo step. False where nothing changed.
+    fn put_in_place(&mut self, label: &str, after: Document, change: Change) -> bool {
         self.end_set_out();
         let mark = self.history.mark();
         let edits = edits_between(&self.document, &after);
@@ -289,26 +326,16 @@ impl Session {
         if plan != self.document.plan {
             changed |= self.do_edit(label, Edit::Plan(plan.map(Box::new)));
         }
-        if !changed {
-            return false;
+        if changed {
+            self.history.join(mark, label);
         }
-        self.history.join(mark, label);
-        let epoch = self.epoch;
-        match prepared {
-            Some(prepared) => self.follow(prepared),
-            None => self.refresh(),
-        }
-        if goes_on {
-            self.epoch = epoch;
-            self.go_on_setting_out();
-        }
-        true
+        changed
     }
 
     /// Works out again all that follows from the document.
     fn refresh(&mut self) {
-        self.work.prepared += 1;
-        self.follow(prepare(&self.document));
+        let prepared = self.work.prepare(&self.document);
+        self.follow(prepared);
     }
 
     /// Takes over what was made of the document, and works out all that follows from it.
@@ -316,9 +343,10 @@ impl Session {
         self.left_out = prepared.unplaced_parts();
         let mut job = prepared.job;
         job.revision = self.document.revision;
-        // No bound depends on where parts are pinned.
+        // No bound and no order of cuts depends on where parts are pinned.
         if !self.job.differs_in_pins_only(&job) {
             self.bound = None;
+            self.cuts = KnownCuts::default();
         }
         self.checker = self.checker.renewed(&job);
         self.job = job;

@@ -3,7 +3,7 @@
 use heartside_timber::document::Document;
 use heartside_timber::expression::is_name;
 use heartside_timber::ids::{TakenIds, is_safe_id};
-use heartside_timber::prepare::prepare;
+use heartside_timber::prepare::Prepared;
 
 use super::Session;
 use super::editing::{free_letter, free_part_id};
@@ -46,10 +46,17 @@ impl Session {
         }
     }
 
-    /// Why an edit is refused: a board or part that can be used, and is still there after it,
-    /// could no longer be used.
-    pub(super) fn would_be_lost(&self, after: &Document) -> Option<String> {
-        let then = prepare(after);
+    /// What an edited document comes to, or why the edit is refused: a board or part that can be
+    /// used, and is still there after it, could no longer be used.
+    pub(super) fn with_all_usable(&mut self, after: &Document) -> Result<Prepared, String> {
+        let then = self.work.prepare(after);
+        match self.lost_by(after, &then) {
+            Some(why) => Err(why),
+            None => Ok(then),
+        }
+    }
+
+    fn lost_by(&self, after: &Document, then: &Prepared) -> Option<String> {
         let boards = self.job.boards.iter().filter(|board| {
             after.boards.iter().any(|b| b.id == board.id) && then.job.board(&board.id).is_none()
         });

@@ -1,5 +1,7 @@
 //! Nothing is worked out oftener than it must be, and what is taken over is what would be worked out anew.
 
+use heartside_timber::document::PartCopy;
+
 use super::*;
 use crate::protocol::{PageName, SearchSettings, Thing};
 use crate::search::Search;
@@ -30,7 +32,11 @@ fn assert_as_from_nothing(session: &Session, after: &str) {
     let fresh = prepare(&session.document);
     assert_eq!(session.job, fresh.job, "{after}");
     assert_eq!(session.diagnostics, fresh.diagnostics, "{after}");
-    let plan = session.document.plan.as_ref().unwrap();
+    let mut plan = session.document.plan.clone().unwrap();
+    plan.unplaced
+        .retain(|u| session.left_out.iter().all(|l| l.part != u.part));
+    plan.unplaced.extend_from_slice(&session.left_out);
+    let plan = &plan;
     let judged = session.judged.as_ref().unwrap();
     assert_eq!(
         judged.findings,
@@ -44,97 +50,218 @@ fn assert_as_from_nothing(session: &Session, after: &str) {
     );
 }
 
+/// One change, by its name; `one` is a part that lies on a board.
+type Act = (&'static str, fn(&mut Session, &PartCopy) -> bool);
+
+/// Every kind of edit, each on what the one before left.
+const ACTS: &[Act] = &[
+    ("nudge", |s, one| {
+        s.nudge(&one.part, one.copy, 3.0, 0.0).done
+    }),
+    ("nudge back", |s, one| {
+        s.nudge(&one.part, one.copy, -3.0, 0.0).done
+    }),
+    ("turn", |s, one| s.turn(&one.part, one.copy, 180.0).done),
+    ("turn over", |s, one| s.turn_over(&one.part, one.copy).done),
+    ("let go", |s, one| s.pin(&one.part, one.copy, false).done),
+    ("pin", |s, one| s.pin(&one.part, one.copy, true).done),
+    ("a held key", |s, one| {
+        let held = s.drag_begin(&one.part, one.copy).held;
+        (0..30).all(|_| s.nudge_held(-1.0, 0.5).held) && held && s.drag_end().done
+    }),
+    ("drag", |s, one| {
+        let held = s.drag_begin(&one.part, one.copy);
+        s.drag(
+            held.x + 30.0,
+            held.y + 4.0,
+            held.turn,
+            held.turned_over,
+            true,
+        );
+        held.held && s.drag_end().done
+    }),
+    ("drag to where no saw can follow", |s, one| {
+        let held = s.drag_begin(&one.part, one.copy);
+        s.drag(
+            held.x + 90.0,
+            held.y,
+            held.turn + 33.0,
+            held.turned_over,
+            false,
+        );
+        let ended = s.drag_end();
+        held.held && ended.done && ended.announce.is_some()
+    }),
+    ("trestle", |s, one| s.to_trestle(&one.part, one.copy).done),
+    ("lay", |s, one| {
+        let boards: Vec<String> = s.job.boards.iter().map(|b| b.id.clone()).collect();
+        boards
+            .iter()
+            .any(|b| s.lay_on(&one.part, one.copy, b, 1).done)
+    }),
+    ("saw by line", |s, one| {
+        s.saw_by_line(&one.part, one.copy).done
+    }),
+    ("keep the plan", |s, _| s.keep_plan("mine").done),
+    ("clear the boards", |s, _| s.clear_plan().done),
+    ("show a plan", |s, _| s.show_plan("mine").done),
+    ("forget a plan", |s, _| s.forget_plan("mine").done),
+    ("move a board on the floor", |s, _| {
+        let board = s.job.boards[0].id.clone();
+        s.move_board(&board, 1, 100.0, 3_000.0).done
+    }),
+    ("title", |s, _| {
+        s.set(&Thing::only(ThingKind::Job), "title", "Stool of mine")
+            .done
+    }),
+    ("what matters most", |s, _| s.move_aim(1, 0).done),
+    ("a note", |s, _| {
+        s.set(&Thing::row(ThingKind::Part, 0), "note", "the best one")
+            .done
+    }),
+    ("a thickness", |s, _| {
+        s.set(&Thing::row(ThingKind::Part, 0), "thickness", "19")
+            .done
+    }),
+    ("rename a part", |s, _| {
+        s.set(&Thing::row(ThingKind::Part, 0), "id", "p-1").done
+    }),
+    ("rename a board", |s, _| {
+        s.set(&Thing::row(ThingKind::Board, 0), "id", "Z").done
+    }),
+    ("units", |s, _| {
+        s.set(&Thing::only(ThingKind::Job), "units.length", "in")
+            .done
+    }),
+    ("add a part", |s, _| s.add(ThingKind::Part, None).done),
+    ("double a part", |s, _| {
+        s.duplicate(&Thing::row(ThingKind::Part, 0)).done
+    }),
+    ("move a part", |s, _| {
+        s.move_in_list(&Thing::row(ThingKind::Part, 0), 2).done
+    }),
+    ("take a part away", |s, _| {
+        s.remove(&Thing::row(ThingKind::Part, 0)).done
+    }),
+    ("paste parts", |s, _| {
+        s.paste_parts("name\tlength\twidth\tthickness\nSlat\t12\t2\t1/2", &[])
+            .done
+    }),
+    ("add a board", |s, _| s.add(ThingKind::Board, None).done),
+    ("double a board", |s, _| {
+        s.duplicate(&Thing::row(ThingKind::Board, 0)).done
+    }),
+    ("move a board", |s, _| {
+        s.move_in_list(&Thing::row(ThingKind::Board, 0), 1).done
+    }),
+    ("add a marked area", |s, _| {
+        s.add(ThingKind::Zone, Some(&Thing::row(ThingKind::Board, 1)))
+            .done
+    }),
+    ("shift a marked area", |s, _| {
+        let last = s.document.boards[1].zones.len() - 1;
+        s.shift_mark(&Thing::inner(ThingKind::Zone, 1, last), 60.0, 25.4)
+            .done
+    }),
+    ("measure it by its corners", |s, _| {
+        let last = s.document.boards[1].zones.len() - 1;
+        let mark = Thing::inner(ThingKind::Zone, 1, last);
+        s.set(&mark, "shape.form", "polygon").done
+    }),
+    ("take it away", |s, _| {
+        let last = s.document.boards[1].zones.len() - 1;
+        s.remove(&Thing::inner(ThingKind::Zone, 1, last)).done
+    }),
+    ("take a board away", |s, _| {
+        s.remove(&Thing::row(ThingKind::Board, 0)).done
+    }),
+    ("add a tool", |s, _| s.add(ThingKind::Tool, None).done),
+    ("double a tool", |s, _| {
+        s.duplicate(&Thing::row(ThingKind::Tool, 0)).done
+    }),
+    ("take a tool away", |s, _| {
+        s.remove(&Thing::row(ThingKind::Tool, 0)).done
+    }),
+    ("add a dimension", |s, _| {
+        s.add(ThingKind::Dimension, None).done
+    }),
+    ("take a dimension away", |s, _| {
+        let last = s.document.dimensions.len() - 1;
+        s.remove(&Thing::row(ThingKind::Dimension, last)).done
+    }),
+    ("add a match", |s, _| s.add(ThingKind::Match, None).done),
+    ("undo", |s, _| s.undo().done),
+    ("redo", |s, _| s.redo().done),
+];
+
 #[test]
-fn an_edit_prepares_once_and_judges_once() {
+fn every_kind_of_edit_prepares_once_and_judges_once() {
     let mut session = set_out();
     let placed = session.document.plan.clone().unwrap();
-    let first = placed.layouts[0].placements[0].part_copy();
-    let (part, copy) = (first.part.as_str(), first.copy);
-    type Act = Box<dyn Fn(&mut Session)>;
-    let id = part.to_owned();
-    let acts: Vec<(&str, Act)> = vec![
-        (
-            "nudge",
-            Box::new({
-                let id = id.clone();
-                move |s| {
-                    s.nudge(&id, copy, 3.0, 0.0);
-                }
-            }),
-        ),
-        (
-            "nudge again",
-            Box::new({
-                let id = id.clone();
-                move |s| {
-                    s.nudge(&id, copy, -3.0, 0.0);
-                }
-            }),
-        ),
-        (
-            "turn over",
-            Box::new({
-                let id = id.clone();
-                move |s| {
-                    s.turn_over(&id, copy);
-                }
-            }),
-        ),
-        (
-            "let go",
-            Box::new({
-                let id = id.clone();
-                move |s| {
-                    s.pin(&id, copy, false);
-                }
-            }),
-        ),
-        (
-            "hold",
-            Box::new({
-                let id = id.clone();
-                move |s| {
-                    assert!(s.drag_begin(&id, copy).held);
-                    for _ in 0..30 {
-                        assert!(s.nudge_held(-1.0, 0.5).held);
-                    }
-                    s.drag_end();
-                }
-            }),
-        ),
-        (
-            "trestle",
-            Box::new({
-                let id = id.clone();
-                move |s| {
-                    s.to_trestle(&id, copy);
-                }
-            }),
-        ),
-        (
-            "title",
-            Box::new(|s| {
-                s.set(&Thing::only(ThingKind::Job), "title", "Stool of mine");
-            }),
-        ),
-        (
-            "undo",
-            Box::new(|s| {
-                s.undo();
-            }),
-        ),
-    ];
-    for (what, act) in acts {
+    let one = placed.layouts[0].placements[0].part_copy();
+    for (what, act) in ACTS {
         let before = session.work;
-        act(&mut session);
+        assert!(act(&mut session, &one), "{what} was refused");
         let now = session.work;
-        assert_eq!(
-            (now.prepared - before.prepared, now.judged - before.judged),
-            (1, 1),
-            "{what}"
-        );
+        let work = (now.prepared - before.prepared, now.judged - before.judged);
+        assert_eq!(work, (1, 1), "{what}");
         assert_as_from_nothing(&session, what);
     }
+}
+
+/// What was kept aside is forgotten by the edit that writes it anew; what is shown then must
+/// not be what was worked out before.
+#[test]
+fn an_edit_that_mends_what_was_kept_aside_leaves_nothing_stale() {
+    let mut whole: serde_json::Value = serde_json::from_str(STOOL).unwrap();
+    whole["matches"] = serde_json::json!("none");
+    let mut session = Session::default();
+    assert!(session.open(&whole.to_string()).accepted);
+    let aside = |s: &Session| s.diagnostics.iter().any(|d| d.code == "field-not-readable");
+    assert!(aside(&session));
+    assert!(session.add(ThingKind::Match, None).done);
+    assert_eq!(session.diagnostics, prepare(&session.document).diagnostics);
+    assert!(!aside(&session));
+}
+
+#[test]
+fn a_board_is_searched_once_for_an_order_of_cuts() {
+    let mut session = set_out();
+    let placed = session.document.plan.clone().unwrap();
+    let one = placed.layouts[0].placements[0].part_copy();
+    let searched = |s: &mut Session, act: &dyn Fn(&mut Session)| {
+        let before = s.cuts.searched;
+        act(s);
+        s.cuts.searched - before
+    };
+    let drop = |s: &mut Session, dx: f64| {
+        let held = s.drag_begin(&one.part, one.copy);
+        s.drag(held.x + dx, held.y, held.turn, held.turned_over, false);
+        assert!(s.drag_end().done);
+    };
+    assert_eq!(searched(&mut session, &|s| drop(s, 25.0)), 1);
+    // There and back again: both are known.
+    session.undo();
+    assert_eq!(searched(&mut session, &|s| drop(s, 25.0)), 0);
+    // Another job is another question.
+    assert!(
+        session
+            .set(&Thing::row(ThingKind::Tool, 0), "kerf", "2.5")
+            .done
+    );
+    assert!(searched(&mut session, &|s| drop(s, 30.0)) > 0);
+}
+
+#[test]
+fn opening_prepares_once_and_judges_once() {
+    let mut session = Session::default();
+    let before = session.work;
+    assert!(session.open(STOOL).accepted);
+    let work = (
+        session.work.prepared - before.prepared,
+        session.work.judged - before.judged,
+    );
+    assert_eq!(work, (1, 1));
 }
 
 #[test]

@@ -30,6 +30,17 @@ pub enum Length {
     },
 }
 
+impl Length {
+    /// Millimetres, where they stand there and are not worked out or still to be read.
+    pub fn plain_mm(&self) -> Option<f64> {
+        match self {
+            Length::Mm(mm) => Some(*mm),
+            Length::Typed { mm, .. } => *mm,
+            Length::Expr { .. } => None,
+        }
+    }
+}
+
 /// The forms in which a file may give a length.
 #[derive(Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]

@@ -4,7 +4,7 @@
 use super::{Edit, RowEdit};
 use crate::document::{Document, Length, Units};
 use crate::expression::{Expression, ExpressionError, ExpressionFault};
-use crate::length::{LengthContext, LengthError, Unit, doubt_kept, read_length};
+use crate::length::{LengthContext, LengthError, Unit, doubt_kept, read_signed_length};
 
 /// Sets units, and writes the old unit behind every bare number that would otherwise mean
 /// something else: `1400` becomes `1400 mm`.
@@ -141,11 +141,5 @@ fn word(unit: Unit) -> &'static str {
 
 /// Reads what any field would take: quarters as well, and a minus sign.
 fn read_either(typed: &str, unit: Unit) -> Result<f64, LengthError> {
-    match read_length(typed, unit, LengthContext::NominalThickness) {
-        Err(LengthError::Negative) => {
-            let unsigned: String = typed.trim_start().chars().skip(1).collect();
-            read_length(&unsigned, unit, LengthContext::NominalThickness).map(|mm| -mm)
-        }
-        other => other,
-    }
+    read_signed_length(typed, unit, LengthContext::NominalThickness)
 }

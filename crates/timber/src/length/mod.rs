@@ -15,7 +15,7 @@ pub(crate) use digits::all_digits;
 pub use error::LengthError;
 pub(crate) use number::{Measure, UnitWord, decimal_text, doubtful_point, push_plain};
 pub use number::{doubt_kept, is_unit};
-pub use read::{LengthContext, MAX_LENGTH_MM, read_length};
+pub use read::{LengthContext, MAX_LENGTH_MM, read_length, read_signed_length};
 pub use write::{
     write_angle, write_area, write_decimal, write_dimension, write_gap, write_length, write_money,
     write_percent, write_volume, write_weight,

@@ -80,6 +80,24 @@ pub fn read_length(
     Ok(mm)
 }
 
+/// The same for a length that may lie on either side of nothing: with a minus sign before it.
+///
+/// # Errors
+/// As [`read_length`], but for [`LengthError::Negative`].
+pub fn read_signed_length(
+    text: &str,
+    default_unit: Unit,
+    context: LengthContext,
+) -> Result<f64, LengthError> {
+    match read_length(text, default_unit, context) {
+        Err(LengthError::Negative) => {
+            let unsigned: String = text.trim_start().chars().skip(1).collect();
+            read_length(&unsigned, default_unit, context).map(|mm| -mm)
+        }
+        other => other,
+    }
+}
+
 #[derive(Debug, Clone, PartialEq)]
 enum Token {
     Number(String),

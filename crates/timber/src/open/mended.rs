@@ -3,9 +3,9 @@
 use serde::Serialize;
 use serde_json::Value;
 
-use super::path::{at, read_path};
 use crate::document::Unknown;
 use crate::keep::KEPT_ASIDE;
+use crate::path::{at, read_path};
 
 /// The unknown fields of a row without the values kept aside for fields in which `new`
 /// differs from `old`.

@@ -6,7 +6,6 @@
 
 mod mended;
 mod migrate;
-mod path;
 mod restore;
 mod sort_out;
 

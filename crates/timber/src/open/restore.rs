@@ -2,10 +2,10 @@
 
 use serde_json::{Map, Value};
 
-use super::path::{Step, alone, at, at_mut, read_path};
 use super::sort_out::read;
 use crate::document::{Document, Unknown};
 use crate::keep::KEPT_ASIDE;
+use crate::path::{Step, alone, at, at_mut, read_path};
 
 /// The text of the file.
 pub(super) fn text(document: &Document) -> String {

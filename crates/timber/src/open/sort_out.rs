@@ -6,10 +6,10 @@
 
 use serde_json::{Map, Value};
 
-use super::path::{Step, alone, at_mut, keeper, path_text};
 use super::restore::put_all_back;
 use crate::document::Document;
 use crate::keep::KEPT_ASIDE;
+use crate::path::{Step, alone, at_mut, keeper, path_text};
 
 /// What has to be kept aside.
 struct Aside {
@@ -20,28 +20,40 @@ struct Aside {
 
 /// Reads a document; what cannot be read is kept aside in it.
 pub(super) fn document(value: Value) -> Document {
+    sorted_out(value, &mut read)
+}
+
+/// A sound document is read once; one that is not, once for each level of what is wrong.
+fn sorted_out(value: Value, read: &mut Read<'_>) -> Document {
     let mut aside = Vec::new();
     let mut readable = value;
     // What an earlier program could not read may be readable now.
     put_all_back(&mut readable);
-    if !fits(&readable) {
+    let mut document = read(&readable);
+    if document.is_none() {
         let mut sorter = Sorter {
             path: Vec::new(),
             aside: Vec::new(),
+            read,
         };
         readable = sorter
             .sort(&readable)
             .unwrap_or_else(|| Value::Object(Map::new()));
         aside = sorter.aside;
+        document = read(&readable);
     }
-    let written =
-        read(&readable).map(|document| serde_json::to_value(document).unwrap_or_default());
+    let written = document
+        .as_ref()
+        .map(|document| serde_json::to_value(document).unwrap_or_default());
     let mut lost = Lost {
         path: Vec::new(),
         aside: Vec::new(),
     };
     lost.compare(&readable, &written.unwrap_or_default());
     aside.extend(lost.aside);
+    if aside.is_empty() {
+        return document.unwrap_or_default();
+    }
     for entry in aside {
         keep(&mut readable, entry);
     }
@@ -54,18 +66,17 @@ pub(super) fn read(value: &Value) -> Option<Document> {
     serde::Deserialize::deserialize(value).ok()
 }
 
-fn fits(value: &Value) -> bool {
-    read(value).is_some()
-}
+type Read<'r> = dyn FnMut(&Value) -> Option<Document> + 'r;
 
-struct Sorter {
+struct Sorter<'s, 'r> {
     path: Vec<Step>,
     aside: Vec<Aside>,
+    read: &'s mut Read<'r>,
 }
 
-impl Sorter {
-    fn stands(&self, value: Value) -> bool {
-        fits(&alone(&self.path, value))
+impl Sorter<'_, '_> {
+    fn stands(&mut self, value: Value) -> bool {
+        (self.read)(&alone(&self.path, value)).is_some()
     }
 
     /// What of a value can stand; the rest is put aside.
@@ -196,5 +207,27 @@ fn keep(document: &mut Value, entry: Aside) {
     }
     if let Value::Array(list) = list {
         list.push(Value::Object(kept));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn reads_of(text: &str) -> usize {
+        let mut reads = 0;
+        let mut counting = |value: &Value| {
+            reads += 1;
+            read(value)
+        };
+        let found = sorted_out(serde_json::from_str(text).unwrap(), &mut counting);
+        assert_eq!(found.boards.len(), 1);
+        reads
+    }
+
+    #[test]
+    fn a_sound_file_is_read_once() {
+        assert_eq!(reads_of(r#"{ "boards": [{ "id": "A", "mine": 3 }] }"#), 1);
+        assert!(reads_of(r#"{ "boards": [{ "id": "A", "thickness": [] }] }"#) > 1);
     }
 }

@@ -5,7 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::diagnostic::{Diagnostic, Level, Place, Subject};
 use crate::document::{Document, Length};
 use crate::expression::{Definition, Expression, explain};
-use crate::length::{LengthContext, LengthError, MAX_LENGTH_MM, Unit, read_length, write_decimal};
+use crate::length::{
+    LengthContext, LengthError, MAX_LENGTH_MM, Unit, read_length, read_signed_length, write_decimal,
+};
 use crate::words::shortened;
 
 /// Writing and its remembered value may differ by this much, in mm, before it is said.
@@ -487,13 +489,9 @@ fn in_short(sentence: &str) -> String {
 
 /// A typed length that may carry a minus sign where a place either side of nothing is meant.
 fn read_signed(typed: &str, unit: Unit, wanted: Wanted) -> Result<f64, LengthError> {
-    let read = |text: &str| read_length(text, unit, wanted.context);
-    match read(typed) {
-        Err(LengthError::Negative) if wanted.sign == Sign::Either => {
-            let unsigned: String = typed.trim_start().chars().skip(1).collect();
-            read(&unsigned).map(|mm| -mm)
-        }
-        other => other,
+    match wanted.sign {
+        Sign::Either => read_signed_length(typed, unit, wanted.context),
+        Sign::AboveNought | Sign::NotNegative => read_length(typed, unit, wanted.context),
     }
 }
 

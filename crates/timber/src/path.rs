@@ -4,7 +4,7 @@ use serde_json::{Map, Value};
 
 /// One step into a value.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) enum Step {
+pub enum Step {
     /// Into a field.
     Key(String),
     /// Into a row of a list.
@@ -13,7 +13,7 @@ pub(super) enum Step {
 
 /// The path as text. A key that holds one of the signs `.[]"\` is quoted, so that every
 /// path reads back.
-pub(super) fn path_text(steps: &[Step]) -> String {
+pub fn path_text(steps: &[Step]) -> String {
     let mut text = String::new();
     for step in steps {
         match step {
@@ -34,7 +34,7 @@ pub(super) fn path_text(steps: &[Step]) -> String {
 }
 
 /// Reads a path back; nothing if it is not one.
-pub(super) fn read_path(text: &str) -> Option<Vec<Step>> {
+pub fn read_path(text: &str) -> Option<Vec<Step>> {
     let mut steps = Vec::new();
     let mut rest = text;
     while !rest.is_empty() {
@@ -64,7 +64,7 @@ pub(super) fn read_path(text: &str) -> Option<Vec<Step>> {
 }
 
 /// The value at the end of a path.
-pub(super) fn at<'a>(value: &'a Value, steps: &[Step]) -> Option<&'a Value> {
+pub fn at<'a>(value: &'a Value, steps: &[Step]) -> Option<&'a Value> {
     steps.iter().try_fold(value, |value, step| match step {
         Step::Key(key) => value.get(key),
         Step::Row(row) => value.get(row),
@@ -72,7 +72,7 @@ pub(super) fn at<'a>(value: &'a Value, steps: &[Step]) -> Option<&'a Value> {
 }
 
 /// The value at the end of a path, to be changed.
-pub(super) fn at_mut<'a>(value: &'a mut Value, steps: &[Step]) -> Option<&'a mut Value> {
+pub fn at_mut<'a>(value: &'a mut Value, steps: &[Step]) -> Option<&'a mut Value> {
     steps.iter().try_fold(value, |value, step| match step {
         Step::Key(key) => value.get_mut(key),
         Step::Row(row) => value.get_mut(row),
@@ -80,7 +80,7 @@ pub(super) fn at_mut<'a>(value: &'a mut Value, steps: &[Step]) -> Option<&'a mut
 }
 
 /// A value with nothing in it but `leaf` at the end of the path; lists have one row.
-pub(super) fn alone(steps: &[Step], leaf: Value) -> Value {
+pub(crate) fn alone(steps: &[Step], leaf: Value) -> Value {
     steps.iter().rev().fold(leaf, |inner, step| match step {
         Step::Key(key) => Value::Object(Map::from_iter([(key.clone(), inner)])),
         Step::Row(_) => Value::Array(vec![inner]),
@@ -89,7 +89,7 @@ pub(super) fn alone(steps: &[Step], leaf: Value) -> Value {
 
 /// How many steps lead to the row that keeps what is at the end of a path aside: the
 /// innermost board, zone, part, tool or other row with room for it; 0 for the job itself.
-pub(super) fn keeper(steps: &[Step]) -> usize {
+pub(crate) fn keeper(steps: &[Step]) -> usize {
     const LISTS: [&str; 11] = [
         "boards",
         "zones",
