@@ -164,6 +164,8 @@ fn timed<T>(work: impl FnOnce() -> T) -> f64 {
 /// Nanoseconds that this thread was on a processor, so that other work on the machine does not
 /// count; none where the system does not tell.
 fn on_processor() -> Option<f64> {
+    // The system brings its account up to date when the thread lets others go first.
+    std::thread::yield_now();
     let told = std::fs::read_to_string("/proc/thread-self/schedstat").ok()?;
     told.split_whitespace().next()?.parse().ok()
 }

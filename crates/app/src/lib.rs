@@ -15,6 +15,7 @@ pub mod snapping;
 pub mod still_sound;
 #[cfg(test)]
 mod still_sound_tests;
+mod words;
 
 /// The style sheet of everything that is drawn on the floor and the trestle, with the page's own colours.
 #[must_use]

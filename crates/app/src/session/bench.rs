@@ -5,11 +5,10 @@ use std::collections::BTreeSet;
 use heartside_cutting::{Becomes, Caution, Step, board_words, chalk_name, set_up_count, set_ups};
 use heartside_timber::document::BoardCopy;
 use heartside_timber::finding::Severity;
+use heartside_timber::words::{capital, counted, listed};
 
 use super::Session;
-use super::floor::hash_of;
-use super::picture::{counted, listed};
-use super::problems::capital;
+use super::sent::hash_of;
 use super::state::copy_of;
 use crate::protocol::{Bench, BenchSetUp, BenchStep, CopyOf, Line, Ticked};
 

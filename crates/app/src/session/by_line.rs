@@ -9,14 +9,15 @@ use heartside_timber::job::{Job, Part};
 use heartside_timber::length::write_length;
 use heartside_timber::plan::{Layout, Way};
 use heartside_timber::prepare::Prepared;
+use heartside_timber::words::{counted, listed};
 
 use super::Session;
 use super::engine::{KnownCuts, NotCut, find_cuts};
-use super::picture::{board_label, counted, listed};
+use super::picture::board_label;
 use super::state::copy_of;
 use crate::protocol::{Outcome, SawOffer};
+use crate::words::NO_PART;
 
-const NO_PART: &str = "this part is not there any more, or has a problem that must be mended first";
 /// More names make a message that nobody reads.
 const MOST_NAMES: usize = 2;
 

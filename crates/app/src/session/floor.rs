@@ -1,32 +1,17 @@
 //! What of the picture of the floor has changed.
 
 use std::collections::BTreeMap;
-use std::hash::{DefaultHasher, Hash, Hasher};
 
 use heartside_drawing::{BoardOnFloor, Floor, OnTheFloor};
 use heartside_geometry::Bounds;
 use heartside_timber::document::{BoardCopy, OnFloor, PartCopy};
 
+use super::sent::{Sent, hash_of};
 use super::state::copy_of;
 use super::{Change, Session};
 use crate::protocol::{
     BoardPlace, CopyOf, Fragment, Outcome, PageName, Rectangle, Scene, Thing, ThingKind, View,
 };
-
-/// What the page has been sent, by the ids of fragments.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Sent {
-    /// A hash of each text: equal hashes are taken for equal texts (one chance in 2^64).
-    texts: BTreeMap<String, u64>,
-    shows: BTreeMap<String, (Option<CopyOf>, Option<CopyOf>)>,
-}
-
-/// The same in every run and on every machine: the hasher's keys are fixed.
-pub(super) fn hash_of(text: &str) -> u64 {
-    let mut hasher = DefaultHasher::new();
-    text.hash(&mut hasher);
-    hasher.finish()
-}
 
 impl Session {
     /// What of the floor has changed since the last call.

@@ -5,9 +5,10 @@ use std::cmp::Ordering;
 use heartside_timber::document::KeptPlan;
 use heartside_timber::length::write_percent;
 use heartside_timber::plan::Plan;
+use heartside_timber::words::counted;
 
 use super::judged::Judged;
-use super::picture::{cost_words, counted};
+use super::picture::cost_words;
 use super::{Change, Session};
 use crate::protocol::{ComparedRow, Comparison, KeptRow, Outcome};
 

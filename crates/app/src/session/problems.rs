@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use heartside_timber::diagnostic::{Diagnostic, Level, Subject};
+use heartside_timber::words::capital;
 
 use super::Session;
 use crate::protocol::{ProblemRow, Thing, ThingKind};
@@ -155,14 +156,4 @@ fn words_of(diagnostic: &Diagnostic) -> String {
         (Subject::Relation, _) => "matches and pins".to_owned(),
         _ => named(),
     }
-}
-
-/// The same with a capital first.
-pub(super) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let first: String = letters
-        .next()
-        .map(|c| c.to_uppercase().collect())
-        .unwrap_or_default();
-    first + letters.as_str()
 }

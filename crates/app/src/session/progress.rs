@@ -5,18 +5,13 @@ use std::cmp::Ordering;
 use heartside_timber::document::Aim;
 use heartside_timber::plan::Bound;
 use heartside_timber::score::Score;
+use heartside_timber::words::counted;
 
 use super::Session;
 use super::judged::Judged;
-use super::picture::{cost_words, counted};
-use crate::protocol::{Progress, ProgressPoint};
-
-/// A plan on the way.
-#[derive(Debug, Clone)]
-pub(super) struct Passed {
-    pub(super) point: ProgressPoint,
-    pub(super) score: Score,
-}
+use super::picture::cost_words;
+use super::set_out::Passed;
+use crate::protocol::Progress;
 
 impl Session {
     /// The way to the plan on the floor; none for a plan that no set-out of this session brought.

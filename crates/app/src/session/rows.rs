@@ -10,9 +10,10 @@ use heartside_timber::job::{Board, Faces, GrainRule, Part, PartCut};
 use heartside_timber::length::{
     write_angle, write_decimal, write_dimension, write_length, write_money, write_percent,
 };
+use heartside_timber::words::counted;
 
 use super::Session;
-use super::picture::{board_label, counted, finished_size};
+use super::picture::{blank_extents, board_label, finished_size};
 use crate::protocol::{
     BoardRow, CopyOf, CopyRow, PartRow, SimpleRow, ThicknessClass, Thing, ThingKind,
 };
@@ -264,7 +265,7 @@ impl Session {
 
     /// "770 x 66 x 36": with the thickness that the blank must at least come from, wherever the warp is unknown.
     pub(super) fn blank_words(&self, part: &Part) -> String {
-        let (along, across) = Session::blank_extents(part);
+        let (along, across) = blank_extents(part);
         let show = |mm: f64| write_dimension(mm, &self.job.units);
         let thick = part.thickness + 2.0 * part.allowances.planing;
         format!(
@@ -324,7 +325,7 @@ impl Session {
 
     /// Extents of a blank along and across the board it lies on, by its grain.
     fn extents_on_board(&self, part: &Part) -> (f64, f64) {
-        let (length, width) = Session::blank_extents(part);
+        let (length, width) = blank_extents(part);
         match part.grain {
             GrainRule::Axis { across: true, .. } => (width, length),
             _ => (length, width),

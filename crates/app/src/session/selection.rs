@@ -5,7 +5,7 @@ use heartside_timber::job::{GrainRule, PartCut};
 use heartside_timber::length::{write_angle, write_dimension, write_length, write_weight};
 
 use super::Session;
-use super::picture::on_board;
+use super::picture::{blank_extents, on_board};
 use super::rows::faces_words;
 use crate::protocol::{CopyOf, Line, SelectionSheet, Thing, ThingKind, View};
 
@@ -60,7 +60,7 @@ impl Session {
                     ),
                 );
             }
-            let (along, across) = Session::blank_extents(part);
+            let (along, across) = blank_extents(part);
             let gives = heartside_timber::blank::greatest_finished_thickness(
                 board,
                 &part.allowances,

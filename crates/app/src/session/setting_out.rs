@@ -4,26 +4,18 @@ use heartside_timber::document::Document;
 use heartside_timber::edit::Edit;
 use heartside_timber::plan::Plan;
 use heartside_timber::score::Score;
+use heartside_timber::words::counted;
 
-use super::hand::everything_waits;
 use super::judged::Judged;
-use super::picture::{cost_words, counted};
-use super::progress::Passed;
+use super::picture::cost_words;
+use super::placed::everything_waits;
+use super::set_out::{Passed, SetOut};
 use super::{Change, Session};
 use crate::protocol::{Offered, Outcome, ProgressPoint, SetOutStart};
 use crate::search::Search;
 
 /// Workers by default, everywhere the same: never the number of cores, so that a plan can be repeated.
 const WORKERS: u32 = 2;
-
-/// A set-out that is on.
-#[derive(Debug)]
-pub(super) struct SetOut {
-    /// The plan on the floor as it was before.
-    before: Option<Box<Plan>>,
-    /// Nothing was taken yet.
-    first: bool,
-}
 
 impl Session {
     /// Begins a set-out.

@@ -4,15 +4,16 @@ use std::collections::BTreeMap;
 
 use heartside_drawing::BoardOnFloor;
 use heartside_timber::blank::Blank;
-use heartside_timber::document::{Aim, PartCopy};
+use heartside_timber::document::PartCopy;
 use heartside_timber::finding::{Finding, Severity};
 use heartside_timber::length::Unit;
+use heartside_timber::words::counted;
 
 use super::Session;
-use super::picture::counted;
 use crate::protocol::{
     Bench, CopyOf, FindingRow, PageName, State, Tabs, TrestleRow, VerdictKind, View,
 };
+use crate::words::aim_words;
 
 impl Session {
     /// Everything that the header and the side sheet show in one of the four places.
@@ -195,14 +196,5 @@ pub(super) fn copy_of(part: &PartCopy) -> CopyOf {
     CopyOf {
         id: part.part.clone(),
         copy: part.copy,
-    }
-}
-
-fn aim_words(aim: Aim) -> &'static str {
-    match aim {
-        Aim::Timber => "Least timber",
-        Aim::Figure => "Figure and match",
-        Aim::Labour => "Least sawing",
-        Aim::Offcuts => "Useful offcuts",
     }
 }

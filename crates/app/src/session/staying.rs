@@ -6,7 +6,7 @@ use heartside_timber::ids::{TakenIds, is_safe_id};
 use heartside_timber::prepare::Prepared;
 
 use super::Session;
-use super::editing::{free_letter, free_part_id};
+use super::editing::adding::{free_letter, free_part_id};
 use crate::protocol::{Thing, ThingKind};
 
 impl Session {

@@ -2,11 +2,11 @@
 
 use heartside_timber::length::{write_dimension, write_percent};
 use heartside_timber::plan::{Bound, Plan, UnplacedReason};
+use heartside_timber::words::{capital, counted, listed};
 
 use super::Session;
 use super::judged::Judged;
-use super::picture::{cost_words, counted, least_board_words, listed, reason_words};
-use super::problems::capital;
+use super::picture::{cost_words, least_board_words, reason_words};
 use crate::protocol::{CopyOf, Line, PlanSummary, UnplacedRow};
 
 /// Boards times kinds of parts for which every part is tried on the empty boards before a bound is

@@ -1,9 +1,10 @@
 //! Nothing is worked out oftener than it must be, and what is taken over is what would be worked out anew.
 
 use heartside_timber::document::PartCopy;
+use heartside_timber::prepare::prepare;
 
 use super::*;
-use crate::protocol::{PageName, SearchSettings, Thing};
+use crate::protocol::{PageName, SearchSettings, Thing, ThingKind, View};
 use crate::search::Search;
 
 const STOOL: &str = include_str!("../../../../fixtures/step-stool.heartside.json");

@@ -1,0 +1,174 @@
+//! Fields typed into; rows added, removed, doubled and moved.
+//!
+//! Each edit is worked out on a copy of the document and handed over as one step.
+
+pub(super) mod adding;
+mod corners;
+mod rows;
+mod typing;
+mod widths;
+mod zones;
+
+use heartside_timber::document::Aim;
+
+use self::adding::{add_to, duplicate_in};
+use self::rows::{move_in, remove_from};
+use self::typing::{Did, type_into_document};
+use super::engine::KnownCuts;
+use super::{Change, Session, renaming};
+use crate::protocol::{Outcome, Thing, ThingKind};
+use crate::words::{GONE, kind_words};
+
+/// True for fields that no plan depends on.
+fn is_aside(kind: ThingKind, field: &str) -> bool {
+    match kind {
+        ThingKind::Job => matches!(field, "title" | "currency"),
+        ThingKind::Board | ThingKind::Part => field == "note",
+        _ => false,
+    }
+}
+
+impl Session {
+    /// Types a text into a field.
+    pub fn set(&mut self, thing: &Thing, field: &str, text: &str) -> Outcome {
+        if let Some(why) = self.name_refused(thing, field, text) {
+            return Outcome::refused(why);
+        }
+        let mut after = self.document.clone();
+        let did =
+            self.with_reader(|reader| type_into_document(&mut after, thing, field, text, reader));
+        match did {
+            Did::Same => Outcome::done().with_thing(thing.clone()),
+            Did::Refused(why) => Outcome::refused(why),
+            Did::Changed(typed) => {
+                renaming::follow(&self.document, &mut after, thing, field);
+                let label = format!("{} of {}", typed.label, self.called(thing));
+                let change = if is_aside(thing.kind, field) {
+                    Change::Aside
+                } else {
+                    Change::Job
+                };
+                self.commit(&label, after, change);
+                Outcome {
+                    problem: typed.problem,
+                    ..Outcome::done().with_thing(thing.clone())
+                }
+            }
+        }
+    }
+
+    /// Adds a thing.
+    pub fn add(&mut self, kind: ThingKind, owner: Option<&Thing>) -> Outcome {
+        let mut after = self.document.clone();
+        let Some(thing) = add_to(&mut after, kind, owner) else {
+            return Outcome::refused("this cannot be added here");
+        };
+        let prepared = match self.with_all_usable(&after) {
+            Ok(prepared) => prepared,
+            Err(why) => return Outcome::refused(why),
+        };
+        let what = kind_words(kind);
+        self.commit_prepared(&format!("adding {what}"), after, Change::Job, prepared);
+        Outcome::done()
+            .saying(format!("Added: {}", self.called(&thing)))
+            .with_thing(thing)
+    }
+
+    /// Takes a thing away.
+    pub fn remove(&mut self, thing: &Thing) -> Outcome {
+        let called = self.called(thing);
+        let mut after = self.document.clone();
+        if !remove_from(&mut after, thing) {
+            return Outcome::refused(GONE);
+        }
+        if thing.kind == ThingKind::Dimension {
+            let values = self.job.dimensions.iter().map(|d| &d.value);
+            let typed = self.document.dimensions.get(thing.at());
+            let name = typed.map_or("", |d| d.name.trim());
+            if let Some(known) = values.into_iter().find(|v| v.name == name) {
+                renaming::forget_dimension(&mut after, name, known.value);
+            }
+        }
+        let prepared = match self.with_all_usable(&after) {
+            Ok(prepared) => prepared,
+            Err(why) => return Outcome::refused(why),
+        };
+        if thing.kind == ThingKind::Part {
+            // Boards that lost a part are cut in another order; what cannot be is a finding.
+            let mut cuts = KnownCuts::default();
+            if let Some(plan) = &mut after.plan {
+                cuts.find(&prepared.job, plan);
+            }
+        }
+        self.commit_prepared(
+            &format!("taking away {called}"),
+            after,
+            Change::Job,
+            prepared,
+        );
+        Outcome::done().saying(format!("Taken away: {called}"))
+    }
+
+    /// Adds another like it, after it.
+    pub fn duplicate(&mut self, thing: &Thing) -> Outcome {
+        let called = self.called(thing);
+        let mut after = self.document.clone();
+        let Some(new) = duplicate_in(&mut after, thing) else {
+            return Outcome::refused(GONE);
+        };
+        let prepared = match self.with_all_usable(&after) {
+            Ok(prepared) => prepared,
+            Err(why) => return Outcome::refused(why),
+        };
+        self.commit_prepared(&format!("doubling {called}"), after, Change::Job, prepared);
+        Outcome::done()
+            .saying(format!("Added: {}", self.called(&new)))
+            .with_thing(new)
+    }
+
+    /// Moves a thing to another place of its list.
+    pub fn move_in_list(&mut self, thing: &Thing, to: usize) -> Outcome {
+        let called = self.called(thing);
+        let mut after = self.document.clone();
+        let Some(new) = move_in(&mut after, thing, to) else {
+            return Outcome::refused(GONE);
+        };
+        let prepared = match self.with_all_usable(&after) {
+            Ok(prepared) => prepared,
+            Err(why) => return Outcome::refused(why),
+        };
+        self.commit_prepared(&format!("moving {called}"), after, Change::Job, prepared);
+        Outcome::done().with_thing(new)
+    }
+
+    /// The aims that do something, in the maker's order.
+    pub(super) fn aims(&self) -> Vec<Aim> {
+        let does_something = |aim: &Aim| *aim != Aim::Figure;
+        self.job
+            .order
+            .iter()
+            .copied()
+            .filter(does_something)
+            .collect()
+    }
+
+    /// Puts one of [`State::aims`](crate::protocol::State::aims) at another place. An aim that is
+    /// not offered stays where the file has it.
+    pub fn move_aim(&mut self, from: usize, to: usize) -> Outcome {
+        let mut order = self.aims();
+        if from >= order.len() || to >= order.len() {
+            return Outcome::refused(GONE);
+        }
+        let aim: Aim = order.remove(from);
+        order.insert(to, aim);
+        let mut after = self.document.clone();
+        for (at, aim) in self.document.objective.iter().enumerate() {
+            if !order.contains(aim) {
+                order.insert(at.min(order.len()), *aim);
+            }
+        }
+        after.objective = order;
+        self.commit("what matters most", after, Change::Job);
+        Outcome::done()
+    }
+}

@@ -1,0 +1,139 @@
+//! The form of a thing: its fields as typed, with what is wrong with each.
+
+use std::collections::BTreeMap;
+
+use heartside_geometry::map_of;
+use heartside_timber::defaults::{self, Quantity};
+use heartside_timber::document::Length;
+use heartside_timber::length::write_length;
+use serde_json::Value;
+
+use super::Session;
+use crate::forms::{self, UsualText, head_of};
+use crate::protocol::{Form, Thing, ThingKind};
+use crate::words::GONE;
+
+impl Session {
+    /// The form of a thing.
+    pub fn form(&self, thing: &Thing) -> Form {
+        let (Some(sheet), Some(value)) = (forms::sheet(thing.kind), self.value_of(thing)) else {
+            return Form {
+                problems: vec![GONE.to_owned()],
+                ..Form::default()
+            };
+        };
+        let (mut fields, mut tables) = self.with_reader(|reader| {
+            (
+                forms::fields(sheet, &value, reader),
+                forms::tables(sheet, &value, thing, reader),
+            )
+        });
+        let mut left = Vec::new();
+        for (of, field, message) in self.problems_of(thing) {
+            let found = fields
+                .iter_mut()
+                .chain(
+                    tables
+                        .iter_mut()
+                        .flat_map(|t| &mut t.rows)
+                        .flat_map(|r| &mut r.cells),
+                )
+                .find(|f| of == *thing && Some(f.name.as_str()) == field.as_deref());
+            match found {
+                // What reading the text has to say comes first: it is about the very text.
+                Some(known) => {
+                    known.problem.get_or_insert(message);
+                }
+                None => left.push(message),
+            }
+        }
+        Form {
+            thing: Some(thing.clone()),
+            title: self.called(thing),
+            fields,
+            tables,
+            problems: left,
+            removable: !matches!(
+                thing.kind,
+                ThingKind::Job | ThingKind::Workshop | ThingKind::Allowances
+            ),
+        }
+    }
+
+    fn value_of(&self, thing: &Thing) -> Option<Value> {
+        let d = &self.document;
+        match thing.kind {
+            ThingKind::Job => Some(forms::as_typed(&head_of(d))),
+            ThingKind::Workshop => Some(forms::as_typed(&d.workshop)),
+            ThingKind::Allowances => Some(forms::as_typed(&d.allowances)),
+            ThingKind::Board => d.boards.get(thing.at()).map(forms::as_typed),
+            ThingKind::Zone => d
+                .boards
+                .get(thing.at())?
+                .zones
+                .get(thing.within())
+                .map(forms::as_typed),
+            ThingKind::Part => d.parts.get(thing.at()).map(forms::as_typed),
+            ThingKind::Tool => d.workshop.tools.get(thing.at()).map(forms::as_typed),
+            ThingKind::Dimension => d.dimensions.get(thing.at()).map(forms::as_typed),
+            ThingKind::Match => d.matches.get(thing.at()).map(forms::as_typed),
+            ThingKind::Species => d.species.get(thing.at()).map(forms::as_typed),
+            ThingKind::Station | ThingKind::Corner => None,
+        }
+    }
+
+    /// What holds where a field is empty, and where that comes from, by setting.
+    pub(super) fn usual_texts(&self) -> BTreeMap<&'static str, UsualText> {
+        let own = &self.document.allowances;
+        let mut texts: BTreeMap<&'static str, UsualText> = map_of(
+            defaults::USUAL
+                .iter()
+                .map(|usual| (usual.setting, self.usual_text(usual))),
+        );
+        let of_job = [
+            ("part.allowances.end", "allowances.end", &own.end),
+            ("part.allowances.edge", "allowances.edge", &own.edge),
+            ("part.allowances.sawn", "allowances.sawn", &own.sawn),
+            (
+                "part.allowances.planing",
+                "allowances.planing",
+                &own.planing,
+            ),
+            (
+                "part.allowances.clean_up",
+                "allowances.clean_up",
+                &own.clean_up,
+            ),
+        ];
+        for (of_part, setting, set) in of_job {
+            let known = set.as_ref().and_then(Length::plain_mm);
+            let text = match known {
+                Some(mm) => Some(UsualText {
+                    text: write_length(mm, &self.job.units),
+                    standing: "As set for all parts of the job".to_owned(),
+                }),
+                None => texts.get(setting).cloned(),
+            };
+            if let Some(text) = text {
+                texts.insert(of_part, text);
+            }
+        }
+        texts
+    }
+
+    fn usual_text(&self, usual: &defaults::Usual) -> UsualText {
+        let bare = heartside_timber::length::write_decimal(usual.value, 1);
+        let (text, shown) = match usual.quantity {
+            Quantity::Length => {
+                let shown = write_length(usual.value, &self.job.units);
+                (shown.clone(), shown)
+            }
+            Quantity::Weight => (bare.clone(), format!("{bare} kg")),
+            Quantity::Angle => (bare.clone(), format!("{bare}\u{b0}")),
+        };
+        UsualText {
+            text,
+            standing: format!("Usual {shown}, {}", usual.standing.words()),
+        }
+    }
+}

@@ -1,0 +1,58 @@
+//! What lies where on the floor.
+
+use heartside_geometry::Pose;
+use heartside_timber::document::{BoardCopy, PartCopy};
+use heartside_timber::job::{Job, Part};
+use heartside_timber::plan::{Plan, Unplaced, UnplacedReason};
+
+use super::Session;
+
+impl Session {
+    pub(super) fn known_copy(&self, of: &PartCopy) -> Option<&Part> {
+        self.job
+            .part(&of.part)
+            .filter(|p| (1..=p.count).contains(&of.copy))
+    }
+
+    pub(super) fn copy_words(&self, of: &PartCopy) -> String {
+        self.job.part(&of.part).map_or_else(
+            || format!("{} {}", of.part, of.copy),
+            |p| p.copy_name(of.copy),
+        )
+    }
+
+    pub(super) fn place_of(&self, of: &PartCopy) -> Option<(BoardCopy, Pose)> {
+        let plan = self.document.plan.as_ref()?;
+        let (layout, place) = plan.find(&of.part, of.copy)?;
+        let layout = &plan.layouts[layout];
+        Some((layout.board.clone(), layout.placements[place].pose()))
+    }
+
+    /// The plan on the floor; before the first, one with everything on the trestle.
+    pub(super) fn plan_or_empty(&self) -> Plan {
+        self.document.plan.clone().unwrap_or_else(|| Plan {
+            unplaced: everything_waits(&self.job),
+            dimensions: self
+                .job
+                .dimensions
+                .iter()
+                .map(|d| d.value.clone())
+                .collect(),
+            revision: self.document.revision,
+            ..Plan::default()
+        })
+    }
+}
+
+/// Every copy of every part as waiting on the trestle.
+pub(super) fn everything_waits(job: &Job) -> Vec<Unplaced> {
+    job.parts
+        .iter()
+        .map(|p| Unplaced {
+            part: p.id.clone(),
+            copies: (1..=p.count).collect(),
+            reason: UnplacedReason::NotTried,
+            least_board: None,
+        })
+        .collect()
+}

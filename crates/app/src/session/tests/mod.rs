@@ -1,0 +1,75 @@
+//! What is done with a job on the floor, and what is then shown of it.
+
+mod by_hand;
+mod editing;
+mod opening;
+mod setting_out;
+mod shown;
+mod typing;
+
+use heartside_timber::document::{Aim, Document};
+use heartside_timber::plan::Plan;
+
+use super::Session;
+use crate::protocol::*;
+use crate::search::Search;
+
+const DESK: &str = include_str!("../../../../../fixtures/writing-desk.heartside.json");
+const STOOL: &str = include_str!("../../../../../fixtures/step-stool.heartside.json");
+const BENCH: &str = include_str!("../../../../../fixtures/bench-that-does-not-fit.heartside.json");
+
+fn opened(text: &str) -> Session {
+    let mut session = Session::default();
+    let opened = session.open(text);
+    assert!(opened.accepted, "{:?}", opened.problems);
+    session
+}
+
+fn view(place: PageName) -> View {
+    View {
+        place,
+        ..View::default()
+    }
+}
+
+fn state(session: &mut Session, place: PageName) -> State {
+    session.state(place, &View::default())
+}
+
+fn board(row: usize) -> Thing {
+    Thing::row(ThingKind::Board, row)
+}
+
+fn part(row: usize) -> Thing {
+    Thing::row(ThingKind::Part, row)
+}
+
+/// Sets a job out with one worker's search, as the page does; the number of plans taken.
+fn set_out(session: &mut Session, rounds: u32, steps: u32) -> usize {
+    let start = session.begin_set_out();
+    assert!(start.ready, "{:?}", start.problem);
+    let mut search = Search::new(
+        &start.document,
+        &SearchSettings {
+            seed: 1,
+            worker: 0,
+            workers: 1,
+            ..Default::default()
+        },
+    );
+    assert_eq!(search.problem(), None);
+    let mut taken = 0;
+    for _ in 0..rounds {
+        let status = search.step(steps);
+        if let Some(best) = search.best() {
+            let offered = session.offer(&best, start.revision);
+            assert_eq!(offered.problem, None);
+            taken += usize::from(offered.taken);
+        }
+        if status.finished {
+            break;
+        }
+    }
+    session.end_set_out();
+    taken
+}

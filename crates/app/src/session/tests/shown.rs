@@ -1,0 +1,255 @@
+//! The floor, the bench and drawings.
+
+use super::*;
+
+#[test]
+fn the_scene_sends_only_what_changed() {
+    let mut session = opened(STOOL);
+    set_out(&mut session, 10, 200);
+    let whole = session.scene(&View {
+        reset: true,
+        ..view(PageName::SettingOut)
+    });
+    assert!(whole.fragments.iter().any(|f| f.id.starts_with("part-")));
+    assert!(whole.bounds.width > 0.0);
+    assert_eq!(
+        whole.boards.len(),
+        session
+            .job
+            .boards
+            .iter()
+            .map(|b| b.count as usize)
+            .sum::<usize>()
+    );
+    let again = session.scene(&view(PageName::SettingOut));
+    assert!(again.fragments.is_empty() && again.removed.is_empty());
+    let timber = session.scene(&view(PageName::Timber));
+    assert!(timber.removed.iter().any(|id| id.starts_with("part-")));
+    let back = session.scene(&view(PageName::SettingOut));
+    assert!(back.fragments.iter().any(|f| f.id.starts_with("part-")));
+    for fragment in &whole.fragments {
+        assert!(fragment.svg.starts_with("<g"), "{}", fragment.svg);
+        if let Some(part) = &fragment.part {
+            let thing = session.thing_of(&fragment.id).unwrap();
+            assert_eq!(session.document.parts[thing.at()].id, part.id);
+        }
+    }
+    assert_eq!(session.thing_of("no-such"), None);
+}
+
+#[test]
+fn boards_move_on_the_floor_and_nothing_else_does() {
+    let mut session = opened(STOOL);
+    let id = session.document.boards[0].id.clone();
+    let before = session.scene(&view(PageName::Timber)).boards;
+    assert!(session.move_board(&id, 1, 1234.0, 567.0).done);
+    let after = session.scene(&view(PageName::Timber)).boards;
+    assert_eq!(
+        (after[0].bounds.x, after[0].bounds.y.round()),
+        (1234.0, 567.0)
+    );
+    assert_eq!(before[1], after[1]);
+    assert!(!session.move_board("no-such", 1, 0.0, 0.0).done);
+    assert!(!session.move_board(&id, 1, f64::NAN, 0.0).done);
+}
+
+#[test]
+fn drawings_and_sheets_stand_alone() {
+    let mut session = opened(STOOL);
+    set_out(&mut session, 10, 200);
+    let id = session.document.plan.as_ref().unwrap().layouts[0]
+        .board
+        .board
+        .clone();
+    let one = session.svg_board(&id, 1, "25 November 2026");
+    assert!(one.svg.contains("<svg") && one.svg.contains("mm\""));
+    assert!(one.name.ends_with(".svg") && !one.name.contains('/'));
+    assert!(one.svg.contains("25 November 2026"));
+    assert!(session.svg_all("").svg.contains("<svg"));
+    for paper in [Paper::A4, Paper::Letter] {
+        let sheets = session.sheets(paper, "");
+        assert!(!sheets.is_empty());
+        assert!(sheets.iter().all(|s| s.svg.contains("<svg")));
+    }
+    assert!(session.svg_board("../x", 1, "").svg.is_empty());
+    assert!(Session::default().svg_all("").name.ends_with(".svg"));
+    assert_eq!(Session::default().svg_all("").svg, "");
+}
+
+#[test]
+fn the_bench_lists_every_cut_once_in_order() {
+    let mut session = opened(STOOL);
+    set_out(&mut session, 10, 200);
+    let bench = state(&mut session, PageName::Bench).bench;
+    let steps: Vec<_> = bench.set_ups.iter().flat_map(|s| &s.steps).collect();
+    let numbers: Vec<u32> = steps.iter().map(|s| s.number).collect();
+    assert!(!numbers.is_empty());
+    assert_eq!(numbers, (1..=numbers.len() as u32).collect::<Vec<_>>());
+    assert!(
+        steps
+            .iter()
+            .all(|s| !s.brief.is_empty() && !s.lines.is_empty())
+    );
+    assert!(
+        bench
+            .set_ups
+            .iter()
+            .all(|s| !s.steps.is_empty() && !s.heading.is_empty())
+    );
+    assert!(
+        bench
+            .heading
+            .starts_with(&format!("{} cuts, ", numbers.len()))
+    );
+    assert_eq!(bench.wrong, Vec::<String>::new());
+}
+
+/// What stands in the closed list, counted as words.
+fn bench_words(bench: &Bench) -> usize {
+    let of_step =
+        |s: &BenchStep| format!("{} {} {} {}", s.number, s.brief, s.gives, s.grave.join(" "));
+    let mut text = bench.heading.clone();
+    for caution in &bench.cautions {
+        text = format!("{text} {}", caution.label);
+    }
+    for set_up in &bench.set_ups {
+        let steps: Vec<String> = set_up.steps.iter().map(of_step).collect();
+        text = format!("{text} {} {}", set_up.heading, steps.join(" "));
+    }
+    text.split_whitespace().count()
+}
+
+#[test]
+fn the_bench_of_the_desk_is_told_in_few_words() {
+    let mut session = opened(DESK);
+    set_out(&mut session, 20, 100);
+    let bench = state(&mut session, PageName::Bench).bench;
+    let steps: Vec<&BenchStep> = bench.set_ups.iter().flat_map(|s| &s.steps).collect();
+    assert!(steps.len() > 40, "{}", steps.len());
+    let words = bench_words(&bench);
+    assert!(
+        words <= 12 * steps.len() + 100,
+        "{words} words, {} cuts",
+        steps.len()
+    );
+    assert!(words <= 800, "{words} words");
+    for step in &steps {
+        assert!(!step.gives.contains("waste"), "{step:?}");
+        // All that is left out of the line is one tap away, and what can hurt is not left out.
+        let short = |c: &String| {
+            !bench
+                .cautions
+                .iter()
+                .any(|l| l.value.starts_with(c.as_str()))
+        };
+        assert!(step.cautions.iter().all(|c| !short(c)), "{step:?}");
+        assert_eq!(step.cautions.len(), step.grave.len() + step.care.len());
+        assert!(step.lines.len() >= 2, "{step:?}");
+    }
+    // Nothing here weighs half of what one person lifts.
+    assert!(
+        steps
+            .iter()
+            .all(|s| s.lines.iter().all(|l| !l.contains(" kg")))
+    );
+}
+
+#[test]
+fn a_wrong_board_is_named_and_its_cuts_are_not_shown() {
+    let mut session = opened(DESK);
+    set_out(&mut session, 20, 100);
+    let before = state(&mut session, PageName::Bench).bench;
+    let first = before.set_ups[0].steps[0].board.clone();
+    // Everything on the board is shifted off it.
+    let plan = session.document.plan.as_mut().unwrap();
+    let layout = plan
+        .layouts
+        .iter_mut()
+        .find(|l| l.board.board == first.id)
+        .unwrap();
+    layout.placements[0].at.x += 5000.0;
+    let text = session.document.save();
+    let mut session = opened(&text);
+    let bench = state(&mut session, PageName::Bench).bench;
+    assert!(
+        bench.wrong[0].starts_with(&format!("Board {}", first.id)),
+        "{:?}",
+        bench.wrong
+    );
+    let mut steps = bench.set_ups.iter().flat_map(|s| &s.steps).peekable();
+    assert!(steps.peek().is_some());
+    assert!(steps.all(|s| s.board != first));
+    // A board without an order of cuts is named too.
+    let plan = session.document.plan.as_mut().unwrap();
+    let layout = plan
+        .layouts
+        .iter_mut()
+        .find(|l| l.board.board == first.id)
+        .unwrap();
+    layout.placements[0].at.x -= 5000.0;
+    layout.cuts = None;
+    let text = session.document.save();
+    let mut session = opened(&text);
+    let bench = state(&mut session, PageName::Bench).bench;
+    assert!(
+        bench
+            .wrong
+            .iter()
+            .any(|w| w.starts_with(&format!("Board {}", first.id))),
+        "{:?}",
+        bench.wrong
+    );
+}
+
+#[test]
+fn ticks_hold_as_long_as_their_board_is_cut_alike() {
+    let mut session = opened(DESK);
+    set_out(&mut session, 20, 100);
+    let bench = state(&mut session, PageName::Bench).bench;
+    let steps: Vec<BenchStep> = bench.set_ups.into_iter().flat_map(|s| s.steps).collect();
+    let mut ticks: Vec<String> = steps.iter().map(|s| s.tick.clone()).collect();
+    ticks.sort();
+    ticks.dedup();
+    assert_eq!(ticks.len(), steps.len(), "every cut has its own");
+    let all = session.ticked(&ticks);
+    assert_eq!(
+        all.iter().map(|t| t.cuts as usize).sum::<usize>(),
+        steps.len()
+    );
+    let part = all[0].parts[0].clone();
+    assert!(session.to_trestle(&part.id, part.copy).done);
+    let after = session.ticked(&ticks);
+    assert!(
+        after.iter().all(|t| t.board != all[0].board),
+        "its ticks are gone"
+    );
+    assert_eq!(after.len(), all.len() - 1, "the others' stay");
+    assert!(session.undo().done);
+    assert_eq!(session.ticked(&ticks), all, "undo brings them back");
+    assert!(session.ticked(&[]).is_empty());
+}
+
+#[test]
+fn markup_in_names_is_never_markup_in_pictures() {
+    let mut session = opened(STOOL);
+    session.set(&part(0), "name", "<script>alert(1)</script>");
+    session.set(&board(0), "name", "<img src=x onerror=alert(1)>");
+    set_out(&mut session, 5, 200);
+    let scene = session.scene(&View {
+        reset: true,
+        ..view(PageName::SettingOut)
+    });
+    let all: String = scene.fragments.iter().map(|f| f.svg.as_str()).collect();
+    let state = state(&mut session, PageName::SettingOut);
+    let trestle: String = state
+        .trestle
+        .iter()
+        .map(|t| session.trestle_picture(&t.part.id, t.part.copy))
+        .collect();
+    for text in [all, trestle, session.svg_all("").svg] {
+        assert!(
+            !text.contains("<script") && !text.contains("<img"),
+            "markup came through"
+        );
+    }
+}

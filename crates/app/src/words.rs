@@ -1,0 +1,39 @@
+//! Words that several places of the application say.
+
+use heartside_timber::document::Aim;
+
+use crate::protocol::ThingKind;
+
+/// What was asked about was taken away meanwhile.
+pub(crate) const GONE: &str = "this is not there any more";
+/// The same of a part, which may also have become unusable.
+pub(crate) const NO_PART: &str =
+    "this part is not there any more, or has a problem that must be mended first";
+
+/// A kind of thing as it is added: "a board".
+pub(crate) fn kind_words(kind: ThingKind) -> &'static str {
+    match kind {
+        ThingKind::Job => "a job",
+        ThingKind::Workshop => "a workshop",
+        ThingKind::Allowances => "extra wood",
+        ThingKind::Board => "a board",
+        ThingKind::Station => "a width",
+        ThingKind::Corner => "a corner",
+        ThingKind::Zone => "a marked area",
+        ThingKind::Part => "a part",
+        ThingKind::Tool => "a tool",
+        ThingKind::Dimension => "a dimension",
+        ThingKind::Match => "a match",
+        ThingKind::Species => "a species",
+    }
+}
+
+/// What a maker may put first.
+pub(crate) fn aim_words(aim: Aim) -> &'static str {
+    match aim {
+        Aim::Timber => "Least timber",
+        Aim::Figure => "Figure and match",
+        Aim::Labour => "Least sawing",
+        Aim::Offcuts => "Useful offcuts",
+    }
+}
