@@ -9,10 +9,10 @@
 //! | [`Task`], [`Stock`], [`Pinned`], [`Chance`] | what an engine is given |
 //! | [`clear`] | clear boards in whole measures: tables of the best rectangles, joined blocks |
 //! | [`greatest_value`], [`cheapest_boards`] | engines on them that prove a value, and buy boards by prices |
-//! | [`Boxed`] | one board with flaws, for searches over rectangles |
 //! | [`Phase`], [`Stepped`] | a way of bettering what lies on boards that are sawn by line |
 //! | [`Tools`], [`Yard`], [`Form`], [`Piece`], [`Lie`], [`Floor`] | what such a phase works with |
 //! | [`Separation`], [`is_sound`], [`filling_order`] | parts overlaps, judges, and says which boards come first |
+//! | [`boxes`] | boards with flaws as rectangles and boxes, and how they are cut up |
 //! | [`FirstFit`] | plain rules: blank after blank into the first free place |
 
 use heartside_timber::job::Job;
@@ -23,8 +23,14 @@ pub use crate::sawn::{
     Floor, Form, Lie, Moved, Phase, Piece, Separation, Stepped, Tools, Yard, filling_order,
     is_sound,
 };
-pub use crate::straight::boxed::{Blank, Boxed, Fate};
 pub use crate::straight::first_fit::FirstFit;
+
+/// Boards seen as upright rectangles, their flaws as boxes.
+pub mod boxes {
+    pub use crate::straight::boxed::{
+        Axis, Bench, Blank, Block, Boxed, Boxes, Fate, Field, Make, Mirror,
+    };
+}
 
 /// Clear, upright boards in whole measures.
 pub mod clear {

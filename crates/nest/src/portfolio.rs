@@ -84,11 +84,10 @@ impl Strategy {
         self.second.as_mut().is_some_and(|s| s.engine.step(job))
     }
 
-    /// The strategies that go other ways about straight cuts, where the task allows: by stages, and those from outside.
+    /// The strategies that go other ways about straight cuts: those from outside.
     fn beside_straight(job: &Job, settings: Settings, task: &Task) -> Vec<Strategy> {
-        straight::by_stages(job, task.clone())
-            .into_iter()
-            .chain(settings.beside.straight(job, task))
+        let engines = settings.beside.straight(job, task).into_iter();
+        engines
             .map(|first| Strategy {
                 first,
                 second: None,

@@ -35,7 +35,6 @@ mod pattern_pool;
 mod priority_rule;
 mod repair;
 pub(crate) mod spare;
-mod staged;
 mod standing;
 pub(crate) mod stockroom;
 pub(crate) mod takes;
@@ -49,9 +48,4 @@ use crate::engine::{Engine, Task};
 /// The engine for a task.
 pub(crate) fn engine(job: &Job, task: Task) -> Box<dyn Engine> {
     Box::new(repair::Repair::new(job, task))
-}
-
-/// The engine that plans by stages, where the task allows it.
-pub(crate) fn by_stages(job: &Job, task: Task) -> Option<Box<dyn Engine>> {
-    Some(Box::new(staged::ByStages::new(job, task)?))
 }

@@ -19,7 +19,8 @@ use heartside_geometry::{Bounds, Point};
 use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::Layout;
 
-use heartside_nest::kit::{Blank, Boxed, Engine, Fate, Task};
+use heartside_nest::kit::boxes::{Blank, Boxed, Fate};
+use heartside_nest::kit::{Engine, Task};
 
 /// Most kinds of parts, and most pieces of one kind.
 const MOST_PARTS: usize = 10;

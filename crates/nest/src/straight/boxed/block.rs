@@ -13,9 +13,14 @@ const MOST_BLANKS: u32 = 12;
 
 /// What a block is made of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(in crate::straight) enum Make {
-    /// One blank: its part, and the place of its fit in the ground's list.
-    Blank { part: usize, fit: usize },
+pub enum Make {
+    /// One blank.
+    Blank {
+        /// Place in the job's list of parts.
+        part: usize,
+        /// Place of its way to lie in the ground's list.
+        fit: usize,
+    },
     /// Two sawn parts in one rectangle: the place of their pair in the ground's list.
     Pair(usize),
     /// The first, then the second further along u.
@@ -26,33 +31,38 @@ pub(in crate::straight) enum Make {
 
 /// A blank in one way to lie, or a block.
 #[derive(Debug, Clone)]
-pub(in crate::straight) struct Block {
-    pub(in crate::straight) make: Make,
+pub struct Block {
+    /// What it is made of.
+    pub make: Make,
     /// Extents along u and v, and what it keeps clear of.
-    pub(in crate::straight) lie: Fit,
+    pub(super) lie: Fit,
     /// Obstacles count for it.
-    pub(in crate::straight) meets_any: bool,
+    pub meets_any: bool,
     /// Area of the blanks.
-    pub(in crate::straight) area: f64,
-    pub(in crate::straight) value: f64,
-    pub(in crate::straight) blanks: u32,
+    pub area: f64,
+    /// Value of the blanks.
+    pub value: f64,
+    /// How many blanks.
+    pub blanks: u32,
     /// Which parts it needs and how many of each, in order.
-    pub(in crate::straight) needs: Vec<(usize, u32)>,
+    pub needs: Vec<(usize, u32)>,
     /// Sum of the parts' random numbers.
-    pub(in crate::straight) mark: u64,
+    pub mark: u64,
 }
 
 impl Block {
-    pub(in crate::straight) fn width(&self) -> f64 {
+    /// Extent along u.
+    pub fn width(&self) -> f64 {
         self.lie.width
     }
 
-    pub(in crate::straight) fn height(&self) -> f64 {
+    /// Extent along v.
+    pub fn height(&self) -> f64 {
         self.lie.height
     }
 
     /// True where enough of each part is left.
-    pub(in crate::straight) fn is_in(&self, pool: &[u32]) -> bool {
+    pub fn is_in(&self, pool: &[u32]) -> bool {
         self.needs.iter().all(|(part, n)| pool[*part] >= *n)
     }
 }
@@ -60,7 +70,7 @@ impl Block {
 /// Adds blocks to single blanks until there are no more, or enough.
 ///
 /// O(blocks x log blocks + pairs that match).
-pub(in crate::straight) fn add_blocks(
+pub(super) fn add_blocks(
     blocks: &mut Vec<Block>,
     usable: &Bounds,
     kerf: (f64, f64),
@@ -111,7 +121,7 @@ pub(in crate::straight) fn add_blocks(
 }
 
 /// So many more of a part, in order.
-pub(in crate::straight) fn add_need(needs: &mut Vec<(usize, u32)>, part: usize, n: u32) {
+pub(super) fn add_need(needs: &mut Vec<(usize, u32)>, part: usize, n: u32) {
     match needs.binary_search_by_key(&part, |(p, _)| *p) {
         Ok(place) => needs[place].1 += n,
         Err(place) => needs.insert(place, (part, n)),

@@ -2,7 +2,7 @@
 
 use heartside_geometry::{Bounds, Point};
 
-use super::field::{Axis, Field};
+use heartside_nest::kit::boxes::{Axis, Field};
 
 /// Where the last blank went, seen from the one before.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

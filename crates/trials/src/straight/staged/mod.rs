@@ -19,9 +19,6 @@
 //! Patterns are cut out of the boards by the same code as all others ([`replay`]), so a
 //! plan that no tool can make never leaves this module.
 
-pub(super) mod block;
-pub(super) mod field;
-mod inscribed;
 mod node;
 mod replay;
 
@@ -33,11 +30,10 @@ use heartside_timber::blank::Blank;
 use heartside_timber::job::{Goal, Job, MatchKind, Part};
 use heartside_timber::plan::Layout;
 
-use self::field::{Axis, Field, Mirror, Order};
+use heartside_nest::kit::boxes::{Axis, Boxes, Field, Mirror};
+use heartside_nest::kit::{Chance, Engine, Task};
+
 use self::node::{Front, Habit, Level, NONE, Node, first_front, on_same_board};
-use super::stockroom::Stockroom;
-use crate::chance::Chance;
-use crate::engine::{Engine, Task};
 
 /// Queue of the first pass.
 const FIRST_QUEUE: usize = 24;
@@ -68,7 +64,9 @@ const FIRST_BLANKS: usize = 12;
 /// Boards that are alike but for their copy.
 #[derive(Debug, Clone)]
 struct Kind {
-    /// Places in the stockroom's list of shelves.
+    /// Place in the job's list.
+    board: usize,
+    /// Places of its copies in the list of boards.
     shelves: Vec<usize>,
     fields: Vec<usize>,
     cost: f64,
@@ -94,8 +92,7 @@ enum Guide {
 
 /// A search by stages over the boards of one task.
 struct Staged {
-    room: Stockroom,
-    wanted: Vec<Vec<u32>>,
+    boxes: Boxes,
     full_pool: Vec<u32>,
     pieces: u32,
     fields: Vec<Field>,
@@ -155,13 +152,8 @@ impl Pass {
 impl Staged {
     /// For a task without pins, where plans of measure `best` are known; none where there is nothing to lay.
     fn new(job: &Job, task: Task, best: f64) -> Option<Staged> {
-        let room = Stockroom::new(job, &task);
-        let mut full_pool: Vec<u32> = task.wanted.iter().map(|w| w.len() as u32).collect();
-        for (part, left) in full_pool.iter_mut().enumerate() {
-            if !room.shelves.iter().any(|s| room.takes(s, part)) {
-                *left = 0;
-            }
-        }
+        let boxes = Boxes::new(job, &task);
+        let full_pool = boxes.possible();
         let mut chance = task.chance.clone();
         let mut mark = || {
             let half = |c: &mut Chance| c.below(usize::MAX) as u64;
@@ -169,39 +161,17 @@ impl Staged {
         };
         let marks: Vec<u64> = job.parts.iter().map(|_| mark()).collect();
         let (mut fields, mut kinds) = (Vec::new(), Vec::<Kind>::new());
-        let order = Order {
-            job,
-            saws: &room.saws,
-            wanted: &full_pool,
-            marks: &marks,
-            boards: room.shelves.len(),
-        };
-        for (place, shelf) in room.shelves.iter().enumerate() {
-            let same = |k: &&mut Kind| {
-                let first = &room.shelves[k.shelves[0]];
-                first.stock.board == shelf.stock.board
-            };
-            if let Some(kind) = kinds.iter_mut().find(same) {
+        // Along a strip only sections shorten it.
+        let both = !matches!(job.goal, Goal::StripLength | Goal::InOrder);
+        for (place, index) in boxes.boards().enumerate() {
+            if let Some(kind) = kinds.iter_mut().find(|k| k.board == index) {
                 kind.shelves.push(place);
                 continue;
             }
-            let board = &job.boards[shelf.stock.board];
-            let mut own = Vec::new();
-            for ground in shelf.frames.iter().take(2) {
-                // Along a strip only sections shorten it.
-                let both: &[bool] = match job.goal {
-                    Goal::StripLength | Goal::InOrder => &[false],
-                    _ => &[false, true],
-                };
-                for transposed in both {
-                    let names = (kinds.len(), *ground);
-                    let field = Field::new(&order, &room.grounds[*ground], names, *transposed);
-                    if let Some(field) = field {
-                        own.push(fields.len());
-                        fields.push(field);
-                    }
-                }
-            }
+            let board = &job.boards[index];
+            let views = boxes.fields(job, place, (&full_pool, &marks), (kinds.len(), both));
+            let own: Vec<usize> = (fields.len()..fields.len() + views.len()).collect();
+            fields.extend(views);
             if own.is_empty() {
                 continue;
             }
@@ -211,6 +181,7 @@ impl Staged {
                 Goal::StripLength | Goal::Value => 0.0,
             };
             kinds.push(Kind {
+                board: index,
                 shelves: vec![place],
                 fields: own,
                 cost: price + replay::reluctance(board),
@@ -225,8 +196,7 @@ impl Staged {
         // Of what may share its rectangle only its own area is sure to be taken up.
         let area = |(place, part): (usize, &Part)| {
             let blank = Blank::of(part);
-            let pairs = room.grounds.iter().flat_map(|g| &g.pairs);
-            match pairs.into_iter().any(|pair| pair.parts.contains(&place)) {
+            match boxes.may_pair(place) {
                 true => blank.core.area(),
                 false => blank.bounds().area(),
             }
@@ -239,8 +209,7 @@ impl Staged {
         by_worth.arrange_by(|a, b| worth(*b).total_cmp(&worth(*a)).then(a.cmp(b)));
         let least_rate = kinds.iter().map(|k| k.rate).fold(f64::INFINITY, f64::min);
         let mut staged = Staged {
-            room,
-            wanted: task.wanted,
+            boxes,
             pieces: full_pool.iter().sum(),
             full_pool,
             fields,

@@ -1,4 +1,4 @@
-//! A board as the staged search sees it: sections follow one another along u, rows lie across them along v.
+//! A board as a search over rectangles sees it: sections follow one another along u, rows lie across them along v.
 
 use heartside_geometry::Arrange;
 use heartside_geometry::{Bounds, Point};
@@ -27,45 +27,45 @@ const MOST_TRIES: usize = 24;
 
 /// What is to be cut, with what, and out of how many boards.
 #[derive(Clone, Copy)]
-pub(in crate::straight) struct Order<'a> {
-    pub(in crate::straight) job: &'a Job,
-    pub(in crate::straight) saws: &'a Saws,
+pub(super) struct Order<'a> {
+    pub(super) job: &'a Job,
+    pub(super) saws: &'a Saws,
     /// How many of each part.
-    pub(in crate::straight) wanted: &'a [u32],
+    pub(super) wanted: &'a [u32],
     /// A random number for each part.
-    pub(in crate::straight) marks: &'a [u64],
-    pub(in crate::straight) boards: usize,
+    pub(super) marks: &'a [u64],
+    pub(super) boards: usize,
 }
 
 /// A board in one frame, sections made by crosscuts or (transposed) by rips.
 #[derive(Debug, Clone)]
-pub(in crate::straight) struct Field {
+pub struct Field {
     /// Which kind of board it is a view of.
-    pub(in crate::straight) kind: usize,
+    pub kind: usize,
     /// Place in the stockroom's list of grounds.
-    pub(in crate::straight) ground: usize,
+    pub(super) ground: usize,
     /// u runs across the frame.
-    pub(in crate::straight) transposed: bool,
+    transposed: bool,
     /// Where blanks may lie.
-    pub(in crate::straight) usable: Bounds,
+    pub usable: Bounds,
     /// The board's bounds.
-    pub(in crate::straight) whole: Bounds,
+    pub whole: Bounds,
     /// Every way in which a wanted part may lie, then blocks of them.
-    pub(in crate::straight) blocks: Vec<Block>,
+    pub blocks: Vec<Block>,
     /// The blocks' places, largest area first.
-    pub(in crate::straight) order: Vec<u16>,
+    pub order: Vec<u16>,
     /// Kerf of cuts square to u, and square to v.
-    pub(in crate::straight) kerf: (f64, f64),
+    pub kerf: (f64, f64),
     /// Narrowest strip that can be taken off along u, and along v.
-    pub(in crate::straight) strip: (f64, f64),
+    pub(super) strip: (f64, f64),
     /// Extents that differ by less are the same.
-    pub(in crate::straight) bite: f64,
+    pub bite: f64,
     play: f64,
     noise: f64,
     /// Spacing of the places for blanks past obstacles; 0 where they are free.
     grid: f64,
     /// Some part keeps clear of something on it.
-    pub(in crate::straight) has_obstacles: bool,
+    pub has_obstacles: bool,
     /// For each class of the ground.
     flaws: Vec<Flaws>,
     /// From which corner it is filled now, and the flaws seen from there.
@@ -78,16 +78,20 @@ pub(in crate::straight) struct Field {
 
 /// Which way places are looked for first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(in crate::straight) enum Axis {
+pub enum Axis {
+    /// Least u.
     U,
+    /// Least v.
     V,
 }
 
 /// From which corner a board is filled: past flaws it matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(in crate::straight) struct Mirror {
-    pub(in crate::straight) along_u: bool,
-    pub(in crate::straight) along_v: bool,
+pub struct Mirror {
+    /// From the end of u.
+    pub along_u: bool,
+    /// From the end of v.
+    pub along_v: bool,
 }
 
 impl Mirror {
@@ -183,7 +187,7 @@ impl Flaws {
 
 impl Field {
     /// A view of a ground; none where a kind of cut has no tool or no part fits.
-    pub(in crate::straight) fn new(
+    pub(super) fn new(
         order: &Order<'_>,
         ground: &Ground,
         (kind, ground_place): (usize, usize),
@@ -314,7 +318,7 @@ impl Field {
     }
 
     /// What any blank keeps clear of.
-    pub(in crate::straight) fn flaw_boxes(&self) -> Vec<Bounds> {
+    pub(super) fn flaw_boxes(&self) -> Vec<Bounds> {
         let used = |class: &usize| self.blocks.iter().any(|b| b.lie.class == *class);
         (0..self.flaws.len())
             .filter(used)
@@ -327,12 +331,12 @@ impl Field {
     }
 
     /// Fixings, which stop cuts.
-    pub(in crate::straight) fn fixing_boxes(&self) -> Vec<Bounds> {
+    pub(super) fn fixing_boxes(&self) -> Vec<Bounds> {
         self.fixings.iter().map(|f| f.0).collect()
     }
 
     /// Fills the board from another corner from now on.
-    pub(in crate::straight) fn set_mirror(&mut self, mirror: Mirror) {
+    pub fn set_mirror(&mut self, mirror: Mirror) {
         self.whole = self.mirror.of(&self.whole, &self.usable);
         self.whole = mirror.of(&self.whole, &self.usable);
         self.mirror = mirror;
@@ -349,14 +353,14 @@ impl Field {
     }
 
     /// Where a cut square to u can pass at or after a place, over a stretch of v: beyond fixings in its way.
-    pub(in crate::straight) fn cut_u(&self, at: f64, (from, to): (f64, f64)) -> f64 {
+    pub fn cut_u(&self, at: f64, (from, to): (f64, f64)) -> f64 {
         self.beyond_fixings(at, self.kerf.0, |(b, stops, _)| {
             (*stops && b.min.y < to && b.max.y > from).then_some((b.min.x, b.max.x))
         })
     }
 
     /// As [`Field::cut_u`], for a cut square to v.
-    pub(in crate::straight) fn cut_v(&self, at: f64, (from, to): (f64, f64)) -> f64 {
+    pub fn cut_v(&self, at: f64, (from, to): (f64, f64)) -> f64 {
         self.beyond_fixings(at, self.kerf.1, |(b, _, stops)| {
             (*stops && b.min.x < to && b.max.x > from).then_some((b.min.y, b.max.y))
         })
@@ -379,13 +383,13 @@ impl Field {
     }
 
     /// A box of the frame as the search sees it.
-    pub(in crate::straight) fn seen(&self, b: &Bounds) -> Bounds {
+    pub(super) fn seen(&self, b: &Bounds) -> Bounds {
         let b = if self.transposed { b.transposed() } else { *b };
         self.mirror.of(&b, &self.usable)
     }
 
     /// The side of a workpiece that lies towards greater u or v, and a place there in the frame.
-    pub(in crate::straight) fn side(&self, along_u: bool, at: f64) -> (Side, f64) {
+    pub(super) fn side(&self, along_u: bool, at: f64) -> (Side, f64) {
         let (low, high, turns) = if along_u {
             (self.usable.min.x, self.usable.max.x, self.mirror.along_u)
         } else {
@@ -401,18 +405,18 @@ impl Field {
     }
 
     /// True where what is left along u is nothing, or enough for a cut.
-    pub(in crate::straight) fn can_part_u(&self, left: f64) -> bool {
+    pub fn can_part_u(&self, left: f64) -> bool {
         left <= self.play || left >= self.strip.0
     }
 
     /// True where what is left along v is nothing, or enough for a cut.
-    pub(in crate::straight) fn can_part_v(&self, left: f64) -> bool {
+    pub fn can_part_v(&self, left: f64) -> bool {
         left <= self.play || left >= self.strip.1
     }
 
     /// The first free place of a block in a rectangle: least u, then least v, or the other
     /// way round. O(tries x flaws).
-    pub(in crate::straight) fn place(
+    pub fn place(
         &self,
         block: &Block,
         room: &Bounds,
