@@ -57,7 +57,7 @@ fn small_job_in_a_workshop(seed: u32, shop: u32) -> Job {
 /// where they were and can be cut.
 fn pins_are_kept(seed: u32, every: usize) {
     let mut job = small_job(seed);
-    let mut search = Search::new(&job, settings(seed)).unwrap();
+    let mut search = Search::new(&job, settings(seed)).expect("worker 0 of 1 exists");
     search.step(300);
     let placed = search.best().layouts.iter().flat_map(|layout| {
         let some = layout.placements.iter().step_by(every);
@@ -69,7 +69,7 @@ fn pins_are_kept(seed: u32, every: usize) {
     });
     let pins: Vec<Pin> = placed.collect();
     job.pins = pins.clone();
-    let mut search = Search::new(&job, settings(seed + 1)).unwrap();
+    let mut search = Search::new(&job, settings(seed + 1)).expect("worker 0 of 1 exists");
     assert_eq!(search.best().placed_count(), pins.len());
     search.step(700);
     assert_eq!(broken(&job, search.best()), Vec::<String>::new());

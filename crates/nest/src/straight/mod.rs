@@ -12,10 +12,9 @@
 //! Schneider, Stamm-Wilbrandt & Dueck 2000) under late acceptance (Burke & Bykov 2017).
 //! Parts that are left out weigh more next time (Joslin & Clements 1999), and fillings met on
 //! the way are chosen anew, one for each board (`pattern_pool`).
-//! Beside this goes a search by stages (`staged`), with its own account of what it looks at;
-//! each goes on from what the other found. Sawn parts ride in a rectangle, alone or two of
-//! them nested head to tail (`cuts::pair`). Engines that prove what clear boards can give (`clear`) take
-//! part where they are given in from outside.
+//! Sawn parts ride in a rectangle, alone or two of them nested head to tail (`cuts::pair`). Engines that
+//! prove what clear boards can give (`clear`) and searches over rectangles (`boxed`) take part where
+//! they are given in from outside.
 //!
 //! # What is pruned, and why that is safe
 //! Nothing is proved by this search itself, so pruning can lose quality but never validity:

@@ -1,4 +1,4 @@
-//! The largest upright rectangle of clean outline: what a board with waney edges is to the staged search.
+//! The largest upright rectangle of clean outline: what a board with waney edges is to a search over rectangles.
 
 use heartside_geometry::Arrange;
 use heartside_geometry::{Bounds, Point};
