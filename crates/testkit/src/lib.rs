@@ -17,11 +17,13 @@
 //! - [`twins()`]: a job and the same job made easier in one way;
 //! - [`SmallBoard`]: a small flawed board with an exact reference;
 //! - [`published()`]: an instance of those that are published;
+//! - [`by_hand`]: boards, parts and jobs of usual values, to change what a test is about;
 //! - [`by_corners()`]: the same board entered by its corners, counted from elsewhere;
 //! - [`break_one()`]: breaks a sound plan in one way.
 
 mod broken;
 mod by_corners;
+pub mod by_hand;
 mod chance;
 mod cut_apart;
 mod filled_job;

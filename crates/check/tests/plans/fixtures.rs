@@ -1,12 +1,11 @@
 //! Small jobs and good plans from which the tests start.
 
 use heartside_check::check;
-use heartside_geometry::{Bounds, Point, Region, Ring, Tolerance};
+use heartside_geometry::{Bounds, Point, Region, Ring};
+use heartside_testkit::by_hand;
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::{Amount, Finding, Rule, Severity};
-use heartside_timber::grain::GrainField;
 use heartside_timber::job::*;
-use heartside_timber::length::DisplayUnits;
 use heartside_timber::plan::*;
 
 pub(crate) fn point(x: f64, y: f64) -> Point {
@@ -65,26 +64,17 @@ pub(crate) fn tools() -> Vec<Tool> {
 
 /// 1000 by 200 by 30 mm; raw ends, straight edges, flat and planed.
 pub(crate) fn board(id: &str) -> Board {
-    let outline = box_of(0.0, 0.0, 1000.0, 200.0);
-    let sides = sides_of(&outline, EdgeKind::Straight, EdgeKind::Raw);
+    let kind = |_, is_end| {
+        if is_end {
+            EdgeKind::Raw
+        } else {
+            EdgeKind::Straight
+        }
+    };
     Board {
-        id: id.into(),
-        name: id.into(),
         species: "oak".into(),
-        count: 1,
-        usage: Use::Freely,
-        outline,
-        sides,
-        thickness: 30.0,
-        surface: Surface::Planed,
-        grain: GrainField::straight(0.0),
-        heart_side: HeartSide::Unknown,
-        cost_is_estimate: false,
-        zones: Vec::new(),
-        warp: Warp::Flat,
-        cost: 1.0,
         density: 0.0,
-        cuts: Cuts::Any,
+        ..by_hand::board(id, box_of(0.0, 0.0, 1000.0, 200.0), kind)
     }
 }
 
@@ -105,45 +95,19 @@ pub(crate) fn sides_of(outline: &Region, edges: EdgeKind, ends: EdgeKind) -> Vec
 
 /// Finished 200 by 50 by 25 mm with 5 mm at each end and 2 mm at each edge: a blank of 210 by 54.
 pub(crate) fn part(id: &str, count: u32) -> Part {
+    let usual = by_hand::part(id, count, box_of(0.0, 0.0, 200.0, 50.0));
     Part {
-        id: id.into(),
-        name: id.into(),
-        count,
-        species: Vec::new(),
-        outline: box_of(0.0, 0.0, 200.0, 50.0),
-        form: Form::Rectangle,
-        tenon: (0.0, 0.0),
-        thickness: 25.0,
-        grain: GrainRule::Axis {
-            across: false,
-            tolerance: 3.0,
-        },
-        faces: Faces::One,
-        may_turn_over: true,
         allowances: Allowances {
-            end: 5.0,
-            edge: 2.0,
             sawn: 1.5,
-            planing: 2.5,
-            clean_up: 0.8,
+            ..usual.allowances
         },
-        fixing_ok: false,
-        cut: PartCut::Straight,
-        priority: 1,
-        value: 0.0,
+        ..usual
     }
 }
 
 pub(crate) fn job(boards: Vec<Board>, parts: Vec<Part>) -> Job {
     Job {
-        title: String::new(),
-        units: DisplayUnits::metric(),
-        currency: String::new(),
         cost_is_volume: true,
-        offcut_value: 0.0,
-        goal: Goal::Furnish,
-        order: Vec::new(),
-        tolerance: Tolerance::JOB,
         workshop: Workshop {
             tools: tools(),
             sawn_kerf: 1.0,
@@ -152,12 +116,7 @@ pub(crate) fn job(boards: Vec<Board>, parts: Vec<Part>) -> Job {
             min_offcut: (0.0, 0.0),
             max_lift_kg: 30.0,
         },
-        boards,
-        parts,
-        matches: Vec::new(),
-        pins: Vec::new(),
-        dimensions: Vec::new(),
-        revision: 0,
+        ..by_hand::job(boards, parts)
     }
 }
 

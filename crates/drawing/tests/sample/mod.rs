@@ -3,12 +3,12 @@
 
 #![allow(unreachable_pub, dead_code, missing_docs)] // Shared by tests and the example, each of which uses some of it.
 
-use heartside_geometry::{Bounds, Point, Region, Ring, Tolerance};
+use heartside_geometry::{Bounds, Point, Region, Ring};
+use heartside_testkit::by_hand;
 use heartside_timber::document::*;
 use heartside_timber::finding::{Amount, Finding, Rule, Severity};
 use heartside_timber::grain::GrainField;
-use heartside_timber::job::{self, Allowances, Form, Goal, GrainRule, Job, SideState, Warp};
-use heartside_timber::length::DisplayUnits;
+use heartside_timber::job::{self, Allowances, Form, Job, Warp};
 use heartside_timber::plan::*;
 
 fn p(x: f64, y: f64) -> Point {
@@ -59,67 +59,36 @@ fn zone(index: usize, kind: ZoneKind, shape: Region, note: &str) -> job::Zone {
 }
 
 fn board(id: &str, outline: Region, straight: &[usize], thickness: f64) -> job::Board {
-    let sides = outline
-        .outer()
-        .edges()
-        .enumerate()
-        .map(|(place, (a, b))| SideState {
-            kind: if straight.contains(&place) {
-                EdgeKind::Straight
-            } else {
-                EdgeKind::Raw
-            },
-            is_end: (b.y - a.y).abs() > (b.x - a.x).abs(),
-        })
-        .collect();
+    let kind = |place, _| {
+        if straight.contains(&place) {
+            EdgeKind::Straight
+        } else {
+            EdgeKind::Raw
+        }
+    };
     job::Board {
-        id: id.into(),
-        name: id.into(),
-        species: "ash".into(),
-        count: 1,
-        usage: Use::Freely,
-        outline,
-        sides,
         thickness,
         surface: Surface::Sawn,
-        grain: GrainField::straight(0.0),
         heart_side: HeartSide::Up,
-        cost_is_estimate: false,
-        zones: Vec::new(),
         warp: Warp::Unknown,
         cost: 46.2,
         density: 690.0,
-        cuts: Cuts::Any,
+        ..by_hand::board(id, outline, kind)
     }
 }
 
 fn part(id: &str, name: &str, count: u32, outline: Region, cut: PartCut) -> job::Part {
+    let usual = by_hand::part(id, count, outline);
     job::Part {
-        id: id.into(),
         name: name.into(),
-        count,
-        species: Vec::new(),
-        outline,
-        form: Form::Rectangle,
-        tenon: (0.0, 0.0),
         thickness: 22.0,
-        grain: GrainRule::Axis {
-            across: false,
-            tolerance: 3.0,
-        },
-        faces: Faces::One,
-        may_turn_over: true,
         allowances: Allowances {
             end: 10.0,
             edge: 4.0,
-            sawn: 3.0,
-            planing: 2.5,
-            clean_up: 0.8,
+            ..usual.allowances
         },
-        fixing_ok: false,
         cut,
-        priority: 1,
-        value: 0.0,
+        ..usual
     }
 }
 
@@ -364,15 +333,57 @@ pub fn job() -> Job {
         PartCut::Straight,
     );
     rail.tenon = (25.0, 25.0);
+    let parts = vec![
+        part(
+            "stave",
+            "Top stave",
+            3,
+            rectangle(0.0, 0.0, 1060.0, 80.0),
+            PartCut::Straight,
+        ),
+        part(
+            "apron",
+            "Apron, back",
+            1,
+            rectangle(0.0, 0.0, 580.0, 58.0),
+            PartCut::Straight,
+        ),
+        part(
+            "apron-left",
+            "Apron, left",
+            1,
+            rectangle(0.0, 0.0, 390.0, 58.0),
+            PartCut::Straight,
+        ),
+        part(
+            "front",
+            "Drawer front",
+            1,
+            rectangle(0.0, 0.0, 560.0, 98.0),
+            PartCut::Straight,
+        ),
+        rail,
+        part(
+            "stop",
+            "Drawer stop",
+            2,
+            rectangle(0.0, 0.0, 60.0, 16.0),
+            PartCut::Straight,
+        ),
+        legs,
+        brackets,
+        part(
+            "shelf",
+            "Shelf",
+            1,
+            rectangle(0.0, 0.0, 900.0, 240.0),
+            PartCut::Straight,
+        ),
+    ];
     Job {
         title: "Writing desk in ash".into(),
-        units: DisplayUnits::metric(),
         currency: "€".into(),
-        cost_is_volume: false,
-        offcut_value: 0.0,
-        goal: Goal::Furnish,
         order: vec![Aim::Timber],
-        tolerance: Tolerance::JOB,
         workshop: job::Workshop {
             tools: vec![
                 tool("table saw", true, false, false, true),
@@ -385,55 +396,6 @@ pub fn job() -> Job {
             min_offcut: (300.0, 60.0),
             max_lift_kg: 9.0,
         },
-        boards: vec![a, b, c, d],
-        parts: vec![
-            part(
-                "stave",
-                "Top stave",
-                3,
-                rectangle(0.0, 0.0, 1060.0, 80.0),
-                PartCut::Straight,
-            ),
-            part(
-                "apron",
-                "Apron, back",
-                1,
-                rectangle(0.0, 0.0, 580.0, 58.0),
-                PartCut::Straight,
-            ),
-            part(
-                "apron-left",
-                "Apron, left",
-                1,
-                rectangle(0.0, 0.0, 390.0, 58.0),
-                PartCut::Straight,
-            ),
-            part(
-                "front",
-                "Drawer front",
-                1,
-                rectangle(0.0, 0.0, 560.0, 98.0),
-                PartCut::Straight,
-            ),
-            rail,
-            part(
-                "stop",
-                "Drawer stop",
-                2,
-                rectangle(0.0, 0.0, 60.0, 16.0),
-                PartCut::Straight,
-            ),
-            legs,
-            brackets,
-            part(
-                "shelf",
-                "Shelf",
-                1,
-                rectangle(0.0, 0.0, 900.0, 240.0),
-                PartCut::Straight,
-            ),
-        ],
-        matches: Vec::new(),
         pins: vec![job::Pin {
             part: PartCopy {
                 part: "leg".into(),
@@ -450,8 +412,8 @@ pub fn job() -> Job {
                 turned_over: false,
             },
         }],
-        dimensions: Vec::new(),
         revision: 7,
+        ..by_hand::job(vec![a, b, c, d], parts)
     }
 }
 
