@@ -8,10 +8,11 @@ use heartside_timber::plan::Frame;
 use heartside_timber::words::counted;
 
 use crate::brief::chalk_name;
-use crate::caution::{CutToWeigh, blank_cautions};
+use crate::cut_caution::CutToWeigh;
 use crate::rough::{write_rough, write_rough_length};
 use crate::step::{Action, Step};
 use crate::steps::BoardSteps;
+use crate::wood_caution::blank_cautions;
 use crate::workpiece::Workpiece;
 
 impl BoardSteps<'_> {

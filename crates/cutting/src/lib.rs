@@ -8,6 +8,7 @@
 mod brief;
 mod by_line;
 mod caution;
+mod cut_caution;
 mod datum;
 mod dust;
 mod lists;
@@ -19,6 +20,7 @@ mod step;
 mod steps;
 mod table;
 mod totals;
+mod wood_caution;
 mod workpiece;
 mod yields;
 
@@ -30,6 +32,7 @@ pub use lists::{
     shopping_list,
 };
 pub use naming::{board_label, board_words};
+pub use rough::write_rough;
 pub use step::{Action, Becomes, Caution, Setting, Step, Yielded};
 pub use steps::steps;
 pub use table::{Column, Table};

@@ -3,7 +3,7 @@
 use heartside_timber::length::{DisplayUnits, Unit, write_dimension, write_length};
 
 /// A length of a rough piece: whole millimetres, or the job's fraction of an inch.
-pub(crate) fn write_rough(mm: f64, units: &DisplayUnits) -> String {
+pub fn write_rough(mm: f64, units: &DisplayUnits) -> String {
     write_dimension(to_scale(mm, units), units)
 }
 

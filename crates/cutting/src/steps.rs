@@ -9,14 +9,14 @@ use heartside_timber::plan::{CutNode, Direction, Layout, Plan, Way};
 use heartside_timber::words::listed;
 
 use crate::brief::brief_words;
-use crate::caution::{
-    CutToWeigh, band_region, blank_cautions, board_cautions, eyes_and_ears, guard_caution, say_once,
-};
+use crate::caution::{eyes_and_ears, guard_caution, say_once};
+use crate::cut_caution::{CutToWeigh, band_region};
 use crate::datum::Datum;
 use crate::naming::{PieceNames, board_words};
 use crate::order::{SetTo, SettingKey, Task, Work, cuts_of, drop_single_stops, order};
 use crate::setting::{CutToSet, Set};
 use crate::step::{Action, Becomes, Setting, Step, Yielded};
+use crate::wood_caution::{blank_cautions, board_cautions};
 use crate::workpiece::{Workpiece, Workpieces};
 
 /// Said at the first through cut of a board that is then sawn by line: measures from the board's

@@ -1,9 +1,8 @@
 //! What is written in a placed part: name, size, distances across, grain arrow and face mark.
 
-use heartside_cutting::Datum;
+use heartside_cutting::{Datum, write_rough};
 use heartside_geometry::{Point, Region};
 use heartside_timber::job::Job;
-use heartside_timber::length::write_dimension;
 
 use crate::fitting::{Wording, around, fit_inside, free_place, is_within};
 use crate::laid::{Laid, TYPE};
@@ -29,10 +28,10 @@ pub(crate) struct Inscription {
 pub(crate) fn across_words(job: &Job, datum: &Datum, at: Point) -> String {
     let distance = datum.across_at(at);
     if datum.chalk_from_right.is_none() {
-        return write_dimension(distance, &job.units);
+        return write_rough(distance, &job.units);
     }
-    let shown = write_dimension(distance.abs(), &job.units);
-    if shown.starts_with('0') && distance.abs() < 0.05 {
+    let shown = write_rough(distance.abs(), &job.units);
+    if shown == "0" || distance.abs() < 0.05 {
         "0".into()
     } else if distance > 0.0 {
         format!("{shown} L")

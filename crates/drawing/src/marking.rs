@@ -1,7 +1,7 @@
 //! Running dimensions for marking out: from one named end and one named edge or chalk line to every blank.
 
-use heartside_geometry::Arrange;
-use heartside_geometry::{Bounds, Point};
+use heartside_cutting::write_rough;
+use heartside_geometry::{Arrange, Bounds, Point};
 use heartside_timber::length::write_dimension;
 
 use crate::laid::{Laid, TYPE};
@@ -139,7 +139,7 @@ impl Scene<'_> {
             .chain([outline.min.x, outline.max.x])
             .collect();
         values.arrange_by(f64::total_cmp);
-        let written = |x: f64| write_dimension(x - self.datum.start, &units);
+        let written = |x: f64| write_rough(x - self.datum.start, &units);
         values.dedup_by(|a, b| (*a - *b).abs() < 0.05 || written(*a) == written(*b));
         let size = TYPE.dim * unit;
         let drawn: Vec<f64> = values

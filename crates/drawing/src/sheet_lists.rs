@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use heartside_cutting::{
     Becomes, Column, Datum, Step, Table, board_label, chalk_name, finished_size, holds_words,
-    set_up_words, shopping_list, totals,
+    set_up_words, shopping_list, totals, write_rough,
 };
 use heartside_geometry::Point;
 use heartside_timber::job::Job;
@@ -277,6 +277,7 @@ fn parts(job: &Job, layout: &Layout) -> Table {
     };
     let datum = Datum::of(board);
     let show = |mm: f64| write_dimension(mm, &job.units);
+    let marked = |mm: f64| write_rough(mm, &job.units);
     for placement in &layout.placements {
         let (Some(part), Some(laid)) = (job.part(&placement.part), Laid::of(job, placement, false))
         else {
@@ -289,8 +290,8 @@ fn parts(job: &Job, layout: &Layout) -> Table {
             (
                 format!(
                     "{} to {}",
-                    show(datum.along(bounds.min)),
-                    show(datum.along(bounds.max))
+                    marked(datum.along(bounds.min)),
+                    marked(datum.along(bounds.max))
                 ),
                 format!("{low} to {high}"),
             )
@@ -301,7 +302,7 @@ fn parts(job: &Job, layout: &Layout) -> Table {
                 corners.iter().map(|p| f(*p)).collect::<Vec<_>>().join("\n")
             };
             (
-                list(&|p| show(datum.along(p))),
+                list(&|p| marked(datum.along(p))),
                 list(&|p| across_words(job, &datum, p)),
             )
         };

@@ -249,11 +249,7 @@ pub(crate) fn spot(x: f64, y: f64, length: f64, width: f64, oval: bool) -> Zone 
 
 /// Millimetres of a plain length; generated documents hold no others.
 pub(crate) fn plain(length: &Length) -> f64 {
-    match length {
-        Length::Mm(value) => *value,
-        Length::Typed { mm, .. } => mm.unwrap_or(0.0),
-        Length::Expr { .. } => 0.0,
-    }
+    length.plain_mm().unwrap_or(0.0)
 }
 
 /// Length, and the least left and right half-widths, of a board measured by tape.

@@ -43,15 +43,6 @@ impl Pasted {
     }
 }
 
-/// The millimetres of a length that is written as one.
-pub(super) fn known(length: &Length) -> Option<f64> {
-    match length {
-        Length::Mm(mm) => Some(*mm),
-        Length::Typed { mm, .. } => *mm,
-        Length::Expr { .. } => None,
-    }
-}
-
 /// Reads the cells of one line.
 pub(super) struct RowReader<'a> {
     pub(super) line: usize,
@@ -163,7 +154,7 @@ impl RowReader<'_> {
         if let Some(between) = shoulder {
             // Tenons are added to the length of a part, which is thus that between its shoulders.
             if let Some(overall) = length.replace(between.clone())
-                && let (Some(all), Some(inner)) = (known(&overall), known(&between))
+                && let (Some(all), Some(inner)) = (overall.plain_mm(), between.plain_mm())
                 && tenon == Tenon::default()
                 && all > inner
             {

@@ -6,7 +6,6 @@ use heartside_timber::length::{LengthContext, LengthError, read_length};
 use heartside_timber::prepare;
 use proptest::prelude::*;
 
-use super::row::known;
 use super::*;
 
 fn read(text: &str, unit: Unit) -> Pasted {
@@ -311,9 +310,9 @@ proptest! {
         prop_assert_eq!(&pasted.parts[0].name, &name);
         prop_assert_eq!(pasted.parts[0].count, Some(f64::from(count)));
         let Some(Shape::Rectangle { length, width }) = &pasted.parts[0].shape else { panic!() };
-        prop_assert_eq!(known(length), Some(f64::from(l)));
-        prop_assert_eq!(known(width), Some(f64::from(w)));
-        prop_assert_eq!(pasted.parts[0].thickness.as_ref().and_then(known), Some(f64::from(t)));
+        prop_assert_eq!(length.plain_mm(), Some(f64::from(l)));
+        prop_assert_eq!(width.plain_mm(), Some(f64::from(w)));
+        prop_assert_eq!(pasted.parts[0].thickness.as_ref().and_then(Length::plain_mm), Some(f64::from(t)));
     }
 }
 
