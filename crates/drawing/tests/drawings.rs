@@ -313,6 +313,25 @@ fn running_dimensions_name_every_side_of_every_blank() {
     assert!(texts.iter().any(|t| t == "0 along:") && texts.iter().any(|t| t == "0 across:"));
 }
 
+#[test]
+fn running_dimensions_are_whole_millimetres() {
+    let (job, mut plan) = (sample::job(), sample::plan());
+    let on_a = plan.layouts.iter_mut().find(|l| l.board == copy("A"));
+    for placement in &mut on_a.expect("A is cut").placements {
+        placement.at.x += 0.3;
+        placement.at.y += 0.3;
+    }
+    let drawing = board_svg(&job, &plan, &copy("A"), &[], &Options::default()).unwrap();
+    let (texts, _) = read(&drawing.svg);
+    let is_broken = |t: &&String| {
+        let number = t.trim_end_matches([' ', 'L', 'R']).parse::<f64>();
+        number.is_ok_and(|mm| mm.fract() != 0.0)
+    };
+    let broken: Vec<&String> = texts.iter().filter(is_broken).collect();
+    assert!(broken.is_empty(), "{broken:?}");
+    assert!(texts.iter().any(|t| t == "1100") && texts.iter().any(|t| t == "91 L"));
+}
+
 /// A text as a general reader of SVG finds it.
 struct Text {
     content: String,

@@ -49,7 +49,7 @@ impl Words<'_> {
 
     pub(crate) fn turned_over(&self, part: &PartCopy, board: &BoardCopy) -> String {
         format!(
-            "{} may not be turned over, but lies so on {}.",
+            "{} may not be turned over, but is on {}.",
             self.part(part),
             self.board(board)
         )

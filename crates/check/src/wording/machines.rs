@@ -214,7 +214,7 @@ impl Words<'_> {
         tool: &str,
     ) -> String {
         format!(
-            "{} leaves {} of wood beyond the planed edge, and {} parts nothing.",
+            "{} leaves {} of wood beyond the planed edge, and {} cannot cut that off.",
             self.about_cut(d, at, board),
             self.gap(by),
             tool_name(tool)

@@ -46,7 +46,7 @@ impl Words<'_> {
 
     pub(crate) fn runs_on_other_turn(&self, a: &PartCopy, b: &PartCopy, by: f64) -> String {
         format!(
-            "{}: they are turned {} too differently.",
+            "{}: their turns differ by {} too much.",
             self.run_on(a, b),
             angle(by)
         )

@@ -54,7 +54,7 @@ impl Words<'_> {
         let (a, b, board) = (self.part(a), self.part(b), self.board(board));
         if by > kerf {
             format!(
-                "{a} and {b} lie over each other on {board}: they must move {} apart.",
+                "{a} and {b} overlap on {board}: move them {} apart.",
                 self.gap(by)
             )
         } else {

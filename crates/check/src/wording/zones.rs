@@ -23,7 +23,7 @@ impl Words<'_> {
             self.zone(zone),
         );
         if touching {
-            format!("{part} lies over {zone} on {board}: it reaches {by} too far.")
+            format!("{part} overlaps {zone} on {board}: it reaches {by} too far.")
         } else {
             format!("{part} is {by} too near {zone} on {board}.")
         }

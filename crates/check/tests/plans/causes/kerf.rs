@@ -36,7 +36,7 @@ fn lying_over_each_other() {
         &both(),
     );
     assert!(
-        finding.message.contains("lie over each other"),
+        finding.message.contains("overlap on"),
         "{}",
         finding.message
     );

@@ -154,7 +154,7 @@ fn turned_over_only_where_allowed() {
     );
     assert_eq!(
         finding.message,
-        "rail 1 may not be turned over, but lies so on board A."
+        "rail 1 may not be turned over, but is on board A."
     );
 }
 

@@ -90,7 +90,7 @@ fn lying_over_a_defect() {
     );
     assert_eq!(
         finding.message,
-        "rail 1 lies over the marked defect on board A: it reaches 5 mm too far."
+        "rail 1 overlaps the marked defect on board A: it reaches 5 mm too far."
     );
 }
 

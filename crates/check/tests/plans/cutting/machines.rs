@@ -444,7 +444,7 @@ fn a_planer_trues_an_edge_and_parts_nothing() {
     let finding = assert_only(&job, &plan, Rule::Cuts, "planer-parts", Some(1.0), &[]);
     assert_eq!(
         finding.message,
-        "The rip at 1 mm on board A leaves 1 mm of wood beyond the planed edge, and \u{201c}planer\u{201d} parts nothing."
+        "The rip at 1 mm on board A leaves 1 mm of wood beyond the planed edge, and \u{201c}planer\u{201d} cannot cut that off."
     );
     // It planes no end grain, and it is no rough tool.
     let (job, mut plan) = make(0.0, 2.0);
