@@ -23,7 +23,8 @@
 //! | `bound` | floors that no plan can go under |
 //! | `waney` | outlines of very many corners in few lines |
 //! | `last_look` | room for what the engines leave waiting |
-//! | `reasons` | why a piece found no place, and the least board that would take it |
+//! | `empty_board` | whether a part fits an empty board, and if not, why |
+//! | `reasons` | what is known of each part while the search runs |
 //! | [`kit`] | what engines from outside are made of |
 
 mod assemble;
@@ -32,6 +33,7 @@ mod breaking_down;
 mod chance;
 mod cover;
 mod cuts;
+mod empty_board;
 mod engine;
 pub mod fit;
 pub mod kit;

@@ -1,17 +1,16 @@
-//! Why a piece found no place, and the least board that would take it.
+//! Why a piece found no place: what is known of each part while the search runs.
 //!
 //! A reason is a claim about every board, so it is given only where it is proved, or found by trying:
 //! sizes are compared at the start, which says what certainly cannot be; empty boards are tried one
 //! part at a time while the search runs, and only for parts that it leaves out.
 
 use heartside_geometry::set_of;
-use heartside_timber::document::{Cuts, PartCut};
-use heartside_timber::job::{Job, Tool};
-use heartside_timber::misfit::{Hull, Misfit, certain_misfit};
+use heartside_timber::job::Job;
+use heartside_timber::misfit::Boards;
 use heartside_timber::plan::{Layout, UnplacedReason};
 
 use crate::cuts::cutting::Care;
-use crate::{fit, sawn, straight};
+use crate::empty_board::{Answer, EmptyBoards, Known};
 
 /// Parts with boards that are compared before the first step; the rest when they are asked about.
 ///
@@ -25,7 +24,7 @@ const MOST_TRIED: usize = 1_500;
 /// boards, so that it does not depend on what the search did.
 pub(crate) struct Reasons {
     of_part: Vec<Option<Answer>>,
-    rectangles: straight::trial::Trial,
+    empty_boards: EmptyBoards,
     /// For each part, that it lies on some board of a plan.
     was_placed: Vec<bool>,
     /// Parts become known to be possible.
@@ -41,40 +40,25 @@ pub fn reasons_of(job: &Job) -> Vec<UnplacedReason> {
     (0..job.parts.len()).map(|part| reasons.of(part)).collect()
 }
 
-/// What the empty boards have to say to a part.
-#[derive(Debug, Clone, Copy)]
-struct Answer {
-    reason: UnplacedReason,
-    known: Known,
-}
-
-/// What is known beyond doubt.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Known {
-    /// Some empty board takes the part.
-    Could,
-    /// None does.
-    Cannot,
-    /// Neither.
-    Nothing,
-}
-
 impl Reasons {
     /// What sizes alone say, and what is found in passing.
     pub(crate) fn new(job: &Job) -> Reasons {
         let mut reasons = Reasons {
             of_part: vec![None; job.parts.len()],
-            rectangles: straight::trial::Trial::new(job),
+            empty_boards: EmptyBoards::new(job),
             was_placed: vec![false; job.parts.len()],
             knows_more: false,
         };
+        let sizes = Boards::of(job);
         let boards = job.boards.len().max(1);
-        for part in 0..job.parts.len().min(MOST_COMPARED.div_ceil(boards)) {
-            match boards_not_ruled_out(job, part) {
-                Err(reason) => reasons.of_part[part] = Some(Answer::certain(reason)),
-                Ok(boards) if part * boards.len() < MOST_TRIED => {
-                    if reasons.takes_rectangle(job, part, &boards, Care::Quick) {
-                        reasons.of_part[part] = Some(Answer::COULD);
+        let compared = MOST_COMPARED.div_ceil(boards);
+        for (k, part) in job.parts.iter().enumerate().take(compared) {
+            match sizes.open_to(part, usize::MAX) {
+                Err(ruled_out) => reasons.of_part[k] = Some(Answer::ruled_out(ruled_out)),
+                Ok(boards) if k * boards.len() < MOST_TRIED => {
+                    let empty = &mut reasons.empty_boards;
+                    if empty.takes_rectangle(job, k, &boards, Care::Quick) {
+                        reasons.of_part[k] = Some(Answer::COULD);
                     }
                 }
                 Ok(_) => {}
@@ -99,57 +83,10 @@ impl Reasons {
         if self.of_part[part].is_some() {
             return false;
         }
-        let answer = self.answer(job, part);
+        let answer = self.empty_boards.answer(job, &Boards::of(job), part);
         self.knows_more = true;
         self.of_part[part] = Some(answer);
         true
-    }
-
-    fn takes_rectangle(&mut self, job: &Job, part: usize, boards: &[usize], care: Care) -> bool {
-        let mut boards = boards.to_vec();
-        boards.retain(|b| fit::can_be_sawn(job, &job.boards[*b], &job.parts[part]));
-        self.rectangles.is_taken(job, part, &boards, care)
-    }
-
-    fn answer(&mut self, job: &Job, part: usize) -> Answer {
-        let boards = match boards_not_ruled_out(job, part) {
-            Err(reason) => return Answer::certain(reason),
-            Ok(boards) => boards,
-        };
-        let boards: Vec<usize> = boards
-            .into_iter()
-            .filter(|b| !no_tool_can(job, part, *b))
-            .collect();
-        if boards.is_empty() {
-            return Answer::certain(UnplacedReason::Tools);
-        }
-        if self.takes_rectangle(job, part, &boards, Care::Thorough) {
-            return Answer::COULD;
-        }
-        let (by_line, by_cuts): (Vec<usize>, Vec<usize>) = boards
-            .into_iter()
-            .partition(|b| may_be_sawn_from(job, part, *b));
-        let ask = |boards: &[usize], kerf: f64| {
-            let mut trial = sawn::trial::Trial::new(job, part, boards, kerf);
-            trial.best_answer()
-        };
-        let on_line = (!by_line.is_empty()).then(|| ask(&by_line, job.workshop.sawn_kerf));
-        if on_line == Some(Some(UnplacedReason::NoRoom)) {
-            return Answer::COULD;
-        }
-        let on_cuts = (!by_cuts.is_empty()).then(|| ask(&by_cuts, 0.0));
-        let reason = match (on_line, on_cuts) {
-            // It lies well there, and no order of cuts was found.
-            (_, Some(Some(UnplacedReason::NoRoom))) => UnplacedReason::Order,
-            (Some(None), _) | (_, Some(None)) | (None, None) => UnplacedReason::NoRoom,
-            (Some(Some(one)), None) | (None, Some(Some(one))) => one,
-            (Some(Some(one)), Some(Some(other))) if one == other => one,
-            (Some(Some(_)), Some(Some(_))) => UnplacedReason::NoRoom,
-        };
-        Answer {
-            reason,
-            known: Known::Nothing,
-        }
     }
 
     /// The reason for a part; before it was asked about, that it was not tried.
@@ -197,89 +134,4 @@ impl Reasons {
     fn is_known(&self, part: usize, known: Known) -> bool {
         self.of_part[part].is_some_and(|answer| answer.known == known)
     }
-}
-
-impl Answer {
-    /// An empty board takes the part: where it is left out there was no room for it.
-    const COULD: Answer = Answer {
-        reason: UnplacedReason::NoRoom,
-        known: Known::Could,
-    };
-
-    fn certain(reason: UnplacedReason) -> Answer {
-        Answer {
-            reason,
-            known: Known::Cannot,
-        }
-    }
-}
-
-/// True where a part may be sawn out of a board by line.
-fn may_be_sawn_from(job: &Job, part: usize, board: usize) -> bool {
-    let board = &job.boards[board];
-    let is_meant = match board.cuts {
-        Cuts::Sawn => true,
-        Cuts::Any => job.parts[part].cut == PartCut::Sawn,
-        Cuts::Straight => false,
-    };
-    is_meant && job.workshop.can_saw_by_line(board.thickness)
-}
-
-/// True where certainly no tool of the workshop gets the part out of the board.
-///
-/// A board of which neither extent is one of the blank's needs at least one crosscut and one rip, and each
-/// is at least as long as the blank's shorter side.
-fn no_tool_can(job: &Job, part: usize, board: usize) -> bool {
-    let b = &job.boards[board];
-    if !fit::can_be_sawn(job, b, &job.parts[part]) {
-        return true;
-    }
-    if may_be_sawn_from(job, part, board) {
-        return false;
-    }
-    let blank = fit::turned_blank(&job.parts[part], 0.0, false);
-    let bounds = b.outline.bounds();
-    let same = |a: f64, b: f64| (a - b).abs() <= 1.0;
-    let is_side = |side: f64| same(side, blank.width()) || same(side, blank.height());
-    let short = blank.width().min(blank.height());
-    let can = |does: fn(&Tool) -> bool| {
-        let mut tools = job.workshop.tools.iter();
-        tools.any(|t| does(t) && b.thickness <= t.max_depth && short <= t.max_length)
-    };
-    let (rips, crosscuts) = (can(|t| t.rips), can(|t| t.crosscuts));
-    match (is_side(bounds.width()), is_side(bounds.height())) {
-        (false, false) => !rips || !crosscuts,
-        (true, true) => false,
-        _ => !rips && !crosscuts,
-    }
-}
-
-/// The boards of which it is not certain that they cannot take a part; the reason where there are none.
-fn boards_not_ruled_out(job: &Job, part: usize) -> Result<Vec<usize>, UnplacedReason> {
-    let part = &job.parts[part];
-    let boards = job.boards.iter().enumerate();
-    let usable: Vec<_> = boards.filter(|(_, b)| fit::is_usable(b)).collect();
-    if usable.is_empty() {
-        return Err(UnplacedReason::NoBoards);
-    }
-    let hull = Hull::of(part);
-    let (mut open, mut nearest) = (Vec::new(), None);
-    for (index, board) in usable {
-        if fit::species_fits(board, part) {
-            match certain_misfit(job, board, part, &hull) {
-                None => open.push(index),
-                Some(misfit) => nearest = nearest.max(Some(misfit)),
-            }
-        }
-    }
-    if !open.is_empty() {
-        return Ok(open);
-    }
-    Err(match nearest {
-        None => UnplacedReason::Species,
-        Some(Misfit::Thickness) => UnplacedReason::Thickness,
-        Some(Misfit::Length) => UnplacedReason::Length,
-        Some(Misfit::Width) => UnplacedReason::Width,
-        Some(Misfit::Grain) => UnplacedReason::Grain,
-    })
 }

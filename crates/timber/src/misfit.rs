@@ -2,13 +2,16 @@
 //!
 //! Only theorems stand here: whatever turn the grain rule allows, the blank would have to be
 //! larger than the board in some direction, or meet grain that bends more than it bears.
-//! Nothing said of a part means only that nothing is certain.
+//! Nothing said of a part means only that nothing is certain. This is the half of the question
+//! "does the part fit the empty board, and if not, why" that sizes answer: it is asked on every
+//! edit, so it stands here and not with the search. The other half tries, and stands in
+//! `nest/src/empty_board`.
 
 use heartside_geometry::math::sin_cos_deg;
 use heartside_geometry::{Arrange, Bounds, Point, Vector};
 
 use crate::blank::{Blank, greatest_finished_thickness};
-use crate::job::{Board, GrainRule, Job, Part, Workshop};
+use crate::job::{Board, GrainRule, Job, Part, Use, Workshop};
 
 /// What rounding may make of an angle, in degrees.
 const ANGLE_SLACK: f64 = 1e-6;
@@ -37,14 +40,14 @@ pub enum Misfit {
 
 /// What lies convex round a blank: corners, and a radius round them.
 #[derive(Debug, Clone)]
-pub struct Hull {
+pub(crate) struct Hull {
     corners: Vec<Point>,
     radius: f64,
 }
 
 impl Hull {
     /// The hull of a part's blank, in the part's frame.
-    pub fn of(part: &Part) -> Hull {
+    pub(crate) fn of(part: &Part) -> Hull {
         let blank = Blank::of(part);
         Hull {
             corners: hull_of(blank.core.outer().points()),
@@ -58,7 +61,7 @@ impl Hull {
     /// and the extent, their distance times a cosine, is least at one of the two; so besides the
     /// ends of the range only such directions count. A shape that fills its box badly may need far
     /// less once it is turned than the box does.
-    pub fn least_extent(&self, direction: f64, tolerance: f64) -> f64 {
+    pub(crate) fn least_extent(&self, direction: f64, tolerance: f64) -> f64 {
         let middle = towards(direction);
         let (_, nearest) = sin_cos_deg(tolerance);
         let next = self.corners.iter().cycle().skip(1);
@@ -109,35 +112,101 @@ impl Hull {
     }
 }
 
-/// What certainly keeps the part off the board, empty and without zones; none where nothing is certain.
-///
-/// `hull` is that of the part. Species are not looked at. For a part that fits O(corners of the hull).
-pub fn certain_misfit(job: &Job, board: &Board, part: &Part, hull: &Hull) -> Option<Misfit> {
-    by_size(job, board, part, hull).or_else(|| match part.grain {
-        GrainRule::Axis { tolerance, .. }
-            if 0.5 * certain_bend(board, part, hull) > tolerance + ANGLE_SLACK =>
-        {
-            Some(Misfit::Grain)
-        }
-        _ => None,
-    })
+/// Why certainly no board of a job takes a part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RuledOut {
+    /// There is no board to be used.
+    NoBoards,
+    /// None is of a species that the part accepts.
+    Species,
+    /// What is in the way on the board that comes nearest.
+    Misfit(Misfit),
 }
 
-fn by_size(job: &Job, board: &Board, part: &Part, hull: &Hull) -> Option<Misfit> {
-    let room = Room::of(job, board, part, hull);
-    let mut worst = None;
-    let turned_over = part.may_turn_over.then(|| hull.turned_over());
-    for hull in [Some(hull), turned_over.as_ref()].into_iter().flatten() {
-        for (low, high) in turns(board, &part.grain) {
-            let mut ranges = FEWEST_RANGES + MOST_CORNERS / hull.corners.len();
-            worst = worst.max(Some(room.misfit(hull, low, high, &mut ranges)?));
+/// The boards of a job, made ready to be compared with its parts.
+#[derive(Debug, Clone)]
+pub struct Boards<'a> {
+    job: &'a Job,
+    /// The boards that may be used, with their places in the job.
+    rooms: Vec<(usize, Room<'a>)>,
+}
+
+impl<'a> Boards<'a> {
+    /// The boards that may be used. O(corners of their outlines).
+    pub fn of(job: &'a Job) -> Boards<'a> {
+        let boards = job.boards.iter().enumerate();
+        let usable = boards.filter(|(_, b)| b.usage != Use::Leave && b.count > 0);
+        Boards {
+            job,
+            rooms: usable.map(|(k, b)| (k, Room::of(job, b))).collect(),
         }
     }
-    worst
+
+    /// The places of the boards that may take the part, for all that is certain; why there is none.
+    ///
+    /// `most` boards are enough. Of each board that is looked at O(corners of the part's hull), more where the
+    /// part is too large by a hair.
+    pub fn open_to(&self, part: &Part, most: usize) -> Result<Vec<usize>, RuledOut> {
+        if self.rooms.is_empty() {
+            return Err(RuledOut::NoBoards);
+        }
+        let asked = Asked::of(part);
+        let (mut open, mut nearest) = (Vec::new(), None);
+        for (place, room) in &self.rooms {
+            if !room.is_of_species(part) {
+                continue;
+            }
+            match room.certain_misfit(&asked, self.job.tolerance.slack) {
+                Some(misfit) => nearest = nearest.max(Some(misfit)),
+                None => open.push(*place),
+            }
+            if open.len() == most {
+                break;
+            }
+        }
+        match nearest {
+            _ if !open.is_empty() => Ok(open),
+            None => Err(RuledOut::Species),
+            Some(misfit) => Err(RuledOut::Misfit(misfit)),
+        }
+    }
+
+    /// The boards on which nothing but the bend of their grain keeps the part off.
+    pub(crate) fn bent_too_much_for(&self, part: &Part) -> Vec<&'a Board> {
+        let asked = Asked::of(part);
+        let slack = self.job.tolerance.slack;
+        let rooms = self.rooms.iter().map(|(_, room)| room);
+        let of_species = rooms.filter(|room| room.is_of_species(part));
+        let bent = of_species.filter(|r| r.certain_misfit(&asked, slack) == Some(Misfit::Grain));
+        bent.map(|room| room.board).collect()
+    }
+}
+
+/// A part, made ready to be compared with boards.
+struct Asked<'a> {
+    part: &'a Part,
+    hull: Hull,
+    turned_over: Option<Hull>,
+    /// About its greatest extent.
+    longest: f64,
+}
+
+impl<'a> Asked<'a> {
+    fn of(part: &'a Part) -> Asked<'a> {
+        let hull = Hull::of(part);
+        // Some twelve directions tell the greatest extent to within one per cent.
+        let longest = (0..12).map(|k| hull.extent(15.0 * f64::from(k), 0.0).0);
+        Asked {
+            part,
+            longest: longest.fold(0.0, f64::max),
+            turned_over: part.may_turn_over.then(|| hull.turned_over()),
+            hull,
+        }
+    }
 }
 
 /// Two directions of the board's grain that a part's blank meets wherever it lies are at least so far apart, in degrees; 0 where nothing is certain.
-pub fn certain_bend(board: &Board, part: &Part, hull: &Hull) -> f64 {
+pub(crate) fn certain_bend(board: &Board, part: &Part, hull: &Hull) -> f64 {
     let GrainRule::Axis { across, tolerance } = part.grain else {
         return 0.0;
     };
@@ -171,18 +240,17 @@ fn turns(board: &Board, rule: &GrainRule) -> Vec<(f64, f64)> {
 }
 
 /// A board as far as sizes go.
+#[derive(Debug, Clone)]
 struct Room<'a> {
     board: &'a Board,
-    part: &'a Part,
-    slack: f64,
     /// Directions in which the board's extent is known, that extent, and whether that is its length.
     sides: Vec<(f64, f64, bool)>,
-    /// The part has no direction of its own and is longer than the board: then it is not too wide.
-    is_too_long: bool,
+    /// The larger extent of its box, less the trim.
+    longest: f64,
 }
 
 impl<'a> Room<'a> {
-    fn of(job: &Job, board: &'a Board, part: &'a Part, hull: &Hull) -> Room<'a> {
+    fn of(job: &Job, board: &'a Board) -> Room<'a> {
         let clear = less_trim(board, &job.workshop);
         let mut sides = vec![(0.0, clear.width(), true), (90.0, clear.height(), false)];
         let grain = board.grain.base_angle();
@@ -192,40 +260,74 @@ impl<'a> Room<'a> {
             let across = spread(points, towards(grain + 90.0));
             sides.extend([(grain, along, true), (grain + 90.0, across, false)]);
         }
-        // Some twelve directions tell the greatest extent to within one per cent.
-        let longest = (0..12).map(|k| hull.extent(15.0 * f64::from(k), 0.0).0);
-        let is_too_long = !matches!(part.grain, GrainRule::Axis { .. })
-            && longest.fold(0.0, f64::max) > clear.width().max(clear.height());
         Room {
             board,
-            part,
-            slack: job.tolerance.slack,
             sides,
-            is_too_long,
+            longest: clear.width().max(clear.height()),
         }
     }
 
+    fn is_of_species(&self, part: &Part) -> bool {
+        part.species.is_empty() || part.species.contains(&self.board.species)
+    }
+
+    /// What certainly keeps the part off the board, empty and without zones; none where nothing is certain.
+    fn certain_misfit(&self, asked: &Asked<'_>, slack: f64) -> Option<Misfit> {
+        let (board, part) = (self.board, asked.part);
+        self.by_size(asked, slack).or_else(|| match part.grain {
+            GrainRule::Axis { tolerance, .. }
+                if 0.5 * certain_bend(board, part, &asked.hull) > tolerance + ANGLE_SLACK =>
+            {
+                Some(Misfit::Grain)
+            }
+            _ => None,
+        })
+    }
+
+    fn by_size(&self, asked: &Asked<'_>, slack: f64) -> Option<Misfit> {
+        let mut worst = None;
+        for hull in [Some(&asked.hull), asked.turned_over.as_ref()]
+            .into_iter()
+            .flatten()
+        {
+            for (low, high) in turns(self.board, &asked.part.grain) {
+                let mut ranges = FEWEST_RANGES + MOST_CORNERS / hull.corners.len();
+                let misfit = self.misfit(asked, (hull, slack), (low, high), &mut ranges)?;
+                worst = worst.max(Some(misfit));
+            }
+        }
+        worst
+    }
+
     /// What certainly is in the way at every turn of a range: halved until each half is barred, or some turn is not.
-    fn misfit(&self, hull: &Hull, low: f64, high: f64, ranges: &mut usize) -> Option<Misfit> {
+    fn misfit(
+        &self,
+        asked: &Asked<'_>,
+        (hull, slack): (&Hull, f64),
+        (low, high): (f64, f64),
+        ranges: &mut usize,
+    ) -> Option<Misfit> {
         *ranges = ranges.checked_sub(1)?;
         let (turn, off) = (0.5 * (low + high), 0.5 * (high - low));
         let extent = |direction: f64| hull.extent(direction - turn, off);
         let (along, across) = (extent(0.0), extent(90.0));
         let finished = |along: f64, across: f64| {
-            greatest_finished_thickness(self.board, &self.part.allowances, along, across)
-                + self.slack
+            greatest_finished_thickness(self.board, &asked.part.allowances, along, across) + slack
         };
         // Smaller blanks come out thicker: the floors serve for what is certain.
-        if finished(along.1, across.1) < self.part.thickness {
+        if finished(along.1, across.1) < asked.part.thickness {
             return Some(Misfit::Thickness);
         }
-        let mut fits = finished(along.0, across.0) >= self.part.thickness;
+        let mut fits = finished(along.0, across.0) >= asked.part.thickness;
+        // A part without a direction of its own that is longer than the board is not too wide for it.
+        let is_too_long =
+            !matches!(asked.part.grain, GrainRule::Axis { .. }) && asked.longest > self.longest;
         let mut found = None;
         for (direction, length, is_along) in &self.sides {
             let (here, least) = extent(*direction);
-            fits &= here <= length + self.slack;
-            if least > length + self.slack {
-                let misfit = if *is_along || self.is_too_long {
+            fits &= here <= length + slack;
+            if least > length + slack {
+                let misfit = if *is_along || is_too_long {
                     Misfit::Length
                 } else {
                     Misfit::Width
@@ -236,8 +338,8 @@ impl<'a> Room<'a> {
         if found.is_some() || fits || off < FINEST {
             return found;
         }
-        let first = self.misfit(hull, low, turn, ranges)?;
-        Some(first.max(self.misfit(hull, turn, high, ranges)?))
+        let first = self.misfit(asked, (hull, slack), (low, turn), ranges)?;
+        Some(first.max(self.misfit(asked, (hull, slack), (turn, high), ranges)?))
     }
 }
 
@@ -312,7 +414,7 @@ fn hull_of(points: &[Point]) -> Vec<Point> {
 }
 
 /// How far points reach in a direction, from the first to the last.
-pub(crate) fn spread(points: &[Point], direction: Vector) -> f64 {
+fn spread(points: &[Point], direction: Vector) -> f64 {
     let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
     for point in points {
         let reach = point.x * direction.x + point.y * direction.y;
@@ -340,8 +442,13 @@ mod tests {
 
     fn found(board: &Value, part: &Value) -> Option<Misfit> {
         let job = job(board.clone(), part.clone());
-        let (board, part) = (&job.boards[0], &job.parts[0]);
-        certain_misfit(&job, board, part, &Hull::of(part))
+        match Boards::of(&job).open_to(&job.parts[0], 1) {
+            Err(RuledOut::Misfit(misfit)) => Some(misfit),
+            found => {
+                assert_eq!(found, Ok(vec![0]));
+                None
+            }
+        }
     }
 
     fn board(length: f64, width: f64, sides: &str) -> Value {

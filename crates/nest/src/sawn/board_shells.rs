@@ -7,7 +7,7 @@ use super::grain_cells::Cells;
 use super::keep::{Distance, Keep};
 use super::no_fit::NoFit;
 use super::rim::Rim;
-use super::shape::{Edge, Form, Forms, Shell};
+use super::shape::{Detail, Edge, Form, Forms, Shell};
 use crate::fit::{self, Asks};
 use crate::waney::FewLines;
 
@@ -22,36 +22,36 @@ const OUTLINE_SIMPLER: f64 = 0.001;
 
 /// One board.
 #[derive(Debug)]
-pub(super) struct BoardShells {
+pub(crate) struct BoardShells {
     /// The box of the outline.
-    pub(super) frame: Bounds,
+    pub(crate) frame: Bounds,
     /// The outline, for the last word.
-    pub(super) outline: PreparedRegion,
+    pub(crate) outline: PreparedRegion,
     /// The shapes of the board's zones, for the last word.
-    pub(super) zones: Vec<PreparedRegion>,
+    pub(crate) zones: Vec<PreparedRegion>,
     /// The sides of the outline, the board to their left, and the trim that each asks.
-    pub(super) sides: Vec<(Edge, f64)>,
+    pub(crate) sides: Vec<(Edge, f64)>,
     /// Area that no defect right through takes, in square millimetres.
-    pub(super) clear_area: f64,
+    pub(crate) clear_area: f64,
     /// Shells to keep away from, for each way in which the zones may matter.
-    pub(super) classes: Vec<Class>,
+    pub(crate) classes: Vec<Class>,
     /// For each part, lying face up and turned over: its class.
-    pub(super) class_of: Vec<[usize; 2]>,
+    pub(crate) class_of: Vec<[usize; 2]>,
     /// Directions of the cells of a bent board, row by row.
     pub(super) bent: Option<Cells>,
 }
 
 /// What parts for which the zones matter in the same way keep away from.
 #[derive(Debug)]
-pub(super) struct Class {
+pub(crate) struct Class {
     asks: Vec<Asks>,
-    pub(super) id: u32,
+    pub(crate) id: u32,
     pub(super) shells: Vec<Keep>,
     pub(super) rim: Rim,
 }
 
 impl Class {
-    pub(super) fn barred(&self, form: &Form, extra: f64) -> NoFit {
+    pub(crate) fn barred(&self, form: &Form, extra: f64) -> NoFit {
         let keeps = self
             .shells
             .iter()
@@ -61,7 +61,12 @@ impl Class {
 }
 
 impl BoardShells {
-    pub(super) fn new(job: &Job, board: &Board, used: bool, forms: &mut Forms) -> BoardShells {
+    pub(crate) fn new(
+        job: &Job,
+        board: &Board,
+        (used, detail): (bool, Detail),
+        forms: &mut Forms,
+    ) -> BoardShells {
         let frame = board.outline.bounds();
         let outline = PreparedRegion::new(board.outline.clone());
         let taken: f64 = board
@@ -102,7 +107,7 @@ impl BoardShells {
                 let class = match made.classes.iter().position(|c| c.asks == asks) {
                     Some(class) => class,
                     None => {
-                        let shells = keeps(job, board, &made, &asks);
+                        let shells = keeps(job, board, (&made, detail), &asks);
                         made.classes.push(Class {
                             asks,
                             id: forms.number(),
@@ -118,7 +123,7 @@ impl BoardShells {
         made
     }
 
-    pub(super) fn room(&self, form: &Form, extra: f64) -> Bounds {
+    pub(crate) fn room(&self, form: &Form, extra: f64) -> Bounds {
         let inset = form.radius + if form.radius > 0.0 { extra } else { 0.0 };
         Bounds {
             min: Point::new(
@@ -132,16 +137,16 @@ impl BoardShells {
         }
     }
 
-    pub(super) fn class_for(&self, form: &Form) -> &Class {
+    pub(crate) fn class_for(&self, form: &Form) -> &Class {
         &self.classes[self.class_of[form.part][usize::from(form.turned_over)]]
     }
 
     /// True where the grain's direction changes over the board.
-    pub(super) fn is_bent(&self) -> bool {
+    pub(crate) fn is_bent(&self) -> bool {
         self.bent.is_some()
     }
 
-    pub(super) fn could_hold(&self, form: &Form) -> bool {
+    pub(crate) fn could_hold(&self, form: &Form) -> bool {
         let room = self.room(form, 0.0);
         // As wide as the board and not wider is held, but for the last digit.
         let close = 1e-9 * self.frame.largest_coordinate();
@@ -150,10 +155,17 @@ impl BoardShells {
 }
 
 /// What blanks keep away from on a board.
-fn keeps(job: &Job, board: &Board, made: &BoardShells, asks: &[Asks]) -> Vec<Keep> {
+fn keeps(
+    job: &Job,
+    board: &Board,
+    (made, detail): (&BoardShells, Detail),
+    asks: &[Asks],
+) -> Vec<Keep> {
     let mut list = Vec::new();
     let mut keep = |shell: Shell, distance: Distance| list.push(Keep { shell, distance });
-    if let Some(few) = FewLines::of(board, &job.workshop) {
+    let is_true = detail == Detail::True;
+    let few = (!is_true).then(|| FewLines::of(board, &job.workshop));
+    if let Some(few) = few.flatten() {
         for piece in PreparedRegion::new(few.region).outside_pieces() {
             keep(Shell::of(piece), Distance::of_blank(0.0));
         }
@@ -168,7 +180,7 @@ fn keeps(job: &Job, board: &Board, made: &BoardShells, asks: &[Asks]) -> Vec<Kee
             let corners: usize = board.outline.rings().map(|r| r.points().len()).sum();
             let simple;
             let mut outline = &made.outline;
-            if corners > MANY_CORNERS {
+            if corners > MANY_CORNERS && !is_true {
                 let size = made.frame.width().min(made.frame.height());
                 simple =
                     PreparedRegion::new(simplify_inner(&board.outline, OUTLINE_SIMPLER * size));
@@ -193,7 +205,7 @@ fn keeps(job: &Job, board: &Board, made: &BoardShells, asks: &[Asks]) -> Vec<Kee
             continue;
         };
         let simple;
-        let pieces = if job.tolerance.extra > 0.0 {
+        let pieces = if job.tolerance.extra > 0.0 && !is_true {
             simple = PreparedRegion::new(simplify_outer(&zone.shape, ZONES_SIMPLER));
             simple.pieces()
         } else {

@@ -35,7 +35,7 @@ const HALVINGS: usize = 9;
 ///
 /// What it returns keeps all distances. It may miss a place narrower than the spacing of
 /// the columns that touches no neighbour's end.
-pub(super) fn leftmost(
+pub(crate) fn leftmost(
     yard: &mut Yard,
     job: &Job,
     board: usize,
@@ -189,7 +189,7 @@ fn free_height(
 }
 
 /// True where the form keeps all its distances at a place; `but` is left out of the others.
-pub(super) fn is_free(
+pub(crate) fn is_free(
     yard: &mut Yard,
     job: &Job,
     board: usize,

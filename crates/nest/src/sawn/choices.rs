@@ -14,20 +14,20 @@ const ANY_TURNS: usize = 24;
 
 /// How a part may lie on a board.
 #[derive(Debug, Default)]
-pub(super) struct Choices {
+pub(crate) struct Choices {
     /// Turns along the grain, the right way up: for the first layout.
-    pub(super) first: Vec<Arc<Form>>,
+    pub(crate) first: Vec<Arc<Form>>,
     /// Turns along the grain, half turns and turned-over copies included: for quick layouts.
-    pub(super) plain: Vec<Arc<Form>>,
+    pub(crate) plain: Vec<Arc<Form>>,
     /// All turns kept ready.
-    pub(super) all: Vec<Arc<Form>>,
+    pub(crate) all: Vec<Arc<Form>>,
     /// Ranges within which any turn is allowed; empty where only those kept ready are.
-    pub(super) ranges: Vec<(f64, f64)>,
+    pub(crate) ranges: Vec<(f64, f64)>,
 }
 
 impl Choices {
     /// A turn as one within the ranges, if it is allowed.
-    pub(super) fn allowed(&self, turn: f64) -> Option<f64> {
+    pub(crate) fn allowed(&self, turn: f64) -> Option<f64> {
         self.ranges.iter().find_map(|(low, high)| {
             let near = low + within_turn(turn - low);
             (near <= *high).then_some(near)
@@ -37,13 +37,13 @@ impl Choices {
 
 impl Choices {
     /// True if the part can lie on the board in no way at all.
-    pub(super) fn is_empty(&self) -> bool {
+    pub(crate) fn is_empty(&self) -> bool {
         self.all.is_empty()
     }
 }
 
 /// Turns for quick layouts, all turns kept ready, and the ranges of allowed turns.
-pub(super) fn turns(board: &Board, rule: &GrainRule) -> (Vec<f64>, Vec<f64>, Vec<(f64, f64)>) {
+pub(crate) fn turns(board: &Board, rule: &GrainRule) -> (Vec<f64>, Vec<f64>, Vec<(f64, f64)>) {
     match rule {
         GrainRule::Turns(turns) => (turns.clone(), turns.clone(), Vec::new()),
         GrainRule::Any => {

@@ -49,13 +49,13 @@ impl Lie {
     }
 
     /// The pose as a plan holds it.
-    pub(super) fn placed(&self) -> Placed {
+    pub(crate) fn placed(&self) -> Placed {
         self.pose().into()
     }
 }
 
 /// The layout of one board.
-pub(super) fn layout_of(job: &Job, stock: &Stock, pieces: &[Piece], lies: &[Lie]) -> Layout {
+pub(crate) fn layout_of(job: &Job, stock: &Stock, pieces: &[Piece], lies: &[Lie]) -> Layout {
     Layout {
         board: BoardCopy {
             board: job.boards[stock.board].id.clone(),

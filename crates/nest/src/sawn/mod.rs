@@ -72,33 +72,32 @@
 
 mod attempt;
 mod board_shells;
-mod bottom_left;
+pub(crate) mod bottom_left;
 mod buckets;
 mod build;
-mod choices;
+pub(crate) mod choices;
 mod compaction;
 mod direct;
 mod edge_matching;
 mod grain_cells;
 mod keep;
-mod lie;
+pub(crate) mod lie;
 mod multi_board;
 mod net;
-mod no_fit;
+pub(crate) mod no_fit;
 mod outside;
 mod pairs;
 mod repair;
 mod rim;
 mod separation;
-mod shape;
+pub(crate) mod shape;
 mod slabs;
-mod span;
+pub(crate) mod span;
 pub(crate) mod spare;
 mod tools;
-pub(crate) mod trial;
 mod verify;
 mod worth;
-mod yard;
+pub(crate) mod yard;
 
 use std::cmp::Ordering;
 

@@ -15,7 +15,7 @@ use super::span::{Corner, Span, WayOut};
 
 /// The barred places of a moving form, as convex polygons with a distance to keep from each.
 #[derive(Debug)]
-pub(super) struct NoFit {
+pub(crate) struct NoFit {
     spans: Vec<Span>,
     corners: Vec<Corner>,
     /// For many polygons: which of them may matter at an x, in slots of equal width.
@@ -50,7 +50,7 @@ const FEW: usize = 24;
 
 impl NoFit {
     /// Bars nothing.
-    pub(super) const fn empty() -> NoFit {
+    pub(crate) const fn empty() -> NoFit {
         NoFit {
             spans: Vec::new(),
             corners: Vec::new(),
@@ -61,7 +61,7 @@ impl NoFit {
     }
 
     /// Where `moving` may not have its origin, given shells that lie fast, each with the distance that the core must keep from it.
-    pub(super) fn new<'a>(
+    pub(crate) fn new<'a>(
         moving: &[Shell],
         fixed: impl Iterator<Item = (&'a Shell, f64)> + Clone,
     ) -> NoFit {
@@ -86,23 +86,23 @@ impl NoFit {
     }
 
     /// Corner k of all polygons.
-    pub(super) fn corner(&self, k: usize) -> &Corner {
+    pub(crate) fn corner(&self, k: usize) -> &Corner {
         &self.corners[k]
     }
 
     /// How many corners there are in all.
-    pub(super) fn corner_count(&self) -> usize {
+    pub(crate) fn corner_count(&self) -> usize {
         self.corners.len()
     }
 
     /// True once it has its net.
     #[cfg(test)]
-    pub(super) fn has_net(&self) -> bool {
+    pub(crate) fn has_net(&self) -> bool {
         self.net.is_some()
     }
 
     /// Numbers held, as a measure of memory.
-    pub(super) fn weight(&self) -> usize {
+    pub(crate) fn weight(&self) -> usize {
         let net = self.net.as_ref().map_or(0, |net| net.weight());
         let slots = self.buckets.as_ref().map_or(0, |b| b.held_count() / 2);
         5 * self.corners.len() + 8 * self.spans.len() + slots + net
@@ -169,7 +169,7 @@ impl NoFit {
     }
 
     /// An overlap is to be measured; makes a net once that was often enough, twice as often for each time that room was too little. Returns what that added to the weight.
-    pub(super) fn is_weighed(&mut self, crowded: u32) -> usize {
+    pub(crate) fn is_weighed(&mut self, crowded: u32) -> usize {
         self.weighed = self.weighed.saturating_add(1);
         let meshes = if self.weighed == OFTEN << crowded {
             WIDE_MESHES
@@ -252,7 +252,7 @@ impl NoFit {
     }
 
     /// True where every distance is kept but for `slack`.
-    pub(super) fn is_clear(&self, d: Point, slack: f64) -> bool {
+    pub(crate) fn is_clear(&self, d: Point, slack: f64) -> bool {
         let mut clear = true;
         self.near(d.x, |span| {
             clear = self.missing(span, d, slack).is_none();
@@ -264,7 +264,7 @@ impl NoFit {
     /// A measure of the overlap, 0 where all is clear: about its area in square millimetres, summed over the polygons.
     ///
     /// For each pair of convex pieces the way out times the width of the smaller piece.
-    pub(super) fn overlap(&self, d: Point, slack: f64) -> f64 {
+    pub(crate) fn overlap(&self, d: Point, slack: f64) -> f64 {
         let mut sum = 0.0;
         if let Some(net) = &self.net {
             let mut list = net.at(d);
@@ -311,7 +311,7 @@ impl NoFit {
     }
 
     /// The way out of the deepest polygon at `d`.
-    pub(super) fn way_out(&self, d: Point, slack: f64) -> Option<WayOut> {
+    pub(crate) fn way_out(&self, d: Point, slack: f64) -> Option<WayOut> {
         let mut worst: Option<WayOut> = None;
         self.near(d.x, |span| {
             if let Some(out) = self.missing(span, d, slack)
@@ -325,7 +325,7 @@ impl NoFit {
     }
 
     /// Adds the barred heights at x, moved by `by`, once all is turned by an angle of this cosine and sine: open intervals.
-    pub(super) fn barred_heights(
+    pub(crate) fn barred_heights(
         &self,
         x: f64,
         by: Vector,
@@ -366,7 +366,7 @@ impl NoFit {
     }
 
     /// The greatest x of every polygon with its distance, moved by `by`, once all is turned.
-    pub(super) fn right_ends(&self, by: f64, (cos, sin): (f64, f64), into: &mut Vec<f64>) {
+    pub(crate) fn right_ends(&self, by: f64, (cos, sin): (f64, f64), into: &mut Vec<f64>) {
         let end = |span: &Span| {
             if sin == 0.0 || cos == 0.0 {
                 return extent_turned(span, (cos, sin)).1;

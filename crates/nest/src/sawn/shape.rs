@@ -20,22 +20,22 @@ use heartside_timber::job::Part;
 
 /// A convex polygon, counter-clockwise, or a segment run there and back.
 #[derive(Debug, Clone)]
-pub(super) struct Shell {
+pub(crate) struct Shell {
     /// Its corners.
-    pub(super) points: Vec<Point>,
+    pub(crate) points: Vec<Point>,
     /// Outward unit normals; number k belongs to the side from corner k to the next.
-    pub(super) normals: Vec<Vector>,
+    pub(crate) normals: Vec<Vector>,
     /// The box round it.
-    pub(super) bounds: Bounds,
+    pub(crate) bounds: Bounds,
     /// About how wide it is: the root of its area, or a tenth of its greatest extent where it is thinner than that; infinite for a segment, which bars all of what meets it.
-    pub(super) width: f64,
+    pub(crate) width: f64,
     /// The mean of its corners.
-    pub(super) middle: Point,
+    pub(crate) middle: Point,
 }
 
 impl Shell {
     /// The shell of a convex piece.
-    pub(super) fn of(piece: &Convex) -> Shell {
+    pub(crate) fn of(piece: &Convex) -> Shell {
         let points = piece.points();
         let from = |a: &Point| {
             let squared = points.iter().map(|b| a.distance_squared(*b));
@@ -52,7 +52,7 @@ impl Shell {
     }
 
     /// The shell turned about the origin by an angle of this cosine and sine.
-    pub(super) fn turned(&self, (cos, sin): (f64, f64)) -> Shell {
+    pub(crate) fn turned(&self, (cos, sin): (f64, f64)) -> Shell {
         let turned = |v: Vector| Vector::new(cos * v.x - sin * v.y, sin * v.x + cos * v.y);
         let points: Vec<Point> = self
             .points
@@ -69,7 +69,7 @@ impl Shell {
     }
 
     /// A segment; none where its ends are one point.
-    pub(super) fn segment(a: Point, b: Point) -> Option<Shell> {
+    pub(crate) fn segment(a: Point, b: Point) -> Option<Shell> {
         let normal = (b - a).turned_right().unit()?;
         Some(Shell {
             points: vec![a, b],
@@ -110,11 +110,13 @@ const NOTHING: f64 = 0.000_2;
 /// With some fewer a search is not quicker, and what their area grows by is lost.
 const MANY_PIECES: usize = 8;
 
-/// How closely the search sees outlines that are sawn without an allowance.
+/// How closely outlines are seen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Detail {
+pub(crate) enum Detail {
     /// As closely as searches can bear.
     Fine,
+    /// As they are.
+    True,
     /// In outline, for finding arrangements that are pressed together afterwards.
     Coarse,
 }
@@ -128,6 +130,7 @@ impl Detail {
     /// with 0.4 % 4100; 80 parts of up to 1043 corners: 1700, 2500, 5500.
     const fn more_area(self) -> f64 {
         match self {
+            Detail::True => 0.0,
             Detail::Fine => 0.002_5,
             Detail::Coarse => 0.015,
         }
@@ -139,32 +142,32 @@ const OF_ALLOWANCE: f64 = 0.5;
 
 /// A part's blank before it is turned.
 #[derive(Debug, Clone)]
-pub(super) struct PartShape {
+pub(crate) struct PartShape {
     /// The core of its blank, true.
-    pub(super) core: PreparedRegion,
+    pub(crate) core: PreparedRegion,
     /// The core or a simpler region that holds it.
     simple: PreparedRegion,
     /// How far the blank reaches round it.
-    pub(super) radius: f64,
+    pub(crate) radius: f64,
     /// About the area of the blank, in square millimetres.
-    pub(super) area: f64,
+    pub(crate) area: f64,
     /// The larger extent of its core.
-    pub(super) length: f64,
+    pub(crate) length: f64,
 }
 
 impl PartShape {
     /// Area of the outline that the search sees, in square millimetres.
-    pub(super) fn seen_area(&self) -> f64 {
+    pub(crate) fn seen_area(&self) -> f64 {
         self.simple.region().area()
     }
 
     /// Convex pieces of that outline.
-    pub(super) fn seen_pieces(&self) -> usize {
+    pub(crate) fn seen_pieces(&self) -> usize {
         self.simple.pieces().len()
     }
 
     /// Decomposes the part's blank.
-    pub(super) fn new(part: &Part, detail: Detail) -> PartShape {
+    pub(crate) fn new(part: &Part, detail: Detail) -> PartShape {
         let blank = Blank::of(part);
         let bounds = blank.core.bounds();
         let around: f64 = blank.core.rings().map(|r| r.perimeter()).sum();
@@ -186,6 +189,7 @@ fn simpler(core: &PreparedRegion, radius: f64, detail: Detail) -> PreparedRegion
     let most_area = core.region().area() * (1.0 + detail.more_area());
     let mut best = core.clone();
     let shares = match detail {
+        Detail::True => &SIMPLER[..0],
         Detail::Fine => &SIMPLER[..5],
         Detail::Coarse => &SIMPLER[..],
     };
@@ -218,29 +222,29 @@ fn simpler(core: &PreparedRegion, radius: f64, detail: Detail) -> PreparedRegion
 
 /// A part face up or turned over, before it is turned: what all its forms have in common.
 #[derive(Debug)]
-pub(super) struct Side {
+pub(crate) struct Side {
     /// Names it: no two sides or forms of one search have the same number.
-    pub(super) id: u32,
+    pub(crate) id: u32,
     /// Convex shells of the core, simplified outwards where it has many corners.
-    pub(super) shells: Vec<Shell>,
+    pub(crate) shells: Vec<Shell>,
     /// The sides of the outline, the core to their left.
-    pub(super) edges: Vec<Edge>,
+    pub(crate) edges: Vec<Edge>,
 }
 
 /// A side of an outline.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Edge {
+pub(crate) struct Edge {
     /// Where it begins.
-    pub(super) from: Point,
+    pub(crate) from: Point,
     /// Where it ends.
-    pub(super) to: Point,
+    pub(crate) to: Point,
     /// Its direction in degrees.
-    pub(super) angle: f64,
+    pub(crate) angle: f64,
 }
 
 impl Edge {
     /// The side between two points.
-    pub(super) fn new((from, to): (Point, Point)) -> Edge {
+    pub(crate) fn new((from, to): (Point, Point)) -> Edge {
         let along = to - from;
         Edge {
             from,
@@ -250,7 +254,7 @@ impl Edge {
     }
 
     /// The side turned by the angle of a form and moved to where it lies.
-    pub(super) fn posed(&self, form: &Form, at: Point) -> Edge {
+    pub(crate) fn posed(&self, form: &Form, at: Point) -> Edge {
         let (cos, sin) = form.cos_sin;
         let posed = |p: Point| at + Vector::new(cos * p.x - sin * p.y, sin * p.x + cos * p.y);
         Edge {
@@ -267,17 +271,17 @@ pub struct Form {
     /// Names this form: no two of one search have the same number.
     pub id: u32,
     /// What it is before it is turned.
-    pub(super) side: Arc<Side>,
+    pub(crate) side: Arc<Side>,
     /// The part.
     pub part: usize,
     /// Degrees, counter-clockwise.
     pub turn: f64,
     /// Cosine and sine of that.
-    pub(super) cos_sin: (f64, f64),
+    pub(crate) cos_sin: (f64, f64),
     /// Turned over.
     pub turned_over: bool,
     /// The shells of its side, turned.
-    pub(super) shells: Vec<Shell>,
+    pub(crate) shells: Vec<Shell>,
     /// The box round the core.
     pub bounds: Bounds,
     /// How far the blank reaches round the core.
@@ -344,7 +348,7 @@ impl Form {
 
 /// Forms, each made once and kept while there is room or something else holds it too.
 #[derive(Debug, Default)]
-pub(super) struct Forms {
+pub(crate) struct Forms {
     kept: BTreeMap<(usize, u64, bool), Arc<Form>>,
     /// Numbers in those kept.
     held: usize,
@@ -362,13 +366,13 @@ const MOST_KEPT: usize = 2_000_000;
 
 impl Forms {
     /// A number no form has.
-    pub(super) fn number(&mut self) -> u32 {
+    pub(crate) fn number(&mut self) -> u32 {
         self.next = self.next.wrapping_add(1);
         self.next
     }
 
     /// The form of a part at one of the turns that come up again and again.
-    pub(super) fn kept(
+    pub(crate) fn kept(
         &mut self,
         part: usize,
         shape: &PartShape,
@@ -404,7 +408,7 @@ impl Forms {
     }
 
     /// The form of a part at a turn that will hardly come up again; it is not remembered.
-    pub(super) fn passing(
+    pub(crate) fn passing(
         &mut self,
         part: usize,
         shape: &PartShape,
@@ -438,7 +442,7 @@ impl Forms {
 }
 
 /// Leaves out forms that are moved copies of earlier ones (a rectangle half turned is itself).
-pub(super) fn without_repeats(
+pub(crate) fn without_repeats(
     forms: Vec<Arc<Form>>,
     alike: impl Fn(&Form, &Form) -> bool,
 ) -> Vec<Arc<Form>> {

@@ -18,33 +18,42 @@ use crate::fit;
 #[derive(Debug)]
 pub struct Yard {
     /// The boards, in the job's order.
-    pub(super) boards: Vec<BoardShells>,
+    pub(crate) boards: Vec<BoardShells>,
     /// The parts, in the job's order.
-    pub(super) shapes: Vec<PartShape>,
+    pub(crate) shapes: Vec<PartShape>,
     /// Forms made so far.
-    pub(super) forms: Forms,
+    pub(crate) forms: Forms,
     /// No-fit polygons of forms.
     pub(super) no_fits: NoFits,
     /// Rounding allowed for.
-    pub(super) margin: Margin,
+    pub(crate) margin: Margin,
     /// For each board, then each part: how it may lie there, once asked.
     choices: Vec<Vec<Option<Arc<Choices>>>>,
 }
 
 /// Distances for rounding, in millimetres.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Margin {
+pub(crate) struct Margin {
     /// Added to every distance that is kept.
-    pub(super) extra: f64,
+    pub(crate) extra: f64,
     /// So much less is still good: what placing on the grid may cost, or what the checker forgives.
-    pub(super) slack: f64,
+    pub(crate) slack: f64,
 }
 
 impl Yard {
     /// Makes boards and parts ready. `used` says which boards will be asked about.
     pub fn new(job: &Job, used: &[bool]) -> Yard {
-        let fine = |part| PartShape::new(part, Detail::Fine);
-        Yard::of(job, used, job.parts.iter().map(fine).collect())
+        Yard::seen(job, used, Detail::Fine)
+    }
+
+    /// The same with all outlines as they are: for the few questions that must be answered exactly.
+    pub(crate) fn exact(job: &Job, used: &[bool]) -> Yard {
+        Yard::seen(job, used, Detail::True)
+    }
+
+    fn seen(job: &Job, used: &[bool], detail: Detail) -> Yard {
+        let shape = |part| PartShape::new(part, detail);
+        Yard::of(job, (used, detail), job.parts.iter().map(shape).collect())
     }
 
     /// The same with outlines seen coarsely; none where that would hardly make them simpler.
@@ -60,17 +69,18 @@ impl Yard {
         used[board] = true;
         let coarse = |part| PartShape::new(part, Detail::Coarse);
         let mut shapes: Vec<PartShape> = job.parts.iter().map(coarse).collect();
-        let mut yard = Yard::of(job, &used, shapes.clone());
+        let mut yard = Yard::of(job, (&used, Detail::Coarse), shapes.clone());
         for (part, shape) in shapes.iter_mut().enumerate() {
             let ways = |yard: &mut Yard| yard.choices(job, board, part).all.len();
             if ways(&mut yard) < ways(self) {
                 *shape = self.shapes[part].clone();
             }
         }
-        (4 * pieces(&shapes) < 3 * pieces(&self.shapes)).then(|| Yard::of(job, &used, shapes))
+        (4 * pieces(&shapes) < 3 * pieces(&self.shapes))
+            .then(|| Yard::of(job, (&used, Detail::Coarse), shapes))
     }
 
-    fn of(job: &Job, used: &[bool], shapes: Vec<PartShape>) -> Yard {
+    fn of(job: &Job, (used, detail): (&[bool], Detail), shapes: Vec<PartShape>) -> Yard {
         let tolerance = job.tolerance;
         let margin = Margin {
             extra: tolerance.extra,
@@ -85,7 +95,7 @@ impl Yard {
             .boards
             .iter()
             .zip(used)
-            .map(|(board, used)| BoardShells::new(job, board, *used, &mut forms))
+            .map(|(board, used)| BoardShells::new(job, board, (*used, detail), &mut forms))
             .collect();
         Yard {
             boards,
@@ -98,7 +108,7 @@ impl Yard {
     }
 
     /// How a part may lie on a board, as far as that does not depend on where.
-    pub(super) fn choices(&mut self, job: &Job, board: usize, part: usize) -> Arc<Choices> {
+    pub(crate) fn choices(&mut self, job: &Job, board: usize, part: usize) -> Arc<Choices> {
         if let Some(choices) = &self.choices[board][part] {
             return choices.clone();
         }
@@ -149,7 +159,7 @@ impl Yard {
     }
 
     /// The part at any turn, if the board's thickness bears it there; one that is to come up again is `kept`.
-    pub(super) fn turned(
+    pub(crate) fn turned(
         &mut self,
         job: &Job,
         board: usize,
@@ -167,7 +177,7 @@ impl Yard {
     }
 
     /// Where a form may not lie because of the board itself: its outline, trim and zones.
-    pub(super) fn barred(&mut self, board: usize, form: &Form) -> &NoFit {
+    pub(crate) fn barred(&mut self, board: usize, form: &Form) -> &NoFit {
         let class = self.boards[board].class_for(form);
         let extra = self.margin.extra;
         self.no_fits
@@ -175,33 +185,33 @@ impl Yard {
     }
 
     /// How much a form at a place overlaps what the board bars, as far as that is below `bound`: see `NoFit::overlap`.
-    pub(super) fn rim_overlap(&self, board: usize, form: &Form, at: Point, bound: f64) -> f64 {
+    pub(crate) fn rim_overlap(&self, board: usize, form: &Form, at: Point, bound: f64) -> f64 {
         let class = self.boards[board].class_for(form);
         let margin = (self.margin.extra, self.margin.slack);
         class.rim.overlap(&class.shells, (form, at), margin, bound)
     }
 
     /// True where a form at a place keeps clear of all that the board bars.
-    pub(super) fn clears_rim(&self, board: usize, form: &Form, at: Point) -> bool {
+    pub(crate) fn clears_rim(&self, board: usize, form: &Form, at: Point) -> bool {
         let class = self.boards[board].class_for(form);
         let margin = (self.margin.extra, self.margin.slack);
         class.rim.is_clear(&class.shells, (form, at), margin)
     }
 
     /// The shortest way out of what the board bars and a form at a place meets most deeply.
-    pub(super) fn way_off_rim(&self, board: usize, form: &Form, at: Point) -> Option<WayOut> {
+    pub(crate) fn way_off_rim(&self, board: usize, form: &Form, at: Point) -> Option<WayOut> {
         let class = self.boards[board].class_for(form);
         let margin = (self.margin.extra, self.margin.slack);
         class.rim.way_out(&class.shells, (form, at), margin)
     }
 
     /// The places of a form's origin for which its blank lies within the board's frame; empty where it is too large.
-    pub(super) fn room(&self, board: usize, form: &Form) -> Bounds {
+    pub(crate) fn room(&self, board: usize, form: &Form) -> Bounds {
         self.boards[board].room(form, self.margin.extra)
     }
 
     /// True where the grain allows a form at a place; exact.
-    pub(super) fn grain_fits(&self, job: &Job, board: usize, form: &Form, at: Point) -> bool {
+    pub(crate) fn grain_fits(&self, job: &Job, board: usize, form: &Form, at: Point) -> bool {
         if self.grain_missed(job, board, form, at) <= 0.0 {
             return true;
         }
@@ -222,7 +232,7 @@ impl Yard {
     }
 
     /// By how many degrees the grain is missed at a place of a bent board, judged by the box round the blank; 0 on straight boards.
-    pub(super) fn grain_missed(&self, job: &Job, board: usize, form: &Form, at: Point) -> f64 {
+    pub(crate) fn grain_missed(&self, job: &Job, board: usize, form: &Form, at: Point) -> f64 {
         let part = &job.parts[form.part];
         match (&self.boards[board].bent, fit::grain_tolerance(part)) {
             (Some(cells), Some(tolerance)) => {
@@ -236,7 +246,8 @@ impl Yard {
     }
 }
 
-fn is_thick_enough(job: &Job, board: &Board, form: &Form) -> bool {
+/// True where the board, once flat, is thick enough for the part as it lies.
+pub(crate) fn is_thick_enough(job: &Job, board: &Board, form: &Form) -> bool {
     let part = &job.parts[form.part];
     let blank = form.bounds.grown(form.radius);
     greatest_finished_thickness(board, &part.allowances, blank.width(), blank.height())

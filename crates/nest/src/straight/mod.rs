@@ -38,7 +38,6 @@ mod standing;
 pub(crate) mod stockroom;
 pub(crate) mod takes;
 pub(crate) mod tree_for;
-pub(crate) mod trial;
 
 use heartside_timber::job::Job;
 

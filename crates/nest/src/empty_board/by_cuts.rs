@@ -13,16 +13,16 @@ use crate::fit;
 
 /// Asks empty boards about one part after the other.
 #[derive(Debug, Clone)]
-pub(crate) struct Trial {
+pub(crate) struct ByCuts {
     saws: Saws,
     /// For each board, once asked, its ground in the frames that are tried.
     grounds: Vec<Vec<Ground>>,
 }
 
-impl Trial {
+impl ByCuts {
     /// Nothing is made ready before it is asked for.
-    pub(crate) fn new(job: &Job) -> Trial {
-        Trial {
+    pub(crate) fn new(job: &Job) -> ByCuts {
+        ByCuts {
             saws: Saws::of(job),
             grounds: vec![Vec::new(); job.boards.len()],
         }
@@ -37,7 +37,7 @@ impl Trial {
         boards: &[usize],
         care: Care,
     ) -> bool {
-        let Trial { saws, grounds } = self;
+        let ByCuts { saws, grounds } = self;
         boards.iter().any(|board| {
             let mut grounds = grounds_of(job, grounds, *board).iter();
             grounds.any(|ground| {

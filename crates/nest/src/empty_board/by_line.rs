@@ -7,10 +7,11 @@ use heartside_timber::grain::difference;
 use heartside_timber::job::{Board, GrainRule, Job};
 use heartside_timber::plan::UnplacedReason;
 
-use super::bottom_left::leftmost;
-use super::shape::{Form, without_repeats};
-use super::yard::Yard;
 use crate::fit::{self, is_usable};
+use crate::sawn::bottom_left::leftmost;
+use crate::sawn::choices::turns;
+use crate::sawn::shape::{Detail, Form, PartShape, without_repeats};
+use crate::sawn::yard::{Yard, is_thick_enough};
 
 /// Turns for which a place is looked for, on all boards together; what is not settled by then stays
 /// open.
@@ -32,9 +33,12 @@ const SWAY: f64 = 2.0;
 /// Cells of places are halved down to this, in millimetres.
 const FINEST: f64 = 0.5;
 
-/// By so much deeper a part must lie in what bars it: more than outlines of zones, boards and parts are
-/// made simpler. In millimetres.
-const SIMPLER: f64 = 0.5;
+/// By so much deeper than is exact a part must lie in what bars it: far more than rounding, in millimetres.
+const SPARE: f64 = 0.02;
+
+/// Convex pieces of a part times corners and zones of a board up to which outlines are seen as they are. Beyond it
+/// they are seen in fewer lines, and nothing is proved.
+const MOST_PIECES: usize = 1_500;
 
 /// So many points of an outline are asked for their grain.
 const GRAIN_POINTS: usize = 24;
@@ -43,7 +47,7 @@ const GRAIN_POINTS: usize = 24;
 const MOST_BOARDS: usize = 60;
 
 /// Asks empty boards about one part of a job.
-pub(crate) struct Trial {
+pub(crate) struct ByLine {
     /// The boards as they are, without zones, and without zones for parts that bear any bend.
     views: [View; 3],
     left: Left,
@@ -61,13 +65,14 @@ struct Left {
 /// A job with this part and these boards alone, and what the search knows of it once asked.
 struct View {
     job: Job,
+    is_exact: bool,
     yard: Option<Yard>,
 }
 
-impl Trial {
+impl ByLine {
     /// For a part and some boards, by their places in the job, where lines are sawn with this kerf. Nothing
     /// is made ready before it is asked for.
-    pub(crate) fn new(job: &Job, part: usize, boards: &[usize], sawn_kerf: f64) -> Trial {
+    pub(crate) fn new(job: &Job, part: usize, boards: &[usize], sawn_kerf: f64) -> ByLine {
         let asked = boards.iter().take(MOST_BOARDS);
         let mut plain = Job {
             parts: vec![job.parts[part].clone()],
@@ -95,8 +100,8 @@ impl Trial {
                 *tolerance = (*tolerance + most).min(90.0);
             }
         }
-        Trial {
-            views: [plain, clear, straight].map(|job| View { job, yard: None }),
+        ByLine {
+            views: [plain, clear, straight].map(View::of),
             left: Left {
                 turns: MOST_TURNS,
                 slices: MOST_SLICES,
@@ -110,7 +115,7 @@ impl Trial {
     /// the part; none where that is not settled.
     ///
     /// Zones, grain and width are named only where it is proved that no board takes the part, but for
-    /// places of less play than [`SIMPLER`].
+    /// places of less play than [`SPARE`].
     pub(crate) fn best_answer(&mut self) -> Option<UnplacedReason> {
         let [plain, clear, straight] = &mut self.views;
         let left = &mut self.left;
@@ -139,11 +144,29 @@ impl Trial {
 }
 
 impl View {
+    fn of(job: Job) -> View {
+        let pieces = PartShape::new(&job.parts[0], Detail::True).seen_pieces();
+        let shells = |board: &Board| board.outline.point_count() + board.zones.len();
+        let most = job.boards.iter().map(shells).max().unwrap_or(0);
+        View {
+            is_exact: pieces * most <= MOST_PIECES,
+            yard: None,
+            job,
+        }
+    }
+
     fn yard(&mut self) -> (&Job, &mut Yard) {
-        let job = &self.job;
-        let yard = self.yard.get_or_insert_with(|| {
+        let View {
+            job,
+            is_exact,
+            yard,
+        } = self;
+        let yard = yard.get_or_insert_with(|| {
             let used: Vec<bool> = job.boards.iter().map(is_usable).collect();
-            Yard::new(job, &used)
+            match is_exact {
+                true => Yard::exact(job, &used),
+                false => Yard::new(job, &used),
+            }
         });
         (job, yard)
     }
@@ -177,13 +200,14 @@ impl View {
     /// where its middle, at the middle turn, lies deeper in a barred polygon than any place of the
     /// cell is away from it and any turn of the slice moves a point.
     fn bars(&mut self, board: usize, left: &mut Left) -> bool {
+        if !self.is_exact {
+            return false;
+        }
         let part = 0;
         let (job, yard) = self.yard();
-        let choices = yard.choices(job, board, part);
-        let mut ranges = choices.ranges.clone();
+        let (_, listed, mut ranges) = turns(&job.boards[board], &job.parts[part].grain);
         if ranges.is_empty() {
-            let turns = choices.all.iter().map(|form| (form.turn, form.turn));
-            ranges.extend(turns);
+            ranges.extend(listed.into_iter().map(|turn| (turn, turn)));
         }
         let overs: &[bool] = if job.parts[part].may_turn_over {
             &[false, true]
@@ -252,7 +276,11 @@ fn bars_slice(
     (sway, range): (f64, f64),
     left: &mut Left,
 ) -> bool {
-    let room = yard.room(board, form).grown(sway);
+    let spare = SPARE + yard.margin.extra + job.tolerance.slack;
+    if range == 0.0 && !is_thick_enough(job, &job.boards[board], form) {
+        return true;
+    }
+    let room = yard.room(board, form).grown(sway + spare);
     let (width, height) = (room.max.x - room.min.x, room.max.y - room.min.y);
     if width < 0.0 || height < 0.0 {
         return true;
@@ -289,7 +317,7 @@ fn bars_slice(
         left.looks = looks;
         let reach = half.length() + sway;
         let out = yard.barred(board, form).way_out(at, 0.0);
-        if out.is_some_and(|out| out.depth > reach + SIMPLER) {
+        if out.is_some_and(|out| out.depth > reach + spare) {
             continue;
         }
         let is_wild = |p: &Vector| {
