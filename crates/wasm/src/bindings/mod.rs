@@ -16,12 +16,13 @@ pub use search::PageSearch;
 pub use session::PageSession;
 
 use serde::{Serialize, de::DeserializeOwned};
+use serde_wasm_bindgen::Serializer;
 use tsify::{Ts, Tsify};
 use wasm_bindgen::JsValue;
 
 use heartside_app::protocol::Outcome;
 
-/// A value for JavaScript.
+/// A value for JavaScript, what is missing in it as `null`.
 ///
 /// Every type of the protocol consists of strings, numbers, lists and records, which
 /// always convert; `null` stands for the failure that cannot be.
@@ -29,9 +30,8 @@ pub(crate) fn give<T>(value: &T) -> Ts<T>
 where
     T: Tsify + Serialize,
 {
-    value
-        .into_ts()
-        .unwrap_or_else(|_| Ts::new_unchecked(JsValue::NULL))
+    let form = Serializer::new().serialize_missing_as_null(true);
+    Ts::new_unchecked(value.serialize(&form).unwrap_or(JsValue::NULL))
 }
 
 /// A list for JavaScript.
