@@ -69,21 +69,6 @@ impl Intervals {
         self.parts.get(k).is_some_and(|part| part.0 <= value)
     }
 
-    /// The least start s >= `from` such that nothing lies strictly between s and s + `width`.
-    /// Touching an interval is allowed. Always exists, since the line has no end.
-    pub fn first_gap_at_least(&self, from: f64, width: f64) -> f64 {
-        let mut start = from;
-        let first = self.parts.partition_point(|part| part.1 <= from);
-        for &(low, high) in &self.parts[first..] {
-            if low >= start + width {
-                break;
-            }
-            // A single point in the way of no width at all is none.
-            start = start.max(high);
-        }
-        start
-    }
-
     /// The free stretches between `from` and `to`, in order.
     pub fn gaps(&self, from: f64, to: f64) -> Vec<(f64, f64)> {
         let mut gaps = Vec::new();
@@ -123,13 +108,8 @@ mod tests {
     }
 
     #[test]
-    fn finds_the_first_gap() {
+    fn finds_the_gaps() {
         let set = Intervals::of([(0.0, 1.0), (3.0, 4.0), (4.5, 10.0)]);
-        assert_eq!(set.first_gap_at_least(0.0, 2.0), 1.0);
-        assert_eq!(set.first_gap_at_least(0.0, 2.1), 10.0);
-        assert_eq!(set.first_gap_at_least(-5.0, 2.0), -5.0);
-        assert_eq!(set.first_gap_at_least(3.5, 0.5), 4.0);
-        assert_eq!(set.first_gap_at_least(2.0, 1.0), 2.0);
         assert_eq!(
             set.gaps(0.5, 20.0),
             vec![(1.0, 3.0), (4.0, 4.5), (10.0, 20.0)]

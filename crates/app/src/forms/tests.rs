@@ -683,7 +683,9 @@ proptest! {
         for reader in [ground.metric(), ground.inches()] {
             let fine = match reader.units.unit {
                 heartside_timber::length::Unit::Millimetres => 6e-4,
-                heartside_timber::length::Unit::Inches => reader.units.half_step_mm() + 1e-9,
+                heartside_timber::length::Unit::Inches => {
+                    12.7 / f64::from(reader.units.fraction.denominator()) + 1e-9
+                }
             };
             for (text, within) in [(reader.shown(mm), fine), (reader.unrounded(mm), 6e-4)] {
                 let back = reader.length(&text, reading::LengthKind::default(), None).value.unwrap();

@@ -117,20 +117,6 @@ impl DisplayUnits {
             ..DisplayUnits::default()
         }
     }
-
-    /// The largest difference, in millimetres, between a length and what is shown for it.
-    pub fn half_step_mm(self) -> f64 {
-        match self.unit {
-            Unit::Millimetres => {
-                let mut step = 0.5;
-                for _ in 0..self.decimals.min(3) {
-                    step /= 10.0;
-                }
-                step
-            }
-            Unit::Inches => MM_PER_INCH / f64::from(self.fraction.denominator()) / 2.0,
-        }
-    }
 }
 
 #[cfg(test)]

@@ -8,7 +8,7 @@ const NOT_A_NUMBER: &str = "?";
 
 /// A length with its unit: `1400 mm`, `16 1/4"`, `5' 3 1/2"`.
 ///
-/// The nearest shown step, halves away from nought; see [`DisplayUnits::half_step_mm`].
+/// The nearest shown step, halves away from zero.
 pub fn write_length(mm: f64, units: &DisplayUnits) -> String {
     match units.unit {
         Unit::Millimetres if mm.is_finite() => format!("{} mm", write_dimension(mm, units)),

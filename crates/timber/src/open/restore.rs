@@ -2,7 +2,6 @@
 
 use serde_json::{Map, Value};
 
-use super::sort_out::read;
 use crate::document::{Document, Unknown};
 use crate::keep::KEPT_ASIDE;
 use crate::path::{Step, alone, at, at_mut, read_path};
@@ -91,7 +90,7 @@ fn rows(document: &mut Value, list: &[Step]) {
 
 /// What reading and writing makes of a value alone at a path; nothing if it cannot stand.
 fn settled(path: &[Step], value: Value) -> Option<Value> {
-    let document = read(&alone(path, value))?;
+    let document: Document = serde::Deserialize::deserialize(&alone(path, value)).ok()?;
     let written = serde_json::to_value(document).ok()?;
     // Alone in its list, every row is the first.
     let first: Vec<Step> = path

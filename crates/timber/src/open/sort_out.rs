@@ -62,7 +62,7 @@ fn sorted_out(value: Value, read: &mut Read<'_>) -> Document {
 }
 
 /// Reads a document, if nothing in it is of the wrong form.
-pub(super) fn read(value: &Value) -> Option<Document> {
+fn read(value: &Value) -> Option<Document> {
     serde::Deserialize::deserialize(value).ok()
 }
 
