@@ -8,7 +8,7 @@ use heartside_timber::job::{Part, Zone, ZoneKind};
 use heartside_timber::plan::{Placed, Placement};
 
 use super::Breaking;
-use super::room::Span;
+use super::span::{ASIDE, Span};
 use crate::fit;
 
 /// How far a part may move, in millimetres, tried in turn. Further, and waste at the end that is
@@ -17,10 +17,6 @@ const MOVES: [f64; 6] = [2.0, 8.0, 20.0, 50.0, 100.0, MOST_MOVED];
 
 /// The furthest of these.
 pub(super) const MOST_MOVED: f64 = 160.0;
-
-/// How far a part may step aside as it moves, in millimetres, tried in turn: waney sides slant,
-/// so what lies against one is stopped by it at once.
-pub(super) const ASIDE: [f64; 9] = [0.0, -0.1, 0.1, -0.5, 0.5, -2.0, 2.0, -5.0, 5.0];
 
 /// Halvings between the last move that is free and the first that is not: to a few millimetres.
 const HALVINGS: usize = 4;

@@ -35,6 +35,7 @@ mod lines;
 mod looks;
 mod room;
 mod row;
+mod span;
 
 use handy::Handy;
 use heartside_geometry::{Arrange, Bounds, area_in_bounds};

@@ -13,7 +13,8 @@ use heartside_timber::document::{MatchKind, PartCopy};
 use heartside_timber::plan::{Direction, Placement};
 
 use super::Breaking;
-use super::looks::{ASIDE, Looks, MOST_MOVED};
+use super::looks::{Looks, MOST_MOVED};
+use super::span::{ASIDE, Span};
 use crate::cuts::workpiece::Workpiece;
 
 /// More ways to move the parts of a board than this are not looked into.
@@ -63,24 +64,6 @@ fn gap_wanted(breaking: &Breaking<'_>) -> Option<f64> {
         .tools_for(job, ground, &whole, Direction::Crosscut);
     let (_, tool) = tools.next()?;
     Some(tool.kerf.max(job.workshop.sawn_kerf) + job.tolerance.extra)
-}
-
-/// A blank in the row. Positions grow towards the end to which blanks move.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Span {
-    pub(super) placement: usize,
-    low: f64,
-    high: f64,
-    /// How far it may move, for each step aside.
-    pub(super) free: [f64; ASIDE.len()],
-    /// The board itself was asked; otherwise only its box.
-    is_looked_at: bool,
-}
-
-impl Span {
-    fn most_free(&self) -> f64 {
-        self.free.iter().copied().fold(0.0, f64::max)
-    }
 }
 
 /// Neighbours that move together: their places in the row, and how far.
