@@ -59,9 +59,6 @@ fn as_good_as_the_reference_and_never_better() {
         bounds[bounds.len() / 2],
         bounds[0],
     );
-    assert!(
-        f64::from(equal) >= 0.95 * f64::from(jobs),
-        "{equal} of {jobs} equal"
-    );
-    assert!(worst <= 3.0, "worst gap {worst:.2} %");
+    assert_eq!(equal, jobs, "not equal to the reference");
+    assert!(worst <= 0.005, "worst gap {worst:.2} %");
 }
