@@ -96,6 +96,9 @@ fn alike(one: &Bounds, other: &Bounds) -> bool {
 }
 
 /// The least rectangle of two parts, if it saves enough.
+///
+/// Long because everything it does is one thought, said four times with the axes exchanged: the second part
+/// starts beside the first and is slid towards it until the gap is all that is left.
 fn nested(job: &Job, parts: [usize; 2], second_turn: f64, turned_over: bool) -> Option<Nested> {
     let grid = job.tolerance.grid.unwrap_or(0.0);
     let blanks = parts.map(|p| Blank::of(&job.parts[p]));

@@ -1,7 +1,9 @@
 //! The ways in which a part may lie on a board.
 
+use std::sync::Arc;
+
 use heartside_geometry::{Transform, math};
-use heartside_timber::job::{Board, Job, Part, PartCut};
+use heartside_timber::job::{Board, Job, Part, PartCut, Warp};
 
 use super::Ground;
 use super::obstacles::ZonePieces;
@@ -9,14 +11,64 @@ use crate::cuts::fits::{Class, Fit, listed_turn};
 use crate::fit;
 
 impl Ground {
+    /// The ways in which each part that is wanted may lie; the others have none.
+    pub(super) fn add_fits(
+        &mut self,
+        job: &Job,
+        (outside, zones, to_frame): (usize, &[ZonePieces], &Transform),
+        wanted: &dyn Fn(usize) -> bool,
+    ) {
+        let board = &job.boards[self.board];
+        // Parts that ask the same of a board lie the same ways on it, each with its own size.
+        let is_by_size = matches!(board.warp, Warp::Measured { .. });
+        let mut known: Vec<(&Part, Vec<Lie>)> = Vec::new();
+        let none: Arc<[Fit]> = Arc::new([]);
+        for (index, part) in job.parts.iter().enumerate() {
+            if !wanted(index) {
+                self.fits.push(Arc::clone(&none));
+                continue;
+            }
+            let place = known
+                .iter()
+                .position(|(other, _)| !is_by_size && asks_alike(other, part));
+            let place = match place {
+                Some(place) => place,
+                None => {
+                    let lies = self.lies_of(job, board, part, outside, zones, to_frame);
+                    if is_by_size {
+                        known.clear();
+                    }
+                    known.push((part, lies));
+                    known.len() - 1
+                }
+            };
+            let lies: Vec<(u32, Fit)> = (known[place].1.iter())
+                .map(|lie| (lie.quarter, self.fit_of(part, lie)))
+                .collect();
+            let mut fits: Vec<Fit> = Vec::new();
+            for (_, fit) in &lies {
+                if !fits.iter().any(|f| f.same_room(fit, self.noise)) {
+                    fits.push(*fit);
+                }
+            }
+            self.fits.push(match fits.is_empty() {
+                true => Arc::clone(&none),
+                false => fits.into(),
+            });
+            if part.cut == PartCut::Sawn {
+                self.sawn_lies.push((index, lies));
+            }
+        }
+    }
+
     /// A part's blank lying one way.
-    pub(super) fn fit_of(&self, part: &Part, lie: &Lie) -> Fit {
+    fn fit_of(&self, part: &Part, lie: &Lie) -> Fit {
         let relative = 90.0 * f64::from(lie.quarter);
         self.fit(part, relative, lie.turn, lie.turned_over, lie.class)
     }
 
     /// Every way a part may lie, by quarters of a turn against the frame.
-    pub(super) fn lies_of(
+    fn lies_of(
         &mut self,
         job: &Job,
         board: &Board,
@@ -124,18 +176,18 @@ impl Ground {
 
 /// A way to lie that a board allows, whatever the size of the blank.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Lie {
+struct Lie {
     /// Quarters of a turn against the frame.
-    pub(super) quarter: u32,
+    quarter: u32,
     /// Turn of the placement, in the board.
-    pub(super) turn: f64,
-    pub(super) turned_over: bool,
+    turn: f64,
+    turned_over: bool,
     /// The obstacles.
-    pub(super) class: usize,
+    class: usize,
 }
 
 /// True where two parts ask the same of a board, their sizes apart.
-pub(super) fn asks_alike(one: &Part, other: &Part) -> bool {
+fn asks_alike(one: &Part, other: &Part) -> bool {
     one.cut == other.cut
         && one.thickness == other.thickness
         && one.faces == other.faces

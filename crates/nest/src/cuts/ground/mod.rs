@@ -10,10 +10,9 @@ use std::sync::Arc;
 use heartside_geometry::{Bounds, Point, Pose, Ring, Tolerance, Transform};
 use heartside_timber::blank::twist_over;
 use heartside_timber::document::{Stops, ZoneKind};
-use heartside_timber::job::{Job, Part, PartCut, Warp};
+use heartside_timber::job::Job;
 use heartside_timber::plan::Frame;
 
-use self::lies::{Lie, asks_alike};
 use crate::cuts::fits::{Class, Fit, Pair};
 use crate::cuts::obstacle::Piece;
 use crate::cuts::outline::{StraightEdge, is_upright_rectangle, straight_edges, straighten};
@@ -150,46 +149,7 @@ impl Ground {
             blank,
             ..Class::default()
         });
-        // Parts that ask the same of a board lie the same ways on it, each with its own size.
-        let is_by_size = matches!(board.warp, Warp::Measured { .. });
-        let mut known: Vec<(&Part, Vec<Lie>)> = Vec::new();
-        let none: Arc<[Fit]> = Arc::new([]);
-        for (index, part) in job.parts.iter().enumerate() {
-            if !wanted(index) {
-                ground.fits.push(Arc::clone(&none));
-                continue;
-            }
-            let place = known
-                .iter()
-                .position(|(other, _)| !is_by_size && asks_alike(other, part));
-            let place = match place {
-                Some(place) => place,
-                None => {
-                    let lies = ground.lies_of(job, board, part, outside, &zones, &to_frame);
-                    if is_by_size {
-                        known.clear();
-                    }
-                    known.push((part, lies));
-                    known.len() - 1
-                }
-            };
-            let lies: Vec<(u32, Fit)> = (known[place].1.iter())
-                .map(|lie| (lie.quarter, ground.fit_of(part, lie)))
-                .collect();
-            let mut fits: Vec<Fit> = Vec::new();
-            for (_, fit) in &lies {
-                if !fits.iter().any(|f| f.same_room(fit, noise)) {
-                    fits.push(*fit);
-                }
-            }
-            ground.fits.push(match fits.is_empty() {
-                true => Arc::clone(&none),
-                false => fits.into(),
-            });
-            if part.cut == PartCut::Sawn {
-                ground.sawn_lies.push((index, lies));
-            }
-        }
+        ground.add_fits(job, (outside, &zones, &to_frame), wanted);
         ground
     }
 
