@@ -26,13 +26,14 @@ use heartside_geometry::Arrange;
 use heartside_geometry::Bounds;
 use heartside_timber::blank::Blank;
 use heartside_timber::document::{Use, ZoneFace, ZoneKind};
-use heartside_timber::job::{Board, ClearOf, Goal, Job, Part, PartCut};
+use heartside_timber::job::{Board, ClearOf, Job, Part, PartCut};
 use heartside_timber::plan::{Bound, Plan};
 use heartside_timber::score::Score;
 
 use crate::cover::{Offer, least_cost};
 use crate::engine::{Stock, usable_stock};
 use crate::fit;
+use crate::objective::{Choices, Measured};
 use crate::reasons::Reasons;
 
 /// A floor under the cost of every plan that places all pieces which some board could
@@ -49,17 +50,17 @@ pub fn quick_bound_of(job: &Job) -> Bound {
 
 /// As [`bound_of`], where it is known already which parts some board could take.
 pub(crate) fn bound_with(job: &Job, reasons: &Reasons) -> Bound {
-    let (value, because) = match job.goal {
-        Goal::Furnish => (
+    let (value, because) = match Choices::of(job).measured {
+        Measured::Cost => (
             cost_floor(job, reasons),
             "the cheapest whole boards with room for the blanks' area".to_owned(),
         ),
-        Goal::InOrder => (
+        Measured::CostInOrder => (
             in_order_floor(job, reasons),
             "the blanks' area at the lowest rate".to_owned(),
         ),
-        Goal::StripLength => strip_floor(job),
-        Goal::Value => (
+        Measured::Length => strip_floor(job),
+        Measured::Value => (
             value_ceiling(job),
             "the parts' area against the boards' clear area".to_owned(),
         ),
@@ -83,22 +84,27 @@ pub(crate) fn is_met(
         job.part_index(&u.part)
             .is_some_and(|p| reasons.cannot_be_placed(p))
     });
-    let close = 1e-9 * (1.0 + bound.value.abs());
-    let met = match job.goal {
-        Goal::Furnish | Goal::InOrder => {
-            all_placed && bound.value > 0.0 && score.cost <= bound.value + close
-        }
-        Goal::StripLength => plan.unplaced.is_empty() && score.cost <= bound.value + close,
-        Goal::Value => {
-            -score.missing.first().copied().unwrap_or(0.0) >= bound.value - close
-                && costs_least(job, score)
-        }
+    let met = if Choices::of(job).buys_boards {
+        bound.value > 0.0 && reaches(job, score, bound.value, all_placed)
+    } else {
+        reaches(job, score, bound.value, plan.unplaced.is_empty())
     };
     met.then(|| "every way of cutting".to_owned())
 }
 
+/// True where a score is as good as a bound allows; `is_whole` where nothing is left out that counts.
+pub(crate) fn reaches(job: &Job, score: &Score, bound: f64, is_whole: bool) -> bool {
+    let close = 1e-9 * (1.0 + bound.abs());
+    if Choices::of(job).is_value() {
+        let value = -score.missing.first().copied().unwrap_or(0.0);
+        value >= bound - close && costs_least(job, score)
+    } else {
+        is_whole && score.cost <= bound + close
+    }
+}
+
 /// True where no plan with a board can be cheaper: among plans of equal value cost decides.
-pub(crate) fn costs_least(job: &Job, score: &Score) -> bool {
+fn costs_least(job: &Job, score: &Score) -> bool {
     let least = job
         .boards
         .iter()

@@ -10,11 +10,12 @@ use std::collections::BTreeMap;
 
 use heartside_geometry::{Arrange, map_of};
 use heartside_timber::document::{BoardCopy, Cuts};
-use heartside_timber::job::{Goal, Job, PartCut};
+use heartside_timber::job::{Job, PartCut};
 use heartside_timber::plan::{Layout, Plan, Way};
 
 use crate::engine::{Stock, usable_stock};
 use crate::fit;
+use crate::objective::Choices;
 use crate::search::WayWanted;
 use crate::{sawn, straight};
 
@@ -49,7 +50,7 @@ pub(crate) struct LastLook {
 impl LastLook {
     /// Nothing is looked at before there is a plan.
     pub(crate) fn new(job: &Job, way: WayWanted) -> LastLook {
-        let is_wanted = job.goal == Goal::Furnish;
+        let is_wanted = Choices::of(job).furnishes;
         LastLook {
             way,
             stock: if is_wanted {

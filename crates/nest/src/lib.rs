@@ -17,6 +17,7 @@
 //! | `assemble`, `matches` | whole plans from layouts, without what would break a match |
 //! | [`fit`] | which part can come out of which board, and which way round |
 //! | `cuts` | boards under straight cuts: workpieces, saws and the cuts they can make |
+//! | `objective` | what makes one set of layouts better than another, and what each goal changes |
 //! | `straight` | blanks parted by straight cuts right across |
 //! | `sawn` | blanks sawn out by line |
 //! | `breaking_down` | through cuts that part a sawn board into handy pieces first |
@@ -39,6 +40,7 @@ pub mod fit;
 pub mod kit;
 mod last_look;
 mod matches;
+mod objective;
 mod portfolio;
 mod reasons;
 mod sawn;

@@ -1,15 +1,16 @@
 //! The search: advances the engines step by step and keeps the best whole plan.
 
 use heartside_timber::document::Cuts;
-use heartside_timber::job::{Goal, Job};
+use heartside_timber::job::Job;
 use heartside_timber::plan::{Bound, Layout, Made, Plan, UnplacedReason};
 use heartside_timber::score::Score;
 
 use crate::assemble::{unplaced, whole_plan};
-use crate::bound::{bound_with, costs_least, is_met};
+use crate::bound::{bound_with, is_met, reaches};
 use crate::engine::{Beside, Nobody, usable_stock};
 use crate::fit;
 use crate::last_look::LastLook;
+use crate::objective::Choices;
 use crate::portfolio::{Strategy, portfolio};
 use crate::reasons::Reasons;
 use crate::straight::handier::Handier;
@@ -359,11 +360,7 @@ impl Search {
             .clone()
             .unwrap_or_else(|| self.bound.clone());
         if let Some(limit) = self.limit() {
-            let is_nearer = match self.job.goal {
-                Goal::Value => limit < bound.value,
-                _ => limit > bound.value,
-            };
-            if is_nearer {
+            if Choices::of(&self.job).is_nearer(limit, bound.value) {
                 bound.value = limit;
                 bound.because = format!("proved for {BY_STRAIGHT_CUTS}");
             }
@@ -373,11 +370,9 @@ impl Search {
 
     /// Where a value or a strip is wanted: what a strategy has proved that no plan of straight cuts can better.
     fn limit(&self) -> Option<f64> {
+        let choices = Choices::of(&self.job);
         let limits = self.strategies.iter().filter_map(Strategy::limit);
-        match self.job.goal {
-            Goal::Value => limits.min_by(f64::total_cmp),
-            Goal::Furnish | Goal::InOrder | Goal::StripLength => limits.max_by(f64::total_cmp),
-        }
+        limits.reduce(|a, b| if choices.is_nearer(b, a) { b } else { a })
     }
 
     /// The state of the generators and the best plan in sixteen letters, for telling whether two runs went the same way.
@@ -495,23 +490,16 @@ impl Search {
             &self.bound,
             &self.reasons,
         );
-        let reached = self.limit().is_some_and(|limit| {
-            let close = 1e-9 * (1.0 + limit.abs());
-            match self.job.goal {
-                Goal::Value => {
-                    -self.score.missing.first().copied().unwrap_or(0.0) >= limit - close
-                        && costs_least(&self.job, &self.score)
-                }
-                _ => self.best.unplaced.is_empty() && self.score.cost <= limit + close,
-            }
-        });
+        let is_whole = self.best.unplaced.is_empty();
+        let limit = self.limit();
+        let reached = limit.is_some_and(|l| reaches(&self.job, &self.score, l, is_whole));
         let class = met.or_else(|| reached.then(|| BY_STRAIGHT_CUTS.to_owned()));
         self.best.bound = Some(self.bound());
         if let Some(class) = class {
             if let Some(bound) = &mut self.best.bound {
                 bound.proved_for = Some(class);
             }
-            self.finished = self.job.goal != Goal::Furnish;
+            self.finished = !Choices::of(&self.job).furnishes;
         }
         self.finished |= self.nothing_is_left();
     }

@@ -7,7 +7,7 @@ use heartside_geometry::{Bounds, Point, Region, area_in_bounds};
 
 use crate::blank::Blank;
 use crate::document::{Aim, Use, ZoneKind};
-use crate::job::{Board, Goal, Job};
+use crate::job::{Board, Goal, Job, Part};
 use crate::plan::{CutNode, Direction, Frame, Layout, Plan, Way};
 
 /// The measures by which plans are compared: smaller is better everywhere.
@@ -92,7 +92,8 @@ fn close(a: f64, b: f64) -> Ordering {
     }
 }
 
-fn lexicographic(a: &[f64], b: &[f64]) -> Ordering {
+/// The first difference decides.
+pub fn lexicographic(a: &[f64], b: &[f64]) -> Ordering {
     a.iter()
         .zip(b)
         .map(|(x, y)| x.total_cmp(y))
@@ -101,10 +102,6 @@ fn lexicographic(a: &[f64], b: &[f64]) -> Ordering {
 }
 
 fn missing_by_priority(job: &Job, plan: &Plan) -> Vec<f64> {
-    let mut priorities: Vec<u32> = job.parts.iter().map(|p| p.priority).collect();
-    priorities.arrange();
-    priorities.dedup();
-    let mut missing = vec![0.0; priorities.len()];
     let mut placed: Vec<&str> = plan
         .layouts
         .iter()
@@ -112,14 +109,26 @@ fn missing_by_priority(job: &Job, plan: &Plan) -> Vec<f64> {
         .map(|p| p.part.as_str())
         .collect();
     placed.arrange();
-    for part in &job.parts {
+    by_priority(job, |_, part| {
         let first = placed.partition_point(|id| *id < part.id.as_str());
         let copies = placed[first..].partition_point(|id| *id == part.id.as_str());
-        if let Ok(place) = priorities.binary_search(&part.priority) {
-            missing[place] += (f64::from(part.count) - copies as f64).max(0.0);
+        (f64::from(part.count) - copies as f64).max(0.0)
+    })
+}
+
+/// What is summed up over the parts of each priority, most important first; parts are told by their
+/// place in the job's list. O(parts log parts).
+pub fn by_priority(job: &Job, of_part: impl Fn(usize, &Part) -> f64) -> Vec<f64> {
+    let mut priorities: Vec<u32> = job.parts.iter().map(|p| p.priority).collect();
+    priorities.arrange();
+    priorities.dedup();
+    let mut sums = vec![0.0; priorities.len()];
+    for (place, part) in job.parts.iter().enumerate() {
+        if let Ok(priority) = priorities.binary_search(&part.priority) {
+            sums[priority] += of_part(place, part);
         }
     }
-    missing
+    sums
 }
 
 /// How many of the job's pieces have a place, each counted once.

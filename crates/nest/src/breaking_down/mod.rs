@@ -40,7 +40,7 @@ mod span;
 use handy::Handy;
 use heartside_geometry::{Arrange, Bounds, area_in_bounds};
 use heartside_timber::blank::Blank;
-use heartside_timber::job::{Board, Goal, Job};
+use heartside_timber::job::{Board, Job};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Layout, Placement, Way};
 use heartside_timber::score::{counted_area, counted_offcut_areas};
 use lines::{Line, Parting, Row};
@@ -52,6 +52,7 @@ use crate::cuts::offcut::is_wanted_offcut;
 use crate::cuts::saw::{Cut, Saws};
 use crate::cuts::side::Side;
 use crate::cuts::workpiece::Workpiece;
+use crate::objective::Choices;
 
 /// Finds the through cuts that break a sawn layout down, without moving anything.
 ///
@@ -104,7 +105,7 @@ struct Found {
 impl<'a> Breaking<'a> {
     /// None where there is nothing to be done.
     fn new(job: &'a Job, layout: &'a Layout) -> Option<Breaking<'a>> {
-        if job.goal != Goal::Furnish || layout.way != Way::Sawn || layout.cuts.is_some() {
+        if !Choices::of(job).furnishes || layout.way != Way::Sawn || layout.cuts.is_some() {
             return None;
         }
         let place = job.board_index(&layout.board.board)?;

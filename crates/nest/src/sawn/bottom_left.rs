@@ -8,11 +8,12 @@
 
 use heartside_geometry::Arrange;
 use heartside_geometry::{Point, Vector};
-use heartside_timber::job::{Goal, Job};
+use heartside_timber::job::Job;
 
 use super::lie::Lie;
 use super::shape::Form;
 use super::yard::Yard;
+use crate::objective::Choices;
 
 /// Columns laid regularly over a board's length.
 ///
@@ -65,7 +66,7 @@ pub(crate) fn leftmost(
         ((room.max.x - room.min.x) / REGULAR as f64).min(yard.boards[board].frame.height() / 4.0);
     if spacing > 0.0 {
         // A strip is far longer than what will be used of it: nothing lies beyond the last piece there.
-        let last = if job.goal == Goal::StripLength {
+        let last = if Choices::of(job).is_strip() {
             others
                 .iter()
                 .map(|o| o.form.bounds_at(o.at).max.x)

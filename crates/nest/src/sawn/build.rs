@@ -7,13 +7,14 @@ use std::sync::Arc;
 
 use heartside_geometry::Point;
 use heartside_timber::document::Use;
-use heartside_timber::job::{Goal, Job};
+use heartside_timber::job::Job;
 
 use super::bottom_left::leftmost;
 use super::lie::{Lie, Piece};
 use super::shape::Form;
 use super::yard::Yard;
 use crate::engine::Stock;
+use crate::objective::{Choices, Worth};
 
 /// Pieces on boards, and those that lie nowhere.
 #[derive(Debug, Clone, Default)]
@@ -22,6 +23,23 @@ pub struct Floor {
     pub boards: Vec<Vec<Lie>>,
     /// Pieces that lie nowhere.
     pub left: Vec<usize>,
+}
+
+impl Floor {
+    /// How good it is.
+    pub(super) fn worth(&self, job: &Job, yard: &Yard, stock: &[Stock], pieces: &[Piece]) -> Worth {
+        let used = stock
+            .iter()
+            .zip(&self.boards)
+            .filter(|(_, lies)| !lies.is_empty());
+        let shares = used.map(|(stock, lies)| {
+            let share = covered(yard, lies) / yard.boards[stock.board].clear_area.max(1.0);
+            (stock.board, share)
+        });
+        let left = self.left.iter().map(|piece| pieces[*piece].part);
+        let laid = self.boards.iter().flatten().map(|lie| lie.form.part);
+        Worth::of(job, shares, left, laid)
+    }
 }
 
 /// Boards in the order in which they are filled: those to be used freely first, then by cost for each clear square metre and thickness as it is, larger ones first.
@@ -55,7 +73,7 @@ pub(super) fn placing_order(job: &Job, yard: &Yard, pieces: &[Piece], list: &mut
     };
     let worth = |k: usize| {
         let shape = &yard.shapes[pieces[k].part];
-        if job.goal == Goal::Value {
+        if Choices::of(job).is_value() {
             -job.parts[pieces[k].part].value / shape.area.max(1.0)
         } else {
             f64::from(job.parts[pieces[k].part].priority)
@@ -154,7 +172,7 @@ impl Build {
         queue.reverse();
         Build {
             queue,
-            order: if job.goal == Goal::StripLength {
+            order: if Choices::of(job).is_strip() {
                 vec![0]
             } else {
                 filling_order(job, yard, stock)

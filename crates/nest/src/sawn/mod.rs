@@ -96,22 +96,21 @@ pub(crate) mod span;
 pub(crate) mod spare;
 mod tools;
 mod verify;
-mod worth;
 pub(crate) mod yard;
 
 use std::cmp::Ordering;
 
 use heartside_geometry::Point;
-use heartside_timber::job::{Goal, Job};
+use heartside_timber::job::Job;
 use heartside_timber::plan::{Layout, Way};
 
 use self::build::Build;
 use self::compaction::{Compaction, score_of};
 use self::lie::layout_of;
 use self::repair::Repair;
-use self::worth::Worth;
 use crate::chance::Chance;
 use crate::engine::{Beside, Engine, Stock, Task};
+use crate::objective::Choices;
 
 pub use self::build::{Floor, filling_order};
 pub use self::lie::{Lie, Piece};
@@ -402,9 +401,9 @@ impl Engine for Sawn {
         let Some(floor) = self.read(job, layouts) else {
             return false;
         };
-        let worth = |floor| Worth::of(job, &self.yard, &self.stock, &self.pieces, floor);
+        let worth = |floor: &Floor| floor.worth(job, &self.yard, &self.stock, &self.pieces);
         let order = worth(&floor).compare(&worth(&self.floor));
-        let shorter = job.goal == Goal::StripLength && reach(&floor) < reach(&self.floor);
+        let shorter = Choices::of(job).is_strip() && reach(&floor) < reach(&self.floor);
         let keeps_more = || {
             let (theirs, own) = (layouts.to_vec(), self.layouts.clone());
             self.compaction.is_some()

@@ -10,7 +10,6 @@ use std::cmp::Ordering;
 
 use heartside_geometry::Arrange;
 use heartside_timber::document::Use;
-use heartside_timber::job::Goal;
 
 use super::attempt::{Attempt, Parting, begin_parting, shuffle_a_little, yard_room};
 use super::build::{Floor, Fronts, covered, filling_order, placing_order};
@@ -19,8 +18,8 @@ use super::multi_board::{MultiBoard, Parted};
 use super::separation::Moved;
 use super::tools::Tools;
 use super::verify::is_sound;
-use super::worth::Worth;
 use crate::chance::Chance;
+use crate::objective::{Choices, Worth};
 
 /// Passes of parting before a piece is given up on a board.
 ///
@@ -83,7 +82,7 @@ enum State {
 impl Repair {
     /// Starts from a sound floor.
     pub(super) fn new(tools: &mut Tools<'_>, floor: &Floor) -> Repair {
-        let worth = Worth::of(tools.job, tools.yard, tools.stock, tools.pieces, floor);
+        let worth = floor.worth(tools.job, tools.yard, tools.stock, tools.pieces);
         let mut of_part: Vec<Option<bool>> = vec![None; tools.job.parts.len()];
         let mut hopeless = vec![false; tools.pieces.len()];
         for piece in &floor.left {
@@ -253,21 +252,17 @@ impl Repair {
     fn could_be_better(&self, tools: &Tools<'_>, attempt: &Attempt) -> bool {
         let mut full = attempt.floor.clone();
         full.left.retain(|k| !attempt.stuck.contains(k));
-        let worth = Worth::of(tools.job, tools.yard, tools.stock, tools.pieces, &full);
-        if tools.job.goal == Goal::Value && !self.current.left.is_empty() {
+        let worth = full.worth(tools.job, tools.yard, tools.stock, tools.pieces);
+        if Choices::of(tools.job).is_value() && !self.current.left.is_empty() {
             return true;
         }
         worth.compare(&self.current_worth) == Ordering::Less
     }
 
     fn judge(&mut self, tools: &mut Tools<'_>, attempt: Attempt) -> Option<&Floor> {
-        let worth = Worth::of(
-            tools.job,
-            tools.yard,
-            tools.stock,
-            tools.pieces,
-            &attempt.floor,
-        );
+        let worth = attempt
+            .floor
+            .worth(tools.job, tools.yard, tools.stock, tools.pieces);
         let order = worth.compare(&self.current_worth);
         // Floors as good are taken if their spread is not much worse, so that the search moves about.
         let sideways = order == Ordering::Equal

@@ -2,7 +2,7 @@
 
 use heartside_geometry::Arrange;
 use heartside_geometry::math;
-use heartside_timber::job::{Goal, Job};
+use heartside_timber::job::Job;
 use heartside_timber::plan::Direction;
 
 use super::priority_rule::PriorityRule;
@@ -12,6 +12,7 @@ use crate::cuts::fits::Fit;
 use crate::cuts::ground::Ground;
 use crate::cuts::saw::Saws;
 use crate::cuts::side::Side;
+use crate::objective::Choices;
 
 /// How many of the most promising blanks are tried on a workpiece before it is given up.
 ///
@@ -424,19 +425,20 @@ fn power(base: f64, exponent: f64) -> f64 {
 ///
 /// `takers` is the share of the stock that could take the part at all.
 pub(crate) fn worths(job: &Job, takers: &[f64]) -> Vec<Worth> {
+    let is_value = Choices::of(job).is_value();
     let last = job.parts.iter().map(|p| p.priority).max().unwrap_or(1);
     job.parts
         .iter()
         .zip(takers)
         .map(|(part, takers)| {
             let bounds = heartside_timber::blank::Blank::of(part).bounds();
-            let measure = if job.goal == Goal::Value {
+            let measure = if is_value {
                 part.value.max(0.0)
             } else {
                 bounds.area()
             };
             // Each step of priority outweighs any difference of size met on one board.
-            let steps = if job.goal == Goal::Value {
+            let steps = if is_value {
                 0
             } else {
                 (last - part.priority).min(6)

@@ -24,7 +24,7 @@ use std::collections::BTreeMap;
 use heartside_geometry::{Arrange, Bounds};
 use heartside_timber::blank::straight_bounds;
 use heartside_timber::document::Aim;
-use heartside_timber::job::{Board, Goal, Job, PartCut, Tool};
+use heartside_timber::job::{Board, Job, PartCut, Tool};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Layout, Plan, Way};
 use heartside_timber::score::{counted_offcut_areas, cuts_made};
 
@@ -34,6 +34,7 @@ use crate::cuts::offcut::is_offcut;
 use crate::cuts::saw::{Cut, Saws, can_make};
 use crate::cuts::side::Side;
 use crate::cuts::workpiece::Workpiece;
+use crate::objective::Choices;
 
 /// Cuts looked at for one board. More find little on boards of a dozen blanks; fewer leave those as they were.
 const STEPS: u32 = 1200;
@@ -82,7 +83,7 @@ impl Handier {
 /// Bounded by a number of cuts looked at; the same layout gives the same answer.
 pub fn with_handier_cuts(job: &Job, layout: &Layout) -> Layout {
     let board = job.board(&layout.board.board);
-    let (Some(board), Goal::Furnish, Way::Straight) = (board, job.goal, layout.way) else {
+    let (Some(board), true, Way::Straight) = (board, Choices::of(job).furnishes, layout.way) else {
         return layout.clone();
     };
     // First as if offcuts hardly counted: few boards have one.

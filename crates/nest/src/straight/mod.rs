@@ -34,7 +34,6 @@ mod pattern_pool;
 mod priority_rule;
 mod repair;
 pub(crate) mod spare;
-mod standing;
 pub(crate) mod stockroom;
 pub(crate) mod takes;
 pub(crate) mod tree_for;

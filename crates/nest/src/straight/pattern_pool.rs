@@ -8,8 +8,8 @@
 
 use heartside_geometry::Arrange;
 
-use super::standing::BoardMeasure;
 use crate::cuts::cutting::Cutting;
+use crate::objective::BoardMeasure;
 
 /// Fillings kept in all. A filling of a dozen blanks takes some five kilobytes.
 const MOST_FILLINGS: usize = 3_000;

@@ -1,7 +1,7 @@
 //! The engine's boards, prepared: each in its frames, with its pins already cut round.
 
 use heartside_timber::document::{BoardCopy, Cuts};
-use heartside_timber::job::{Goal, Job, Part, PartCut};
+use heartside_timber::job::{Job, Part, PartCut};
 use heartside_timber::plan::{Layout, Placement, Way};
 
 use super::takes::Takes;
@@ -13,6 +13,7 @@ use crate::cuts::pair::{Nested, nested_pairs};
 use crate::cuts::saw::Saws;
 use crate::cuts::side::Side;
 use crate::engine::{Pinned, Stock, Task};
+use crate::objective::Choices;
 
 /// Cuts looked at to find an order for the pins of one board.
 const PIN_STEPS: u64 = 20_000;
@@ -184,7 +185,7 @@ impl Stockroom {
             None => Cutting::whole(ground),
         };
         if let Some(limit) =
-            limit.filter(|_| job.goal == Goal::StripLength && self.shelves[shelf].pinned.is_none())
+            limit.filter(|_| Choices::of(job).is_strip() && self.shelves[shelf].pinned.is_none())
         {
             let edge = ground.usable.min.x + limit;
             if edge < ground.bounds.max.x

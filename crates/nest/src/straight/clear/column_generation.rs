@@ -14,12 +14,13 @@
 //! knows need be believed.
 
 use heartside_timber::document::Use;
-use heartside_timber::job::{Goal, Job};
+use heartside_timber::job::Job;
 use heartside_timber::plan::Layout;
 use microlp::{ComparisonOp, OptimizationDirection, Problem};
 
 use super::Proof;
 use crate::engine::{Engine, Stock, Task};
+use crate::objective::Choices;
 use crate::straight::stockroom::{Stockroom, board_copy};
 
 /// Steps after which a pattern that is worth its board is taken without looking for a better one.
@@ -90,7 +91,7 @@ pub(crate) struct ColumnGeneration {
 impl ColumnGeneration {
     /// For clear boards, each with its price; none where offcuts earn money or boards differ in other ways.
     pub(crate) fn new(job: &Job, task: Task) -> Option<ColumnGeneration> {
-        let is_plain = job.goal == Goal::Furnish
+        let is_plain = Choices::of(job).furnishes
             && job.offcut_value == 0.0
             && task.pins.is_empty()
             && job.matches.is_empty()

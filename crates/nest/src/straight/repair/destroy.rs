@@ -1,10 +1,11 @@
 //! What the next attempt takes up again, and which boards it may open.
 
 use heartside_geometry::Arrange;
-use heartside_timber::job::{Goal, Job};
+use heartside_timber::job::Job;
 
 use super::{Attempt, FIRST_RULES, Filled, Repair, patience};
 use crate::cuts::cutting::Cutting;
+use crate::objective::Choices;
 
 /// Attempts between two times that fillings are combined anew: by then there are new ones, and
 /// combining takes as long as some dozen attempts.
@@ -19,15 +20,15 @@ impl Repair {
         let empty: Vec<usize> = (0..self.current.boards.len())
             .filter(|b| self.current.boards[*b].is_none() && !self.room.shelves[*b].is_stuck)
             .collect();
-        let combines = matches!(job.goal, Goal::Furnish | Goal::InOrder);
-        if combines && self.attempts % COMBINE_EVERY == COMBINE_EVERY - 1 {
+        let choices = Choices::of(job);
+        if choices.buys_boards && self.attempts % COMBINE_EVERY == COMBINE_EVERY - 1 {
             return self.recombined(job);
         }
         // A strip or a knapsack is one board: parts of it are repaired by turns with all of it.
-        let anew = match job.goal {
-            Goal::Furnish | Goal::InOrder => self.idle >= patience(job.piece_count()),
-            Goal::StripLength => self.attempts.is_multiple_of(2),
-            Goal::Value => self.attempts.is_multiple_of(3),
+        let anew = if choices.buys_boards {
+            self.idle >= patience(job.piece_count())
+        } else {
+            self.attempts.is_multiple_of(choices.anew_every)
         };
         if anew || self.attempts < FIRST_RULES.len() {
             return self.anew(job, &empty, &used);
@@ -91,7 +92,7 @@ impl Repair {
 
     /// Gives back what lies on a board, or on one workpiece of it.
     pub(super) fn release(&mut self, job: &Job, board: usize, attempt: &mut Attempt) {
-        let whole = matches!(job.goal, Goal::Furnish | Goal::InOrder) && self.chance.percent(60);
+        let whole = Choices::of(job).buys_boards && self.chance.percent(60);
         let Some(filled) = self.current.boards[board].clone().filter(|_| !whole) else {
             self.empty_board(job, board, attempt);
             return;
@@ -125,7 +126,7 @@ impl Repair {
 
     /// The remainder of a strip beyond its limit stays closed.
     pub(super) fn keep_limit(&self, job: &Job, frame: usize, cutting: &mut Cutting) {
-        if let (Goal::StripLength, Some(limit)) = (job.goal, self.strip.limit) {
+        if let (true, Some(limit)) = (Choices::of(job).is_strip(), self.strip.limit) {
             let edge = self.room.grounds[frame].usable.min.x + limit;
             let works = &cutting.works;
             cutting

@@ -1,8 +1,9 @@
 //! Whether a finished attempt is taken over, and what is learnt from it.
 
-use heartside_timber::job::{Goal, Job};
+use heartside_timber::job::Job;
 
 use super::{Attempt, Filled, MEMORY, Repair, State, patience, standing};
+use crate::objective::Choices;
 
 /// How fast a part that is left out gains weight, how fast it loses it, and the most it can
 /// have. Without a limit one part would drive all others out, and it would take as long to
@@ -24,8 +25,8 @@ impl Repair {
         self.weigh_trouble(&attempt.pool);
         let place = self.attempts % MEMORY;
         self.attempts += 1;
-        let starts_anew = matches!(job.goal, Goal::Furnish | Goal::InOrder)
-            && self.idle >= patience(job.piece_count());
+        let choices = Choices::of(job);
+        let starts_anew = choices.buys_boards && self.idle >= patience(job.piece_count());
         let is_first = self.attempts == 1 || starts_anew;
         let accepted = is_first
             || standing.guide(&self.memory[place], &job.order).is_le()
@@ -54,7 +55,7 @@ impl Repair {
         } else {
             self.memory[place] = self.current.standing.clone();
         }
-        if job.goal == Goal::StripLength {
+        if choices.is_strip() {
             self.tighten(job);
         }
         if improved {

@@ -15,12 +15,12 @@ use heartside_timber::plan::Layout;
 use crate::chance::Chance;
 use crate::cuts::cutting::Cutting;
 use crate::engine::{Engine, Task};
+use crate::objective::{BoardMeasure, Standing};
 use crate::straight::deal::{self, deal};
 use crate::straight::fill::{Filling, Shop, Worth, worths};
 use crate::straight::layouts::layouts_of;
 use crate::straight::pattern_pool::PatternPool;
 use crate::straight::priority_rule::PriorityRule;
-use crate::straight::standing::{BoardMeasure, Standing};
 use crate::straight::stockroom::{Stockroom, board_copy, cutouts_of};
 use crate::straight::takes::Takes;
 

@@ -1,13 +1,13 @@
 //! How an attempt fills its boards again.
 
 use heartside_timber::document::Use;
-use heartside_timber::job::{Goal, Job};
+use heartside_timber::job::Job;
 
 use super::{Attempt, Filled, Repair};
 use crate::cuts::cutting::Cutting;
+use crate::objective::{BoardMeasure, Choices};
 use crate::straight::fill::Filling;
 use crate::straight::priority_rule::PriorityRule;
-use crate::straight::standing::BoardMeasure;
 use crate::straight::takes::Chosen;
 
 /// Share of a board's clear area that fillings usually reach; for choosing boards only.
@@ -50,8 +50,7 @@ impl Repair {
         cutting: Cutting,
     ) {
         let mut chance = self.chance.clone();
-        // A knapsack leaves most pieces out, and needs more chance to leave the right ones out.
-        let spread = if job.goal == Goal::Value { 1.0 } else { 0.6 };
+        let spread = Choices::of(job).rule_spread;
         let rule = attempt
             .rule
             .unwrap_or_else(|| PriorityRule::drawn(&mut chance, spread));
