@@ -34,7 +34,7 @@ use heartside_timber::score::Score;
 use heartside_trials::instance::{Instance, Options};
 use serde_json::{Value, json};
 use shared::median;
-use table::{Effort, Table, Trials, checked, count, found_again, mean, named, numbers};
+use table::{Effort, RestsOn, Table, Trials, checked, count, found_again, mean, named, numbers};
 
 const FIVE: &[u32] = &[1, 2, 3, 4, 5];
 
@@ -128,7 +128,7 @@ fn main() -> ExitCode {
         let files = table.files(trials);
         let keeps_offcuts = trials.arguments.contains(&"--offcuts");
         let name = format!("first layouts of {}", trials.name);
-        let first = table.seeds(&name, files.len() as u32, |k| {
+        let first = table.seeds(&name, RestsOn::Trials, files.len() as u32, |k| {
             Some(first_layout(&files[k as usize], keeps_offcuts))
         });
         (trials, table.trials(trials), first)
@@ -137,7 +137,7 @@ fn main() -> ExitCode {
     let any_turn = table.trials(&ANY_TURN);
     let apart_name = "sawn cut apart: 40 parts on 6 boards";
     let apart_seconds = table.seconds(60);
-    let apart = table.seeds(apart_name, 10, |seed| {
+    let apart = table.seeds(apart_name, RestsOn::Engine, 10, |seed| {
         let wanted = SawnCutApart {
             boards: 6,
             parts: 40,
@@ -146,7 +146,7 @@ fn main() -> ExitCode {
         table.again(sawn_cut_apart(seed, wanted), "sawn", seed, apart_seconds)
     });
     let grain_name = "workshop jobs, grain within 5 degrees against 0";
-    let grains = table.seeds(grain_name, 30, |seed| grain(&table, seed));
+    let grains = table.seeds(grain_name, RestsOn::Engine, 30, |seed| grain(&table, seed));
     let long_strips = table.trials(&LONG_STRIPS);
 
     tell_strips(&table, &strips, &long_strips);

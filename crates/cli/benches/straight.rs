@@ -24,7 +24,7 @@ use heartside_timber::finding::Severity;
 use plain_rules::{RULES, Saving, saving};
 use serde_json::{Value, json};
 use shared::median;
-use table::{Table, Trials, checked, count, found_again, named, numbers};
+use table::{RestsOn, Table, Trials, checked, count, found_again, named, numbers};
 
 /// What a row tells of its results.
 type Told = fn(&[Value]) -> String;
@@ -124,7 +124,7 @@ fn main() -> ExitCode {
     for (boards, parts, seconds) in [(3, 4, 10), (12, 5, 30)] {
         let seconds = table.seconds(seconds);
         let name = format!("cut apart: {} parts on {boards} boards", boards * parts);
-        let results = table.seeds(&name, 10, |seed| {
+        let results = table.seeds(&name, RestsOn::Engine, 10, |seed| {
             let wanted = CutApart {
                 boards,
                 parts_a_board: parts,
@@ -135,12 +135,12 @@ fn main() -> ExitCode {
         table.row(&name, &format!("{seconds}"), &results, 10, found_again);
     }
     let name = "small flawed boards against the exact reference";
-    let results = table.seeds(name, 300, |seed| Some(small(seed)));
+    let results = table.seeds(name, RestsOn::Trials, 300, |seed| Some(small(seed)));
     table.row(name, "6,000 steps", &results, 300, as_the_reference);
     let name = "workshop jobs against plain rules";
     // Counted in steps, which take as long as they take: all of them, whatever the share.
     let steps = 20_000;
-    let results = table.seeds(name, 50, |seed| {
+    let results = table.seeds(name, RestsOn::Trials, 50, |seed| {
         let figure = |saving: &Saving| match saving {
             Saving::Cost(percent) => json!(percent),
             Saving::LeftOut => json!("the rule left more out"),

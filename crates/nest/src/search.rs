@@ -359,11 +359,11 @@ impl Search {
             .bound
             .clone()
             .unwrap_or_else(|| self.bound.clone());
-        if let Some(limit) = self.limit() {
-            if Choices::of(&self.job).is_nearer(limit, bound.value) {
-                bound.value = limit;
-                bound.because = format!("proved for {BY_STRAIGHT_CUTS}");
-            }
+        let choices = Choices::of(&self.job);
+        let limit = self.limit().filter(|l| choices.is_nearer(*l, bound.value));
+        if let Some(limit) = limit {
+            bound.value = limit;
+            bound.because = format!("proved for {BY_STRAIGHT_CUTS}");
         }
         bound
     }

@@ -27,6 +27,18 @@ const WORKERS: &str = "2";
 /// The engine that is measured: a hash over its sources.
 const ENGINE: &str = env!("HEARTSIDE_ENGINE");
 
+/// The same with what only published instances use.
+const TRIALS: &str = env!("HEARTSIDE_TRIALS");
+
+/// What a row of the table rests on.
+#[derive(Clone, Copy)]
+pub(crate) enum RestsOn {
+    /// The search that makers have.
+    Engine,
+    /// That and what only published instances use.
+    Trials,
+}
+
 /// Whether the runs were broken off from outside.
 static BROKEN_OFF: AtomicBool = AtomicBool::new(false);
 
@@ -37,7 +49,8 @@ const GLANCE: Duration = Duration::from_millis(100);
 pub(crate) struct Table {
     /// Folder of the published instances.
     pub(crate) instances: PathBuf,
-    kept: PathBuf,
+    /// For rows that rest on the engine, and on the trials.
+    kept: [PathBuf; 2],
     share: u64,
     only_told: bool,
 }
@@ -82,12 +95,17 @@ impl Table {
             .nth(1)
             .map_or_else(|| PathBuf::from("target/tables"), PathBuf::from)
             .join(format!("{name}-{share}"));
-        let kept = of_this_share.join(format!("engine-{ENGINE}"));
-        fs::create_dir_all(&kept).expect("the folder of results can be made");
+        let kept = [
+            of_this_share.join(format!("engine-{ENGINE}")),
+            of_this_share.join(format!("trials-{TRIALS}")),
+        ];
+        for folder in &kept {
+            fs::create_dir_all(folder).expect("the folder of results can be made");
+        }
         ctrlc::set_handler(|| BROKEN_OFF.store(true, Ordering::Relaxed))
             .expect("no other handler is set");
         println!(
-            "{}, {WORKERS} workers, {share} % of each time, engine {ENGINE}.\n",
+            "{}, {WORKERS} workers, {share} % of each time, engine {ENGINE}, with trials {TRIALS}.\n",
             machine()
         );
         tell_left_out(&of_this_share, &kept);
@@ -205,7 +223,11 @@ impl Table {
                 self.run(trials, &files, *seed);
             }
         }
-        self.kept(trials)
+        self.results(trials)
+    }
+
+    fn kept(&self, rests_on: RestsOn) -> &Path {
+        &self.kept[rests_on as usize]
     }
 
     /// Runs some instances with a seed, but for those that the file of results holds already.
@@ -237,7 +259,7 @@ impl Table {
     }
 
     /// The results of every instance and seed that are there.
-    fn kept(&self, trials: &Trials) -> Vec<Value> {
+    fn results(&self, trials: &Trials) -> Vec<Value> {
         let of_seed = |seed: &u32| {
             let mut results = lines(&self.file_of(trials, *seed));
             for result in &mut results {
@@ -255,8 +277,9 @@ impl Table {
         } else {
             String::new()
         };
-        self.kept
-            .join(format!("{}{several}.jsonl", file_name(trials.name)))
+        let name = file_name(trials.name);
+        self.kept(RestsOn::Trials)
+            .join(format!("{name}{several}.jsonl"))
     }
 
     /// Results as they stood by a mark; those that have none of it are left out.
@@ -282,10 +305,13 @@ impl Table {
     pub(crate) fn seeds(
         &self,
         name: &str,
+        rests_on: RestsOn,
         seeds: u32,
         mut run: impl FnMut(u32) -> Option<Value>,
     ) -> Vec<Value> {
-        let path = self.kept.join(format!("{}.jsonl", file_name(name)));
+        let path = self
+            .kept(rests_on)
+            .join(format!("{}.jsonl", file_name(name)));
         let mut known: BTreeMap<u64, Value> = lines(&path)
             .into_iter()
             .filter_map(|line| Some((line.get("seed")?.as_u64()?, line)))
@@ -323,7 +349,7 @@ impl Table {
         effort: Effort,
     ) -> Option<Document> {
         document.plan = None;
-        let folder = self.kept.join("job");
+        let folder = self.kept(RestsOn::Engine).join("job");
         fs::create_dir_all(&folder).expect("the folder of results can be made");
         let planned = folder.join("plan.heartside.json");
         // An old plan must not speak for a run that made none.
@@ -380,7 +406,7 @@ fn machine() -> String {
 }
 
 /// Says which results of other engines lie beside this one's, and that they are left out.
-fn tell_left_out(of_this_share: &Path, kept: &Path) {
+fn tell_left_out(of_this_share: &Path, kept: &[PathBuf]) {
     let beside = |folder: &Path| -> Vec<PathBuf> {
         let entries = fs::read_dir(folder).into_iter().flatten().flatten();
         let mut paths: Vec<PathBuf> = entries.map(|entry| entry.path()).collect();
@@ -396,7 +422,7 @@ fn tell_left_out(of_this_share: &Path, kept: &Path) {
     };
     let others = beside(of_this_share)
         .into_iter()
-        .filter(|path| path.is_dir() && path != kept)
+        .filter(|path| path.is_dir() && !kept.contains(path))
         .map(|path| (results_in(&path), path));
     // From before results were kept by engine.
     let unknown = (results_in(of_this_share), of_this_share.to_owned());
