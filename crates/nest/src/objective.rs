@@ -2,8 +2,8 @@
 //!
 //! Whole plans are compared by [`Score`]. While searching a finer measure is climbed by: of boards cut
 //! straight a [`Standing`], of boards sawn by line a [`Worth`]. Jobs of makers are furnished; the other
-//! goals are those of published instances, and [`Choices`] says where the search heeds them. They
-//! stay here as they cost furnishing a comparison each, and to take them out would need more code.
+//! goals are those of published instances, and [`Choices`] says where the search heeds them: that costs
+//! furnishing a comparison each, and to take them out would need more code.
 
 use std::cmp::Ordering;
 
