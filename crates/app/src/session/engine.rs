@@ -6,8 +6,11 @@ use heartside_timber::job::{Cuts, Job};
 use heartside_timber::plan::{Layout, Plan, Way};
 
 /// Cuts looked at when an order is looked for after a drop: tens of milliseconds at most.
-/// Fewer and layouts that can be cut apart would be called lost; more and a drop would lag.
+/// Fewer and layouts that can be cut apart would be called lost (with 6,000 a test's part that is
+/// put back at its old place is); more and a drop would lag.
 const TREE_STEPS: u64 = 20_000;
+/// The same for each place that a snapped part may have meant beside the one it is shown at.
+const INSTEAD_STEPS: u64 = 1_000;
 
 /// A board whose parts no order of straight cuts frees.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,7 +47,17 @@ impl KnownCuts {
             .collect()
     }
 
-    /// The same for one layout.
+    /// True if a quick look finds an order of cuts for a layout.
+    pub(super) fn finds_soon(&mut self, job: &Job, layout: &Layout) -> bool {
+        let mut found = layout.clone();
+        if find_within(job, &mut found, INSTEAD_STEPS).is_some() {
+            return false;
+        }
+        self.remember(layout.clone(), &found, None);
+        true
+    }
+
+    /// An order of cuts for one layout.
     pub(super) fn find_one(&mut self, job: &Job, layout: &mut Layout) -> Option<NotCut> {
         if layout.cuts.is_some() || layout.placements.is_empty() {
             return None;
@@ -56,16 +69,20 @@ impl KnownCuts {
         }
         let asked = layout.clone();
         let lost = find_cuts(job, layout);
+        self.remember(asked, layout, lost.clone());
+        lost
+    }
+
+    fn remember(&mut self, asked: Layout, found: &Layout, lost: Option<NotCut>) {
         self.searched += 1;
         if self.known.len() >= MOST_KNOWN {
             self.known.remove(0);
         }
         self.known.push(Known {
             asked,
-            found: layout.clone(),
-            lost: lost.clone(),
+            found: found.clone(),
+            lost,
         });
-        lost
     }
 }
 
@@ -73,13 +90,17 @@ impl KnownCuts {
 ///
 /// Boards sawn by line get the through cuts that break them down, if any; nothing is lost there.
 pub(super) fn find_cuts(job: &Job, layout: &mut Layout) -> Option<NotCut> {
+    find_within(job, layout, TREE_STEPS)
+}
+
+fn find_within(job: &Job, layout: &mut Layout, steps: u64) -> Option<NotCut> {
     let board = job.board_index(&layout.board.board)?;
     if layout.way == Way::Sawn || job.boards[board].cuts == Cuts::Sawn {
         layout.way = Way::Sawn;
         break_down(job, layout);
         return None;
     }
-    let parts = match tree_for(job, board, &layout.placements, TREE_STEPS) {
+    let parts = match tree_for(job, board, &layout.placements, steps) {
         TreeResult::Tree(tree, frame) => {
             layout.cuts = Some(tree);
             layout.frame = frame;

@@ -304,17 +304,19 @@ impl Session {
     /// The first of the places that a snapped part may have meant whose board can be cut apart;
     /// the one it is shown at where none can, or where the board could not be cut before.
     fn one_that_can_be_cut(&mut self, hand: &Hand, board: &BoardCopy, shown: Pose) -> Pose {
-        let mut can_be_cut = |pose: Pose| {
+        let layout = |pose: Pose| {
             let mut live = hand.live.clone();
             live.put(&hand.part, board, pose);
-            let mut plan = live.plan();
-            plan.layouts.retain(|l| l.board == *board);
-            self.cuts.find(&self.job, &mut plan).is_empty()
+            let mut layouts = live.plan().layouts.into_iter();
+            layouts.find(|l| l.board == *board)
         };
-        std::iter::once(shown)
-            .chain(hand.instead.iter().copied())
-            .find(|pose| can_be_cut(*pose))
-            .unwrap_or(shown)
+        let (job, cuts) = (&self.job, &mut self.cuts);
+        if layout(shown).is_none_or(|mut l| cuts.find_one(job, &mut l).is_none()) {
+            return shown;
+        }
+        let mut others = hand.instead.iter().copied();
+        let found = others.find(|p| layout(*p).is_some_and(|l| cuts.finds_soon(job, &l)));
+        found.unwrap_or(shown)
     }
 
     /// Puts the part in the hand back where it was.
