@@ -31,10 +31,10 @@ use heartside_timber::plan::{Bound, Plan};
 use heartside_timber::score::Score;
 
 use crate::cover::{Offer, least_cost};
-use crate::engine::{Stock, usable_stock};
 use crate::fit;
 use crate::objective::{Choices, Measured};
 use crate::reasons::Reasons;
+use crate::task::{Stock, usable_stock};
 
 /// A floor under the cost of every plan that places all pieces which some board could
 /// take; for strips the length, for values a ceiling on the value.

@@ -18,12 +18,13 @@
 use heartside_timber::job::Job;
 
 pub use crate::chance::Chance;
-pub use crate::engine::{Beside, Engine, Pinned, Stock, Task};
+pub use crate::engine::{Beside, Engine};
 pub use crate::sawn::{
     Floor, Form, Lie, Moved, Phase, Piece, Separation, Stepped, Tools, Yard, filling_order,
     is_sound,
 };
 pub use crate::straight::first_fit::FirstFit;
+pub use crate::task::{Pinned, Stock, Task};
 
 /// Boards seen as upright rectangles, their flaws as boxes.
 pub mod boxes {

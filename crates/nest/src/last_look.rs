@@ -13,10 +13,10 @@ use heartside_timber::document::{BoardCopy, Cuts};
 use heartside_timber::job::{Job, PartCut};
 use heartside_timber::plan::{Layout, Plan, Way};
 
-use crate::engine::{Stock, usable_stock};
 use crate::fit;
 use crate::objective::Choices;
-use crate::search::WayWanted;
+use crate::settings::WayWanted;
+use crate::task::{Stock, usable_stock};
 use crate::{sawn, straight};
 
 /// Parts with boards that one plan is looked at for, the largest parts first.

@@ -13,7 +13,7 @@
 //! | module | idea |
 //! |---|---|
 //! | [`search`] | advances the engines and keeps the best whole plan |
-//! | `engine` | what both engines offer and what they are given |
+//! | `engine`, `task` | what both engines offer, and what they are given |
 //! | `assemble`, `matches` | whole plans from layouts, without what would break a match |
 //! | [`fit`] | which part can come out of which board, and which way round |
 //! | `cuts` | boards under straight cuts: workpieces, saws and the cuts they can make |
@@ -45,7 +45,9 @@ mod portfolio;
 mod reasons;
 mod sawn;
 pub mod search;
+mod settings;
 mod straight;
+mod task;
 mod waney;
 
 #[cfg(test)]
@@ -56,6 +58,7 @@ mod tests;
 pub use bound::{bound_of, quick_bound_of};
 pub use breaking_down::break_down;
 pub use reasons::reasons_of;
-pub use search::{ROUND_STEPS, Search, SearchError, Settings, Status, WayWanted};
+pub use search::{ROUND_STEPS, Search, SearchError, Status};
+pub use settings::{Settings, WayWanted};
 pub use straight::handier::with_handier_cuts;
 pub use straight::tree_for::{TreeResult, tree_for};

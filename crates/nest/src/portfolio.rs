@@ -5,10 +5,11 @@ use heartside_timber::job::{Job, PartCut};
 use heartside_timber::plan::Layout;
 
 use crate::chance::Chance;
-use crate::engine::{Engine, Pinned, Stock, Task, stock_by_line, usable_stock};
+use crate::engine::Engine;
 use crate::sawn;
-use crate::search::{Settings, WayWanted};
+use crate::settings::{Settings, WayWanted};
 use crate::straight;
+use crate::task::{Pinned, Stock, Task, stock_by_line, usable_stock};
 
 /// One way of sharing the boards between the engines: a first engine, then a second one
 /// for what the first left over, on boards it did not use.

@@ -7,13 +7,14 @@ use heartside_timber::score::Score;
 
 use crate::assemble::{unplaced, whole_plan};
 use crate::bound::{bound_with, is_met, reaches};
-use crate::engine::{Beside, Nobody, usable_stock};
 use crate::fit;
 use crate::last_look::LastLook;
 use crate::objective::Choices;
 use crate::portfolio::{Strategy, portfolio};
 use crate::reasons::Reasons;
+use crate::settings::Settings;
 use crate::straight::handier::Handier;
+use crate::task::usable_stock;
 
 /// Steps in a round: workers exchange their best plans at whole rounds only.
 ///
@@ -38,46 +39,6 @@ const EXPLAIN_FROM: u64 = 100;
 /// Boards times kinds that are left out up to which the engines wait for the last look. Beyond that
 /// they find places sooner, and each better plan would be looked at for as long as it took to find.
 const LOOKED_AT: usize = 20_000;
-
-/// How boards that may be cut either way are cut.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum WayWanted {
-    /// As each board says; boards that say "any" are cut whichever way gives the better plan.
-    #[default]
-    AsJob,
-    /// By straight cuts.
-    Straight,
-    /// By line.
-    Sawn,
-}
-
-/// What a search is made with.
-#[derive(Debug, Clone, Copy)]
-pub struct Settings {
-    /// Seed of the generator.
-    pub seed: u32,
-    /// Which of the workers this is, from 0.
-    pub worker: u32,
-    /// How many workers share the job.
-    pub workers: u32,
-    /// How boards are cut.
-    pub way: WayWanted,
-    /// Engines besides its own. The page has none, so where the same plan is wanted here and there
-    /// none are given.
-    pub beside: &'static dyn Beside,
-}
-
-impl Default for Settings {
-    fn default() -> Settings {
-        Settings {
-            seed: 1,
-            worker: 0,
-            workers: 1,
-            way: WayWanted::AsJob,
-            beside: &Nobody,
-        }
-    }
-}
 
 /// Why a search could not be made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]

@@ -13,8 +13,8 @@ use super::bottom_left::leftmost;
 use super::lie::{Lie, Piece};
 use super::shape::Form;
 use super::yard::Yard;
-use crate::engine::Stock;
 use crate::objective::{Choices, Worth};
+use crate::task::Stock;
 
 /// Pieces on boards, and those that lie nowhere.
 #[derive(Debug, Clone, Default)]

@@ -8,7 +8,7 @@ use heartside_timber::job::Job;
 use heartside_timber::plan::{Frame, Layout, Placed, Placement, Way};
 
 use super::shape::Form;
-use crate::engine::Stock;
+use crate::task::Stock;
 
 /// One copy of a part that is to be placed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -109,8 +109,9 @@ use self::compaction::{Compaction, score_of};
 use self::lie::layout_of;
 use self::repair::Repair;
 use crate::chance::Chance;
-use crate::engine::{Beside, Engine, Stock, Task};
+use crate::engine::{Beside, Engine};
 use crate::objective::Choices;
+use crate::task::{Stock, Task};
 
 pub use self::build::{Floor, filling_order};
 pub use self::lie::{Lie, Piece};

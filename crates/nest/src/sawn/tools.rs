@@ -5,7 +5,7 @@ use heartside_timber::job::Job;
 use super::lie::Piece;
 use super::yard::Yard;
 use crate::chance::Chance;
-use crate::engine::Stock;
+use crate::task::Stock;
 
 /// What a search over floors works with.
 pub struct Tools<'a> {

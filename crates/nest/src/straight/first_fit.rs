@@ -12,8 +12,8 @@ use super::stockroom::Stockroom;
 use crate::chance::Chance;
 use crate::cuts::cutting::{Cutout, Cutting, First};
 use crate::cuts::position::{Edge, find_spot};
-use crate::engine::{Task, usable_stock};
 use crate::matches::keep_matches;
+use crate::task::{Task, usable_stock};
 
 /// Boards being filled.
 pub struct FirstFit<'a> {

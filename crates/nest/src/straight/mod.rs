@@ -40,7 +40,8 @@ pub(crate) mod tree_for;
 
 use heartside_timber::job::Job;
 
-use crate::engine::{Engine, Task};
+use crate::engine::Engine;
+use crate::task::Task;
 
 /// The engine for a task.
 pub(crate) fn engine(job: &Job, task: Task) -> Box<dyn Engine> {

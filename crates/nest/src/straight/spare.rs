@@ -11,7 +11,7 @@ use crate::cuts::ground::Ground;
 use crate::cuts::offcut::is_offcut;
 use crate::cuts::position::Edge;
 use crate::cuts::saw::Saws;
-use crate::engine::Stock;
+use crate::task::Stock;
 
 /// The boards, prepared once they are asked about.
 pub(crate) struct Spare {

@@ -12,8 +12,8 @@ use crate::cuts::ground::Ground;
 use crate::cuts::pair::{Nested, nested_pairs};
 use crate::cuts::saw::Saws;
 use crate::cuts::side::Side;
-use crate::engine::{Pinned, Stock, Task};
 use crate::objective::Choices;
+use crate::task::{Pinned, Stock, Task};
 
 /// Cuts looked at to find an order for the pins of one board.
 const PIN_STEPS: u64 = 20_000;

@@ -18,7 +18,7 @@ use crate::cuts::cutting::{Cutting, First};
 use crate::cuts::ground::Ground;
 use crate::cuts::obstacle::Piece;
 use crate::cuts::position::Edge;
-use crate::engine::Task;
+use crate::task::Task;
 
 pub use self::block::{Block, Make};
 pub use self::field::{Axis, Field, Mirror};

@@ -19,9 +19,10 @@ use heartside_timber::plan::Layout;
 use microlp::{ComparisonOp, OptimizationDirection, Problem};
 
 use super::Proof;
-use crate::engine::{Engine, Stock, Task};
+use crate::engine::Engine;
 use crate::objective::Choices;
 use crate::straight::stockroom::{Stockroom, board_copy};
+use crate::task::{Stock, Task};
 
 /// Steps after which a pattern that is worth its board is taken without looking for a better one.
 const SOON: u32 = 40;

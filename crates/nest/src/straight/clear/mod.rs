@@ -33,7 +33,8 @@ use super::stockroom::Stockroom;
 use crate::cuts::cutting::{Cutting, First};
 use crate::cuts::position::Edge;
 use crate::cuts::side::Side;
-use crate::engine::{Engine, Task};
+use crate::engine::Engine;
+use crate::task::Task;
 
 pub(crate) use self::column_generation::ColumnGeneration;
 pub use self::joined::Joined;

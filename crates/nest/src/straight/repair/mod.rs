@@ -14,7 +14,7 @@ use heartside_timber::plan::Layout;
 
 use crate::chance::Chance;
 use crate::cuts::cutting::Cutting;
-use crate::engine::{Engine, Task};
+use crate::engine::Engine;
 use crate::objective::{BoardMeasure, Standing};
 use crate::straight::deal::{self, deal};
 use crate::straight::fill::{Filling, Shop, Worth, worths};
@@ -23,6 +23,7 @@ use crate::straight::pattern_pool::PatternPool;
 use crate::straight::priority_rule::PriorityRule;
 use crate::straight::stockroom::{Stockroom, board_copy, cutouts_of};
 use crate::straight::takes::Takes;
+use crate::task::Task;
 
 /// How many attempts ago the plan was that a new one must not be worse than.
 ///

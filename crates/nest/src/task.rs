@@ -1,0 +1,77 @@
+//! What an engine is given: boards, pieces and chance.
+
+use heartside_timber::document::Use;
+use heartside_timber::job::{Board, Cuts, Job};
+use heartside_timber::plan::Placed;
+
+use crate::chance::Chance;
+
+/// One copy of a board that an engine may cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Stock {
+    /// Place in the job's list.
+    pub board: usize,
+    /// 1, 2, ... up to the board's count.
+    pub copy: u32,
+}
+
+/// A part that stays where it is, on one of the engine's boards.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pinned {
+    /// Place in the job's list of parts.
+    pub part: usize,
+    /// Which copy.
+    pub copy: u32,
+    /// On which board.
+    pub stock: Stock,
+    /// Where.
+    pub at: Placed,
+}
+
+/// Boards, pieces and chance: what an engine is made from.
+#[derive(Debug, Clone)]
+pub struct Task {
+    /// The boards it may cut, in the job's order; none with [`Use::Leave`].
+    pub stock: Vec<Stock>,
+    /// The copies it is to place, for each part of the job in order (empty where none); pinned ones are not among them.
+    pub wanted: Vec<Vec<u32>>,
+    /// The pins on its boards. Every layout it offers holds them.
+    pub pins: Vec<Pinned>,
+    /// Its chance.
+    pub chance: Chance,
+}
+
+/// The copies of boards that may be used at all, in the job's order.
+///
+/// A board is never listed oftener than there are pieces: further copies could carry nothing.
+pub(crate) fn usable_stock(job: &Job, may_cut: impl Fn(Cuts) -> bool) -> Vec<Stock> {
+    stock_of(job, |board| may_cut(board.cuts))
+}
+
+/// As [`usable_stock`], of the boards that some saw can follow a line through.
+pub(crate) fn stock_by_line(job: &Job, may_cut: impl Fn(Cuts) -> bool) -> Vec<Stock> {
+    stock_of(job, |board| {
+        may_cut(board.cuts) && job.workshop.can_saw_by_line(board.thickness)
+    })
+}
+
+fn stock_of(job: &Job, may_use: impl Fn(&Board) -> bool) -> Vec<Stock> {
+    let pieces = u32::try_from(job.piece_count()).unwrap_or(u32::MAX);
+    let mut stock = Vec::new();
+    for (index, board) in job.boards.iter().enumerate() {
+        if board.usage == Use::Leave || !may_use(board) {
+            continue;
+        }
+        let pinned = job
+            .pins
+            .iter()
+            .filter(|p| p.board.board == board.id)
+            .map(|p| p.board.copy)
+            .max()
+            .unwrap_or(0);
+        for copy in 1..=board.count.min(pieces.max(pinned)) {
+            stock.push(Stock { board: index, copy });
+        }
+    }
+    stock
+}
