@@ -9,8 +9,18 @@ use serde_json::{Value, json};
 
 use super::path;
 use super::reading::{LengthKind, Reader};
-use super::spec::Asked;
 use crate::protocol::Choice;
+
+/// What is told and asked beside a field.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Asked {
+    /// Where a value comes from.
+    pub(crate) standing: Option<String>,
+    /// A question that the field leaves open.
+    pub(crate) question: Option<String>,
+    /// Answers to it, or to a problem: texts to be put into the field.
+    pub(crate) offers: Vec<Choice>,
+}
 
 /// Where sawn quarters stand for a thickness: the usual sizes of such a board.
 pub(super) fn thickness(thing: &Value, reader: &Reader<'_>) -> Asked {

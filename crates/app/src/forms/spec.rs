@@ -3,8 +3,9 @@
 use heartside_timber::length::LengthContext;
 use serde_json::{Value, json};
 
+use super::asking::{self, Asked};
+use super::path;
 use super::reading::{LengthKind, NumberKind, Reader, Written, parse_number};
-use super::{asking, path};
 use crate::protocol::{Choice, Field, FieldKind, FieldPlace, ThingKind};
 
 /// The fields and tables of a kind of thing.
@@ -59,17 +60,6 @@ pub(crate) struct Spec {
     pub(crate) asks: fn(&Value, &Reader<'_>) -> Asked,
     /// Whether the form shows it.
     pub(crate) when: fn(&Value) -> bool,
-}
-
-/// What is told and asked beside a field.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub(crate) struct Asked {
-    /// Where a value comes from.
-    pub(crate) standing: Option<String>,
-    /// A question that the field leaves open.
-    pub(crate) question: Option<String>,
-    /// Answers to it, or to a problem: texts to be put into the field.
-    pub(crate) offers: Vec<Choice>,
 }
 
 /// What holds while a field is empty.
