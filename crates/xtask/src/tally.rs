@@ -1,4 +1,6 @@
 //! Adding up what the test runners report about themselves.
+//!
+//! Playwright writes JSON. What `cargo test` writes for machines is not yet stable, so its lines are read.
 
 use std::fmt;
 use std::ops::AddAssign;

@@ -257,3 +257,19 @@ fn every_public_function_has_a_caller() {
         "public functions without a caller:\n{told}"
     );
 }
+
+#[test]
+fn every_place_that_the_guide_names_is_there() {
+    let guide = std::fs::read_to_string(project().join("DEVELOPERS.md")).expect("the guide");
+    let places = guide.split('`').filter(|word| {
+        let begins = ["crates/", "web/", "tests/", "fixtures/"];
+        begins.iter().any(|b| word.starts_with(b)) && !word.contains([' ', '*', '\n'])
+    });
+    let missing: BTreeSet<&str> = places
+        .filter(|place| !project().join(place).exists())
+        .collect();
+    assert!(
+        missing.is_empty(),
+        "DEVELOPERS.md names what is not there: {missing:?}"
+    );
+}
