@@ -384,7 +384,7 @@ fn an_offcut_that_earns_money_is_not_given_up_for_a_cut() {
     job.offcut_value = 1000.0;
     let kept = taken_up(&job, layout.clone());
     let area = |l: &Layout| {
-        heartside_timber::score::kept_offcut_areas(&job.boards[0], l)
+        heartside_timber::score::counted_offcut_areas(&job, &job.boards[0], l)
             .iter()
             .sum::<f64>()
     };

@@ -243,31 +243,18 @@ pub fn cuts_made(layout: &Layout) -> usize {
         })
 }
 
-/// Areas in square millimetres of the offcuts kept, in the order of the tree.
-pub fn kept_offcut_areas(board: &Board, layout: &Layout) -> Vec<f64> {
-    offcut_areas(board, layout, area_in_bounds)
-}
-
-/// As [`kept_offcut_areas`], but each as it counts in the score (see [`counted_area`]).
+/// Areas in square millimetres of the offcuts kept, in the order of the tree, each as it counts in the
+/// score (see [`counted_area`]).
 pub fn counted_offcut_areas(job: &Job, board: &Board, layout: &Layout) -> Vec<f64> {
-    offcut_areas(board, layout, |outline, bounds| {
-        counted_area(job, board, &layout.frame, outline, bounds)
-    })
-}
-
-fn offcut_areas(
-    board: &Board,
-    layout: &Layout,
-    area: impl Fn(&Region, &Bounds) -> f64,
-) -> Vec<f64> {
     let Some(tree) = &layout.cuts else {
         return Vec::new();
     };
-    let outline = layout.frame.region_in_frame(&board.outline);
+    let frame = &layout.frame;
+    let outline = frame.region_in_frame(&board.outline);
     workpiece_bounds(tree, outline.bounds())
         .into_iter()
         .filter(|(node, _)| matches!(tree.nodes[*node], CutNode::Offcut))
-        .map(|(_, bounds)| area(&outline, &bounds))
+        .map(|(_, bounds)| counted_area(job, board, frame, &outline, &bounds))
         .collect()
 }
 

@@ -10,14 +10,21 @@ use std::path::PathBuf;
 
 use sources::{Sources, project};
 
-/// Circles between files that are still there.
-const MOST_CIRCLES: usize = 16;
-
-/// Public functions without a caller that are still there.
-const MOST_UNUSED: usize = 32;
-
-/// Dependencies that point the wrong way, or nowhere, and are still there.
-const MOST_WRONG_ARROWS: usize = 12;
+/// Public functions without a caller in the product, and why they stay.
+const WITHOUT_CALLER: [(&str, &str); 12] = [
+    ("change_beyond", "movement of panels, to come"),
+    ("change_in_use", "movement of panels, to come"),
+    ("coefficient_at_ring_angle", "movement of panels, to come"),
+    ("coefficient_from_shrinkage", "movement of panels, to come"),
+    ("equilibrium_moisture", "movement of panels, to come"),
+    ("depth_in_each_of", "staves of panels, to come"),
+    ("flat_from_twist", "staves of panels, to come"),
+    ("joint_gap", "staves of panels, to come"),
+    ("staves_for_thickness", "staves of panels, to come"),
+    ("write_csv", "lists written out, to come"),
+    ("schema_text", "the schema is written by its test"),
+    ("has_errors", "tests ask whether a job is sound"),
+];
 
 fn crates() -> Vec<PathBuf> {
     let mut list: Vec<PathBuf> = std::fs::read_dir(project().join("crates"))
@@ -95,9 +102,7 @@ fn no_two_files_need_each_other() {
             }
         }
     }
-    println!("files that need each other:\n{told}");
-    let count = told.lines().filter(|l| !l.starts_with(' ')).count();
-    assert!(count <= MOST_CIRCLES, "files that need each other:\n{told}");
+    assert!(told.is_empty(), "files that need each other:\n{told}");
 }
 
 /// The crates that decide: they are told everything and touch nothing.
@@ -217,8 +222,7 @@ fn crates_use_each_other_one_way_and_no_more_than_they_need() {
             }
         }
     }
-    println!("{told}");
-    assert!(told.lines().count() <= MOST_WRONG_ARROWS, "{told}");
+    assert!(told.is_empty(), "{told}");
 }
 
 fn core() -> Vec<(&'static str, Sources)> {
@@ -242,19 +246,23 @@ fn every_public_function_has_a_caller() {
             }
         }
     }
-    let mut told = String::new();
+    let mut unused = BTreeMap::new();
     for (_, sources) in core() {
         for module in sources.modules.values() {
-            for name in module.offers.iter().filter(|n| said[*n] <= defined[*n]) {
-                told += &format!("{name} in {}\n", told_file(&module.file));
-            }
+            let without = module.offers.iter().filter(|n| said[*n] <= defined[*n]);
+            unused.extend(without.map(|name| (name.clone(), told_file(&module.file))));
         }
     }
-    println!("{told}");
-    let count = told.lines().count();
+    for (name, why) in WITHOUT_CALLER {
+        let is_unused = unused.remove(name).is_some();
+        assert!(
+            is_unused,
+            "{name} has a caller now, and needs no excuse: {why}"
+        );
+    }
     assert!(
-        count <= MOST_UNUSED,
-        "public functions without a caller:\n{told}"
+        unused.is_empty(),
+        "public functions without a caller: {unused:#?}"
     );
 }
 
