@@ -344,7 +344,7 @@ fn shorter(any_turn: &[Value], quarter_turns: &[Value]) -> String {
         })
         .collect();
     format!(
-        "per cent longer than ours with quarter turns (below nought is shorter): {}; density {}; {}; {}",
+        "per cent longer than ours with quarter turns (negative is shorter): {}; density {}; {}; {}",
         named(&longer, "longer", 2),
         named(any_turn, "value", 2),
         slowest(any_turn),
