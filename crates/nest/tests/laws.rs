@@ -3,15 +3,16 @@
 // Helpers outside the test functions may unwrap what they have just made themselves.
 #![allow(clippy::unwrap_used)]
 
-use heartside_check::check;
+mod law;
+
 use heartside_nest::{Search, Settings, TreeResult, WayWanted, bound_of, tree_for};
 use heartside_testkit as testkit;
 use heartside_timber::document::Cuts;
-use heartside_timber::finding::Severity;
-use heartside_timber::job::{Job, Pin};
-use heartside_timber::plan::{Layout, Plan, UnplacedReason, Way};
+use heartside_timber::job::Job;
+use heartside_timber::plan::{Layout, UnplacedReason, Way};
 use heartside_timber::prepare::prepare;
 use heartside_timber::score::Score;
+use law::{broken, in_a_workshop, pins_are_kept};
 use proptest::prelude::*;
 
 fn small_job(seed: u32) -> Job {
@@ -31,15 +32,6 @@ fn settings(seed: u32) -> Settings {
     }
 }
 
-fn broken(job: &Job, plan: &Plan) -> Vec<String> {
-    let found = check(job, plan)
-        .into_iter()
-        .filter(|f| f.severity == Severity::Broken);
-    found
-        .map(|f| format!("{}: {}", f.cause, f.message))
-        .collect()
-}
-
 /// The small job in a workshop at random, one in two of which may lack things.
 fn small_job_in_a_workshop(seed: u32, shop: u32) -> Job {
     let size = testkit::JobSize {
@@ -47,50 +39,18 @@ fn small_job_in_a_workshop(seed: u32, shop: u32) -> Job {
         pieces: 10,
         sawn: 20,
     };
-    let mut document = testkit::workshop_job(seed, size);
-    let outfit = match shop % 2 {
-        0 => testkit::Outfit::Odd,
-        _ => testkit::Outfit::Sensible,
-    };
-    testkit::fit_out(&mut document, shop, outfit);
-    prepare(&document).job
+    prepare(&in_a_workshop(seed, size, shop)).job
 }
 
-/// Plans a small job, pins every so many of its parts, plans again, and looks whether the pins lie
-/// where they were and can be cut.
-fn pins_are_kept(seed: u32, every: usize) {
-    let mut job = small_job(seed);
-    let mut search = Search::new(&job, settings(seed)).expect("worker 0 of 1 exists");
-    search.step(300);
-    let placed = search.best().layouts.iter().flat_map(|layout| {
-        let some = layout.placements.iter().step_by(every);
-        some.map(|p| Pin {
-            part: p.part_copy(),
-            board: layout.board.clone(),
-            at: p.at,
-        })
-    });
-    let pins: Vec<Pin> = placed.collect();
-    job.pins = pins.clone();
-    let mut search = Search::new(&job, settings(seed + 1)).expect("worker 0 of 1 exists");
-    assert_eq!(search.best().placed_count(), pins.len());
-    search.step(700);
-    assert_eq!(broken(&job, search.best()), Vec::<String>::new());
-    for pin in &pins {
-        let lies = search.best().layouts.iter().any(|layout| {
-            let mut placements = layout.placements.iter();
-            layout.board == pin.board
-                && placements.any(|p| p.part_copy() == pin.part && p.at == pin.at)
-        });
-        assert!(lies, "{pin:?} has moved");
-    }
+fn pins_of_a_small_job_are_kept(seed: u32, every: usize) {
+    pins_are_kept(small_job(seed), settings(seed), every, (300, 700));
 }
 
 /// Blanks laid right beside a screw: worked out anew, their edges lie a rounding error within its margin.
 #[test]
 fn pins_stay_beside_a_screw() {
     for (seed, every) in [(749, 1), (749, 3), (800, 1), (800, 3)] {
-        pins_are_kept(seed, every);
+        pins_of_a_small_job_are_kept(seed, every);
     }
 }
 
@@ -143,7 +103,7 @@ proptest! {
     /// Pins stay where they are, and the rest is laid out round them by legal cuts.
     #[test]
     fn pins_stay(seed in 0..1000u32, keep in 1..4usize) {
-        pins_are_kept(seed, keep);
+        pins_of_a_small_job_are_kept(seed, keep);
     }
 
     /// A layout that was cut apart by a legal tree has an order of cuts that the checker accepts.

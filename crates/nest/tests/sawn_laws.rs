@@ -3,16 +3,17 @@
 // Helpers outside the test functions may unwrap what they have just made themselves.
 #![allow(clippy::unwrap_used)]
 
+mod law;
+
 use heartside_app::still_sound::still_sound;
-use heartside_check::check;
 use heartside_nest::{Search, Settings, WayWanted, bound_of};
 use heartside_testkit as testkit;
 use heartside_timber::document::{Cuts, Document};
-use heartside_timber::finding::Severity;
-use heartside_timber::job::{Job, Pin};
+use heartside_timber::job::Job;
 use heartside_timber::plan::{Plan, UnplacedReason, Way};
 use heartside_timber::prepare::prepare;
 use heartside_timber::score::Score;
+use law::{broken, in_a_workshop, pins_are_kept};
 use proptest::prelude::*;
 
 /// Two boards, six pieces, most of them sawn; in a workshop at random, one in two of which may lack things.
@@ -22,12 +23,7 @@ fn job(seed: u32, shop: u32) -> Job {
         pieces: 6,
         sawn: 60,
     };
-    let mut document = testkit::workshop_job(seed, size);
-    let outfit = match shop % 2 {
-        0 => testkit::Outfit::Odd,
-        _ => testkit::Outfit::Sensible,
-    };
-    testkit::fit_out(&mut document, shop, outfit);
+    let mut document = in_a_workshop(seed, size, shop);
     // Some boards are for line alone, so that both engines have a share of the job.
     if seed.is_multiple_of(3) {
         document.boards[0].cuts = Cuts::Sawn;
@@ -45,44 +41,6 @@ fn settings(seed: u32, way: WayWanted) -> Settings {
 
 fn way() -> impl Strategy<Value = WayWanted> {
     prop_oneof![Just(WayWanted::Sawn), Just(WayWanted::AsJob)]
-}
-
-fn broken(job: &Job, plan: &Plan) -> Vec<String> {
-    let found = check(job, plan)
-        .into_iter()
-        .filter(|f| f.severity == Severity::Broken);
-    found
-        .map(|f| format!("{}: {}", f.cause, f.message))
-        .collect()
-}
-
-/// Pins every so many of a plan's parts, plans again, and looks whether they lie where they were.
-fn pins_are_kept(seed: u32, every: usize, way: WayWanted) {
-    let mut job = job(seed, 1);
-    let mut search = Search::new(&job, settings(seed, way)).unwrap();
-    search.step(60);
-    let placed = search.best().layouts.iter().flat_map(|layout| {
-        let some = layout.placements.iter().step_by(every);
-        some.map(|p| Pin {
-            part: p.part_copy(),
-            board: layout.board.clone(),
-            at: p.at,
-        })
-    });
-    let pins: Vec<Pin> = placed.collect();
-    job.pins = pins.clone();
-    let mut search = Search::new(&job, settings(seed + 1, way)).unwrap();
-    assert_eq!(search.best().placed_count(), pins.len());
-    search.step(120);
-    assert_eq!(broken(&job, search.best()), Vec::<String>::new());
-    for pin in &pins {
-        let lies = search.best().layouts.iter().any(|layout| {
-            let mut placements = layout.placements.iter();
-            layout.board == pin.board
-                && placements.any(|p| p.part_copy() == pin.part && p.at == pin.at)
-        });
-        assert!(lies, "{pin:?} has moved");
-    }
 }
 
 fn planned(job: &Job, from: Option<&Plan>, steps: u64) -> (Plan, Score) {
@@ -154,7 +112,7 @@ proptest! {
     /// Pins stay where they are, and the rest is laid out round them.
     #[test]
     fn pins_stay(seed in 0..1000u32, every in 1..4usize, way in way()) {
-        pins_are_kept(seed, every, way);
+        pins_are_kept(job(seed, 1), settings(seed, way), every, (60, 120));
     }
 
     /// A plan of a job holds for an easier one, and going on from it never ends with a worse one.
