@@ -12,8 +12,7 @@
 //! | [`Phase`], [`Stepped`] | a way of bettering what lies on boards that are sawn by line |
 //! | [`Tools`], [`Yard`], [`Form`], [`Piece`], [`Lie`], [`Floor`] | what such a phase works with |
 //! | [`Separation`], [`is_sound`], [`filling_order`] | parts overlaps, judges, and says which boards come first |
-//! | [`boxes`] | boards with flaws as rectangles and boxes, and how they are cut up |
-//! | [`FirstFit`] | plain rules: blank after blank into the first free place |
+//! | [`cuts`] | boards under straight cuts, and the layouts of boards cut up |
 
 use heartside_timber::job::Job;
 
@@ -23,14 +22,22 @@ pub use crate::sawn::{
     Floor, Form, Lie, Moved, Phase, Piece, Separation, Stepped, Tools, Yard, filling_order,
     is_sound,
 };
-pub use crate::straight::first_fit::FirstFit;
 pub use crate::task::{Pinned, Stock, Task};
 
-/// Boards seen as upright rectangles, their flaws as boxes.
-pub mod boxes {
-    pub use crate::straight::boxed::{
-        Axis, Bench, Blank, Block, Boxed, Boxes, Fate, Field, Make, Mirror,
-    };
+/// Boards under straight cuts: what can be sawn, what that leaves, and the layouts of boards cut up.
+pub mod cuts {
+    pub use crate::cuts::cutting::{Cutout, Cutting, First};
+    pub use crate::cuts::fits::{Class, Fit, Pair};
+    pub use crate::cuts::ground::Ground;
+    pub use crate::cuts::obstacle::Piece;
+    pub use crate::cuts::position::{Edge, Spot, find_spot};
+    pub use crate::cuts::saw::Saws;
+    pub use crate::cuts::side::Side;
+    pub use crate::cuts::workpiece::Workpiece;
+    pub use crate::matches::keep_matches;
+    pub use crate::straight::layouts::layouts_of;
+    pub use crate::straight::stockroom::{Shelf, Stockroom};
+    pub use crate::task::usable_stock;
 }
 
 /// Clear, upright boards in whole measures.

@@ -11,7 +11,7 @@ use heartside_timber::job::{Job, Match, MatchKind};
 use heartside_timber::plan::Layout;
 
 /// The layouts without the copies that would break a match; pinned copies always stay.
-pub(crate) fn keep_matches(job: &Job, mut layouts: Vec<Layout>) -> Vec<Layout> {
+pub fn keep_matches(job: &Job, mut layouts: Vec<Layout>) -> Vec<Layout> {
     for wanted in &job.matches {
         let dropped = match wanted.kind {
             MatchKind::SameBoard => away_from_home(job, wanted, &layouts),

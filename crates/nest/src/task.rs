@@ -44,7 +44,7 @@ pub struct Task {
 /// The copies of boards that may be used at all, in the job's order.
 ///
 /// A board is never listed oftener than there are pieces: further copies could carry nothing.
-pub(crate) fn usable_stock(job: &Job, may_cut: impl Fn(Cuts) -> bool) -> Vec<Stock> {
+pub fn usable_stock(job: &Job, may_cut: impl Fn(Cuts) -> bool) -> Vec<Stock> {
     stock_of(job, |board| may_cut(board.cuts))
 }
 

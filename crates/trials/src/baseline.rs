@@ -4,10 +4,12 @@
 //! that takes it, with the same tools, obstacles and cuts as the search has: what is
 //! measured is the search, not the rules of the workshop. No pins are heeded.
 
-use heartside_nest::kit::{Chance, FirstFit};
+use heartside_nest::kit::Chance;
 use heartside_timber::job::Job;
 use heartside_timber::plan::Plan;
 use heartside_timber::score::Score;
+
+use crate::first_fit::FirstFit;
 
 /// The score of the rule: longest piece first, each into the first board that it fits.
 pub fn longest_first(job: &Job) -> Score {

@@ -9,6 +9,7 @@
 //! [`Job`]: heartside_timber::job::Job
 
 pub mod baseline;
+mod first_fit;
 pub mod instance;
 mod sawn;
 pub mod solution;

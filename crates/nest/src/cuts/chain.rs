@@ -11,7 +11,7 @@ use super::workpiece::Workpiece;
 
 /// Which cuts free a blank first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum First {
+pub enum First {
     /// Along the frame: the strip runs on beyond the blank.
     Rips,
     /// Across it: the section runs on above and below the blank.

@@ -6,7 +6,8 @@ use heartside_timber::plan::{CutNode, CutTree, Direction, Placed};
 
 use super::chain::chain;
 
-pub(crate) use super::chain::{Care, First};
+pub(crate) use super::chain::Care;
+pub use super::chain::First;
 use super::elsewhere::elsewhere;
 use super::fits::Fit;
 use super::fits::Pair;
@@ -18,15 +19,15 @@ use super::workpiece::Workpiece;
 
 /// A blank that the tree frees.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Cutout {
+pub struct Cutout {
     /// The part's place in the job's list.
-    pub(crate) part: usize,
+    pub part: usize,
     /// The copy, where it matters which (a pin).
-    pub(crate) copy: Option<u32>,
+    pub copy: Option<u32>,
     /// Where it lies.
-    pub(crate) placed: Placed,
+    pub placed: Placed,
     /// Its rectangle in the frame.
-    pub(crate) rect: Bounds,
+    pub rect: Bounds,
 }
 
 /// A board while it is being cut up.
@@ -34,20 +35,20 @@ pub(crate) struct Cutout {
 /// Every cut in it was possible for its tool at the moment it was added, and later
 /// additions only divide leaves, so the tree is legal at all times.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Cutting {
+pub struct Cutting {
     /// The tree. Leaves not yet decided are waste.
     pub(crate) nodes: Vec<CutNode>,
     /// The workpiece of each node; none where no wood is left.
-    pub(crate) works: Vec<Option<Workpiece>>,
+    pub works: Vec<Option<Workpiece>>,
     /// Leaves in which blanks may still be laid.
-    pub(crate) open: Vec<usize>,
+    pub open: Vec<usize>,
     /// The blanks freed so far.
-    pub(crate) cutouts: Vec<Cutout>,
+    pub cutouts: Vec<Cutout>,
 }
 
 impl Cutting {
     /// A whole board, uncut.
-    pub(crate) fn whole(ground: &Ground) -> Cutting {
+    pub fn whole(ground: &Ground) -> Cutting {
         Cutting {
             nodes: vec![CutNode::Waste],
             works: vec![Some(Workpiece::whole(ground))],
@@ -57,7 +58,7 @@ impl Cutting {
     }
 
     /// Cuts a blank free from an open leaf; false, and nothing changed, if no order of cuts can.
-    pub(crate) fn free(
+    pub fn free(
         &mut self,
         bench: (&Job, &Ground, &Saws),
         leaf: usize,
@@ -117,7 +118,7 @@ impl Cutting {
 
     /// Lays a blank in an open leaf at the first free place and cuts it free, the preferred
     /// cuts first; false, and nothing changed, where it finds no place or no order of cuts.
-    pub(crate) fn lay(
+    pub fn lay(
         &mut self,
         bench: (&Job, &Ground, &Saws),
         leaf: usize,
@@ -149,7 +150,7 @@ impl Cutting {
     }
 
     /// As [`Cutting::lay`], for two sawn parts in one rectangle.
-    pub(crate) fn lay_pair(
+    pub fn lay_pair(
         &mut self,
         bench: (&Job, &Ground, &Saws),
         leaf: usize,
@@ -204,7 +205,7 @@ impl Cutting {
     }
 
     /// Cuts an open leaf in two at a line, taking `side` off beyond `edge`; the low and high nodes, or none if no tool can or the leaf is not open.
-    pub(crate) fn part_in_two(
+    pub fn part_in_two(
         &mut self,
         job: &Job,
         ground: &Ground,

@@ -7,37 +7,37 @@ use crate::fit;
 
 /// What a part keeps clear of: places in the ground's list of pieces.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub(crate) struct Class {
+pub struct Class {
     /// The blank keeps clear of these.
-    pub(crate) blank: Vec<usize>,
+    pub blank: Vec<usize>,
     /// The finished rectangle keeps clear of these.
-    pub(crate) finished: Vec<usize>,
+    pub finished: Vec<usize>,
     /// The blank keeps clear of these or lies wholly round each.
-    pub(crate) around: Vec<usize>,
+    pub around: Vec<usize>,
 }
 
 /// One way in which a part may lie.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Fit {
+pub struct Fit {
     /// Extents of the blank's rectangle along and across the frame.
-    pub(crate) width: f64,
+    pub width: f64,
     /// Across the frame.
-    pub(crate) height: f64,
+    pub height: f64,
     /// From the blank's sides to the finished rectangle's, along and across the frame.
-    pub(crate) inset: (f64, f64),
+    pub inset: (f64, f64),
     /// Turn of the placement, in the board.
     pub(crate) turn: f64,
     /// Turned over.
     pub(crate) turned_over: bool,
     /// The obstacles.
-    pub(crate) class: usize,
+    pub class: usize,
     /// From the rectangle's low corner to the part's origin, in the frame.
     pub(super) origin: (f64, f64),
 }
 
 impl Fit {
     /// The same way to lie where the frame's axes are exchanged; for asking about room, not for placing.
-    pub(crate) fn transposed(self) -> Fit {
+    pub fn transposed(self) -> Fit {
         Fit {
             width: self.height,
             height: self.width,
@@ -69,11 +69,11 @@ impl Fit {
 
 /// Two parts that share a rectangle, as they may lie on one board.
 #[derive(Debug, Clone)]
-pub(crate) struct Pair {
+pub struct Pair {
     /// Places in the job's list.
-    pub(crate) parts: [usize; 2],
+    pub parts: [usize; 2],
     /// The rectangle, and how the first part lies in it.
-    pub(crate) fit: Fit,
+    pub fit: Fit,
     /// How the second lies: its turn on the board, and its origin in the rectangle.
     pub(super) second_turn: f64,
     pub(super) second_origin: Point,

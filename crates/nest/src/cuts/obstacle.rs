@@ -8,7 +8,7 @@ use heartside_geometry::{Bounds, Point};
 
 /// A convex piece and the distance kept from it.
 #[derive(Debug, Clone)]
-pub(crate) struct Piece {
+pub struct Piece {
     /// Corners in order; two for a segment.
     points: Vec<Point>,
     radius: f64,
@@ -28,7 +28,7 @@ impl Piece {
     }
 
     /// True for an upright rectangle without a margin: it fills its bounds.
-    pub(crate) fn is_box(&self) -> bool {
+    pub fn is_box(&self) -> bool {
         let (b, n) = (self.bounds, self.points.len());
         let on_corner =
             |p: &Point| (p.x == b.min.x || p.x == b.max.x) && (p.y == b.min.y || p.y == b.max.y);
@@ -36,7 +36,7 @@ impl Piece {
     }
 
     /// Bounds of everything within the radius.
-    pub(crate) fn bounds(&self) -> &Bounds {
+    pub fn bounds(&self) -> &Bounds {
         &self.bounds
     }
 
@@ -44,7 +44,7 @@ impl Piece {
     ///
     /// Exact, not by the piece's box: along a side y = m x + c left of the slab by d the
     /// disc reaches up to m x + c + sqrt(r² - d²), greatest at d = r |m| / sqrt(1 + m²).
-    pub(crate) fn span_y(&self, x0: f64, x1: f64) -> Option<(f64, f64)> {
+    pub fn span_y(&self, x0: f64, x1: f64) -> Option<(f64, f64)> {
         if self.bounds.max.x <= x0 || self.bounds.min.x >= x1 {
             return None;
         }
@@ -113,7 +113,7 @@ impl Piece {
     }
 
     /// True if some point strictly within the rectangle is nearer than the radius.
-    pub(crate) fn meets(&self, rect: &Bounds) -> bool {
+    pub fn meets(&self, rect: &Bounds) -> bool {
         self.bounds.min.y < rect.max.y
             && self.bounds.max.y > rect.min.y
             && self

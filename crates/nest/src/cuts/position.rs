@@ -14,7 +14,7 @@ use super::workpiece::Workpiece;
 ///
 /// A low corner leaves the rest in one piece; filling from both ends is left to the cuts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Edge {
+pub enum Edge {
     /// The lowest free y at each x.
     Low,
     /// The highest.
@@ -23,11 +23,11 @@ pub(crate) enum Edge {
 
 /// A place for a blank.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Spot {
+pub struct Spot {
     /// Its rectangle in the frame.
-    pub(crate) rect: Bounds,
+    pub rect: Bounds,
     /// Its placement, on the grid.
-    pub(crate) placed: Placed,
+    pub placed: Placed,
 }
 
 /// Most x tried for one blank in one workpiece; a board with more corners than this in a row is not waded through.
@@ -37,7 +37,7 @@ const MOST_TRIES: usize = 48;
 /// strips that can be taken off; none if there is none among the x where obstacles end.
 ///
 /// O(tries x sides of the obstacles in the slab).
-pub(crate) fn find_spot(
+pub fn find_spot(
     job: &Job,
     ground: &Ground,
     saws: &Saws,

@@ -45,7 +45,7 @@ impl Cut {
 
 /// The tools for straight cuts, in the order in which they are tried: smallest kerf first, then as listed.
 #[derive(Debug, Clone)]
-pub(crate) struct Saws {
+pub struct Saws {
     rips: Vec<usize>,
     crosscuts: Vec<usize>,
     /// Planers, as listed.
@@ -77,7 +77,7 @@ impl Saws {
     }
 
     /// The least kerf of a cut in this direction; none where no tool makes it.
-    pub(crate) fn least_kerf(&self, job: &Job, direction: Direction) -> Option<f64> {
+    pub fn least_kerf(&self, job: &Job, direction: Direction) -> Option<f64> {
         self.along(direction)
             .first()
             .map(|t| job.workshop.tools[*t].kerf)
@@ -85,7 +85,7 @@ impl Saws {
 
     /// The width below which a strip cannot be taken off a board of this thickness: 0 where some tool
     /// can skim, or a planer takes it (in two goes, if need be).
-    pub(crate) fn least_strip(&self, job: &Job, direction: Direction, thickness: f64) -> f64 {
+    pub fn least_strip(&self, job: &Job, direction: Direction, thickness: f64) -> f64 {
         let mut least = f64::INFINITY;
         let all = self.along(direction).iter().chain(self.planers(direction));
         for tool in all.map(|t| &job.workshop.tools[*t]) {

@@ -5,7 +5,7 @@ use heartside_timber::plan::Direction;
 
 /// One side of an upright rectangle in the frame.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Side {
+pub enum Side {
     /// Least x.
     LowX,
     /// Greatest x.
@@ -26,12 +26,12 @@ impl Side {
     }
 
     /// True for the sides of least x and least y.
-    pub(crate) fn is_low(self) -> bool {
+    pub fn is_low(self) -> bool {
         matches!(self, Side::LowX | Side::LowY)
     }
 
     /// Where this side of a rectangle lies.
-    pub(crate) fn of(self, bounds: &Bounds) -> f64 {
+    pub fn of(self, bounds: &Bounds) -> f64 {
         match self {
             Side::LowX => bounds.min.x,
             Side::HighX => bounds.max.x,

@@ -13,11 +13,11 @@ const CONTACT: f64 = FENCE_CONTACT + 1e-3;
 
 /// The board's outline within an upright rectangle of the frame.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Workpiece {
+pub struct Workpiece {
     /// The rectangle: cut lines, and the board's bounds where nothing was cut.
     pub(crate) rect: Bounds,
     /// Bounds of the wood in it.
-    pub(crate) tight: Bounds,
+    pub tight: Bounds,
     /// Which sides of the rectangle a tool made that leaves a true edge: low x, high x, low y, high y.
     made_true: [bool; 4],
 }

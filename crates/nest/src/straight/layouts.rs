@@ -9,7 +9,7 @@ use crate::cuts::cutting::Cutting;
 use crate::cuts::offcut::is_offcut;
 
 /// The layouts of the stockroom's boards, each with its ground's place and how it is cut; none for boards not used.
-pub(crate) fn layouts_of(
+pub fn layouts_of(
     job: &Job,
     room: &Stockroom,
     wanted: &[Vec<u32>],

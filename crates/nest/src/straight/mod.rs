@@ -13,8 +13,7 @@
 //! Parts that are left out weigh more next time (Joslin & Clements 1999), and fillings met on
 //! the way are chosen anew, one for each board (`pattern_pool`).
 //! Sawn parts ride in a rectangle, alone or two of them nested head to tail (`cuts::pair`). Engines that
-//! prove what clear boards can give (`clear`) and searches over rectangles (`boxed`) take part where
-//! they are given in from outside.
+//! prove what clear boards can give (`clear`) take part where they are given in from outside.
 //!
 //! # What is pruned, and why that is safe
 //! Nothing is proved by this search itself, so pruning can lose quality but never validity:
@@ -22,14 +21,12 @@
 //! set number of candidates, a chain of cuts takes each cut as soon as a tool can. What the
 //! proving engines prune, and why nothing is lost by it, stands with each of them.
 
-pub(crate) mod boxed;
 pub(crate) mod clear;
 mod deal;
 pub(crate) mod fill;
-pub(crate) mod first_fit;
 mod flush;
 pub(crate) mod handier;
-mod layouts;
+pub(crate) mod layouts;
 mod pattern_pool;
 mod priority_rule;
 mod repair;

@@ -25,24 +25,24 @@ const SHARED_WITH: usize = 3;
 const MOST_FRAMES: usize = 8;
 
 /// The boards of one engine.
-pub(crate) struct Stockroom {
+pub struct Stockroom {
     /// The tools.
-    pub(crate) saws: Saws,
+    pub saws: Saws,
     /// Every board in every frame it may be cut in; copies of a board share them.
-    pub(crate) grounds: Vec<Ground>,
+    pub grounds: Vec<Ground>,
     /// The boards, in the task's order.
-    pub(crate) shelves: Vec<Shelf>,
+    pub shelves: Vec<Shelf>,
     /// Layouts of pins that no straight cuts can separate; their boards are left alone otherwise.
     pub(crate) stuck: Vec<Layout>,
 }
 
 /// One copy of a board.
 #[derive(Debug, Clone)]
-pub(crate) struct Shelf {
+pub struct Shelf {
     /// Which board.
-    pub(crate) stock: Stock,
+    pub stock: Stock,
     /// Its frames: places in the list of grounds, best first.
-    pub(crate) frames: Vec<usize>,
+    pub frames: Vec<usize>,
     /// Where it starts from: its pins cut free.
     pub(crate) pinned: Option<Cutting>,
     /// Nothing can be laid on it: its pins cannot be separated.
@@ -51,7 +51,7 @@ pub(crate) struct Shelf {
 
 impl Stockroom {
     /// Prepares the boards of a task.
-    pub(crate) fn new(job: &Job, task: &Task) -> Stockroom {
+    pub fn new(job: &Job, task: &Task) -> Stockroom {
         let mut room = Stockroom {
             saws: Saws::of(job),
             grounds: Vec::new(),
@@ -206,7 +206,7 @@ impl Stockroom {
     }
 
     /// True where the board, empty, is large, thick and straight enough for the part in one of its frames.
-    pub(crate) fn takes(&self, shelf: &Shelf, part: usize) -> bool {
+    pub fn takes(&self, shelf: &Shelf, part: usize) -> bool {
         !shelf.is_stuck
             && shelf.frames.iter().any(|f| {
                 let ground = &self.grounds[*f];

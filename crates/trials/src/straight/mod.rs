@@ -1,5 +1,6 @@
 //! Engines for boards that are cut straight, beside nest's own.
 
+mod boxed;
 mod sets;
 mod short_strip;
 mod slicing;

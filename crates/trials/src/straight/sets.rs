@@ -19,8 +19,9 @@ use heartside_geometry::{Bounds, Point};
 use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::Layout;
 
-use heartside_nest::kit::boxes::{Blank, Boxed, Fate};
 use heartside_nest::kit::{Engine, Task};
+
+use super::boxed::{Blank, Boxed, Fate};
 
 /// Most kinds of parts, and most pieces of one kind.
 const MOST_PARTS: usize = 10;

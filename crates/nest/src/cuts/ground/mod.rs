@@ -19,38 +19,38 @@ use crate::cuts::outline::{StraightEdge, is_upright_rectangle, straight_edges, s
 
 /// One board in one frame.
 #[derive(Debug, Clone)]
-pub(crate) struct Ground {
+pub struct Ground {
     /// The board's place in the job's list.
     pub(crate) board: usize,
     /// The frame.
-    pub(crate) frame: Frame,
+    pub frame: Frame,
     /// Thickness of the board.
-    pub(crate) thickness: f64,
+    pub thickness: f64,
     /// Bounds of the outline in the frame.
-    pub(crate) bounds: Bounds,
+    pub bounds: Bounds,
     /// Where blanks may lie at all: the bounds less the trim where the outline is an upright rectangle, else the bounds.
-    pub(crate) usable: Bounds,
+    pub usable: Bounds,
     /// All obstacles.
-    pub(crate) pieces: Vec<Piece>,
+    pub pieces: Vec<Piece>,
     /// The pieces that are fixings, and the cuts they stop.
-    pub(crate) fixings: Vec<(usize, Stops)>,
+    pub fixings: Vec<(usize, Stops)>,
     /// Sets of obstacles that some part keeps clear of.
-    pub(crate) classes: Vec<Class>,
+    pub classes: Vec<Class>,
     /// What an offcut worth keeping is clear of: a place in the list of classes.
     pub(crate) offcut_class: usize,
     /// For each part of the job, the ways it may lie; boards on which they are the same share them.
-    pub(crate) fits: Vec<Arc<[Fit]>>,
+    pub fits: Vec<Arc<[Fit]>>,
     /// Sawn parts that may share a rectangle, each in one way to lie.
-    pub(crate) pairs: Vec<Pair>,
+    pub pairs: Vec<Pair>,
     /// For each part that is sawn, by its place in the job, all ways it may lie, by quarters of a turn
     /// against the frame.
     sawn_lies: Vec<(usize, Vec<(u32, Fit)>)>,
     /// Rounding below which two lines in the frame are the same, well under what the checker forgives.
-    pub(crate) noise: f64,
+    pub noise: f64,
     /// What a leaf may exceed its blank by, so that placements can lie on the grid.
-    pub(crate) leaf_play: f64,
+    pub leaf_play: f64,
     /// What a cut may run into a blank by, where an exact fit leaves no room for the grid.
-    pub(crate) bite: f64,
+    pub bite: f64,
     outside_count: usize,
     board_count: usize,
     outline: Vec<Point>,
@@ -195,7 +195,7 @@ impl Ground {
     }
 
     /// How many of the first pieces are the outline's outside and its trim.
-    pub(crate) fn outside_count(&self) -> usize {
+    pub fn outside_count(&self) -> usize {
         self.outside_count
     }
 

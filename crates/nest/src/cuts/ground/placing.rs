@@ -55,7 +55,7 @@ impl Ground {
     }
 
     /// The spacing of placements; 0 where they are free.
-    pub(crate) fn grid_step(&self) -> f64 {
+    pub fn grid_step(&self) -> f64 {
         self.tolerance.grid.unwrap_or(0.0)
     }
 

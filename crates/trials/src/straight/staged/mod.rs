@@ -30,10 +30,10 @@ use heartside_timber::blank::Blank;
 use heartside_timber::job::{Goal, Job, MatchKind, Part};
 use heartside_timber::plan::Layout;
 
-use heartside_nest::kit::boxes::{Axis, Boxes, Field, Mirror};
 use heartside_nest::kit::{Chance, Engine, Task};
 
 use self::node::{Front, Habit, Level, NONE, Node, first_front, on_same_board};
+use crate::straight::boxed::{Axis, Boxes, Field, Mirror};
 
 /// Queue of the first pass.
 const FIRST_QUEUE: usize = 24;

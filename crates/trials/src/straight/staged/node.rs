@@ -2,7 +2,7 @@
 
 use heartside_geometry::{Bounds, Point};
 
-use heartside_nest::kit::boxes::{Axis, Field};
+use crate::straight::boxed::{Axis, Field};
 
 /// Where the last blank went, seen from the one before.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -7,7 +7,7 @@ use heartside_timber::score::{cost_in_order, strip_length, value_placed};
 
 use super::Staged;
 use super::node::{Level, NONE, Node};
-use heartside_nest::kit::boxes::{Bench, Field};
+use crate::straight::boxed::{Bench, Field};
 
 /// What a board that is to be used only if needed costs besides its price: more than any timber.
 pub(super) fn reluctance(board: &Board) -> f64 {

@@ -1,4 +1,4 @@
-//! Boards seen as upright rectangles, their flaws as upright boxes: for searches over rectangles from outside.
+//! Boards seen as upright rectangles, their flaws as upright boxes: for searches over rectangles.
 //!
 //! [`Boxes`] holds all boards of a task in their frames, [`Bench`] cuts one of them up as a search says;
 //! [`Boxed`] is a single board in one frame.
@@ -8,33 +8,28 @@ mod field;
 mod inscribed;
 
 use heartside_geometry::Bounds;
+use heartside_nest::kit::Task;
+use heartside_nest::kit::cuts::{Cutting, Edge, First, Ground, Piece, Stockroom, layouts_of};
 use heartside_timber::job::Job;
 use heartside_timber::plan::Layout;
 
 use self::field::Order;
-use super::layouts::layouts_of;
-use super::stockroom::Stockroom;
-use crate::cuts::cutting::{Cutting, First};
-use crate::cuts::ground::Ground;
-use crate::cuts::obstacle::Piece;
-use crate::cuts::position::Edge;
-use crate::task::Task;
 
-pub use self::block::{Block, Make};
-pub use self::field::{Axis, Field, Mirror};
+pub(crate) use self::block::{Block, Make};
+pub(crate) use self::field::{Axis, Field, Mirror};
 
 /// Frames of a board that are looked at.
 const MOST_FRAMES: usize = 2;
 
 /// The boards of a task, for searches that look at several.
-pub struct Boxes {
+pub(crate) struct Boxes {
     room: Stockroom,
     wanted: Vec<Vec<u32>>,
 }
 
 impl Boxes {
     /// For a task without pins.
-    pub fn new(job: &Job, task: &Task) -> Boxes {
+    pub(crate) fn new(job: &Job, task: &Task) -> Boxes {
         Boxes {
             room: Stockroom::new(job, task),
             wanted: task.wanted.clone(),
@@ -42,12 +37,12 @@ impl Boxes {
     }
 
     /// For each copy of a board, in the task's order, its board's place in the job's list.
-    pub fn boards(&self) -> impl Iterator<Item = usize> + '_ {
+    pub(crate) fn boards(&self) -> impl Iterator<Item = usize> + '_ {
         self.room.shelves.iter().map(|s| s.stock.board)
     }
 
     /// How many of each part are wanted and may come out of some board.
-    pub fn possible(&self) -> Vec<u32> {
+    pub(crate) fn possible(&self) -> Vec<u32> {
         let takes = |part: usize| self.room.shelves.iter().any(|s| self.room.takes(s, part));
         let counts = self.wanted.iter().enumerate();
         counts
@@ -56,14 +51,14 @@ impl Boxes {
     }
 
     /// True where a sawn part may share its rectangle with another.
-    pub fn may_pair(&self, part: usize) -> bool {
+    pub(crate) fn may_pair(&self, part: usize) -> bool {
         let mut pairs = self.room.grounds.iter().flat_map(|g| &g.pairs);
         pairs.any(|pair| pair.parts.contains(&part))
     }
 
     /// The views of one copy of a board, in its best frames, sections along it and, where `both`, across it
     /// too. `pool` says how many of each part, `marks` has a random number for each, and `kind` is kept in the view.
-    pub fn fields(
+    pub(crate) fn fields(
         &self,
         job: &Job,
         copy: usize,
@@ -93,7 +88,7 @@ impl Boxes {
     }
 
     /// What boards that were cut up come to as layouts; none for copies that were not used.
-    pub fn layouts(&self, job: &Job, cut: &[Option<Bench<'_>>]) -> Vec<Layout> {
+    pub(crate) fn layouts(&self, job: &Job, cut: &[Option<Bench<'_>>]) -> Vec<Layout> {
         let cut: Vec<Option<(usize, &Cutting)>> = cut
             .iter()
             .map(|c| c.as_ref().map(|b| (b.field.ground, &b.cutting)))
@@ -103,7 +98,7 @@ impl Boxes {
 }
 
 /// One board being cut up with the tools. Leaves are workpieces still open; the first, 0, is the whole board.
-pub struct Bench<'a> {
+pub(crate) struct Bench<'a> {
     boxes: &'a Boxes,
     job: &'a Job,
     field: &'a Field,
@@ -114,7 +109,7 @@ pub struct Bench<'a> {
 
 impl<'a> Bench<'a> {
     /// The whole board of a view.
-    pub fn new(job: &'a Job, boxes: &'a Boxes, field: &'a Field) -> Bench<'a> {
+    pub(crate) fn new(job: &'a Job, boxes: &'a Boxes, field: &'a Field) -> Bench<'a> {
         Bench {
             boxes,
             job,
@@ -130,7 +125,7 @@ impl<'a> Bench<'a> {
 
     /// Cuts a leaf beyond an edge: the leaf below it, and what lies above. Where no tool can, or nothing
     /// lies beyond, the leaf stays whole and is its own rest.
-    pub fn split(&mut self, leaf: usize, along_u: bool, edge: f64) -> (usize, usize) {
+    pub(crate) fn split(&mut self, leaf: usize, along_u: bool, edge: f64) -> (usize, usize) {
         let (side, edge) = self.field.side(along_u, edge);
         let ground = self.ground();
         let beyond = self.cutting.works[leaf].map_or(0.0, |w| {
@@ -157,7 +152,7 @@ impl<'a> Bench<'a> {
 
     /// Cuts a block of the view out of a leaf: it is parted where its halves meet, wherever in the leaf it
     /// came to lie. A blank that finds no place there waits.
-    pub fn block(&mut self, leaf: usize, place: u16) {
+    pub(crate) fn block(&mut self, leaf: usize, place: u16) {
         let field = self.field;
         let block = &field.blocks[usize::from(place)];
         let (along_u, first, second) = match block.make {
@@ -208,7 +203,7 @@ impl<'a> Bench<'a> {
     }
 
     /// Blanks that wait go into whatever is still open.
-    pub fn lay_the_rest(&mut self) {
+    pub(crate) fn lay_the_rest(&mut self) {
         for (part, fit) in std::mem::take(&mut self.waiting) {
             for leaf in self.cutting.open.clone() {
                 if self.lay(leaf, part, fit) {
@@ -220,7 +215,7 @@ impl<'a> Bench<'a> {
 }
 
 /// A board and the parts for it. All lengths are in the frame of its cuts, in millimetres.
-pub struct Boxed {
+pub(crate) struct Boxed {
     room: Stockroom,
     field: Field,
     wanted: Vec<Vec<u32>>,
@@ -228,15 +223,15 @@ pub struct Boxed {
 
 /// One way in which a part may lie.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Blank {
+pub(crate) struct Blank {
     /// Place in the job's list of parts.
-    pub part: usize,
+    pub(crate) part: usize,
     fit: usize,
 }
 
 /// What becomes of a rectangle of the board.
 #[derive(Debug, Clone, Copy)]
-pub enum Fate<P> {
+pub(crate) enum Fate<P> {
     /// Nothing is cut out of it.
     Left,
     /// A blank fills it.
@@ -256,7 +251,7 @@ pub enum Fate<P> {
 
 impl Boxed {
     /// For a task of one board in one upright frame, without pins and pairs of parts.
-    pub fn new(job: &Job, task: Task) -> Option<Boxed> {
+    pub(crate) fn new(job: &Job, task: Task) -> Option<Boxed> {
         if task.stock.len() != 1 || !task.pins.is_empty() {
             return None;
         }
@@ -289,12 +284,12 @@ impl Boxed {
     }
 
     /// Lengths that differ by less are the same.
-    pub fn same(&self) -> f64 {
+    pub(crate) fn same(&self) -> f64 {
         self.ground().noise.max(1e-9)
     }
 
     /// The boxes are the flaws themselves, and nothing is lost by looking at rectangles alone.
-    pub fn is_exact(&self) -> bool {
+    pub(crate) fn is_exact(&self) -> bool {
         // With a kerf, strips thinner than it at an edge could be skimmed off, which rectangles leave out.
         // Round flaws are taken as their boxes, and blanks that may lie round a fixing as if they could not.
         let ground = self.ground();
@@ -307,22 +302,22 @@ impl Boxed {
     }
 
     /// Where blanks may lie.
-    pub fn usable(&self) -> Bounds {
+    pub(crate) fn usable(&self) -> Bounds {
         self.field.usable
     }
 
     /// Kerf of cuts square to x, and square to y.
-    pub fn kerf(&self) -> (f64, f64) {
+    pub(crate) fn kerf(&self) -> (f64, f64) {
         self.field.kerf
     }
 
     /// The narrowest strip that can be cut off along x, and along y.
-    pub fn least_strip(&self) -> (f64, f64) {
+    pub(crate) fn least_strip(&self) -> (f64, f64) {
         self.field.strip
     }
 
     /// Width and height of every way in which a part may lie.
-    pub fn sizes(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
+    pub(crate) fn sizes(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
         self.blanks()
             .map(|(block, _)| (block.width(), block.height()))
     }
@@ -338,17 +333,17 @@ impl Boxed {
     }
 
     /// What blanks keep clear of.
-    pub fn flaws(&self) -> Vec<Bounds> {
+    pub(crate) fn flaws(&self) -> Vec<Bounds> {
         self.field.flaw_boxes()
     }
 
     /// Fixings, which stop cuts.
-    pub fn fixings(&self) -> Vec<Bounds> {
+    pub(crate) fn fixings(&self) -> Vec<Bounds> {
         self.field.fixing_boxes()
     }
 
     /// The blanks that fill a rectangle and are clear of flaws there. O(ways to lie x flaws).
-    pub fn that_fill(&self, rect: &Bounds) -> Vec<Blank> {
+    pub(crate) fn that_fill(&self, rect: &Bounds) -> Vec<Blank> {
         let (same, mut starts) = (self.same(), Vec::new());
         self.blanks()
             .filter(|(block, _)| {
@@ -361,7 +356,7 @@ impl Boxed {
     }
 
     /// True where no fixing stops a cut over a stretch across it.
-    pub fn can_cut(&self, along_x: bool, at: f64, stretch: (f64, f64)) -> bool {
+    pub(crate) fn can_cut(&self, along_x: bool, at: f64, stretch: (f64, f64)) -> bool {
         let passes = if along_x {
             self.field.cut_u(at, stretch)
         } else {
@@ -371,7 +366,12 @@ impl Boxed {
     }
 
     /// Cuts the whole board up as `fate` says, as far as the tools can.
-    pub fn cut_out<P>(&self, job: &Job, whole: P, fate: impl Fn(&P) -> Fate<P>) -> Vec<Layout> {
+    pub(crate) fn cut_out<P>(
+        &self,
+        job: &Job,
+        whole: P,
+        fate: impl Fn(&P) -> Fate<P>,
+    ) -> Vec<Layout> {
         let (ground, saws) = (self.ground(), &self.room.saws);
         let bench = (job, ground, saws);
         let mut cutting = Cutting::whole(ground);

@@ -2,8 +2,7 @@
 
 use heartside_geometry::Arrange;
 use heartside_geometry::{Bounds, Point};
-
-use crate::cuts::ground::Ground;
+use heartside_nest::kit::cuts::Ground;
 
 /// Places along the board at which the rectangle may begin and end.
 const STATIONS: usize = 16;

@@ -2,16 +2,13 @@
 
 use heartside_geometry::Arrange;
 use heartside_geometry::{Bounds, Point};
+use heartside_nest::kit::cuts::{Class, Fit, Ground, Saws, Side};
 use heartside_timber::document::Stops;
 use heartside_timber::job::Job;
 use heartside_timber::plan::Direction;
 
 use super::block::{Block, Make, add_blocks, add_need};
 use super::inscribed::inscribed;
-use crate::cuts::fits::{Class, Fit};
-use crate::cuts::ground::Ground;
-use crate::cuts::saw::Saws;
-use crate::cuts::side::Side;
 
 /// Most ways to lie of all parts on one board; beyond, each node has too many children to get anywhere.
 const MOST_BLANKS: usize = 2_000;
@@ -39,33 +36,33 @@ pub(super) struct Order<'a> {
 
 /// A board in one frame, sections made by crosscuts or (transposed) by rips.
 #[derive(Debug, Clone)]
-pub struct Field {
+pub(crate) struct Field {
     /// Which kind of board it is a view of.
-    pub kind: usize,
+    pub(crate) kind: usize,
     /// Place in the stockroom's list of grounds.
     pub(super) ground: usize,
     /// u runs across the frame.
     transposed: bool,
     /// Where blanks may lie.
-    pub usable: Bounds,
+    pub(crate) usable: Bounds,
     /// The board's bounds.
-    pub whole: Bounds,
+    pub(crate) whole: Bounds,
     /// Every way in which a wanted part may lie, then blocks of them.
-    pub blocks: Vec<Block>,
+    pub(crate) blocks: Vec<Block>,
     /// The blocks' places, largest area first.
-    pub order: Vec<u16>,
+    pub(crate) order: Vec<u16>,
     /// Kerf of cuts square to u, and square to v.
-    pub kerf: (f64, f64),
+    pub(crate) kerf: (f64, f64),
     /// Narrowest strip that can be taken off along u, and along v.
     pub(super) strip: (f64, f64),
     /// Extents that differ by less are the same.
-    pub bite: f64,
+    pub(crate) bite: f64,
     play: f64,
     noise: f64,
     /// Spacing of the places for blanks past obstacles; 0 where they are free.
     grid: f64,
     /// Some part keeps clear of something on it.
-    pub has_obstacles: bool,
+    pub(crate) has_obstacles: bool,
     /// For each class of the ground.
     flaws: Vec<Flaws>,
     /// From which corner it is filled now, and the flaws seen from there.
@@ -78,7 +75,7 @@ pub struct Field {
 
 /// Which way places are looked for first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Axis {
+pub(crate) enum Axis {
     /// Least u.
     U,
     /// Least v.
@@ -87,11 +84,11 @@ pub enum Axis {
 
 /// From which corner a board is filled: past flaws it matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Mirror {
+pub(crate) struct Mirror {
     /// From the end of u.
-    pub along_u: bool,
+    pub(crate) along_u: bool,
     /// From the end of v.
-    pub along_v: bool,
+    pub(crate) along_v: bool,
 }
 
 impl Mirror {
@@ -336,7 +333,7 @@ impl Field {
     }
 
     /// Fills the board from another corner from now on.
-    pub fn set_mirror(&mut self, mirror: Mirror) {
+    pub(crate) fn set_mirror(&mut self, mirror: Mirror) {
         self.whole = self.mirror.of(&self.whole, &self.usable);
         self.whole = mirror.of(&self.whole, &self.usable);
         self.mirror = mirror;
@@ -353,14 +350,14 @@ impl Field {
     }
 
     /// Where a cut square to u can pass at or after a place, over a stretch of v: beyond fixings in its way.
-    pub fn cut_u(&self, at: f64, (from, to): (f64, f64)) -> f64 {
+    pub(crate) fn cut_u(&self, at: f64, (from, to): (f64, f64)) -> f64 {
         self.beyond_fixings(at, self.kerf.0, |(b, stops, _)| {
             (*stops && b.min.y < to && b.max.y > from).then_some((b.min.x, b.max.x))
         })
     }
 
     /// As [`Field::cut_u`], for a cut square to v.
-    pub fn cut_v(&self, at: f64, (from, to): (f64, f64)) -> f64 {
+    pub(crate) fn cut_v(&self, at: f64, (from, to): (f64, f64)) -> f64 {
         self.beyond_fixings(at, self.kerf.1, |(b, _, stops)| {
             (*stops && b.min.x < to && b.max.x > from).then_some((b.min.y, b.max.y))
         })
@@ -405,18 +402,18 @@ impl Field {
     }
 
     /// True where what is left along u is nothing, or enough for a cut.
-    pub fn can_part_u(&self, left: f64) -> bool {
+    pub(crate) fn can_part_u(&self, left: f64) -> bool {
         left <= self.play || left >= self.strip.0
     }
 
     /// True where what is left along v is nothing, or enough for a cut.
-    pub fn can_part_v(&self, left: f64) -> bool {
+    pub(crate) fn can_part_v(&self, left: f64) -> bool {
         left <= self.play || left >= self.strip.1
     }
 
     /// The first free place of a block in a rectangle: least u, then least v, or the other
     /// way round. O(tries x flaws).
-    pub fn place(
+    pub(crate) fn place(
         &self,
         block: &Block,
         room: &Bounds,

@@ -3,20 +3,16 @@
 //! With the tools, obstacles and cuts that the search has, so that a plain rule measured against it
 //! differs by its order alone. Pins are not heeded.
 
+use heartside_nest::kit::cuts::{
+    Cutout, Cutting, Edge, First, Stockroom, find_spot, keep_matches, layouts_of, usable_stock,
+};
+use heartside_nest::kit::{Chance, Task};
 use heartside_timber::document::Cuts;
 use heartside_timber::job::Job;
 use heartside_timber::plan::Layout;
 
-use super::layouts::layouts_of;
-use super::stockroom::Stockroom;
-use crate::chance::Chance;
-use crate::cuts::cutting::{Cutout, Cutting, First};
-use crate::cuts::position::{Edge, find_spot};
-use crate::matches::keep_matches;
-use crate::task::{Task, usable_stock};
-
 /// Boards being filled.
-pub struct FirstFit<'a> {
+pub(crate) struct FirstFit<'a> {
     job: &'a Job,
     room: Stockroom,
     boards: Vec<Option<Cutting>>,
@@ -24,7 +20,7 @@ pub struct FirstFit<'a> {
 
 impl FirstFit<'_> {
     /// The job's boards that may be cut straight, all whole.
-    pub fn new(job: &Job) -> FirstFit<'_> {
+    pub(crate) fn new(job: &Job) -> FirstFit<'_> {
         let task = Task {
             stock: usable_stock(job, |c| c != Cuts::Sawn),
             wanted: Vec::new(),
@@ -37,12 +33,12 @@ impl FirstFit<'_> {
     }
 
     /// All boards are whole again.
-    pub fn begin_anew(&mut self) {
+    pub(crate) fn begin_anew(&mut self) {
         self.boards.fill(None);
     }
 
     /// Lays one copy of a part, by its place in the job's list; false where no board has a free place for it.
-    pub fn lay(&mut self, part: usize) -> bool {
+    pub(crate) fn lay(&mut self, part: usize) -> bool {
         (0..self.boards.len()).any(|shelf| self.lay_on(shelf, part))
     }
 
@@ -80,7 +76,7 @@ impl FirstFit<'_> {
     }
 
     /// What lies on the boards so far, without what would break a match.
-    pub fn layouts(&self) -> Vec<Layout> {
+    pub(crate) fn layouts(&self) -> Vec<Layout> {
         let all = self.job.parts.iter().map(|p| (1..=p.count).collect());
         let wanted: Vec<Vec<u32>> = all.collect();
         let boards = self.boards.iter().zip(&self.room.shelves);

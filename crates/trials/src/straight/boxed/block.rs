@@ -5,15 +5,14 @@
 //! (the rectangles of Wang 1983, with no loss allowed).
 
 use heartside_geometry::{Arrange, Bounds, set_of};
-
-use crate::cuts::fits::Fit;
+use heartside_nest::kit::cuts::Fit;
 
 /// Most blanks in one block.
 const MOST_BLANKS: u32 = 12;
 
 /// What a block is made of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Make {
+pub(crate) enum Make {
     /// One blank.
     Blank {
         /// Place in the job's list of parts.
@@ -31,38 +30,38 @@ pub enum Make {
 
 /// A blank in one way to lie, or a block.
 #[derive(Debug, Clone)]
-pub struct Block {
+pub(crate) struct Block {
     /// What it is made of.
-    pub make: Make,
+    pub(crate) make: Make,
     /// Extents along u and v, and what it keeps clear of.
     pub(super) lie: Fit,
     /// Obstacles count for it.
-    pub meets_any: bool,
+    pub(crate) meets_any: bool,
     /// Area of the blanks.
-    pub area: f64,
+    pub(crate) area: f64,
     /// Value of the blanks.
-    pub value: f64,
+    pub(crate) value: f64,
     /// How many blanks.
-    pub blanks: u32,
+    pub(crate) blanks: u32,
     /// Which parts it needs and how many of each, in order.
-    pub needs: Vec<(usize, u32)>,
+    pub(crate) needs: Vec<(usize, u32)>,
     /// Sum of the parts' random numbers.
-    pub mark: u64,
+    pub(crate) mark: u64,
 }
 
 impl Block {
     /// Extent along u.
-    pub fn width(&self) -> f64 {
+    pub(crate) fn width(&self) -> f64 {
         self.lie.width
     }
 
     /// Extent along v.
-    pub fn height(&self) -> f64 {
+    pub(crate) fn height(&self) -> f64 {
         self.lie.height
     }
 
     /// True where enough of each part is left.
-    pub fn is_in(&self, pool: &[u32]) -> bool {
+    pub(crate) fn is_in(&self, pool: &[u32]) -> bool {
         self.needs.iter().all(|(part, n)| pool[*part] >= *n)
     }
 }
