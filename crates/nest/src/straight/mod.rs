@@ -24,7 +24,6 @@
 pub(crate) mod clear;
 mod deal;
 pub(crate) mod fill;
-mod flush;
 pub(crate) mod handier;
 pub(crate) mod layouts;
 mod pattern_pool;

@@ -10,7 +10,7 @@
 use heartside_geometry::Bounds;
 use heartside_timber::plan::{CutNode, Placed, Placement};
 
-use super::handier::{Branch, Finder, Place, SIDES};
+use super::finder::{Branch, Finder, Place, SIDES};
 use crate::cuts::fits::Fit;
 use crate::cuts::position::place_at;
 use crate::cuts::side::Side;
