@@ -1,6 +1,8 @@
 // What the build put into the page beside its own script: see `crates/xtask/src/html.rs`.
 
-import { unpack } from "./packed";
+import { XzReadableStream } from "xz-decompress";
+
+import { packed, unpack } from "./packed";
 
 /** Everything the page carries and reads at start. */
 export interface BuiltIn {
@@ -17,7 +19,8 @@ export async function readBuiltIn(): Promise<BuiltIn> {
 
 /** Unpacks and compiles the core. Do it once: workers take the same module by message. */
 export async function compileCore(): Promise<WebAssembly.Module> {
-  return WebAssembly.compile(await unpack("core").arrayBuffer());
+  const wasm = new XzReadableStream(packed("core").stream());
+  return WebAssembly.compile(await new Response(wasm).arrayBuffer());
 }
 
 /** Starts a worker of the page. Only classic workers start from a page opened from disk. */

@@ -20,12 +20,16 @@ function bytesOf(text: string): Uint8Array<ArrayBuffer> {
   return bytes.subarray(0, at);
 }
 
-/** A block of the page, unpacked. */
-export function unpack(id: string): Response {
-  const packed = document.getElementById(id)?.textContent;
-  if (packed == null) {
+/** A block of the page as it is packed. */
+export function packed(id: string): Blob {
+  const text = document.getElementById(id)?.textContent;
+  if (text == null) {
     throw new Error(`This copy of the page is incomplete: "${id}" is missing. Build or fetch it again.`);
   }
-  const plain = new Blob([bytesOf(packed)]).stream().pipeThrough(new DecompressionStream("gzip"));
-  return new Response(plain);
+  return new Blob([bytesOf(text)]);
+}
+
+/** A gzipped block of the page, unpacked. */
+export function unpack(id: string): Response {
+  return new Response(packed(id).stream().pipeThrough(new DecompressionStream("gzip")));
 }

@@ -14,7 +14,7 @@ use sha2::{Digest, Sha256};
 
 use crate::core_module::Finish;
 use crate::fault::{Fault, Outcome};
-use crate::packing::pack;
+use crate::packing::{pack, pack_core};
 
 /// What goes into the file.
 #[derive(Debug, Default)]
@@ -69,7 +69,7 @@ pub(crate) fn assemble(shell: &str, ingredients: &Ingredients) -> Outcome<String
             "built-in",
             pack(built_in.to_string().as_bytes(), ingredients.finish)?,
         ),
-        ("core", pack(&ingredients.wasm, ingredients.finish)?),
+        ("core", pack_core(&ingredients.wasm, ingredients.finish)?),
     ];
     let blocks = blocks
         .map(|(id, packed)| format!("<script type=\"text/plain\" id=\"{id}\">{packed}</script>"));
@@ -142,6 +142,7 @@ fn embeddable<'text>(what: &str, text: &'text str, forbidden: &[&str]) -> Outcom
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::packing::{unpack, unpack_core};
 
     const SHELL: &str = "<head><!-- heartside:policy --><!-- heartside:style --></head>\
                          <body><!-- heartside:packed --><!-- heartside:script --></body>";
@@ -205,17 +206,15 @@ mod tests {
     #[test]
     fn what_is_built_in_comes_out_as_it_went_in() {
         let page = assemble(SHELL, &sample()).unwrap();
-        let unpacked = |id: &str| {
-            let start = format!("id=\"{id}\">");
-            crate::packing::unpack(between(&page, &start, "</script>"))
-        };
+        let block = |id: &str| between(&page, &format!("id=\"{id}\">"), "</script>");
+        let unpacked = |id: &str| unpack(block(id));
         let read: serde_json::Value = serde_json::from_slice(&unpacked("built-in")).unwrap();
         assert_eq!(read["worker"], sample().worker);
         assert_eq!(
             read["fixtures"]["odd.heartside.json"],
             sample().fixtures["odd.heartside.json"]
         );
-        assert_eq!(unpacked("core"), sample().wasm);
+        assert_eq!(unpack_core(block("core")), sample().wasm);
         assert_eq!(unpacked("script"), sample().script.as_bytes());
         assert_eq!(unpacked("style"), sample().style.as_bytes());
     }
