@@ -5,6 +5,7 @@ mod sets;
 mod short_strip;
 mod slicing;
 mod staged;
+mod strip;
 
 use heartside_nest::kit::{Engine, Task, cheapest_boards, greatest_value};
 use heartside_timber::job::Job;

@@ -12,6 +12,8 @@ use heartside_nest::bound_of;
 use heartside_nest::kit::clear::{Clear, Joined, Table};
 use heartside_nest::kit::{Engine, Task};
 
+use super::strip::{by_area, length_of};
+
 /// Sums looked at in a step.
 const STEP: usize = 100_000;
 /// Most blocks of a trial, the first time round and the last.
@@ -47,7 +49,7 @@ impl Shorter {
         if job.goal != Goal::StripLength {
             return None;
         }
-        let clear = Clear::by_area(job, task)?;
+        let clear = by_area(job, task)?;
         let areas = clear.values.iter().zip(&clear.copies);
         let all = areas.map(|(area, n)| area * f64::from(*n)).sum();
         let floor = ((bound_of(job).value + clear.kerf) / clear.measure - 1e-6).ceil() as i64;
@@ -157,7 +159,7 @@ impl Engine for Shorter {
     }
 
     fn adopt(&mut self, job: &Job, layouts: &[Layout]) -> bool {
-        if let Some(length) = self.clear.length_of(job, layouts) {
+        if let Some(length) = length_of(&self.clear, job, layouts) {
             self.best = self.best.min(length);
         }
         false

@@ -18,6 +18,8 @@ use heartside_timber::plan::{Direction, Layout};
 use heartside_nest::kit::clear::{Clear, Make};
 use heartside_nest::kit::{Chance, Engine, Task};
 
+use super::strip::{by_area, length_of};
+
 /// Changes tried in a step.
 const STEP: u64 = 2_000;
 /// Changes of the shortest run. With less a dozen blanks are frozen before they are sorted.
@@ -93,7 +95,7 @@ impl Slicing {
             return None;
         }
         let chance = task.chance.clone();
-        let clear = Clear::by_area(job, task)?;
+        let clear = by_area(job, task)?;
         let mut pieces = Vec::new();
         for (part, copies) in clear.copies.iter().enumerate().filter(|(_, n)| **n > 0) {
             let mut lies = clear
@@ -471,7 +473,7 @@ impl Engine for Slicing {
     }
 
     fn adopt(&mut self, job: &Job, layouts: &[Layout]) -> bool {
-        if let Some(length) = self.clear.length_of(job, layouts) {
+        if let Some(length) = length_of(&self.clear, job, layouts) {
             self.best = self.best.min(length);
         }
         false

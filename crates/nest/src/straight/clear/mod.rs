@@ -22,8 +22,7 @@ mod raster;
 mod table;
 
 use heartside_timber::job::Job;
-use heartside_timber::plan::{Direction, Layout, Plan};
-use heartside_timber::score::strip_length;
+use heartside_timber::plan::{Direction, Layout};
 
 use self::joined::MOST_BLOCKS;
 use self::prices::Prices;
@@ -92,21 +91,13 @@ pub enum Make<P> {
 }
 
 impl Clear {
-    /// For a task of one clear, upright board, its measures not too many; every part is worth its area.
-    pub fn by_area(job: &Job, task: Task) -> Option<Clear> {
-        let mut clear = Clear::new(job, task, |_| true)?;
-        for item in &clear.items {
-            clear.values[item.part] = (item.width * item.height) as f64;
-        }
-        Some(clear)
-    }
-
-    /// The same; parts are worth their value, and those of none are left out.
+    /// Parts of no value are left out.
     fn by_value(job: &Job, task: Task) -> Option<Clear> {
         Clear::new(job, task, |part| job.parts[part].value > 0.0)
     }
 
-    fn new(job: &Job, task: Task, counts: impl Fn(usize) -> bool) -> Option<Clear> {
+    /// For a task of one clear, upright board, its measures not too many; parts that do not count are left out.
+    pub fn new(job: &Job, task: Task, counts: impl Fn(usize) -> bool) -> Option<Clear> {
         if task.stock.len() != 1 || !task.pins.is_empty() {
             return None;
         }
@@ -203,20 +194,6 @@ impl Clear {
             .filter_map(|p| job.part(&p.part))
             .map(|part| part.value)
             .sum()
-    }
-
-    /// How much of the board's length layouts take up, in measures; none where pieces are missing.
-    pub fn length_of(&self, job: &Job, layouts: &[Layout]) -> Option<i64> {
-        let laid: usize = layouts.iter().map(|l| l.placements.len()).sum();
-        if laid as u64 != job.piece_count() {
-            return None;
-        }
-        let plan = Plan {
-            layouts: layouts.to_vec(),
-            ..Plan::default()
-        };
-        let length = strip_length(job, &plan) + self.kerf;
-        Some((length / self.measure - 1e-6).ceil() as i64)
     }
 
     /// Cuts a pattern out of the board, as far as the tools and the copies go.
