@@ -182,6 +182,82 @@ impl Flaws {
     }
 }
 
+/// Fixings, and whether they stop cuts square to u, and square to v.
+fn fixings_of(
+    ground: &Ground,
+    (along, across): (Direction, Direction),
+    transposed: bool,
+) -> Vec<(Bounds, bool, bool)> {
+    let swap = |b: Bounds| if transposed { b.transposed() } else { b };
+    ground
+        .fixings
+        .iter()
+        .map(|(piece, stops)| {
+            let stops = |direction: Direction| match stops {
+                Stops::All => true,
+                Stops::Rips => direction == Direction::Rip,
+                Stops::Crosscuts => direction == Direction::Crosscut,
+            };
+            let bounds = swap(*ground.pieces[*piece].bounds());
+            (bounds, stops(along), stops(across))
+        })
+        .collect()
+}
+
+/// Every way in which a wanted part, or a pair of them, may lie; placements may move by `loose`.
+fn single_blocks(
+    order: &Order<'_>,
+    ground: &Ground,
+    (usable, flaws): (&Bounds, &[Flaws]),
+    loose: f64,
+    transposed: bool,
+) -> Vec<Block> {
+    let Order {
+        job, wanted, marks, ..
+    } = *order;
+    let mut blocks = Vec::new();
+    let is_wanted = |part: usize| wanted.get(part).is_some_and(|n| *n > 0);
+    let mut add = |make: Make, fit: &Fit, parts: &[usize]| {
+        let mut lie = if transposed { fit.transposed() } else { *fit };
+        lie.width += loose;
+        lie.height += loose;
+        let mut needs = Vec::new();
+        parts.iter().for_each(|part| add_need(&mut needs, *part, 1));
+        let block = Block {
+            make,
+            lie,
+            meets_any: !flaws[fit.class].is_empty(),
+            area: fit.width * fit.height,
+            value: parts.iter().map(|p| job.parts[*p].value).sum(),
+            blanks: parts.len() as u32,
+            needs,
+            mark: parts.iter().fold(0, |sum, p| marks[*p].wrapping_add(sum)),
+        };
+        if lie.width <= usable.width() + ground.bite
+            && lie.height <= usable.height() + ground.bite
+            && block.is_in(wanted)
+        {
+            blocks.push(block);
+        }
+    };
+    for (part, fits) in ground
+        .fits
+        .iter()
+        .enumerate()
+        .filter(|(p, _)| is_wanted(*p))
+    {
+        for (place, fit) in fits.iter().enumerate() {
+            add(Make::Blank { part, fit: place }, fit, &[part]);
+        }
+    }
+    for (place, pair) in ground.pairs.iter().enumerate() {
+        if pair.parts.iter().all(|part| is_wanted(*part)) {
+            add(Make::Pair(place), &pair.fit, &pair.parts);
+        }
+    }
+    blocks
+}
+
 impl Field {
     /// A view of a ground; none where a kind of cut has no tool or no part fits.
     pub(super) fn new(
@@ -194,8 +270,8 @@ impl Field {
             job,
             saws,
             wanted,
-            marks,
             boards,
+            ..
         } = *order;
         let swap = |b: Bounds| if transposed { b.transposed() } else { b };
         let (along, across) = if transposed {
@@ -210,19 +286,7 @@ impl Field {
             .iter()
             .map(|class| Flaws::of(ground, class, &inner, transposed))
             .collect();
-        let fixings: Vec<(Bounds, bool, bool)> = ground
-            .fixings
-            .iter()
-            .map(|(piece, stops)| {
-                let stops = |direction: Direction| match stops {
-                    Stops::All => true,
-                    Stops::Rips => direction == Direction::Rip,
-                    Stops::Crosscuts => direction == Direction::Crosscut,
-                };
-                let bounds = swap(*ground.pieces[*piece].bounds());
-                (bounds, stops(along), stops(across))
-            })
-            .collect();
+        let fixings = fixings_of(ground, (along, across), transposed);
         let grid = ground.grid_step();
         // In a turned frame the grid is not along the cuts, and placements move by up to this.
         let loose = if ground.frame.angle == 0.0 {
@@ -231,46 +295,7 @@ impl Field {
             1.5 * grid
         };
         let kerf = (saws.least_kerf(job, along)?, saws.least_kerf(job, across)?);
-        let mut blocks = Vec::new();
-        let is_wanted = |part: usize| wanted.get(part).is_some_and(|n| *n > 0);
-        let mut add = |make: Make, fit: &Fit, parts: &[usize]| {
-            let mut lie = if transposed { fit.transposed() } else { *fit };
-            lie.width += loose;
-            lie.height += loose;
-            let mut needs = Vec::new();
-            parts.iter().for_each(|part| add_need(&mut needs, *part, 1));
-            let block = Block {
-                make,
-                lie,
-                meets_any: !flaws[fit.class].is_empty(),
-                area: fit.width * fit.height,
-                value: parts.iter().map(|p| job.parts[*p].value).sum(),
-                blanks: parts.len() as u32,
-                needs,
-                mark: parts.iter().fold(0, |sum, p| marks[*p].wrapping_add(sum)),
-            };
-            if lie.width <= usable.width() + ground.bite
-                && lie.height <= usable.height() + ground.bite
-                && block.is_in(wanted)
-            {
-                blocks.push(block);
-            }
-        };
-        for (part, fits) in ground
-            .fits
-            .iter()
-            .enumerate()
-            .filter(|(p, _)| is_wanted(*p))
-        {
-            for (place, fit) in fits.iter().enumerate() {
-                add(Make::Blank { part, fit: place }, fit, &[part]);
-            }
-        }
-        for (place, pair) in ground.pairs.iter().enumerate() {
-            if pair.parts.iter().all(|part| is_wanted(*part)) {
-                add(Make::Pair(place), &pair.fit, &pair.parts);
-            }
-        }
+        let mut blocks = single_blocks(order, ground, (&usable, &flaws), loose, transposed);
         if blocks.is_empty() || blocks.len() > MOST_BLANKS {
             return None;
         }
