@@ -20,28 +20,18 @@ impl Scene<'_> {
         for zone in &board.zones {
             let words = zones::words(zone);
             let (w, h) = (text_width(&words, size), LINE * size);
-            let reach = self.drawn(zones::reach(zone, unit));
+            let reach = zones::reach(zone, unit);
             let middle = reach.centre();
             let gap = 0.7 * unit;
+            let (left, right) = (reach.min.x - gap - w / 2.0, reach.max.x + gap + w / 2.0);
+            let (below, above) = (reach.min.y - gap - h / 2.0, reach.max.y + gap + h / 2.0);
             let beside = [
-                Point {
-                    x: reach.max.x + gap + w / 2.0,
-                    y: middle.y,
-                },
-                Point {
-                    x: reach.min.x - gap - w / 2.0,
-                    y: middle.y,
-                },
-                Point {
-                    x: middle.x,
-                    y: reach.min.y - gap - h / 2.0,
-                },
-                Point {
-                    x: middle.x,
-                    y: reach.max.y + gap + h / 2.0,
-                },
+                (right, middle.y),
+                (left, middle.y),
+                (middle.x, above),
+                (middle.x, below),
             ];
-            let on_board = self.board_box();
+            let in_the_wood = |p: &Point| is_within(&board.outline, &around(*p, w, h));
             // A long strip bears its word on itself, wherever it is not covered; where the strip
             // is narrower than the word is high, the word stands over its inner side.
             let own = zone.shape.bounds();
@@ -56,18 +46,19 @@ impl Scene<'_> {
                             Point { x, y }
                         })
                     })
-                    .filter(|p| is_within(&board.outline, &around(*p, w, h)))
+                    .filter(in_the_wood)
                     .map(|p| self.origin.map(p))
                     .collect()
             } else {
                 Vec::new()
             };
             let free = |m: &Point| self.done.room.is_clear(&around(*m, w, h));
-            let inside = |m: &Point| on_board.contains_bounds(&around(*m, w, h));
+            let beside = beside.map(|(x, y)| Point { x, y });
+            let beside = beside.iter().filter(|p| in_the_wood(p));
             let found = along_it
                 .into_iter()
                 .find(&free)
-                .or_else(|| beside.into_iter().find(|m| inside(m) && free(m)));
+                .or_else(|| beside.map(|p| self.origin.map(*p)).find(&free));
             match found {
                 Some(middle) => {
                     let words = Words::new(words, "hs-zone-word", middle, size)

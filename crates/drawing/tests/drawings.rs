@@ -10,7 +10,7 @@ use heartside_drawing::{
     Drawing, OnTheFloor, Options, Paper, Theme, View, board_svg, floor, held_part, overview_svg,
     sheets, trestle,
 };
-use heartside_geometry::{Bounds, Point, Region};
+use heartside_geometry::{Bounds, Point, Region, Ring};
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::job::Job;
 use heartside_timber::length::{DisplayUnits, InchFraction};
@@ -588,6 +588,48 @@ fn a_name_and_its_size_never_run_into_one_number() {
         }
     }
     assert!(sizes > 0);
+}
+
+#[test]
+fn the_word_of_a_marked_area_never_crosses_the_boards_edge() {
+    let (mut job, plan) = plain(1000.0, "Front");
+    // The upper edge slants down to the far end, and a small mark lies close beneath it.
+    let corners = [(0.0, 0.0), (1000.0, 0.0), (1000.0, 110.0), (0.0, 300.0)];
+    let outline = corners.map(|(x, y)| Point { x, y }).to_vec();
+    job.boards[0].outline = Region::from_ring(Ring::new(outline).unwrap());
+    let mut inside = 0;
+    for k in 0..40 {
+        let x = 600.0 + 80.0 * f64::from(k % 4);
+        let low = 300.0 - 0.19 * x - 22.0 - f64::from(k);
+        let zone = &mut job.boards[0].zones[0];
+        zone.note = "rippled".into();
+        zone.margin = 0.0;
+        zone.shape = Region::rectangle(Bounds {
+            min: Point { x, y: low },
+            max: Point {
+                x: x + 20.0,
+                y: low + 20.0,
+            },
+        })
+        .unwrap();
+        job.boards[0].zones.truncate(1);
+        let drawing = board_svg(&job, &plan, &copy("B"), &[], &Options::default()).unwrap();
+        let texts = texts_of(&drawing.svg);
+        let word = texts
+            .iter()
+            .find(|t| t.content == "rippled")
+            .unwrap()
+            .bounds;
+        // y runs down on the drawing, from the upper left corner's height.
+        let edge = |x: f64| 0.19 * x;
+        let (above, under) = (
+            word.max.y <= edge(word.min.x) + 0.1,
+            word.min.y >= edge(word.max.x) - 0.1,
+        );
+        inside += usize::from(under);
+        assert!(above || under, "{word:?} at {x}");
+    }
+    assert!(inside > 0);
 }
 
 #[test]
