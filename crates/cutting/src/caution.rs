@@ -27,6 +27,7 @@ impl Caution {
             short: short.into(),
             source: source.into(),
             first: true,
+            near: None,
         }
     }
 

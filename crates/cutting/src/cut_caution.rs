@@ -9,7 +9,7 @@ use heartside_timber::words::capital;
 
 use crate::caution::{follow_manual, zone_words};
 use crate::rough::write_rough_length;
-use crate::step::Caution;
+use crate::step::{Caution, Near};
 use crate::wood_caution::{TWISTED, WarpLeft};
 use crate::workpiece::Guided;
 
@@ -262,12 +262,12 @@ impl CutToWeigh<'_> {
             // Never farther than it is.
             let near = write_rough_length((gap - 0.5).max(0.0), &self.job.units);
             let short = format!("{} {near} from kerf", zone_words(zone));
-            found.push(Caution::new(
-                "buried-near-cut",
-                text,
-                &short,
-                "common practice",
-            ));
+            let thing = format!("{} ({metal})", zone_words(zone));
+            let gap = gap.max(0.0);
+            found.push(Caution {
+                near: Some(Near { thing, gap }),
+                ..Caution::new("buried-near-cut", text, &short, "common practice")
+            });
         }
     }
 }

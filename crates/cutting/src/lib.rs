@@ -33,7 +33,7 @@ pub use lists::{
 };
 pub use naming::{board_label, board_words};
 pub use rough::write_rough;
-pub use step::{Action, Becomes, Caution, Setting, Step, Yielded};
+pub use step::{Action, Becomes, Caution, Near, Setting, Step, Yielded};
 pub use steps::steps;
 pub use table::{Column, Table};
 pub use totals::{Totals, boards_cut, cost_words, totals};

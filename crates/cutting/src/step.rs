@@ -77,8 +77,18 @@ pub struct Yielded {
     pub words: String,
 }
 
+/// Something buried near a kerf.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Near {
+    /// Its name and what it is made of: what is called alike is one caution.
+    pub thing: String,
+    /// From the kerf, in millimetres.
+    pub gap: f64,
+}
+
 /// Something to take care of, with where it comes from.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct Caution {
     /// Stable name, such as `short-piece`.
@@ -91,6 +101,8 @@ pub struct Caution {
     pub source: String,
     /// No earlier step has said it.
     pub first: bool,
+    /// What is near the kerf, where the caution is about that.
+    pub near: Option<Near>,
 }
 
 /// The measurement a cut is set by.

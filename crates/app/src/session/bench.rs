@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use heartside_cutting::{Becomes, Caution, Step, board_words, chalk_name, set_up_count, set_ups};
+use heartside_geometry::Arrange;
 use heartside_timber::document::BoardCopy;
 use heartside_timber::finding::Severity;
 use heartside_timber::words::{capital, counted, listed};
@@ -51,9 +52,6 @@ impl Session {
     fn bench_step(&self, step: &Step) -> BenchStep {
         let (grave, care): (Vec<&Caution>, Vec<&Caution>) =
             step.cautions.iter().partition(|c| c.is_grave());
-        let short = |cautions: Vec<&Caution>| -> Vec<String> {
-            cautions.into_iter().map(|c| c.short.clone()).collect()
-        };
         let gives = step.yields.iter().filter(|y| y.becomes != Becomes::Waste);
         let mut lines = vec![format!("{}.", step.title)];
         lines.extend(step.text.iter().cloned());
@@ -69,8 +67,8 @@ impl Session {
                 .filter(|name| !is_named(name))
                 .collect::<Vec<_>>()
                 .join(", "),
-            grave: short(grave),
-            care: short(care),
+            grave: short_words(&grave),
+            care: short_words(&care),
             lines,
             cautions: step.cautions.iter().map(|c| c.text.clone()).collect(),
         }
@@ -192,32 +190,97 @@ fn copy_of_board(board: &BoardCopy) -> CopyOf {
     }
 }
 
-/// Each caution once, in the order of the cuts, with the numbers of those it concerns.
+/// Short names of cautions: what a cut has to say of several things alike is said once.
+fn short_words(cautions: &[&Caution]) -> Vec<String> {
+    let mut said: Vec<(&str, usize)> = Vec::new();
+    for caution in cautions {
+        match said.iter_mut().find(|(short, _)| *short == caution.short) {
+            Some((_, times)) => *times += 1,
+            None => said.push((&caution.short, 1)),
+        }
+    }
+    said.into_iter()
+        .map(|(short, times)| match times {
+            1 => short.to_owned(),
+            2 => format!("{short}, twice"),
+            n => format!("{short}, {n} times"),
+        })
+        .collect()
+}
+
+/// A caution and the numbers of the cuts it is due at.
+struct Due<'a> {
+    caution: &'a Caution,
+    cuts: Vec<u32>,
+    /// Cuts from which the same thing is farther away than the caution says.
+    farther: Vec<u32>,
+}
+
+impl<'a> Due<'a> {
+    /// True where a caution is this one, however near its thing is.
+    fn is(&self, other: &Caution) -> bool {
+        match (&self.caution.near, &other.near) {
+            (Some(a), Some(b)) => self.caution.code == other.code && a.thing == b.thing,
+            _ => self.caution.text == other.text,
+        }
+    }
+
+    fn add(&mut self, other: &'a Caution, cut: u32) {
+        let gap = |c: &Caution| c.near.as_ref().map_or(0.0, |near| near.gap);
+        if other.text == self.caution.text {
+            self.cuts.push(cut);
+        } else if gap(other) < gap(self.caution) {
+            self.farther.append(&mut self.cuts);
+            self.cuts.push(cut);
+            self.caution = other;
+        } else {
+            self.farther.push(cut);
+        }
+    }
+
+    fn line(mut self) -> Line {
+        self.cuts.dedup();
+        self.farther.arrange();
+        self.farther.dedup();
+        self.farther.retain(|cut| !self.cuts.contains(cut));
+        let mut due = capital(&cuts_words(&self.cuts));
+        if !self.farther.is_empty() {
+            due = format!("{due}; farther away at {}", cuts_words(&self.farther));
+        }
+        Line {
+            label: self.caution.short.clone(),
+            value: format!("{} {due}.", self.caution.text),
+        }
+    }
+}
+
+/// "cut 3", "cuts 3, 4 and 7", "13 cuts".
+fn cuts_words(cuts: &[u32]) -> String {
+    match cuts.len() {
+        1 => format!("cut {}", cuts[0]),
+        n if n > MOST_NUMBERS => format!("{n} cuts"),
+        _ => {
+            let numbers: Vec<String> = cuts.iter().map(u32::to_string).collect();
+            format!("cuts {}", listed(&numbers))
+        }
+    }
+}
+
+/// Each caution once, in the order of the cuts, with the numbers of those it concerns; of what is
+/// near several kerfs the nearest.
 fn caution_lines(steps: &[Step]) -> Vec<Line> {
-    let mut found: Vec<(&Caution, Vec<u32>)> = Vec::new();
+    let mut found: Vec<Due<'_>> = Vec::new();
     for step in steps {
         for caution in &step.cautions {
-            match found.iter_mut().find(|(c, _)| c.text == caution.text) {
-                Some((_, cuts)) => cuts.push(step.number),
-                None => found.push((caution, vec![step.number])),
+            match found.iter_mut().find(|due| due.is(caution)) {
+                Some(due) => due.add(caution, step.number),
+                None => found.push(Due {
+                    caution,
+                    cuts: vec![step.number],
+                    farther: Vec::new(),
+                }),
             }
         }
     }
-    found
-        .into_iter()
-        .map(|(caution, cuts)| {
-            let where_due = match cuts.len() {
-                1 => format!("Cut {}.", cuts[0]),
-                n if n > MOST_NUMBERS => format!("{n} cuts."),
-                _ => {
-                    let numbers: Vec<String> = cuts.iter().map(u32::to_string).collect();
-                    format!("Cuts {}.", listed(&numbers))
-                }
-            };
-            Line {
-                label: caution.short.clone(),
-                value: format!("{} {where_due}", caution.text),
-            }
-        })
-        .collect()
+    found.into_iter().map(Due::line).collect()
 }

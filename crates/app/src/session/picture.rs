@@ -2,7 +2,7 @@
 
 pub(super) use heartside_cutting::{
     Step, Totals, board_label, cost_words, finished_size, least_board_words, reason_words, steps,
-    totals,
+    totals, write_rough,
 };
 
 use heartside_timber::blank::Blank;

@@ -1,12 +1,12 @@
 //! The plan in words and figures.
 
-use heartside_timber::length::{write_dimension, write_percent};
+use heartside_timber::length::write_percent;
 use heartside_timber::plan::{Bound, Plan, UnplacedReason};
 use heartside_timber::words::{capital, counted, listed};
 
 use super::Session;
 use super::judged::Judged;
-use super::picture::{cost_words, least_board_words, reason_words};
+use super::picture::{cost_words, least_board_words, reason_words, write_rough};
 use crate::protocol::{CopyOf, Line, PlanSummary, UnplacedRow};
 
 /// Boards times kinds of parts for which every part is tried on the empty boards before a bound is
@@ -121,7 +121,8 @@ impl Session {
                 }
             }
         }
-        let show = |mm: f64| write_dimension(mm, &self.job.units);
+        // A tape tells no tenths.
+        let show = |mm: f64| write_rough(mm, &self.job.units);
         best.map(|(_, along, across)| format!("{} \u{d7} {}", show(along), show(across)))
     }
 

@@ -1,6 +1,7 @@
 //! The floor, the bench and drawings.
 
 use super::*;
+use heartside_timber::document::{Zone, ZoneKind};
 
 #[test]
 fn the_scene_sends_only_what_changed() {
@@ -136,14 +137,10 @@ fn the_bench_of_the_desk_is_told_in_few_words() {
     for step in &steps {
         assert!(!step.gives.contains("waste"), "{step:?}");
         // All that is left out of the line is one tap away, and what can hurt is not left out.
-        let short = |c: &String| {
-            !bench
-                .cautions
-                .iter()
-                .any(|l| l.value.starts_with(c.as_str()))
-        };
-        assert!(step.cautions.iter().all(|c| !short(c)), "{step:?}");
-        assert_eq!(step.cautions.len(), step.grave.len() + step.care.len());
+        let said = |c: &String| bench.cautions.iter().any(|l| is_of(c, &l.value));
+        assert!(step.cautions.iter().all(said), "{step:?}");
+        let short = step.grave.iter().chain(&step.care);
+        assert_eq!(step.cautions.len(), short.map(|s| times(s)).sum::<usize>());
         assert!(step.lines.len() >= 2, "{step:?}");
     }
     // Nothing here weighs half of what one person lifts.
@@ -152,6 +149,91 @@ fn the_bench_of_the_desk_is_told_in_few_words() {
             .iter()
             .all(|s| s.lines.iter().all(|l| !l.contains(" kg")))
     );
+}
+
+/// True of a caution and a line of the head that says it, of a thing near the kerf at the nearest.
+fn is_of(caution: &str, line: &str) -> bool {
+    match caution.split_once(" from the kerf") {
+        None => line.starts_with(caution),
+        Some((thing, rest)) => {
+            line.starts_with(&thing[..thing.find(char::is_numeric).unwrap()]) && line.contains(rest)
+        }
+    }
+}
+
+/// For how many things a short name stands.
+fn times(short: &str) -> usize {
+    match short.rsplit_once(", ") {
+        Some((_, "twice")) => 2,
+        Some((_, n)) => n.trim_end_matches(" times").parse().unwrap_or(1),
+        None => 1,
+    }
+}
+
+/// The millimetres in "Old screw 13.2 mm from the kerf".
+fn from_the_kerf(words: &str) -> Option<f64> {
+    let before = words.split_once(" mm from the kerf")?.0;
+    before.rsplit(' ').next()?.parse().ok()
+}
+
+#[test]
+fn screws_that_lie_alike_are_said_once() {
+    let mut session = opened(DESK);
+    let mut document = session.document.clone();
+    // Every old fixing twice, one just beneath the other.
+    for board in &mut document.boards {
+        let is_fixing = |z: &&Zone| z.kind == ZoneKind::Fixing;
+        let again: Vec<Zone> = board.zones.iter().filter(is_fixing).cloned().collect();
+        board.zones.extend(again);
+    }
+    session = opened(&document.save());
+    set_out(&mut session, 20, 100);
+    let bench = state(&mut session, PageName::Bench).bench;
+    let steps: Vec<&BenchStep> = bench.set_ups.iter().flat_map(|s| &s.steps).collect();
+    let mut doubled = 0;
+    for step in &steps {
+        for (k, short) in step.grave.iter().enumerate() {
+            assert!(!step.grave[..k].contains(short), "{step:?}");
+            doubled += usize::from(short.ends_with("from kerf, twice"));
+        }
+    }
+    assert!(doubled > 0, "{steps:?}");
+    // The head says one thing once, with the least distance of all.
+    let head: Vec<(&str, f64)> = bench
+        .cautions
+        .iter()
+        .filter_map(|l| {
+            Some((
+                l.value.split(char::is_numeric).next()?,
+                from_the_kerf(&l.value)?,
+            ))
+        })
+        .collect();
+    assert!(!head.is_empty());
+    for (k, (thing, gap)) in head.iter().enumerate() {
+        assert!(
+            head[..k].iter().all(|(other, _)| other != thing),
+            "{head:?}"
+        );
+        let all = steps.iter().flat_map(|s| &s.cautions);
+        let gaps = all
+            .filter(|c| c.starts_with(thing))
+            .filter_map(|c| from_the_kerf(c));
+        assert_eq!(gaps.fold(f64::INFINITY, f64::min), *gap);
+    }
+}
+
+#[test]
+fn the_largest_offcut_is_told_in_whole_millimetres() {
+    for text in [DESK, STOOL] {
+        let mut session = opened(text);
+        set_out(&mut session, 20, 100);
+        let plan = state(&mut session, PageName::SettingOut).plan.unwrap();
+        let largest = plan.figures.iter().find(|l| l.label == "Largest offcut");
+        let value = &largest.unwrap().value;
+        let whole = |side: &str| side.trim().parse::<u32>().is_ok();
+        assert!(value.split('\u{d7}').all(whole), "{value}");
+    }
 }
 
 #[test]
