@@ -218,11 +218,7 @@ impl Session {
                 y: place.origin.y - at.y,
             };
             let raw = pose_at(part, middle, turn, turned_over);
-            let reach = self
-                .view
-                .pixels_per_mm
-                .filter(|p| *p > 0.0)
-                .map_or(SNAP_MM, |p| SNAP_PIXELS / p);
+            let reach = self.reach();
             let pose = if snap {
                 let (live, of, board) = (&hand.live, &hand.part, &place.board);
                 let here = hand.from.as_ref().filter(|(from, _)| from == board);
@@ -294,11 +290,37 @@ impl Session {
                     return Outcome::done();
                 }
                 let pose = self.one_that_can_be_cut(&hand, &board, pose);
-                self.lay_with(hand.live, &hand.part, &board, pose, "moving")
+                let verb = self.verb_for(&hand, &board, &pose);
+                self.lay_with(hand.live, &hand.part, &board, pose, verb)
             }
             None if hand.from.is_none() => Outcome::done(),
             None => self.to_trestle(&hand.part.part, hand.part.copy),
         }
+    }
+
+    /// What a drop did to a part, as the undo names it: one that stays where it is was turned.
+    fn verb_for(&self, hand: &Hand, board: &BoardCopy, pose: &Pose) -> &'static str {
+        let from = hand.from.as_ref().filter(|(from, _)| from == board);
+        let Some(((_, from), part)) = from.zip(self.job.part(&hand.part.part)) else {
+            return "moving";
+        };
+        let (was, is) = (middle_of(part, from), middle_of(part, pose));
+        // A snap may carry it along a little.
+        if (was.x - is.x).abs().max((was.y - is.y).abs()) > self.reach() {
+            "moving"
+        } else if from.turned_over != pose.turned_over {
+            "turning over"
+        } else if (from.turn - pose.turn).abs() > 1e-9 {
+            "turning"
+        } else {
+            "moving"
+        }
+    }
+
+    /// How far a part jumps to what it could touch, in millimetres.
+    fn reach(&self) -> f64 {
+        let pixels = self.view.pixels_per_mm.filter(|p| *p > 0.0);
+        pixels.map_or(SNAP_MM, |p| SNAP_PIXELS / p)
     }
 
     /// The first of the places that a snapped part may have meant whose board can be cut apart;

@@ -233,3 +233,30 @@ fn the_demo_is_set_out_checked_and_stays_so_when_parts_are_moved() {
     assert!(session.undo().done);
     assert_eq!(session.document, before);
 }
+
+#[test]
+fn a_part_turned_by_its_handle_is_undone_as_turned() {
+    let mut session = opened(DESK);
+    assert!(set_out(&mut session, 6, 1000) >= 1);
+    let placed = session.document.plan.as_ref().unwrap().layouts[0].placements[0].clone();
+    let held = session.drag_begin(&placed.part, placed.copy);
+    session.drag(held.x, held.y, held.turn + 5.0, held.turned_over, false);
+    assert!(session.drag_end().done);
+    let undo = state(&mut session, PageName::SettingOut).undo.unwrap();
+    assert!(
+        undo.starts_with("turning ") && !undo.contains("over"),
+        "{undo}"
+    );
+    // Carried off, it is moved, turned or not.
+    let held = session.drag_begin(&placed.part, placed.copy);
+    session.drag(
+        held.x + 300.0,
+        held.y,
+        held.turn - 5.0,
+        held.turned_over,
+        false,
+    );
+    assert!(session.drag_end().done);
+    let undo = state(&mut session, PageName::SettingOut).undo.unwrap();
+    assert!(undo.starts_with("moving "), "{undo}");
+}
