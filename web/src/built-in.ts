@@ -17,10 +17,10 @@ export async function readBuiltIn(): Promise<BuiltIn> {
   return (await unpack("built-in").json()) as BuiltIn;
 }
 
-/** Unpacks and compiles the core. Do it once: workers take the same module by message. */
+/** Compiles the core while it is unpacked. Do it once: workers take the same module by message. */
 export async function compileCore(): Promise<WebAssembly.Module> {
   const wasm = new XzReadableStream(packed("core").stream());
-  return WebAssembly.compile(await new Response(wasm).arrayBuffer());
+  return WebAssembly.compileStreaming(new Response(wasm, { headers: { "Content-Type": "application/wasm" } }));
 }
 
 /** Starts a worker of the page. Only classic workers start from a page opened from disk. */
