@@ -36,16 +36,6 @@ pub struct Fit {
 }
 
 impl Fit {
-    /// The same way to lie where the frame's axes are exchanged; for asking about room, not for placing.
-    pub fn transposed(self) -> Fit {
-        Fit {
-            width: self.height,
-            height: self.width,
-            inset: (self.inset.1, self.inset.0),
-            ..self
-        }
-    }
-
     /// True where no obstacle and no cut can tell the two ways of lying apart.
     pub(super) fn same_room(&self, other: &Fit, noise: f64) -> bool {
         self.class == other.class

@@ -5,6 +5,7 @@
 
 mod block;
 mod field;
+mod flaws;
 mod inscribed;
 
 use heartside_geometry::Bounds;
@@ -16,7 +17,8 @@ use heartside_timber::plan::Layout;
 use self::field::Order;
 
 pub(crate) use self::block::{Block, Make};
-pub(crate) use self::field::{Axis, Field, Mirror};
+pub(crate) use self::field::{Axis, Field};
+pub(crate) use self::flaws::Mirror;
 
 /// Frames of a board that are looked at.
 const MOST_FRAMES: usize = 2;
