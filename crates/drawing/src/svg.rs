@@ -1,6 +1,7 @@
 //! Writes SVG: numbers, escaped text, paths, file names.
 
 use heartside_geometry::{Point, Region};
+use heartside_timber::length::write_decimal;
 
 /// A number for an SVG attribute: at most three decimals, no trailing noughts.
 ///
@@ -10,15 +11,12 @@ pub fn number(value: f64) -> String {
     if !value.is_finite() {
         return "0".into();
     }
-    let rounded = (value * 1000.0).round() / 1000.0;
-    let rounded = if rounded.is_finite() { rounded } else { value };
-    let mut text = format!("{rounded:.3}");
-    text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
-    if text == "-0" || text.is_empty() {
-        "0".into()
-    } else {
-        text
+    if value.abs() < 1.0e12 {
+        return write_decimal(value, 3);
     }
+    let mut text = format!("{value:.3}");
+    text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
+    text
 }
 
 /// Text made safe for SVG content and attributes: markup escaped, control characters and

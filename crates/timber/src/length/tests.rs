@@ -494,3 +494,50 @@ proptest! {
         }
     }
 }
+
+/// As numbers were written before by formatting the rounded fraction.
+fn formatted(value: f64, places: u8) -> String {
+    let scale: f64 = (0..places).map(|_| 10.0).product();
+    let mut text = format!(
+        "{:.*}",
+        usize::from(places),
+        (value * scale).round() / scale
+    );
+    if text.contains('.') {
+        text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
+    }
+    if text == "-0" { "0".into() } else { text }
+}
+
+#[test]
+fn decimals_are_written_as_formatting_would() {
+    let known = [
+        0.0,
+        -0.0,
+        0.04,
+        -0.04,
+        0.05,
+        9.95,
+        10.0,
+        100.0,
+        2.25,
+        2.35,
+        -1.5,
+        0.001,
+        -0.0004,
+        1e-9,
+        123_456.789,
+        1e9,
+        -1e8,
+    ];
+    let some = (0..20_000).map(|k| f64::from(k) * 0.37 - 3_000.0 + f64::from(k % 7) * 1e-4);
+    for value in known.into_iter().chain(some) {
+        for places in 0..=6 {
+            assert_eq!(
+                write_decimal(value, places),
+                formatted(value, places),
+                "{value} to {places}"
+            );
+        }
+    }
+}
