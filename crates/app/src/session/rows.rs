@@ -284,7 +284,9 @@ impl Session {
             gives: f64,
             boards: Vec<String>,
         }
-        let mut classes: BTreeMap<(String, String), Class> = BTreeMap::new();
+        let mut found: Vec<((String, String), Class)> = Vec::new();
+        // Most boards are as thick and as flat as another: their words are written once.
+        let mut known: BTreeMap<[u64; 2], usize> = BTreeMap::new();
         let species = |b: &&Board| part.species.is_empty() || part.species.contains(&b.species);
         for board in self
             .job
@@ -294,15 +296,18 @@ impl Session {
             .filter(|b| b.usage != Use::Leave)
         {
             let gives = greatest_finished_thickness(board, &part.allowances, along, across);
-            let class = classes
-                .entry((show(board.thickness), show(gives.max(0.0))))
-                .or_insert(Class {
-                    gives,
-                    boards: Vec::new(),
-                });
-            class.boards.push(board.id.clone());
+            let like = [board.thickness.to_bits(), gives.to_bits()];
+            let place = *known.entry(like).or_insert_with(|| {
+                let words = (show(board.thickness), show(gives.max(0.0)));
+                let place = found.iter().position(|(known, _)| *known == words);
+                place.unwrap_or_else(|| {
+                    let boards = Vec::new();
+                    found.push((words, Class { gives, boards }));
+                    found.len() - 1
+                })
+            });
+            found[place].1.boards.push(board.id.clone());
         }
-        let mut found: Vec<((String, String), Class)> = classes.into_iter().collect();
         found.arrange_by(|a, b| {
             b.1.gives
                 .total_cmp(&a.1.gives)
