@@ -123,6 +123,19 @@ impl Live {
         self.laid[there].put(&self.index, placement);
     }
 
+    /// The layout of a board as [`Live::put`] of a part there would leave it. Nothing is changed,
+    /// and the other boards are not looked at.
+    pub fn layout_with(&self, part: &PartCopy, board: &BoardCopy, pose: Pose) -> Option<Layout> {
+        let mut alone = Live {
+            index: Arc::clone(&self.index),
+            laid: self.laid_on(board).cloned().into_iter().collect(),
+            rest: Plan::default(),
+        };
+        alone.put(part, board, pose);
+        let there = alone.laid_on(board)?;
+        Some(there.layout().clone())
+    }
+
     /// Takes a part off its board: it is then listed as not tried yet. Nothing happens if it
     /// lies nowhere.
     pub fn take(&mut self, part: &PartCopy) {

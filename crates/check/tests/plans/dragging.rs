@@ -50,7 +50,10 @@ proptest! {
                 live.take(&to.part_copy());
             } else {
                 let trial = live.trial(&to.part_copy(), &to.board_copy(), to.pose);
+                let with = live.layout_with(&to.part_copy(), &to.board_copy(), to.pose);
                 live.put(&to.part_copy(), &to.board_copy(), to.pose);
+                let layouts = live.plan().layouts;
+                prop_assert_eq!(with.as_ref(), layouts.iter().find(|l| l.board == to.board_copy()));
                 let then = concerning(live.findings(), &to.part_copy(), &to.board_copy());
                 prop_assert_eq!(trial, then);
             }

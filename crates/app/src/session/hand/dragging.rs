@@ -326,12 +326,7 @@ impl Session {
     /// The first of the places that a snapped part may have meant whose board can be cut apart;
     /// the one it is shown at where none can, or where the board could not be cut before.
     fn one_that_can_be_cut(&mut self, hand: &Hand, board: &BoardCopy, shown: Pose) -> Pose {
-        let layout = |pose: Pose| {
-            let mut live = hand.live.clone();
-            live.put(&hand.part, board, pose);
-            let mut layouts = live.plan().layouts.into_iter();
-            layouts.find(|l| l.board == *board)
-        };
+        let layout = |pose: Pose| hand.live.layout_with(&hand.part, board, pose);
         let (job, cuts) = (&self.job, &mut self.cuts);
         if layout(shown).is_none_or(|mut l| cuts.find_one(job, &mut l).is_none()) {
             return shown;
