@@ -13,6 +13,7 @@ mod job;
 mod part;
 mod path;
 mod reading;
+mod several;
 mod spec;
 mod switches;
 mod workshop;
