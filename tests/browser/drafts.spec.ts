@@ -12,6 +12,9 @@ async function reopen(page: Page): Promise<void> {
   await expect(page.locator("#page")).toHaveAttribute("data-ready", "yes");
 }
 
+/** The store takes some milliseconds for each key and for what is given up; no person is as quick. */
+const stored = (page: Page) => page.waitForTimeout(250);
+
 const kept = (page: Page) => expect(page.locator("[data-keeping=kept]")).toBeVisible();
 
 /** Fields of every kind: how to get there, the field's name, and what is typed. */
@@ -49,14 +52,14 @@ for (const { name, go, field, text } of cases) {
     await input.focus();
     await page.keyboard.press("Control+a");
     await page.keyboard.type(text);
-    // Every key is stored as it comes, which takes the store some milliseconds; no person is as quick.
-    await page.waitForTimeout(250);
+    await stored(page);
     await reopen(page);
     const again = page.locator(`[data-field="${field}"]:focus`);
     await expect(again).toHaveValue(text);
     // It was not yet handed over: Escape leaves what stood there.
     await page.keyboard.press("Escape");
     await expect(page.locator(`[data-field="${field}"]`).first()).toHaveValue(before);
+    await stored(page);
     await reopen(page);
     await page.waitForTimeout(400);
     await expect(page.locator(`[data-field="${field}"]`)).toHaveCount(0);
@@ -101,6 +104,7 @@ test("a list on its way in is given back in its window", async ({ page }) => {
   await expect(page.locator("textarea.paste")).toHaveValue(/Shelf\t2\t700\t$/);
   await page.keyboard.press("Escape");
   await expect(page.locator("dialog")).toHaveCount(0);
+  await stored(page);
   await reopen(page);
   await page.waitForTimeout(400);
   await expect(page.locator("dialog")).toHaveCount(0);
