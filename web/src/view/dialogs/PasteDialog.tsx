@@ -1,7 +1,7 @@
 // Pasting a list of parts: what was understood is shown before anything is added.
 
 import { useComputed, useSignal } from "@preact/signals";
-import { useEffect } from "preact/hooks";
+import { useLayoutEffect } from "preact/hooks";
 
 import { Session, type BadRow, type OpenColumn, type PartRow } from "../../protocol/generated";
 import { PASTED_LIST, WHOLE_JOB } from "../../state/drafts";
@@ -21,8 +21,8 @@ export function PasteDialog({ close }: { close: () => void }) {
   const typed = useSignal(drafts.take(WHOLE_JOB, PASTED_LIST) ?? "");
   /** What columns mean that the list leaves open, in their order. */
   const meanings = useSignal<readonly string[]>([]);
-  // A list that was put away or taken over is not given back.
-  useEffect(() => () => drafts.left(), []);
+  // A list that was put away or taken over is not given back, however soon: an effect after the paint may never have begun.
+  useLayoutEffect(() => () => drafts.left(), []);
 
   const understood = useComputed<Understood | null>(() => {
     const list = typed.value;
