@@ -173,3 +173,29 @@ test("Enter adds widths up to the far end, and a further one lies between its ne
   expect(values).toEqual(["0", "90", "95", "900", "80", "90", "1800", "70", "85"]);
   await expect(boards(page)).toHaveCount(10);
 });
+
+test("keys that come before the next frame stay where they led", async ({ page }) => {
+  await openPage(page);
+  await action(page, "add-board").click();
+  await focused(page, "outline.length");
+  for (const text of ["1800", "", "", "90"]) {
+    await page.keyboard.type(text);
+    await page.keyboard.press("Enter");
+  }
+  await page.keyboard.type("95");
+  // Two keys without a frame between them: the first adds a row and goes to it, the second goes on from there.
+  const went = await page.evaluate(async () => {
+    const names: (string | undefined)[] = [];
+    for (let key = 0; key < 2; key += 1) {
+      document.activeElement?.dispatchEvent(new KeyboardEvent("keydown", { key: "Enter", bubbles: true, cancelable: true }));
+      for (let turn = 0; turn < 20; turn += 1) await Promise.resolve();
+      names.push((document.activeElement as HTMLElement | null)?.dataset["field"]);
+    }
+    return names;
+  });
+  expect(went[0]).toBe("outline.stations[1].at");
+  expect(went[1]).not.toBe(went[0]);
+  // What waits for a frame has had some.
+  await page.waitForTimeout(200);
+  await focused(page, went[1] ?? "");
+});

@@ -1,6 +1,6 @@
 // The whole page, and the keys.
 
-import { useSignal, useSignalEffect } from "@preact/signals";
+import { effect, useSignal, useSignalEffect } from "@preact/signals";
 import { useLayoutEffect } from "preact/hooks";
 
 import type { Action } from "../state/actions/action";
@@ -8,7 +8,7 @@ import { actionFor, pageOrder } from "../state/keys";
 import type { App } from "../state/app";
 import { text } from "../text";
 import { AppContext } from "./app-context";
-import { attend, focusFloor, focusSheet, keepFocus } from "./focus";
+import { attend, focusFloor, focusSheet, keepFocus, onceDrawn } from "./focus";
 import { Dialogs } from "./dialogs/Dialogs";
 import { Floor } from "./floor/Floor";
 import type { FloorLink, LinkHolder } from "./floor/link";
@@ -75,11 +75,16 @@ export function Page({ app, link }: { app: App; link: LinkHolder }) {
 
   useLayoutEffect(keepFocus, []);
 
-  useSignalEffect(() => {
-    const wish = app.desk.attention.value;
-    // After the sheet has been drawn, which is a later turn than this one, and before the next key.
-    if (wish !== null) queueMicrotask(() => queueMicrotask(() => attend(wish)));
-  });
+  // Not as a signal effect of a component, which waits for the next frame: a key may come before it, and
+  // the focus would then be taken back from the field that the key led to.
+  useLayoutEffect(
+    () =>
+      effect(() => {
+        const wish = app.desk.attention.value;
+        if (wish !== null) onceDrawn(() => attend(wish));
+      }),
+    [],
+  );
 
   useSignalEffect(() => {
     const page = document.getElementById("page");

@@ -34,6 +34,11 @@ export function focusSheet(): boolean {
   return heading();
 }
 
+/** Does something after the page has been drawn, which is done in a microtask or two, and before the next key. */
+export function onceDrawn(then: () => void, turns = 4): void {
+  queueMicrotask(turns === 0 ? then : () => onceDrawn(then, turns - 1));
+}
+
 /** Goes where an action asks for attention. */
 export function attend(wish: Attention): void {
   switch (wish.to) {
