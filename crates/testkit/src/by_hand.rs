@@ -46,6 +46,8 @@ pub fn board(id: &str, outline: Region, kind: impl Fn(usize, bool) -> EdgeKind) 
         cost: 1.0,
         density: 650.0,
         cuts: Cuts::Any,
+        gone: Vec::new(),
+        from: None,
     }
 }
 
@@ -78,6 +80,7 @@ pub fn part(id: &str, count: u32, outline: Region) -> Part {
         cut: PartCut::Straight,
         priority: 1,
         value: 0.0,
+        in_hand: Vec::new(),
     }
 }
 
@@ -105,6 +108,8 @@ pub fn job(boards: Vec<Board>, parts: Vec<Part>) -> Job {
         matches: Vec::new(),
         pins: Vec::new(),
         dimensions: Vec::new(),
+        done: Vec::new(),
+        spent: 0.0,
         revision: 0,
     }
 }

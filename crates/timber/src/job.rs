@@ -8,7 +8,7 @@ use heartside_geometry::{Point, Region, Tolerance};
 
 pub use crate::document::{
     Aim, BoardCopy, ClearOf, CutKind, Cuts, EdgeKind, Faces, FixingMaterial, GrainAxis, Guide,
-    HeartSide, MatchKind, PartCopy, PartCut, Stops, Surface, Use, ZoneFace, ZoneKind,
+    Hand, HeartSide, MatchKind, PartCopy, PartCut, Stops, Surface, Use, ZoneFace, ZoneKind,
 };
 use crate::grain::GrainField;
 use crate::length::DisplayUnits;
@@ -45,6 +45,10 @@ pub struct Job {
     pub pins: Vec<Pin>,
     /// Named dimensions with their ranges.
     pub dimensions: Vec<Dimension>,
+    /// Cuts that were made, in their order.
+    pub done: Vec<DoneCut>,
+    /// Full price of the boards that are cut already, in the job's cost unit: whatever is planned, it is spent.
+    pub spent: f64,
     /// Revision of the document.
     pub revision: u64,
 }
@@ -219,9 +223,55 @@ pub struct Board {
     pub density: f64,
     /// How it may be cut.
     pub cuts: Cuts,
+    /// Copies of it that are there no more: they were cut, and their pieces are boards of their own. Ascending.
+    pub gone: Vec<u32>,
+    /// What it is a piece of; none for a board as it was bought.
+    pub from: Option<Origin>,
+}
+
+/// What a piece came from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Origin {
+    /// The place of its cut among [`Job::done`].
+    pub done: usize,
+    /// On which side of the cut's line, looking along it.
+    pub side: Hand,
+    /// The board as it was bought from which this came by one cut or more; all coordinates are its own.
+    pub root: BoardCopy,
+    /// The copy of a part whose blank this piece is.
+    pub holds: Option<PartCopy>,
+    /// It was measured after it was cut.
+    pub measured: bool,
+}
+
+/// A cut that was made.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DoneCut {
+    /// Its number in the document.
+    pub id: u32,
+    /// What was cut.
+    pub board: BoardCopy,
+    /// The middle of the kerf, from point to point in the board's coordinates.
+    pub line: Vec<Point>,
+    /// Width of the kerf.
+    pub kerf: f64,
+    /// The tool's name; empty if none was named.
+    pub tool: String,
+    /// Places in [`Job::boards`] of the pieces that it left and that are sound.
+    pub pieces: Vec<usize>,
 }
 
 impl Board {
+    /// The copies that are still there to be cut, ascending.
+    pub fn copies(&self) -> impl Iterator<Item = u32> + '_ {
+        (1..=self.count).filter(|copy| self.gone.binary_search(copy).is_err())
+    }
+
+    /// How many copies are still there to be cut.
+    pub fn left(&self) -> u32 {
+        self.count.saturating_sub(self.gone.len() as u32)
+    }
+
     /// Volume in cubic millimetres.
     pub fn volume(&self) -> f64 {
         self.outline.area() * self.thickness
@@ -241,7 +291,7 @@ impl SideState {
     /// What is trimmed off it.
     pub fn trim(&self, workshop: &Workshop) -> f64 {
         match (self.kind, self.is_end) {
-            (EdgeKind::Straight, _) => 0.0,
+            (EdgeKind::Straight | EdgeKind::Sawn, _) => 0.0,
             (EdgeKind::Raw, true) => workshop.trim_end,
             (EdgeKind::Raw, false) => workshop.trim_edge,
         }
@@ -350,9 +400,21 @@ pub struct Part {
     pub priority: u32,
     /// Worth, for [`Goal::Value`].
     pub value: f64,
+    /// Copies whose blanks were sawn already. Ascending.
+    pub in_hand: Vec<u32>,
 }
 
 impl Part {
+    /// The copies that are still to be sawn, ascending.
+    pub fn wanted(&self) -> impl Iterator<Item = u32> + '_ {
+        (1..=self.count).filter(|copy| self.in_hand.binary_search(copy).is_err())
+    }
+
+    /// How many copies are still to be sawn.
+    pub fn wanted_count(&self) -> u32 {
+        self.count.saturating_sub(self.in_hand.len() as u32)
+    }
+
     /// "Leg 2" or "Top", as a person would call this copy.
     pub fn copy_name(&self, copy: u32) -> String {
         if self.count > 1 {
@@ -452,6 +514,8 @@ impl Job {
             matches,
             pins: _,
             dimensions,
+            done,
+            spent,
             revision: _,
         } = self;
         (title, units, currency) == (&other.title, &other.units, &other.currency)
@@ -459,16 +523,17 @@ impl Job {
             && (goal, order, tolerance) == (&other.goal, &other.order, &other.tolerance)
             && (workshop, boards, parts) == (&other.workshop, &other.boards, &other.parts)
             && (matches, dimensions) == (&other.matches, &other.dimensions)
+            && (done, spent) == (&other.done, &other.spent)
     }
 
-    /// Every copy of every board, in the job's order.
+    /// Every copy of every board that lies there, in the job's order: not those that were cut.
     pub fn board_copies(&self) -> Vec<BoardCopy> {
-        let copies = |board: &Board| {
-            let id = board.id.clone();
-            (1..=board.count.max(1)).map(move |copy| BoardCopy {
-                board: id.clone(),
+        let copies = |board: &'_ Board| -> Vec<BoardCopy> {
+            let of = |copy| BoardCopy {
+                board: board.id.clone(),
                 copy,
-            })
+            };
+            board.copies().map(of).collect()
         };
         self.boards.iter().flat_map(copies).collect()
     }
@@ -493,9 +558,9 @@ impl Job {
         self.parts.iter().position(|p| p.id == id)
     }
 
-    /// How many pieces are wanted in all.
+    /// How many copies of parts are still to be sawn.
     pub fn piece_count(&self) -> u64 {
-        self.parts.iter().map(|p| u64::from(p.count)).sum()
+        self.parts.iter().map(|p| u64::from(p.wanted_count())).sum()
     }
 
     /// True where the maker asks for useful offcuts: they earn money, or count more than another

@@ -440,6 +440,7 @@ impl FilePart {
             } else {
                 0.0
             },
+            in_hand: Vec::new(),
         };
         Ok((part, origin))
     }
@@ -568,6 +569,8 @@ fn plain_board(
             Way::Straight => Cuts::Straight,
             Way::Sawn => Cuts::Sawn,
         },
+        gone: Vec::new(),
+        from: None,
     }
 }
 
@@ -605,6 +608,8 @@ fn job(title: String, goal: Goal, boards: Vec<Board>, parts: Vec<Part>, largest:
         matches: Vec::new(),
         pins: Vec::new(),
         dimensions: Vec::new(),
+        done: Vec::new(),
+        spent: 0.0,
         revision: 0,
     }
 }

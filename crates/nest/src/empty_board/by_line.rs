@@ -78,6 +78,7 @@ impl ByLine {
             parts: vec![job.parts[part].clone()],
             boards: asked.map(|b| job.boards[*b].clone()).collect(),
             matches: Vec::new(),
+            done: Vec::new(),
             pins: Vec::new(),
             dimensions: Vec::new(),
             title: String::new(),

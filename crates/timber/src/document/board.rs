@@ -6,6 +6,7 @@ use super::form::{document_struct, word_enum};
 use super::length::Length;
 
 use super::zone::{Hand, Zone};
+use crate::plan::Placement;
 
 word_enum! {
     /// Whether a board may be used.
@@ -41,8 +42,10 @@ word_enum! {
         /// As it grew or as it was felled: trimmed before it touches a part.
         #[default]
         Raw,
-        /// Straight and sawn: nothing needs trimming.
+        /// Straight and true: nothing needs trimming, and it can run along a fence.
         Straight,
+        /// Sawn, but not true: nothing needs trimming, but no fence may rely on it.
+        Sawn,
     }
 }
 
@@ -68,6 +71,10 @@ word_enum! {
         /// The down face.
         Down,
     }
+}
+
+fn is_false(flag: &bool) -> bool {
+    !flag
 }
 
 document_struct! {
@@ -123,6 +130,13 @@ document_struct! {
         /// The done cut that this piece came from.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub from: Option<BoardOrigin>,
+        /// The copy of a part whose blank this piece is, and where it lies in it: the copy is in
+        /// hand. Such a piece is cut no further.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub holds: Option<Placement>,
+        /// The piece was measured after it was cut: its sizes win over what was planned.
+        #[serde(skip_serializing_if = "is_false")]
+        pub measured: bool,
     }
 }
 

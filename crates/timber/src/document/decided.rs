@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::copies::{BoardCopy, PartCopy};
 use super::form::{document_struct, one};
-use crate::plan::{Placed, Plan};
+use crate::plan::{Layout, Placed, Plan};
 
 document_struct! {
     /// A cut that was made: its board (that copy of it) is no longer there, its pieces are.
@@ -24,6 +24,13 @@ document_struct! {
         /// The tool's name.
         #[serde(skip_serializing_if = "String::is_empty")]
         pub tool: String,
+        /// What the plan had on the board when it was cut; none where it had nothing there. With
+        /// it a cut is taken back to the letter.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub layout: Option<Layout>,
+        /// The place of that layout in the plan's list.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub place: Option<usize>,
     }
 }
 

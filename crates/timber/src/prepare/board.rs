@@ -128,6 +128,8 @@ fn board(
         cost: 0.0,
         density,
         cuts: source.cuts,
+        gone: Vec::new(),
+        from: None,
     };
     let own_price = price::own_price(source, &board, thing, reading);
     Some(Draft {

@@ -6,6 +6,7 @@
 
 mod board;
 mod dimensions;
+mod done;
 mod fit;
 mod outline;
 mod part;
@@ -112,9 +113,10 @@ pub fn prepare_with(document: &Document, values: &BTreeMap<String, f64>) -> Prep
     let prices = price::Rates::read(document, &mut reading);
     let drafts = board::boards(document, &prices, &mut reading);
     let boards_kept: Vec<usize> = drafts.iter().map(|draft| draft.row).collect();
-    let (boards, cost_is_volume) = prices.settle(document, drafts, &mut reading);
+    let (mut boards, cost_is_volume) = prices.settle(document, drafts, &mut reading);
     let offcut_value = settings::counted(offcut_value, cost_is_volume, &mut reading);
-    let (parts, parts_kept) = part::parts(document, &allowances, &prices, &mut reading);
+    let (mut parts, parts_kept) = part::parts(document, &allowances, &prices, &mut reading);
+    let (done, spent) = done::done(document, &mut boards, &mut parts, &mut reading);
     let matches = relations::matches(document, &parts, &mut reading);
     let pins = relations::pins(document, &parts, &boards, &mut reading);
     relations::note_panels(document, &mut reading);
@@ -139,6 +141,8 @@ pub fn prepare_with(document: &Document, values: &BTreeMap<String, f64>) -> Prep
         matches,
         pins,
         dimensions,
+        done,
+        spent,
         revision: document.revision,
     };
     fit::note_misfits(document, &job, &mut reading);

@@ -133,6 +133,7 @@ fn part(
         cut: source.cut,
         priority: priority?,
         value: value?,
+        in_hand: Vec::new(),
     })
 }
 
