@@ -124,6 +124,10 @@ pub(crate) fn one_copy(index: &JobIndex<'_>, copy: &PartCopy) -> Option<Finding>
         return Some(report("unknown-part", words.unknown_part(copy)).of(copy));
     };
     let part = index.part(place);
+    if part.in_hand.binary_search(&copy.copy).is_ok() {
+        // It is made: the rule of done cuts speaks of it.
+        return None;
+    }
     let over = beyond(copy.copy, part.count)?;
     Some(
         report("no-such-copy", words.no_such_copy(part, copy))
@@ -215,7 +219,7 @@ fn forgotten(
 ) -> Vec<Finding> {
     let mut found = Vec::new();
     for part in &index.job().parts {
-        for number in 1..=part.count {
+        for number in part.wanted() {
             let copy = PartCopy {
                 part: part.id.clone(),
                 copy: number,

@@ -62,7 +62,8 @@ pub(crate) fn unplaced(
     let mut list = Vec::new();
     for (index, part) in job.parts.iter().enumerate() {
         placed[index].arrange();
-        let copies: Vec<u32> = (1..=part.count)
+        let copies: Vec<u32> = part
+            .wanted()
             .filter(|c| placed[index].binary_search(c).is_err())
             .collect();
         if !copies.is_empty() {

@@ -25,10 +25,10 @@ use heartside_geometry::Arrange;
 
 use heartside_geometry::Bounds;
 use heartside_timber::blank::Blank;
-use heartside_timber::document::{Use, ZoneFace, ZoneKind};
+use heartside_timber::document::{ZoneFace, ZoneKind};
 use heartside_timber::job::{Board, ClearOf, Job, Part, PartCut};
 use heartside_timber::plan::{Bound, Plan};
-use heartside_timber::score::Score;
+use heartside_timber::score::{Score, price_in_use};
 
 use crate::cover::{Offer, least_cost};
 use crate::fit;
@@ -183,7 +183,7 @@ fn defect_area(board: &Board) -> f64 {
         && board
             .sides
             .iter()
-            .all(|s| s.kind == heartside_timber::document::EdgeKind::Straight)
+            .all(|s| s.kind != heartside_timber::document::EdgeKind::Raw)
         && (board.outline.area() - bounds.area()).abs() <= 1e-6 * bounds.area();
     if !is_plain {
         return 0.0;
@@ -310,7 +310,7 @@ fn in_order_floor(job: &Job, reasons: &Reasons) -> f64 {
     let rate = rates.fold(f64::INFINITY, f64::min);
     let placed = (0..job.parts.len()).filter(|p| reasons.could_be_placed(*p));
     let area: f64 = placed
-        .map(|p| f64::from(job.parts[p].count) * blank_area(&job.parts[p]))
+        .map(|p| f64::from(job.parts[p].wanted_count()) * blank_area(&job.parts[p]))
         .sum();
     if rate.is_finite() { rate * area } else { 0.0 }
 }
@@ -327,7 +327,7 @@ fn cover(
     let area = |of: &dyn Fn(&Part) -> f64| -> f64 {
         parts
             .iter()
-            .map(|p| f64::from(job.parts[*p].count) * of(&job.parts[*p]))
+            .map(|p| f64::from(job.parts[*p].wanted_count()) * of(&job.parts[*p]))
             .sum()
     };
     let plain = cheapest(job, stock, eligible, area(&blank_area), &|s| {
@@ -356,7 +356,7 @@ fn cheapest(
         }
         // What remains to be paid if everything but the blanks were kept as offcuts.
         let rate = job.offcut_value * board.thickness * 1e-9;
-        let least = board.cost - rate * board.outline.area();
+        let least = price_in_use(job, board) - rate * board.outline.area();
         if least < 0.0 {
             // Opening this board could even earn; then it counts as opened and only its use costs.
             total += least;
@@ -376,7 +376,7 @@ fn strip_floor(job: &Job) -> (f64, String) {
         return (0.0, "there is no strip".to_owned());
     };
     let height = board.outline.bounds().height();
-    let pieces = || job.parts.iter().map(|p| (f64::from(p.count), p));
+    let pieces = || job.parts.iter().map(|p| (f64::from(p.wanted_count()), p));
     let by_area =
         pieces().map(|(n, p)| n * p.outline.area()).sum::<f64>() / height.max(f64::MIN_POSITIVE);
     let least_extent = |p: &Part| {
@@ -449,7 +449,6 @@ fn value_ceiling(job: &Job) -> f64 {
         .iter()
         .map(|s| {
             let board = &job.boards[s.board];
-            debug_assert!(board.usage != Use::Leave);
             capacity(job, board, 0.0).plain.max(0.0)
         })
         .sum();
@@ -461,7 +460,7 @@ fn value_ceiling(job: &Job) -> f64 {
         .map(|(k, p)| {
             (
                 p.value / blank_area(p).max(f64::MIN_POSITIVE),
-                f64::from(p.count) * blank_area(p),
+                f64::from(p.wanted_count()) * blank_area(p),
                 k,
             )
         })

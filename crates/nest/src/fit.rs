@@ -10,7 +10,7 @@ use heartside_timber::blank::{
     Blank, greatest_finished_thickness, is_seen, is_seen_or_painted, planed_off_each_face,
     straight_bounds,
 };
-use heartside_timber::document::{Cuts, PartCut, Use};
+use heartside_timber::document::{Cuts, PartCut};
 use heartside_timber::grain::difference;
 use heartside_timber::job::{
     Board, ClearOf, Faces, FixingMaterial, GrainRule, Job, Part, Zone, ZoneFace, ZoneKind,
@@ -25,11 +25,6 @@ const ANGLE_SLACK: f64 = 1e-9;
 /// True where the board is of a species that the part accepts.
 pub fn species_fits(board: &Board, part: &Part) -> bool {
     part.species.is_empty() || part.species.contains(&board.species)
-}
-
-/// True where the board may be used at all.
-pub fn is_usable(board: &Board) -> bool {
-    board.usage != Use::Leave && board.count > 0
 }
 
 /// True where a saw for lines takes the board's thickness, or none is needed: a straight part on a board that

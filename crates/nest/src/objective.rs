@@ -7,10 +7,12 @@
 
 use std::cmp::Ordering;
 
-use heartside_timber::document::{Aim, Use};
+use heartside_timber::document::Aim;
 use heartside_timber::job::{Goal, Job, Part};
 use heartside_timber::plan::CutNode;
-use heartside_timber::score::{Score, by_priority, counted_area, lexicographic};
+use heartside_timber::score::{
+    Score, by_priority, counted_area, kept_whole, lexicographic, price_in_use,
+};
 
 use crate::cuts::cutting::Cutting;
 use crate::cuts::ground::Ground;
@@ -126,7 +128,8 @@ impl BoardMeasure {
     pub(crate) fn of(job: &Job, ground: &Ground, cutting: &Cutting) -> BoardMeasure {
         let board = &job.boards[ground.board];
         let tree = cutting.finished_tree(|w| is_offcut(job, ground, w));
-        let (mut labour, mut offcuts, mut cost) = (0.0, 0.0, board.cost);
+        let whole = kept_whole(job, board) * 1e-6;
+        let (mut labour, mut offcuts, mut cost) = (0.0, whole * whole, price_in_use(job, board));
         for node in &tree.nodes {
             match node {
                 CutNode::Cut { .. } => labour += 1.0,
@@ -153,11 +156,7 @@ impl BoardMeasure {
             });
         BoardMeasure {
             cost,
-            reluctant: if board.usage == Use::IfNeeded {
-                1.0
-            } else {
-                0.0
-            },
+            reluctant: if board.is_spared() { 1.0 } else { 0.0 },
             labour,
             offcuts,
             fullness: fill * fill * board.cost.max(1e-9),
@@ -224,6 +223,7 @@ impl Standing {
                 missing,
                 reluctant,
                 cost,
+                moved: None,
                 labour,
                 offcuts,
             },
@@ -293,8 +293,8 @@ impl Worth {
         };
         for (board, share) in boards {
             let board = &job.boards[board];
-            worth.cost += board.cost;
-            if board.usage == Use::IfNeeded {
+            worth.cost += price_in_use(job, board);
+            if board.is_spared() {
                 worth.reluctant += 1.0;
             }
             worth.spread -= share * share;

@@ -270,9 +270,7 @@ fn task(
         .enumerate()
         .map(|(index, part)| {
             if wants(index) {
-                (1..=part.count)
-                    .filter(|c| !is_pinned(&part.id, *c))
-                    .collect()
+                part.wanted().filter(|c| !is_pinned(&part.id, *c)).collect()
             } else {
                 Vec::new()
             }

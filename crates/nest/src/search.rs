@@ -7,7 +7,6 @@ use heartside_timber::score::Score;
 
 use crate::assemble::{unplaced, whole_plan};
 use crate::bound::{bound_with, is_met, reaches};
-use crate::fit;
 use crate::last_look::LastLook;
 use crate::objective::Choices;
 use crate::portfolio::{Strategy, portfolio};
@@ -470,7 +469,7 @@ impl Search {
 fn widest_line(job: &Job) -> f64 {
     let boards = job.boards.iter().filter(|b| {
         let can = job.workshop.can_saw_by_line(b.thickness);
-        fit::is_usable(b) && b.cuts != Cuts::Straight && can
+        b.is_usable() && b.cuts != Cuts::Straight && can
     });
     let kerfs = boards.map(|b| job.workshop.sawn_kerf_for(b.thickness));
     kerfs.reduce(f64::max).unwrap_or(job.workshop.sawn_kerf)

@@ -1,6 +1,5 @@
 //! What an engine is given: boards, pieces and chance.
 
-use heartside_timber::document::Use;
 use heartside_timber::job::{Board, Cuts, Job};
 use heartside_timber::plan::Placed;
 
@@ -31,7 +30,7 @@ pub struct Pinned {
 /// Boards, pieces and chance: what an engine is made from.
 #[derive(Debug, Clone)]
 pub struct Task {
-    /// The boards it may cut, in the job's order; none with [`Use::Leave`].
+    /// The boards it may cut, in the job's order; none that is to be left or in hand.
     pub stock: Vec<Stock>,
     /// The copies it is to place, for each part of the job in order (empty where none); pinned ones are not among them.
     pub wanted: Vec<Vec<u32>>,
@@ -59,7 +58,7 @@ fn stock_of(job: &Job, may_use: impl Fn(&Board) -> bool) -> Vec<Stock> {
     let pieces = u32::try_from(job.piece_count()).unwrap_or(u32::MAX);
     let mut stock = Vec::new();
     for (index, board) in job.boards.iter().enumerate() {
-        if board.usage == Use::Leave || !may_use(board) {
+        if !board.is_usable() || !may_use(board) {
             continue;
         }
         let pinned = job
@@ -69,8 +68,10 @@ fn stock_of(job: &Job, may_use: impl Fn(&Board) -> bool) -> Vec<Stock> {
             .map(|p| p.board.copy)
             .max()
             .unwrap_or(0);
-        for copy in 1..=board.count.min(pieces.max(pinned)) {
-            stock.push(Stock { board: index, copy });
+        for (before, copy) in (0..).zip(board.copies()) {
+            if before < pieces || copy <= pinned {
+                stock.push(Stock { board: index, copy });
+            }
         }
     }
     stock

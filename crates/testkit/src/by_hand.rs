@@ -110,6 +110,7 @@ pub fn job(boards: Vec<Board>, parts: Vec<Part>) -> Job {
         dimensions: Vec::new(),
         done: Vec::new(),
         spent: 0.0,
+        earlier: Vec::new(),
         revision: 0,
     }
 }

@@ -32,11 +32,13 @@ word_enum! {
         Stock,
         /// 11. Dimensions.
         Dimensions,
+        /// 12. Cuts that were made: boards that are there no more, their pieces, blanks in hand.
+        Done,
     }
 }
 
 impl Rule {
-    /// The rule's number, 1 to 11.
+    /// The rule's number, 1 to 12.
     pub fn number(self) -> u8 {
         self as u8 + 1
     }

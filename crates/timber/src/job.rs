@@ -12,7 +12,7 @@ pub use crate::document::{
 };
 use crate::grain::GrainField;
 use crate::length::DisplayUnits;
-use crate::plan::{DimensionValue, Placed};
+use crate::plan::{DimensionValue, Layout, Placed, Placement};
 
 /// A sound job.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,6 +49,9 @@ pub struct Job {
     pub done: Vec<DoneCut>,
     /// Full price of the boards that are cut already, in the job's cost unit: whatever is planned, it is spent.
     pub spent: f64,
+    /// What still holds of an earlier plan, where the rest of a job is planned: of plans that are alike
+    /// in parts and timber the one that moves the fewest of its copies is better.
+    pub earlier: Vec<Layout>,
     /// Revision of the document.
     pub revision: u64,
 }
@@ -230,7 +233,7 @@ pub struct Board {
 }
 
 /// What a piece came from.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Origin {
     /// The place of its cut among [`Job::done`].
     pub done: usize,
@@ -238,8 +241,8 @@ pub struct Origin {
     pub side: Hand,
     /// The board as it was bought from which this came by one cut or more; all coordinates are its own.
     pub root: BoardCopy,
-    /// The copy of a part whose blank this piece is.
-    pub holds: Option<PartCopy>,
+    /// The copy of a part whose blank this piece is, and how it lies in it: it is in hand.
+    pub holds: Option<Placement>,
     /// It was measured after it was cut.
     pub measured: bool,
 }
@@ -270,6 +273,21 @@ impl Board {
     /// How many copies are still there to be cut.
     pub fn left(&self) -> u32 {
         self.count.saturating_sub(self.gone.len() as u32)
+    }
+
+    /// True for a piece that is the blank of a copy in hand: it is cut no further.
+    pub fn is_in_hand(&self) -> bool {
+        self.from.as_ref().is_some_and(|from| from.holds.is_some())
+    }
+
+    /// True where parts may still be cut from it.
+    pub fn is_usable(&self) -> bool {
+        self.usage != Use::Leave && self.left() > 0 && !self.is_in_hand()
+    }
+
+    /// True for a board that is to be used only if needed and is not cut yet.
+    pub fn is_spared(&self) -> bool {
+        self.usage == Use::IfNeeded && self.from.is_none()
     }
 
     /// Volume in cubic millimetres.
@@ -496,7 +514,7 @@ pub struct Dimension {
 }
 
 impl Job {
-    /// True where the other job has the same of everything but pins (and the revision).
+    /// True where the other job has the same of everything but pins (and where things lay earlier, and the revision).
     pub fn differs_in_pins_only(&self, other: &Job) -> bool {
         // Taken apart, so that no field of later days is forgotten.
         let Job {
@@ -516,6 +534,7 @@ impl Job {
             dimensions,
             done,
             spent,
+            earlier: _,
             revision: _,
         } = self;
         (title, units, currency) == (&other.title, &other.units, &other.currency)
@@ -556,6 +575,12 @@ impl Job {
     /// The place of a part in the list.
     pub fn part_index(&self, id: &str) -> Option<usize> {
         self.parts.iter().position(|p| p.id == id)
+    }
+
+    /// The board as it was bought that a copy of a board is, or is a piece of.
+    pub fn root<'a>(&'a self, copy: &'a BoardCopy) -> &'a BoardCopy {
+        let from = self.board(&copy.board).and_then(|b| b.from.as_ref());
+        from.map_or(copy, |from| &from.root)
     }
 
     /// How many copies of parts are still to be sawn.

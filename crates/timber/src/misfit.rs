@@ -11,7 +11,7 @@ use heartside_geometry::math::sin_cos_deg;
 use heartside_geometry::{Arrange, Bounds, Point, Vector};
 
 use crate::blank::{Blank, greatest_finished_thickness};
-use crate::job::{Board, GrainRule, Job, Part, Use, Workshop};
+use crate::job::{Board, GrainRule, Job, Part, Workshop};
 
 /// What rounding may make of an angle, in degrees.
 const ANGLE_SLACK: f64 = 1e-6;
@@ -135,7 +135,7 @@ impl<'a> Boards<'a> {
     /// The boards that may be used. O(corners of their outlines).
     pub fn of(job: &'a Job) -> Boards<'a> {
         let boards = job.boards.iter().enumerate();
-        let usable = boards.filter(|(_, b)| b.usage != Use::Leave && b.count > 0);
+        let usable = boards.filter(|(_, b)| b.is_usable());
         Boards {
             job,
             rooms: usable.map(|(k, b)| (k, Room::of(job, b))).collect(),

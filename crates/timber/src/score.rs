@@ -6,7 +6,7 @@ use std::cmp::Ordering;
 use heartside_geometry::{Bounds, Point, Region, area_in_bounds};
 
 use crate::blank::Blank;
-use crate::document::{Aim, Use, ZoneKind};
+use crate::document::{Aim, ZoneKind};
 use crate::job::{Board, Goal, Job, Part};
 use crate::plan::{CutNode, Direction, Frame, Layout, Plan, Way};
 
@@ -15,13 +15,17 @@ use crate::plan::{CutNode, Direction, Frame, Layout, Plan, Way};
 pub struct Score {
     /// Pieces not placed, for each priority, most important first. For [`Goal::Value`] one entry: minus the value placed.
     pub missing: Vec<f64>,
-    /// Boards used that were to be used only if needed.
+    /// Boards cut that were to be used only if needed; none of those that are cut already.
     pub reluctant: f64,
     /// Timber cost less the value of kept offcuts; for [`Goal::StripLength`] the length, for [`Goal::InOrder`] the cost of what is cut into.
     pub cost: f64,
+    /// Copies that lie elsewhere than in what holds of an earlier plan; none where nothing does ([`Job::earlier`]).
+    pub moved: Option<f64>,
     /// Cuts made.
     pub labour: f64,
-    /// Minus the sum of the squares of the kept offcuts' areas as they count (in square metres): a few large ones beat many crumbs.
+    /// Minus the sum of the squares of the kept offcuts' areas as they count (in square metres): a few
+    /// large ones beat many crumbs. A piece of a board that is cut already was an offcut itself, and
+    /// counts as lost where something is cut from it.
     pub offcuts: f64,
 }
 
@@ -39,14 +43,15 @@ impl Score {
             let Some(board) = job.board(&layout.board.board) else {
                 continue;
             };
-            cost += board.cost;
-            if board.usage == Use::IfNeeded {
+            cost += price_in_use(job, board);
+            if board.is_spared() {
                 reluctant += 1.0;
             }
             labour += cuts_made(layout) as f64;
+            offcuts += squared(kept_whole(job, board));
             for area in counted_offcut_areas(job, board, layout) {
                 cost -= job.offcut_value * area * board.thickness * 1e-9;
-                offcuts -= (area * 1e-6) * (area * 1e-6);
+                offcuts -= squared(area);
             }
         }
         match job.goal {
@@ -58,15 +63,23 @@ impl Score {
             missing,
             reluctant,
             cost,
+            moved: moved(job, plan),
             labour,
             offcuts,
         }
     }
 
-    /// Compares in the maker's order: what is placed first, then the aims.
+    /// Compares in the maker's order: what is placed first, then the aims. Where the rest of a job is
+    /// planned timber and fewest moves go before the aims.
     pub fn compare(&self, other: &Score, order: &[Aim]) -> Ordering {
-        let start = lexicographic(&self.missing, &other.missing)
+        let mut start = lexicographic(&self.missing, &other.missing)
             .then(self.reluctant.total_cmp(&other.reluctant));
+        if let (Some(here), Some(there)) = (self.moved, other.moved) {
+            // Whatever the maker's order: nothing moves but to save timber.
+            start = start
+                .then_with(|| close(self.cost, other.cost))
+                .then_with(|| here.total_cmp(&there));
+        }
         order.iter().fold(start, |so_far, aim| {
             so_far.then_with(|| match aim {
                 Aim::Timber => close(self.cost, other.cost),
@@ -112,7 +125,7 @@ fn missing_by_priority(job: &Job, plan: &Plan) -> Vec<f64> {
     by_priority(job, |_, part| {
         let first = placed.partition_point(|id| *id < part.id.as_str());
         let copies = placed[first..].partition_point(|id| *id == part.id.as_str());
-        (f64::from(part.count) - copies as f64).max(0.0)
+        (f64::from(part.wanted_count()) - copies as f64).max(0.0)
     })
 }
 
@@ -131,17 +144,22 @@ pub fn by_priority(job: &Job, of_part: impl Fn(usize, &Part) -> f64) -> Vec<f64>
     sums
 }
 
-/// How many of the job's pieces have a place, each counted once.
+/// How many of the copies still to be sawn have a place, each counted once.
 ///
 /// A plan may hold more: what was placed before the job asked for fewer, or twice. O(placements log placements).
 pub fn pieces_placed(job: &Job, plan: &Plan) -> u64 {
-    let counts = map_of(job.parts.iter().map(|p| (p.id.as_str(), p.count)));
+    let places = job.parts.iter().enumerate();
+    let places = map_of(places.map(|(k, p)| (p.id.as_str(), k)));
+    let is_wanted = |place: &usize, copy: &u32| {
+        let part = &job.parts[*place];
+        (1..=part.count).contains(copy) && part.in_hand.binary_search(copy).is_err()
+    };
     let mut placed: Vec<(&str, u32)> = plan
         .layouts
         .iter()
         .flat_map(|layout| &layout.placements)
         .map(|p| (p.part.as_str(), p.copy))
-        .filter(|(part, copy)| counts.get(part).is_some_and(|n| (1..=*n).contains(copy)))
+        .filter(|(part, copy)| places.get(part).is_some_and(|p| is_wanted(p, copy)))
         .collect();
     placed.arrange();
     placed.dedup();
@@ -190,7 +208,7 @@ pub fn cost_in_order(job: &Job, plan: &Plan) -> f64 {
     let board = &job.boards[index];
     let before: f64 = job.boards[..index]
         .iter()
-        .map(|b| b.cost * f64::from(b.count))
+        .map(|b| b.cost * f64::from(b.left()))
         .sum();
     let bounds = board.outline.bounds();
     let reach = last
@@ -220,6 +238,45 @@ pub fn wood_in_parts(job: &Job, plan: &Plan) -> f64 {
             .sum::<f64>();
     }
     if boards > 0.0 { parts / boards } else { 0.0 }
+}
+
+/// What using a board costs, in the job's cost unit: its price; of a piece of a board that is cut already what
+/// it is worth as an offcut, which is nothing unless offcuts earn money.
+pub fn price_in_use(job: &Job, board: &Board) -> f64 {
+    board.cost + job.offcut_value * kept_whole(job, board) * board.thickness * 1e-9
+}
+
+/// The area that a piece of a board counts as the offcut that it is while nothing is cut from it, in
+/// square millimetres; 0 for boards as they were bought.
+pub fn kept_whole(job: &Job, board: &Board) -> f64 {
+    if board.from.is_none() {
+        return 0.0;
+    }
+    let (outline, bounds) = (&board.outline, board.outline.bounds());
+    let (least_length, least_width) = job.workshop.min_offcut;
+    if bounds.width() < least_length || bounds.height() < least_width {
+        return 0.0;
+    }
+    counted_area(job, board, &Frame::default(), outline, &bounds)
+}
+
+/// An area in square metres, squared.
+fn squared(area: f64) -> f64 {
+    (area * 1e-6) * (area * 1e-6)
+}
+
+/// How many copies lie elsewhere than in what holds of an earlier plan, or nowhere.
+fn moved(job: &Job, plan: &Plan) -> Option<f64> {
+    if job.earlier.is_empty() {
+        return None;
+    }
+    let moved = job.earlier.iter().map(|before| {
+        let now = plan.layouts.iter().filter(|l| l.board == before.board);
+        let now: Vec<_> = now.flat_map(|l| &l.placements).collect();
+        let left = before.placements.iter().filter(|p| !now.contains(p));
+        left.count()
+    });
+    Some(moved.sum::<usize>() as f64)
 }
 
 /// How many cuts a layout asks for; every sawn part counts one.

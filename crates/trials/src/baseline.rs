@@ -40,7 +40,7 @@ pub fn best_of_random_orders(job: &Job, count: u32, seed: u32) -> Score {
 
 /// Every piece, by its part.
 fn pieces(job: &Job) -> Vec<usize> {
-    let copies = |p: usize| std::iter::repeat_n(p, job.parts[p].count as usize);
+    let copies = |p: usize| std::iter::repeat_n(p, job.parts[p].wanted_count() as usize);
     (0..job.parts.len()).flat_map(copies).collect()
 }
 

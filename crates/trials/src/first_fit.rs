@@ -77,7 +77,7 @@ impl FirstFit<'_> {
 
     /// What lies on the boards so far, without what would break a match.
     pub(crate) fn layouts(&self) -> Vec<Layout> {
-        let all = self.job.parts.iter().map(|p| (1..=p.count).collect());
+        let all = self.job.parts.iter().map(|p| p.wanted().collect());
         let wanted: Vec<Vec<u32>> = all.collect();
         let boards = self.boards.iter().zip(&self.room.shelves);
         let boards: Vec<_> = boards

@@ -610,6 +610,7 @@ fn job(title: String, goal: Goal, boards: Vec<Board>, parts: Vec<Part>, largest:
         dimensions: Vec::new(),
         done: Vec::new(),
         spent: 0.0,
+        earlier: Vec::new(),
         revision: 0,
     }
 }

@@ -800,7 +800,7 @@ export interface FindingRow {
      */
     id: string;
     /**
-     * Number of the rule, 1 to 11.
+     * Number of the rule, 1 to 12.
      */
     rule: number;
     /**
@@ -2455,7 +2455,7 @@ export type PricePer = "board" | "m3" | "m2" | "board_foot" | "m";
 /**
  * The rules that every plan must obey, numbered as in the README.
  */
-export type Rule = "inside" | "kerf" | "zones" | "fixings" | "grain" | "thickness" | "turned_over" | "matches" | "cuts" | "stock" | "dimensions";
+export type Rule = "inside" | "kerf" | "zones" | "fixings" | "grain" | "thickness" | "turned_over" | "matches" | "cuts" | "stock" | "dimensions" | "done";
 
 /**
  * How serious a finding is.

@@ -30,7 +30,7 @@ to_page! {
     pub struct FindingRow {
         /// Names its note on the floor.
         pub id: String,
-        /// Number of the rule, 1 to 11.
+        /// Number of the rule, 1 to 12.
         pub rule: u32,
         /// How serious.
         pub severity: Severity,

@@ -60,7 +60,7 @@ pub(crate) fn frame_angles(job: &Job, board_index: usize) -> Vec<f64> {
                         listed_turn(p, turn).is_some() && fit::grain_allows(board, p, turn)
                     })
             })
-            .map(|p| u64::from(p.count))
+            .map(|p| u64::from(p.wanted_count()))
             .sum::<u64>()
     };
     let first_true = angles

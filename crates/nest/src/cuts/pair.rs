@@ -63,7 +63,7 @@ pub(crate) fn nested_pairs(job: &Job) -> Vec<Nested> {
             }
             looks -= 1;
             let turns: &[f64] = match a == b {
-                true if job.parts[*a].count < 2 => &[],
+                true if job.parts[*a].wanted_count() < 2 => &[],
                 true => &[180.0],
                 false if alike(&boxes[*a], &boxes[*b]) => &[0.0, 180.0],
                 false => &[],

@@ -9,7 +9,6 @@ use crate::cuts::frames::frame_angles;
 use crate::cuts::ground::Ground;
 use crate::cuts::position::{Edge, find_spot};
 use crate::cuts::saw::Saws;
-use crate::fit;
 
 /// Asks empty boards about one part after the other.
 #[derive(Debug, Clone)]
@@ -50,7 +49,7 @@ impl ByCuts {
 
 /// The board's grounds, made now if this is the first question.
 fn grounds_of<'a>(job: &Job, grounds: &'a mut [Vec<Ground>], board: usize) -> &'a [Ground] {
-    debug_assert!(fit::is_usable(&job.boards[board]));
+    debug_assert!(job.boards[board].is_usable());
     if grounds[board].is_empty() {
         let angles = frame_angles(job, board).into_iter();
         let mut made: Vec<Ground> = angles.map(|a| Ground::new(job, board, a)).collect();

@@ -7,7 +7,7 @@ use heartside_timber::grain::difference;
 use heartside_timber::job::{Board, GrainRule, Job};
 use heartside_timber::plan::UnplacedReason;
 
-use crate::fit::{self, is_usable};
+use crate::fit;
 use crate::sawn::bottom_left::leftmost;
 use crate::sawn::choices::turns;
 use crate::sawn::shape::{Detail, Form, PartShape, without_repeats};
@@ -79,6 +79,7 @@ impl ByLine {
             boards: asked.map(|b| job.boards[*b].clone()).collect(),
             matches: Vec::new(),
             done: Vec::new(),
+            earlier: Vec::new(),
             pins: Vec::new(),
             dimensions: Vec::new(),
             title: String::new(),
@@ -163,7 +164,7 @@ impl View {
             yard,
         } = self;
         let yard = yard.get_or_insert_with(|| {
-            let used: Vec<bool> = job.boards.iter().map(is_usable).collect();
+            let used: Vec<bool> = job.boards.iter().map(Board::is_usable).collect();
             match is_exact {
                 true => Yard::exact(job, &used),
                 false => Yard::new(job, &used),

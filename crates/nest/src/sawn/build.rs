@@ -6,7 +6,6 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use heartside_geometry::Point;
-use heartside_timber::document::Use;
 use heartside_timber::job::Job;
 
 use super::bottom_left::leftmost;
@@ -48,11 +47,7 @@ pub fn filling_order(job: &Job, yard: &Yard, stock: &[Stock]) -> Vec<usize> {
     let key = |s: usize| {
         let board = &job.boards[stock[s].board];
         let area = yard.boards[stock[s].board].clear_area;
-        (
-            board.usage == Use::IfNeeded,
-            board.cost / area.max(1.0),
-            -area,
-        )
+        (board.is_spared(), board.cost / area.max(1.0), -area)
     };
     order.arrange_by(|a, b| {
         let (x, y) = (key(*a), key(*b));

@@ -12,7 +12,6 @@ use super::lie::Lie;
 use super::shape::Form;
 use super::verify;
 use super::yard::Yard;
-use crate::fit::is_usable;
 
 /// Turns looked at within a range of turns besides its ends, its middle and the grain's direction.
 ///
@@ -31,7 +30,7 @@ impl Spare {
         let used: Vec<bool> = job
             .boards
             .iter()
-            .map(|b| is_usable(b) && b.cuts != Cuts::Straight)
+            .map(|b| b.is_usable() && b.cuts != Cuts::Straight)
             .collect();
         Spare {
             yard: Yard::new(job, &used),

@@ -62,7 +62,7 @@ impl Yard {
     pub fn coarse(&mut self, job: &Job, board: usize) -> Option<Yard> {
         let pieces = |shapes: &[PartShape]| -> usize {
             (shapes.iter().zip(&job.parts))
-                .map(|(shape, part)| shape.seen_pieces() * part.count as usize)
+                .map(|(shape, part)| shape.seen_pieces() * part.wanted_count() as usize)
                 .sum()
         };
         let mut used = vec![false; job.boards.len()];

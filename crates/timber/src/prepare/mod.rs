@@ -143,6 +143,7 @@ pub fn prepare_with(document: &Document, values: &BTreeMap<String, f64>) -> Prep
         dimensions,
         done,
         spent,
+        earlier: Vec::new(),
         revision: document.revision,
     };
     fit::note_misfits(document, &job, &mut reading);

@@ -78,7 +78,7 @@ impl Ground {
         to_frame: &Transform,
     ) -> Vec<Lie> {
         let mut lies = Vec::new();
-        if !fit::is_usable(board)
+        if !board.is_usable()
             || !fit::species_fits(board, part)
             || !fit::can_be_sawn(job, board, part)
         {

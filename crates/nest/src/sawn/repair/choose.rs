@@ -1,7 +1,6 @@
 //! Which pieces a try takes up, and where they are to be laid anew.
 
 use heartside_geometry::Arrange;
-use heartside_timber::document::Use;
 
 use super::{MOST_BOARDS, Repair, State};
 use crate::sawn::attempt::{Attempt, shuffle_a_little, yard_room};
@@ -205,11 +204,7 @@ impl Repair {
             .collect();
         let price = |s: usize| {
             let board = &tools.job.boards[tools.stock[s].board];
-            let reluctant = if board.usage == Use::IfNeeded {
-                1.0e3
-            } else {
-                1.0
-            };
+            let reluctant = if board.is_spared() { 1.0e3 } else { 1.0 };
             reluctant * board.cost / covered(tools.yard, &self.current.boards[s]).max(1.0)
         };
         list.arrange_by(|a, b| price(*b).total_cmp(&price(*a)).then(a.cmp(b)));
@@ -232,8 +227,8 @@ impl Repair {
         let room = |s: usize| yard_room(tools.yard, tools.stock[s].board, &self.current.boards[s]);
         order.arrange_by(|a, b| room(*b).total_cmp(&room(*a)).then(a.cmp(b)));
         let cheaper = |s: usize| {
-            let relief = board(emptied).usage == Use::IfNeeded && board(s).usage != Use::IfNeeded;
-            let no_worse = board(s).usage != Use::IfNeeded || board(emptied).usage == Use::IfNeeded;
+            let relief = board(emptied).is_spared() && !board(s).is_spared();
+            let no_worse = !board(s).is_spared() || board(emptied).is_spared();
             relief || (no_worse && board(s).cost < board(emptied).cost)
         };
         let mut unused: Vec<usize> = (0..tools.stock.len())

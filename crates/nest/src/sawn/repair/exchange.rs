@@ -1,7 +1,6 @@
 //! Boards given up for fewer or cheaper ones that are not in use.
 
 use heartside_geometry::Arrange;
-use heartside_timber::document::Use;
 
 use super::{MOST_BOARDS, Repair};
 use crate::chance::Chance;
@@ -39,7 +38,7 @@ impl Repair {
                 .iter()
                 .map(|s| &tools.job.boards[tools.stock[*s].board]);
             boards.fold((0.0, 0.0), |sum, b| {
-                let reluctant = f64::from(u8::from(b.usage == Use::IfNeeded));
+                let reluctant = f64::from(u8::from(b.is_spared()));
                 (sum.0 + reluctant, sum.1 + b.cost)
             })
         };

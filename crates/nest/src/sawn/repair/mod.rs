@@ -13,8 +13,6 @@ mod exchange;
 
 use std::cmp::Ordering;
 
-use heartside_timber::document::Use;
-
 use super::attempt::{Attempt, Parting, begin_parting};
 use super::build::{Floor, covered, placing_order};
 use super::edge_matching::EdgeMatching;
@@ -100,8 +98,8 @@ impl Repair {
         let laid = covered(tools.yard, &self.current.boards[only]);
         let cheaper = |s: usize| {
             let (this, other) = (board(only), board(s));
-            let reluctant = other.usage == Use::IfNeeded && this.usage != Use::IfNeeded;
-            let relief = this.usage == Use::IfNeeded && other.usage != Use::IfNeeded;
+            let reluctant = other.is_spared() && !this.is_spared();
+            let relief = this.is_spared() && !other.is_spared();
             !reluctant
                 && (relief || other.cost < this.cost)
                 && tools.yard.boards[tools.stock[s].board].clear_area >= laid

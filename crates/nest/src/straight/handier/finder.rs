@@ -105,7 +105,7 @@ impl<'a> Finder<'a> {
         let (mut lengths, mut widths) = (Vec::new(), Vec::new());
         for part in job.parts.iter().filter(|p| p.cut == PartCut::Straight) {
             let blank = straight_bounds(part);
-            let count = f64::from(part.count);
+            let count = f64::from(part.wanted_count());
             add_size(&mut lengths, blank.width(), count);
             add_size(&mut widths, blank.height(), count);
         }

@@ -136,8 +136,8 @@ impl Repair {
             let useful = (USUAL_FILL * stock.outline.area()).min(wanted).max(1e-9);
             let preference = match stock.usage {
                 Use::First => 1e-6,
-                Use::IfNeeded => 1e6,
-                Use::Freely | Use::Leave => 1.0,
+                _ if stock.is_spared() => 1e6,
+                Use::Freely | Use::IfNeeded | Use::Leave => 1.0,
             };
             let price = (stock.cost + 1e-9) / useful * preference;
             let price = price * (1.0 + noise * self.chance.unit());

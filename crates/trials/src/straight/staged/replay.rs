@@ -1,6 +1,5 @@
 //! The best node's pattern, cut out of the boards with the tools.
 
-use heartside_timber::document::Use;
 use heartside_timber::job::{Board, Goal, Job};
 use heartside_timber::plan::Layout;
 use heartside_timber::score::{cost_in_order, strip_length, value_placed};
@@ -11,11 +10,7 @@ use crate::straight::boxed::{Bench, Field};
 
 /// What a board that is to be used only if needed costs besides its price: more than any timber.
 pub(super) fn reluctance(board: &Board) -> f64 {
-    if board.usage == Use::IfNeeded {
-        1e9
-    } else {
-        0.0
-    }
+    if board.is_spared() { 1e9 } else { 0.0 }
 }
 
 /// The measure by which the search compares plans, of layouts made elsewhere; none where pieces are missing.
