@@ -36,7 +36,7 @@ fn job(boards: usize, kinds: usize) -> Job {
         {"name": "Guided saw", "does": ["rip", "crosscut"], "kerf": 2.2, "guide": "along", "work_moves": false},
         {"name": "Band saw", "does": ["sawn", "rip"], "kerf": 2.0},
     ]);
-    let document = json!({"format": "heartside-job", "version": 2, "title": "Large", "workshop":
+    let document = json!({"format": "heartside-job", "version": 3, "title": "Large", "workshop":
         {"tools": tools}, "boards": boards, "parts": parts});
     prepare(&Document::open(&document.to_string()).unwrap().document).job
 }

@@ -22,7 +22,7 @@ fn rails(tools: Value, rise: f64, warp: Option<Value>) -> Job {
         board["warp"] = warp;
     }
     let file = json!({
-        "format": "heartside-job", "version": 2,
+        "format": "heartside-job", "version": 3,
         "workshop": {"tools": tools, "trim": {"end": 0, "edge": 3}},
         "allowances": {"end": 8, "edge": 2},
         "boards": [board],
@@ -134,7 +134,7 @@ fn a_short_piece_is_crosscut_where_it_is_long_enough_to_be_held() {
     // The mitre saw holds 300 mm against its fence: a foot of 120 falls off the end of a longer strip.
     let file = |count: u32| {
         json!({
-            "format": "heartside-job", "version": 2,
+            "format": "heartside-job", "version": 3,
             "workshop": {"tools": [table_saw(), mitre_saw()], "trim": {"end": 0, "edge": 0}},
             "allowances": {"end": 5, "edge": 0},
             "boards": [{"id": "A", "thickness": 27, "outline": {"form": "tape", "length": 800,

@@ -35,6 +35,8 @@ word_enum! {
         Relation,
         /// A kept plan.
         Plan,
+        /// A cut that was made.
+        Cut,
         /// A file being read.
         File,
     }

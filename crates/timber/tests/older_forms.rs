@@ -1,6 +1,7 @@
 //! Files of every older form open for good: they say once what counts differently, and lose nothing.
 //!
-//! `form-1` holds the demo jobs as version 1 of the program wrote them; they are never changed.
+//! `form-1` and `form-2` hold the demo jobs as those versions of the program wrote them; they are
+//! never changed.
 
 use heartside_timber::diagnostic::{Diagnostic, Level};
 use heartside_timber::document::{Document, Length, VERSION};
@@ -13,6 +14,14 @@ const FORM_1: [&str; 4] = [
     include_str!("form-1/writing-desk-inches.heartside.json"),
     include_str!("form-1/step-stool.heartside.json"),
     include_str!("form-1/bench-that-does-not-fit.heartside.json"),
+];
+
+const FORM_2: [&str; 5] = [
+    include_str!("form-2/writing-desk.heartside.json"),
+    include_str!("form-2/writing-desk-inches.heartside.json"),
+    include_str!("form-2/step-stool.heartside.json"),
+    include_str!("form-2/dining-table.heartside.json"),
+    include_str!("form-2/bench-that-does-not-fit.heartside.json"),
 ];
 
 fn codes(told: &[Diagnostic]) -> Vec<&str> {
@@ -78,6 +87,19 @@ fn nothing_but_what_was_renamed_is_lost() {
         }
         before["version"] = json!(VERSION);
         // Saving adds what an older file left to the defaults; what was there must still be.
+        keep_only(&mut after, &before);
+        assert_eq!(after, before);
+    }
+}
+
+#[test]
+fn a_file_of_version_2_means_what_it_meant() {
+    for text in FORM_2 {
+        let opened = Document::open(text).expect("it opens");
+        assert_eq!(codes(&opened.diagnostics), ["file-older"]);
+        let mut before: Value = serde_json::from_str(text).expect("JSON");
+        let mut after: Value = serde_json::from_str(&opened.document.save()).expect("JSON");
+        before["version"] = json!(VERSION);
         keep_only(&mut after, &before);
         assert_eq!(after, before);
     }
@@ -165,7 +187,7 @@ fn fixings_without_a_distance_are_told_and_kept_clear() {
 
 #[test]
 fn a_roughly_known_fixing_is_a_band_and_its_depths_are_kept() {
-    let file = json!({"format": "heartside-job", "version": 2, "boards": [{"id": "A", "thickness": 30,
+    let file = json!({"format": "heartside-job", "version": 3, "boards": [{"id": "A", "thickness": 30,
     "outline": {"form": "tape", "length": 1000, "stations": [{"at": 0, "left": 100, "right": 0}]},
     "zones": [
         {"kind": "fixing", "uncertain": 20, "depth_from": 8, "depth_to": 20, "drawn_before_planing": true,
@@ -188,7 +210,7 @@ fn a_roughly_known_fixing_is_a_band_and_its_depths_are_kept() {
 
 #[test]
 fn what_later_work_needs_is_read_kept_and_written() {
-    let file = json!({"format": "heartside-job", "version": 2,
+    let file = json!({"format": "heartside-job", "version": 3,
         "dimensions": [{"name": "top", "preferred": 1500, "least": 1400, "most": 1500, "step": 5}],
         "boards": [{"id": "A1", "from": {"done": 1, "side": "left"}}],
         "plan": {"layouts": [{"board": "A1", "copy": 1, "way": "straight", "placements":

@@ -2480,7 +2480,7 @@ export type Stops = "all" | "rips" | "crosscuts";
 /**
  * The kind of thing a place names.
  */
-export type Subject = "job" | "board" | "part" | "workshop" | "dimension" | "relation" | "plan" | "file";
+export type Subject = "job" | "board" | "part" | "workshop" | "dimension" | "relation" | "plan" | "cut" | "file";
 
 /**
  * The state of a board's faces.

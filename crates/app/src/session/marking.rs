@@ -139,7 +139,7 @@ mod tests {
         ];
         for shape in shapes {
             let text = format!(
-                r#"{{"format": "heartside-job", "version": 2, "boards": [{{"id": "A", "thickness": 27,
+                r#"{{"format": "heartside-job", "version": 3, "boards": [{{"id": "A", "thickness": 27,
                 "outline": {{"form": "tape", "length": 2000, "stations": [{{"at": 0, "left": 100, "right": 110}}]}},
                 "zones": [{{"shape": {shape}}}]}}]}}"#
             );

@@ -124,7 +124,7 @@ impl Session {
                 },
                 None => (Thing::only(ThingKind::Job), None),
             }),
-            Subject::Plan | Subject::File => None,
+            Subject::Plan | Subject::Cut | Subject::File => None,
         }
     }
 }

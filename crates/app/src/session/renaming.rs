@@ -4,7 +4,7 @@ use heartside_timber::document::{Document, Length, Pin};
 use heartside_timber::edit::{Edit, apply, change_units, rename_dimension};
 use heartside_timber::expression::Expression;
 use heartside_timber::length::write_decimal;
-use heartside_timber::plan::{CutNode, Plan, Unplaced, UnplacedReason};
+use heartside_timber::plan::{CutNode, Layout, Plan, Unplaced, UnplacedReason};
 
 use crate::protocol::{Thing, ThingKind};
 
@@ -70,6 +70,16 @@ fn plans(d: &mut Document) -> impl Iterator<Item = &mut Plan> {
         .chain(d.plans.iter_mut().filter_map(|k| k.plan.as_mut()))
 }
 
+/// Those of every plan, and those that done cuts remember.
+fn layouts(d: &mut Document) -> impl Iterator<Item = &mut Layout> {
+    let of_plans = d
+        .plan
+        .iter_mut()
+        .chain(d.plans.iter_mut().filter_map(|k| k.plan.as_mut()))
+        .flat_map(|p| &mut p.layouts);
+    of_plans.chain(d.done.iter_mut().filter_map(|c| c.layout.as_mut()))
+}
+
 /// Those of the plan on the floor and those of plans that were kept.
 fn pins(d: &mut Document) -> impl Iterator<Item = &mut Pin> {
     let kept = d.plans.iter_mut().filter_map(|k| k.pins.as_mut());
@@ -86,9 +96,7 @@ fn rename_board(d: &mut Document, old: &str, new: &str) {
     d.floor.iter_mut().for_each(|f| change(&mut f.board.board));
     d.done.iter_mut().for_each(|c| change(&mut c.board));
     d.photos.iter_mut().for_each(|p| change(&mut p.board));
-    plans(d)
-        .flat_map(|p| &mut p.layouts)
-        .for_each(|l| change(&mut l.board.board));
+    layouts(d).for_each(|l| change(&mut l.board.board));
 }
 
 fn rename_part(d: &mut Document, old: &str, new: &str) {
@@ -103,21 +111,21 @@ fn rename_part(d: &mut Document, old: &str, new: &str) {
         .flat_map(|m| &mut m.parts)
         .for_each(|p| change(&mut p.part));
     d.panels.iter_mut().for_each(|p| change(&mut p.part));
-    for plan in plans(d) {
-        plan.layouts
-            .iter_mut()
-            .flat_map(|l| &mut l.placements)
-            .for_each(|p| change(&mut p.part));
-        plan.unplaced.iter_mut().for_each(|u| change(&mut u.part));
-    }
+    layouts(d)
+        .flat_map(|l| &mut l.placements)
+        .for_each(|p| change(&mut p.part));
+    let held = d.boards.iter_mut().filter_map(|b| b.holds.as_mut());
+    held.for_each(|p| change(&mut p.part));
+    plans(d)
+        .flat_map(|p| &mut p.unplaced)
+        .for_each(|u| change(&mut u.part));
 }
 
 fn rename_tool(d: &mut Document, old: &str, new: &str) {
     for cut in d.done.iter_mut().filter(|c| c.tool == old) {
         new.clone_into(&mut cut.tool);
     }
-    for node in plans(d)
-        .flat_map(|p| &mut p.layouts)
+    for node in layouts(d)
         .filter_map(|l| l.cuts.as_mut())
         .flat_map(|t| &mut t.nodes)
     {
@@ -158,8 +166,15 @@ pub(super) fn forget_board(d: &mut Document, id: &str) {
     }
 }
 
-/// A part is gone: so are its placements, pins and matches.
+/// A part is gone: so are its placements, pins and matches; blanks of it are plain pieces again.
 pub(super) fn forget_part(d: &mut Document, id: &str) {
+    for board in &mut d.boards {
+        board.holds = board.holds.take().filter(|p| p.part != id);
+    }
+    for cut in &mut d.done {
+        let layout = cut.layout.take();
+        cut.layout = layout.map(|l| l.without(|p| p.part == id));
+    }
     d.pins.retain(|p| p.part.part != id);
     let kept = d.plans.iter_mut().filter_map(|k| k.pins.as_mut());
     kept.for_each(|pins| pins.retain(|p| p.part.part != id));

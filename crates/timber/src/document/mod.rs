@@ -37,7 +37,7 @@ use form::{document_struct, word_enum};
 /// The value of `format` in every job file.
 pub const FORMAT: &str = "heartside-job";
 /// The version of the form written by this program.
-pub const VERSION: u32 = 2;
+pub const VERSION: u32 = 3;
 
 document_struct! {
     /// One job: boards, parts and everything decided about them.
@@ -105,6 +105,14 @@ document_struct! {
         pub floor: Vec<OnFloor>,
         /// Counts the edits that change what a plan depends on.
         pub revision: u64,
+    }
+}
+
+impl Document {
+    /// True for a copy of a board that was cut: its pieces are there in its stead.
+    pub fn is_gone(&self, board: &str, copy: u32) -> bool {
+        let mut cuts = self.done.iter();
+        cuts.any(|cut| cut.board == board && cut.board_copy == copy)
     }
 }
 

@@ -13,7 +13,7 @@ use crate::document::VERSION;
 type Step = fn(&mut Value) -> Vec<Diagnostic>;
 
 /// `STEPS[n]` takes version n + 1 to version n + 2.
-const STEPS: [Step; VERSION as usize - 1] = [guides_and_fixings];
+const STEPS: [Step; VERSION as usize - 1] = [guides_and_fixings, done_cuts];
 
 /// Takes a file of an older version to the present one. What a person should look at, because
 /// the same file now means something else, comes back; it is told once, for saving writes the
@@ -53,6 +53,12 @@ fn guides_and_fixings(job: &mut Value) -> Vec<Diagnostic> {
         rename(board, "from", "from_in_form_1");
     }
     told
+}
+
+/// Version 2 to 3: cuts that were made leave pieces, and nothing that an older file can say
+/// means anything else.
+fn done_cuts(_: &mut Value) -> Vec<Diagnostic> {
+    Vec::new()
 }
 
 /// The rows of a list; none where there is no list.

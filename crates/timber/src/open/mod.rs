@@ -96,7 +96,7 @@ impl OpenError {
             ),
             OpenError::Newer { .. } => ("file-newer", "get the newer version of the program"),
             OpenError::NoSuchVersion { .. } => {
-                ("file-version", "write \"version\": 2 into the file")
+                ("file-version", "write \"version\": 3 into the file")
             }
             OpenError::TooLarge { .. } => ("file-too-large", "split the work into several jobs"),
         };

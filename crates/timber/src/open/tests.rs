@@ -82,7 +82,7 @@ fn the_demo_job_opens_and_saves_unchanged() {
 fn saved_files_begin_with_what_they_are() {
     let saved = Document::open(DESK).expect("it opens").document.save();
     assert!(
-        saved.starts_with("{\n  \"format\": \"heartside-job\",\n  \"version\": 2,"),
+        saved.starts_with("{\n  \"format\": \"heartside-job\",\n  \"version\": 3,"),
         "{saved}"
     );
     assert!(saved.ends_with("}\n"));
@@ -139,8 +139,15 @@ fn other_files_and_other_versions_are_refused_plainly() {
     let version = |version: Value| {
         Document::open(&json!({"format": FORMAT, "version": version}).to_string()).unwrap_err()
     };
-    assert_eq!(version(json!(3)), OpenError::Newer { version: 3 });
-    assert!(version(json!(3)).to_string().contains("newer"));
+    let next = VERSION + 1;
+    let newer = version(json!(next));
+    assert!(newer.to_string().contains("newer"));
+    assert_eq!(
+        newer,
+        OpenError::Newer {
+            version: next.into()
+        }
+    );
     for bad in [json!(0), json!(-1), json!(1.5), json!("1"), json!(null)] {
         assert!(matches!(version(bad), OpenError::NoSuchVersion { .. }));
     }

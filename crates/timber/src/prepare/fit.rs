@@ -6,7 +6,7 @@ use super::part;
 use super::reading::Reading;
 use crate::blank::greatest_finished_thickness;
 use crate::document::Document;
-use crate::job::{Board, GrainRule, Job, Part, Use};
+use crate::job::{Board, GrainRule, Job, Part};
 use crate::length::{write_angle, write_length};
 use crate::misfit::{Boards, Hull, Misfit, RuledOut, certain_bend};
 
@@ -24,7 +24,9 @@ pub(super) fn note_misfits(document: &Document, job: &Job, reading: &mut Reading
             .by_ref()
             .find(|(_, source)| source.id == part.id)
             .map(|(row, _)| row);
-        let Some(row) = row else { continue };
+        let Some(row) = row.filter(|_| part.wanted_count() > 0) else {
+            continue;
+        };
         let Err(ruled_out) = boards.open_to(part, 1) else {
             continue;
         };
@@ -72,7 +74,7 @@ fn told(job: &Job, part: &Part, ruled_out: RuledOut) -> Option<Told> {
 /// The boards to be used that are of a species that the part accepts.
 fn accepted<'a>(job: &'a Job, part: &Part) -> impl Iterator<Item = &'a Board> {
     let of_species = |b: &&Board| part.species.is_empty() || part.species.contains(&b.species);
-    let usable = job.boards.iter().filter(|b| b.usage != Use::Leave);
+    let usable = job.boards.iter().filter(|b| b.is_usable());
     usable.filter(of_species)
 }
 

@@ -181,13 +181,15 @@ impl Rates {
     /// cubic metres.
     ///
     /// A board without any price counts at the mean of the priced ones by volume, which is
-    /// said: a free board would attract every part.
+    /// said: a free board would attract every part. Pieces have no price of their own and do not
+    /// count in the mean; what they cost went with the boards that they came from.
     pub(super) fn settle(
         &self,
         document: &Document,
         drafts: Vec<Draft>,
         reading: &mut Reading<'_>,
     ) -> (Vec<Board>, bool) {
+        let is_piece = |draft: &Draft| document.boards[draft.row].from.is_some();
         let known: Vec<Option<f64>> = drafts
             .iter()
             .map(|d| {
@@ -196,21 +198,24 @@ impl Rates {
             })
             .collect();
         let (mut money, mut volume) = (0.0, 0.0);
-        for (draft, cost) in drafts.iter().zip(&known) {
+        let bought = || drafts.iter().zip(&known).filter(|(d, _)| !is_piece(d));
+        for (draft, cost) in bought() {
             if let Some(cost) = cost {
                 money += cost;
                 volume += cubic_metres(draft.board.volume());
             }
         }
-        let none_known = known.iter().all(Option::is_none);
+        let none_known = bought().all(|(_, cost)| cost.is_none());
         let mean = if volume > 0.0 { money / volume } else { 0.0 };
         let mut boards = Vec::with_capacity(drafts.len());
         for (draft, cost) in drafts.into_iter().zip(known) {
+            let is_piece = is_piece(&draft);
             let Draft { row, mut board, .. } = draft;
             let volume = cubic_metres(board.volume());
             board.cost = match cost {
                 Some(cost) => cost,
                 None if none_known => volume,
+                None if is_piece => mean * volume,
                 None => {
                     reading.say(
                         Level::Note,

@@ -24,6 +24,12 @@ impl<'a> Known<'a> {
         }
     }
 
+    /// True if the copy was sawn already.
+    fn is_in_hand(&self, copy: &PartCopy) -> bool {
+        let part = self.sound.get(copy.part.as_str());
+        part.is_some_and(|p| p.in_hand.binary_search(&copy.copy).is_ok())
+    }
+
     /// True if there is such a copy; else it is said why not.
     fn has(&self, copy: &PartCopy, place: Place, reading: &mut Reading<'_>) -> bool {
         let id = &copy.part;
@@ -153,6 +159,10 @@ pub(super) fn pins(
             &format!("pin {}", row + 1),
         );
         let path = |field: &str| thing.field(&format!("pins[{row}].{field}"));
+        if known.is_in_hand(&source.part) {
+            // What was sawn is where it was sawn.
+            continue;
+        }
         let part_there = known.has(&source.part, path("part"), reading);
         let board_there = board_is_there(source, document, &sound, path("board"), reading);
         let at = source.at;
@@ -202,6 +212,12 @@ fn board_is_there(
 ) -> bool {
     let id = pin.board.as_str();
     match sound.get(id) {
+        Some(board) if board.gone.binary_search(&pin.board_copy).is_ok() => {
+            let message = format!("{} was cut, but a part is pinned to it", board.name);
+            let hint = "drop the part on one of its pieces, or let go of the pin";
+            reading.error("pin-on-cut-board", place, message, hint);
+            false
+        }
         Some(board) if board.usage == Use::Leave => {
             let message = format!(
                 "the board \u{201c}{}\u{201d} is to be left, but a part is pinned to it",

@@ -179,7 +179,7 @@ fn removing_things_leaves_no_reference_behind() {
 
 #[test]
 fn a_marked_area_stays_where_it_is_however_it_is_measured() {
-    let text = r#"{"format": "heartside-job", "version": 2, "boards": [{"id": "A", "thickness": 27,
+    let text = r#"{"format": "heartside-job", "version": 3, "boards": [{"id": "A", "thickness": 27,
         "outline": {"form": "polygon", "points": [[300, 40], [1500, 60], [1500, 260], [300, 240]]},
         "zones": [{"shape": {"form": "spot", "oval": false, "along": 600, "across": 70, "length": 60, "width": 40}}]}]}"#;
     let mut session = opened(text);

@@ -1,6 +1,7 @@
 //! From documents to jobs: the demo jobs, and every kind of fault at its place.
 
 mod boards;
+mod done;
 mod outlines;
 mod parts;
 mod zones;
