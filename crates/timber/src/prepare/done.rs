@@ -9,7 +9,7 @@ use heartside_geometry::{Point, map_of};
 
 use super::reading::{Reading, Thing};
 use crate::diagnostic::Subject;
-use crate::document::{self, BoardCopy, Document, PartCopy, Use};
+use crate::document::{self, BoardCopy, Document, Use};
 use crate::job::{Board, DoneCut, Origin, Part};
 use crate::length::MAX_LENGTH_MM;
 
@@ -295,10 +295,7 @@ fn in_hand(
         part.in_hand.insert(free, held.copy);
         board.usage = Use::Leave;
         if let Some(origin) = &mut board.from {
-            origin.holds = Some(PartCopy {
-                part: held.part.clone(),
-                copy: held.copy,
-            });
+            origin.holds = Some(held.clone());
         }
     }
 }
