@@ -34,7 +34,7 @@ pub use lists::{
 pub use naming::{board_label, board_words};
 pub use rough::write_rough;
 pub use step::{Action, Becomes, Caution, Near, Setting, Step, Yielded};
-pub use steps::steps;
+pub use steps::{steps, steps_by_board};
 pub use table::{Column, Table};
-pub use totals::{Totals, boards_cut, cost_words, totals};
+pub use totals::{Totals, boards_cut, cost_words, spent_words, timber_words, totals};
 pub use yields::holds_words;

@@ -256,6 +256,7 @@ impl CutToSet<'_> {
             brief: format!("from {words}", words = words.trim_start_matches("the ")),
             shown: write_length(scale, units),
             from,
+            towards: side.outwards(self.frame),
             kerf_side: self.kerf_side(keeps_low),
             by_fence: self.has_rip_fence(),
             by_stop: self.has_square_fence(),
@@ -282,6 +283,7 @@ impl CutToSet<'_> {
             brief: format!("{} from {words}", write_dimension(scale, &self.job.units)),
             shown,
             from,
+            towards: side.outwards(self.frame),
             kerf_side: self.kerf_side(keeps_low),
             by_fence: false,
             by_stop: false,
@@ -362,6 +364,11 @@ impl CutToSet<'_> {
             brief,
             shown,
             from,
+            // The right edge, or the chalk line seen from its left; the start end.
+            towards: match along_board {
+                true => Point { x: 0.0, y: -1.0 },
+                false => Point { x: -1.0, y: 0.0 },
+            },
             kerf_side: self.kerf_side(keeps_low),
             by_fence: false,
             by_stop: false,

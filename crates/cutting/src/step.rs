@@ -127,6 +127,9 @@ pub struct Setting {
     /// The same in as few words as do: "62 from left edge"; along a fence or against a stop without
     /// the distance, which the heading of its set-up has: "from left edge".
     pub brief: String,
+    /// Where that lies, seen from the cut: a unit vector of the board's frame.
+    #[cfg_attr(feature = "page", tsify(type = "{ x: number; y: number }"))]
+    pub towards: Point,
     /// Where the kerf falls, seen from the mark: "towards the far end".
     pub kerf_side: String,
     /// A fence runs along the named side.

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use heartside_geometry::{Arrange, Bounds, Point, map_of};
+use heartside_timber::document::BoardCopy;
 use heartside_timber::job::{Board, Job, Tool};
 use heartside_timber::length::{write_dimension, write_length};
 use heartside_timber::plan::{CutNode, Direction, Layout, Plan, Way};
@@ -27,9 +28,23 @@ const DRAW_FIRST: &str = "Draw all parts of this board first, while it is whole:
 ///
 /// Parents first, tools changed as seldom as can be, equal settings together where the trees
 /// allow, across boards too; then board by board in the plan's order, large workpieces first. A
-/// layout without a cut tree that is not sawn (none has been found yet) gives no steps.
-/// O(cuts² + cuts x outline vertices).
+/// layout without a cut tree that is not sawn (none has been found yet) gives no steps. They are
+/// numbered on from the cuts that were made. O(cuts² + cuts x outline vertices).
 pub fn steps(job: &Job, plan: &Plan) -> Vec<Step> {
+    steps_in(job, plan, |_, _| true)
+}
+
+/// As [`steps()`], but one board after the other, each with all of its pieces.
+pub fn steps_by_board(job: &Job, plan: &Plan) -> Vec<Step> {
+    steps_in(job, plan, |a, b| job.root(a) == job.root(b))
+}
+
+/// The steps, set-ups shared among neighbours in the plan that go together.
+fn steps_in(
+    job: &Job,
+    plan: &Plan,
+    together: impl Fn(&BoardCopy, &BoardCopy) -> bool,
+) -> Vec<Step> {
     let mut boards: Vec<BoardSteps> = Vec::new();
     let mut tasks: Vec<Task> = Vec::new();
     for (place, layout) in plan.layouts.iter().enumerate() {
@@ -39,11 +54,24 @@ pub fn steps(job: &Job, plan: &Plan) -> Vec<Step> {
             boards.push(on);
         }
     }
-    drop_single_stops(&mut tasks);
+    let mut sequence: Vec<usize> = Vec::with_capacity(tasks.len());
+    let copy = |task: &Task| &boards[task.board].layout.board;
+    while let Some(first) = tasks.get(sequence.len()) {
+        let start = sequence.len();
+        let first = copy(first);
+        let own = tasks[start..].iter();
+        let count = own.take_while(|task| together(first, copy(task))).count();
+        let own = &mut tasks[start..start + count.max(1)];
+        for task in own.iter_mut() {
+            task.after = task.after.and_then(|before| before.checked_sub(start));
+        }
+        drop_single_stops(own);
+        sequence.extend(order(own).into_iter().map(|k| start + k));
+    }
     let mut all: Vec<Step> = Vec::new();
     let mut last: Option<&SettingKey> = None;
     let mut begun = vec![false; boards.len()];
-    for task in order(&tasks).into_iter().map(|k| &tasks[k]) {
+    for task in sequence.into_iter().map(|k| &tasks[k]) {
         let on = &mut boards[task.board];
         let made = match task.work {
             Work::Cut(node) => on.cut(node),
@@ -76,7 +104,7 @@ pub fn steps(job: &Job, plan: &Plan) -> Vec<Step> {
         all.push(step);
     }
     for (place, step) in all.iter_mut().enumerate() {
-        step.number = place as u32 + 1;
+        step.number = (job.done.len() + place) as u32 + 1;
     }
     say_once(&mut all);
     all

@@ -24,6 +24,8 @@ pub struct Totals {
     pub wood_in_parts: f64,
     /// Cost of the boards cut less the value of kept offcuts, in the job's unit.
     pub cost: f64,
+    /// What the boards that are cut already cost: it is spent, and not among the cost.
+    pub spent: f64,
     /// Volume of the boards cut in cubic millimetres.
     pub timber_mm3: f64,
     /// Weight of the boards cut in kilograms, of those whose density is known.
@@ -54,6 +56,7 @@ pub fn totals(job: &Job, plan: &Plan, steps: &[Step]) -> Totals {
         wanted: job.piece_count() + pieces_left_out(job, plan),
         wood_in_parts: wood_in_parts(job, plan),
         cost: Score::of(job, plan).cost,
+        spent: job.spent,
         timber_mm3: used.iter().map(|b| b.volume()).sum(),
         weight_kg: used.iter().map(|b| b.volume() * 1e-9 * b.density).sum(),
         cuts: steps.len(),
@@ -88,13 +91,27 @@ fn rows(job: &Job, totals: &Totals) -> Vec<(String, String)> {
             format!("{} of {}", totals.placed, totals.wanted),
         ),
         row("Boards cut", totals.boards.to_string()),
-        row("Timber used", cost_words(job, totals.cost)),
+        row("Timber used", timber_words(job, totals.cost)),
         row("Volume", write_volume(totals.timber_mm3, &job.units)),
         row("Wood in parts", write_percent(totals.wood_in_parts)),
         row("Cuts", totals.cuts.to_string()),
         row("Set-ups", totals.set_ups.to_string()),
         row("Sawn", sawn),
     ]
+}
+
+/// The cost of a plan with what is spent: "116.30", "116.30: 60.00 spent, 56.30 still to spend".
+pub fn timber_words(job: &Job, cost: f64) -> String {
+    let all = cost_words(job, job.spent + cost);
+    spent_words(job, cost).map_or(all.clone(), |parts| format!("{all}: {parts}"))
+}
+
+/// "60.00 spent, 56.30 still to spend"; none before the first cut.
+pub fn spent_words(job: &Job, cost: f64) -> Option<String> {
+    let (spent, left) = (cost_words(job, job.spent), cost_words(job, cost));
+    let verb = if job.cost_is_volume { "use" } else { "spend" };
+    let done = if job.cost_is_volume { "cut" } else { "spent" };
+    (job.spent > 0.0).then(|| format!("{spent} {done}, {left} still to {verb}"))
 }
 
 /// A cost in the job's words: money, or a volume where no price is known.

@@ -40,6 +40,18 @@ impl Side {
         }
     }
 
+    /// The way out of a box over this side, as a unit vector of the board's frame.
+    pub(crate) fn outwards(self, frame: &Frame) -> Point {
+        let (sin, cos) = heartside_geometry::math::sin_cos_deg(frame.angle);
+        let (x, y) = match self {
+            Side::Start => (-cos, -sin),
+            Side::Far => (cos, sin),
+            Side::Right => (sin, -cos),
+            Side::Left => (-sin, cos),
+        };
+        Point { x, y }
+    }
+
     /// What the side is called on the board: frames may be turned against it.
     pub(crate) fn words(self, frame: &Frame) -> &'static str {
         // Outward directions by quarter turns from the board's x.

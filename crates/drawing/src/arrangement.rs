@@ -1,7 +1,7 @@
 //! Where boards lie on the floor. It depends on the job and the window's shape alone, never on
 //! what was shown before: the same window always shows the same floor.
 
-use heartside_geometry::{Bounds, Point};
+use heartside_geometry::{Bounds, Point, map_of};
 use heartside_timber::document::{BoardCopy, OnFloor};
 use heartside_timber::job::Job;
 
@@ -54,25 +54,66 @@ fn widest(job: &Job) -> f64 {
     widths.fold(0.0, f64::max)
 }
 
+/// A board as it was bought, on the floor: itself, or what is there of its pieces.
+struct Slot {
+    /// The box of the board as it was bought, in its own frame.
+    own: Bounds,
+    root: BoardCopy,
+    /// What lies there, with its box in the same frame.
+    lies: Vec<(BoardCopy, Bounds)>,
+}
+
+/// The boards as they were bought, in the job's order, those that are gone with their pieces.
+fn slots(job: &Job) -> Vec<Slot> {
+    let mut slots = Vec::new();
+    for board in job.boards.iter().filter(|b| b.from.is_none()) {
+        let own = board.outline.bounds();
+        for copy in 1..=board.count {
+            let root = BoardCopy {
+                board: board.id.clone(),
+                copy,
+            };
+            let whole = board.gone.binary_search(&copy).is_err();
+            slots.push(Slot {
+                own,
+                lies: whole.then(|| (root.clone(), own)).into_iter().collect(),
+                root,
+            });
+        }
+    }
+    let place = slots.iter().enumerate();
+    let place = map_of(place.map(|(k, slot): (usize, &Slot)| (slot.root.clone(), k)));
+    for piece in &job.boards {
+        let slot = piece.from.as_ref().and_then(|from| place.get(&from.root));
+        if let Some(slot) = slot.and_then(|k| slots.get_mut(*k)) {
+            let bounds = piece.outline.bounds();
+            let there = piece.copies().map(|copy| {
+                let board = piece.id.clone();
+                (BoardCopy { board, copy }, bounds)
+            });
+            slot.lies.extend(there);
+        }
+    }
+    slots
+}
+
 /// Where the boards lie: where they were dragged to, else below each other in the job's order, in
 /// as many columns as show them largest in a window of a shape (`aspect`: width over height of
 /// the room there is for boards). In a window that scrolls (`aspect` below a tenth) in one.
+///
+/// Pieces lie where their board lay, a kerf apart, and keep its place free: no cut moves a board.
 pub fn boards_on_floor(job: &Job, moved: &[OnFloor], aspect: f64) -> Vec<BoardOnFloor> {
     let arrangement = Arrangement::of(job, aspect);
-    let copies: Vec<(BoardCopy, Bounds)> = job
-        .board_copies()
-        .into_iter()
-        .filter_map(|c| job.board(&c.board).map(|b| (c, b.outline.bounds())))
-        .collect();
-    let sizes: Vec<(f64, f64)> = copies
+    let slots = slots(job);
+    let sizes: Vec<(f64, f64)> = slots
         .iter()
-        .map(|(_, b)| (b.width(), b.height()))
+        .map(|slot| (slot.own.width(), slot.own.height()))
         .collect();
     let columns = columns(&sizes, &arrangement);
     let (mut x, mut y) = (0.0, 0.0);
     let mut column = 0;
-    let mut lying = Vec::with_capacity(copies.len());
-    for (index, (board, own)) in copies.into_iter().enumerate() {
+    let mut lying = Vec::with_capacity(slots.len());
+    for (index, Slot { own, root, lies }) in slots.into_iter().enumerate() {
         if columns
             .get(column + 1)
             .is_some_and(|next| next.first == index)
@@ -83,27 +124,29 @@ pub fn boards_on_floor(job: &Job, moved: &[OnFloor], aspect: f64) -> Vec<BoardOn
         }
         let there = moved
             .iter()
-            .find(|m| m.board == board && m.x.is_finite() && m.y.is_finite());
+            .find(|m| m.board == root && m.x.is_finite() && m.y.is_finite());
         // A board that was dragged away leaves its place free: the others stay where they lie.
         let own_place = (x, y);
         y += own.height() + arrangement.gap;
         let (left, top) = there.map_or(own_place, |m| (m.x, -m.y - own.height()));
-        let bounds = Bounds {
-            min: Point { x: left, y: top },
-            max: Point {
-                x: left + own.width(),
-                y: top + own.height(),
-            },
-        };
         let origin = Point {
             x: left - own.min.x,
             y: top + own.max.y,
         };
-        lying.push(BoardOnFloor {
+        let on_floor = |own: &Bounds| {
+            let at = |p: Point| Point {
+                x: origin.x + p.x,
+                y: origin.y - p.y,
+            };
+            Bounds::new(at(own.min), at(own.max))
+        };
+        let slot = on_floor(&own);
+        lying.extend(lies.into_iter().map(|(board, own)| BoardOnFloor {
             board,
-            bounds,
+            bounds: on_floor(&own),
+            slot,
             origin,
-        });
+        }));
     }
     lying
 }

@@ -3,7 +3,7 @@
 use heartside_cutting::board_label;
 use heartside_geometry::Arrange;
 use heartside_geometry::{Bounds, Point};
-use heartside_timber::document::{HeartSide, PartCopy};
+use heartside_timber::document::{BoardCopy, HeartSide, PartCopy};
 use heartside_timber::job::Job;
 use heartside_timber::length::write_length;
 
@@ -44,9 +44,13 @@ pub fn floor_again(on: &OnTheFloor, view: &View, kept: &mut KeptFloor) -> Floor 
     let mut scratch = Pen::new(unit);
     let taken: Vec<(Bounds, Option<Bounds>)> = boards
         .iter()
-        .map(|place| {
-            let right = place.bounds.min.x - 3.2 * unit;
-            let name = board_name(&mut scratch, on.job, place, right, &arrangement);
+        .enumerate()
+        .map(|(index, place)| {
+            let right = place.slot.min.x - 3.2 * unit;
+            let named = named_beside(on.job, &boards, index);
+            let name = named.and_then(|root| {
+                board_name(&mut scratch, on.job, root, place.slot, right, &arrangement)
+            });
             (place.bounds, name)
         })
         .collect();
@@ -125,14 +129,17 @@ pub fn floor_again(on: &OnTheFloor, view: &View, kept: &mut KeptFloor) -> Floor 
         let chosen = view.selected_board == Some(&place.board);
         let mut label = Pen::new(unit);
         let beside = drawn.room.extent().map_or(place.bounds.min.x, |e| e.min.x);
-        let right = place.bounds.min.x - 3.2 * unit;
+        let right = place.slot.min.x - 3.2 * unit;
         // Left of the words of the datum, where there are some.
         let right = if look.dimensions {
             right.min(beside - 2.0 * unit)
         } else {
             right
         };
-        let label_box = board_name(&mut label, on.job, place, right, &arrangement);
+        let named = named_beside(on.job, &boards, index);
+        let label_box = named.and_then(|root| {
+            board_name(&mut label, on.job, root, place.slot, right, &arrangement)
+        });
         labels.extend(label_box);
         if chosen {
             label.path("hs-cut", &origin.region(&board.outline), 0.9, &[]);
@@ -208,7 +215,7 @@ pub fn floor_again(on: &OnTheFloor, view: &View, kept: &mut KeptFloor) -> Floor 
         pen.open("ruler", "hs hs-ruler", "rulers along the boards", "");
         let top = boards
             .iter()
-            .map(|b| b.bounds.min.y)
+            .map(|b| b.slot.min.y)
             .fold(bounds.min.y, f64::min);
         let y = top - 2.0 * unit;
         for (left, right) in columns(&boards) {
@@ -250,7 +257,7 @@ fn near(taken: &[(Bounds, Option<Bounds>)], own: usize, reach: Bounds) -> Vec<Bo
 fn columns(boards: &[BoardOnFloor]) -> Vec<(f64, f64)> {
     let mut found: Vec<(f64, f64)> = Vec::new();
     for board in boards {
-        let (left, right) = (board.bounds.min.x, board.bounds.max.x);
+        let (left, right) = (board.slot.min.x, board.slot.max.x);
         match found.iter_mut().find(|(l, _)| *l == left) {
             Some(column) => column.1 = column.1.max(right),
             None => found.push((left, right)),
@@ -264,19 +271,32 @@ fn columns(boards: &[BoardOnFloor]) -> Vec<(f64, f64)> {
     found
 }
 
+/// Whose name stands beside a board: its own, or beside the first of its pieces that of the board
+/// that they came from.
+fn named_beside<'a>(
+    job: &'a Job,
+    boards: &'a [BoardOnFloor],
+    index: usize,
+) -> Option<&'a BoardCopy> {
+    let root = job.root(&boards.get(index)?.board);
+    let before = index.checked_sub(1).and_then(|k| boards.get(k));
+    before.is_none_or(|b| job.root(&b.board) != root).then_some(root)
+}
+
 /// The board's letter, thickness and heart side, left of it; from afar there is only room for the
 /// letter. Where names stand above, letter and thickness in one line.
 fn board_name(
     pen: &mut Pen,
     job: &Job,
-    place: &BoardOnFloor,
+    copy: &BoardCopy,
+    lies: Bounds,
     right: f64,
     arrangement: &Arrangement,
 ) -> Option<Bounds> {
-    let board = job.board(&place.board.board)?;
+    let board = job.board(&copy.board)?;
     let u = pen.unit;
     let least = LEAST_ON_SCREEN * u;
-    let label = board_label(job, &place.board);
+    let label = board_label(job, copy);
     let thick = write_length(board.thickness, &job.units);
     if arrangement.names_above {
         let size = (0.56 * arrangement.gap).min(2.9 * u);
@@ -284,8 +304,8 @@ fn board_name(
             return None;
         }
         let at = Point {
-            x: place.bounds.min.x,
-            y: place.bounds.min.y - 0.7 * size,
+            x: lies.min.x,
+            y: lies.min.y - 0.7 * size,
         };
         let name = Words::starting(label, "hs-name", at, size);
         let beside = Point {
@@ -298,13 +318,13 @@ fn board_name(
         return Some(name.bounds().union(thick.bounds()));
     }
     let heart = board.heart_side;
-    let room = (place.bounds.height() + arrangement.gap) / u;
+    let room = (lies.height() + arrangement.gap) / u;
     let small = 2.8 * u;
     let big = (room * 0.8).min(5.2) * u;
     if big < least {
         return None;
     }
-    let middle = place.bounds.centre().y;
+    let middle = lies.centre().y;
     let (with_thickness, with_heart) = (room >= 9.5, room >= 14.0 && heart != HeartSide::Unknown);
     let lift = if with_thickness { 2.0 * u } else { 0.0 };
     crate::title::right(pen, &label, "hs-name", right, middle - lift, big);
@@ -359,7 +379,9 @@ fn described(on: &OnTheFloor) -> String {
                     .collect()
             })
             .unwrap_or_default();
-        let holds = if names.is_empty() {
+        let holds = if board.is_in_hand() {
+            "its blank is sawn".to_owned()
+        } else if names.is_empty() {
             "nothing on it".to_owned()
         } else {
             names.join(", ")

@@ -219,7 +219,7 @@ pub(crate) fn keep_corners(body: &Region, unit: f64) -> Vec<(Point, Point)> {
 }
 
 /// Places for a box of a size inside a region, from above and from its middle outwards.
-fn spots(body: &Region, w: f64, h: f64) -> impl Iterator<Item = Point> + '_ {
+pub(crate) fn spots(body: &Region, w: f64, h: f64) -> impl Iterator<Item = Point> + '_ {
     let bounds = body.bounds();
     let rows = 12;
     let columns = 12_i32;

@@ -1,14 +1,16 @@
 //! One scene of boards, plans and sheets, for screen, export and print alike.
 //!
 //! [`floor()`] gives the page its [`Fragment`]s; [`board_svg`] and [`overview_svg`] give
-//! drawings in true millimetres that stand alone; [`sheets`] gives pages to be printed. All
+//! drawings in true millimetres that stand alone; [`at_machine()`] shows one cut; [`sheets`] gives pages to be printed. All
 //! are pure functions of a job, a plan and its steps; the date comes in as text. Nothing
 //! here judges a plan, and nothing is left to a font: text widths come from a table.
 
 mod arrangement;
+mod at_machine;
 mod blanks;
 mod board_drawing;
 mod call_out;
+mod chalk;
 mod chosen_cut;
 mod document;
 mod first_sheet;
@@ -43,6 +45,7 @@ mod zone_words;
 mod zones;
 
 pub use arrangement::boards_on_floor;
+pub use at_machine::{AtMachine, at_machine};
 pub use board_drawing::board_svg;
 pub use document::{Drawing, Options};
 pub use floor::{floor, floor_again};

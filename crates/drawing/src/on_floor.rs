@@ -74,6 +74,8 @@ pub struct BoardOnFloor {
     pub board: BoardCopy,
     /// Its bounding box on the floor, y down.
     pub bounds: Bounds,
+    /// That of the board as it was bought: of a piece the box of what it came from.
+    pub slot: Bounds,
     /// Where the origin of the board's frame lies on the floor, y down: floor = (x + bx, y - by).
     pub origin: Point,
 }

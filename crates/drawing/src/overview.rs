@@ -26,6 +26,7 @@ const MOST_WHOLE_BOARDS: usize = 300;
 /// All boards together in true millimetres, those that are cut with their parts; dimensions are left to the drawings of single boards.
 pub fn overview_svg(job: &Job, plan: &Plan, steps: &[Step], options: &Options) -> Drawing {
     let mut copies = job.board_copies();
+    copies.retain(|copy| job.board(&copy.board).is_some_and(|b| !b.is_in_hand()));
     let all = copies.len();
     if all > MOST_WHOLE_BOARDS {
         let cut = set_of(plan.layouts.iter().map(|l| &l.board));

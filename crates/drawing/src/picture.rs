@@ -65,7 +65,10 @@ impl Scene<'_> {
         if self.look.cuts {
             self.cuts(&laid);
         }
-        self.zone_words();
+        if !self.subject.board.is_in_hand() {
+            self.zone_words();
+        }
+        self.chalk_name();
         self.offcut_words();
         if self.look.cuts {
             self.region_words();
@@ -102,6 +105,13 @@ impl Scene<'_> {
     fn ground(&mut self, laid: &[(usize, Laid)]) {
         let mut pen = self.pen();
         let board = self.subject.board;
+        let whole = self.board_box();
+        self.done.room.take(Taken::Ground, whole);
+        if board.is_in_hand() {
+            wood::draw_quietly(&mut pen, board, self.origin);
+            self.done.ground = pen.out;
+            return;
+        }
         wood::draw(&mut pen, board, self.origin);
         let kinds: Vec<_> = board.sides.iter().map(|s| s.kind).collect();
         if kinds.contains(&EdgeKind::Raw) {
@@ -134,8 +144,6 @@ impl Scene<'_> {
             pen.path("hs-faint", &self.origin.lines(&lines), 0.11, &[0.5, 0.6]);
         }
         self.done.ground = pen.out;
-        let bounds = self.board_box();
-        self.done.room.take(Taken::Ground, bounds);
     }
 
     fn zone(&mut self, pen: &mut Pen, zone: &Zone) {
@@ -152,8 +160,11 @@ impl Scene<'_> {
     }
 
     fn take_zones(&mut self) {
-        let mut pen = self.pen();
         let board = self.subject.board;
+        if board.is_in_hand() {
+            return;
+        }
+        let mut pen = self.pen();
         for zone in zones::of(board, false) {
             self.zone(&mut pen, zone);
             let reach = self.drawn(zones::reach(zone, self.unit));

@@ -188,11 +188,14 @@ fn all_parts(job: &Job, plan: &Plan) -> Table {
                 on.push((board_label(job, &layout.board), count));
             }
         }
-        let out_of: Vec<String> = match on.as_slice() {
+        let mut out_of: Vec<String> = match on.as_slice() {
             [(board, _)] => vec![board.clone()],
             several if several.len() > MOST_NAMED => vec![format!("{} boards", several.len())],
             several => several.iter().map(|(b, n)| format!("{n} of {b}")).collect(),
         };
+        if !part.in_hand.is_empty() {
+            out_of.insert(0, format!("{} in hand", part.in_hand.len()));
+        }
         let thick = write_dimension(part.thickness, &job.units);
         table.rows.push(vec![
             part.name.clone(),

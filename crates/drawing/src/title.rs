@@ -72,14 +72,24 @@ impl Verdict {
     }
 }
 
-/// "Board C", or "Board C, wide plank" where it has a name of its own.
+/// "Board C", or "Board C, wide plank" where it has a name of its own; "Piece C3", "Leg 2 in hand".
 pub(crate) fn board_heading(job: &Job, board: &Board, copy: &BoardCopy) -> String {
     let label = board_label(job, copy);
-    if board.name.trim().is_empty() || board.name == board.id {
+    if board.from.is_some() {
+        let part = in_hand_name(job, board);
+        part.map_or_else(|| format!("Piece {label}"), |name| format!("{name} in hand"))
+    } else if board.name.trim().is_empty() || board.name == board.id {
         format!("Board {label}")
     } else {
         format!("Board {label}, {}", board.name.trim())
     }
+}
+
+/// The name of the copy of a part whose blank a piece is.
+pub(crate) fn in_hand_name(job: &Job, board: &Board) -> Option<String> {
+    let held = board.from.as_ref()?.holds.as_ref()?;
+    let part = job.part(&held.part);
+    Some(part.map_or_else(|| held.part.clone(), |p| p.copy_name(held.copy)))
 }
 
 /// What the board is, in one line.
@@ -125,6 +135,7 @@ pub(crate) fn board_facts(job: &Job, board: &Board) -> String {
         ));
     }
     match board.usage {
+        _ if board.is_in_hand() => {}
         Use::Freely => {}
         Use::IfNeeded => facts.push("only if needed".into()),
         Use::First => facts.push("to be used first".into()),
@@ -136,7 +147,9 @@ pub(crate) fn board_facts(job: &Job, board: &Board) -> String {
 /// "€19.00", or "about €9.89, as no price is known".
 fn price_words(job: &Job, board: &Board) -> String {
     let cost = cost_words(job, board.cost);
-    if board.cost_is_estimate {
+    if board.from.is_some() {
+        "of a board that is cut already".to_owned()
+    } else if board.cost_is_estimate {
         format!("about {cost}, as no price is known")
     } else {
         cost

@@ -64,7 +64,7 @@ pub fn waiting(job: &Job, plan: Option<&Plan>) -> Vec<(usize, Vec<u32>)> {
     );
     let mut waiting = Vec::new();
     for (index, part) in job.parts.iter().enumerate() {
-        let mut copies: Vec<u32> = (1..=part.count).collect();
+        let mut copies: Vec<u32> = part.wanted().collect();
         copies.retain(|copy| !placed.contains(&(part.id.as_str(), *copy)));
         if !copies.is_empty() {
             waiting.push((index, copies));

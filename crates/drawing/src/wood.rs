@@ -21,6 +21,11 @@ pub(crate) fn draw(pen: &mut Pen, board: &Board, origin: Origin) {
     pen.path("hs-edge", &origin.region(&board.outline), 0.38, &[]);
 }
 
+/// A blank that is in hand: its outline, faintly.
+pub(crate) fn draw_quietly(pen: &mut Pen, board: &Board, origin: Origin) {
+    pen.path("hs-faint", &origin.region(&board.outline), 0.26, &[]);
+}
+
 /// Lines along the grain field, from even places across the board, broken here and there as grain is.
 fn grain_lines(board: &Board, unit: f64) -> Vec<Vec<Point>> {
     let bounds = board.outline.bounds();
