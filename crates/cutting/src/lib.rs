@@ -5,6 +5,7 @@
 //! [`totals()`] gives the sums. [`Datum`] says what a maker measures from on a board.
 //! This crate judges no plan and finds no cuts: it puts those of the plan in order.
 
+mod after_saw;
 mod brief;
 mod by_line;
 mod caution;
@@ -24,6 +25,7 @@ mod wood_caution;
 mod workpiece;
 mod yields;
 
+pub use after_saw::work_after_saw;
 pub use brief::{SetUp, chalk_name, set_up_count, set_up_words, set_ups};
 pub use caution::{DEFERENCE, zone_words};
 pub use datum::{Across, Datum};
