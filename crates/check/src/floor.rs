@@ -381,7 +381,13 @@ impl Layouts for Floor<'_> {
             self.index.board_place(board)?;
             return Some(Lying { board, piece });
         }
-        let (l, k) = *self.places.get(&(copy.part.as_str(), copy.copy))?;
+        let Some((l, k)) = self.places.get(&(copy.part.as_str(), copy.copy)).copied() else {
+            let held = self.index.held().iter().find(|h| h.piece.copy == *copy)?;
+            return Some(Lying {
+                board: &held.board,
+                piece: &held.piece,
+            });
+        };
         Some(Lying {
             board: self.laid[l].board(),
             piece: self.laid[l].slots[k].piece.as_ref()?,

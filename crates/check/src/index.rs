@@ -7,6 +7,7 @@ use std::sync::{Arc, OnceLock};
 use heartside_geometry::{Bounds, BoxIndex, Point, Pose, PreparedRegion};
 use heartside_timber::blank::Blank;
 use heartside_timber::document::{BoardCopy, PartCopy, ZoneKind};
+use heartside_timber::finding::Finding;
 use heartside_timber::job::{Board, Job, Part, PartCut};
 use heartside_timber::plan::Way;
 
@@ -36,11 +37,28 @@ pub(crate) struct JobIndex<'j> {
     parts: Arc<Vec<PartIndex>>,
     board_places: BTreeMap<String, usize>,
     part_places: BTreeMap<String, usize>,
+    /// What cuts that were made left, worked out when first asked about.
+    done: Arc<Done>,
     /// The narrowest kerf of any tool that cuts straight; what two blanks need between them
     /// while no order of cuts is known.
     pub(crate) least_straight_kerf: f64,
     /// The widest kerf of any such tool.
     pub(crate) widest_straight_kerf: f64,
+}
+
+/// Copies in hand, and what is wrong with what cuts left.
+#[derive(Default)]
+struct Done {
+    held: OnceLock<Vec<Held>>,
+    found: OnceLock<Vec<Finding>>,
+}
+
+/// A copy in hand, as it lies in the piece that is its blank.
+pub(crate) struct Held {
+    /// The place of that piece in the job.
+    pub(crate) place: usize,
+    pub(crate) board: BoardCopy,
+    pub(crate) piece: Piece,
 }
 
 /// A board made ready.
@@ -101,18 +119,20 @@ impl<'j> JobIndex<'j> {
     pub(crate) fn new(job: Cow<'j, Job>) -> JobIndex<'j> {
         let boards = job.boards.iter().map(|_| OnceLock::new()).collect();
         let parts = job.parts.iter().map(PartIndex::new).collect();
-        JobIndex::of(job, Arc::new(boards), Arc::new(parts))
+        JobIndex::of(job, Arc::new(boards), Arc::new(parts), Arc::default())
     }
 
     /// The same boards and parts for a job that differs in pins only.
     pub(crate) fn with_pins_of(&self, job: Cow<'j, Job>) -> JobIndex<'j> {
-        JobIndex::of(job, Arc::clone(&self.boards), Arc::clone(&self.parts))
+        let (boards, parts) = (Arc::clone(&self.boards), Arc::clone(&self.parts));
+        JobIndex::of(job, boards, parts, Arc::clone(&self.done))
     }
 
     fn of(
         job: Cow<'j, Job>,
         boards: Arc<Vec<OnceLock<BoardIndex>>>,
         parts: Arc<Vec<PartIndex>>,
+        done: Arc<Done>,
     ) -> JobIndex<'j> {
         let mut board_places = BTreeMap::new();
         for (place, board) in job.boards.iter().enumerate() {
@@ -141,6 +161,7 @@ impl<'j> JobIndex<'j> {
             parts,
             board_places,
             part_places,
+            done,
             least_straight_kerf,
             widest_straight_kerf: widest,
             job,
@@ -183,6 +204,30 @@ impl<'j> JobIndex<'j> {
 
     pub(crate) fn part(&self, place: usize) -> &Part {
         &self.job.parts[place]
+    }
+
+    /// The copies in hand, each in the piece that is its blank.
+    pub(crate) fn held(&self) -> &[Held] {
+        self.done.held.get_or_init(|| {
+            let boards = self.job.boards.iter().enumerate();
+            let held = boards.filter_map(|(place, board)| {
+                let holds = board.from.as_ref()?.holds.as_ref()?;
+                Some(Held {
+                    place,
+                    board: BoardCopy {
+                        board: board.id.clone(),
+                        copy: board.copies().next()?,
+                    },
+                    piece: self.piece(&holds.part_copy(), holds.pose())?,
+                })
+            });
+            held.collect()
+        })
+    }
+
+    /// What is wrong with what cuts left, whatever is planned: found once for all plans.
+    pub(crate) fn wrong_pieces(&self, find: impl FnOnce(&Self) -> Vec<Finding>) -> &[Finding] {
+        self.done.found.get_or_init(|| find(self))
     }
 
     /// The kerf of lines sawn on a board, by its place in the job.

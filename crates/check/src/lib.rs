@@ -10,6 +10,7 @@
 
 mod cuts;
 mod dimensions;
+mod done;
 mod fixings;
 mod floor;
 mod index;

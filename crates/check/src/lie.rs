@@ -64,19 +64,25 @@ pub(crate) fn thickness(
     copy: &BoardCopy,
     piece: &Piece,
 ) -> Option<Finding> {
+    let by = too_thin_by(index, board, piece)?;
+    let part = index.part(piece.part);
+    let message = index.words().too_thin(part, &piece.copy, copy, by);
+    Some(
+        broken(Rule::Thickness, "too-thin", message)
+            .on(copy)
+            .of(&piece.copy)
+            .at(piece.bounds.centre())
+            .mm(by),
+    )
+}
+
+/// By how much a piece comes out too thin; none if it does not.
+pub(crate) fn too_thin_by(index: &JobIndex<'_>, board: usize, piece: &Piece) -> Option<f64> {
     let (wood, _) = index.board(board);
     let part = index.part(piece.part);
     let (along, across) = (piece.bounds.width(), piece.bounds.height());
     let by = part.thickness - greatest_finished_thickness(wood, &part.allowances, along, across);
-    let message = || index.words().too_thin(part, &piece.copy, copy, by);
-    (by > index.slack()).then(|| {
-        let at = piece.bounds.centre();
-        broken(Rule::Thickness, "too-thin", message())
-            .on(copy)
-            .of(&piece.copy)
-            .at(at)
-            .mm(by)
-    })
+    (by > index.slack()).then_some(by)
 }
 
 /// Rule 7: only parts that may be turned over are.

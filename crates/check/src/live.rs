@@ -11,12 +11,12 @@ use heartside_timber::plan::{Layout, Placement, Plan, Unplaced, UnplacedReason, 
 use crate::floor::{Floor, Laid, no_place};
 use crate::index::{JobIndex, Piece};
 use crate::rules::all_but_cuts_and_dimensions;
-use crate::{matches, report, stock};
+use crate::{done, matches, report, stock};
 
 /// A plan that is being changed by hand, checked as it changes.
 ///
-/// Rules 1 to 8 and 10 are kept up to date: [`Live::findings`] is what
-/// [`check`](crate::check()) would say about [`Live::plan`] on those rules. An order of
+/// Rules 1 to 8 and 10 are kept up to date, and rule 12 as far as something lies where it must not:
+/// [`Live::findings`] is what [`check`](crate::check()) would say about [`Live::plan`] on those rules. An order of
 /// straight cuts holds only for the placements it was made for: the first change on a board
 /// drops it.
 #[derive(Clone)]
@@ -52,8 +52,8 @@ impl Live {
         }
     }
 
-    /// What rules 1 to 8 and 10 would say about a part if it lay there: findings that name
-    /// it, and what rule 10 says about the board itself. Nothing is changed.
+    /// What rules 1 to 8, 10 and 12 would say about a part if it lay there: findings that name
+    /// it, and what rules 10 and 12 say about the board itself. Nothing is changed.
     ///
     /// Equal to what [`Live::put`] would make [`Live::findings`] say about the part, at the
     /// cost of looking at this part and its neighbours alone. A part that still lies
@@ -61,7 +61,7 @@ impl Live {
     pub fn trial(&self, part: &PartCopy, board: &BoardCopy, pose: Pose) -> Vec<Finding> {
         let index = &self.index;
         let mut found = stock::one_board(index, board, true);
-        found.extend(stock::one_copy(index, part));
+        found.extend(stock::one_copy(index, part).or_else(|| done::placed(index, part)));
         let piece = index.piece(part, pose);
         match (&piece, index.board_place(board)) {
             (Some(piece), Some(_)) => {

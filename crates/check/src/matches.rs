@@ -12,7 +12,8 @@ use crate::report::{About, broken};
 /// The turns of parts between which the grain runs on may differ by so many degrees.
 const EQUAL_TURN: f64 = 0.1;
 
-/// A part of a match as it lies: its board, and itself.
+/// A part of a match as it lies, or as it lay in its blank in hand: its board, and itself. Pieces of
+/// one board share its coordinates, and count as that board.
 pub(crate) struct Lying<'a> {
     pub(crate) board: &'a BoardCopy,
     pub(crate) piece: &'a Piece,
@@ -56,6 +57,7 @@ fn not_checked(index: &JobIndex<'_>, wanted: &Match, what: &str) -> Finding {
 }
 
 fn same_board(index: &JobIndex<'_>, wanted: &Match, layouts: &dyn Layouts) -> Vec<Finding> {
+    let job = index.job();
     let mut lying = wanted
         .parts
         .iter()
@@ -64,7 +66,7 @@ fn same_board(index: &JobIndex<'_>, wanted: &Match, layouts: &dyn Layouts) -> Ve
         return Vec::new();
     };
     lying
-        .filter(|(_, there)| there.board != home.board)
+        .filter(|(_, there)| job.root(there.board) != job.root(home.board))
         .map(|(copy, there)| {
             let message = index
                 .words()
@@ -108,7 +110,7 @@ fn continuous(
     let mut found = Vec::new();
     let mut upwards = None;
     for (a, here, b, there) in pairs {
-        let kerf = if here.board == there.board {
+        let kerf = if index.job().root(here.board) == index.job().root(there.board) {
             layouts.kerf_between(a, b)
         } else {
             0.0
@@ -155,7 +157,7 @@ fn runs_on(index: &JobIndex<'_>, pair: &Pair<'_>, upwards: &mut Option<bool>) ->
             .of(b)
             .at(there.piece.bounds.centre())
     };
-    if here.board != there.board {
+    if index.job().root(here.board) != index.job().root(there.board) {
         return Some(about("match-other-board", words.runs_on_other_board(a, b)));
     }
     if here.piece.pose.turned_over != there.piece.pose.turned_over {

@@ -1,4 +1,4 @@
-//! Rule 10: counts, species, stock and pins.
+//! Rule 10: counts, species, stock and pins; and of rule 12 what is planned on wood that is cut, or twice.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -8,6 +8,7 @@ use heartside_timber::finding::{Finding, Rule};
 use heartside_timber::job::{Goal, Pin, Use};
 use heartside_timber::plan::{Layout, Plan, UnplacedReason};
 
+use crate::done;
 use crate::index::{ANGLE_SLACK, JobIndex, Piece};
 use crate::lie::turn_between;
 use crate::report::{About, broken};
@@ -111,9 +112,11 @@ pub(crate) fn one_board(index: &JobIndex<'_>, copy: &BoardCopy, is_cut: bool) ->
                 .count(over),
         );
     }
-    if board.usage == Use::Leave && is_cut {
+    let done = done::on_board(index, place, copy);
+    if board.usage == Use::Leave && is_cut && done.is_none() {
         found.push(report("board-to-leave", words.board_to_leave(copy)).on(copy));
     }
+    found.extend(done);
     found
 }
 
@@ -124,10 +127,6 @@ pub(crate) fn one_copy(index: &JobIndex<'_>, copy: &PartCopy) -> Option<Finding>
         return Some(report("unknown-part", words.unknown_part(copy)).of(copy));
     };
     let part = index.part(place);
-    if part.in_hand.binary_search(&copy.copy).is_ok() {
-        // It is made: the rule of done cuts speaks of it.
-        return None;
-    }
     let over = beyond(copy.copy, part.count)?;
     Some(
         report("no-such-copy", words.no_such_copy(part, copy))
@@ -150,7 +149,7 @@ pub(crate) fn counts(index: &JobIndex<'_>, plan: &Plan) -> Vec<Finding> {
     let (listed, mut found) = listed(index, plan);
     let words = index.words();
     for (copy, times) in &placed {
-        found.extend(one_copy(index, copy));
+        found.extend(one_copy(index, copy).or_else(|| done::placed(index, copy)));
         if *times > 1 {
             found.push(
                 report("placed-twice", words.placed_twice(copy, *times))
@@ -205,7 +204,7 @@ fn listed(index: &JobIndex<'_>, plan: &Plan) -> (BTreeSet<PartCopy>, Vec<Finding
             let left_out = unplaced.reason == UnplacedReason::PartNotSound
                 && index.part_place(&copy).is_none();
             if !left_out {
-                found.extend(one_copy(index, &copy));
+                found.extend(one_copy(index, &copy).or_else(|| done::listed(index, &copy)));
             }
         }
     }

@@ -8,6 +8,7 @@ use heartside_timber::job::Job;
 use heartside_timber::plan::{Layout, Plan};
 
 use crate::dimensions::dimensions;
+use crate::done;
 use crate::floor::Laid;
 use crate::index::JobIndex;
 use crate::live::Live;
@@ -88,6 +89,7 @@ fn check_on(index: &JobIndex<'_>, plan: &Plan) -> Vec<Finding> {
     let mut found = all_but_cuts_and_dimensions(index, &laid, plan);
     found.extend(laid.iter().flat_map(|l| l.cuts()).cloned());
     found.extend(dimensions(index, plan));
+    found.extend(index.wrong_pieces(done::pieces).iter().cloned());
     report::sort(&mut found, index);
     found
 }

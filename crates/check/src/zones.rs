@@ -1,6 +1,6 @@
 //! Rule 3: defects and sapwood stay out of the wood that matters.
 
-use heartside_geometry::{Separation, separation_at_most};
+use heartside_geometry::{Point, Separation, separation_at_most};
 use heartside_timber::blank::{is_seen, is_seen_or_painted, planed_off_each_face};
 use heartside_timber::document::BoardCopy;
 use heartside_timber::finding::{Finding, Rule};
@@ -45,6 +45,25 @@ pub(crate) fn zones(
         }
     }
     found
+}
+
+/// The zones that spoil a part whose blank is sawn already, by how far they reach into its finished
+/// outline, and where: what lies in the allowance is planed or sawn away.
+pub(crate) fn in_finished<'a>(
+    index: &'a JobIndex<'_>,
+    board: usize,
+    piece: &'a Piece,
+) -> impl Iterator<Item = (&'a Zone, f64, Point)> {
+    let (wood, prepared) = index.board(board);
+    let part = index.part(piece.part);
+    prepared.zones_near(&piece.bounds).filter_map(move |near| {
+        let zone = &wood.zones[near.place];
+        let demands = demands(wood, part, zone, piece.pose.turned_over, index.slack());
+        demands.iter().flatten().next()?;
+        let reach = reach_into(near, piece, (Keeps::Finished, 0.0))?;
+        let at = Job::between(reach.separation.from, reach.separation.to);
+        (reach.by > index.slack()).then_some((zone, reach.by, at))
+    })
 }
 
 /// How far something that must keep clear of a zone reaches into it or its margin.

@@ -15,7 +15,8 @@ use crate::index::{FAR, JobIndex, Piece, is_a_place};
 use crate::report::{About, broken};
 use machine::Bench;
 pub(crate) use tree::Parting;
-use workpiece::{Workpiece, along, place};
+pub(crate) use workpiece::Workpiece;
+use workpiece::{along, place};
 
 /// What the cuts of one board come to.
 #[derive(Default)]

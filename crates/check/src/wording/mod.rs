@@ -2,6 +2,7 @@
 
 mod counts;
 mod dimensions;
+mod done;
 mod lying;
 mod machines;
 mod matching;

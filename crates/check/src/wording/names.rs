@@ -66,11 +66,13 @@ impl<'a> Words<'a> {
         }
     }
 
-    /// "board C", with the copy's number where there are several alike.
+    /// "board C" or "piece C1", with the copy's number where there are several alike.
     pub(crate) fn board(&self, copy: &BoardCopy) -> String {
         let board = self.job.board(&copy.board);
         let name = board.map_or(copy.board.as_str(), |b| b.name.as_str());
-        let named = if name.to_lowercase().starts_with("board") {
+        let named = if board.is_some_and(|b| b.from.is_some()) {
+            format!("piece {name}")
+        } else if name.to_lowercase().starts_with("board") {
             name.to_string()
         } else {
             format!("board {name}")
