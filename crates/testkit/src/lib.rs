@@ -18,6 +18,7 @@
 //! - [`SmallBoard`]: a small flawed board with an exact reference;
 //! - [`published()`]: an instance of those that are published;
 //! - [`by_hand`]: boards, parts and jobs of usual values, to change what a test is about;
+//! - [`make_cut()`]: a board of a sound job cut right across into pieces;
 //! - [`by_corners()`]: the same board entered by its corners, counted from elsewhere;
 //! - [`break_one()`]: breaks a sound plan in one way.
 
@@ -26,6 +27,7 @@ mod by_corners;
 pub mod by_hand;
 mod chance;
 mod cut_apart;
+mod cut_by_hand;
 mod filled_job;
 mod published;
 mod saw;
@@ -41,6 +43,7 @@ pub use broken::{Breakage, WAYS, break_one};
 pub use by_corners::by_corners;
 pub use chance::Chance;
 pub use cut_apart::{CutApart, cut_apart};
+pub use cut_by_hand::make_cut;
 pub use filled_job::{FilledJob, filled_job};
 pub use published::{instances_folder, published};
 pub use sawn_apart::{broken_down, broken_down_in, sawn_apart, sawn_apart_in};

@@ -8,6 +8,7 @@
 mod cases;
 mod causes;
 mod cutting;
+mod done;
 mod dragging;
 mod fixtures;
 mod laws;
