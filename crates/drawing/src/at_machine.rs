@@ -46,7 +46,10 @@ pub fn at_machine(job: &Job, plan: &Plan, step: &Step) -> Option<AtMachine> {
     let placed = step.placement.and_then(|p| layout.placements.get(p));
     let kept = match placed {
         Some(placement) => Laid::of(job, placement, false).map(|laid| laid.blank),
-        None => step.yields.first().and_then(|y| piece(board, layout, y.node)),
+        None => step
+            .yields
+            .first()
+            .and_then(|y| piece(board, layout, y.node)),
     };
     let drawing = Drawing::new(board, layout, step, whole);
     Some(drawing.drawn(step, kept))
@@ -130,7 +133,9 @@ impl<'a> Drawing<'a> {
             turned_over: false,
         };
         let boxes = whole.iter().map(|r| turn.apply_region(r).bounds());
-        let bounds = boxes.reduce(Bounds::union).unwrap_or(Bounds::of_size(1.0, 1.0));
+        let bounds = boxes
+            .reduce(Bounds::union)
+            .unwrap_or(Bounds::of_size(1.0, 1.0));
         let unit = (bounds.width().max(bounds.height()) / READ_AT).max(0.05);
         Drawing {
             board,
@@ -173,17 +178,21 @@ impl<'a> Drawing<'a> {
     fn wood(&self, pen: &mut Pen, step: &Step, kept: Option<&[Region]>) {
         let origin = Origin { x: 0.0, y: 0.0 };
         let turn = number(-self.turn.turn);
-        pen.out.push_str(&format!("<g transform=\"rotate({turn})\">"));
-        let path = |regions: &[Region]| -> String {
-            regions.iter().map(|r| origin.region(r)).collect()
-        };
+        pen.out
+            .push_str(&format!("<g transform=\"rotate({turn})\">"));
+        let path =
+            |regions: &[Region]| -> String { regions.iter().map(|r| origin.region(r)).collect() };
         pen.path("hs-wood", &path(&self.whole), 0.0, &[]);
         if let Some(kept) = kept {
             pen.path("hs-blank", &path(kept), 0.0, &[]);
         }
         let own: Vec<Bounds> = self.whole.iter().map(Region::bounds).collect();
         let meets = |bounds: Bounds| own.iter().any(|b| b.intersects(&bounds));
-        let zones = self.board.zones.iter().filter(|z| z.kind != ZoneKind::Figure);
+        let zones = self
+            .board
+            .zones
+            .iter()
+            .filter(|z| z.kind != ZoneKind::Figure);
         for zone in zones.filter(|z| meets(zones::reach(z, self.unit))) {
             pen.open("", "hs-a-zone", &zones::words(zone), "");
             zones::draw(pen, zone, origin);
@@ -230,19 +239,41 @@ impl<'a> Drawing<'a> {
             (_, true) => "stop",
             _ => "",
         };
-        let (thick, gap) = if word.is_empty() { (0.9 * u, 0.0) } else { (2.2 * u, 0.4 * u) };
+        let (thick, gap) = if word.is_empty() {
+            (0.9 * u, 0.0)
+        } else {
+            (2.2 * u, 0.4 * u)
+        };
         let bar = match lies {
             Lies::Right => Bounds::new(
-                Point { x: own.max.x + gap, ..own.min },
-                Point { x: own.max.x + gap + thick, ..own.max },
+                Point {
+                    x: own.max.x + gap,
+                    ..own.min
+                },
+                Point {
+                    x: own.max.x + gap + thick,
+                    ..own.max
+                },
             ),
             Lies::Left => Bounds::new(
-                Point { x: own.min.x - gap - thick, ..own.min },
-                Point { x: own.min.x - gap, ..own.max },
+                Point {
+                    x: own.min.x - gap - thick,
+                    ..own.min
+                },
+                Point {
+                    x: own.min.x - gap,
+                    ..own.max
+                },
             ),
             Lies::Below => Bounds::new(
-                Point { y: own.max.y + gap, ..own.min },
-                Point { y: own.max.y + gap + thick, ..own.max },
+                Point {
+                    y: own.max.y + gap,
+                    ..own.min
+                },
+                Point {
+                    y: own.max.y + gap + thick,
+                    ..own.max
+                },
             ),
         };
         pen.rect("hs-dot", bar, 0.0, 0.0);
@@ -253,12 +284,39 @@ impl<'a> Drawing<'a> {
         let (half, beside) = (text_width(word, size) / 2.0, 1.2 * u + LINE * size / 2.0);
         let middle = bar.centre();
         let words = match lies {
-            Lies::Right => Words::new(word, "hs-name", Point { x: bar.max.x + beside, ..middle }, size).turned(),
-            Lies::Left => Words::new(word, "hs-name", Point { x: bar.min.x - beside, ..middle }, size).turned(),
-            Lies::Below => Words::new(word, "hs-name", Point { y: bar.max.y + beside, ..middle }, size),
+            Lies::Right => Words::new(
+                word,
+                "hs-name",
+                Point {
+                    x: bar.max.x + beside,
+                    ..middle
+                },
+                size,
+            )
+            .turned(),
+            Lies::Left => Words::new(
+                word,
+                "hs-name",
+                Point {
+                    x: bar.min.x - beside,
+                    ..middle
+                },
+                size,
+            )
+            .turned(),
+            Lies::Below => Words::new(
+                word,
+                "hs-name",
+                Point {
+                    y: bar.max.y + beside,
+                    ..middle
+                },
+                size,
+            ),
         };
         pen.words(&words);
-        bar.union(around(words.middle, 2.0 * half, LINE * size)).union(words.bounds())
+        bar.union(around(words.middle, 2.0 * half, LINE * size))
+            .union(words.bounds())
     }
 
     /// The measure between that side and the kerf.
@@ -279,8 +337,14 @@ impl<'a> Drawing<'a> {
         let middle = |key: fn(&Point) -> f64| (key(&line[0]) + key(&line[1])) / 2.0;
         let (x, y) = (|p: &Point| p.x, |p: &Point| p.y);
         let (from, to) = match lies {
-            Lies::Right => (own.max.x, near(x, true).filter(|_| set).unwrap_or(middle(x))),
-            Lies::Left => (own.min.x, near(x, false).filter(|_| set).unwrap_or(middle(x))),
+            Lies::Right => (
+                own.max.x,
+                near(x, true).filter(|_| set).unwrap_or(middle(x)),
+            ),
+            Lies::Left => (
+                own.min.x,
+                near(x, false).filter(|_| set).unwrap_or(middle(x)),
+            ),
             Lies::Below => (own.max.y, -middle(y)),
         };
         let size = MEASURE * u;
@@ -294,7 +358,12 @@ impl<'a> Drawing<'a> {
                 x: x - 1.2 * u - half_w,
                 y: (from + to) / 2.0,
             };
-            (Point { x, y: from }, Point { x, y: to }, [end(from), end(to)], at)
+            (
+                Point { x, y: from },
+                Point { x, y: to },
+                [end(from), end(to)],
+                at,
+            )
         } else {
             let y = own.min.y - away;
             let end = |x: f64| (Point { x, y: y - tick }, Point { x, y: y + tick });
@@ -302,7 +371,12 @@ impl<'a> Drawing<'a> {
                 x: (from + to) / 2.0,
                 y: y - 1.2 * u - half_h,
             };
-            (Point { x: from, y }, Point { x: to, y }, [end(from), end(to)], at)
+            (
+                Point { x: from, y },
+                Point { x: to, y },
+                [end(from), end(to)],
+                at,
+            )
         };
         pen.line("hs-ink", a, b, 0.4);
         for (a, b) in ticks {

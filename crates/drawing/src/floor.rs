@@ -137,9 +137,8 @@ pub fn floor_again(on: &OnTheFloor, view: &View, kept: &mut KeptFloor) -> Floor 
             right
         };
         let named = named_beside(on.job, &boards, index);
-        let label_box = named.and_then(|root| {
-            board_name(&mut label, on.job, root, place.slot, right, &arrangement)
-        });
+        let label_box = named
+            .and_then(|root| board_name(&mut label, on.job, root, place.slot, right, &arrangement));
         labels.extend(label_box);
         if chosen {
             label.path("hs-cut", &origin.region(&board.outline), 0.9, &[]);
@@ -280,7 +279,9 @@ fn named_beside<'a>(
 ) -> Option<&'a BoardCopy> {
     let root = job.root(&boards.get(index)?.board);
     let before = index.checked_sub(1).and_then(|k| boards.get(k));
-    before.is_none_or(|b| job.root(&b.board) != root).then_some(root)
+    before
+        .is_none_or(|b| job.root(&b.board) != root)
+        .then_some(root)
 }
 
 /// The board's letter, thickness and heart side, left of it; from afar there is only room for the

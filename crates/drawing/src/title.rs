@@ -77,7 +77,10 @@ pub(crate) fn board_heading(job: &Job, board: &Board, copy: &BoardCopy) -> Strin
     let label = board_label(job, copy);
     if board.from.is_some() {
         let part = in_hand_name(job, board);
-        part.map_or_else(|| format!("Piece {label}"), |name| format!("{name} in hand"))
+        part.map_or_else(
+            || format!("Piece {label}"),
+            |name| format!("{name} in hand"),
+        )
     } else if board.name.trim().is_empty() || board.name == board.id {
         format!("Board {label}")
     } else {

@@ -6,9 +6,9 @@ mod sawing;
 mod tree;
 mod workpiece;
 
-use heartside_timber::finding::{Finding, Rule};
+use heartside_timber::finding::{Finding, Rule, Severity};
 use heartside_timber::job::Cuts;
-use heartside_timber::plan::{Cut, CutTree, Layout, Way};
+use heartside_timber::plan::{Cut, CutNode, CutTree, Layout, Way};
 
 use crate::fixings::Band;
 use crate::index::{FAR, JobIndex, Piece, is_a_place};
@@ -138,6 +138,14 @@ fn walk(
             complete = false;
             continue;
         }
+        if is_askew(&tree.nodes[node]) {
+            let message = words.cut_askew(direction, at, copy);
+            let mut finding = broken(Rule::Cuts, "cut-askew", message).on(copy);
+            finding.severity = Severity::NotChecked;
+            judged.found.push(finding);
+            complete = false;
+            continue;
+        }
         let parted = workpiece.part(direction, at, kerf, bench.leaves_true(&cut));
         judged.found.extend(bench.judge(&cut, &workpiece, &parted));
         accounted += parted.dust.area();
@@ -159,4 +167,9 @@ fn walk(
             .found
             .push(broken(Rule::Cuts, "areas-do-not-add", words.areas_do_not_add(copy)).on(copy));
     }
+}
+
+/// True for a cut at an angle to the frame: what it and those after it leave cannot be checked yet.
+fn is_askew(node: &CutNode) -> bool {
+    matches!(node, CutNode::Cut { angle: Some(angle), .. } if *angle != 0.0)
 }

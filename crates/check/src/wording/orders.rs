@@ -1,6 +1,7 @@
 //! Rule 9: the order of cuts and what it leaves.
 
 use heartside_timber::document::{BoardCopy, PartCopy};
+use heartside_timber::plan::Direction;
 use heartside_timber::words::capital;
 
 use super::names::{Words, angle};
@@ -46,6 +47,13 @@ impl Words<'_> {
         format!(
             "A cut on {} has no usable place or kerf.",
             self.board(board)
+        )
+    }
+
+    pub(crate) fn cut_askew(&self, d: Direction, at: f64, board: &BoardCopy) -> String {
+        format!(
+            "Not checked: {} runs at an angle to the others, and what comes after it. Look at it yourself.",
+            self.cut(d, at, board)
         )
     }
 

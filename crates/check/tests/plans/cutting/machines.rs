@@ -120,6 +120,9 @@ fn the_workpiece_fits_the_tool() {
 fn a_fence_needs_a_straight_side_or_an_edge_sawn_before() {
     let (mut job, plan) = with_rip(rip_fence);
     assert_good(&job, &plan);
+    // A hollow edge of a piece needs no trim, but no fence may rely on it.
+    job.boards[0].sides = sides_of(&job.boards[0].outline, EdgeKind::Sawn, EdgeKind::Raw);
+    assert_only(&job, &plan, Rule::Cuts, "no-true-edge", None, &[]);
     job.boards[0].sides = sides_of(&job.boards[0].outline, EdgeKind::Raw, EdgeKind::Raw);
     job.workshop.trim_edge = 0.0;
     let finding = assert_only(&job, &plan, Rule::Cuts, "no-true-edge", None, &[]);
