@@ -3,6 +3,7 @@
 //! [`steps()`] gives the numbered [`Step`]s of a whole plan; [`cut_list`], [`part_list`],
 //! [`offcut_list`] and [`shopping_list`] give [`Table`]s with ready-worded cells;
 //! [`totals()`] gives the sums. [`Datum`] says what a maker measures from on a board.
+//! [`as_planned`] and its kin give the edits of a job when a cut is made, taken back or measured.
 //! This crate judges no plan and finds no cuts: it puts those of the plan in order.
 
 mod after_saw;
@@ -11,6 +12,7 @@ mod by_line;
 mod caution;
 mod cut_caution;
 mod datum;
+mod done;
 mod dust;
 mod lists;
 mod naming;
@@ -29,6 +31,10 @@ pub use after_saw::work_after_saw;
 pub use brief::{SetUp, chalk_name, set_up_count, set_up_words, set_ups};
 pub use caution::{DEFERENCE, zone_words};
 pub use datum::{Across, Datum};
+pub use done::{
+    Bend, CutOtherwise, Measured, Refused, WidthAt, as_planned, cut_otherwise, measured, not_cut,
+    offcuts_home, spoiled,
+};
 pub use lists::{
     cut_list, finished_size, kilograms, least_board_words, offcut_list, part_list, reason_words,
     shopping_list,

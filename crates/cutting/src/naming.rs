@@ -1,7 +1,10 @@
 //! Names of boards and pieces: short enough to be written on the wood with chalk.
 
+use std::collections::BTreeMap;
+
 use heartside_geometry::Arrange;
 use heartside_timber::document::{BoardCopy, PartCopy};
+use heartside_timber::ids::{MOST_ID_CHARACTERS, TakenIds};
 use heartside_timber::job::Job;
 use heartside_timber::words::listed;
 
@@ -15,9 +18,15 @@ pub fn board_label(job: &Job, board: &BoardCopy) -> String {
     }
 }
 
-/// What a copy of a board is called in a sentence: "board C", or "board C (Wide plank)" at the first mention.
+/// What a copy of a board is called in a sentence: "board C", "piece C2", and "Leg 2" where the
+/// piece is the blank of that.
 pub fn board_words(job: &Job, board: &BoardCopy) -> String {
-    format!("board {}", board_label(job, board))
+    let label = board_label(job, board);
+    match job.board(&board.board) {
+        Some(piece) if piece.is_in_hand() => piece.name.clone(),
+        Some(piece) if piece.from.is_some() => format!("piece {label}"),
+        _ => format!("board {label}"),
+    }
 }
 
 /// Copies of parts in a few words, part by part: "Leg 1 to 3, 5 and Top".
@@ -59,24 +68,41 @@ pub(crate) fn copies_words(job: &Job, copies: &[PartCopy]) -> String {
     listed(&parts)
 }
 
-/// Chalk names of the pieces that come off one board: "C1", "C2" ...; "B1-1" where the label ends in a digit.
+/// Chalk names of pieces: "C1", "C2" ...; "B1-1" where the board's label ends in a digit.
+///
+/// Pieces of pieces count on from the board as it was bought, and no name is given that a board or
+/// a piece of the job has: what the list calls a piece before a cut it is called after it.
 #[derive(Debug, Clone)]
-pub(crate) struct PieceNames {
-    stem: String,
-    count: u32,
+pub(crate) struct ChalkNames {
+    taken: TakenIds,
+    counts: BTreeMap<String, u32>,
 }
 
-impl PieceNames {
-    pub(crate) fn of(job: &Job, board: &BoardCopy) -> PieceNames {
-        let label = board_label(job, board);
-        let plain = label.chars().next_back().is_some_and(char::is_alphabetic);
-        let stem = if plain { label } else { format!("{label}-") };
-        PieceNames { stem, count: 0 }
+impl ChalkNames {
+    pub(crate) fn of(job: &Job) -> ChalkNames {
+        ChalkNames {
+            taken: TakenIds::of(job.boards.iter().map(|b| b.id.as_str())),
+            counts: BTreeMap::new(),
+        }
     }
 
-    /// The next name.
-    pub(crate) fn next(&mut self) -> String {
-        self.count += 1;
-        format!("{}{}", self.stem, self.count)
+    /// The next name of a piece of this board, or of the board that this is a piece of.
+    pub(crate) fn next(&mut self, job: &Job, board: &BoardCopy) -> String {
+        let from = job.board(&board.board).and_then(|b| b.from.as_ref());
+        let root = from.map_or(board, |from| &from.root);
+        // A piece is a board with an id of its own, which has room for no more and takes no stroke.
+        let label = board_label(job, root).replace('/', ".");
+        let mut stem: String = label.chars().take(MOST_ID_CHARACTERS - 10).collect();
+        if !stem.chars().next_back().is_some_and(char::is_alphabetic) {
+            stem.push('-');
+        }
+        let count = self.counts.entry(stem.clone()).or_default();
+        loop {
+            *count += 1;
+            let name = format!("{stem}{count}");
+            if self.taken.take(&name) {
+                return name;
+            }
+        }
     }
 }

@@ -13,7 +13,7 @@ use crate::brief::brief_words;
 use crate::caution::{eyes_and_ears, guard_caution, say_once};
 use crate::cut_caution::{CutToWeigh, band_region};
 use crate::datum::Datum;
-use crate::naming::{PieceNames, board_words};
+use crate::naming::{ChalkNames, board_words};
 use crate::order::{SetTo, SettingKey, Task, Work, cuts_of, drop_single_stops, order};
 use crate::setting::{CutToSet, Set};
 use crate::step::{Action, Becomes, Setting, Step, Yielded};
@@ -71,10 +71,11 @@ fn steps_in(
     let mut all: Vec<Step> = Vec::new();
     let mut last: Option<&SettingKey> = None;
     let mut begun = vec![false; boards.len()];
+    let mut names = ChalkNames::of(job);
     for task in sequence.into_iter().map(|k| &tasks[k]) {
         let on = &mut boards[task.board];
         let made = match task.work {
-            Work::Cut(node) => on.cut(node),
+            Work::Cut(node) => on.cut(node, &mut names),
             Work::ByLine(placement, piece) => on.sawn(placement, piece),
         };
         let Some(mut step) = made else { continue };
@@ -118,7 +119,6 @@ pub(crate) struct BoardSteps<'a> {
     pub(crate) datum: Datum,
     /// "board C".
     pub(crate) words: String,
-    pub(crate) names: PieceNames,
     /// Names of the workpieces by node.
     pub(crate) named: BTreeMap<usize, String>,
     /// None where the board has no tree of cuts.
@@ -127,7 +127,6 @@ pub(crate) struct BoardSteps<'a> {
 
 impl<'a> BoardSteps<'a> {
     fn new(job: &'a Job, board: &'a Board, layout: &'a Layout, place: usize) -> Self {
-        let names = PieceNames::of(job, &layout.board);
         let words = board_words(job, &layout.board);
         let named = map_of([(0, words.clone())]);
         let tree = layout.cuts.as_ref();
@@ -138,7 +137,6 @@ impl<'a> BoardSteps<'a> {
             place,
             datum: Datum::of(board),
             words,
-            names,
             named,
             pieces: tree.map(|tree| Workpieces::of(job, board, layout, tree)),
         }
@@ -234,7 +232,7 @@ impl<'a> BoardSteps<'a> {
         })
     }
 
-    fn cut(&mut self, node: usize) -> Option<Step> {
+    fn cut(&mut self, node: usize, names: &mut ChalkNames) -> Option<Step> {
         let name = self
             .named
             .get(&node)
@@ -273,7 +271,7 @@ impl<'a> BoardSteps<'a> {
         };
         let yields: Vec<Yielded> = [first, second]
             .into_iter()
-            .filter_map(|child| self.yielded(child))
+            .filter_map(|child| self.yielded(child, names))
             .collect();
         let weigh = CutToWeigh {
             job: self.job,

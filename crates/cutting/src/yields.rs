@@ -9,7 +9,7 @@ use heartside_timber::plan::CutNode;
 use heartside_timber::words::listed;
 
 use crate::caution::zone_words;
-use crate::naming::copies_words;
+use crate::naming::{ChalkNames, copies_words};
 use crate::rough::write_rough;
 use crate::step::{Becomes, Yielded};
 use crate::steps::BoardSteps;
@@ -21,7 +21,8 @@ pub fn holds_words(holds: &[String]) -> String {
 }
 
 impl BoardSteps<'_> {
-    pub(crate) fn yielded(&mut self, node: usize) -> Option<Yielded> {
+    pub(crate) fn yielded(&mut self, node: usize, names: &mut ChalkNames) -> Option<Yielded> {
+        let mut next = || names.next(self.job, &self.layout.board);
         let tree = self.layout.cuts.as_ref()?;
         let pieces = self.pieces.as_ref()?;
         let piece = pieces.get(node)?;
@@ -42,7 +43,7 @@ impl BoardSteps<'_> {
                 Some(yielded)
             }
             CutNode::Cut { .. } => {
-                let name = format!("piece {}", self.names.next());
+                let name = format!("piece {}", next());
                 self.named.insert(node, name.clone());
                 Some(Yielded {
                     becomes: Becomes::Piece,
@@ -55,7 +56,7 @@ impl BoardSteps<'_> {
                 })
             }
             CutNode::Region { placements } => {
-                let name = format!("piece {}", self.names.next());
+                let name = format!("piece {}", next());
                 self.named.insert(node, name.clone());
                 let parts: Vec<PartCopy> = placements
                     .iter()
@@ -77,7 +78,7 @@ impl BoardSteps<'_> {
                 })
             }
             CutNode::Offcut => {
-                let name = format!("offcut {}", self.names.next());
+                let name = format!("offcut {}", next());
                 let holds = self.flaws_in(extent);
                 let held = match holds.is_empty() {
                     true => String::new(),

@@ -63,7 +63,7 @@ pub use flatten::{
 };
 pub use hull::{TurnedRectangle, convex_hull, least_rectangle, least_rectangle_angle, least_width};
 pub use interval::Intervals;
-pub use offset::offset;
+pub use offset::{offset, subtracted};
 pub use pieces::{convex_pieces, outside_pieces};
 pub use point::{Point, Vector};
 pub use poles::{Circle, poles_of_inaccessibility};

@@ -1,12 +1,12 @@
 //! The one file that speaks to the `geo` library.
 //!
 //! `geo` gives the exact orientation of three points (an adaptive predicate in plain
-//! arithmetic, so the same everywhere), convex hulls and rounded offsets. Offsets come from
-//! integer snapping, may be off by a few nanometres and use the platform's trigonometry: they serve
+//! arithmetic, so the same everywhere), convex hulls, rounded offsets and areas less others. Offsets
+//! and differences come from integer snapping, may be off by a few nanometres and use the platform's trigonometry: they serve
 //! drawing, never a decision.
 
 use geo::algorithm::kernels::{Kernel, Orientation, RobustKernel};
-use geo::{Buffer, ConvexHull, Coord, LineString, MultiPoint, MultiPolygon, Polygon};
+use geo::{BooleanOps, Buffer, ConvexHull, Coord, LineString, MultiPoint, MultiPolygon, Polygon};
 
 use crate::Point;
 
@@ -29,7 +29,15 @@ pub(crate) fn convex_hull(points: &[Point]) -> Vec<Point> {
 /// The area with rounded corners, `by` further out (or in, if negative). An area is its outer
 /// ring and its holes, here and in the answer.
 pub(crate) fn buffered(rings: &[&[Point]], by: f64) -> Vec<Vec<Vec<Point>>> {
-    let found: MultiPolygon = polygon(rings).buffer(by);
+    areas(&polygon(rings).buffer(by))
+}
+
+/// What is left of one area without another, each as in [`buffered`].
+pub(crate) fn subtracted(rings: &[&[Point]], less: &[&[Point]]) -> Vec<Vec<Vec<Point>>> {
+    areas(&polygon(rings).difference(&polygon(less)))
+}
+
+fn areas(found: &MultiPolygon) -> Vec<Vec<Vec<Point>>> {
     found
         .iter()
         .map(|polygon| {

@@ -1,0 +1,244 @@
+//! Lays the pieces of a cut where their board lay: one edit of boards, cuts, plan and pins.
+
+use heartside_geometry::{Point, Region};
+use heartside_timber::document::{Document, DoneCut, Hand, Pin};
+use heartside_timber::edit::{Edit, RowEdit};
+use heartside_timber::ids::TakenIds;
+use heartside_timber::job::Job;
+use heartside_timber::plan::{Layout, Plan, Unplaced, UnplacedReason};
+
+use super::carrying::{Carried, lies_on};
+use super::row::row;
+use super::wood::Wood;
+use super::{Ground, Refused};
+use crate::naming::ChalkNames;
+
+/// A cut that is being made.
+pub(super) struct Making<'a> {
+    pub(super) document: &'a Document,
+    pub(super) job: &'a Job,
+    pub(super) ground: Ground<'a>,
+    pub(super) line: Vec<Point>,
+    pub(super) kerf: f64,
+    pub(super) tool: String,
+    /// Lowest side first.
+    pub(super) pieces: Vec<Piece>,
+}
+
+/// A piece that a cut leaves.
+pub(super) struct Piece {
+    pub(super) wood: Wood,
+    pub(super) side: Hand,
+    pub(super) carried: Carried,
+    pub(super) name: Named,
+}
+
+/// How a piece gets its id.
+pub(super) enum Named {
+    /// As the list of cuts calls it.
+    As(String),
+    /// By the next number of its board.
+    Next,
+    /// As waste: nobody writes on it, so that it takes no number.
+    Waste,
+    /// As what is left of a board out of which parts are sawn by line: it keeps its mark.
+    Rest,
+}
+
+impl Making<'_> {
+    /// The edit that makes the cut.
+    ///
+    /// # Errors
+    /// Where it leaves nothing, or a piece whose outline is not sound.
+    pub(super) fn edit(self) -> Result<Edit, Refused> {
+        let Making {
+            document,
+            job,
+            ground,
+            line,
+            kerf,
+            tool,
+            pieces,
+        } = self;
+        let words = &ground.words;
+        if pieces.is_empty() {
+            let why = "this cut would leave nothing of it: measure again";
+            return Err(Refused(format!("{words}: {why}")));
+        }
+        let number = document.done.iter().map(|c| c.id).max().unwrap_or(0);
+        let Some(done) = number.checked_add(1) else {
+            return Err(Refused("there are too many cuts in this job".into()));
+        };
+        let ids = ids(document, job, &ground, &pieces);
+        let plan = document.plan.as_ref();
+        let place = plan.and_then(|p| p.layouts.iter().position(|l| l.board == *ground.copy));
+        let layout = plan
+            .zip(place)
+            .map(|(plan, place)| plan.layouts[place].clone());
+        let mut edits = Vec::new();
+        let mut layouts: Vec<Layout> = Vec::new();
+        for (at, (piece, id)) in pieces.iter().zip(&ids).enumerate() {
+            let holds = piece.carried.holds.clone();
+            let part = holds
+                .as_ref()
+                .and_then(|p| Some((job.part(&p.part)?, p.copy)));
+            let name = part.map_or(String::new(), |(part, copy)| part.copy_name(copy));
+            let from = (done, piece.side);
+            let Some(row) = row(&ground, &piece.wood, id.clone(), (name, holds), from) else {
+                let why = "the outline of a piece would cross itself: measure the board again";
+                return Err(Refused(format!("{words}: {why}")));
+            };
+            edits.push(Edit::Board(RowEdit::insert(ground.row + 1 + at, row)));
+            layouts.extend(piece.carried.layout.clone().map(|mut layout| {
+                layout.board.board.clone_from(id);
+                layout.board.copy = 1;
+                layout
+            }));
+        }
+        edits.extend(pins(document, job, &ground, &pieces, &ids));
+        if let (Some(plan), Some(place)) = (plan, place) {
+            let mut plan = plan.clone();
+            let placed = |copy: &_| {
+                let lies = layouts.iter().flat_map(|l| &l.placements);
+                let held = pieces.iter().filter_map(|p| p.carried.holds.as_ref());
+                lies.chain(held).any(|p| p.part_copy() == *copy)
+            };
+            let old = plan.layouts[place].placements.clone();
+            for gone in old.iter().filter(|p| !placed(&p.part_copy())) {
+                wait(&mut plan, &gone.part, gone.copy);
+            }
+            plan.layouts.splice(place..=place, layouts);
+            edits.push(plan_edit(document, plan));
+        }
+        let cut = DoneCut {
+            id: done,
+            board: ground.copy.board.clone(),
+            board_copy: ground.copy.copy,
+            line: line.iter().map(|p| [p.x, p.y]).collect(),
+            kerf,
+            tool,
+            layout,
+            place,
+            ..DoneCut::default()
+        };
+        edits.push(Edit::Done(RowEdit::insert(document.done.len(), cut)));
+        Ok(Edit::Many(edits))
+    }
+}
+
+/// The plan as an edit that goes with others on which plans depend: it holds for the document that they leave.
+pub(super) fn plan_edit(document: &Document, mut plan: Plan) -> Edit {
+    if plan.revision == document.revision {
+        plan.revision = document.revision.saturating_add(1);
+    }
+    Edit::Plan(Some(Box::new(plan)))
+}
+
+/// Lists a copy as not placed yet.
+pub(super) fn wait(plan: &mut Plan, part: &str, copy: u32) {
+    let listed = |u: &&mut Unplaced| u.part == part && u.reason == UnplacedReason::NotTried;
+    match plan.unplaced.iter_mut().find(listed) {
+        Some(unplaced) if unplaced.copies.contains(&copy) => {}
+        Some(unplaced) => unplaced.copies.push(copy),
+        None => plan.unplaced.push(Unplaced {
+            part: part.to_owned(),
+            copies: vec![copy],
+            reason: UnplacedReason::NotTried,
+            least_board: None,
+        }),
+    }
+}
+
+/// An id for each piece, none of which is taken.
+fn ids(document: &Document, job: &Job, ground: &Ground<'_>, pieces: &[Piece]) -> Vec<String> {
+    let mut taken = TakenIds::of(document.boards.iter().map(|b| b.id.as_str()));
+    // Names of the list are given first, so that no other piece takes one.
+    let mut ids: Vec<Option<String>> = pieces
+        .iter()
+        .map(|piece| match &piece.name {
+            Named::As(name) => taken.take(name).then(|| name.clone()),
+            Named::Next | Named::Waste | Named::Rest => None,
+        })
+        .collect();
+    let mut names = ChalkNames::of(job);
+    let own = &ground.source.id;
+    for (id, piece) in ids.iter_mut().zip(pieces) {
+        if id.is_some() {
+            continue;
+        }
+        let numbered = |stem: &str, taken: &mut TakenIds| {
+            let mut number = 1;
+            loop {
+                let id = format!("{stem}-{number}");
+                if taken.take(&id) {
+                    return id;
+                }
+                number += 1;
+            }
+        };
+        let held = piece.carried.holds.as_ref();
+        let part = held.and_then(|p| Some((job.part(&p.part)?, p.copy)));
+        *id = Some(match (&piece.name, part) {
+            (_, Some((part, copy))) => taken.fresh(&part.copy_name(copy), "blank"),
+            (Named::Waste, None) => numbered(&stem(own, "-waste"), &mut taken),
+            (Named::Rest, None) => numbered(&stem(own, "-rest"), &mut taken),
+            (Named::As(_) | Named::Next, None) => loop {
+                let name = names.next(job, ground.copy);
+                if taken.take(&name) {
+                    break name;
+                }
+            },
+        });
+    }
+    ids.into_iter().flatten().collect()
+}
+
+/// The id of a board with a word behind it, once.
+fn stem(id: &str, word: &str) -> String {
+    let stem = id.rsplit_once(word).map_or(id, |(stem, _)| stem);
+    let short: String = stem.chars().take(40).collect();
+    format!("{}{word}", short.trim_end_matches([' ', '.', '-']))
+}
+
+/// Pins go along to the piece that has their part, or on which it would lie.
+fn pins(
+    document: &Document,
+    job: &Job,
+    ground: &Ground<'_>,
+    pieces: &[Piece],
+    ids: &[String],
+) -> Vec<Edit> {
+    let has = |piece: &Piece, pin: &Pin| {
+        let layout = piece.carried.layout.as_ref();
+        let lies = layout.into_iter().flat_map(|l| &l.placements);
+        lies.chain(&piece.carried.holds)
+            .any(|p| p.part_copy() == pin.part)
+    };
+    let on = |pin: &&Pin| pin.board == ground.copy.board && pin.board_copy == ground.copy.copy;
+    let rows = document.pins.iter().enumerate().filter(|(_, pin)| on(pin));
+    rows.map(|(row, pin)| {
+        let placement = heartside_timber::plan::Placement {
+            part: pin.part.part.clone(),
+            copy: pin.part.copy,
+            at: pin.at,
+            ..Default::default()
+        };
+        let region = |piece: &Piece| -> Region { piece.wood.region.clone() };
+        let found = pieces.iter().position(|p| has(p, pin)).or_else(|| {
+            pieces.iter().position(|p| {
+                lies_on(
+                    job,
+                    &placement,
+                    &heartside_geometry::PreparedRegion::new(region(p)),
+                )
+            })
+        });
+        let pin = Pin {
+            board: ids[found.unwrap_or(0)].clone(),
+            board_copy: 1,
+            ..pin.clone()
+        };
+        Edit::Pin(RowEdit::put(row, pin))
+    })
+    .collect()
+}

@@ -1,0 +1,298 @@
+//! A cut that was not made after all.
+
+use heartside_geometry::Region;
+use heartside_timber::document::{Board, Document, DoneCut, Hand, OnFloor, PartCopy, Photo, Pin};
+use heartside_timber::edit::{Edit, RowEdit};
+use heartside_timber::job::Job;
+use heartside_timber::plan::{CutNode, CutTree, Layout, Placement, Plan, UnplacedReason};
+
+use super::carrying::{Carried, FirstCut, laid_anew};
+use super::laying::plan_edit;
+use super::{Refused, sawn};
+
+/// The edit that takes a cut back: its pieces go, its board lies there again, with what the plan had
+/// on it where its pieces still have that, else with what they have now.
+///
+/// # Errors
+/// Where there is no such cut, or something was cut from its pieces since.
+pub fn not_cut(document: &Document, job: &Job, id: u32) -> Result<Edit, Refused> {
+    let Some(at) = document.done.iter().position(|c| c.id == id) else {
+        return Err(Refused(format!("there is no cut {id} in this job")));
+    };
+    let cut = &document.done[at];
+    if !document.boards.iter().any(|b| b.id == cut.board) {
+        let why = "is not in this job any more: bring it back first";
+        return Err(Refused(format!("board {} {why}", cut.board)));
+    }
+    let is_piece = |b: &Board| b.from.as_ref().is_some_and(|from| from.done == id);
+    let rows: Vec<usize> = (0..document.boards.len())
+        .filter(|row| is_piece(&document.boards[*row]))
+        .collect();
+    let pieces: Vec<&Board> = rows.iter().map(|row| &document.boards[*row]).collect();
+    if let Some(piece) = pieces.iter().find(|p| document.is_gone(&p.id, 1)) {
+        return Err(Refused(format!("first take back the cut of {}", piece.id)));
+    }
+    let is_its = |board: &str| pieces.iter().any(|p| p.id == board);
+    let mut edits: Vec<Edit> = Vec::new();
+    for (row, pin) in document
+        .pins
+        .iter()
+        .enumerate()
+        .filter(|(_, p)| is_its(&p.board))
+    {
+        let pin = Pin {
+            board: cut.board.clone(),
+            board_copy: cut.board_copy,
+            ..pin.clone()
+        };
+        edits.push(Edit::Pin(RowEdit::put(row, pin)));
+    }
+    // A piece has its board's coordinates, so its photographs fit the board.
+    for (row, photo) in document
+        .photos
+        .iter()
+        .enumerate()
+        .filter(|(_, p)| is_its(&p.board))
+    {
+        let photo = Photo {
+            board: cut.board.clone(),
+            ..photo.clone()
+        };
+        edits.push(Edit::Photo(RowEdit::put(row, photo)));
+    }
+    let lies = |f: &OnFloor| is_its(&f.board.board);
+    for row in (0..document.floor.len()).rev() {
+        if lies(&document.floor[row]) {
+            edits.push(Edit::OnFloor(RowEdit::Remove { at: row }));
+        }
+    }
+    if let Some(plan) = &document.plan {
+        let plan = Back {
+            job,
+            cut,
+            pieces: &pieces,
+        }
+        .plan(plan.clone());
+        edits.push(plan_edit(document, plan));
+    }
+    edits.extend(
+        rows.iter()
+            .rev()
+            .map(|at| Edit::Board(RowEdit::Remove { at: *at })),
+    );
+    edits.push(Edit::Done(RowEdit::Remove { at }));
+    Ok(Edit::Many(edits))
+}
+
+/// A cut that is being taken back.
+struct Back<'a> {
+    job: &'a Job,
+    cut: &'a DoneCut,
+    pieces: &'a [&'a Board],
+}
+
+impl Back<'_> {
+    /// The plan with the board's layout in the place of its pieces'.
+    fn plan(&self, mut plan: Plan) -> Plan {
+        let now: Vec<Carried> = self
+            .pieces
+            .iter()
+            .map(|p| self.carried_now(&plan, p))
+            .collect();
+        let is_its = |l: &Layout| self.pieces.iter().any(|p| p.id == l.board.board);
+        let first = plan.layouts.iter().position(is_its);
+        plan.layouts.retain(|l| !is_its(l));
+        let before = self.cut.layout.clone();
+        let before = before.filter(|layout| self.still_has(layout, &now));
+        let Some(layout) = before.or_else(|| self.joined(&now)) else {
+            return plan;
+        };
+        // What was placed elsewhere since stays there.
+        let lies = |copy: &PartCopy| plan.find(&copy.part, copy.copy).is_some();
+        let held = |copy: &PartCopy| {
+            let part = self.job.part(&copy.part);
+            let is_own = now.iter().filter_map(|c| c.holds.as_ref());
+            part.is_some_and(|p| p.in_hand.contains(&copy.copy))
+                && !is_own.into_iter().any(|p| p.part_copy() == *copy)
+        };
+        let layout = layout.without(|copy| lies(copy) || held(copy));
+        for unplaced in &mut plan.unplaced {
+            let placed = |copy: u32| {
+                let mut own = layout.placements.iter();
+                own.any(|p| p.part == unplaced.part && p.copy == copy)
+            };
+            if unplaced.reason == UnplacedReason::NotTried {
+                unplaced.copies.retain(|copy| !placed(*copy));
+            }
+        }
+        plan.unplaced.retain(|u| !u.copies.is_empty());
+        let at = first.or(self.cut.place).unwrap_or(plan.layouts.len());
+        plan.layouts.insert(at.min(plan.layouts.len()), layout);
+        plan
+    }
+
+    /// What a piece has now, as of its board.
+    fn carried_now(&self, plan: &Plan, piece: &Board) -> Carried {
+        let layout = plan.layout(&piece.id, 1).cloned();
+        Carried {
+            holds: piece.holds.clone(),
+            layout: layout.map(|mut layout| {
+                layout.board.board.clone_from(&self.cut.board);
+                layout.board.copy = self.cut.board_copy;
+                layout
+            }),
+        }
+    }
+
+    /// Whether the pieces have what went along to them when the cut was made.
+    fn still_has(&self, layout: &Layout, now: &[Carried]) -> bool {
+        self.went_along(layout).is_some_and(|then| then == now)
+    }
+
+    /// What went along to the pieces, in their order; none where their outlines are not known.
+    fn went_along(&self, layout: &Layout) -> Option<Vec<Carried>> {
+        let regions: Option<Vec<&Region>> = self
+            .pieces
+            .iter()
+            .map(|p| Some(&self.job.board(&p.id)?.outline))
+            .collect();
+        let regions = regions?;
+        let of_side = |side: Hand| -> Vec<usize> {
+            let on = |k: &usize| {
+                self.pieces[*k]
+                    .from
+                    .as_ref()
+                    .is_some_and(|f| f.side == side)
+            };
+            (0..self.pieces.len()).filter(on).collect()
+        };
+        let mut carried = vec![Carried::default(); regions.len()];
+        let mut put = |places: Vec<usize>, found: Vec<Carried>| {
+            for (place, found) in places.into_iter().zip(found) {
+                carried[place] = found;
+            }
+        };
+        let chosen =
+            |places: &[usize]| -> Vec<&Region> { places.iter().map(|k| regions[*k]).collect() };
+        if let Some(first) = self.first_cut(layout) {
+            for half in first.halves() {
+                let places = of_side(half.side);
+                let found = first.carried(self.job, &half, &chosen(&places))?;
+                put(places, found);
+            }
+        } else if self.cut.line.len() > 2 {
+            let own = of_side(Hand::Left);
+            let sawn_out = self.pieces[*own.first()?].holds.clone()?;
+            let rest = of_side(Hand::Right);
+            let found = sawn::carried(self.job, layout, &sawn_out.part_copy(), &chosen(&rest));
+            put(rest, found);
+            put(
+                own,
+                vec![Carried {
+                    holds: Some(sawn_out),
+                    layout: None,
+                }],
+            );
+        } else {
+            carried = laid_anew(self.job, layout, &regions);
+        }
+        Some(carried)
+    }
+
+    /// The first cut of a layout, if that was the cut which was made.
+    fn first_cut<'l>(&self, layout: &'l Layout) -> Option<FirstCut<'l>> {
+        let first = FirstCut::of(layout)?;
+        let line = first.line(&self.job.board(&self.cut.board)?.outline);
+        (line.map(|p| [p.x, p.y]).as_slice() == self.cut.line.as_slice()).then_some(first)
+    }
+
+    /// What the pieces have now, joined: their trees below the cut where they are square to the same frame, else
+    /// the parts alone.
+    fn joined(&self, now: &[Carried]) -> Option<Layout> {
+        if let Some(joined) = self.joined_trees(now) {
+            return Some(joined);
+        }
+        let placements: Vec<Placement> = now
+            .iter()
+            .flat_map(|c| {
+                c.holds
+                    .iter()
+                    .chain(c.layout.iter().flat_map(|l| &l.placements))
+            })
+            .cloned()
+            .collect();
+        let like = now
+            .iter()
+            .find_map(|c| c.layout.as_ref())
+            .or(self.cut.layout.as_ref())?;
+        (!placements.is_empty()).then(|| Layout {
+            placements,
+            cuts: None,
+            ..like.clone()
+        })
+    }
+
+    fn joined_trees(&self, now: &[Carried]) -> Option<Layout> {
+        let before = self.cut.layout.as_ref()?;
+        let first = self.first_cut(before)?;
+        let root = before.cuts.as_ref()?.nodes.first()?.clone();
+        let (mut nodes, mut placements) = (vec![root], Vec::new());
+        let mut children = Vec::new();
+        for half in first.halves() {
+            let on = |p: &&Board| p.from.as_ref().is_some_and(|f| f.side == half.side);
+            let mut own = self.pieces.iter().zip(now).filter(|(p, _)| on(p));
+            let piece = own.next();
+            if own.next().is_some() {
+                return None;
+            }
+            children.push(nodes.len());
+            let offset = placements.len();
+            match piece.map(|(_, carried)| carried) {
+                Some(Carried {
+                    holds: Some(held), ..
+                }) => {
+                    nodes.push(CutNode::Blank { placement: offset });
+                    placements.push(held.clone());
+                }
+                Some(Carried {
+                    layout: Some(layout),
+                    ..
+                }) => {
+                    let tree = layout
+                        .cuts
+                        .as_ref()
+                        .filter(|_| layout.frame == before.frame)?;
+                    let base = nodes.len();
+                    placements.extend(layout.placements.iter().cloned());
+                    nodes.extend(tree.nodes.iter().map(|node| moved(node, base, offset)));
+                }
+                _ => nodes.push(match before.cuts.as_ref()?.nodes.get(half.node) {
+                    Some(CutNode::Offcut) => CutNode::Offcut,
+                    _ => CutNode::Waste,
+                }),
+            }
+        }
+        if let (Some(CutNode::Cut { low, high, .. }), [a, b]) =
+            (nodes.first_mut(), children.as_slice())
+        {
+            (*low, *high) = (*a, *b);
+        }
+        (!placements.is_empty()).then(|| Layout {
+            placements,
+            cuts: Some(CutTree { nodes }),
+            ..before.clone()
+        })
+    }
+}
+
+/// A node as one of a longer list.
+fn moved(node: &CutNode, nodes: usize, places: usize) -> CutNode {
+    let mut node = node.clone();
+    match &mut node {
+        CutNode::Cut { low, high, .. } => (*low, *high) = (*low + nodes, *high + nodes),
+        CutNode::Blank { placement } => *placement += places,
+        CutNode::Region { placements } => placements.iter_mut().for_each(|p| *p += places),
+        CutNode::Offcut | CutNode::Waste => {}
+    }
+    node
+}

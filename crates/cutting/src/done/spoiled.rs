@@ -1,0 +1,35 @@
+//! A part that was spoiled after it was sawn.
+
+use heartside_timber::document::{Board, Document, PartCopy};
+use heartside_timber::edit::{Edit, RowEdit};
+
+use super::Refused;
+use super::laying::{plan_edit, wait};
+
+/// The edit that puts a copy in hand back among those wanted; its wood is a piece like any other.
+///
+/// # Errors
+/// Where that copy is not in hand.
+pub fn spoiled(document: &Document, copy: &PartCopy) -> Result<Edit, Refused> {
+    let holds = |b: &Board| b.holds.as_ref().is_some_and(|p| p.part_copy() == *copy);
+    let Some(row) = document.boards.iter().position(holds) else {
+        let part = document.parts.iter().find(|p| p.id == copy.part);
+        let name = part.map_or(copy.part.as_str(), |p| p.name.as_str());
+        return Err(Refused(format!(
+            "number {} of {name} is not in hand: only what was sawn can be spoiled",
+            copy.copy
+        )));
+    };
+    let mut board = document.boards[row].clone();
+    board.holds = None;
+    if !board.name.is_empty() {
+        board.name.push_str(", spoiled");
+    }
+    let mut edits = vec![Edit::Board(RowEdit::put(row, board))];
+    if let Some(plan) = &document.plan {
+        let mut plan = plan.clone();
+        wait(&mut plan, &copy.part, copy.copy);
+        edits.push(plan_edit(document, plan));
+    }
+    Ok(Edit::Many(edits))
+}
