@@ -88,10 +88,8 @@ impl ChalkNames {
 
     /// The next name of a piece of this board, or of the board that this is a piece of.
     pub(crate) fn next(&mut self, job: &Job, board: &BoardCopy) -> String {
-        let from = job.board(&board.board).and_then(|b| b.from.as_ref());
-        let root = from.map_or(board, |from| &from.root);
         // A piece is a board with an id of its own, which has room for no more and takes no stroke.
-        let label = board_label(job, root).replace('/', ".");
+        let label = board_label(job, job.root(board)).replace('/', ".");
         let mut stem: String = label.chars().take(MOST_ID_CHARACTERS - 10).collect();
         if !stem.chars().next_back().is_some_and(char::is_alphabetic) {
             stem.push('-');
