@@ -87,11 +87,11 @@ impl Search {
         let (best, bound) = (search.best(), search.bound());
         SearchFigures {
             cost: best.cost,
-            cost_text: cost_words(job, best.cost),
+            cost_text: cost_words(job, job.spent + best.cost),
             bound: Some(bound.value),
             bound_text: Some(format!(
                 "no plan can be under {}",
-                cost_words(job, bound.value)
+                cost_words(job, job.spent + bound.value)
             )),
             placed: best.placed_count() as u32,
             wanted: u32::try_from(job.piece_count()).unwrap_or(u32::MAX),
@@ -117,7 +117,13 @@ impl Search {
 impl Running {
     fn new(document: &str, settings: &SearchSettings) -> Result<Running, String> {
         let opened = Document::open(document).map_err(|e| e.to_string())?;
-        let job = prepare(&opened.document).job;
+        let mut job = prepare(&opened.document).job;
+        let earlier = opened.document.plan_before_edits();
+        let holds = earlier.map(|plan| still_sound(&job, plan));
+        // Where boards are cut already, what holds stays unless moving it saves timber or places a part.
+        if let Some(holds) = holds.as_ref().filter(|_| !job.done.is_empty()) {
+            job.earlier.clone_from(holds);
+        }
         let way = match settings.way {
             WayAsked::AsJob => WayWanted::AsJob,
             WayAsked::Straight => WayWanted::Straight,
@@ -131,8 +137,8 @@ impl Running {
             ..Settings::default()
         };
         let mut search = heartside_nest::Search::new(&job, settings).map_err(|e| e.to_string())?;
-        if let Some(earlier) = opened.document.plan_before_edits() {
-            search.go_on_from(still_sound(&job, earlier));
+        if let Some(holds) = holds {
+            search.go_on_from(holds);
         }
         Ok(Running { job, search })
     }

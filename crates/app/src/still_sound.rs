@@ -20,12 +20,15 @@ use heartside_timber::plan::{Layout, Plan, Way};
 pub fn still_sound(job: &Job, plan: &Plan) -> Vec<Layout> {
     let is_known = |copy: &PartCopy| {
         let part = job.part(&copy.part);
-        part.is_some_and(|p| copy.copy >= 1 && copy.copy <= p.count)
+        part.is_some_and(|p| p.wanted().any(|wanted| wanted == copy.copy))
     };
     let mut layouts: Vec<Layout> = plan
         .layouts
         .iter()
-        .filter(|l| job.board(&l.board.board).is_some())
+        .filter(|l| {
+            let board = job.board(&l.board.board);
+            board.is_some_and(|b| b.is_usable() && b.copies().any(|copy| copy == l.board.copy))
+        })
         .map(|l| l.clone().without(|copy| !is_known(copy)))
         .map(without_through_cuts)
         .collect();

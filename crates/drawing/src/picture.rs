@@ -109,6 +109,12 @@ impl Scene<'_> {
         self.done.room.take(Taken::Ground, whole);
         if board.is_in_hand() {
             wood::draw_quietly(&mut pen, board, self.origin);
+            let held = board.from.as_ref().and_then(|from| from.holds.as_ref());
+            let held = held.and_then(|p| Laid::of(self.subject.job, p, false));
+            if let Some(laid) = held {
+                let finished = self.origin.region(&laid.finished);
+                pen.path("hs-faint", &finished, 0.17, &[1.1, 0.8]);
+            }
             self.done.ground = pen.out;
             return;
         }

@@ -97,6 +97,15 @@ export class Session {
      */
     add(kind: ThingKind, owner?: Thing | null): Outcome;
     /**
+     * Hands over what was answered to a question at the bench: one step. Text that cannot be read is refused with
+     * its field, and nothing is changed.
+     */
+    answer(ask: Ask): Outcome;
+    /**
+     * What is asked at the bench, with what was answered so far and what is wrong with it. Changes nothing.
+     */
+    ask(ask: Ask): Form;
+    /**
      * Begins a set-out: one undo step, however many better plans come.
      */
     begin_set_out(): SetOutStart;
@@ -145,6 +154,10 @@ export class Session {
      */
     form(thing: Thing): Form;
     /**
+     * A line of a cut while it is drawn over the floor.
+     */
+    hold_line(line: FloorLine, snap: boolean): HeldLine;
+    /**
      * Keeps the plan on the floor under a name.
      */
     keep_plan(name: string): Outcome;
@@ -177,6 +190,10 @@ export class Session {
      */
     new_job(): string;
     /**
+     * Takes a done cut back: its pieces are one board again.
+     */
+    not_cut(id: number): Outcome;
+    /**
      * Moves a placed part by a little.
      */
     nudge(part: string, copy: number, dx: number, dy: number): Outcome;
@@ -185,6 +202,10 @@ export class Session {
      */
     nudge_held(dx: number, dy: number): Held;
     /**
+     * The offcuts worth keeping as the boards of a new job.
+     */
+    offcuts_home(): OffcutsHome;
+    /**
      * Offers a plan. It is checked before it is shown, and dropped if it was made for an older revision.
      */
     offer(plan: string, revision: number): Offered;
@@ -192,6 +213,10 @@ export class Session {
      * Puts the job of a file on the floor; undo brings the old one back. Refused files change nothing.
      */
     open(text: string): Opened;
+    /**
+     * Lists the cuts board by board, or by set-up across boards.
+     */
+    order_cuts(by_board: boolean): void;
     /**
      * Adds parts from a list with headings, or from typed lines; `meanings` says for each column
      * what it holds where its heading does not tell, one of the meanings offered for it.
@@ -250,9 +275,17 @@ export class Session {
      */
     show_plan(name: string): Outcome;
     /**
+     * A part in hand was spoiled: it is wanted again, and its wood is a piece.
+     */
+    spoil(part: string, copy: number): Outcome;
+    /**
      * Everything that the header and the side sheet show in one of the four places.
      */
     state(place: PageName, selection?: View | null): State;
+    /**
+     * The piece of one cut alone, as it lies at the machine.
+     */
+    step_picture(tick: string): StepPicture;
     /**
      * The drawing of all boards, true to scale, as a file of its own.
      */
@@ -265,6 +298,10 @@ export class Session {
      * The part or board that a fragment of the floor shows.
      */
     thing_of(fragment: string): Thing | undefined;
+    /**
+     * The cut was made as planned: its pieces lie where the board lay.
+     */
+    tick(tick: string): Outcome;
     /**
      * The boards on which these ticked cuts still stand.
      */
@@ -341,6 +378,47 @@ export function version(): string;
 export function watch_for_panics(): void;
 
 /**
+ * A text typed into a field that was asked for.
+ */
+export interface Answer {
+    /**
+     * The field's name.
+     */
+    name: string;
+    /**
+     * What was typed.
+     */
+    text: string;
+}
+
+/**
+ * A question at the bench with what was answered so far. Nothing is changed until all is
+ * handed to `answer`: then it is one step.
+ */
+export interface Ask {
+    /**
+     * What is asked.
+     */
+    kind: AskKind;
+    /**
+     * The board or piece; for a cut the one that the line runs over, unless named.
+     */
+    board?: CopyOf | null;
+    /**
+     * The part, for one that was spoiled.
+     */
+    part?: CopyOf | null;
+    /**
+     * The line of a cut that was drawn over the floor.
+     */
+    line?: FloorLine | null;
+    /**
+     * What was typed.
+     */
+    answers?: Answer[];
+}
+
+/**
  * A row of pasted or read text that could not be used.
  */
 export interface BadRow {
@@ -374,12 +452,104 @@ export interface Bench {
      * The cuts in order.
      */
     set_ups: BenchSetUp[];
+    /**
+     * They go board by board, and not by set-up across boards.
+     */
+    by_board: boolean;
+    /**
+     * "37 set-ups across boards, 45 board by board: 8 fewer"; none where it makes no difference.
+     */
+    saves: string | null;
+    /**
+     * The tick of the next cut: the first that can be made now.
+     */
+    next: string | null;
+    /**
+     * What is cut already, by the boards as they were bought.
+     */
+    done: DoneBoard[];
+    /**
+     * "7 in hand, 16 to saw, 2 waiting".
+     */
+    tally: string;
+    /**
+     * The parts of the piece, each with the state of its copies.
+     */
+    parts: BenchPart[];
+    /**
+     * Why to set out the rest again: "2 parts wait". None where nothing asks for it.
+     */
+    rest: string | null;
+    /**
+     * What the last change at the bench came to, three lines at most.
+     */
+    changed: string[];
+}
+
+/**
+ * One copy of a part at the bench.
+ */
+export interface BenchCopy {
+    /**
+     * Which.
+     */
+    part: CopyOf;
+    /**
+     * "Leg 2".
+     */
+    name: string;
+    /**
+     * How far it is.
+     */
+    state: PartState;
+    /**
+     * "piece C4", "on A1, free after cut 14", "No room was found ...".
+     */
+    text: string;
+    /**
+     * The board that it lies on, or the piece that it is.
+     */
+    board: CopyOf | null;
+    /**
+     * The tick of the cut that frees it.
+     */
+    tick: string | null;
+}
+
+/**
+ * A part of the piece at the bench.
+ */
+export interface BenchPart {
+    /**
+     * It.
+     */
+    thing: Thing;
+    /**
+     * "Leg".
+     */
+    name: string;
+    /**
+     * "2 in hand, 1 to saw, 1 waiting".
+     */
+    text: string;
+    /**
+     * Copy by copy.
+     */
+    copies: BenchCopy[];
+    /**
+     * From the blank to its finished size, in order: what to do, and the size to set.
+     */
+    work: string[];
 }
 
 /**
  * The cuts that follow each other at one tool and setting.
  */
 export interface BenchSetUp {
+    /**
+     * The board whose cuts begin here, where the list goes board by board: "Board A".
+     */
+    board: string | null;
     /**
      * "Mitre saw, stop at 1220 mm".
      */
@@ -430,6 +600,18 @@ export interface BenchStep {
      * Its cautions in full.
      */
     cautions: string[];
+    /**
+     * It can be made now: what it is made in lies there by itself.
+     */
+    ready: boolean;
+    /**
+     * What to look at once it is made: "Look at the sawn ends for checks ...".
+     */
+    look: string | null;
+    /**
+     * The marks to draw on what comes free, a sentence a part.
+     */
+    marks: string[];
 }
 
 /**
@@ -516,6 +698,14 @@ export interface BoardRow {
      * How many findings of the plan concern it.
      */
     findings: number;
+    /**
+     * "cut up", "1 of 3 cut up", "piece of A", "Leg 2, in hand"; empty for a whole board.
+     */
+    state: string;
+    /**
+     * It is there no more: all of it was cut.
+     */
+    gone: boolean;
 }
 
 /**
@@ -688,6 +878,54 @@ export interface DimensionValue {
 }
 
 /**
+ * A board that is cut, with its cuts.
+ */
+export interface DoneBoard {
+    /**
+     * The board as it was bought.
+     */
+    board: CopyOf;
+    /**
+     * "Board A".
+     */
+    name: string;
+    /**
+     * Its cuts and those of its pieces, in their order.
+     */
+    cuts: DoneRow[];
+}
+
+/**
+ * A cut that was made.
+ */
+export interface DoneRow {
+    /**
+     * Names it: the argument of `not_cut`.
+     */
+    id: number;
+    /**
+     * 1, 2, ... in the order in which cuts were made.
+     */
+    number: number;
+    /**
+     * "C into C3 and Leg 2".
+     */
+    text: string;
+    /**
+     * "mitre saw, kerf 3 mm".
+     */
+    how: string;
+    /**
+     * What it left.
+     */
+    pieces: PieceLeft[];
+    /**
+     * Why it cannot be taken back by itself: "first take back the cut of A1". None where it can.
+     */
+    stays_because: string | null;
+}
+
+/**
  * One field of a form.
  */
 export interface Field {
@@ -827,6 +1065,28 @@ export interface FindingRow {
      * Where on the floor, if it has a place: y.
      */
     y: number | null;
+}
+
+/**
+ * A straight line over the floor, in its drawing units: millimetres, y down.
+ */
+export interface FloorLine {
+    /**
+     * One end.
+     */
+    x1: number;
+    /**
+     * One end.
+     */
+    y1: number;
+    /**
+     * The other end.
+     */
+    x2: number;
+    /**
+     * The other end.
+     */
+    y2: number;
 }
 
 /**
@@ -975,6 +1235,44 @@ export interface Held {
     sentence: string;
 }
 
+/**
+ * A line of a cut while it is drawn over the floor.
+ */
+export interface HeldLine {
+    /**
+     * The board or piece that it runs over; none where it misses all of them.
+     */
+    board: CopyOf | null;
+    /**
+     * One end, where the line leaves the wood, on the floor.
+     */
+    x1: number;
+    /**
+     * One end.
+     */
+    y1: number;
+    /**
+     * The other end.
+     */
+    x2: number;
+    /**
+     * The other end.
+     */
+    y2: number;
+    /**
+     * It jumped to a mark or was turned square.
+     */
+    snapped: boolean;
+    /**
+     * "across A2, 640 mm from the start end", or why it cannot be cut there.
+     */
+    sentence: string;
+    /**
+     * It can be cut.
+     */
+    fits: boolean;
+}
+
 export interface InitOutput {
     readonly memory: WebAssembly.Memory;
 }
@@ -1091,6 +1389,24 @@ export interface Match {
 }
 
 /**
+ * The offcuts worth keeping as the boards of a new job.
+ */
+export interface OffcutsHome {
+    /**
+     * The file of that job; empty where there is no offcut worth keeping.
+     */
+    job: string;
+    /**
+     * How many they are.
+     */
+    count: number;
+    /**
+     * "3 offcuts as boards of a new job", or why there are none.
+     */
+    sentence: string;
+}
+
+/**
  * What became of an offered plan.
  */
 export interface Offered {
@@ -1151,7 +1467,7 @@ export interface Opened {
     /**
      * What is wrong with the file or with the job in it.
      */
-    problems: ProblemRow[];
+    problems: super::ProblemRow[];
 }
 
 /**
@@ -1278,6 +1594,28 @@ export interface PartRow {
      * It takes part in setting out.
      */
     sound: boolean;
+}
+
+/**
+ * A piece that a cut left.
+ */
+export interface PieceLeft {
+    /**
+     * It; none where it is there no more.
+     */
+    board: CopyOf | null;
+    /**
+     * Its chalk name, or the part it is the blank of: "C3", "Leg 2".
+     */
+    name: string;
+    /**
+     * "in hand", "cut again", "310 × 96".
+     */
+    state: string;
+    /**
+     * It was measured after it was cut.
+     */
+    measured: boolean;
 }
 
 /**
@@ -1432,9 +1770,13 @@ export interface PlanSummary {
      */
     stale: string | null;
     /**
-     * "Timber used".
+     * "Timber used": what is spent and what is still to be.
      */
     cost: string;
+    /**
+     * "60.00 spent, 56.30 still to spend"; none before the first cut.
+     */
+    spent: string | null;
     /**
      * "no plan can be under 113.90"; null where there is no bound yet.
      */
@@ -1770,6 +2112,10 @@ export interface SetOutStart {
      */
     problem: string | null;
     /**
+     * Some boards are cut already: the rest is set out, and what still holds stays if it can.
+     */
+    rest: boolean;
+    /**
      * What is looked at: "40 boards and 300 parts".
      */
     what: string;
@@ -1953,6 +2299,24 @@ export interface Station {
      * Width right of the chalk line.
      */
     right: Length;
+}
+
+/**
+ * The piece of one cut alone, as it lies at the machine.
+ */
+export interface StepPicture {
+    /**
+     * One SVG `g` element, y down.
+     */
+    svg: string;
+    /**
+     * What it fills, with room around.
+     */
+    bounds: Rectangle;
+    /**
+     * The same in words: which way it lies, where the fence is, which side is kept.
+     */
+    description: string;
 }
 
 /**
@@ -2252,9 +2616,14 @@ export type Allowances = { end?: Length; edge?: Length; sawn?: Length; planing?:
 export type Amount = { unit: "millimetres"; value: number } | { unit: "degrees"; value: number } | { unit: "count"; value: number };
 
 /**
+ * What is asked.
+ */
+export type AskKind = "measure" | "cut" | "spoil";
+
+/**
  * A board as it lies there.
  */
-export type Board = { id?: string; name?: string; species?: string; count?: number; use?: Use; outline?: BoardOutline; thickness?: Length; nominal?: Length; surface?: Surface; grain?: BoardGrain; heart_side?: HeartSide; zones?: Zone[]; warp?: Warp; moisture?: number; price?: Price; cuts?: Cuts; note?: string; from?: BoardOrigin } & Record<string, unknown>;
+export type Board = { id?: string; name?: string; species?: string; count?: number; use?: Use; outline?: BoardOutline; thickness?: Length; nominal?: Length; surface?: Surface; grain?: BoardGrain; heart_side?: HeartSide; zones?: Zone[]; warp?: Warp; moisture?: number; price?: Price; cuts?: Cuts; note?: string; from?: BoardOrigin; holds?: Placement; measured?: boolean } & Record<string, unknown>;
 
 /**
  * An end of a board.
@@ -2317,12 +2686,12 @@ export type Document = { format?: string; version?: number; title?: string; unit
 /**
  * A cut that was made: its board (that copy of it) is no longer there, its pieces are.
  */
-export type DoneCut = { id?: number; board?: string; board_copy?: number; line?: [number, number][]; kerf?: number; tool?: string } & Record<string, unknown>;
+export type DoneCut = { id?: number; board?: string; board_copy?: number; line?: [number, number][]; kerf?: number; tool?: string; layout?: Layout; place?: number } & Record<string, unknown>;
 
 /**
  * The state of one side of a board.
  */
-export type EdgeKind = "raw" | "straight";
+export type EdgeKind = "raw" | "straight" | "sawn";
 
 /**
  * Which faces of a part are seen.
@@ -2436,6 +2805,11 @@ export type PartCut = "straight" | "sawn";
  * Direction of the grain in a part.
  */
 export type PartGrain = { axis?: GrainAxis; tolerance?: number } & Record<string, unknown>;
+
+/**
+ * How far a copy of a part is.
+ */
+export type PartState = "to_saw" | "waiting" | "in_hand";
 
 /**
  * A photograph of one face of a board.

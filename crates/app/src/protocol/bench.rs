@@ -1,6 +1,6 @@
 //! The cuts in order.
 
-use super::{CopyOf, Line, to_page};
+use super::{BenchPart, CopyOf, DoneBoard, Line, Rectangle, to_page};
 
 to_page! {
     /// One cut.
@@ -23,12 +23,20 @@ to_page! {
         pub lines: Vec<String>,
         /// Its cautions in full.
         pub cautions: Vec<String>,
+        /// It can be made now: what it is made in lies there by itself.
+        pub ready: bool,
+        /// What to look at once it is made: "Look at the sawn ends for checks ...".
+        pub look: Option<String>,
+        /// The marks to draw on what comes free, a sentence a part.
+        pub marks: Vec<String>,
     }
 }
 
 to_page! {
     /// The cuts that follow each other at one tool and setting.
     pub struct BenchSetUp {
+        /// The board whose cuts begin here, where the list goes board by board: "Board A".
+        pub board: Option<String>,
         /// "Mitre saw, stop at 1220 mm".
         pub heading: String,
         /// The cuts.
@@ -47,6 +55,34 @@ to_page! {
         pub cautions: Vec<Line>,
         /// The cuts in order.
         pub set_ups: Vec<BenchSetUp>,
+        /// They go board by board, and not by set-up across boards.
+        pub by_board: bool,
+        /// "37 set-ups across boards, 45 board by board: 8 fewer"; none where it makes no difference.
+        pub saves: Option<String>,
+        /// The tick of the next cut: the first that can be made now.
+        pub next: Option<String>,
+        /// What is cut already, by the boards as they were bought.
+        pub done: Vec<DoneBoard>,
+        /// "7 in hand, 16 to saw, 2 waiting".
+        pub tally: String,
+        /// The parts of the piece, each with the state of its copies.
+        pub parts: Vec<BenchPart>,
+        /// Why to set out the rest again: "2 parts wait". None where nothing asks for it.
+        pub rest: Option<String>,
+        /// What the last change at the bench came to, three lines at most.
+        pub changed: Vec<String>,
+    }
+}
+
+to_page! {
+    /// The piece of one cut alone, as it lies at the machine.
+    pub struct StepPicture {
+        /// One SVG `g` element, y down.
+        pub svg: String,
+        /// What it fills, with room around.
+        pub bounds: Rectangle,
+        /// The same in words: which way it lies, where the fence is, which side is kept.
+        pub description: String,
     }
 }
 

@@ -4,8 +4,10 @@
 //! is missing crosses as `null`. No maps, no big integers. Things are addressed by
 //! [`Thing`]; a row carries the thing that it is about, so that the page hands it back.
 
+mod asking;
 mod bench;
 mod crossing;
+mod done;
 mod form;
 mod outcome;
 mod plan;
@@ -16,8 +18,10 @@ mod sheet;
 mod state;
 mod thing;
 
+pub use asking::*;
 pub use bench::*;
 pub(crate) use crossing::{from_page, to_page};
+pub use done::*;
 pub use form::*;
 pub use outcome::*;
 pub use plan::*;

@@ -115,6 +115,8 @@ to_page! {
         pub ready: bool,
         /// Why not.
         pub problem: Option<String>,
+        /// Some boards are cut already: the rest is set out, and what still holds stays if it can.
+        pub rest: bool,
         /// What is looked at: "40 boards and 300 parts".
         pub what: String,
         /// The job for `new Search(document, ...)`.

@@ -70,8 +70,10 @@ to_page! {
         pub verdict_text: String,
         /// The plan was made before the last change: a sentence that says so.
         pub stale: Option<String>,
-        /// "Timber used".
+        /// "Timber used": what is spent and what is still to be.
         pub cost: String,
+        /// "60.00 spent, 56.30 still to spend"; none before the first cut.
+        pub spent: Option<String>,
         /// "no plan can be under 113.90"; null where there is no bound yet.
         pub bound: Option<String>,
         /// Why the bound holds.

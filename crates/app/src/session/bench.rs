@@ -9,6 +9,7 @@ use heartside_timber::finding::Severity;
 use heartside_timber::words::{capital, counted, listed};
 
 use super::Session;
+use super::at_bench::is_ready;
 use super::sent::hash_of;
 use super::state::copy_of;
 use crate::protocol::{Bench, BenchSetUp, BenchStep, CopyOf, Line, Ticked};
@@ -22,6 +23,7 @@ impl Session {
             return Bench::default();
         };
         let wrong_boards = self.boards_without_cuts();
+        let (parts, tally) = self.bench_parts();
         let steps: Vec<Step> = judged
             .steps
             .iter()
@@ -36,20 +38,46 @@ impl Session {
             ),
             wrong: self.wrong_words(&wrong_boards),
             cautions: caution_lines(&steps),
-            set_ups: set_ups(&self.job, &steps)
-                .into_iter()
-                .map(|set_up| BenchSetUp {
-                    heading: set_up.heading,
-                    steps: steps[set_up.steps]
-                        .iter()
-                        .map(|s| self.bench_step(s))
-                        .collect(),
-                })
-                .collect(),
+            set_ups: self.bench_set_ups(&steps),
+            by_board: self.by_board,
+            saves: self.saves(),
+            next: steps.iter().find(|s| is_ready(s)).map(|s| self.tick_of(s)),
+            done: self.done_boards(),
+            tally,
+            parts,
+            rest: self.rest_reason(),
+            changed: self.changed_lines(),
         }
     }
 
-    fn bench_step(&self, step: &Step) -> BenchStep {
+    /// The cuts under the headings of their set-ups; board by board each board begins a heading.
+    fn bench_set_ups(&self, steps: &[Step]) -> Vec<BenchSetUp> {
+        let mut crosscut = self.crosscut_already();
+        let mut found: Vec<BenchSetUp> = Vec::new();
+        let mut last = None;
+        for set_up in set_ups(&self.job, steps) {
+            let own = &steps[set_up.steps];
+            for (place, step) in own.iter().enumerate() {
+                let root = self.job.root(&step.board);
+                let begins = self.by_board && last != Some(root);
+                last = Some(root);
+                if begins || place == 0 {
+                    found.push(BenchSetUp {
+                        board: begins.then(|| capital(&board_words(&self.job, root))),
+                        heading: set_up.heading.clone(),
+                        steps: Vec::new(),
+                    });
+                }
+                let look = self.look_after(step, &mut crosscut);
+                if let Some(set_up) = found.last_mut() {
+                    set_up.steps.push(self.bench_step(step, look));
+                }
+            }
+        }
+        found
+    }
+
+    fn bench_step(&self, step: &Step, look: Option<String>) -> BenchStep {
         let (grave, care): (Vec<&Caution>, Vec<&Caution>) =
             step.cautions.iter().partition(|c| c.is_grave());
         let gives = step.yields.iter().filter(|y| y.becomes != Becomes::Waste);
@@ -71,12 +99,15 @@ impl Session {
             care: short_words(&care),
             lines,
             cautions: step.cautions.iter().map(|c| c.text.clone()).collect(),
+            ready: is_ready(step),
+            look,
+            marks: self.marks(step),
         }
     }
 
     /// Boards of the plan whose cuts are not shown, and why: a rule is broken there, or no order
     /// of cuts is known.
-    fn boards_without_cuts(&self) -> Vec<(BoardCopy, String)> {
+    pub(super) fn boards_without_cuts(&self) -> Vec<(BoardCopy, String)> {
         let (Some(judged), Some(plan)) = (&self.judged, &self.document.plan) else {
             return Vec::new();
         };
@@ -127,7 +158,7 @@ impl Session {
     }
 
     /// A name for a cut that holds as long as its board is laid out and cut in the same way.
-    fn tick_of(&self, step: &Step) -> String {
+    pub(super) fn tick_of(&self, step: &Step) -> String {
         let layout = self
             .document
             .plan

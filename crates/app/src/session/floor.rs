@@ -127,21 +127,23 @@ impl Session {
 
     /// Puts a board's box with its top left corner at a place of the floor.
     pub fn move_board(&mut self, board: &str, copy: u32, x: f64, y: f64) -> Outcome {
-        let Some(known) = self
-            .job
-            .board(board)
-            .filter(|b| (1..=b.count).contains(&copy))
-        else {
+        let of = BoardCopy {
+            board: board.to_owned(),
+            copy,
+        };
+        // Pieces go with the board that they came from: each stays a kerf from the next.
+        let root = self.job.root(&of).clone();
+        let known = self.job.board(board);
+        let known = known.filter(|b| b.copies().any(|there| there == copy));
+        let (Some(known), Some(whole)) = (known, self.job.board(&root.board)) else {
             return Outcome::refused("this board is not there any more");
         };
         if !x.is_finite() || !y.is_finite() {
             return Outcome::refused("a board can only lie on the floor");
         }
-        let height = known.outline.bounds().height();
-        let of = BoardCopy {
-            board: board.to_owned(),
-            copy,
-        };
+        let (own, whole) = (known.outline.bounds(), whole.outline.bounds());
+        let (x, y) = (x + whole.min.x - own.min.x, y + own.max.y - whole.max.y);
+        let (height, of) = (whole.height(), root);
         let mut after = self.document.clone();
         // Kept as the lower left corner, y up: a job file has one direction for up.
         let place = OnFloor {
@@ -154,7 +156,7 @@ impl Session {
             None => after.floor.push(place),
         }
         self.commit(
-            &format!("moving board {board} on the floor"),
+            &format!("moving board {} on the floor", of.board),
             after,
             Change::Aside,
         );

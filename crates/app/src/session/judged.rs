@@ -1,12 +1,14 @@
 //! A plan as the checker sees it, with everything that follows from it.
 
+use std::cell::OnceCell;
+
 use heartside_check::Checker;
 use heartside_timber::finding::{Finding, Severity, is_sound};
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Plan, Unplaced};
 use heartside_timber::score::Score;
 
-use super::picture::{Step, Totals, steps, totals};
+use super::picture::{Step, Totals, totals};
 use crate::protocol::VerdictKind;
 
 /// A plan that was checked.
@@ -18,12 +20,20 @@ pub(super) struct Judged {
     pub(super) score: Score,
     pub(super) placed: usize,
     pub(super) wanted: u64,
+    /// How many set-ups the other way of listing the cuts has; counted when it is first asked for.
+    pub(super) other_set_ups: OnceCell<usize>,
 }
 
 impl Judged {
     /// Checks a plan against its job. Nothing that it claims is believed; `left_out` are the
     /// parts that have a problem: they have no place and count all the same.
-    pub(super) fn of(checker: &Checker, job: &Job, plan: &Plan, left_out: &[Unplaced]) -> Judged {
+    pub(super) fn of(
+        checker: &Checker,
+        job: &Job,
+        plan: &Plan,
+        left_out: &[Unplaced],
+        steps: fn(&Job, &Plan) -> Vec<Step>,
+    ) -> Judged {
         let whole = (!left_out.is_empty()).then(|| {
             let mut plan = plan.clone();
             plan.unplaced
@@ -41,6 +51,7 @@ impl Judged {
             wanted: totals.wanted,
             steps,
             totals,
+            other_set_ups: OnceCell::new(),
         }
     }
 

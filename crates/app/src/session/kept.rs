@@ -8,7 +8,7 @@ use heartside_timber::plan::Plan;
 use heartside_timber::words::counted;
 
 use super::judged::Judged;
-use super::picture::cost_words;
+use super::picture::total_words;
 use super::{Change, Session};
 use crate::protocol::{ComparedRow, Comparison, KeptRow, Outcome};
 
@@ -112,14 +112,14 @@ impl Session {
             .iter()
             .filter_map(|kept| {
                 let plan = kept.plan.as_ref()?;
-                let judged = Judged::of(&self.checker, &self.job, plan, &self.left_out);
+                let judged = self.judged_of(plan);
                 Some(KeptRow {
                     name: kept.name.clone(),
                     text: format!(
                         "{} of {} placed, {}",
                         judged.placed,
                         counted(judged.wanted as usize, "part", "parts"),
-                        cost_words(&self.job, judged.totals.cost)
+                        total_words(&self.job, judged.totals.cost)
                     ),
                     shown: false,
                     verdict: judged.verdict(),
@@ -150,10 +150,7 @@ impl Session {
                 ..Comparison::default()
             };
         };
-        let (a, b) = (
-            Judged::of(&self.checker, &self.job, a, &self.left_out),
-            Judged::of(&self.checker, &self.job, b, &self.left_out),
-        );
+        let (a, b) = (self.judged_of(a), self.judged_of(b));
         let mut rows = Vec::new();
         let mut add = |label: &str, one: String, other: String, smaller: Ordering| {
             let better = match smaller {
@@ -183,8 +180,8 @@ impl Session {
         );
         add(
             "Timber used",
-            cost_words(&self.job, t.cost),
-            cost_words(&self.job, u.cost),
+            total_words(&self.job, t.cost),
+            total_words(&self.job, u.cost),
             t.cost.total_cmp(&u.cost),
         );
         add(

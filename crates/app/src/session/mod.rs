@@ -10,6 +10,7 @@
 //! | `renaming` | whatever refers to a thing follows its new name |
 //! | `judged` | the plan as the checker sees it |
 //! | `state`, `rows`, `summary`, `selection`, `bench`, `problems` | what the side sheet shows |
+//! | `at_bench` | cuts done, taken back or otherwise; pieces measured; what is left to do |
 //! | `progress` | how a set-out came to its plan |
 //! | `floor` | what of the picture has changed |
 //! | `hand`, `placed` | parts moved by hand, and what lies where |
@@ -20,6 +21,7 @@
 //! | `kept` | plans kept and compared |
 //! | `paper` | drawings and sheets |
 
+mod at_bench;
 mod bench;
 mod by_line;
 mod called;

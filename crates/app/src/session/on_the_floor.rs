@@ -3,15 +3,17 @@
 use std::collections::BTreeMap;
 
 use heartside_check::Checker;
+use heartside_cutting::{steps, steps_by_board};
 use heartside_geometry::map_of;
 use heartside_timber::diagnostic::Diagnostic;
 use heartside_timber::document::{Document, PartCopy};
 use heartside_timber::edit::{Edit, History};
 use heartside_timber::job::Job;
-use heartside_timber::plan::Bound;
+use heartside_timber::plan::{Bound, Plan};
 use heartside_timber::prepare::{Prepared, prepare};
 use heartside_timber::tools::small_workshop;
 
+use super::at_bench::Standing;
 use super::difference::edits_between;
 use super::engine::KnownCuts;
 use super::hand::{Hand, TakenOff};
@@ -85,6 +87,10 @@ pub struct Session {
     pub(super) work: Work,
     /// Orders of cuts that were looked for in this job.
     pub(super) cuts: KnownCuts,
+    /// Cuts are listed board by board, and not by set-up across boards.
+    pub(super) by_board: bool,
+    /// How things lay before the last change at the bench that was more than a cut as planned.
+    pub(super) changed_from: Option<Standing>,
     pub(super) view: View,
     pub(super) announce: Option<String>,
 }
@@ -123,6 +129,8 @@ impl Session {
             kept_known: None,
             work,
             cuts: KnownCuts::default(),
+            by_board: false,
+            changed_from: None,
             view: View::default(),
             announce: None,
         };
@@ -139,6 +147,7 @@ impl Session {
                 self.end_set_out();
                 self.opening = opened.diagnostics;
                 self.progress.clear();
+                self.changed_from = None;
                 self.replace(opened.document);
                 Opened {
                     accepted: true,
@@ -206,6 +215,7 @@ impl Session {
         self.end_set_out();
         match self.history.undo(&mut self.document) {
             Some(label) => {
+                self.changed_from = None;
                 self.refresh();
                 Outcome::done().saying(format!("Undone: {label}"))
             }
@@ -218,6 +228,7 @@ impl Session {
         self.put_down();
         match self.history.redo(&mut self.document) {
             Some(label) => {
+                self.changed_from = None;
                 self.refresh();
                 Outcome::done().saying(format!("Done again: {label}"))
             }
@@ -320,11 +331,16 @@ impl Session {
 
     pub(super) fn judge(&mut self) {
         self.work.judged += 1;
-        self.judged = self
-            .document
-            .plan
-            .as_ref()
-            .map(|plan| Judged::of(&self.checker, &self.job, plan, &self.left_out));
+        self.judged = self.document.plan.as_ref().map(|plan| self.judged_of(plan));
+    }
+
+    /// A plan as the checker sees it.
+    pub(super) fn judged_of(&self, plan: &Plan) -> Judged {
+        let steps = match self.by_board {
+            true => steps_by_board,
+            false => steps,
+        };
+        Judged::of(&self.checker, &self.job, plan, &self.left_out, steps)
     }
 
     /// True where the plan on the floor was made before the last change of the job.

@@ -6,12 +6,25 @@ use heartside_timber::job::{Job, Part};
 use heartside_timber::plan::{Plan, Unplaced, UnplacedReason};
 
 use super::Session;
+use crate::words::NO_PART;
 
 impl Session {
     pub(super) fn known_copy(&self, of: &PartCopy) -> Option<&Part> {
         self.job
             .part(&of.part)
-            .filter(|p| (1..=p.count).contains(&of.copy))
+            .filter(|p| p.wanted().any(|copy| copy == of.copy))
+    }
+
+    /// Why a copy is none to be laid: it is in hand, or not there at all.
+    pub(super) fn no_such_copy(&self, of: &PartCopy) -> String {
+        let part = self.job.part(&of.part);
+        match part.filter(|p| p.in_hand.contains(&of.copy)) {
+            Some(part) => format!(
+                "{} is in hand: its blank is sawn, and lies nowhere else",
+                part.copy_name(of.copy)
+            ),
+            None => NO_PART.to_owned(),
+        }
     }
 
     pub(super) fn copy_words(&self, of: &PartCopy) -> String {
@@ -48,9 +61,10 @@ impl Session {
 pub(super) fn everything_waits(job: &Job) -> Vec<Unplaced> {
     job.parts
         .iter()
+        .filter(|p| p.wanted_count() > 0)
         .map(|p| Unplaced {
             part: p.id.clone(),
-            copies: (1..=p.count).collect(),
+            copies: p.wanted().collect(),
             reason: UnplacedReason::NotTried,
             least_board: None,
         })

@@ -9,7 +9,7 @@ use heartside_timber::words::counted;
 
 use super::Session;
 use super::judged::Judged;
-use super::picture::cost_words;
+use super::picture::total_words;
 use super::set_out::Passed;
 use crate::protocol::Progress;
 
@@ -22,7 +22,7 @@ impl Session {
         if !is_of_search || self.is_stale() || !judged.is_sound() {
             return None;
         }
-        let words = |cost: f64| cost_words(&self.job, cost);
+        let words = |cost: f64| total_words(&self.job, cost);
         let bound_text = format!("no plan can be under {}", words(bound.value));
         let is_complete = judged.is_complete();
         let least = if is_complete {
@@ -46,7 +46,7 @@ impl Session {
     }
 
     fn sentence_of_progress(&self, first: &Passed, judged: &Judged) -> String {
-        let words = |cost: f64| cost_words(&self.job, cost);
+        let words = |cost: f64| total_words(&self.job, cost);
         let now = words(judged.totals.cost);
         let plans = self.progress.len();
         let wanted = judged.wanted;

@@ -71,6 +71,27 @@ impl Session {
                 };
                 j.findings.iter().filter(of_board).count() as u32
             }),
+            state: self.board_state(typed),
+            gone: sound.is_some_and(|b| b.left() == 0),
+        }
+    }
+
+    /// What has become of a board, in a word or two; empty for one that is whole.
+    fn board_state(&self, typed: &document::Board) -> String {
+        let Some(board) = self.job.board(typed.id.trim()) else {
+            return String::new();
+        };
+        let held = typed.holds.as_ref().filter(|_| board.is_in_hand());
+        if let Some(held) = held {
+            return format!("{}, in hand", self.copy_words(&held.part_copy()));
+        }
+        if board.left() == 0 {
+            return "cut up".to_owned();
+        }
+        match &board.from {
+            Some(from) => format!("piece of {}", board_label(&self.job, &from.root)),
+            None if board.gone.is_empty() => String::new(),
+            None => format!("{} of {} cut up", board.gone.len(), board.count),
         }
     }
 
@@ -213,22 +234,31 @@ impl Session {
                     copy,
                 },
                 name: part.copy_name(copy),
-                place: label.map_or_else(|| "on the trestle".to_owned(), |l| format!("on {l}")),
+                place: match (part.in_hand.contains(&copy), label) {
+                    (true, _) => "in hand".to_owned(),
+                    (false, Some(label)) => format!("on {label}"),
+                    (false, None) => "on the trestle".to_owned(),
+                },
                 board,
                 pinned,
             });
         }
-        for copy in 1..=part.count {
+        for copy in part.wanted() {
             let place = places.get(&(part.id.as_str(), copy));
             out.placed_count += u32::from(place.is_some());
             if let Some(board) = place {
                 *on.entry(self.label_of(board)).or_default() += 1;
             }
         }
-        let waiting = part.count - out.placed_count;
-        let mut words: Vec<String> = on
-            .iter()
-            .map(|(board, count)| format!("{count} on {board}"))
+        let waiting = part.wanted_count() - out.placed_count;
+        let in_hand = part.in_hand.len();
+        let in_hand = (in_hand > 0).then(|| format!("{in_hand} in hand"));
+        let mut words: Vec<String> = in_hand
+            .into_iter()
+            .chain(
+                on.iter()
+                    .map(|(board, count)| format!("{count} on {board}")),
+            )
             .collect();
         if waiting > 0 {
             words.push(format!("{waiting} on the trestle"));

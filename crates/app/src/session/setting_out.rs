@@ -1,18 +1,18 @@
 //! Plans offered by searches: checked before they are shown, one undo step in all.
 
-use heartside_timber::document::Document;
+use heartside_timber::document::{Document, DoneCut};
 use heartside_timber::edit::Edit;
 use heartside_timber::plan::Plan;
 use heartside_timber::score::Score;
 use heartside_timber::words::counted;
 
-use super::judged::Judged;
-use super::picture::cost_words;
+use super::picture::total_words;
 use super::placed::everything_waits;
 use super::set_out::{Passed, SetOut};
 use super::{Change, Session};
 use crate::protocol::{Offered, Outcome, ProgressPoint, SetOutStart};
 use crate::search::Search;
+use crate::still_sound::still_sound;
 
 /// Workers by default, everywhere the same: never the number of cores, so that a plan can be repeated.
 const WORKERS: u32 = 2;
@@ -26,6 +26,8 @@ impl Session {
             Some("there is no board to set out on: add one, or mend those that have a problem")
         } else if self.job.parts.is_empty() {
             Some("there is no part to set out: add one, or mend those that have a problem")
+        } else if self.job.piece_count() == 0 {
+            Some("every part is in hand: nothing is left to set out")
         } else {
             None
         };
@@ -39,15 +41,12 @@ impl Session {
             before: self.document.plan.clone().map(Box::new),
             first: true,
         });
-        // A search needs boards, parts, pins and settings, and what was set out before an edit;
-        // other plans would only be copied to every worker.
-        let lean = Document {
-            plan: self.document.plan_before_edits().cloned(),
-            plans: Vec::new(),
-            floor: Vec::new(),
-            ..self.document.clone()
-        };
-        let boards: usize = self.job.boards.iter().map(|b| b.count as usize).sum();
+        let rest = !self.job.done.is_empty();
+        if rest {
+            self.compare_with_what_holds();
+        }
+        let usable = self.job.boards.iter().filter(|b| b.is_usable());
+        let boards: usize = usable.map(|b| b.left() as usize).sum();
         SetOutStart {
             ready: true,
             problem: None,
@@ -56,10 +55,53 @@ impl Session {
                 counted(boards, "board", "boards"),
                 counted(self.job.piece_count() as usize, "part", "parts")
             ),
-            document: lean.save(),
+            rest,
+            document: self.to_be_searched(rest).save(),
             revision: self.epoch,
             steps_per_round: Search::steps_per_round(),
             workers: WORKERS,
+        }
+    }
+
+    /// What a search needs: boards, parts, pins and settings, and what was set out before an edit;
+    /// other plans would only be copied to every worker. Where a board is cut already, what is planned
+    /// goes along in any case: what of it holds stays where it lies, unless moving it is worth it.
+    fn to_be_searched(&self, rest: bool) -> Document {
+        let mut plan = self.document.plan_before_edits().cloned();
+        if rest {
+            plan.clone_from(&self.document.plan);
+            if let Some(plan) = &mut plan {
+                // To a search a plan of another revision is one to begin from.
+                plan.revision = self.document.revision.wrapping_add(1);
+            }
+        }
+        let done = self.document.done.iter().map(|cut| DoneCut {
+            layout: None,
+            ..cut.clone()
+        });
+        Document {
+            plan,
+            plans: Vec::new(),
+            floor: Vec::new(),
+            done: done.collect(),
+            ..self.document.clone()
+        }
+    }
+
+    /// While the rest of a job is set out, plans are compared also by how many copies they move.
+    fn compare_with_what_holds(&mut self) {
+        if self.changed_from.is_none() {
+            self.changed_from = Some(self.standing());
+        }
+        let plan = self.document.plan.as_ref();
+        self.job.earlier = plan.map_or_else(Vec::new, |plan| still_sound(&self.job, plan));
+        self.score_again();
+    }
+
+    /// The plan on the floor is scored anew after what plans are compared by has changed.
+    fn score_again(&mut self) {
+        if let (Some(judged), Some(plan)) = (&mut self.judged, &self.document.plan) {
+            judged.score = Score::of(&self.job, plan);
         }
     }
 
@@ -79,7 +121,7 @@ impl Session {
         let Ok(mut plan) = Plan::read(plan) else {
             return refused("this plan cannot be read");
         };
-        let judged = Judged::of(&self.checker, &self.job, &plan, &self.left_out);
+        let judged = self.judged_of(&plan);
         if !judged.is_sound() {
             let first = judged
                 .findings
@@ -123,7 +165,7 @@ impl Session {
             "{} of {} placed, {}",
             judged.placed,
             counted(judged.wanted as usize, "part", "parts"),
-            cost_words(&self.job, judged.totals.cost)
+            total_words(&self.job, judged.totals.cost)
         );
         self.document.plan = Some(plan);
         self.judged = Some(judged);
@@ -139,6 +181,9 @@ impl Session {
         let Some(set_out) = self.set_out.take() else {
             return Outcome::done();
         };
+        if !std::mem::take(&mut self.job.earlier).is_empty() {
+            self.score_again();
+        }
         let found = self.document.plan.take();
         self.document.plan = set_out.before.map(|plan| *plan);
         if found == self.document.plan {

@@ -71,7 +71,17 @@ impl Session {
     }
 
     fn tabs(&self) -> Tabs {
-        let boards: usize = self.job.boards.iter().map(|b| b.count as usize).sum();
+        let whole = self.job.boards.iter().filter(|b| b.from.is_none());
+        let boards: usize = whole.map(|b| b.left() as usize).sum();
+        let pieces = self
+            .job
+            .boards
+            .iter()
+            .filter(|b| b.from.is_some() && b.is_usable());
+        let pieces = match pieces.count() {
+            0 => String::new(),
+            n => format!(", {}", counted(n, "piece", "pieces")),
+        };
         let unsound = self
             .document
             .boards
@@ -84,6 +94,7 @@ impl Session {
                 format!(", {count} to mend")
             }
         };
+        let parts: usize = self.job.parts.iter().map(|p| p.count as usize).sum();
         let bad_parts = self
             .document
             .parts
@@ -105,8 +116,8 @@ impl Session {
             },
         };
         Tabs {
-            timber: counted(boards, "board", "boards") + &lame(unsound),
-            piece: counted(self.job.piece_count() as usize, "part", "parts") + &lame(bad_parts),
+            timber: counted(boards, "board", "boards") + &pieces + &lame(unsound),
+            piece: counted(parts, "part", "parts") + &lame(bad_parts),
             setting_out,
             bench: self.judged.as_ref().map_or_else(
                 || "no cuts yet".to_owned(),

@@ -6,7 +6,9 @@ use heartside_timber::words::{capital, counted, listed};
 
 use super::Session;
 use super::judged::Judged;
-use super::picture::{cost_words, least_board_words, reason_words, write_rough};
+use super::picture::{
+    least_board_words, reason_words, spent_words, timber_words, total_words, write_rough,
+};
 use crate::protocol::{CopyOf, Line, PlanSummary, UnplacedRow};
 
 /// Boards times kinds of parts for which every part is tried on the empty boards before a bound is
@@ -20,12 +22,24 @@ impl Session {
         let plan = self.document.plan.as_ref()?;
         let judged = self.judged.as_ref()?;
         let wanted = judged.wanted as usize;
+        let in_hand: usize = self.job.parts.iter().map(|p| p.in_hand.len()).sum();
+        let others = match in_hand {
+            0 => "",
+            _ => "other ",
+        };
+        let parts = |n| counted(n, "part", "parts").replacen(' ', &format!(" {others}"), 1);
         let sentence = match (judged.placed, wanted) {
+            (_, 0) if in_hand > 0 => "Nothing is left to saw".to_owned(),
             (_, 0) => "There are no parts to place".to_owned(),
-            (placed, wanted) if placed >= wanted => {
-                format!("All {} placed", counted(wanted, "part", "parts"))
-            }
-            (placed, wanted) => format!("{placed} of {} placed", counted(wanted, "part", "parts")),
+            (placed, wanted) if placed >= wanted => format!("All {} placed", parts(wanted)),
+            (placed, wanted) => format!("{placed} of {} placed", parts(wanted)),
+        };
+        let sentence = match in_hand {
+            0 => sentence,
+            n => format!(
+                "{}; {sentence}",
+                counted(n, "part in hand", "parts in hand")
+            ),
         };
         Some(PlanSummary {
             sentence,
@@ -35,8 +49,9 @@ impl Session {
                 let now = if judged.is_sound() { "it still keeps every rule" } else { "it does not fit any more" };
                 format!("Made before your last change; checked again just now, {now}. Set out again for a new plan.")
             }),
-            cost: cost_words(&self.job, judged.totals.cost),
-            bound: Some(format!("no plan can be under {}", cost_words(&self.job, bound.value))),
+            cost: total_words(&self.job, judged.totals.cost),
+            spent: spent_words(&self.job, judged.totals.cost),
+            bound: Some(format!("no plan can be under {}", total_words(&self.job, bound.value))),
             bound_because: Some(bound.because.clone()),
             figures: self.figures(judged, plan, &bound),
             unplaced: self.unplaced_rows(plan),
@@ -71,7 +86,7 @@ impl Session {
     fn figures(&self, judged: &Judged, plan: &Plan, bound: &Bound) -> Vec<Line> {
         let mut lines = vec![Line {
             label: "Timber used".to_owned(),
-            value: cost_words(&self.job, judged.totals.cost),
+            value: timber_words(&self.job, judged.totals.cost),
         }];
         let mut add = |label: &str, value: String| {
             lines.push(Line {
@@ -82,7 +97,8 @@ impl Session {
         // The bound is for plans with everything in place; against less it would promise too much.
         if judged.is_complete() && judged.is_sound() && judged.totals.cost > 0.0 {
             let proved = plan.bound.as_ref().and_then(|b| b.proved_for.clone());
-            let saved = ((judged.totals.cost - bound.value) / judged.totals.cost).max(0.0);
+            let all = self.job.spent + judged.totals.cost;
+            let saved = ((judged.totals.cost - bound.value) / all).max(0.0);
             match proved.filter(|_| saved < 1e-9) {
                 Some(class) => add("Proved best", class),
                 None => add("Could still be saved, at most", write_percent(saved)),

@@ -5,8 +5,9 @@ use wasm_bindgen::prelude::wasm_bindgen;
 
 use super::{give, give_all, take, timing::measured};
 use heartside_app::protocol::{
-    Comparison, Form, Held, LengthRead, Offered, Opened, Outcome, PageName, Paper, Rectangle,
-    Scene, SelectionSheet, SetOutStart, Sheet, State, Thing, ThingKind, Ticked, View,
+    Ask, Comparison, FloorLine, Form, Held, HeldLine, LengthRead, OffcutsHome, Offered, Opened,
+    Outcome, PageName, Paper, Rectangle, Scene, SelectionSheet, SetOutStart, Sheet, State,
+    StepPicture, Thing, ThingKind, Ticked, View,
 };
 use heartside_app::session::Session;
 
@@ -280,6 +281,69 @@ impl PageSession {
     /// Two plans side by side; an empty name is the plan on the floor.
     pub fn compare(&self, first: &str, second: &str) -> Ts<Comparison> {
         give(&self.session.compare(first, second))
+    }
+
+    // At the bench.
+
+    /// The cut was made as planned: its pieces lie where the board lay.
+    pub fn tick(&mut self, tick: &str) -> Ts<Outcome> {
+        give(&measured("tick", || self.session.tick(tick)))
+    }
+
+    /// Takes a done cut back: its pieces are one board again.
+    pub fn not_cut(&mut self, id: u32) -> Ts<Outcome> {
+        give(&measured("not-cut", || self.session.not_cut(id)))
+    }
+
+    /// What is asked at the bench, with what was answered so far and what is wrong with it. Changes nothing.
+    pub fn ask(&self, ask: Ts<Ask>) -> Ts<Form> {
+        match take(&ask) {
+            Ok(ask) => give(&self.session.ask(&ask)),
+            Err(outcome) => give(&Form {
+                problems: outcome.problem.into_iter().collect(),
+                ..Form::default()
+            }),
+        }
+    }
+
+    /// Hands over what was answered to a question at the bench: one step. Text that cannot be read is refused with
+    /// its field, and nothing is changed.
+    pub fn answer(&mut self, ask: Ts<Ask>) -> Ts<Outcome> {
+        match take(&ask) {
+            Ok(ask) => give(&measured("answer", || self.session.answer(&ask))),
+            Err(outcome) => give(outcome.as_ref()),
+        }
+    }
+
+    /// A line of a cut while it is drawn over the floor.
+    pub fn hold_line(&self, line: Ts<FloorLine>, snap: bool) -> Ts<HeldLine> {
+        match take(&line) {
+            Ok(line) => give(&self.session.hold_line(&line, snap)),
+            Err(outcome) => give(&HeldLine {
+                sentence: outcome.problem.unwrap_or_default(),
+                ..HeldLine::default()
+            }),
+        }
+    }
+
+    /// A part in hand was spoiled: it is wanted again, and its wood is a piece.
+    pub fn spoil(&mut self, part: &str, copy: u32) -> Ts<Outcome> {
+        give(&self.session.spoil(part, copy))
+    }
+
+    /// Lists the cuts board by board, or by set-up across boards.
+    pub fn order_cuts(&mut self, by_board: bool) {
+        self.session.order_cuts(by_board);
+    }
+
+    /// The piece of one cut alone, as it lies at the machine.
+    pub fn step_picture(&self, tick: &str) -> Ts<StepPicture> {
+        give(&self.session.step_picture(tick))
+    }
+
+    /// The offcuts worth keeping as the boards of a new job.
+    pub fn offcuts_home(&self) -> Ts<OffcutsHome> {
+        give(&self.session.offcuts_home())
     }
 
     /// The boards on which these ticked cuts still stand.

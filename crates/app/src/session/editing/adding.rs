@@ -20,11 +20,9 @@ pub(super) fn add_to(d: &mut Document, kind: ThingKind, owner: Option<&Thing>) -
     match kind {
         ThingKind::Board => {
             // The next board of a stack is mostly of the same timber, thickness and price.
-            let last = d.boards.last().cloned().unwrap_or_default();
-            let thickness = last
-                .thickness
-                .filter(|_| !d.boards.is_empty())
-                .unwrap_or_else(|| round(d, 27.0, "1\""));
+            let bought = d.boards.iter().rev().find(|b| b.from.is_none());
+            let last = bought.cloned().unwrap_or_default();
+            let thickness = last.thickness.unwrap_or_else(|| round(d, 27.0, "1\""));
             let board = Board {
                 id: free_letter(d),
                 thickness: Some(thickness),
@@ -139,6 +137,8 @@ pub(super) fn duplicate_in(d: &mut Document, thing: &Thing) -> Option<Thing> {
         ThingKind::Board => {
             let mut board = d.boards.get(row)?.clone();
             board.id = free_letter(d);
+            // Another like a piece came from no cut.
+            (board.from, board.holds, board.measured) = (None, None, false);
             d.boards.insert(row + 1, board);
         }
         ThingKind::Part => {

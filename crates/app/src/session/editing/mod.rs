@@ -77,6 +77,9 @@ impl Session {
     /// Takes a thing away.
     pub fn remove(&mut self, thing: &Thing) -> Outcome {
         let called = self.called(thing);
+        if let Some(why) = self.cut_stays(thing) {
+            return Outcome::refused(why);
+        }
         let mut after = self.document.clone();
         if !remove_from(&mut after, thing) {
             return Outcome::refused(GONE);
@@ -107,6 +110,24 @@ impl Session {
             prepared,
         );
         Outcome::done().saying(format!("Taken away: {called}"))
+    }
+
+    /// Why a board cannot be taken away: it was cut, or came from a cut, that can be taken back.
+    fn cut_stays(&self, thing: &Thing) -> Option<String> {
+        let board = self.document.boards.get(thing.at());
+        let board = board.filter(|_| thing.kind == ThingKind::Board)?;
+        let id = &board.id;
+        if self.document.done.iter().any(|cut| cut.board == *id) {
+            return Some(format!(
+                "board {id} was cut: take its cuts back first, at the bench"
+            ));
+        }
+        let from = board.from.as_ref()?;
+        let cut = self.document.done.iter().find(|cut| cut.id == from.done)?;
+        Some(format!(
+            "{id} is a piece of {}: take that cut back, or say \u{201c}leave it alone\u{201d}",
+            cut.board
+        ))
     }
 
     /// Adds another like it, after it.

@@ -31,7 +31,7 @@ impl Session {
         };
         let Some(known) = self.known_copy(&of) else {
             return Held {
-                problem: Some(NO_PART.to_owned()),
+                problem: Some(self.no_such_copy(&of)),
                 ..Held::default()
             };
         };
@@ -318,7 +318,7 @@ impl Session {
     }
 
     /// How far a part jumps to what it could touch, in millimetres.
-    fn reach(&self) -> f64 {
+    pub(in crate::session) fn reach(&self) -> f64 {
         let pixels = self.view.pixels_per_mm.filter(|p| *p > 0.0);
         pixels.map_or(SNAP_MM, |p| SNAP_PIXELS / p)
     }

@@ -16,7 +16,6 @@ use crate::session::engine::{KnownCuts, NotCut};
 use crate::session::picture::board_label;
 use crate::session::{Change, Session};
 use crate::snapping::on_grid;
-use crate::words::NO_PART;
 
 impl Session {
     /// Turns a placed part round the middle of its blank.
@@ -71,7 +70,7 @@ impl Session {
             copy,
         };
         let Some(known) = self.known_copy(&of) else {
-            return Outcome::refused(NO_PART);
+            return Outcome::refused(self.no_such_copy(&of));
         };
         let Some((board, pose)) = self.place_of(&of) else {
             return Outcome::refused(format!(
@@ -95,7 +94,7 @@ impl Session {
             copy,
         };
         if self.known_copy(&of).is_none() {
-            return Outcome::refused(NO_PART);
+            return Outcome::refused(self.no_such_copy(&of));
         }
         let mut after = self.document.clone();
         after.pins.retain(|p| p.part != of);
@@ -173,7 +172,7 @@ impl Session {
             copy: board_copy,
         };
         let (Some(known), Some(wood)) = (self.known_copy(&of), self.job.board(board)) else {
-            return Outcome::refused(NO_PART);
+            return Outcome::refused(self.no_such_copy(&of));
         };
         let mut live = self.live_without_pin(&of, &self.plan_or_empty());
         live.take(&of);

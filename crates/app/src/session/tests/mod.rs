@@ -1,5 +1,6 @@
 //! What is done with a job on the floor, and what is then shown of it.
 
+mod at_bench;
 mod by_hand;
 mod editing;
 mod opening;

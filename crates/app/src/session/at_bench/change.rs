@@ -1,0 +1,160 @@
+//! What the last change at the bench came to, in three lines.
+
+use std::collections::BTreeMap;
+
+use heartside_geometry::map_of;
+use heartside_timber::document::{BoardCopy, PartCopy};
+use heartside_timber::plan::{Placed, Plan, UnplacedReason};
+use heartside_timber::words::{capital, counted, listed};
+
+use crate::session::Session;
+use crate::session::picture::{board_label, cost_words, least_board_words, reason_words};
+
+/// More names make a line that nobody reads.
+const MOST_NAMES: usize = 4;
+
+/// How everything lay before a change.
+#[derive(Debug, Clone, Default)]
+pub(in crate::session) struct Standing {
+    /// Where copies lay: the board as it was bought, and the place in its coordinates. A cut moves none.
+    places: BTreeMap<PartCopy, (BoardCopy, Placed)>,
+    /// Boards to be cut that are whole.
+    boards: Vec<BoardCopy>,
+    /// What is spent and what the plan still costs.
+    cost: f64,
+}
+
+impl Session {
+    pub(in crate::session) fn standing(&self) -> Standing {
+        let plan = self.document.plan.as_ref();
+        let layouts = || plan.iter().flat_map(|p| &p.layouts);
+        let used = layouts().filter(|l| !l.placements.is_empty());
+        let is_whole = |b: &BoardCopy| self.job.board(&b.board).is_some_and(|b| b.from.is_none());
+        Standing {
+            places: map_of(layouts().flat_map(|l| {
+                let root = self.job.root(&l.board);
+                let placed = l.placements.iter();
+                placed.map(move |p| (p.part_copy(), (root.clone(), p.at)))
+            })),
+            boards: used.map(|l| l.board.clone()).filter(is_whole).collect(),
+            cost: self.job.spent + self.judged.as_ref().map_or(0.0, |j| j.totals.cost),
+        }
+    }
+
+    /// Where copies lie, in the coordinates of the boards as they were bought.
+    #[cfg(test)]
+    pub(in crate::session) fn standing_places(&self) -> Vec<(PartCopy, (BoardCopy, Placed))> {
+        self.standing().places.into_iter().collect()
+    }
+
+    /// Parts moved; boards more or less, and money; what can no longer be had. None where nothing
+    /// was changed but by cuts as they were planned.
+    pub(in crate::session) fn changed_lines(&self) -> Vec<String> {
+        let (Some(before), Some(plan)) = (&self.changed_from, &self.document.plan) else {
+            return Vec::new();
+        };
+        let now = self.standing();
+        vec![
+            self.moved_line(before, &now),
+            self.boards_line(before, &now),
+            self.waiting_line(plan),
+        ]
+    }
+
+    fn moved_line(&self, before: &Standing, now: &Standing) -> String {
+        let moved = now.places.iter().filter(|(part, place)| {
+            let was = before.places.get(part);
+            was.is_some_and(|was| was != *place)
+        });
+        let moved: Vec<&PartCopy> = moved.map(|(part, _)| part).collect();
+        match moved.len() {
+            0 => "What was placed lies where it lay.".to_owned(),
+            n => format!(
+                "{} elsewhere: {}.",
+                counted(n, "part lies", "parts lie"),
+                self.names(&moved)
+            ),
+        }
+    }
+
+    fn boards_line(&self, before: &Standing, now: &Standing) -> String {
+        let cut_since = |b: &&BoardCopy| {
+            let board = self.job.board(&b.board);
+            board.is_some_and(|board| board.gone.binary_search(&b.copy).is_ok())
+        };
+        let only_in = |a: &[BoardCopy], b: &[BoardCopy]| -> Vec<String> {
+            let own = a.iter().filter(|x| !b.contains(x) && !cut_since(x));
+            own.map(|x| board_label(&self.job, x)).collect()
+        };
+        let more = only_in(&now.boards, &before.boards);
+        let less = only_in(&before.boards, &now.boards);
+        let mut words = Vec::new();
+        for (boards, word) in [(more, "more"), (less, "less")] {
+            if !boards.is_empty() {
+                let count = counted(boards.len(), "board", "boards");
+                words.push(format!("{count} {word} ({})", listed(&boards)));
+            }
+        }
+        let boards = match words.is_empty() {
+            true => "The same boards".to_owned(),
+            false => listed(&words),
+        };
+        let money = |cost: f64| cost_words(&self.job, cost);
+        let all = money(now.cost);
+        let by = now.cost - before.cost;
+        match (all == money(before.cost), by > 0.0) {
+            (true, _) => format!("{boards}, {all} in all as before."),
+            (_, true) => format!("{boards}, {} more: {all} in all.", money(by)),
+            (_, false) => format!("{boards}, {} less: {all} in all.", money(-by)),
+        }
+    }
+
+    fn waiting_line(&self, plan: &Plan) -> String {
+        let waits = plan.unplaced.iter().filter(|u| !u.copies.is_empty());
+        let copies: Vec<PartCopy> = waits
+            .clone()
+            .flat_map(|u| {
+                u.copies.iter().map(|copy| PartCopy {
+                    part: u.part.clone(),
+                    copy: *copy,
+                })
+            })
+            .collect();
+        let Some(first) = waits.clone().next() else {
+            return "Every part has its place.".to_owned();
+        };
+        let names = self.names(&copies.iter().collect::<Vec<_>>());
+        let verb = if copies.len() == 1 { "has" } else { "have" };
+        let told = waits.clone().find(|u| u.least_board.is_some());
+        let why = match (told, first.reason) {
+            (Some(u), _) => format!(
+                "the least board that would take {} is {}",
+                match copies.len() {
+                    1 => "it".to_owned(),
+                    _ => self.part_name(&u.part),
+                },
+                least_board_words(&self.job, u)
+            ),
+            (None, UnplacedReason::NotTried) => "set out the rest to look for one".to_owned(),
+            (None, reason) => reason_words(reason).to_owned(),
+        };
+        capital(&format!("{names} {verb} no place: {why}."))
+    }
+
+    fn part_name(&self, id: &str) -> String {
+        let part = self.job.part(id);
+        part.map_or_else(|| id.to_owned(), |p| p.name.clone())
+    }
+
+    fn names(&self, parts: &[&PartCopy]) -> String {
+        let shown = match parts.len() > MOST_NAMES + 1 {
+            true => &parts[..MOST_NAMES],
+            false => parts,
+        };
+        let mut names: Vec<String> = shown.iter().map(|p| self.copy_words(p)).collect();
+        if shown.len() < parts.len() {
+            names.push(format!("{} more", parts.len() - shown.len()));
+        }
+        listed(&names)
+    }
+}

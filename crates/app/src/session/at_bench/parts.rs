@@ -1,0 +1,210 @@
+//! How far each part is: in hand, to saw, or waiting.
+
+use std::collections::BTreeMap;
+
+use heartside_cutting::{Becomes, Step, work_after_saw};
+use heartside_geometry::map_of;
+use heartside_timber::document::{BoardCopy, PartCopy};
+use heartside_timber::job::Part;
+
+use crate::protocol::{BenchCopy, BenchPart, CopyOf, PartState, Thing, ThingKind};
+use crate::session::Session;
+use crate::session::picture::{board_label, on_board};
+use crate::session::state::copy_of;
+
+/// So many copies of a part are listed one by one.
+const MOST_COPIES_LISTED: u32 = 200;
+
+/// How many copies are how far.
+#[derive(Debug, Clone, Copy, Default)]
+struct Tally {
+    in_hand: usize,
+    to_saw: usize,
+    waiting: usize,
+}
+
+impl Tally {
+    fn words(self) -> String {
+        let said = [
+            (self.in_hand, "in hand"),
+            (self.to_saw, "to saw"),
+            (self.waiting, "waiting"),
+        ];
+        let said = said.into_iter().filter(|(count, _)| *count > 0);
+        let said: Vec<String> = said.map(|(n, word)| format!("{n} {word}")).collect();
+        said.join(", ")
+    }
+
+    fn add(&mut self, other: Tally) {
+        self.in_hand += other.in_hand;
+        self.to_saw += other.to_saw;
+        self.waiting += other.waiting;
+    }
+}
+
+/// Where copies are, by copy.
+struct Places<'a> {
+    lies: BTreeMap<PartCopy, &'a BoardCopy>,
+    held: BTreeMap<PartCopy, &'a str>,
+    freed: BTreeMap<PartCopy, &'a Step>,
+    waits: BTreeMap<PartCopy, String>,
+}
+
+impl Session {
+    /// The parts with the state of their copies, and all of it in a line.
+    pub(in crate::session) fn bench_parts(&self) -> (Vec<BenchPart>, String) {
+        let places = self.bench_places();
+        let mut all = Tally::default();
+        let mut rows = Vec::new();
+        for (row, typed) in self.document.parts.iter().enumerate() {
+            let Some(part) = self.sound_part(row, typed) else {
+                continue;
+            };
+            let (copies, tally) = self.bench_copies(part, &places);
+            all.add(tally);
+            rows.push(BenchPart {
+                thing: Thing::row(ThingKind::Part, row),
+                name: part.name.clone(),
+                text: tally.words(),
+                copies,
+                work: work_after_saw(&self.job, part),
+            });
+        }
+        (rows, all.words())
+    }
+
+    fn bench_places(&self) -> Places<'_> {
+        let plan = self.document.plan.as_ref();
+        let layouts = plan.iter().flat_map(|p| &p.layouts);
+        let steps = self.judged.iter().flat_map(|j| &j.steps);
+        let frees = steps.flat_map(|step| {
+            step.yields.iter().filter_map(move |y| match &y.becomes {
+                Becomes::Blank { part } => Some((part.clone(), step)),
+                _ => None,
+            })
+        });
+        let rows = plan.map(|p| self.unplaced_rows(p)).unwrap_or_default();
+        let waits = rows.into_iter().flat_map(|row| {
+            let why = row.reason;
+            row.parts.into_iter().map(move |part| {
+                let of = PartCopy {
+                    part: part.id,
+                    copy: part.copy,
+                };
+                (of, why.clone())
+            })
+        });
+        let held = self.job.boards.iter().filter_map(|board| {
+            let held = board.from.as_ref()?.holds.as_ref()?;
+            let of = PartCopy {
+                part: held.part.clone(),
+                copy: held.copy,
+            };
+            Some((of, board.id.as_str()))
+        });
+        Places {
+            lies: map_of(layouts.flat_map(|l| {
+                let placed = l.placements.iter();
+                placed.map(move |p| (p.part_copy(), &l.board))
+            })),
+            held: map_of(held),
+            freed: map_of(frees),
+            waits: map_of(waits),
+        }
+    }
+
+    fn bench_copies(&self, part: &Part, places: &Places<'_>) -> (Vec<BenchCopy>, Tally) {
+        let mut tally = Tally::default();
+        let mut rows = Vec::new();
+        for copy in 1..=part.count {
+            let of = PartCopy {
+                part: part.id.clone(),
+                copy,
+            };
+            let is_in_hand = part.in_hand.binary_search(&copy).is_ok();
+            let state = match (is_in_hand, places.lies.contains_key(&of)) {
+                (true, _) => PartState::InHand,
+                (false, true) => PartState::ToSaw,
+                (false, false) => PartState::Waiting,
+            };
+            match state {
+                PartState::InHand => tally.in_hand += 1,
+                PartState::ToSaw => tally.to_saw += 1,
+                PartState::Waiting => tally.waiting += 1,
+            }
+            if copy <= MOST_COPIES_LISTED {
+                rows.push(self.bench_copy(part, of, state, places));
+            }
+        }
+        (rows, tally)
+    }
+
+    fn bench_copy(
+        &self,
+        part: &Part,
+        of: PartCopy,
+        state: PartState,
+        places: &Places<'_>,
+    ) -> BenchCopy {
+        let step = places.freed.get(&of);
+        let (text, board) = match state {
+            PartState::InHand => {
+                let piece = places.held.get(&of).copied().unwrap_or_default();
+                let board = CopyOf {
+                    id: piece.to_owned(),
+                    copy: 1,
+                };
+                (format!("piece {piece}"), Some(board))
+            }
+            PartState::ToSaw => {
+                let board = places.lies.get(&of);
+                let on = board.map_or_else(String::new, |b| on_board(&self.job, b));
+                let text = match step {
+                    Some(step) => format!("{on}, free after cut {}", step.number),
+                    None => on,
+                };
+                let board = board.map(|b| CopyOf {
+                    id: b.board.clone(),
+                    copy: b.copy,
+                });
+                (text, board)
+            }
+            PartState::Waiting => {
+                let why = places.waits.get(&of).cloned();
+                (
+                    why.unwrap_or_else(|| "Waiting on the trestle".to_owned()),
+                    None,
+                )
+            }
+        };
+        BenchCopy {
+            name: part.copy_name(of.copy),
+            part: copy_of(&of),
+            state,
+            text,
+            board,
+            tick: step.map(|s| self.tick_of(s)),
+        }
+    }
+
+    /// Why the rest should be set out again: parts wait, a rule is broken, or a board cannot be cut.
+    pub(in crate::session) fn rest_reason(&self) -> Option<String> {
+        let judged = self.judged.as_ref()?;
+        if self.job.done.is_empty() {
+            return None;
+        }
+        if !judged.is_sound() {
+            return Some("What is planned does not hold any more".to_owned());
+        }
+        let without = self.boards_without_cuts();
+        if let [(board, _), ..] = without.as_slice() {
+            let label = board_label(&self.job, board);
+            return Some(format!("No order of cuts is known for {label}"));
+        }
+        let waiting = judged.wanted.saturating_sub(judged.placed as u64) as usize;
+        (waiting > 0).then(|| {
+            let parts = heartside_timber::words::counted(waiting, "part waits", "parts wait");
+            format!("{parts} for a place")
+        })
+    }
+}

@@ -1,0 +1,40 @@
+//! A part in hand was spoiled: it is wanted again, and its wood is a piece.
+
+use heartside_cutting::spoiled;
+use heartside_timber::document::PartCopy;
+
+use crate::protocol::Outcome;
+use crate::session::Session;
+
+impl Session {
+    /// A copy in hand was spoiled.
+    pub fn spoil(&mut self, part: &str, copy: u32) -> Outcome {
+        self.put_down();
+        self.end_set_out();
+        let of = PartCopy {
+            part: part.to_owned(),
+            copy,
+        };
+        let edit = match spoiled(&self.document, &of) {
+            Ok(edit) => edit,
+            Err(refused) => return Outcome::refused(refused.to_string()),
+        };
+        let name = self.copy_words(&of);
+        let piece = self.document.boards.iter().find(|b| {
+            let held = b.holds.as_ref();
+            held.is_some_and(|held| held.part_copy() == of)
+        });
+        let piece = piece.map(|b| b.id.clone()).unwrap_or_default();
+        let before = self.standing();
+        match self.do_at_bench(edit, false, |_, _| format!("{name} spoiled")) {
+            Ok(_) => {
+                self.changed_from = Some(before);
+                let name = self.copy_words(&of);
+                self.said_at_bench(&format!(
+                    "{name} is wanted again, and waits; its wood is piece {piece}"
+                ))
+            }
+            Err(why) => Outcome::refused(why),
+        }
+    }
+}
