@@ -23,6 +23,7 @@
 //! | `breaking_down` | through cuts that part a sawn board into handy pieces first |
 //! | `bound` | floors that no plan can go under |
 //! | `waney` | outlines of very many corners in few lines |
+//! | `copies` | of alike blanks the copy that lay there before |
 //! | `last_look` | room for what the engines leave waiting |
 //! | `empty_board` | whether a part fits an empty board, and if not, why |
 //! | `reasons` | what is known of each part while the search runs |
@@ -32,6 +33,7 @@ mod assemble;
 mod bound;
 mod breaking_down;
 mod chance;
+mod copies;
 mod cover;
 mod cuts;
 mod empty_board;

@@ -31,12 +31,28 @@ pub fn keep_matches(job: &Job, mut layouts: Vec<Layout>) -> Vec<Layout> {
     layouts
 }
 
-fn is_pinned(job: &Job, copy: &PartCopy) -> bool {
-    job.pins.iter().any(|p| p.part == *copy)
+/// True for a copy that stays where it is: pinned, or in hand.
+fn stays(job: &Job, copy: &PartCopy) -> bool {
+    job.pins.iter().any(|p| p.part == *copy) || blank_of(job, copy).is_some()
 }
 
-/// The placed copies of a match, each with its board.
-fn lying<'a>(wanted: &'a Match, layouts: &'a [Layout]) -> Vec<(&'a PartCopy, &'a BoardCopy)> {
+/// The board as it was bought from which the blank of a copy in hand was sawn.
+fn blank_of<'a>(job: &'a Job, copy: &PartCopy) -> Option<&'a BoardCopy> {
+    let mut pieces = job.boards.iter().filter_map(|b| b.from.as_ref());
+    let holds = pieces.find(|from| {
+        let held = from.holds.as_ref();
+        held.is_some_and(|p| p.part == copy.part && p.copy == copy.copy)
+    });
+    holds.map(|from| &from.root)
+}
+
+/// The copies of a match that are placed or in hand, each with its board as it was bought: pieces of one
+/// board are that board.
+fn lying<'a>(
+    job: &'a Job,
+    wanted: &'a Match,
+    layouts: &'a [Layout],
+) -> Vec<(&'a PartCopy, &'a BoardCopy)> {
     wanted
         .parts
         .iter()
@@ -46,18 +62,19 @@ fn lying<'a>(wanted: &'a Match, layouts: &'a [Layout]) -> Vec<(&'a PartCopy, &'a
                     .iter()
                     .any(|p| p.part == copy.part && p.copy == copy.copy)
             };
-            layouts.iter().find(holds).map(|l| (copy, &l.board))
+            let there = layouts.iter().find(holds).map(|l| job.root(&l.board));
+            there.or_else(|| blank_of(job, copy)).map(|b| (copy, b))
         })
         .collect()
 }
 
-/// The copies that do not lie where most of them (or the pinned ones) lie.
+/// The copies that do not lie where most of them (or those that stay) lie.
 fn away_from_home(job: &Job, wanted: &Match, layouts: &[Layout]) -> Vec<PartCopy> {
-    let lying = lying(wanted, layouts);
+    let lying = lying(job, wanted, layouts);
     let weight = |board: &BoardCopy| {
         let there = lying.iter().filter(|(_, b)| *b == board);
         there
-            .map(|(c, _)| if is_pinned(job, c) { 1000 } else { 1 })
+            .map(|(c, _)| if stays(job, c) { 1000 } else { 1 })
             .sum::<usize>()
     };
     let home = lying
@@ -72,19 +89,27 @@ fn away_from_home(job: &Job, wanted: &Match, layouts: &[Layout]) -> Vec<PartCopy
         });
     lying
         .iter()
-        .filter(|(copy, board)| Some(*board) != home && !is_pinned(job, copy))
+        .filter(|(copy, board)| Some(*board) != home && !stays(job, copy))
         .map(|(copy, _)| (*copy).clone())
         .collect()
 }
 
-/// Everything but the pinned copies, or the first where none is pinned.
+/// Everything but the copies that stay and those that lie where they lay before, or the first where
+/// there is none of them.
 fn all_but_one(job: &Job, wanted: &Match, layouts: &[Layout]) -> Vec<PartCopy> {
-    let lying = lying(wanted, layouts);
-    let any_pinned = lying.iter().any(|(copy, _)| is_pinned(job, copy));
+    let lying = lying(job, wanted, layouts);
+    let lay_there = |copy: &PartCopy| {
+        layouts.iter().any(|l| {
+            let mut here = l.placements.iter().filter(|p| p.part_copy() == *copy);
+            here.any(|p| job.lay_there(&l.board, p))
+        })
+    };
+    let keeps = |copy: &PartCopy| stays(job, copy) || lay_there(copy);
+    let any_kept = lying.iter().any(|(copy, _)| keeps(copy));
     lying
         .iter()
         .enumerate()
-        .filter(|(place, (copy, _))| !is_pinned(job, copy) && (any_pinned || *place > 0))
+        .filter(|(place, (copy, _))| !keeps(copy) && (any_kept || *place > 0))
         .map(|(_, (copy, _))| (*copy).clone())
         .collect()
 }

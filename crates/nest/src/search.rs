@@ -7,6 +7,7 @@ use heartside_timber::score::Score;
 
 use crate::assemble::{unplaced, whole_plan};
 use crate::bound::{bound_with, is_met, reaches};
+use crate::copies::as_they_lay;
 use crate::last_look::LastLook;
 use crate::objective::Choices;
 use crate::portfolio::{Strategy, portfolio};
@@ -99,7 +100,8 @@ pub struct Search {
 const BY_STRAIGHT_CUTS: &str = "straight cuts along and across the board";
 
 impl Search {
-    /// A search that has made no step yet; its best plan holds the pins and lists everything else as unplaced.
+    /// A search that has made no step yet; its best plan holds the pins and what still holds of an earlier
+    /// plan ([`Job::earlier`]), and lists everything else as unplaced.
     ///
     /// # Errors
     /// [`SearchError::NoSuchWorker`] where `worker` is not below `workers`.
@@ -141,6 +143,9 @@ impl Search {
         };
         search.look_whether_finished();
         search.shown.0.bound.clone_from(&search.best.bound);
+        if !search.job.earlier.is_empty() {
+            search.go_on_from(search.job.earlier.clone());
+        }
         Ok(search)
     }
 
@@ -412,7 +417,8 @@ impl Search {
         improved
     }
 
-    fn replace(&mut self, layouts: Vec<Layout>) -> bool {
+    fn replace(&mut self, mut layouts: Vec<Layout>) -> bool {
+        as_they_lay(&self.job, &mut layouts);
         self.reasons.learn_from(&self.job, &layouts);
         self.know_bound();
         let plan = whole_plan(

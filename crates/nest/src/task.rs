@@ -1,5 +1,6 @@
 //! What an engine is given: boards, pieces and chance.
 
+use heartside_timber::blank::Blank;
 use heartside_timber::job::{Board, Cuts, Job};
 use heartside_timber::plan::Placed;
 
@@ -56,6 +57,7 @@ pub(crate) fn stock_by_line(job: &Job, may_cut: impl Fn(Cuts) -> bool) -> Vec<St
 
 fn stock_of(job: &Job, may_use: impl Fn(&Board) -> bool) -> Vec<Stock> {
     let pieces = u32::try_from(job.piece_count()).unwrap_or(u32::MAX);
+    let least = least_blank(job);
     let mut stock = Vec::new();
     for (index, board) in job.boards.iter().enumerate() {
         if !board.is_usable() || !may_use(board) {
@@ -68,6 +70,10 @@ fn stock_of(job: &Job, may_use: impl Fn(&Board) -> bool) -> Vec<Stock> {
             .map(|p| p.board.copy)
             .max()
             .unwrap_or(0);
+        // Cuts that were made leave many strips and ends that take nothing.
+        if board.from.is_some() && board.outline.area() < 0.999 * least && pinned == 0 {
+            continue;
+        }
         for (before, copy) in (0..).zip(board.copies()) {
             if before < pieces || copy <= pinned {
                 stock.push(Stock { board: index, copy });
@@ -75,4 +81,15 @@ fn stock_of(job: &Job, may_use: impl Fn(&Board) -> bool) -> Vec<Stock> {
         }
     }
     stock
+}
+
+/// The area in square millimetres that every blank still wanted has at least; 0 where nothing is cut yet and
+/// nobody asks.
+fn least_blank(job: &Job) -> f64 {
+    if job.done.is_empty() {
+        return 0.0;
+    }
+    let wanted = job.parts.iter().filter(|p| p.wanted_count() > 0);
+    let areas = wanted.map(|p| Blank::of(p).core.area());
+    areas.fold(f64::INFINITY, f64::min)
 }

@@ -583,6 +583,12 @@ impl Job {
         from.map_or(copy, |from| &from.root)
     }
 
+    /// True where what holds of an earlier plan has a part just there: it is not to move for nothing.
+    pub fn lay_there(&self, board: &BoardCopy, placement: &Placement) -> bool {
+        let mut here = self.earlier.iter().filter(|l| l.board == *board);
+        here.any(|l| l.placements.contains(placement))
+    }
+
     /// How many copies of parts are still to be sawn.
     pub fn piece_count(&self) -> u64 {
         self.parts.iter().map(|p| u64::from(p.wanted_count())).sum()

@@ -65,12 +65,13 @@ impl<'a> Looks<'a> {
     }
 
     /// How far a blank may move for each step aside, as far as trying tells; not at all where it
-    /// is pinned.
+    /// is pinned or lay before.
     pub(super) fn free(&self, span: &Span, sign: f64) -> [f64; ASIDE.len()] {
         let lying = &self.breaking.layout.placements[span.placement];
-        let mut pins = self.breaking.job.pins.iter();
+        let job = self.breaking.job;
         let mut free = [0.0; ASIDE.len()];
-        if pins.any(|p| p.part == lying.part_copy()) {
+        let is_pinned = job.pins.iter().any(|p| p.part == lying.part_copy());
+        if is_pinned || job.lay_there(&self.breaking.layout.board, lying) {
             return free;
         }
         for (free, aside) in free.iter_mut().zip(ASIDE) {

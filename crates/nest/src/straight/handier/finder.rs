@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use heartside_geometry::Bounds;
 use heartside_timber::blank::straight_bounds;
+use heartside_timber::document::BoardCopy;
 use heartside_timber::job::{Job, PartCut};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Layout};
 
@@ -64,6 +65,7 @@ pub(super) struct Finder<'a> {
     pub(super) job: &'a Job,
     pub(super) ground: &'a Ground,
     pub(super) saws: &'a Saws,
+    pub(super) board: &'a BoardCopy,
     pub(super) members: Vec<Member>,
     /// Extents of the job's blanks along and across the board, with how many there are.
     pub(super) lengths: Vec<(f64, f64)>,
@@ -82,7 +84,7 @@ impl<'a> Finder<'a> {
         job: &'a Job,
         ground: &'a Ground,
         saws: &'a Saws,
-        layout: &Layout,
+        layout: &'a Layout,
         tree: &CutTree,
     ) -> Option<Finder<'a>> {
         let rect = |placement: &usize| {
@@ -113,6 +115,7 @@ impl<'a> Finder<'a> {
             job,
             ground,
             saws,
+            board: &layout.board,
             members,
             lengths,
             widths,

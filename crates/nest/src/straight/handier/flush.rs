@@ -4,8 +4,8 @@
 //! where one would do with the blank against an edge that is there already. The outermost blanks
 //! of a small workpiece are moved square to that edge until they lie on it, if nothing they keep
 //! clear of is there (by the engines' own rules, raw edges with their trim), and stay moved
-//! where the workpiece then takes a cut less. Pinned parts and those that must look related
-//! never move, nor do sawn parts.
+//! where the workpiece then takes a cut less. Pinned parts, those that must look related
+//! and those that lay there before never move, nor do sawn parts.
 
 use heartside_geometry::Bounds;
 use heartside_timber::plan::{CutNode, Placed, Placement};
@@ -127,7 +127,7 @@ impl Finder<'_> {
         let copy = lying.part_copy();
         let is_pinned = self.job.pins.iter().any(|p| p.part == copy);
         let is_related = self.job.matches.iter().any(|m| m.parts.contains(&copy));
-        if is_pinned || is_related {
+        if is_pinned || is_related || self.job.lay_there(self.board, lying) {
             return None;
         }
         let part = self.job.part_index(&lying.part)?;
