@@ -5,11 +5,13 @@
 
 use heartside_check::{Checker, check};
 use heartside_geometry::Pose;
-use heartside_testkit::make_cut;
+use heartside_geometry::math::sin_cos_deg;
+use heartside_testkit::{by_hand, make_cut};
 use heartside_timber::document::*;
 use heartside_timber::finding::Rule;
-use heartside_timber::job::{Job, Match};
+use heartside_timber::job::{Board, Job, Match};
 use heartside_timber::plan::*;
+use proptest::prelude::*;
 
 use crate::fixtures::*;
 
@@ -389,4 +391,59 @@ fn grain_runs_on_across_a_cut_that_was_made() {
         (found.cause.as_str(), amount(&found)),
         ("match-too-far", Some(2.0))
     );
+}
+
+/// A waney board: how far its lower and upper edge lie from 0 and 200 at each of six stations.
+fn waney(edges: &[(f64, f64)]) -> heartside_geometry::Region {
+    let xs = |k: usize| 1000.0 * k as f64 / (edges.len() - 1) as f64;
+    let low = edges.iter().enumerate().map(|(k, e)| (xs(k), e.0));
+    let high = edges.iter().enumerate().map(|(k, e)| (xs(k), 200.0 + e.1));
+    polygon(&low.chain(high.rev()).collect::<Vec<_>>())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(128))]
+
+    #[test]
+    fn whatever_straight_cuts_leave_adds_up(
+        edges in prop::collection::vec((-15.0..15.0f64, -15.0..15.0f64), 6),
+        cuts in prop::collection::vec(
+            (0usize..9, 0.02..0.98f64, 0.02..0.98f64, 0.0..180.0f64, 0.0..6.0f64),
+            1..5,
+        ),
+        lost in 0usize..9,
+    ) {
+        let outline = waney(&edges);
+        let mut job = job(vec![by_hand::board("A", outline, |_, _| EdgeKind::Raw)], vec![]);
+        for (which, along, across, turn, kerf) in cuts {
+            let left: Vec<&Board> = job.boards.iter().filter(|b| b.left() > 0).collect();
+            let Some(board) = left.get(which % left.len().max(1)) else {
+                break;
+            };
+            let bounds = board.outline.bounds();
+            let through = point(
+                bounds.min.x + along * bounds.width(),
+                bounds.min.y + across * bounds.height(),
+            );
+            let (sine, cosine) = sin_cos_deg(turn);
+            let other = point(through.x + 300.0 * cosine, through.y + 300.0 * sine);
+            let id = board.id.clone();
+            make_cut(&mut job, &id, [through, other], kerf, EdgeKind::Straight);
+        }
+        prop_assert_eq!(told(&check(&job, &plan(vec![]))), vec![]);
+        // Whatever is no sliver is missed.
+        let cut = lost % job.done.len();
+        let whole = job.board(&job.done[cut].board.board).unwrap().outline.area();
+        let is_piece = |place: &usize| {
+            let outline = &job.boards[*place].outline;
+            let bounds = outline.bounds();
+            outline.area() > 1e-5 * whole + 0.3 * bounds.width().max(bounds.height())
+        };
+        let Some(gone) = job.done[cut].pieces.iter().copied().find(is_piece) else {
+            return Ok(());
+        };
+        job.done[cut].pieces.retain(|place| *place != gone);
+        let found = check(&job, &plan(vec![]));
+        prop_assert!(found.iter().any(|f| f.cause == "wood-is-missing"));
+    }
 }
