@@ -14,7 +14,8 @@ from shapely.geometry import box
 from shapely.geometry.base import BaseGeometry
 
 from document import Part, placed
-from rules import Judge, depth_beyond
+from rules import Judge
+from shapes import depth_beyond
 
 
 def core_of(part: Part) -> tuple[BaseGeometry, float]:

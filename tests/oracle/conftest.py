@@ -14,6 +14,8 @@ COUNT = int(os.environ.get("HEARTSIDE_ORACLE_CASES", "1100"))
 PLANS = int(os.environ.get("HEARTSIDE_ORACLE_PLANS", "120"))
 #: For how many random jobs sawn by line every distance is measured; by hand 500 and more.
 SAWN = int(os.environ.get("HEARTSIDE_ORACLE_SAWN", "40"))
+#: How many jobs in the middle of the sawing are judged.
+DONE = int(os.environ.get("HEARTSIDE_ORACLE_DONE", "500"))
 
 
 def written_by(example: str, *arguments: object) -> list[dict]:
@@ -33,6 +35,12 @@ def written_by(example: str, *arguments: object) -> list[dict]:
 def cases() -> list[dict]:
     """Plans of the generators, good and broken in every way."""
     return written_by("oracle_cases", COUNT)
+
+
+@pytest.fixture(scope="session")
+def done() -> list[dict]:
+    """Jobs of which some cuts are made, good and broken afterwards."""
+    return written_by("done_cases", DONE)
 
 
 @pytest.fixture(scope="session")

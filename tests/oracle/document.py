@@ -86,8 +86,17 @@ class Side:
     """One side of a board's outline and what is trimmed off it."""
 
     line: LineString
-    raw: bool
+    #: "raw", "straight" (and true) or "sawn" (neither trimmed nor true).
+    state: str
     is_end: bool
+
+    @property
+    def raw(self) -> bool:
+        return self.state == "raw"
+
+    @property
+    def true(self) -> bool:
+        return self.state == "straight"
 
 
 @dataclass
@@ -128,6 +137,8 @@ class Board:
     cuts: str
     length: float
     width: float
+    #: The box on whose corner the cells of bent grain are counted; its own unless it is a piece.
+    cell_box: tuple[float, float, float, float]
     _cells: dict[tuple[int, int], float] = field(default_factory=dict)
 
     def grain_cells(self, shape: BaseGeometry) -> list[tuple[float, float]]:
@@ -135,7 +146,7 @@ class Board:
         segments = [(a, b) for line in self.lines for a, b in zip(line, line[1:]) if a != b]
         if not segments:
             return [(self.angle, shape.area)]
-        x0, y0, x1, y1 = self.outline.bounds
+        x0, y0, x1, y1 = self.cell_box
         columns = max(1, math.ceil((x1 - x0) / CELL))
         rows = max(1, math.ceil((y1 - y0) / CELL))
         far = 1.0e6
@@ -206,8 +217,8 @@ def mean_direction(segments, middle) -> float:
     return math.degrees(math.atan2(sum_y, sum_x)) / 2.0
 
 
-def tape_outline(outline: dict, mm: Lengths) -> tuple[list[tuple[float, float]], list[bool]]:
-    """Corners, counter-clockwise from the start end's right, and whether the side after each is raw."""
+def tape_outline(outline: dict, mm: Lengths) -> tuple[list[tuple[float, float]], list[str]]:
+    """Corners, counter-clockwise from the start end's right, and the state of the side after each."""
     length = mm(outline["length"])
     stations = sorted((mm(s["at"]), mm(s["left"]), mm(s["right"])) for s in outline["stations"])
     stations = [s for s in stations if 0.0 <= s[0] <= length]
@@ -217,8 +228,8 @@ def tape_outline(outline: dict, mm: Lengths) -> tuple[list[tuple[float, float]],
         stations.append((length, stations[-1][1], stations[-1][2]))
     right = [(at, -r) for at, _, r in stations]
     left = [(at, l) for at, l, _ in reversed(stations)]
-    raw = lambda key: outline.get(key, "raw") == "raw"
-    states = [raw("right")] * (len(right) - 1) + [raw("end")] + [raw("left")] * (len(left) - 1) + [raw("start")]
+    of = lambda key: outline.get(key, "raw")
+    states = [of("right")] * (len(right) - 1) + [of("end")] + [of("left")] * (len(left) - 1) + [of("start")]
     return right + left, states
 
 
@@ -256,12 +267,12 @@ def zone_shape(shape: dict, outline: Polygon, tape, mm: Lengths) -> BaseGeometry
     return box(along - half_l, y - half_w, along + half_l, y + half_w)
 
 
-def sides_of(corners: list[tuple[float, float]], states: list[bool]) -> list[Side]:
-    """The sides of a ring, each with whether it is raw and whether it is an end."""
+def sides_of(corners: list[tuple[float, float]], states: list[str]) -> list[Side]:
+    """The sides of a ring, each with its state and whether it is an end."""
     sides = []
-    for (a, b), raw in zip(zip(corners, corners[1:] + corners[:1]), states):
+    for (a, b), state in zip(zip(corners, corners[1:] + corners[:1]), states):
         if a != b:
-            sides.append(Side(LineString([a, b]), raw, abs(b[1] - a[1]) > abs(b[0] - a[0])))
+            sides.append(Side(LineString([a, b]), state, abs(b[1] - a[1]) > abs(b[0] - a[0])))
     return sides
 
 
@@ -346,13 +357,13 @@ def read_board(raw: dict, mm: Lengths) -> Board:
         holes = []
     else:
         corners = mm.points(outline["points"])
-        states = [s == "raw" for s in outline.get("sides", [])]
-        states += [True] * (len(corners) - len(states))
+        states = list(outline.get("sides", []))
+        states += ["raw"] * (len(corners) - len(states))
         holes = [mm.points(h) for h in outline.get("holes", [])]
     shape = Polygon(corners, holes)
     sides = sides_of(corners, states)
     for hole, said in zip(holes, outline.get("hole_sides", []) + [[]] * len(holes)):
-        sides += sides_of(hole, [s == "raw" for s in said] + [True] * (len(hole) - len(said)))
+        sides += sides_of(hole, list(said) + ["raw"] * (len(hole) - len(said)))
     zones = [
         Zone(
             kind=z.get("kind", "defect"),
@@ -390,6 +401,7 @@ def read_board(raw: dict, mm: Lengths) -> Board:
         cuts=raw.get("cuts", "any"),
         length=x1 - x0,
         width=y1 - y0,
+        cell_box=shape.bounds,
     )
 
 

@@ -15,12 +15,11 @@ from shapely.geometry import LineString, Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from document import Board, Lengths, Part, Tool, placed, read_board, read_part, read_tools
+from done import Past, judge_done
+from shapes import FAR, SLACK, apart, depth_beyond
 
-#: What the checker lets pass for rounding, in millimetres.
-SLACK = 1.0e-3
 #: What a piece may be larger than its blank: besides, what a search keeps to spare (2 micrometres) and the grid (1).
 PIECE_SLACK = SLACK + 3.0e-3
-FAR = 1.0e5
 #: The share of a workpiece's length over which a true edge runs along its fence.
 FENCE_CONTACT = 0.9
 #: Most twist of a workpiece that is moved over a machine, in millimetres.
@@ -66,36 +65,6 @@ class Piece:
     finished: BaseGeometry
 
 
-def depth_beyond(inner: BaseGeometry, outer: BaseGeometry) -> float:
-    """How far a shape sticks out of another; minus its clearance where it does not."""
-    beyond = inner.difference(outer)
-    if beyond.is_empty or beyond.area < 1e-12:
-        return -inner.distance(outer.boundary) if inner.within(outer) else 0.0
-    far = 0.0
-    for polygon in getattr(beyond, "geoms", [beyond]):
-        if polygon.geom_type == "Polygon":
-            far = max(far, max(Point(p).distance(outer) for p in polygon.exterior.coords))
-    if far == 0.0:  # the outer shape's corner pokes in: measure from inside
-        corners = [Point(p) for ring in (outer.exterior, *outer.interiors) for p in ring.coords]
-        far = max((p.distance(inner.exterior) for p in corners if inner.contains(p)), default=0.0)
-    return far
-
-
-def apart(a: BaseGeometry, b: BaseGeometry) -> float:
-    """Distance; where they overlap, minus a measure of how deep."""
-    distance = a.distance(b)
-    if distance > 0.0:
-        return distance
-    overlap = a.intersection(b)
-    if overlap.area < 1e-12:
-        return 0.0
-    rectangle = overlap.minimum_rotated_rectangle
-    if rectangle.geom_type != "Polygon":
-        return 0.0
-    corners = list(rectangle.exterior.coords)
-    return -min(math.dist(corners[0], corners[1]), math.dist(corners[1], corners[2]))
-
-
 def planed_each_face(board: Board, part: Part) -> float:
     if board.warp is None:
         return part.planing
@@ -130,6 +99,13 @@ class Judge:
         self.workshop = document.get("workshop", {})
         defaults = document.get("allowances", {})
         self.boards = {b["id"]: read_board(b, mm) for b in document["boards"]}
+        self.past = Past(document)
+        grain = {b["id"]: b.get("grain") for b in document["boards"]}
+        for id, board in self.boards.items():
+            # A bent field lies on cells counted from a corner of the board as it was bought.
+            root, _ = self.past.root(id, 1)
+            if grain[root] == grain[id]:
+                board.cell_box = self.boards[root].outline.bounds
         self.parts = {p["id"]: read_part(p, defaults, mm) for p in document["parts"]}
         self.document = document
         trim = self.workshop.get("trim", {})
@@ -157,6 +133,7 @@ class Judge:
         pieces = [self.layout(layout) for layout in plan["layouts"]]
         self.stock(plan, [p for group in pieces for p in group])
         self.matches(plan, pieces)
+        judge_done(self)
         for dimension in self.document.get("dimensions", []):
             value = next((d["value"] for d in plan.get("dimensions", []) if d["name"] == dimension["name"]), None)
             if value is not None:
@@ -170,8 +147,7 @@ class Judge:
         sawn = layout.get("way", "straight") == "sawn"
         pieces = []
         for at in layout["placements"]:
-            part = self.parts[at["part"]]
-            pieces.append(Piece((part.id, at.get("copy", 1)), part, at, placed(part.blank, at), placed(part.outline, at)))
+            pieces.append(self.piece(at))
         for piece in pieces:
             self.one(board, piece)
         by_line = [p for p in pieces if sawn or p.part.cut == "sawn"]
@@ -191,6 +167,13 @@ class Judge:
             self.verdict.note(9, -1.0)
         return pieces
 
+    def piece(self, at: dict) -> Piece:
+        part = self.parts[at["part"]]
+        return Piece((part.id, at.get("copy", 1)), part, at, placed(part.blank, at), placed(part.outline, at))
+
+    def thickness_left(self, board: Board, piece: Piece) -> float:
+        return thickness_left(board, piece.part, piece.blank, self.mm)
+
     def one(self, board: Board, piece: Piece) -> None:
         note, part, at = self.verdict.note, piece.part, piece.at
         # 1. Inside, less the trim at raw sides.
@@ -200,27 +183,11 @@ class Judge:
             if trim > 0.0:
                 note(1, piece.blank.distance(side.line) - trim + SLACK)
         # 3. Zones.
-        over = at.get("turned_over", False)
-        planed = planed_each_face(board, part)
         for zone in board.zones:
-            reach = zone.margin
-            if zone.kind == "defect":
-                # Of unknown depth, or as deep as the board: right through.
-                through = zone.face == "through" or zone.depth >= board.thickness - SLACK
-                if through or not zone.sound:
-                    target = piece.blank if zone.clear_of == "blank" else piece.finished
-                    note(3, apart(target, zone.shape) - reach + SLACK, zone.window)
-                    if not zone.sound:
-                        note(3, apart(piece.blank, zone.shape) + SLACK, zone.window)
-                elif seen(part, over, zone.face == "up", True) and zone.depth > planed + SLACK:
-                    note(3, apart(piece.finished, zone.shape) - reach + SLACK, zone.window)
-            elif zone.kind == "sapwood":
-                through = zone.face == "through" or zone.depth >= board.thickness - SLACK
-                faces = [True, False] if through else [zone.face == "up"]
-                if any(seen(part, over, up, False) for up in faces):
-                    note(3, apart(piece.finished, zone.shape) - reach + SLACK, zone.window)
-            elif zone.kind == "fixing":
-                self.held_fixing(board, piece, zone, planed)
+            for target, reach in self.demands(board, piece, zone):
+                note(3, apart(target, zone.shape) - reach + SLACK, zone.window)
+            if zone.kind == "fixing":
+                self.held_fixing(board, piece, zone)
         # 5. Grain.
         if part.turns is not None:
             turn = at.get("turn", 0.0) % 360.0
@@ -235,12 +202,29 @@ class Judge:
                     worst = max(worst, off)
             note(5, part.tolerance - worst + GRAIN_SLACK, DEGREES_WINDOW)
         # 6. Thickness.
-        note(6, thickness_left(board, part, piece.blank, self.mm) - part.thickness + SLACK)
+        note(6, self.thickness_left(board, piece) - part.thickness + SLACK)
         # 7. Turned over only where allowed.
-        if over and not part.may_turn_over:
+        if at.get("turned_over", False) and not part.may_turn_over:
             note(7, -1.0)
 
-    def held_fixing(self, board: Board, piece: Piece, zone, planed: float) -> None:
+    def demands(self, board: Board, piece: Piece, zone) -> list[tuple[BaseGeometry, float]]:
+        """3: what of a piece keeps clear of a zone, and by how much."""
+        part, over = piece.part, piece.at.get("turned_over", False)
+        # Of unknown depth, or as deep as the board: right through.
+        through = zone.face == "through" or zone.depth >= board.thickness - SLACK
+        if zone.kind == "sapwood":
+            faces = [True, False] if through else [zone.face == "up"]
+            shows = any(seen(part, over, up, False) for up in faces)
+            return [(piece.finished, zone.margin)] if shows else []
+        if zone.kind != "defect":
+            return []
+        if through or not zone.sound:
+            target = piece.blank if zone.clear_of == "blank" else piece.finished
+            return [(target, zone.margin)] + ([] if zone.sound else [(piece.blank, 0.0)])
+        shows = seen(part, over, zone.face == "up", True) and zone.depth > planed_each_face(board, part) + SLACK
+        return [(piece.finished, zone.margin)] if shows else []
+
+    def held_fixing(self, board: Board, piece: Piece, zone) -> None:
         """4, second half: a blank may hold a fixing only if it may, and whole."""
         held = apart(piece.blank, zone.shape)
         if abs(held) < zone.window:
@@ -272,7 +256,7 @@ class Judge:
         for layout in plan["layouts"]:
             board = self.boards[layout["board"]]
             copy = layout.get("copy", 1)
-            if board.usage == "leave" and layout["placements"]:
+            if board.usage == "leave" and layout["placements"] and board.id not in self.past.holds:
                 note(10, -1.0)
             if not 1 <= copy <= board.count:
                 note(10, -1.0)
@@ -290,6 +274,8 @@ class Judge:
         listed = {(u["part"], c) for u in plan.get("unplaced", []) for c in u["copies"]}
         for part in self.parts.values():
             for copy in range(1, part.count + 1):
+                if (part.id, copy) in self.past.in_hand:
+                    continue
                 if ((part.id, copy) in seen_copies) == ((part.id, copy) in listed):
                     note(10, -1.0)
         for pin in self.document.get("pins", []):
@@ -307,16 +293,15 @@ class Judge:
         )
 
     def matches(self, plan: dict, groups: list[list[Piece]]) -> None:
-        where = {
-            piece.key: (layout["board"], layout.get("copy", 1), piece)
-            for layout, group in zip(plan["layouts"], groups)
-            for piece in group
-        }
+        # Pieces of one board are that board; what is in hand came from it too.
+        where = {copy: self.past.root(board, 1) for copy, board in self.past.in_hand.items()}
+        for layout, group in zip(plan["layouts"], groups):
+            where |= {piece.key: self.past.root(layout["board"], layout.get("copy", 1)) for piece in group}
         for match in self.document.get("matches", []):
             found = [where.get((p["part"], p.get("copy", 1))) for p in match["parts"]]
             if any(f is None for f in found):
                 continue
-            if match["kind"] == "same_board" and len({f[:2] for f in found}) > 1:
+            if match["kind"] == "same_board" and len(set(found)) > 1:
                 self.verdict.note(8, -1.0)
 
 
@@ -335,7 +320,7 @@ class Tree:
         self.blanks = [self.to_frame(p.blank) for p in pieces]
         self.zones = [(z, self.to_frame(z.shape)) for z in board.zones if z.kind == "fixing"]
         # True sides of the board, in the frame: (start, end) points of straight sides.
-        self.true_sides = [list(self.to_frame(s.line).coords) for s in board.sides if not s.raw]
+        self.true_sides = [list(self.to_frame(s.line).coords) for s in board.sides if s.true]
         self.visited: set[int] = set()
         self.leaves: set[int] = set()
         # For every placement the cuts that free it: (node, low side?), outermost first.
