@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from itertools import combinations
 
 from shapely import affinity
-from shapely.geometry import LineString, Point, Polygon, box
+from shapely.geometry import LineString, Point, box
 from shapely.geometry.base import BaseGeometry
 
 from document import Board, Lengths, Part, Tool, placed, read_board, read_part, read_tools
@@ -316,7 +316,6 @@ class Tree:
             affinity.translate(shape, -frame["x"], -frame["y"]), -frame["angle"], origin=(0, 0)
         )
         self.outline = self.to_frame(board.outline)
-        self.filled = Polygon(self.outline.exterior)
         self.blanks = [self.to_frame(p.blank) for p in pieces]
         self.zones = [(z, self.to_frame(z.shape)) for z in board.zones if z.kind == "fixing"]
         # True sides of the board, in the frame: (start, end) points of straight sides.
@@ -369,7 +368,7 @@ class Tree:
             note(9, -1.0)
 
     def leaf(self, placement: int, piece: BaseGeometry, rectangle: BaseGeometry, shared: bool) -> None:
-        """A blank is its piece; in a region no cut runs into it (whether it is all wood, rule 1 asks)."""
+        """No cut runs into a blank, and its piece is no larger; whether it is all wood, rule 1 asks."""
         note = self.judge.verdict.note
         if not 0 <= placement < len(self.blanks) or placement in self.leaves:
             note(9, -1.0)
@@ -379,13 +378,10 @@ class Tree:
         if piece.is_empty:
             note(9, -1.0)
             return
-        if shared:
-            note(9, SLACK - depth_beyond(blank, rectangle))
-        else:
-            # Whether a hole in the board bites into it, rule 1 asks.
-            filled = self.filled.intersection(rectangle)
-            note(9, SLACK - depth_beyond(blank, filled) if filled.geom_type == "Polygon" else -1.0)
-            note(9, PIECE_SLACK - max(abs(a - b) for a, b in zip(blank.bounds, piece.bounds)))
+        note(9, SLACK - depth_beyond(blank, rectangle))
+        if not shared:
+            (bx0, by0, bx1, by1), (px0, py0, px1, py1) = blank.bounds, piece.bounds
+            note(9, PIECE_SLACK - max(bx0 - px0, by0 - py0, px1 - bx1, py1 - by1))
 
     def cut(self, entry: dict, rectangle, piece: BaseGeometry, cut_sides: dict):
         """Makes one cut. `cut_sides` says where tools cut the sides of the rectangle, and which are true."""
