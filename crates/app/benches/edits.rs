@@ -107,6 +107,25 @@ fn measure(job: &str, text: &str, plan: &Plan) {
             time
         })(&mut session);
     }
+    row(job, "a cut ticked", |k, session| {
+        let tick = nth_tick(session, k);
+        let time = timed(|| done(session.tick(&tick).done));
+        session.undo();
+        shown(session);
+        time
+    })(&mut session);
+    row(job, "a cut ticked, shown", |k, session| {
+        let tick = nth_tick(session, k);
+        session.scene(&at_bench());
+        let time = timed(|| {
+            done(session.tick(&tick).done);
+            std::hint::black_box(session.state(PageName::Bench, &at_bench()));
+            std::hint::black_box(session.scene(&at_bench()));
+        });
+        session.undo();
+        shown(session);
+        time
+    })(&mut session);
     row(job, "one move in the hand", |k, session| {
         let (x, y) = hold(session, plan, k, 35.0, 10.0);
         let time = timed(|| session.drag(x + 50.0, y + 6.0, 0.0, false, true));
@@ -131,6 +150,21 @@ fn nth(plan: &Plan, k: usize) -> (usize, &Placement) {
     let board = k * plan.layouts.len() / TIMES;
     let placements = &plan.layouts[board].placements;
     (board, &placements[k % placements.len()])
+}
+
+/// The tick of one of the cuts that can be made now.
+fn nth_tick(session: &mut Session, k: usize) -> String {
+    let bench = session.state(PageName::Bench, &at_bench()).bench;
+    let steps = bench.set_ups.iter().flat_map(|s| &s.steps);
+    let ready: Vec<_> = steps.filter(|s| s.ready).collect();
+    ready[k * ready.len() / TIMES].tick.clone()
+}
+
+fn at_bench() -> View {
+    View {
+        place: PageName::Bench,
+        ..view()
+    }
 }
 
 fn view() -> View {

@@ -62,8 +62,8 @@ fn piece(board: &Board, layout: &Layout, node: Option<usize>) -> Option<Vec<Regi
     };
     let outline = layout.frame.region_in_frame(&board.outline);
     let pose = layout.frame.pose();
-    let reached = workpiece_bounds(tree, outline.bounds()).into_iter();
-    let bounds = reached.into_iter().find(|(own, _)| *own == node)?.1;
+    let mut reached = workpiece_bounds(tree, outline.bounds()).into_iter();
+    let (_, bounds) = reached.find(|(own, _)| *own == node)?;
     let pieces = clip_bounds(&outline, &bounds);
     let pieces: Vec<Region> = pieces.iter().map(|r| pose.apply_region(r)).collect();
     (!pieces.is_empty()).then_some(pieces)
@@ -184,7 +184,7 @@ impl<'a> Drawing<'a> {
             |regions: &[Region]| -> String { regions.iter().map(|r| origin.region(r)).collect() };
         pen.path("hs-wood", &path(&self.whole), 0.0, &[]);
         if let Some(kept) = kept {
-            pen.path("hs-blank", &path(kept), 0.0, &[]);
+            pen.path("hs-blank", &path(kept), 0.26, &[]);
         }
         let own: Vec<Bounds> = self.whole.iter().map(Region::bounds).collect();
         let meets = |bounds: Bounds| own.iter().any(|b| b.intersects(&bounds));

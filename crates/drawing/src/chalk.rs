@@ -18,6 +18,13 @@ impl Scene<'_> {
         }
         let part = in_hand_name(self.subject.job, board);
         let is_in_hand = part.is_some();
+        let (bounds, least) = (board.outline.bounds(), self.subject.job.workshop.min_offcut);
+        let is_small = bounds.width() < least.0 || bounds.height() < least.1;
+        let layout = self.subject.layout;
+        if is_small && !is_in_hand && layout.is_none_or(|l| l.placements.is_empty()) {
+            // Nobody chalks a name on waste.
+            return;
+        }
         let name = part.unwrap_or_else(|| board.id.clone());
         let (large, small) = (TYPE.name * self.unit, TYPE.size * self.unit);
         let mut lines = vec![(name.clone(), "hs-name", large)];

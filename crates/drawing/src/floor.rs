@@ -55,11 +55,22 @@ pub fn floor_again(on: &OnTheFloor, view: &View, kept: &mut KeptFloor) -> Floor 
         })
         .collect();
     let look_reach = 2.0 * arrangement.gap + 60.0 * unit;
+    // Pieces lie so near each other that each keeps off what was written for those before it.
+    let (mut slot, mut slot_labels, mut slot_is_new) = (None, 0, false);
     for (index, place) in boards.iter().enumerate() {
         let Some(board) = on.job.board(&place.board.board) else {
             continue;
         };
-        if let Some(as_before) = kept.as_before(on, view, index, &mut ids) {
+        let root = on.job.root(&place.board);
+        if slot != Some(root) {
+            (slot, slot_labels, slot_is_new) = (Some(root), labels.len(), false);
+        }
+        let as_before = match slot_is_new {
+            true => None,
+            false => kept.as_before(on, view, index, &mut ids),
+        };
+        slot_is_new |= as_before.is_none();
+        if let Some(as_before) = as_before {
             left_out += as_before.left_out;
             labels.extend_from_slice(&as_before.labels);
             fragments.extend_from_slice(&as_before.fragments);
@@ -95,7 +106,8 @@ pub fn floor_again(on: &OnTheFloor, view: &View, kept: &mut KeptFloor) -> Floor 
             outside: Outside::Within(arrangement.gap * 0.48),
             least_type: LEAST_ON_SCREEN * unit,
         };
-        let others = near(&taken, index, place.bounds.grown(look_reach));
+        let mut others = near(&taken, index, place.bounds.grown(look_reach));
+        others.extend_from_slice(&labels[slot_labels..]);
         let subject = Subject {
             others: &others,
             ..subject

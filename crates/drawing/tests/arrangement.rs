@@ -5,6 +5,7 @@ use heartside_drawing::{BoardOnFloor, OnTheFloor, View, boards_on_floor, floor};
 use heartside_geometry::Bounds;
 use heartside_testkit::{CutApart, cut_apart};
 use heartside_timber::document::Document;
+use heartside_timber::edit::apply;
 use heartside_timber::prepare::prepare;
 
 fn extent(boards: &[BoardOnFloor], aspect: f64) -> f64 {
@@ -56,6 +57,69 @@ fn a_floor_that_scrolls_has_one_column() {
                 .all(|w| w[0].bounds.max.y < w[1].bounds.min.y)
         );
     }
+}
+
+/// Whatever is cut: pieces keep the place of their board, the kerf shows between them, and no word
+/// stands on another.
+#[test]
+fn pieces_lie_where_their_board_lay_with_the_kerf_between_them() {
+    let mut pieces = 0;
+    for mut document in jobs().take(6) {
+        let before = boards_on_floor(&prepare(&document).job, &[], 1.5);
+        for _ in 0..7 {
+            let job = prepare(&document).job;
+            let steps = heartside_cutting::steps(&job, document.plan.as_ref().unwrap());
+            let Some(step) = steps.iter().find(|s| s.node == Some(0)) else {
+                break;
+            };
+            let edit = heartside_cutting::as_planned(&document, &job, step).unwrap();
+            apply(&mut document, edit).unwrap();
+            let job = prepare(&document).job;
+            let boards = boards_on_floor(&job, &[], 1.5);
+            for place in &boards {
+                let was = before.iter().find(|b| b.board == *job.root(&place.board));
+                let was = was.unwrap();
+                assert_eq!((place.origin, place.slot), (was.origin, was.bounds));
+                assert!(was.bounds.grown(1e-6).contains_bounds(&place.bounds));
+                assert!(
+                    job.board(&place.board.board)
+                        .unwrap()
+                        .copies()
+                        .any(|c| c == place.board.copy)
+                );
+            }
+            let own = boards.iter().filter(|b| b.bounds != b.slot);
+            let own: Vec<_> = own.collect();
+            pieces += own.len();
+            for (k, a) in own.iter().enumerate() {
+                for b in &own[..k] {
+                    let apart = a.bounds.separation(&b.bounds);
+                    assert!(apart > 0.5, "{:?} and {:?}", a.board, b.board);
+                }
+            }
+            let steps = heartside_cutting::steps(&job, document.plan.as_ref().unwrap());
+            let on = OnTheFloor {
+                job: &job,
+                plan: document.plan.as_ref(),
+                steps: &steps,
+                findings: &[],
+                moved: &[],
+            };
+            let drawn = floor(&on, &View::default());
+            for (k, a) in drawn.labels.iter().enumerate() {
+                for b in &drawn.labels[..k] {
+                    assert!(!a.grown(-1e-6).intersects(&b.grown(-1e-6)), "{a:?} {b:?}");
+                }
+            }
+            for step in &steps {
+                let alone =
+                    heartside_drawing::at_machine(&job, document.plan.as_ref().unwrap(), step);
+                let alone = alone.unwrap();
+                assert!(alone.svg.contains("hs-wood") && alone.bounds.area() > 0.0);
+            }
+        }
+    }
+    assert!(pieces > 100, "{pieces}");
 }
 
 #[test]

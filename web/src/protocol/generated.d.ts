@@ -409,7 +409,7 @@ export interface Ask {
      */
     part?: CopyOf | null;
     /**
-     * The line of a cut that was drawn over the floor.
+     * The line of a cut that was drawn over the floor, as `hold_line` gave it back.
      */
     line?: FloorLine | null;
     /**
@@ -699,7 +699,7 @@ export interface BoardRow {
      */
     findings: number;
     /**
-     * "cut up", "1 of 3 cut up", "piece of A", "Leg 2, in hand"; empty for a whole board.
+     * "cut up", "1 of 3 cut up", "piece of A", "waste of A", "Leg 2, in hand"; empty for a whole board.
      */
     state: string;
     /**
@@ -916,7 +916,7 @@ export interface DoneRow {
      */
     how: string;
     /**
-     * What it left.
+     * What it left, but for waste.
      */
     pieces: PieceLeft[];
     /**

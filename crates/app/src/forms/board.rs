@@ -13,6 +13,7 @@ use crate::protocol::ThingKind;
 const EDGE: &[(&str, &str)] = &[
     ("raw", "raw: trimmed first"),
     ("straight", "straight and sawn"),
+    ("sawn", "sawn, but not true"),
 ];
 
 fn by_tape(board: &Value) -> bool {

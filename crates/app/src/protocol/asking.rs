@@ -51,7 +51,7 @@ from_page! {
         /// The part, for one that was spoiled.
         #[serde(default)]
         pub part: Option<CopyOf>,
-        /// The line of a cut that was drawn over the floor.
+        /// The line of a cut that was drawn over the floor, as `hold_line` gave it back.
         #[serde(default)]
         pub line: Option<FloorLine>,
         /// What was typed.

@@ -27,7 +27,7 @@ to_page! {
         pub text: String,
         /// "mitre saw, kerf 3 mm".
         pub how: String,
-        /// What it left.
+        /// What it left, but for waste.
         pub pieces: Vec<PieceLeft>,
         /// Why it cannot be taken back by itself: "first take back the cut of A1". None where it can.
         pub stays_because: Option<String>,

@@ -86,7 +86,7 @@ to_page! {
         pub used: String,
         /// How many findings of the plan concern it.
         pub findings: u32,
-        /// "cut up", "1 of 3 cut up", "piece of A", "Leg 2, in hand"; empty for a whole board.
+        /// "cut up", "1 of 3 cut up", "piece of A", "waste of A", "Leg 2, in hand"; empty for a whole board.
         pub state: String,
         /// It is there no more: all of it was cut.
         pub gone: bool,

@@ -1,5 +1,7 @@
 //! How the page names the thing it means.
 
+use heartside_timber::document::BoardCopy;
+
 use super::{from_page, to_page};
 
 to_page! {
@@ -99,5 +101,23 @@ from_page! {
         pub id: String,
         /// 1, 2, ...
         pub copy: u32,
+    }
+}
+
+impl From<&BoardCopy> for CopyOf {
+    fn from(board: &BoardCopy) -> CopyOf {
+        CopyOf {
+            id: board.board.clone(),
+            copy: board.copy,
+        }
+    }
+}
+
+impl From<&CopyOf> for BoardCopy {
+    fn from(of: &CopyOf) -> BoardCopy {
+        BoardCopy {
+            board: of.id.clone(),
+            copy: of.copy,
+        }
     }
 }

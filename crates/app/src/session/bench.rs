@@ -19,11 +19,16 @@ const MOST_NUMBERS: usize = 12;
 
 impl Session {
     pub(super) fn bench(&self) -> Bench {
+        let (parts, tally) = self.bench_parts();
         let Some(judged) = &self.judged else {
-            return Bench::default();
+            return Bench {
+                done: self.done_boards(),
+                tally,
+                parts,
+                ..Bench::default()
+            };
         };
         let wrong_boards = self.boards_without_cuts();
-        let (parts, tally) = self.bench_parts();
         let steps: Vec<Step> = judged
             .steps
             .iter()
@@ -32,8 +37,13 @@ impl Session {
             .collect();
         Bench {
             heading: format!(
-                "{}, {}",
+                "{}{}, {}",
                 counted(steps.len(), "cut", "cuts"),
+                if self.job.done.is_empty() {
+                    ""
+                } else {
+                    " left"
+                },
                 counted(set_up_count(&steps), "set-up", "set-ups")
             ),
             wrong: self.wrong_words(&wrong_boards),
@@ -87,7 +97,7 @@ impl Session {
         let is_named = |name: &str| step.brief.starts_with(name);
         BenchStep {
             number: step.number,
-            board: copy_of_board(&step.board),
+            board: CopyOf::from(&step.board),
             tick: self.tick_of(step),
             brief: step.brief.clone(),
             gives: gives
@@ -188,7 +198,7 @@ impl Session {
             if !ticks.contains(&self.tick_of(step)) {
                 continue;
             }
-            let board = copy_of_board(&step.board);
+            let board = CopyOf::from(&step.board);
             match found.iter_mut().find(|t| t.board == board) {
                 Some(there) => there.cuts += 1,
                 None => found.push(Ticked {
@@ -211,13 +221,6 @@ impl Session {
                 let parts = l.placements.iter();
                 parts.map(|p| copy_of(&p.part_copy())).collect()
             })
-    }
-}
-
-fn copy_of_board(board: &BoardCopy) -> CopyOf {
-    CopyOf {
-        id: board.board.clone(),
-        copy: board.copy,
     }
 }
 

@@ -15,7 +15,10 @@ impl Session {
             name.map_or_else(|| format!("a {what} without a name"), str::to_owned)
         };
         let board = |row: usize| match d.boards.get(row) {
-            Some(b) if !b.id.trim().is_empty() => format!("board {}", b.id.trim()),
+            Some(b) if !b.id.trim().is_empty() => {
+                let what = if b.from.is_some() { "piece" } else { "board" };
+                format!("{what} {}", b.id.trim())
+            }
             _ => format!("board number {}", row + 1),
         };
         match thing.kind {

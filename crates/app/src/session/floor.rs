@@ -28,7 +28,7 @@ impl Session {
         let mut fragments = Vec::new();
         for fragment in floor.fragments {
             let hash = hash_of(&fragment.svg);
-            let board = fragment.board.as_ref().map(board_copy);
+            let board = fragment.board.as_ref().map(CopyOf::from);
             let part = fragment.part.as_ref().map(copy_of);
             shows.insert(fragment.id.clone(), (board.clone(), part.clone()));
             if self.sent.texts.get(&fragment.id) != Some(&hash) {
@@ -58,7 +58,7 @@ impl Session {
                 .boards
                 .iter()
                 .map(|b| BoardPlace {
-                    board: board_copy(&b.board),
+                    board: CopyOf::from(&b.board),
                     bounds: rectangle(&b.bounds),
                 })
                 .collect(),
@@ -75,10 +75,7 @@ impl Session {
                 copy: c.copy,
             })
             .collect();
-        let board = view.selected_board.as_ref().map(|c| BoardCopy {
-            board: c.id.clone(),
-            copy: c.copy,
-        });
+        let board = view.selected_board.as_ref().map(BoardCopy::from);
         let usual = heartside_drawing::View::default();
         let with_parts = matches!(view.place, PageName::SettingOut | PageName::Bench);
         let drawn = heartside_drawing::View {
@@ -168,13 +165,6 @@ impl Session {
 fn round_boards(floor: &Floor) -> Bounds {
     let boards = floor.boards.iter().map(|b| b.bounds);
     boards.reduce(|a, b| a.union(b)).unwrap_or(floor.bounds)
-}
-
-fn board_copy(board: &BoardCopy) -> CopyOf {
-    CopyOf {
-        id: board.board.clone(),
-        copy: board.copy,
-    }
 }
 
 fn rectangle(bounds: &Bounds) -> Rectangle {

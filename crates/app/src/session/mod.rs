@@ -9,7 +9,7 @@
 //! | `form`, `called` | the form of a thing, and what it is called |
 //! | `renaming` | whatever refers to a thing follows its new name |
 //! | `judged` | the plan as the checker sees it |
-//! | `state`, `rows`, `summary`, `selection`, `bench`, `problems` | what the side sheet shows |
+//! | `state`, `rows`, `board_rows`, `summary`, `selection`, `bench`, `problems` | what the side sheet shows |
 //! | `at_bench` | cuts done, taken back or otherwise; pieces measured; what is left to do |
 //! | `progress` | how a set-out came to its plan |
 //! | `floor` | what of the picture has changed |
@@ -23,6 +23,7 @@
 
 mod at_bench;
 mod bench;
+mod board_rows;
 mod by_line;
 mod called;
 mod difference;

@@ -244,6 +244,7 @@ impl Session {
     pub(super) fn commit(&mut self, label: &str, after: Document, change: Change) -> bool {
         let goes_on =
             self.set_out.is_some() && change == Change::Aside && after.plan == self.document.plan;
+        let earlier = self.job.earlier.clone();
         if !self.put_in_place(label, after, change) {
             return false;
         }
@@ -251,6 +252,7 @@ impl Session {
         self.refresh();
         if goes_on {
             self.epoch = epoch;
+            self.compare_with(earlier);
             self.go_on_setting_out();
         }
         true

@@ -1,100 +1,23 @@
-//! Rows of boards, parts and the workshop.
+//! Rows of parts and the workshop.
 
 use heartside_geometry::Arrange;
 use std::collections::BTreeMap;
 
 use heartside_timber::blank::greatest_finished_thickness;
-use heartside_timber::document::{self, Length, PricePer, Use};
-use heartside_timber::finding::Severity;
+use heartside_timber::document::{self, Length};
 use heartside_timber::job::{Board, Faces, GrainRule, Part, PartCut};
-use heartside_timber::length::{
-    write_angle, write_decimal, write_dimension, write_length, write_money, write_percent,
-};
-use heartside_timber::words::counted;
+use heartside_timber::length::{write_angle, write_decimal, write_dimension, write_length};
 
 use super::Session;
+use super::at_bench::is_scrap;
 use super::picture::{blank_extents, board_label, finished_size};
-use crate::protocol::{
-    BoardRow, CopyOf, CopyRow, PartRow, SimpleRow, ThicknessClass, Thing, ThingKind,
-};
+use crate::protocol::{CopyOf, CopyRow, PartRow, SimpleRow, ThicknessClass, Thing, ThingKind};
 
 /// So many copies of a part are listed one by one; a table of more would help nobody.
 const MOST_COPIES_LISTED: u32 = 200;
-const NOT_KNOWN: &str = "\u{2013}";
+pub(super) const NOT_KNOWN: &str = "\u{2013}";
 
 impl Session {
-    pub(super) fn board_rows(&self) -> Vec<BoardRow> {
-        self.document
-            .boards
-            .iter()
-            .enumerate()
-            .map(|(row, board)| self.board_row(row, board))
-            .collect()
-    }
-
-    fn board_row(&self, row: usize, typed: &document::Board) -> BoardRow {
-        let thing = Thing::row(ThingKind::Board, row);
-        let sound = self.sound_board(row, typed);
-        let show = |mm: f64| write_dimension(mm, &self.job.units);
-        BoardRow {
-            problems: self.problem_count(&thing),
-            thing,
-            id: typed.id.clone(),
-            name: typed.name.clone(),
-            count: sound.map_or_else(|| count_of(typed.count), |b| b.count),
-            size: sound.map_or_else(
-                || NOT_KNOWN.to_owned(),
-                |b| {
-                    let bounds = b.outline.bounds();
-                    format!("{} \u{d7} {}", show(bounds.width()), show(bounds.height()))
-                },
-            ),
-            thickness: sound.map_or_else(
-                || self.length_words(typed.thickness.as_ref()),
-                |b| show(b.thickness),
-            ),
-            species: typed.species.clone(),
-            price: self.price_words(typed.price.as_ref()),
-            use_word: match typed.usage {
-                Use::Freely => "freely",
-                Use::IfNeeded => "only if needed",
-                Use::First => "before the others",
-                Use::Leave => "leave it alone",
-            }
-            .to_owned(),
-            sound: sound.is_some(),
-            used: sound.map(|b| self.used_words(b)).unwrap_or_default(),
-            findings: self.judged.as_ref().map_or(0, |j| {
-                let of_board = |f: &&heartside_timber::finding::Finding| {
-                    f.board.as_ref().is_some_and(|b| b.board == typed.id)
-                        && f.severity == Severity::Broken
-                };
-                j.findings.iter().filter(of_board).count() as u32
-            }),
-            state: self.board_state(typed),
-            gone: sound.is_some_and(|b| b.left() == 0),
-        }
-    }
-
-    /// What has become of a board, in a word or two; empty for one that is whole.
-    fn board_state(&self, typed: &document::Board) -> String {
-        let Some(board) = self.job.board(typed.id.trim()) else {
-            return String::new();
-        };
-        let held = typed.holds.as_ref().filter(|_| board.is_in_hand());
-        if let Some(held) = held {
-            return format!("{}, in hand", self.copy_words(&held.part_copy()));
-        }
-        if board.left() == 0 {
-            return "cut up".to_owned();
-        }
-        match &board.from {
-            Some(from) => format!("piece of {}", board_label(&self.job, &from.root)),
-            None if board.gone.is_empty() => String::new(),
-            None => format!("{} of {} cut up", board.gone.len(), board.count),
-        }
-    }
-
     /// The board of the job that a row became; none where it has a problem.
     pub(super) fn sound_board(&self, row: usize, typed: &document::Board) -> Option<&Board> {
         // Of two rows with one id the first became the board.
@@ -108,54 +31,13 @@ impl Session {
         self.job.part(typed.id.trim()).filter(|_| first)
     }
 
-    fn length_words(&self, length: Option<&Length>) -> String {
+    pub(super) fn length_words(&self, length: Option<&Length>) -> String {
         match length {
             Some(Length::Mm(mm)) => write_dimension(*mm, &self.job.units),
             Some(Length::Typed { typed, .. }) => typed.clone(),
             Some(Length::Expr { expr }) => expr.clone(),
             None => NOT_KNOWN.to_owned(),
         }
-    }
-
-    fn price_words(&self, price: Option<&document::Price>) -> String {
-        let Some(price) = price else {
-            return NOT_KNOWN.to_owned();
-        };
-        let currency = self.document.currency.as_deref().unwrap_or_default();
-        let per = match price.per {
-            PricePer::Board => "",
-            PricePer::M3 => " a m\u{b3}",
-            PricePer::M2 => " a m\u{b2}",
-            PricePer::BoardFoot => " a board foot",
-            PricePer::M => " a metre",
-        };
-        write_money(price.amount, currency) + per
-    }
-
-    fn used_words(&self, board: &Board) -> String {
-        let Some(plan) = &self.document.plan else {
-            return String::new();
-        };
-        let layouts = || {
-            plan.layouts
-                .iter()
-                .filter(|l| l.board.board == board.id && !l.placements.is_empty())
-        };
-        let parts: usize = layouts().map(|l| l.placements.len()).sum();
-        if parts == 0 {
-            return "nothing on it".to_owned();
-        }
-        let wood: f64 = layouts()
-            .flat_map(|l| &l.placements)
-            .filter_map(|p| self.job.part(&p.part))
-            .map(|p| p.outline.area() * p.thickness)
-            .sum();
-        let share = wood / (board.volume() * layouts().count() as f64);
-        format!(
-            "{}, {} in parts",
-            counted(parts, "part", "parts"),
-            write_percent(share)
-        )
     }
 
     pub(super) fn part_rows(&self) -> Vec<PartRow> {
@@ -173,10 +55,7 @@ impl Session {
         let mut places = BTreeMap::new();
         for layout in self.document.plan.iter().flat_map(|p| &p.layouts) {
             for placement in &layout.placements {
-                let board = CopyOf {
-                    id: layout.board.board.clone(),
-                    copy: layout.board.copy,
-                };
+                let board = CopyOf::from(&layout.board);
                 places.insert((placement.part.as_str(), placement.copy), board);
             }
         }
@@ -268,13 +147,7 @@ impl Session {
     }
 
     pub(super) fn label_of(&self, board: &CopyOf) -> String {
-        board_label(
-            &self.job,
-            &document::BoardCopy {
-                board: board.id.clone(),
-                copy: board.copy,
-            },
-        )
+        board_label(&self.job, &document::BoardCopy::from(board))
     }
 
     pub(super) fn is_pinned(&self, part: &str, copy: u32) -> bool {
@@ -317,13 +190,14 @@ impl Session {
         let mut found: Vec<((String, String), Class)> = Vec::new();
         // Most boards are as thick and as flat as another: their words are written once.
         let mut known: BTreeMap<[u64; 2], usize> = BTreeMap::new();
+        let plan = self.document.plan.as_ref();
         let species = |b: &&Board| part.species.is_empty() || part.species.contains(&b.species);
         for board in self
             .job
             .boards
             .iter()
             .filter(species)
-            .filter(|b| b.usage != Use::Leave)
+            .filter(|b| b.is_usable() && !is_scrap(&self.job, plan, b))
         {
             let gives = greatest_finished_thickness(board, &part.allowances, along, across);
             let like = [board.thickness.to_bits(), gives.to_bits()];
@@ -494,7 +368,7 @@ impl Session {
     }
 }
 
-fn count_of(count: Option<f64>) -> u32 {
+pub(super) fn count_of(count: Option<f64>) -> u32 {
     count
         .filter(|c| *c >= 0.0 && *c < 1e9)
         .map_or(1, |c| c as u32)

@@ -1,8 +1,10 @@
 //! What is selected, in words.
 
+use heartside_cutting::board_words;
 use heartside_timber::document::BoardCopy;
 use heartside_timber::job::{GrainRule, PartCut};
 use heartside_timber::length::{write_angle, write_dimension, write_length, write_weight};
+use heartside_timber::words::capital;
 
 use super::Session;
 use super::picture::{blank_extents, on_board};
@@ -78,10 +80,11 @@ impl Session {
         }
         Some(SelectionSheet {
             title: part.copy_name(of.copy),
-            subtitle: place.map_or_else(
-                || "on the trestle".to_owned(),
-                |(l, _)| on_board(&self.job, &l.board),
-            ),
+            subtitle: match place {
+                Some((l, _)) => on_board(&self.job, &l.board),
+                None if part.in_hand.contains(&of.copy) => "in hand".to_owned(),
+                None => "on the trestle".to_owned(),
+            },
             lines,
             thing: Some(thing),
             part: Some(of.clone()),
@@ -129,11 +132,14 @@ impl Session {
                     write_weight(board.volume() * 1e-9 * board.density, &self.job.units),
                 );
             }
-            add("Price", super::picture::cost_words(&self.job, board.cost));
+            match &board.from {
+                Some(from) => add("Piece of", board_words(&self.job, &from.root)),
+                None => add("Price", super::picture::cost_words(&self.job, board.cost)),
+            }
             add("Marked areas", board.zones.len().to_string());
         }
         Some(SelectionSheet {
-            title: format!("Board {}", super::picture::board_label(&self.job, &copy)),
+            title: capital(&board_words(&self.job, &copy)),
             subtitle: self.document.boards[row].name.clone(),
             lines,
             thing: Some(thing),

@@ -2,7 +2,8 @@
 
 use heartside_timber::document::{Document, DoneCut};
 use heartside_timber::edit::Edit;
-use heartside_timber::plan::Plan;
+use heartside_timber::finding::{Rule, Severity};
+use heartside_timber::plan::{Layout, Plan};
 use heartside_timber::score::Score;
 use heartside_timber::words::counted;
 
@@ -31,9 +32,12 @@ impl Session {
         } else {
             None
         };
+        let problem = problem
+            .map(str::to_owned)
+            .or_else(|| self.wrong_with_what_is_cut());
         if let Some(problem) = problem {
             return SetOutStart {
-                problem: Some(problem.to_owned()),
+                problem: Some(problem),
                 ..SetOutStart::default()
             };
         }
@@ -61,6 +65,20 @@ impl Session {
             steps_per_round: Search::steps_per_round(),
             workers: WORKERS,
         }
+    }
+
+    /// What is wrong with what was cut, whatever is planned: no plan could be taken before it is mended.
+    fn wrong_with_what_is_cut(&self) -> Option<String> {
+        if self.job.done.is_empty() {
+            return None;
+        }
+        let bare = Plan {
+            unplaced: everything_waits(&self.job),
+            ..Plan::default()
+        };
+        let found = self.checker.check(&bare).into_iter();
+        let mut wrong = found.filter(|f| f.severity == Severity::Broken && f.rule == Rule::Done);
+        wrong.next().map(|finding| finding.message)
     }
 
     /// What a search needs: boards, parts, pins and settings, and what was set out before an edit;
@@ -94,7 +112,13 @@ impl Session {
             self.changed_from = Some(self.standing());
         }
         let plan = self.document.plan.as_ref();
-        self.job.earlier = plan.map_or_else(Vec::new, |plan| still_sound(&self.job, plan));
+        let holds = plan.map_or_else(Vec::new, |plan| still_sound(&self.job, plan));
+        self.compare_with(holds);
+    }
+
+    /// From now on plans are compared also by how many of these copies they move.
+    pub(super) fn compare_with(&mut self, earlier: Vec<Layout>) {
+        self.job.earlier = earlier;
         self.score_again();
     }
 
@@ -126,7 +150,7 @@ impl Session {
             let first = judged
                 .findings
                 .iter()
-                .find(|f| f.severity == heartside_timber::finding::Severity::Broken);
+                .find(|f| f.severity == Severity::Broken);
             let why = first.map(|f| f.message.clone()).unwrap_or_default();
             return refused(&format!(
                 "the checker refused this plan and it is not shown: {why}"

@@ -6,10 +6,12 @@ use heartside_drawing::BoardOnFloor;
 use heartside_timber::blank::Blank;
 use heartside_timber::document::PartCopy;
 use heartside_timber::finding::{Finding, Severity};
+use heartside_timber::job::Board;
 use heartside_timber::length::Unit;
 use heartside_timber::words::counted;
 
 use super::Session;
+use super::at_bench::is_scrap;
 use crate::protocol::{
     Bench, CopyOf, FindingRow, PageName, State, Tabs, TrestleRow, VerdictKind, View,
 };
@@ -73,11 +75,10 @@ impl Session {
     fn tabs(&self) -> Tabs {
         let whole = self.job.boards.iter().filter(|b| b.from.is_none());
         let boards: usize = whole.map(|b| b.left() as usize).sum();
-        let pieces = self
-            .job
-            .boards
-            .iter()
-            .filter(|b| b.from.is_some() && b.is_usable());
+        let plan = self.document.plan.as_ref();
+        let is_kept =
+            |b: &&Board| b.from.is_some() && b.is_usable() && !is_scrap(&self.job, plan, b);
+        let pieces = self.job.boards.iter().filter(is_kept);
         let pieces = match pieces.count() {
             0 => String::new(),
             n => format!(", {}", counted(n, "piece", "pieces")),
@@ -119,10 +120,14 @@ impl Session {
             timber: counted(boards, "board", "boards") + &pieces + &lame(unsound),
             piece: counted(parts, "part", "parts") + &lame(bad_parts),
             setting_out,
-            bench: self.judged.as_ref().map_or_else(
-                || "no cuts yet".to_owned(),
-                |j| counted(j.steps.len(), "cut", "cuts"),
-            ),
+            bench: match self.judged.as_ref().map(|j| j.steps.len()) {
+                None => "no cuts yet".to_owned(),
+                Some(0) if !self.job.done.is_empty() => "all cut".to_owned(),
+                Some(n) if !self.job.done.is_empty() => {
+                    format!("{} left", counted(n, "cut", "cuts"))
+                }
+                Some(n) => counted(n, "cut", "cuts"),
+            },
         }
     }
 
@@ -193,10 +198,7 @@ pub(super) fn finding_row(index: usize, finding: &Finding, boards: &[BoardOnFloo
         rule: u32::from(finding.rule.number()),
         severity: finding.severity,
         message: finding.message.clone(),
-        board: finding.board.as_ref().map(|b| CopyOf {
-            id: b.board.clone(),
-            copy: b.copy,
-        }),
+        board: finding.board.as_ref().map(CopyOf::from),
         parts: finding.parts.iter().map(copy_of).collect(),
         x: at.map(|(place, at)| place.origin.x + at.x),
         y: at.map(|(place, at)| place.origin.y - at.y),

@@ -56,7 +56,8 @@ impl Session {
         }
     }
 
-    fn lost_by(&self, after: &Document, then: &Prepared) -> Option<String> {
+    /// Why an edit is refused after which a board or part, still there, could no longer be used.
+    pub(super) fn lost_by(&self, after: &Document, then: &Prepared) -> Option<String> {
         let boards = self.job.boards.iter().filter(|board| {
             after.boards.iter().any(|b| b.id == board.id) && then.job.board(&board.id).is_none()
         });

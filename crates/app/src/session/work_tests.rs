@@ -4,7 +4,9 @@ use heartside_timber::document::PartCopy;
 use heartside_timber::prepare::prepare;
 
 use super::*;
-use crate::protocol::{PageName, SearchSettings, Thing, ThingKind, View};
+use crate::protocol::{
+    Answer, Ask, AskKind, CopyOf, PageName, SearchSettings, Thing, ThingKind, View,
+};
 use crate::search::Search;
 
 const STOOL: &str = include_str!("../../../../fixtures/step-stool.heartside.json");
@@ -51,11 +53,51 @@ fn assert_as_from_nothing(session: &Session, after: &str) {
     );
 }
 
+/// Answers a question about a piece that lies there.
+fn at_a_piece(session: &mut Session, kind: AskKind, name: &str, text: &str) -> bool {
+    let pieces = session.job.boards.iter();
+    let piece = pieces
+        .filter(|b| b.from.is_some() && b.is_usable())
+        .next_back();
+    let ask = Ask {
+        kind,
+        board: piece.map(|b| CopyOf {
+            id: b.id.clone(),
+            copy: 1,
+        }),
+        answers: vec![Answer {
+            name: name.to_owned(),
+            text: text.to_owned(),
+        }],
+        ..Ask::default()
+    };
+    session.answer(&ask).done
+}
+
 /// One change, by its name; `one` is a part that lies on a board.
 type Act = (&'static str, fn(&mut Session, &PartCopy) -> bool);
 
 /// Every kind of edit, each on what the one before left.
 const ACTS: &[Act] = &[
+    ("tick a cut", |s, _| {
+        let step = s.judged.as_ref().unwrap().steps[0].clone();
+        let tick = s.tick_of(&step);
+        s.tick(&tick).done
+    }),
+    ("measure a piece", |s, _| {
+        at_a_piece(s, AskKind::Measure, "cup", "1 mm")
+    }),
+    ("a cut of one's own", |s, _| {
+        at_a_piece(s, AskKind::Cut, "distance", "60 mm")
+    }),
+    ("not cut after all", |s, _| {
+        let last = s.document.done.last().unwrap().id;
+        s.not_cut(last).done
+    }),
+    ("the tick neither", |s, _| {
+        let last = s.document.done.last().unwrap().id;
+        s.not_cut(last).done
+    }),
     ("nudge", |s, one| {
         s.nudge(&one.part, one.copy, 3.0, 0.0).done
     }),

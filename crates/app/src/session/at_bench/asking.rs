@@ -92,10 +92,7 @@ impl Session {
 
     /// The board that a question is about.
     pub(super) fn asked_board(&self, ask: &Ask) -> Result<BoardCopy, String> {
-        let of = ask.board.as_ref().map(|of| BoardCopy {
-            board: of.id.clone(),
-            copy: of.copy,
-        });
+        let of = ask.board.as_ref().map(BoardCopy::from);
         let there = of.filter(|of| self.job.board(&of.board).is_some());
         there.ok_or_else(|| GONE.to_owned())
     }

@@ -1,50 +1,36 @@
 //! What the last change at the bench came to, in three lines.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
-use heartside_geometry::map_of;
+use heartside_geometry::{map_of, set_of};
+use heartside_nest::fit::least_board;
 use heartside_timber::document::{BoardCopy, PartCopy};
-use heartside_timber::plan::{Placed, Plan, UnplacedReason};
+use heartside_timber::plan::{Plan, UnplacedReason};
 use heartside_timber::words::{capital, counted, listed};
 
+use super::standing::Standing;
 use crate::session::Session;
 use crate::session::picture::{board_label, cost_words, least_board_words, reason_words};
 
 /// More names make a line that nobody reads.
 const MOST_NAMES: usize = 4;
 
-/// How everything lay before a change.
-#[derive(Debug, Clone, Default)]
-pub(in crate::session) struct Standing {
-    /// Where copies lay: the board as it was bought, and the place in its coordinates. A cut moves none.
-    places: BTreeMap<PartCopy, (BoardCopy, Placed)>,
-    /// Boards to be cut that are whole.
-    boards: Vec<BoardCopy>,
-    /// What is spent and what the plan still costs.
-    cost: f64,
-}
-
 impl Session {
     pub(in crate::session) fn standing(&self) -> Standing {
         let plan = self.document.plan.as_ref();
         let layouts = || plan.iter().flat_map(|p| &p.layouts);
         let used = layouts().filter(|l| !l.placements.is_empty());
-        let is_whole = |b: &BoardCopy| self.job.board(&b.board).is_some_and(|b| b.from.is_none());
+        let cut = self.job.done.iter().map(|cut| &cut.board);
+        let boards = used.map(|l| &l.board).chain(cut);
         Standing {
             places: map_of(layouts().flat_map(|l| {
                 let root = self.job.root(&l.board);
                 let placed = l.placements.iter();
                 placed.map(move |p| (p.part_copy(), (root.clone(), p.at)))
             })),
-            boards: used.map(|l| l.board.clone()).filter(is_whole).collect(),
+            boards: set_of(boards.map(|board| self.job.root(board).clone())),
             cost: self.job.spent + self.judged.as_ref().map_or(0.0, |j| j.totals.cost),
         }
-    }
-
-    /// Where copies lie, in the coordinates of the boards as they were bought.
-    #[cfg(test)]
-    pub(in crate::session) fn standing_places(&self) -> Vec<(PartCopy, (BoardCopy, Placed))> {
-        self.standing().places.into_iter().collect()
     }
 
     /// Parts moved; boards more or less, and money; what can no longer be had. None where nothing
@@ -78,13 +64,9 @@ impl Session {
     }
 
     fn boards_line(&self, before: &Standing, now: &Standing) -> String {
-        let cut_since = |b: &&BoardCopy| {
-            let board = self.job.board(&b.board);
-            board.is_some_and(|board| board.gone.binary_search(&b.copy).is_ok())
-        };
-        let only_in = |a: &[BoardCopy], b: &[BoardCopy]| -> Vec<String> {
-            let own = a.iter().filter(|x| !b.contains(x) && !cut_since(x));
-            own.map(|x| board_label(&self.job, x)).collect()
+        let only_in = |a: &BTreeSet<BoardCopy>, b: &BTreeSet<BoardCopy>| -> Vec<String> {
+            let own = a.difference(b);
+            own.map(|board| board_label(&self.job, board)).collect()
         };
         let more = only_in(&now.boards, &before.boards);
         let less = only_in(&before.boards, &now.boards);
@@ -124,21 +106,24 @@ impl Session {
             return "Every part has its place.".to_owned();
         };
         let names = self.names(&copies.iter().collect::<Vec<_>>());
-        let verb = if copies.len() == 1 { "has" } else { "have" };
-        let told = waits.clone().find(|u| u.least_board.is_some());
-        let why = match (told, first.reason) {
-            (Some(u), _) => format!(
-                "the least board that would take {} is {}",
-                match copies.len() {
-                    1 => "it".to_owned(),
-                    _ => self.part_name(&u.part),
-                },
-                least_board_words(&self.job, u)
-            ),
-            (None, UnplacedReason::NotTried) => "set out the rest to look for one".to_owned(),
-            (None, reason) => reason_words(reason).to_owned(),
+        let (verb, it) = match copies.len() {
+            1 => ("has", "it".to_owned()),
+            _ => ("have", self.part_name(&first.part)),
         };
-        capital(&format!("{names} {verb} no place: {why}."))
+        let mut told = first.clone();
+        if let (None, Some(part)) = (told.least_board, self.job.part(&told.part)) {
+            told.least_board = Some(least_board(&self.job, part));
+        }
+        let least = least_board_words(&self.job, &told);
+        let why = match told.reason {
+            UnplacedReason::NotTried => "set out the rest to look for one".to_owned(),
+            reason => reason_words(reason).to_owned(),
+        };
+        let board = match least.is_empty() {
+            true => String::new(),
+            false => format!(". The least board that would take {it} is {least}"),
+        };
+        capital(&format!("{names} {verb} no place: {why}{board}."))
     }
 
     fn part_name(&self, id: &str) -> String {

@@ -2,9 +2,11 @@
 
 use heartside_cutting::board_words;
 use heartside_timber::document::{Board, BoardCopy, Document, DoneCut};
+use heartside_timber::job::Job;
 use heartside_timber::length::{write_dimension, write_length};
 use heartside_timber::words::{capital, listed};
 
+use super::scrap::is_scrap;
 use crate::protocol::{CopyOf, DoneBoard, DoneRow, PieceLeft};
 use crate::session::Session;
 
@@ -12,6 +14,15 @@ use crate::session::Session;
 pub(super) fn pieces_of(document: &Document, cut: u32) -> impl Iterator<Item = &Board> {
     let own = move |b: &&Board| b.from.as_ref().is_some_and(|from| from.done == cut);
     document.boards.iter().filter(own)
+}
+
+/// As [`pieces_of`], but for waste.
+fn kept_of<'a>(document: &'a Document, job: &'a Job, cut: u32) -> impl Iterator<Item = &'a Board> {
+    let plan = document.plan.as_ref();
+    pieces_of(document, cut).filter(move |piece| {
+        let sound = job.board(&piece.id);
+        sound.is_none_or(|sound| !is_scrap(job, plan, sound))
+    })
 }
 
 impl Session {
@@ -28,10 +39,7 @@ impl Session {
                 Some((_, board)) => board.cuts.push(row),
                 None => {
                     let board = DoneBoard {
-                        board: CopyOf {
-                            id: root.board.clone(),
-                            copy: root.copy,
-                        },
+                        board: CopyOf::from(&root),
                         name: capital(&board_words(&self.job, &root)),
                         cuts: vec![row],
                     };
@@ -51,9 +59,9 @@ impl Session {
         DoneRow {
             id: cut.id,
             number: place as u32 + 1,
-            text: self.into_words(&self.document, cut),
+            text: self.into_words(&self.document, &self.job, cut),
             how: format!("{tool}, kerf {kerf}"),
-            pieces: pieces_of(&self.document, cut.id)
+            pieces: kept_of(&self.document, &self.job, cut.id)
                 .map(|piece| self.piece_left(piece))
                 .collect(),
             stays_because: pieces_of(&self.document, cut.id)
@@ -63,7 +71,7 @@ impl Session {
     }
 
     /// "C into C3 and Leg 2".
-    pub(super) fn into_words(&self, document: &Document, cut: &DoneCut) -> String {
+    pub(super) fn into_words(&self, document: &Document, job: &Job, cut: &DoneCut) -> String {
         let label = heartside_cutting::board_label(
             &self.job,
             &BoardCopy {
@@ -71,7 +79,7 @@ impl Session {
                 copy: cut.board_copy,
             },
         );
-        let pieces = pieces_of(document, cut.id).map(|piece| self.piece_name(piece));
+        let pieces = kept_of(document, job, cut.id).map(|piece| self.piece_name(piece));
         let pieces: Vec<String> = pieces.collect();
         match pieces.is_empty() {
             true => label,

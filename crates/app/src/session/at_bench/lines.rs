@@ -15,6 +15,8 @@ use crate::session::Session;
 const SQUARE_WITHIN: f64 = 4.0;
 /// A shorter line has no direction, in millimetres.
 const SHORTEST: f64 = 5.0;
+/// No saw takes more, in millimetres: a band that reaches further runs askew to the line.
+const WIDEST_KERF: f64 = 12.0;
 
 /// The middle of a kerf across a board, in its own coordinates, from where it enters the wood to
 /// where it last leaves it.
@@ -49,10 +51,7 @@ impl Session {
             ((held.x1, held.y1), (held.x2, held.y2)) = (on_floor(a), on_floor(b));
         }
         held.snapped = found.snapped;
-        held.board = Some(CopyOf {
-            id: found.board.board.clone(),
-            copy: found.board.copy,
-        });
+        held.board = Some(CopyOf::from(&found.board));
         match self.why_not_cut_further(&found.board) {
             Some(why) => held.sentence = why,
             None => {
@@ -161,12 +160,7 @@ impl Session {
     ) -> Vec<f64> {
         let mut marks = Vec::new();
         let mut beside = |points: &mut dyn Iterator<Item = Point>, gap: f64| {
-            let reach = points
-                .map(place)
-                .fold(None, |so_far: Option<(f64, f64)>, p| {
-                    Some(so_far.map_or((p, p), |(low, high)| (low.min(p), high.max(p))))
-                });
-            if let Some((low, high)) = reach {
+            if let Some((low, high)) = reach_of(points.map(place)) {
                 let away = gap + kerf / 2.0;
                 marks.extend([low - away, high + away]);
             }
@@ -188,9 +182,11 @@ impl Session {
         }
         let steps = self.judged.iter().flat_map(|j| &j.steps);
         let bands = steps.filter(|s| s.board == *copy && !s.band.is_empty());
-        marks.extend(bands.map(|s| {
-            let sum: f64 = s.band.iter().map(|p| place(*p)).sum();
-            sum / s.band.len() as f64
+        marks.extend(bands.filter_map(|s| {
+            let reach = reach_of(s.band.iter().map(|p| place(*p)));
+            // A cut that runs another way is no mark for this one.
+            let (low, high) = reach.filter(|(low, high)| high - low < WIDEST_KERF)?;
+            Some((low + high) / 2.0)
         }));
         marks
     }
@@ -230,13 +226,16 @@ impl Session {
     }
 
     /// Why a board or piece is cut no further: it is gone, or a blank in hand.
-    pub(super) fn why_not_cut_further(&self, copy: &BoardCopy) -> Option<String> {
+    pub(in crate::session) fn why_not_cut_further(&self, copy: &BoardCopy) -> Option<String> {
         let words = || board_words(&self.job, copy);
         let Some(board) = self.job.board(&copy.board) else {
             return Some("this board is not there any more".to_owned());
         };
         if board.copies().all(|there| there != copy.copy) {
-            return Some(format!("{} is cut already: cut one of its pieces", words()));
+            return Some(format!(
+                "{} is cut already: take one of its pieces",
+                words()
+            ));
         }
         let held = board.from.as_ref().and_then(|from| from.holds.as_ref());
         held.map(|held| {
@@ -244,6 +243,13 @@ impl Session {
             format!("{name} is in hand, and is cut no further: say that it was spoiled first")
         })
     }
+}
+
+/// The least and the largest of some places; none of none.
+fn reach_of(places: impl Iterator<Item = f64>) -> Option<(f64, f64)> {
+    places.fold(None, |so_far: Option<(f64, f64)>, p| {
+        Some(so_far.map_or((p, p), |(low, high)| (low.min(p), high.max(p))))
+    })
 }
 
 /// True for a line that runs more along the board than across it.

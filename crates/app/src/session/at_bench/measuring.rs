@@ -178,9 +178,8 @@ impl Session {
 
     /// "C3", or the part whose blank the piece is.
     fn measured_name(&self, of: &BoardCopy) -> String {
-        let rows = self.document.boards.iter();
-        let row = rows.into_iter().find(|b| b.id == of.board);
-        match row {
+        let mut rows = self.document.boards.iter();
+        match rows.find(|b| b.id == of.board) {
             Some(piece) if piece.from.is_some() => self.piece_name(piece),
             _ => board_words(&self.job, of),
         }
@@ -195,7 +194,7 @@ impl Session {
         };
         let name = self.measured_name(&of);
         let before = self.standing();
-        match self.do_at_bench(edit, true, |_, _| format!("measuring {name}")) {
+        match self.do_at_bench(edit, true, |_, _, _| format!("measuring {name}")) {
             Ok(_) => {
                 self.changed_from = Some(before);
                 let show = |mm: f64| write_dimension(mm, &self.job.units);
@@ -205,7 +204,7 @@ impl Session {
                     format!(": {along} \u{d7} {across} \u{d7} {}", show(b.thickness))
                 });
                 let said = format!("{name} measured{}", size.unwrap_or_default());
-                self.said_at_bench(&capital(&said))
+                self.said_after_change(&capital(&said))
             }
             Err(why) => Outcome::refused(why),
         }
@@ -214,9 +213,6 @@ impl Session {
     fn measuring(&self, ask: &Ask) -> Result<(BoardCopy, Edit), String> {
         let of = self.asked_board(ask)?;
         let board = self.job.board(&of.board).ok_or(crate::words::GONE)?;
-        if ask.answers.iter().all(|a| a.text.trim().is_empty()) {
-            return Err("nothing was measured yet: fill in what you measured".to_owned());
-        }
         let what = self.what_was_measured(ask, board)?;
         let edit = match what == unmeasured(&what) {
             true => Edit::Many(Vec::new()),
@@ -226,6 +222,9 @@ impl Session {
             }
         };
         let edit = self.with_flaws(ask, &of, edit)?;
+        if edit == Edit::Many(Vec::new()) {
+            return Err("nothing was measured yet: fill in what you measured".to_owned());
+        }
         Ok((of, edit))
     }
 
@@ -269,12 +268,12 @@ impl Session {
                 gap: sign * gap,
             });
         }
-        what.warp = self.warp_measured(ask)?;
+        what.warp = self.warp_measured(ask, &board.id)?;
         Ok(what)
     }
 
-    /// The warp anew where any of it was measured: what was not is nothing.
-    fn warp_measured(&self, ask: &Ask) -> Result<Option<Warp>, String> {
+    /// The warp with what was measured of it anew.
+    fn warp_measured(&self, ask: &Ask, board: &str) -> Result<Option<Warp>, String> {
         let gap = |asked| self.length_of(ask, asked, Size::OrNothing);
         let (cup, bow, twist) = (gap(CUP)?, gap(BOW)?, gap(TWIST)?);
         if cup.or(bow).or(twist).is_none() {
@@ -284,16 +283,18 @@ impl Session {
             gap: Length::Mm(gap),
             over: None,
         };
-        Ok(Some(Warp {
-            cup: cup.map(over),
-            bow: bow.map(over),
-            twist: twist.map(|lift| Twist {
-                lift: Length::Mm(lift),
-                over_length: None,
-                over_width: None,
-            }),
-            ..Warp::default()
-        }))
+        let mut rows = self.document.boards.iter();
+        let known = rows.find(|b| b.id == board).and_then(|b| b.warp.clone());
+        let mut warp = known.unwrap_or_default();
+        warp.cup = cup.map(over).or(warp.cup);
+        warp.bow = bow.map(over).or(warp.bow);
+        let twist = twist.map(|lift| Twist {
+            lift: Length::Mm(lift),
+            over_length: None,
+            over_width: None,
+        });
+        warp.twist = twist.or(warp.twist);
+        Ok(Some(warp))
     }
 
     /// The same edit with what came to light on the piece and without what is not there after all.
@@ -315,10 +316,11 @@ impl Session {
                 true => Some(place),
                 false => piece.zones.iter().position(|z| is_like(z, gone)),
             };
-            place.map(|place| piece.zones.remove(place));
+            if let Some(place) = place {
+                piece.zones.remove(place);
+            }
         }
         piece.zones.extend(found);
-        piece.measured = true;
         Ok(Edit::Board(RowEdit::put(row, piece)))
     }
 

@@ -115,15 +115,15 @@ impl Session {
         };
         let before = self.standing();
         let number = self.document.done.len() + 1;
-        let done = self.do_at_bench(edit, true, |session, after| {
+        let done = self.do_at_bench(edit, true, |session, after, job| {
             let cut = after.done.last();
-            let words = cut.map(|cut| session.into_words(after, cut));
+            let words = cut.map(|cut| session.into_words(after, job, cut));
             format!("cut {number} of your own: {}", words.unwrap_or_default())
         });
         match done {
             Ok(label) => {
                 self.changed_from = Some(before);
-                self.said_at_bench(&capital(&label))
+                self.said_after_change(&capital(&label))
             }
             Err(why) => Outcome::refused(why),
         }
@@ -133,11 +133,8 @@ impl Session {
     fn own_line(&self, ask: &Ask) -> Result<BoardLine, String> {
         let line = match (&ask.line, typed(ask, DISTANCE.name)) {
             (Some(line), "") => {
-                let named = ask.board.as_ref().map(|of| BoardCopy {
-                    board: of.id.clone(),
-                    copy: of.copy,
-                });
-                self.line_over(&self.lying(), line, named.as_ref(), true)?
+                let named = ask.board.as_ref().map(BoardCopy::from);
+                self.line_over(&self.lying(), line, named.as_ref(), false)?
             }
             _ => self.measured_line(ask)?,
         };
@@ -156,7 +153,7 @@ impl Session {
         let other = self.length_of(ask, OTHER, Size::Some)?;
         let angle = angle_of(ask)?;
         let board = self.job.board(&copy.board).ok_or(crate::words::GONE)?;
-        let from = From::of(typed(ask, FROM.name));
+        let from = MeasuredFrom::of(typed(ask, FROM.name));
         let kerf = self.kerf_of(self.tool_of(ask, from.is_edge()));
         let ends = from.line(board, distance, other, angle, kerf);
         let ends = right_across(&board.outline, ends).ok_or_else(|| {
@@ -204,7 +201,7 @@ impl Session {
     }
 
     fn tools_to_cut(&self, ask: &Ask) -> Vec<Choice> {
-        let along = From::of(typed(ask, FROM.name)).is_edge();
+        let along = MeasuredFrom::of(typed(ask, FROM.name)).is_edge();
         let tools = self.job.workshop.tools.iter();
         let cuts = tools.filter(|t| if along { t.rips } else { t.crosscuts });
         let mut choices: Vec<Choice> = cuts.map(|t| choice(&t.name, &t.name)).collect();
@@ -235,25 +232,25 @@ impl Session {
 
 /// Where a cut is measured from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum From {
+enum MeasuredFrom {
     Start,
     Far,
     Right,
     Left,
 }
 
-impl From {
-    fn of(text: &str) -> From {
+impl MeasuredFrom {
+    fn of(text: &str) -> MeasuredFrom {
         match text {
-            "far" => From::Far,
-            "right" => From::Right,
-            "left" => From::Left,
-            _ => From::Start,
+            "far" => MeasuredFrom::Far,
+            "right" => MeasuredFrom::Right,
+            "left" => MeasuredFrom::Left,
+            _ => MeasuredFrom::Start,
         }
     }
 
     fn is_edge(self) -> bool {
-        matches!(self, From::Right | From::Left)
+        matches!(self, MeasuredFrom::Right | MeasuredFrom::Left)
     }
 
     /// Two points of the middle of the kerf: at the right edge and beyond the left one, or at the
@@ -270,19 +267,19 @@ impl From {
         let at = |distance: f64| {
             let distance = distance + kerf / 2.0;
             match self {
-                From::Start => Point {
+                MeasuredFrom::Start => Point {
                     x: bounds.min.x + distance,
                     ..bounds.min
                 },
-                From::Far => Point {
+                MeasuredFrom::Far => Point {
                     x: bounds.max.x - distance,
                     ..bounds.min
                 },
-                From::Right => Point {
+                MeasuredFrom::Right => Point {
                     y: bounds.min.y + distance,
                     ..bounds.min
                 },
-                From::Left => Point {
+                MeasuredFrom::Left => Point {
                     y: bounds.max.y - distance,
                     ..bounds.min
                 },

@@ -163,10 +163,7 @@ impl Session {
                     Some(step) => format!("{on}, free after cut {}", step.number),
                     None => on,
                 };
-                let board = board.map(|b| CopyOf {
-                    id: b.board.clone(),
-                    copy: b.copy,
-                });
+                let board = board.map(|b| CopyOf::from(*b));
                 (text, board)
             }
             PartState::Waiting => {

@@ -26,11 +26,11 @@ impl Session {
         });
         let piece = piece.map(|b| b.id.clone()).unwrap_or_default();
         let before = self.standing();
-        match self.do_at_bench(edit, false, |_, _| format!("{name} spoiled")) {
+        match self.do_at_bench(edit, false, |_, _, _| format!("{name} spoiled")) {
             Ok(_) => {
                 self.changed_from = Some(before);
                 let name = self.copy_words(&of);
-                self.said_at_bench(&format!(
+                self.said_after_change(&format!(
                     "{name} is wanted again, and waits; its wood is piece {piece}"
                 ))
             }

@@ -32,9 +32,9 @@ impl Session {
             Err(refused) => return Outcome::refused(refused.to_string()),
         };
         let number = step.number;
-        let done = self.do_at_bench(edit, false, |session, after| {
+        let done = self.do_at_bench(edit, false, |session, after, job| {
             let cut = after.done.last();
-            let words = cut.map(|cut| session.into_words(after, cut));
+            let words = cut.map(|cut| session.into_words(after, job, cut));
             format!("cut {number}: {}", words.unwrap_or_default())
         });
         match done {
@@ -119,10 +119,10 @@ impl Session {
         let words = board_words(&self.job, &board);
         let before = self.standing();
         let label = format!("taking back cut {} of {words}", place + 1);
-        match self.do_at_bench(edit, had_an_order, |_, _| label) {
+        match self.do_at_bench(edit, had_an_order, |_, _, _| label) {
             Ok(_) => {
                 self.changed_from = Some(before);
-                self.said_at_bench(&format!("{} was not cut after all", capital(&words)))
+                self.said_after_change(&format!("{} was not cut after all", capital(&words)))
             }
             Err(why) => Outcome::refused(why),
         }

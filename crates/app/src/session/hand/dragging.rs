@@ -40,7 +40,12 @@ impl Session {
             let layout = &plan.layouts[layout];
             (layout.board.clone(), layout.placements[place].pose())
         });
-        let boards = self.lying();
+        let mut boards = self.lying();
+        // Nothing is laid on a blank that is sawn.
+        boards.retain(|b| {
+            let board = self.job.board(&b.board.board);
+            board.is_some_and(|b| !b.is_in_hand())
+        });
         let (turn, turned_over) = match &from {
             Some((_, pose)) => (pose.turn, pose.turned_over),
             None => (0.0, false),
@@ -80,7 +85,7 @@ impl Session {
                 .hand
                 .as_ref()
                 .and_then(|h| h.over.as_ref())
-                .map(|(b, _)| copy_of_board(b)),
+                .map(|(b, _)| CopyOf::from(b)),
             fits,
             sentence: format!("{} is in the hand", self.copy_words(&of)),
             ..Held::default()
@@ -184,7 +189,7 @@ impl Session {
             .enumerate()
             .map(|(i, f)| finding_row(i, f, &hand.boards))
             .collect();
-        held.board = Some(copy_of_board(&place.board));
+        held.board = Some(CopyOf::from(&place.board));
         hand.over = Some((place.board.clone(), pose));
     }
 
@@ -348,13 +353,6 @@ impl Session {
     /// Whatever is in the hand goes back: the job is about to change under it.
     pub(in crate::session) fn put_down(&mut self) {
         self.hand = None;
-    }
-}
-
-fn copy_of_board(board: &BoardCopy) -> CopyOf {
-    CopyOf {
-        id: board.board.clone(),
-        copy: board.copy,
     }
 }
 

@@ -174,6 +174,9 @@ impl Session {
         let (Some(known), Some(wood)) = (self.known_copy(&of), self.job.board(board)) else {
             return Outcome::refused(self.no_such_copy(&of));
         };
+        if let Some(why) = self.why_not_cut_further(&on) {
+            return Outcome::refused(why);
+        }
         let mut live = self.live_without_pin(&of, &self.plan_or_empty());
         live.take(&of);
         let label = board_label(&self.job, &on);
