@@ -17,9 +17,6 @@ if TYPE_CHECKING:
 
 #: How far curves drawn as corners may be off; what is thinner all along is no piece.
 FLATTENED = 0.05
-#: How far a shape sticks out of one that is bent inwards is measured in two ways here and there: they
-#: part by less than this many millimetres about what is forgiven.
-NEAR = 9.0e-4
 #: Sums of areas agree within this share of what was cut.
 AREA_SHARE = 1.0e-6
 
@@ -88,7 +85,7 @@ class Parting:
         measured = self.judgement.past.measured
         planned = [piece for piece in self.pieces if piece.id not in measured]
         for piece in planned:
-            self.note(12, self.forgiven - depth_beyond(piece.outline, self.whole), NEAR)
+            self.note(12, self.forgiven - depth_beyond(piece.outline, self.whole))
             if self.is_straight:
                 self.note(12, self.forgiven - depth_beyond(piece.outline, self.half(self.side(piece))))
         for one, other in combinations(planned, 2):

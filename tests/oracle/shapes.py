@@ -22,10 +22,9 @@ def depth_beyond(inner: BaseGeometry, outer: BaseGeometry) -> float:
     for polygon in getattr(beyond, "geoms", [beyond]):
         if polygon.geom_type == "Polygon":
             far = max(far, max(Point(p).distance(outer) for p in polygon.exterior.coords))
-    if far == 0.0:  # the outer shape's corner pokes in: measure from inside
-        corners = [Point(p) for ring in (outer.exterior, *outer.interiors) for p in ring.coords]
-        far = max((p.distance(inner.exterior) for p in corners if inner.contains(p)), default=0.0)
-    return far
+    # Where the outer shape's corner pokes in, from inside.
+    corners = [Point(p) for ring in (outer.exterior, *outer.interiors) for p in ring.coords]
+    return max([far, *(p.distance(inner.exterior) for p in corners if inner.contains(p))])
 
 
 def apart(a: BaseGeometry, b: BaseGeometry) -> float:
