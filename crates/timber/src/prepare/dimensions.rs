@@ -1,12 +1,14 @@
 //! The table of named dimensions.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+
+use heartside_geometry::set_of;
 
 use super::reading::{Reading, Thing, Wanted};
 use crate::diagnostic::{Diagnostic, Level, Subject};
 use crate::document::{Document, Length};
 use crate::expression::{Definition, Expression, Resolved, is_name, resolve};
-use crate::job::Dimension;
+use crate::job::{Dimension, Part};
 use crate::plan::DimensionValue;
 
 /// The table as far as it could be read, its values, and the notes that reading it gave.
@@ -169,6 +171,52 @@ pub(super) fn ranges(
         dimensions.push(Dimension { value, least, most });
     }
     dimensions
+}
+
+/// Leaves no range to dimensions that a part in hand was sawn by: they stay as cut.
+pub(super) fn keep_as_cut(
+    document: &Document,
+    named: &Named,
+    parts: &[Part],
+    dimensions: &mut [Dimension],
+) {
+    let in_hand = set_of(
+        parts
+            .iter()
+            .filter(|part| !part.in_hand.is_empty())
+            .map(|part| part.id.as_str()),
+    );
+    let mut waiting: Vec<String> = Vec::new();
+    let mut note = |length: &mut Length| {
+        if let Length::Expr { expr } = length
+            && let Ok(expression) = Expression::read(expr, document.units.length)
+        {
+            waiting.extend(expression.names().into_iter().map(str::to_owned));
+        }
+    };
+    for part in document
+        .parts
+        .iter()
+        .filter(|p| in_hand.contains(p.id.as_str()))
+    {
+        part.clone().each_length(&mut note);
+        document.allowances.clone().each_length(&mut note);
+    }
+    let mut kept = BTreeSet::new();
+    while let Some(name) = waiting.pop() {
+        if let Some(Definition::Worked(expression)) = named.table.get(&name)
+            && !kept.contains(&name)
+        {
+            waiting.extend(expression.names().into_iter().map(str::to_owned));
+        }
+        kept.insert(name);
+    }
+    for dimension in dimensions
+        .iter_mut()
+        .filter(|d| kept.contains(&d.value.name))
+    {
+        (dimension.least, dimension.most) = (dimension.value.value, dimension.value.value);
+    }
 }
 
 /// Dimensions that nothing uses are probably misspelt somewhere.

@@ -101,7 +101,7 @@ pub fn prepare_with(document: &Document, values: &BTreeMap<String, f64>) -> Prep
     unknown::note_all(document, &mut reading);
 
     let workshop = workshop::workshop(&document.workshop, &mut reading);
-    let dimensions = dimensions::ranges(document, &named, &mut reading);
+    let mut dimensions = dimensions::ranges(document, &named, &mut reading);
     let allowances = workshop::allowances(
         &document.allowances,
         &workshop::USUAL_ALLOWANCES,
@@ -117,6 +117,7 @@ pub fn prepare_with(document: &Document, values: &BTreeMap<String, f64>) -> Prep
     let offcut_value = settings::counted(offcut_value, cost_is_volume, &mut reading);
     let (mut parts, parts_kept) = part::parts(document, &allowances, &prices, &mut reading);
     let (done, spent) = done::done(document, &mut boards, &mut parts, &mut reading);
+    dimensions::keep_as_cut(document, &named, &parts, &mut dimensions);
     let matches = relations::matches(document, &parts, &mut reading);
     let pins = relations::pins(document, &parts, &boards, &mut reading);
     relations::note_panels(document, &mut reading);

@@ -170,3 +170,96 @@ fn bent_grain_stays_where_it_was() {
         assert_eq!(job.boards[place].grain, job.boards[0].grain);
     }
 }
+
+#[test]
+fn a_size_that_a_part_in_hand_was_sawn_by_stays_as_cut() {
+    let sized = |held: bool| {
+        with(move |job| {
+            job["dimensions"] = json!([
+                {"name": "height", "preferred": 460, "least": 400, "most": 500},
+                {"name": "leg", "preferred": {"expr": "height + 40"}, "least": 450, "most": 540},
+                {"name": "depth", "preferred": 100, "least": 80, "most": 120}]);
+            job["parts"][0]["shape"]["length"] = json!({"expr": "leg"});
+            job["parts"]
+                .as_array_mut()
+                .expect("parts")
+                .push(json!({"id": "rail", "name": "Rail", "thickness": 20,
+                "shape": {"form": "rectangle", "length": 300, "width": {"expr": "depth"}}}));
+            if !held {
+                job["boards"][3]["holds"] = json!(null);
+            }
+        })
+    };
+    let ranges = |document: &Document| -> Vec<(f64, f64)> {
+        let prepared = prepare(document);
+        assert_eq!(prepared.diagnostics, []);
+        prepared
+            .job
+            .dimensions
+            .iter()
+            .map(|d| (d.least, d.most))
+            .collect()
+    };
+    assert_eq!(
+        ranges(&sized(true)),
+        [(460.0, 460.0), (500.0, 500.0), (80.0, 120.0)]
+    );
+    assert_eq!(
+        ranges(&sized(false)),
+        [(400.0, 500.0), (450.0, 540.0), (80.0, 120.0)]
+    );
+}
+
+/// Whatever refers to whatever: nothing panics or runs in a circle, and no wood is counted twice.
+#[test]
+fn pieces_and_cuts_at_random_come_to_an_end() {
+    let mut state = 7_u64;
+    let mut below = |n: u64| {
+        state = state
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        (state >> 33) % n
+    };
+    let ids = ["A", "A1", "A2", "leg-2", "A3", "Z"];
+    for _ in 0..3000 {
+        let mut job = cut_up();
+        for _ in 0..1 + below(4) {
+            let (row, cut) = (below(5) as usize, below(2) as usize);
+            let id = ids[below(6) as usize];
+            match below(6) {
+                0 => job["boards"][row]["from"] = json!({"done": below(4), "side": "left"}),
+                1 => {
+                    job["boards"][row]["holds"] =
+                        json!({"part": "leg", "copy": below(4), "x": 0, "y": 0})
+                }
+                2 => job["boards"][row]["id"] = json!(id),
+                3 => job["done"][cut]["board"] = json!(id),
+                4 => job["done"][cut]["board_copy"] = json!(below(4)),
+                _ => job["done"][cut]["id"] = json!(below(3)),
+            }
+        }
+        let prepared = prepare(&document(job));
+        let job = &prepared.job;
+        for (place, board) in job.boards.iter().enumerate() {
+            assert!(board.gone.is_sorted_by(|a, b| a < b));
+            assert!(
+                board
+                    .gone
+                    .iter()
+                    .all(|copy| (1..=board.count).contains(copy))
+            );
+            if let Some(origin) = &board.from {
+                assert!(job.done[origin.done].pieces.contains(&place));
+                let root = job.board(&origin.root.board).expect("a root");
+                assert!(root.from.is_none() && root.gone.contains(&origin.root.copy));
+                assert_eq!(board.cost, 0.0);
+            }
+        }
+        assert!(
+            job.parts
+                .iter()
+                .all(|p| p.in_hand.is_sorted_by(|a, b| a < b))
+        );
+        assert!(job.spent.is_finite());
+    }
+}
