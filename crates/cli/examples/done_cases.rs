@@ -21,7 +21,13 @@ use heartside_timber::prepare::prepare;
 
 /// Ways of breaking what was cut; the first breaks nothing.
 const WAYS: [&str; 7] = [
-    "good", "Corner", "DoneKerf", "CutAgain", "MadeAgain", "Listed", "Measured",
+    "good",
+    "Corner",
+    "DoneKerf",
+    "CutAgain",
+    "MadeAgain",
+    "Listed",
+    "Measured",
 ];
 
 fn main() {

@@ -3,19 +3,36 @@
 use std::collections::BTreeMap;
 
 use heartside_geometry::Arrange;
-use heartside_timber::document::{BoardCopy, PartCopy};
+use heartside_timber::document::{BoardCopy, Hand, PartCopy};
 use heartside_timber::ids::{MOST_ID_CHARACTERS, TakenIds};
 use heartside_timber::job::Job;
 use heartside_timber::words::listed;
 
-/// The label of a copy of a board: its id, with the copy where there are several ("C", "C/2").
+/// The label of a copy of a board: its id, with the copy where there are several ("C", "C/2"). What
+/// is left of a board once a part was sawn out by line keeps its mark.
 pub fn board_label(job: &Job, board: &BoardCopy) -> String {
+    let mut board = board;
+    while let Some(before) = marked_as(job, board) {
+        board = before;
+    }
     let several = job.board(&board.board).is_some_and(|b| b.count > 1);
     if several || board.copy > 1 {
         format!("{}/{}", board.board, board.copy)
     } else {
         board.board.clone()
     }
+}
+
+/// The board whose mark a piece still has: it is all that was left when a part was sawn out of that.
+fn marked_as<'a>(job: &'a Job, piece: &BoardCopy) -> Option<&'a BoardCopy> {
+    let from = job.board(&piece.board)?.from.as_ref()?;
+    let cut = job.done.get(from.done).filter(|cut| cut.is_by_line())?;
+    let rest = |place: &&usize| {
+        let from = job.boards[**place].from.as_ref();
+        from.is_some_and(|from| from.side == Hand::Right)
+    };
+    let is_all = cut.pieces.iter().filter(rest).count() == 1;
+    (is_all && from.side == Hand::Right).then_some(&cut.board)
 }
 
 /// What a copy of a board is called in a sentence: "board C", "piece C2", and "Leg 2" where the

@@ -1,24 +1,27 @@
 //! Cuts that are made: laws over random jobs and random legal orders of their cuts.
+//!
+//! A thousand cases in every run; for more `HEARTSIDE_CUT_JOBS=20000 cargo test -p heartside-cutting --test done`.
 
 #![allow(clippy::unwrap_used)]
 
 use std::collections::BTreeSet;
 
-use heartside_cutting::{Becomes, Step, as_planned, chalk_name, not_cut, steps};
-use heartside_geometry::Region;
+use heartside_cutting::{
+    Becomes, CutOtherwise, Step, as_planned, chalk_name, cut_otherwise, not_cut, steps,
+};
+use heartside_geometry::{Point, Region};
 use heartside_testkit::{
     Chance, CutApart, CutToMake, Outfit, broken_down, cut_apart, cut_to_make, sawn_apart,
 };
-use heartside_timber::document::{Document, PartCopy};
+use heartside_timber::document::{Board, Document, PartCopy};
 use heartside_timber::edit::{Edit, apply};
 use heartside_timber::job::Job;
 use heartside_timber::prepare;
 
-/// A document with its job and its list of cuts.
+/// A document with its job.
 struct Bench {
     document: Document,
     job: Job,
-    steps: Vec<Step>,
 }
 
 impl Bench {
@@ -26,20 +29,16 @@ impl Bench {
     fn of(document: Document, what: &str) -> Bench {
         let prepared = prepare(&document);
         assert!(!prepared.has_errors(), "{what}: {:?}", prepared.diagnostics);
-        let (job, plan) = (prepared.job, document.plan.clone().unwrap());
+        let plan = document.plan.as_ref().unwrap();
         assert_eq!(plan.revision, document.revision, "{what}");
-        let steps = steps(&job, &plan);
         Bench {
             document,
-            job,
-            steps,
+            job: prepared.job,
         }
     }
 
-    fn step(&self, cut: CutToMake) -> &Step {
-        let is_it =
-            |s: &&Step| (s.layout, s.node, s.placement) == (cut.layout, cut.node, cut.placement);
-        self.steps.iter().find(is_it).unwrap()
+    fn list(&self) -> Vec<Step> {
+        steps(&self.job, self.document.plan.as_ref().unwrap())
     }
 
     /// Copies that lie on a board or are in hand.
@@ -49,6 +48,15 @@ impl Bench {
         let held = self.document.boards.iter().filter_map(|b| b.holds.as_ref());
         lies.chain(held).map(|p| p.part_copy()).collect()
     }
+}
+
+/// The step of a list that makes a cut.
+fn step_of(list: &[Step], cut: CutToMake) -> &Step {
+    let wanted = (cut.layout, cut.node, cut.placement);
+    let mut found = list.iter();
+    found
+        .find(|s| (s.layout, s.node, s.placement) == wanted)
+        .unwrap()
 }
 
 fn applied(document: &Document, edit: Edit) -> (Document, Edit) {
@@ -115,16 +123,51 @@ fn step_part(step: &Step) -> &PartCopy {
     }
 }
 
+/// Takes every cut back: the last one first, where the document is each time what it was, or in any
+/// order that is legal.
+fn back(mut bench: Bench, mut made: Vec<Document>, mut chance: Option<Chance>, what: &str) {
+    let Some(whole) = made.first().cloned() else {
+        return;
+    };
+    while !bench.document.done.is_empty() {
+        let ids: Vec<u32> = bench.document.done.iter().map(|c| c.id).collect();
+        let id = match &mut chance {
+            None => *ids.last().unwrap(),
+            Some(chance) => *chance.one_of(&ids),
+        };
+        match not_cut(&bench.document, &bench.job, id) {
+            Ok(edit) => {
+                let (document, _) = applied(&bench.document, edit);
+                bench = Bench::of(document, what);
+                let before = made.pop().unwrap();
+                if chance.is_none() {
+                    let now = at_revision_of(&bench.document, &before);
+                    assert_eq!(now, before, "{what}, back to {}", made.len());
+                }
+            }
+            Err(refused) => {
+                assert!(chance.is_some(), "{what}: {refused}");
+                assert!(
+                    refused.0.starts_with("first take back the cut of "),
+                    "{what}: {refused}"
+                );
+            }
+        }
+    }
+    assert_eq!(at_revision_of(&bench.document, &whole), whole, "{what}");
+}
+
 /// Makes every cut in a random legal order and takes all back again.
 fn cut_and_back(document: Document, seed: u32, what: &str) -> usize {
     let mut chance = Chance::new(seed);
     let mut bench = Bench::of(document, what);
+    let mut list = bench.list();
     let mut made: Vec<Document> = Vec::new();
     while let Some(cut) = cut_to_make(&mut chance, bench.document.plan.as_ref().unwrap()) {
         let what = format!("{what}, cut {}", made.len() + 1);
-        let step = bench.step(cut).clone();
+        let step = step_of(&list, cut).clone();
         // What lies below is refused, with the cut that comes first.
-        if let Some(later) = bench.steps.iter().find(|s| s.node.is_some_and(|n| n > 0)) {
+        if let Some(later) = list.iter().find(|s| s.node.is_some_and(|n| n > 0)) {
             let refused = as_planned(&bench.document, &bench.job, later).unwrap_err();
             assert!(
                 refused.0.starts_with("first make cut "),
@@ -137,7 +180,8 @@ fn cut_and_back(document: Document, seed: u32, what: &str) -> usize {
         assert_eq!(undone, bench.document, "{what}: undo");
         let after = Bench::of(document, &what);
         assert_eq!(after.named(), bench.named(), "{what}");
-        assert_eq!(after.steps.len() + 1, bench.steps.len(), "{what}");
+        let left = after.list();
+        assert_eq!(left.len() + 1, list.len(), "{what}");
         adds_up(&bench, &after, &step, &what);
         // The pieces are called what the list said.
         for yielded in step
@@ -146,7 +190,7 @@ fn cut_and_back(document: Document, seed: u32, what: &str) -> usize {
             .filter(|y| !matches!(y.becomes, Becomes::Waste))
         {
             let name = chalk_name(&yielded.name).trim_start_matches("offcut ");
-            let called = |b: &&heartside_timber::document::Board| b.id == name || b.name == name;
+            let called = |b: &&Board| b.id == name || b.name == name;
             let piece = after
                 .document
                 .boards
@@ -162,36 +206,43 @@ fn cut_and_back(document: Document, seed: u32, what: &str) -> usize {
         }
         made.push(bench.document);
         bench = after;
+        list = left;
     }
     let count = made.len();
     let all_in_hand = bench.job.parts.iter().all(|p| p.wanted_count() == 0);
-    assert!(all_in_hand && bench.steps.is_empty(), "{what}");
-    while let Some(before) = made.pop() {
-        let id = bench.document.done.last().unwrap().id;
-        let edit = not_cut(&bench.document, &bench.job, id).unwrap();
-        let (document, _) = applied(&bench.document, edit);
-        assert_eq!(
-            at_revision_of(&document, &before),
-            before,
-            "{what}, back to {}",
-            made.len()
-        );
-        bench = Bench::of(document, what);
-    }
+    assert!(all_in_hand && list.is_empty(), "{what}");
+    let any_order = (seed % 2 == 1).then(|| Chance::new(seed));
+    back(bench, made, any_order, what);
     count
+}
+
+/// As many jobs as a thousand cases take, or more where `HEARTSIDE_CUT_JOBS` asks for more cases.
+#[allow(clippy::disallowed_methods)]
+fn jobs(usual: u32) -> u32 {
+    let set = std::env::var("HEARTSIDE_CUT_JOBS").ok();
+    let asked = set.and_then(|n| n.parse::<u32>().ok()).unwrap_or(1000);
+    (usual * asked.max(1000)) / 1000
+}
+
+/// Three random legal orders of the cuts of one job.
+fn in_three_orders(document: &Document, seed: u32, what: &str) -> usize {
+    let orders = 3 * seed..3 * seed + 3;
+    orders
+        .map(|order| cut_and_back(document.clone(), order, what))
+        .sum()
 }
 
 #[test]
 fn straight_cuts_in_any_legal_order_leave_what_was_planned_and_can_be_taken_back() {
     let mut cuts = 0;
-    for seed in 0..800 {
+    for seed in 0..jobs(260) {
         let wanted = CutApart {
             boards: 1 + seed as usize % 3,
             parts_a_board: 2 + seed as usize % 6,
             outfit: (seed % 2 == 0).then_some(Outfit::Sensible),
             ..CutApart::default()
         };
-        cuts += cut_and_back(cut_apart(seed, wanted), seed, &format!("cut apart {seed}"));
+        cuts += in_three_orders(&cut_apart(seed, wanted), seed, &format!("cut apart {seed}"));
     }
     assert!(cuts > 4000, "{cuts} cuts");
 }
@@ -199,13 +250,83 @@ fn straight_cuts_in_any_legal_order_leave_what_was_planned_and_can_be_taken_back
 #[test]
 fn parts_sawn_by_line_come_free_in_any_order() {
     let mut cuts = 0;
-    for seed in 0..100 {
-        cuts += cut_and_back(sawn_apart(seed, 1, 4), seed, &format!("sawn apart {seed}"));
-        cuts += cut_and_back(
-            broken_down(seed, 1, 5),
-            seed,
-            &format!("broken down {seed}"),
-        );
+    for seed in 0..jobs(40) {
+        let apart = sawn_apart(seed, 1, 4);
+        cuts += in_three_orders(&apart, seed, &format!("sawn apart {seed}"));
+        let down = broken_down(seed, 1, 5);
+        cuts += in_three_orders(&down, seed, &format!("broken down {seed}"));
     }
     assert!(cuts > 500, "{cuts} cuts");
+}
+
+/// Some cuts as planned, some of the maker's own, wherever they fall; then all back.
+#[test]
+fn cuts_of_the_makers_own_lose_nothing_and_can_be_taken_back() {
+    let (mut own, mut refusals) = (0, 0);
+    for seed in 0..jobs(200) {
+        let what = format!("cut apart {seed}");
+        let mut chance = Chance::new(seed ^ 0x0c07);
+        let mut bench = Bench::of(cut_apart(seed, CutApart::default()), &what);
+        let wanted = bench.named();
+        let mut made = Vec::new();
+        for _ in 0..5 {
+            let copies = bench.job.board_copies();
+            let board = chance.one_of(&copies).clone();
+            let bounds = bench.job.board(&board.board).unwrap().outline.bounds();
+            let mut point = || Point {
+                x: chance.between(bounds.min.x - 50.0, bounds.max.x + 50.0),
+                y: chance.between(bounds.min.y - 50.0, bounds.max.y + 50.0),
+            };
+            let cut = CutOtherwise {
+                board,
+                line: [point(), point()],
+                kerf: chance.between(0.0, 4.0),
+                tool: String::new(),
+            };
+            let planned = cut_to_make(&mut chance, bench.document.plan.as_ref().unwrap());
+            let edit = match planned.filter(|_| chance.percent(40)) {
+                Some(planned) => {
+                    let list = bench.list();
+                    as_planned(&bench.document, &bench.job, step_of(&list, planned))
+                }
+                None => cut_otherwise(&bench.document, &bench.job, &cut).inspect(|_| own += 1),
+            };
+            let Ok(edit) = edit else {
+                refusals += 1;
+                continue;
+            };
+            let (document, inverse) = applied(&bench.document, edit);
+            assert_eq!(
+                applied(&document, inverse).0,
+                bench.document,
+                "{what}: undo"
+            );
+            let after = Bench::of(document, &what);
+            let mut named = after.named();
+            for waiting in &after.document.plan.as_ref().unwrap().unplaced {
+                let part = &waiting.part;
+                named.extend(waiting.copies.iter().map(|copy| PartCopy {
+                    part: part.clone(),
+                    copy: *copy,
+                }));
+            }
+            assert_eq!(named, wanted, "{what}");
+            let sum = |b: &Bench| -> f64 {
+                let there = b.job.boards.iter().filter(|board| board.left() > 0);
+                there.map(|board| board.outline.area()).sum()
+            };
+            assert!(
+                sum(&after) <= sum(&bench) * (1.0 + 1e-9),
+                "{what}: wood from nowhere"
+            );
+            made.push(bench.document);
+            bench = after;
+        }
+        let any_order = (seed % 2 == 1).then(|| Chance::new(seed));
+        back(bench, made, any_order, &what);
+    }
+    assert!(
+        own > 300 && refusals > 20,
+        "{own} cuts, {refusals} refusals"
+    );
 }

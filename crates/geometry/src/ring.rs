@@ -221,6 +221,27 @@ impl Ring {
         Bounds::around(&self.points)
     }
 
+    /// The lowest and the highest place of the ring on the upright line at x, if it has any. O(n).
+    pub fn span_at(&self, x: f64) -> Option<(f64, f64)> {
+        let mut found: Option<(f64, f64)> = None;
+        for (a, b) in self.edges() {
+            let (left, right) = if a.x <= b.x { (a, b) } else { (b, a) };
+            if !(left.x..=right.x).contains(&x) {
+                continue;
+            }
+            let ends = if left.x == right.x {
+                [a.y, b.y]
+            } else {
+                [left.y + (right.y - left.y) * ((x - left.x) / (right.x - left.x)); 2]
+            };
+            for y in ends {
+                found =
+                    Some(found.map_or((y, y), |(low, high)| (f64::min(low, y), f64::max(high, y))));
+            }
+        }
+        found
+    }
+
     /// Whether a point lies inside, on or outside the ring: exact, O(n).
     pub fn locate(&self, p: Point) -> Location {
         locate(&self.points, p)

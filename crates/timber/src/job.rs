@@ -264,6 +264,13 @@ pub struct DoneCut {
     pub pieces: Vec<usize>,
 }
 
+impl DoneCut {
+    /// True where a blank was sawn out along a drawn line: the line runs round it, counter-clockwise.
+    pub fn is_by_line(&self) -> bool {
+        self.line.len() > 2
+    }
+}
+
 impl Board {
     /// The copies that are still there to be cut, ascending.
     pub fn copies(&self) -> impl Iterator<Item = u32> + '_ {

@@ -1,11 +1,11 @@
 //! Lays the pieces of a cut where their board lay: one edit of boards, cuts, plan and pins.
 
-use heartside_geometry::{Point, Region};
-use heartside_timber::document::{Document, DoneCut, Hand, Pin};
+use heartside_geometry::{Point, PreparedRegion};
+use heartside_timber::document::{Document, DoneCut, Hand, PartCopy, Pin};
 use heartside_timber::edit::{Edit, RowEdit};
 use heartside_timber::ids::TakenIds;
 use heartside_timber::job::Job;
-use heartside_timber::plan::{Layout, Plan, Unplaced, UnplacedReason};
+use heartside_timber::plan::{Layout, Placement, Plan, Unplaced, UnplacedReason};
 
 use super::carrying::{Carried, lies_on};
 use super::row::row;
@@ -96,18 +96,18 @@ impl Making<'_> {
             }));
         }
         edits.extend(pins(document, job, &ground, &pieces, &ids));
-        if let (Some(plan), Some(place)) = (plan, place) {
+        if let Some(plan) = plan {
             let mut plan = plan.clone();
-            let placed = |copy: &_| {
+            if let Some(place) = place {
+                let old = plan.layouts.splice(place..=place, layouts.clone());
+                let old: Vec<Placement> = old.flat_map(|l| l.placements).collect();
                 let lies = layouts.iter().flat_map(|l| &l.placements);
                 let held = pieces.iter().filter_map(|p| p.carried.holds.as_ref());
-                lies.chain(held).any(|p| p.part_copy() == *copy)
-            };
-            let old = plan.layouts[place].placements.clone();
-            for gone in old.iter().filter(|p| !placed(&p.part_copy())) {
-                wait(&mut plan, &gone.part, gone.copy);
+                let carried: Vec<PartCopy> = lies.chain(held).map(Placement::part_copy).collect();
+                for gone in old.iter().filter(|p| !carried.contains(&p.part_copy())) {
+                    wait(&mut plan, &gone.part, gone.copy);
+                }
             }
-            plan.layouts.splice(place..=place, layouts);
             edits.push(plan_edit(document, plan));
         }
         let cut = DoneCut {
@@ -217,22 +217,18 @@ fn pins(
     let on = |pin: &&Pin| pin.board == ground.copy.board && pin.board_copy == ground.copy.copy;
     let rows = document.pins.iter().enumerate().filter(|(_, pin)| on(pin));
     rows.map(|(row, pin)| {
-        let placement = heartside_timber::plan::Placement {
+        let placement = Placement {
             part: pin.part.part.clone(),
             copy: pin.part.copy,
             at: pin.at,
             ..Default::default()
         };
-        let region = |piece: &Piece| -> Region { piece.wood.region.clone() };
-        let found = pieces.iter().position(|p| has(p, pin)).or_else(|| {
-            pieces.iter().position(|p| {
-                lies_on(
-                    job,
-                    &placement,
-                    &heartside_geometry::PreparedRegion::new(region(p)),
-                )
-            })
-        });
+        let on_it = |p: &Piece| {
+            let wood = PreparedRegion::new(p.wood.region.clone());
+            lies_on(job, &placement, &wood)
+        };
+        let found = pieces.iter().position(|p| has(p, pin));
+        let found = found.or_else(|| pieces.iter().position(on_it));
         let pin = Pin {
             board: ids[found.unwrap_or(0)].clone(),
             board_copy: 1,

@@ -6,6 +6,7 @@ use heartside_timber::edit::{Edit, RowEdit};
 use heartside_timber::job::{EdgeKind, Job};
 use heartside_timber::length::write_length;
 
+use super::laying::plan_edit;
 use super::row::zones;
 use super::wood::Wood;
 use super::{Ground, Refused};
@@ -77,15 +78,26 @@ pub fn measured(
     let crossed = || refuse("with these sizes its outline would cross itself: measure again");
     let moved = moved.ok_or_else(crossed)?;
     let new = moved.region.bounds();
-    let root = ground.board.from.as_ref().and_then(|from| {
-        let done = job.done.get(from.done)?;
-        job.board(&done.board.board)
+    let thick = match measured.thickness {
+        Some(Length::Mm(mm)) => mm,
+        // Whoever reads what was typed says what is wrong with it.
+        _ => ground.board.thickness,
+    };
+    if thick.is_nan() || thick <= 0.0 {
+        return Err(refuse(
+            "its thickness must be more than 0: measure it again",
+        ));
+    }
+    let from = ground.board.from.as_ref().and_then(|from| {
+        let cut = job.done.get(from.done)?;
+        job.board(&cut.board.board)
     });
-    if let Some(root) = root {
-        let bounds = root.outline.bounds();
+    if let Some(from) = from {
+        let whole = from.outline.bounds();
         for (what, is, was, before) in [
-            ("longer", new.width(), bounds.width(), old.width()),
-            ("wider", new.height(), bounds.height(), old.height()),
+            ("longer", new.width(), whole.width(), old.width()),
+            ("wider", new.height(), whole.height(), old.height()),
+            ("thicker", thick, from.thickness, ground.board.thickness),
         ] {
             if is > was.max(before) + TAPE {
                 let [is, was] = [is, was].map(|mm| write_length(mm, &job.units));
@@ -108,7 +120,10 @@ pub fn measured(
     if let Some(zones) = &measured.zones {
         row.zones.clone_from(zones);
     }
-    Ok(Edit::Board(RowEdit::put(ground.row, row)))
+    let mut edits = vec![Edit::Board(RowEdit::put(ground.row, row))];
+    // What lies on the piece stays there, to be judged by its new sizes.
+    edits.extend(document.plan.clone().map(|plan| plan_edit(document, plan)));
+    Ok(Edit::Many(edits))
 }
 
 /// How an outline changes: along by one factor, across by a factor at each place, edges by bends.
@@ -151,7 +166,11 @@ impl Shape {
                 ));
             }
             let x = old.min.x + at / length * old.width();
-            let planned = edges_at(wood.region.outer(), x).map_or(0.0, |(low, high)| high - low);
+            let planned = wood
+                .region
+                .outer()
+                .span_at(x)
+                .map_or(0.0, |(low, high)| high - low);
             if planned <= 0.0 {
                 return Err(refuse(
                     "where a width was measured there is no wood by the plan: measure elsewhere",
@@ -268,7 +287,7 @@ impl Shape {
         let (fixed, factor) = self.along;
         let mut y = p.y;
         if !self.across.is_empty() {
-            let (low, high) = edges_at(wood.region.outer(), p.x).unwrap_or((p.y, p.y));
+            let (low, high) = wood.region.outer().span_at(p.x).unwrap_or((p.y, p.y));
             let stays = match self.edge {
                 Hand::Right => low,
                 Hand::Left => high,
@@ -332,24 +351,4 @@ fn at(chain: &[(f64, f64)], x: f64) -> f64 {
         }
     }
     last.1
-}
-
-/// The lowest and the highest place of an outline on the line across at x.
-fn edges_at(ring: &Ring, x: f64) -> Option<(f64, f64)> {
-    let mut found: Option<(f64, f64)> = None;
-    for (a, b) in ring.edges() {
-        let (left, right) = if a.x <= b.x { (a, b) } else { (b, a) };
-        if !(left.x..=right.x).contains(&x) {
-            continue;
-        }
-        let ends = if left.x == right.x {
-            [a.y, b.y]
-        } else {
-            [left.towards(right, (x - left.x) / (right.x - left.x)).y; 2]
-        };
-        for y in ends {
-            found = Some(found.map_or((y, y), |(low, high)| (f64::min(low, y), f64::max(high, y))));
-        }
-    }
-    found
 }

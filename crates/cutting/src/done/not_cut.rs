@@ -126,9 +126,26 @@ impl Back<'_> {
             }
         }
         plan.unplaced.retain(|u| !u.copies.is_empty());
-        let at = first.or(self.cut.place).unwrap_or(plan.layouts.len());
+        let at = first.unwrap_or_else(|| self.place(&plan));
         plan.layouts.insert(at.min(plan.layouts.len()), layout);
         plan
+    }
+
+    /// The place of the board's layout among the others, none of which is of its pieces: in the
+    /// order of the boards where the plan has that, else where it was.
+    fn place(&self, plan: &Plan) -> usize {
+        let key = |board: &str, copy: u32| (self.job.board_index(board), copy);
+        let keys: Vec<_> = plan
+            .layouts
+            .iter()
+            .map(|l| key(&l.board.board, l.board.copy))
+            .collect();
+        let own = key(&self.cut.board, self.cut.board_copy);
+        if keys.is_sorted() {
+            keys.partition_point(|k| *k < own)
+        } else {
+            self.cut.place.unwrap_or(keys.len())
+        }
     }
 
     /// What a piece has now, as of its board.

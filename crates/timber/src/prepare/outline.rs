@@ -423,26 +423,6 @@ fn too_many(count: usize, place: Place, reading: &mut Reading<'_>) -> bool {
     count > MOST_CORNERS
 }
 
-/// The lowest and the highest place of an outline on the line across at x, if it has any.
-pub(super) fn edges_at(ring: &Ring, x: f64) -> Option<(f64, f64)> {
-    let mut found: Option<(f64, f64)> = None;
-    for (a, b) in ring.edges() {
-        let (left, right) = if a.x <= b.x { (a, b) } else { (b, a) };
-        if !(left.x..=right.x).contains(&x) {
-            continue;
-        }
-        let ends = if left.x == right.x {
-            [a.y, b.y]
-        } else {
-            [height_at(left, right, x); 2]
-        };
-        for y in ends {
-            found = Some(found.map_or((y, y), |(low, high)| (f64::min(low, y), f64::max(high, y))));
-        }
-    }
-    found
-}
-
 /// The height at x of the line through two points that are not above each other.
 pub(super) fn height_at(left: Point, right: Point, x: f64) -> f64 {
     left.y + (right.y - left.y) * ((x - left.x) / (right.x - left.x))

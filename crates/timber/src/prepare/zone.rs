@@ -4,7 +4,7 @@ use heartside_geometry::Arrange;
 use heartside_geometry::flatten::{Ellipse, FLATTEN_TOLERANCE, Side, flatten_ellipse};
 use heartside_geometry::{Bounds, Point, Region, Ring};
 
-use super::outline::{corners, edges_at, height_at, ring};
+use super::outline::{corners, height_at, ring};
 use super::reading::{Reading, Thing, Wanted};
 use crate::defaults;
 use crate::document::{self, BoardEnd, Hand, Length, ZoneFrom, ZoneKind, ZoneShape};
@@ -301,7 +301,8 @@ fn laid(
 fn height_of(outline: &Region, x: f64, across: f64, from: ZoneFrom) -> f64 {
     let bounds = outline.bounds();
     let x = x.clamp(bounds.min.x, bounds.max.x);
-    let (low, high) = edges_at(outline.outer(), x).unwrap_or((bounds.min.y, bounds.max.y));
+    let span = outline.outer().span_at(x);
+    let (low, high) = span.unwrap_or((bounds.min.y, bounds.max.y));
     match from {
         ZoneFrom::RightEdge => low + across,
         ZoneFrom::LeftEdge => high - across,
