@@ -57,8 +57,18 @@ for (const look of ["light", "dark", "forced"] as const) {
       await check(page, "a part on the trestle");
       await page.keyboard.press("Control+z");
       await goTo(page, "bench");
-      await page.locator(".step input[type=checkbox]").first().check();
-      await check(page, "the bench, a cut ticked");
+      await check(page, "the bench");
+      await page.locator(".step-words").nth(1).click();
+      await page.locator('.next-cut [data-action="cut-done"]').click();
+      await page.locator(".done-cuts > summary").click();
+      for (const part of await page.locator(".piece-part > summary").all()) await part.click();
+      await check(page, "the bench, a cut made");
+      for (const [id, name] of [["measure", "measuring"], ["own-cut", "a cut of one's own"]] as const) {
+        await page.keyboard.press(id === "measure" ? "g" : "y");
+        await expect(page.locator(".ask")).toBeVisible();
+        await check(page, name);
+        await page.locator(".back").click();
+      }
 
       const job = JSON.parse(fixture("writing-desk")) as { boards: { thickness: string }[]; parts: { count: string }[] };
       if (job.boards[0] !== undefined) job.boards[0].thickness = "two";

@@ -1,37 +1,16 @@
-// The list of cuts: short, opened on demand, ticked; and the question before ticked wood moves.
+// The list of cuts: short, opened on demand; what is cut stays where it is.
 
-import type { Page } from "@playwright/test";
-
-import { action, dropFile, expect, fixture, fromMenu, goTo, middleOf, openDemo, openStool, parts, place, setOut, test } from "./support";
+import { action, dropFile, expect, fixture, fromMenu, goTo, openDemo, openStool, parts, place, savedText, setOut, test } from "./support";
 
 const words = (text: string): number => text.split(/\s+/).filter((word) => word !== "").length;
-
-async function tickFirst(page: Page): Promise<string> {
-  await goTo(page, "bench");
-  await page.locator(".step").first().getByRole("checkbox").check();
-  const words = await page.locator(".step-line b").first().textContent();
-  return words ?? "";
-}
-
-const question = (page: Page) => page.getByRole("dialog", { name: "Some of its cuts are ticked" });
-
-/** A part on the board whose first cut is ticked. */
-async function partOnTickedBoard(page: Page): Promise<{ id: string; copy: string }> {
-  await page.locator(".step-words").first().click();
-  return page.evaluate(() => {
-    const board = document.querySelector<SVGGElement>('[data-fragment="chosen-cut"]')?.dataset["onBoard"] ?? "";
-    const part = document.querySelector<SVGGElement>(`.world [data-part][data-on-board="${CSS.escape(board)}"]`);
-    return { id: part?.dataset["part"] ?? "", copy: part?.dataset["copy"] ?? "" };
-  });
-}
 
 test("the writing desk's cuts are told in a thousand words at most, each on demand in full", async ({ page }) => {
   await openDemo(page);
   await setOut(page);
   await goTo(page, "bench");
   const count = await page.locator(".step").count();
-  await expect(page.locator(".sheet h2")).toHaveText(new RegExp(`^${count} cuts, \\d+ set-ups$`));
-  const closed = words(await page.locator(".sheet").innerText());
+  await expect(page.locator(".cut-list h3")).toHaveText(new RegExp(`^${count} cuts, \\d+ set-ups$`));
+  const closed = words(await page.locator(".cut-list").innerText());
   expect(closed).toBeLessThanOrEqual(1000);
   expect(closed / count).toBeLessThan(16);
   // Every caution is named once at the top and said in full there when it is opened.
@@ -99,72 +78,30 @@ test("a chosen cut is drawn strongly with its number and measure, near and far",
   await expect(shown).toHaveCount(0);
 });
 
-test("the first tick says that ticks go with the page", async ({ page }) => {
+test("parts on a board that is partly cut move as before; what is in hand does not, and says so", async ({ page }) => {
   await openStool(page);
   await setOut(page);
-  await tickFirst(page);
-  await expect(page.locator(".notice")).toContainText("Ticks are not saved yet");
-  await page.locator(".notice").getByRole("button", { name: "Close this message" }).click();
-  await page.locator(".step").nth(1).getByRole("checkbox").check();
-  await expect(page.locator(".notice")).toBeHidden();
-  // Leaving asks, as for other work that is not kept.
-  const asked = page.evaluate(() => !window.dispatchEvent(new Event("beforeunload", { cancelable: true })));
-  expect(await asked).toBe(true);
-});
-
-test("moving a part of a ticked board asks first: by key, by drag, to the trestle, setting out anew", async ({ page }) => {
-  await openStool(page);
-  await setOut(page);
-  const cut = await tickFirst(page);
-  const part = await partOnTickedBoard(page);
-  const moved = page.locator(`.world [data-part="${part.id}"][data-copy="${part.copy}"]`);
-  const outline = (): Promise<string | null> => moved.locator(".hs-blank").getAttribute("d");
-  await goTo(page, "setting_out");
-  const before = await outline();
-  await moved.click();
-  for (const key of ["ArrowRight", "r", "t", "f"]) {
-    if (key === "f" && !(await page.locator('[data-action="turn-over"]').filter({ visible: true }).first().isEnabled())) continue;
-    await page.keyboard.press(key);
-    await expect(question(page)).toContainText("ticked as done");
-    await question(page).getByRole("button", { name: "Leave it" }).click();
-    await expect(question(page)).toBeHidden();
-    expect(await outline()).toBe(before);
-  }
-  const at = await middleOf(moved);
-  const drag = async (): Promise<void> => {
-    await page.mouse.move(at.x, at.y);
-    await page.mouse.down();
-    await page.mouse.move(at.x + 30, at.y + 4, { steps: 4 });
-    await page.mouse.up();
-  };
-  await drag();
-  await expect(question(page)).toBeVisible();
-  await page.keyboard.press("Escape");
-  await expect(question(page)).toBeHidden();
-  expect(await outline()).toBe(before);
-  await action(page, "set-out").click();
-  await expect(question(page)).toBeVisible();
-  await question(page).getByRole("button", { name: "Leave it" }).click();
-  await expect(page.locator(".working")).toBeHidden();
-  // All the same: it moves, the ticks of that board are gone, and undo brings both back.
-  await page.keyboard.press("t");
-  await question(page).getByRole("button", { name: "Move it all the same" }).click();
-  await expect(moved).toHaveCount(0);
   await goTo(page, "bench");
-  await expect(page.locator(".step.is-done")).toHaveCount(0);
-  await action(page, "undo").click();
-  await expect(page.locator(".step.is-done .step-line b")).toHaveText(cut);
-});
-
-test("a part of a board without ticks moves unasked", async ({ page }) => {
-  await openStool(page);
-  await setOut(page);
-  const chosen = await parts(page).first().getAttribute("data-part");
+  // Until a part is in hand.
+  for (let cut = 1; (await page.locator(".copy-in_hand").count()) === 0; cut += 1) {
+    await page.keyboard.press("x");
+    await expect(page.locator(".done-cuts > summary")).toContainText(`${cut} cut`);
+    await page.waitForTimeout(400);
+  }
+  const before = JSON.parse(await savedText(page)) as { done: unknown[]; boards: unknown[] };
   await goTo(page, "setting_out");
+  const part = await parts(page).first().getAttribute("data-part");
   await parts(page).first().click();
   await page.keyboard.press("t");
-  await expect(question(page)).toHaveCount(0);
-  await expect(page.locator(`.trestle [data-trestle-part="${chosen ?? ""}"]`)).not.toHaveCount(0);
+  await expect(page.locator("dialog")).toHaveCount(0);
+  await expect(page.locator(`.trestle [data-trestle-part="${part ?? ""}"]`)).not.toHaveCount(0);
+  const after = JSON.parse(await savedText(page)) as typeof before;
+  expect(after.done).toEqual(before.done);
+  expect(after.boards).toEqual(before.boards);
+  // Leaving needs no question: what is cut is in the job and kept.
+  await expect(page.locator("[data-keeping=kept]")).toBeVisible();
+  const asked = page.evaluate(() => !window.dispatchEvent(new Event("beforeunload", { cancelable: true })));
+  expect(await asked).toBe(false);
 });
 
 test("the bench names what is wrong and shows no cuts for that board", async ({ page }) => {

@@ -1,11 +1,10 @@
 // What is typed and not yet left: given back after a reload or a crash, into the very field.
 
-import { readdirSync, readFileSync } from "node:fs";
-import { join } from "node:path";
+import { readFileSync } from "node:fs";
 
 import type { Page } from "@playwright/test";
 
-import { action, expect, goTo, openDemo, openPage, test } from "./support";
+import { action, expect, goTo, killable, openDemo, openPage, test } from "./support";
 
 async function reopen(page: Page): Promise<void> {
   await page.reload();
@@ -120,11 +119,8 @@ test("the job's name is given back", async ({ page }) => {
 });
 
 test("what is typed is given back after the browser was killed", async ({ playwright }, info) => {
-  test.skip(process.platform !== "linux", "processes are found through /proc, which only Linux has");
-  const folder = info.outputPath("profile");
-  const options = info.project.use.launchOptions ?? {};
-  const before = await playwright.chromium.launchPersistentContext(folder, options);
-  const page = await before.newPage();
+  const browser = killable(playwright, info);
+  const page = await browser.start();
   await openDemo(page);
   await kept(page);
   await page.locator(".boards .row-open").first().click();
@@ -132,20 +128,12 @@ test("what is typed is given back after the browser was killed", async ({ playwr
   await page.keyboard.press("Control+a");
   await page.keyboard.type("41");
   await page.waitForTimeout(300);
-  for (const name of readdirSync("/proc").filter((each) => /^\d+$/.test(each))) {
-    try {
-      if (readFileSync(join("/proc", name, "cmdline"), "utf8").includes(folder)) process.kill(Number(name), "SIGKILL");
-    } catch {
-      // It ended by itself in the meantime.
-    }
-  }
-  await expect.poll(() => before.pages().length).toBe(0);
+  await browser.kill();
 
-  const after = await playwright.chromium.launchPersistentContext(folder, options);
-  const again = await after.newPage();
+  const again = await browser.start();
   await openPage(again);
   await expect(again.locator("[data-field=thickness]:focus")).toHaveValue("41");
-  await after.close();
+  await browser.close();
 });
 
 test("a file saved from within a field holds what was typed", async ({ page }) => {

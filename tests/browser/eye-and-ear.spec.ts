@@ -111,13 +111,14 @@ test("where motion is not wanted nothing moves by itself", async ({ page }) => {
 });
 
 for (const colorScheme of ["light", "dark"] as const) {
-  test(`cuts that are ticked keep their contrast in the ${colorScheme}`, async ({ page }) => {
+  test(`cuts that are made keep their contrast in the ${colorScheme}`, async ({ page }) => {
     await page.emulateMedia({ colorScheme });
     await openStool(page);
     await setOut(page);
     await goTo(page, "bench");
-    await page.locator(".step input[type=checkbox]").first().check();
-    const least = await page.locator(".step.is-done").first().evaluate((step) => {
+    await page.locator('.next-cut [data-action="cut-done"]').click();
+    await page.locator(".done-cuts > summary").click();
+    const least = await page.locator(".done-cuts").evaluate((step) => {
       const canvas = document.createElement("canvas").getContext("2d", { willReadFrequently: true });
       const light = (colour: string): number => {
         if (canvas === null) return 0;

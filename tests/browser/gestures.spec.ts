@@ -23,8 +23,8 @@ function hand(tool: "mouse" | "touch" = "mouse") {
     intents.push(...more);
   };
   return {
-    press: (x: number, y: number, target: Target, pointer = 1, pan = false) =>
-      feed({ type: "press", pointer, tool, at: onScreen(x, y), target, pan }),
+    press: (x: number, y: number, target: Target, pointer = 1, { pan = false, line = false } = {}) =>
+      feed({ type: "press", pointer, tool, at: onScreen(x, y), target, pan, line }),
     move: (x: number, y: number, pointer = 1) => feed({ type: "move", pointer, at: onScreen(x, y), free: false }),
     release: (x: number, y: number, overTrestle = false, pointer = 1) =>
       feed({ type: "release", pointer, at: onScreen(x, y), overTrestle }),
@@ -110,7 +110,7 @@ test("a board moves by its name or once it is chosen; else the picture moves", (
 
 test("the middle button or the space bar moves the picture whatever lies there", () => {
   const mouse = hand();
-  mouse.press(10, 10, part(true), 1, true);
+  mouse.press(10, 10, part(true), 1, { pan: true });
   mouse.move(60, 10);
   expect(mouse.name()).toBe("panning");
 });
@@ -157,6 +157,41 @@ test("the turn handle turns, ends once, and can be cancelled", () => {
   other.move(10, 40);
   other.cancel();
   expect(other.done()).toEqual(["begin_turn", "turn_to", "cancel_turn"]);
+});
+
+test("where a cut is asked for a drag draws its line, whatever lies there, and commits once", () => {
+  for (const target of [floor, part(true), board(true, true)]) {
+    const mouse = hand();
+    mouse.press(10, 10, target, 1, { line: true });
+    expect(mouse.busy()).toBe(false);
+    mouse.move(40, 60);
+    expect(mouse.busy()).toBe(true);
+    mouse.move(44, 90);
+    mouse.release(44, 90);
+    expect(mouse.done()).toEqual(["begin_line", "draw_line", "draw_line", "end_line"]);
+    expect(mouse.name()).toBe("idle");
+  }
+  const pan = hand();
+  pan.press(10, 10, board(), 1, { line: true, pan: true });
+  pan.move(60, 10);
+  expect(pan.name()).toBe("panning");
+});
+
+test("a line that is drawn can be given up, and a second finger gives it up for a pinch", () => {
+  const mouse = hand();
+  mouse.press(10, 10, floor, 1, { line: true });
+  mouse.move(40, 60);
+  mouse.cancel();
+  mouse.release(40, 60);
+  expect(mouse.done()).toEqual(["begin_line", "draw_line", "give_up_line"]);
+  const fingers = hand("touch");
+  fingers.press(100, 100, part(), 1, { line: true });
+  fingers.hold();
+  expect(fingers.name()).toBe("pressed");
+  fingers.move(130, 100, 1);
+  fingers.press(200, 100, floor, 2, { line: true });
+  expect(fingers.name()).toBe("pinching");
+  expect(fingers.last()).toEqual({ do: "give_up_line" });
 });
 
 test("zooming leaves what lies under the pointer where it is, within its limits", () => {

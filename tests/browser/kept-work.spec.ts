@@ -1,9 +1,6 @@
 // Work is kept: after a reload, after a killed browser, with two tabs, and when storage refuses.
 
-import { readdirSync, readFileSync } from "node:fs";
-import { join } from "node:path";
-
-import { action, addBoard, boards, expect, openDemo, openPage, test } from "./support";
+import { action, addBoard, boards, expect, killable, openDemo, openPage, test } from "./support";
 
 test("what was changed is there again after a reload", async ({ page }) => {
   await openDemo(page);
@@ -15,40 +12,18 @@ test("what was changed is there again after a reload", async ({ page }) => {
 });
 
 test("what was changed is there again after the browser was killed", async ({ playwright }, info) => {
-  test.skip(process.platform !== "linux", "processes are found through /proc, which only Linux has");
-  const folder = info.outputPath("profile");
-  const options = info.project.use.launchOptions ?? {};
-  const before = await playwright.chromium.launchPersistentContext(folder, options);
-  const page = await before.newPage();
+  const browser = killable(playwright, info);
+  const page = await browser.start();
   await openDemo(page);
   await action(page, "add-board").click();
   await expect(page.locator("[data-keeping=kept]")).toBeVisible();
-  // No handler runs, nothing is closed or written in good order.
-  expect(killAllOf(folder)).toBeGreaterThan(0);
-  await expect.poll(() => before.pages().length).toBe(0);
+  await browser.kill();
 
-  const after = await playwright.chromium.launchPersistentContext(folder, options);
-  const again = await after.newPage();
+  const again = await browser.start();
   await openPage(again);
   await expect(boards(again)).toHaveCount(10);
-  await after.close();
+  await browser.close();
 });
-
-/** Kills every process that was started with a folder as an argument; says how many. */
-function killAllOf(folder: string): number {
-  const pids = readdirSync("/proc").filter((name) => /^\d+$/.test(name));
-  let killed = 0;
-  for (const pid of pids) {
-    try {
-      if (!readFileSync(join("/proc", pid, "cmdline"), "utf8").includes(folder)) continue;
-      process.kill(Number(pid), "SIGKILL");
-      killed += 1;
-    } catch {
-      // It ended by itself in the meantime.
-    }
-  }
-  return killed;
-}
 
 test("a second tab says that the first keeps the job, and can go on with a copy", async ({ page, context }) => {
   await openDemo(page);

@@ -1,10 +1,18 @@
 // What the browser tests share: opening the page as its users do, and the steps that most
 // of them begin with.
 
-import { readFileSync } from "node:fs";
+import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 
-import { expect, test as base, type Locator, type Page } from "@playwright/test";
+import {
+  expect,
+  test as base,
+  type BrowserContextOptions,
+  type Locator,
+  type Page,
+  type PlaywrightWorkerArgs,
+  type TestInfo,
+} from "@playwright/test";
 
 import { pageAddress } from "./page";
 
@@ -134,4 +142,49 @@ export async function savedText(page: Page): Promise<string> {
   const [download] = await Promise.all([page.waitForEvent("download"), page.keyboard.press("Control+s")]);
   const path = await download.path();
   return readFileSync(path, "utf8");
+}
+
+/** Kills every process that was started with a folder as an argument; says how many. */
+function killAllOf(folder: string): number {
+  const pids = readdirSync("/proc").filter((name) => /^\d+$/.test(name));
+  let killed = 0;
+  for (const pid of pids) {
+    try {
+      if (!readFileSync(join("/proc", pid, "cmdline"), "utf8").includes(folder)) continue;
+      process.kill(Number(pid), "SIGKILL");
+      killed += 1;
+    } catch {
+      // It ended by itself in the meantime.
+    }
+  }
+  return killed;
+}
+
+/** A browser that is killed and started again with what it had kept. */
+export interface Killable {
+  start(): Promise<Page>;
+  /** No handler runs, nothing is closed or written in good order. */
+  kill(): Promise<void>;
+  close(): Promise<void>;
+}
+
+export function killable(playwright: PlaywrightWorkerArgs["playwright"], info: TestInfo, more: BrowserContextOptions = {}): Killable {
+  test.skip(process.platform !== "linux", "processes are found through /proc, which only Linux has");
+  const folder = info.outputPath("profile");
+  const launch = () => playwright.chromium.launchPersistentContext(folder, { ...info.project.use.launchOptions, ...more });
+  let context: Awaited<ReturnType<typeof launch>> | null = null;
+  return {
+    async start() {
+      context = await launch();
+      return context.newPage();
+    },
+    async kill() {
+      const before = context;
+      expect(killAllOf(folder)).toBeGreaterThan(0);
+      await expect.poll(() => before?.pages().length ?? 0).toBe(0);
+    },
+    async close() {
+      await context?.close();
+    },
+  };
 }

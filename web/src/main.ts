@@ -1,12 +1,13 @@
 // Makes the parts and joins them; nothing else does.
 
-import { effect, signal } from "@preact/signals";
+import { computed, effect, signal } from "@preact/signals";
 import { h, render } from "preact";
 
 import { compileCore, readBuiltIn, startWorker } from "./built-in";
 import { cannotStart } from "./cannot-start";
 import { __wbg_reset_state, floor_style, initSync, Rounds } from "./protocol/generated";
 import { makeSolverClient } from "./solver-client";
+import { makeAtBench } from "./state/at-bench";
 import type { App, DialogName, FaultShown, FloorControls } from "./state/app";
 import { makeCore } from "./state/core";
 import { makeDesk } from "./state/desk";
@@ -17,9 +18,9 @@ import { makeKeeper } from "./state/keeping";
 import { makeSettingOut } from "./state/setting-out";
 import { openMarks, openShelf } from "./state/shelf";
 import { makeTheme } from "./state/theme";
-import { makeTicks } from "./state/ticks";
 import { text } from "./text";
 import { Page } from "./view/App";
+import { stayAwake } from "./view/awake";
 import { chooseFile, saveFile } from "./view/files";
 import type { LinkHolder } from "./view/floor/link";
 import { printSheets } from "./view/print-sheets";
@@ -43,6 +44,7 @@ async function start(root: HTMLElement): Promise<void> {
     newest: shelf.newest().catch(() => undefined),
     theme: mark("theme"),
     letterKeys: mark("letter-keys"),
+    awake: mark("awake"),
   };
   const isTouched = watchForTouch();
   const isLate = Promise.race([Promise.all(Object.values(store)).then(() => false), outOfPatience().then(() => true)]);
@@ -59,6 +61,7 @@ async function start(root: HTMLElement): Promise<void> {
   const firstSteps = signal(false);
 
   const letterKeys = signal(true);
+  const awake = signal(true);
   const leaving = signal<((goOn: boolean) => void) | null>(null);
 
   const remember = (name: string, value: string): void => {
@@ -77,10 +80,10 @@ async function start(root: HTMLElement): Promise<void> {
     text.trouble.session,
   );
   const desk = makeDesk(core);
-  const ticks = makeTicks(desk, () => (dialog.value = "ticks"));
   const keeper = makeKeeper(shelf, { text: () => core.text(), title: () => desk.state.value.title }, () => Date.now());
   const solver = makeSolverClient(() => startWorker(builtIn), module, (workers, round, from) => new Rounds(workers, round, from));
   const drafts = makeDrafts(marks, { id: () => keeper.jobId(), owns: () => keeper.owns(), unkept: () => keeper.unkept() });
+  const bench = makeAtBench(desk, drafts, () => void keeper.flush());
   const settingOut = makeSettingOut(desk, solver, () => (link.current?.busy() ?? false) || (link.current?.holding() ?? false));
 
   const floor: FloorControls = {
@@ -107,6 +110,7 @@ async function start(root: HTMLElement): Promise<void> {
     dialog,
     firstSteps,
     stopSearch: () => solver.abandon(),
+    closeQuestion: () => bench.close(),
     askToLeave: () =>
       new Promise<boolean>((answer) => {
         leaving.value = answer;
@@ -133,20 +137,23 @@ async function start(root: HTMLElement): Promise<void> {
     leaving,
     letterKeys,
     firstSteps,
-    ticks,
+    bench,
+    awake,
     handBusy: () => link.current?.busy() ?? false,
     letGo() {
       if (link.current?.busy() === true) link.current.cancel();
       else if (desk.notice.value !== null) desk.notice.value = null;
+      else if (bench.asking.value) bench.close();
       else desk.choose(null);
     },
     remember,
   };
 
   const late = await isLate;
-  const takeMarks = Promise.all([store.theme, store.letterKeys]).then(([theirTheme, letters]) => {
+  const takeMarks = Promise.all([store.theme, store.letterKeys, store.awake]).then(([theirTheme, letters, screen]) => {
     if (theirTheme === "light" || theirTheme === "dark") theme.choose(theirTheme);
     letterKeys.value = letters !== "off";
+    awake.value = screen !== "off";
   });
   if (!late) await takeMarks;
   const demo = builtIn.fixtures[FIRST] ?? Object.values(builtIn.fixtures)[0];
@@ -167,6 +174,7 @@ async function start(root: HTMLElement): Promise<void> {
   effect(() => {
     if (keeper.status.value.kind === "kept") drafts.jobKept();
   });
+  stayAwake(computed(() => awake.value && desk.place.value === "bench"));
   // A tab that is closed or put aside keeps what is not kept yet.
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState === "hidden") void keeper.flush();
@@ -177,8 +185,7 @@ async function start(root: HTMLElement): Promise<void> {
   });
   window.addEventListener("beforeunload", (event) => {
     void keeper.flush();
-    // Ticks are not in the job's file and go with the page.
-    if (keeper.unkept() || drafts.unkept() || ticks.marked.peek().size > 0) event.preventDefault();
+    if (keeper.unkept() || drafts.unkept()) event.preventDefault();
   });
 }
 

@@ -19,6 +19,7 @@ export type GestureState =
       readonly from: ScreenPoint;
       readonly target: Target;
       readonly pan: boolean;
+      readonly line: boolean;
     }
   | { readonly name: "panning"; readonly pointer: number; readonly last: ScreenPoint }
   | {
@@ -28,7 +29,8 @@ export type GestureState =
     }
   | { readonly name: "dragging_part"; readonly pointer: number; readonly item: Item }
   | { readonly name: "dragging_board"; readonly pointer: number; readonly item: Item }
-  | { readonly name: "turning"; readonly pointer: number; readonly item: Item };
+  | { readonly name: "turning"; readonly pointer: number; readonly item: Item }
+  | { readonly name: "drawing_line"; readonly pointer: number; readonly last: ScreenPoint };
 
 export type Intent =
   | { readonly do: "choose"; readonly target: Target }
@@ -45,7 +47,11 @@ export type Intent =
   | { readonly do: "begin_turn"; readonly item: Item; readonly at: ScreenPoint }
   | { readonly do: "turn_to"; readonly at: ScreenPoint; readonly free: boolean }
   | { readonly do: "end_turn" }
-  | { readonly do: "cancel_turn" };
+  | { readonly do: "cancel_turn" }
+  | { readonly do: "begin_line"; readonly at: ScreenPoint }
+  | { readonly do: "draw_line"; readonly at: ScreenPoint; readonly free: boolean }
+  | { readonly do: "end_line" }
+  | { readonly do: "give_up_line" };
 
 type Step = readonly [GestureState, readonly Intent[]];
 
@@ -53,7 +59,7 @@ export const idle: GestureState = { name: "idle" };
 
 /** True while something hangs on the pointer, so that undo and the like must wait. */
 export function isBusy(state: GestureState): boolean {
-  return state.name === "dragging_part" || state.name === "dragging_board" || state.name === "turning";
+  return ["dragging_part", "dragging_board", "turning", "drawing_line"].includes(state.name);
 }
 
 export function step(state: GestureState, input: PointerInput): Step {
@@ -73,8 +79,8 @@ export function step(state: GestureState, input: PointerInput): Step {
 
 function pressed(state: GestureState, input: PointerInput & { type: "press" }): Step {
   if (state.name === "idle") {
-    const { pointer, tool, at, target, pan } = input;
-    return [{ name: "pressed", pointer, tool, from: at, target, pan }, []];
+    const { pointer, tool, at, target, pan, line } = input;
+    return [{ name: "pressed", pointer, tool, from: at, target, pan, line }, []];
   }
   const first = restingPoint(state);
   if (input.tool === "touch" && first !== null && first.pointer !== input.pointer) {
@@ -86,10 +92,10 @@ function pressed(state: GestureState, input: PointerInput & { type: "press" }): 
   return [state, []];
 }
 
-/** The finger that a second one can pinch with. A part that is being carried is not let go. */
+/** The finger that a second one can pinch with. A part that is being carried is not let go; a line is given up. */
 function restingPoint(state: GestureState): { pointer: number; at: ScreenPoint } | null {
   if (state.name === "pressed") return { pointer: state.pointer, at: state.from };
-  if (state.name === "panning") return { pointer: state.pointer, at: state.last };
+  if (state.name === "panning" || state.name === "drawing_line") return { pointer: state.pointer, at: state.last };
   return null;
 }
 
@@ -114,6 +120,10 @@ function moved(state: GestureState, input: PointerInput & { type: "move" }): Ste
       return input.pointer === state.pointer ? [state, [{ do: "carry_board", at: input.at }]] : [state, []];
     case "turning":
       return input.pointer === state.pointer ? [state, [{ do: "turn_to", at: input.at, free: input.free }]] : [state, []];
+    case "drawing_line":
+      return input.pointer === state.pointer
+        ? [{ ...state, last: input.at }, [{ do: "draw_line", at: input.at, free: input.free }]]
+        : [state, []];
   }
 }
 
@@ -125,6 +135,12 @@ function begin(state: GestureState & { name: "pressed" }, at: ScreenPoint, free:
     [{ do: "pan", dx: at.x - from.x, dy: at.y - from.y }],
   ];
   if (state.pan) return pan;
+  if (state.line) {
+    return [
+      { name: "drawing_line", pointer, last: at },
+      [{ do: "begin_line", at: from }, { do: "draw_line", at, free }],
+    ];
+  }
   switch (target.kind) {
     case "floor":
       return pan;
@@ -170,7 +186,7 @@ function pickUpPart(
 }
 
 function held(state: GestureState, pointer: number): Step {
-  if (state.name !== "pressed" || state.pointer !== pointer || state.pan) return [state, []];
+  if (state.name !== "pressed" || state.pointer !== pointer || state.pan || state.line) return [state, []];
   if (state.target.kind === "part" || state.target.kind === "trestle") {
     return pickUpPart(pointer, state.target, state.from, state.from, false, state.target.kind === "trestle");
   }
@@ -219,6 +235,8 @@ function released(state: GestureState, input: PointerInput & { type: "release" }
       return input.pointer === state.pointer ? [idle, [{ do: "drop_board", at: input.at }]] : [state, []];
     case "turning":
       return input.pointer === state.pointer ? [idle, [{ do: "end_turn" }]] : [state, []];
+    case "drawing_line":
+      return input.pointer === state.pointer ? [idle, [{ do: "end_line" }]] : [state, []];
   }
 }
 
@@ -230,6 +248,8 @@ function revert(state: GestureState): readonly Intent[] {
       return [{ do: "put_back_board" }];
     case "turning":
       return [{ do: "cancel_turn" }];
+    case "drawing_line":
+      return [{ do: "give_up_line" }];
     default:
       return [];
   }

@@ -21,6 +21,8 @@ export type PointerInput =
       readonly target: Target;
       /** The middle button, or the space bar held: move the picture whatever lies there. */
       readonly pan: boolean;
+      /** A cut is to be drawn: a drag is its line. */
+      readonly line: boolean;
     }
   | { readonly type: "move"; readonly pointer: number; readonly at: ScreenPoint; readonly free: boolean }
   | { readonly type: "release"; readonly pointer: number; readonly at: ScreenPoint; readonly overTrestle: boolean }

@@ -3,12 +3,12 @@
 import type { ReadonlySignal, Signal } from "@preact/signals";
 
 import type { CopyOf } from "../protocol/generated";
+import type { AtBench } from "./at-bench";
 import type { Desk } from "./desk";
 import type { Drafts } from "./drafts";
 import type { Keeper } from "./keeping";
 import type { SettingOut } from "./setting-out";
 import type { Shelf } from "./shelf";
-import type { Ticks } from "./ticks";
 
 export type DialogName =
   | "menu"
@@ -23,7 +23,6 @@ export type DialogName =
   | "workshop"
   | "clash"
   | "leaving"
-  | "ticks"
   | "fault";
 
 export interface FloorControls {
@@ -48,6 +47,8 @@ export interface FileDesk {
   openFile(file: File): Promise<void>;
   openText(text: string, name: string): Promise<boolean>;
   newJob(): Promise<void>;
+  /** Begins a new job with the offcuts of this one as its boards. */
+  offcutsHome(): Promise<void>;
   demo(name: string): Promise<void>;
   demos(): readonly { readonly name: string; readonly title: string }[];
   /** Puts a kept job on the floor; `again` where it is the same one, written by another tab. */
@@ -86,7 +87,9 @@ export interface App {
   /** Whether single letters, digits and signs are orders. */
   readonly letterKeys: Signal<boolean>;
   readonly firstSteps: Signal<boolean>;
-  readonly ticks: Ticks;
+  readonly bench: AtBench;
+  /** Whether the screen is to stay on at the bench. */
+  readonly awake: Signal<boolean>;
   /** Parts or boards are in the hand just now. */
   handBusy(): boolean;
   letGo(): void;

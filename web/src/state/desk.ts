@@ -36,9 +36,11 @@ export interface Opened {
   readonly field: string | null;
 }
 
-/** What the keyboard goes to next: a row that was left, or a form that was opened (`fresh`: just added). */
+/** What the keyboard goes to next: a row that was left, a form that was opened (`fresh`: just added), the next cut, or a place in the list of cuts. */
 export type Attention =
   | { readonly to: "row"; readonly thing: Thing }
+  | { readonly to: "bench" }
+  | { readonly to: "tick"; readonly at: number }
   | { readonly to: "form"; readonly field: string | null; readonly fresh: boolean };
 
 export interface Desk extends Pick<Picture, "paintWith" | "seenAt" | "shaped"> {
@@ -62,6 +64,7 @@ export interface Desk extends Pick<Picture, "paintWith" | "seenAt" | "shaped"> {
   choose(chosen: Chosen | null): void;
   showCut(tick: string | null): void;
   openForm(thing: Thing | null, field?: string | null): void;
+  attend(wish: Attention): void;
 
   /** Makes a change, shows what came of it, and tells it in words. */
   change(call: (session: Session) => Outcome): Outcome | null;
@@ -72,6 +75,8 @@ export interface Desk extends Pick<Picture, "paintWith" | "seenAt" | "shaped"> {
   /** Asks without changing anything. */
   ask<T>(call: (session: Session) => T): T | null;
   formOf(thing: Thing): Form | null;
+  /** Has the same job shown in another way: nothing of it is changed. */
+  showOtherwise(call: (session: Session) => void): void;
 
   /** Reads everything again, after a change made through `ask`. */
   refresh(): void;
@@ -254,12 +259,17 @@ export function makeDesk(core: Core): Desk {
         else if (thing !== null) attention.value = { to: "form", field, fresh: false };
       });
     },
+    attend: (wish) => void (attention.value = wish),
     change,
     set: (thing, field, typed) => change((session) => session.set(thing, field, typed), typed),
     add: (kind, owner = null) => make((session) => session.add(kind, owner)),
     another: (thing) => make((session) => session.duplicate(thing)),
     ask: (call) => core.ask(call),
     formOf: (thing) => core.ask((session) => session.form(thing)),
+    showOtherwise(call) {
+      core.ask(call);
+      refresh();
+    },
     refresh() {
       core.takeDown();
       changes.value += 1;

@@ -1,7 +1,7 @@
 // What is being typed and not yet handed over, kept beside the job so that a reload or a crash
 // gives it back into the very field.
 
-import type { Thing } from "../protocol/generated";
+import type { Ask, Thing } from "../protocol/generated";
 import type { Marks } from "./shelf";
 
 /** Text on its way into a field. */
@@ -9,16 +9,22 @@ export interface Draft {
   readonly thing: Thing;
   readonly field: string;
   readonly text: string;
+  /** The question at the bench that it belongs to, with what was answered before. */
+  readonly ask: Ask | null;
 }
 
 /** The name under which the list in the window for pasting is kept. */
 export const PASTED_LIST = "pasted list";
 /** What belongs to the job as a whole. */
 export const WHOLE_JOB: Thing = { kind: "job", row: 0, index: null, of_part: false };
+/** What the fields of a question at the bench belong to. */
+export const QUESTION: Thing = { kind: "job", row: 0, index: 0, of_part: false };
 
 export interface Drafts {
   /** Somebody types: this is what stands in the field now. */
   typed(thing: Thing, field: string, text: string): void;
+  /** A question is open at the bench, with these answers; none: it was handed over or given up. */
+  asks(ask: Ask | null): void;
   /** The field was left; what stood in it was handed over or given up. */
   left(): void;
   /** Text given back for this field, once. */
@@ -55,6 +61,7 @@ function isSame(one: Thing, other: Thing): boolean {
 
 export function makeDrafts(marks: Marks, job: DraftedJob): Drafts {
   let now: Draft | null = null;
+  let asked: Ask | null = null;
   let offered: Draft | null = null;
   /** The job for which the store holds a draft. */
   let stored: string | null = null;
@@ -74,9 +81,13 @@ export function makeDrafts(marks: Marks, job: DraftedJob): Drafts {
     );
   }
 
+  function writeQuestion(ask: Ask): void {
+    write({ thing: QUESTION, field: "", text: "", ask });
+  }
+
   function clear(): void {
     const before = stored;
-    if (before === null || now !== null) return;
+    if (before === null || now !== null || asked !== null) return;
     stored = null;
     // A draft that stays behind is offered once more; nothing is lost by it.
     marks.remove(keyOf(before)).catch(() => undefined);
@@ -84,12 +95,20 @@ export function makeDrafts(marks: Marks, job: DraftedJob): Drafts {
 
   return {
     typed(thing, field, text) {
-      now = { thing, field, text };
+      now = { thing, field, text, ask: isSame(thing, QUESTION) ? asked : null };
       write(now);
+    },
+    asks(ask) {
+      // A line lies on this window's floor and on no other.
+      asked = ask === null ? null : { ...ask, line: null };
+      if (asked === null) clear();
+      // What is still to be given back stays in the store until its field has it.
+      else if (offered === null) writeQuestion(asked);
     },
     left() {
       now = null;
-      if (!job.unkept()) clear();
+      if (asked !== null) writeQuestion(asked);
+      else if (!job.unkept()) clear();
     },
     take(thing, field) {
       const draft = offered;
@@ -121,7 +140,7 @@ function readDraft(text: string): Draft | null {
     const draft = JSON.parse(text) as Partial<Draft>;
     if (typeof draft.field !== "string" || typeof draft.text !== "string") return null;
     if (typeof draft.thing !== "object" || typeof draft.thing.kind !== "string") return null;
-    return { thing: draft.thing, field: draft.field, text: draft.text };
+    return { thing: draft.thing, field: draft.field, text: draft.text, ask: draft.ask ?? null };
   } catch {
     return null;
   }

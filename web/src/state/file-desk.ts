@@ -19,6 +19,8 @@ export interface FileDeskParts {
   readonly fixtures: Readonly<Record<string, string>>;
   readonly dialog: Signal<DialogName | null>;
   readonly stopSearch: () => void;
+  /** Puts away a question about the job that lay there. */
+  readonly closeQuestion: () => void;
   /** Asks whether to go on although the job on the floor is kept nowhere. */
   readonly askToLeave: () => Promise<boolean>;
   /** The sentences about the job of the first opening; they go with it. */
@@ -80,6 +82,7 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
     await begin(() => {
       desk.choose(null);
       desk.openForm(null);
+      parts.closeQuestion();
       parts.firstSteps.value = false;
       desk.refresh();
       floor.fit();
@@ -99,6 +102,7 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
     to.push(turn);
     void keeper.back(by === "undo" ? turn.before : turn.after, () => {
       desk.openForm(null);
+      parts.closeQuestion();
       call();
       floor.fit();
     });
@@ -150,6 +154,14 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
       const empty = desk.ask((session) => session.new_job());
       if (empty === null) return;
       if (await openAsNew(empty, "")) desk.goTo("timber");
+    },
+    async offcutsHome() {
+      const home = desk.ask((session) => session.offcuts_home());
+      if (home === null) return;
+      if (home.count === 0) return tell(home.sentence, true);
+      if (!(await openAsNew(home.job, ""))) return;
+      desk.goTo("timber");
+      tell(home.sentence, false);
     },
     async demo(name) {
       const content = fixtures[name];

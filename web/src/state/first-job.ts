@@ -67,7 +67,12 @@ export async function giveBackDraft(app: App): Promise<void> {
   const { desk, drafts } = app;
   const draft = await drafts.read();
   if (draft === null) return;
-  const { thing, field } = draft;
+  const { thing, field, ask } = draft;
+  if (ask !== null) {
+    if (field !== "") drafts.giveBack(draft);
+    app.bench.open(ask, field === "" ? null : field);
+    return sayGivenBack(app);
+  }
   if (field === PASTED_LIST) {
     drafts.giveBack({ ...draft, thing: WHOLE_JOB });
     app.dialog.value = "paste";
@@ -87,6 +92,10 @@ export async function giveBackDraft(app: App): Promise<void> {
   drafts.giveBack(draft);
   desk.goTo(placeOf(thing));
   desk.openForm(thing, field);
+  sayGivenBack(app);
+}
+
+function sayGivenBack({ desk }: App): void {
   desk.notice.value = { text: text.keeping.draft, tone: "plain", buttons: [] };
   desk.say(text.keeping.draft);
 }

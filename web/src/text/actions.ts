@@ -38,6 +38,14 @@ export const actions = {
   "keep-plan": "Keep this plan",
   compare: "Compare two plans",
 
+  "cut-done": "The next cut is made",
+  measure: "Measure",
+  "came-to-light": "Something came to light",
+  "own-cut": "A cut of your own",
+  spoil: "A part was spoiled",
+  "by-board": "List the cuts board by board",
+  awake: "Keep the screen on at the bench",
+
   fit: "Show the whole floor",
   closer: "Closer",
   farther: "Farther",
@@ -46,6 +54,7 @@ export const actions = {
   save: "Save a file",
   open: "Open a file",
   "new-job": "New job",
+  "offcuts-home": "New job with these offcuts",
   "kept-jobs": "Jobs kept in this browser",
   "svg-board": "Drawing of the chosen board (SVG)",
   "svg-all": "Drawing of all boards (SVG)",
@@ -64,6 +73,9 @@ export const instead = {
   unpin: "Let it move again",
   stop: "Stop",
   improve: "Keep improving",
+  rest: "Set out the rest",
+  bySetUp: "List the cuts by set-up",
+  letSleep: "Let the screen go dark at the bench",
   millimetres: "Lengths in millimetres",
   lightPaper: "Light paper",
   /** `what` is the step, such as "turning Leg 2". */
@@ -78,6 +90,7 @@ export const shown = {
   turnRight: "Turn right",
   wholeFloor: "Whole floor",
   workshop: "Workshop",
+  cut: "Cut",
   /** Spoken before the name of the action, so that what is seen is part of what is heard. */
   spoken: (short: string, name: string) => `${short}. ${name}`,
   withKey: (name: string, key: string) => `${name} (${key})`,
@@ -89,6 +102,7 @@ export const groups = {
   part: "The chosen part",
   board: "Boards and parts",
   plan: "Setting out",
+  bench: "At the bench",
   floor: "The floor",
   file: "Files and paper",
   page: "The page",

@@ -3,10 +3,11 @@
 // say. A translation touches this folder alone.
 
 import { actions, groups, instead, shown } from "./actions";
+import { bench } from "./bench";
 import { firstSteps, floor, newSteps, trestle } from "./floor";
 import { files, keeping, leaving, tabs, trouble } from "./keeping";
-import { bench, forms, piece, places, problems, rows, search, selection, settingOut, sheet, timber } from "./sheet";
-import { about, keys, menu, paste, plans, print, shelf, ticks, workshop } from "./windows";
+import { forms, piece, places, problems, rows, search, selection, settingOut, sheet, timber } from "./sheet";
+import { about, keys, menu, paste, plans, print, shelf, workshop } from "./windows";
 
 const page = {
   product: "Heartside",
@@ -52,7 +53,6 @@ export const text = {
   shelf,
   plans,
   workshop,
-  ticks,
   keys,
   paste,
   print,

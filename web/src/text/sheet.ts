@@ -116,15 +116,3 @@ export const search = {
   stopped: (plan: string) => `Stopped. ${plan}`,
   stoppedEmpty: "Stopped before there was a first plan: nothing was placed.",
 } as const;
-
-export const bench = {
-  empty: "No cuts yet",
-  invite: "The cuts appear here, in order, as soon as a plan lies on the floor.",
-  done: (done: number, all: number) => `${done} of ${all} done. `,
-  caution: "The machine's manual and the rules of your workshop come first.",
-  care: "Take care",
-  careOf: (what: string) => `Take care: ${what}`,
-  cutDone: (number: number) => `Cut ${number} is done`,
-  wrong: "The plan breaks rules. What is named here is left out of the cuts.",
-  firstTick: "Ticks are not saved yet: closing or reloading the page loses them.",
-} as const;

@@ -1,7 +1,5 @@
 // Sentences of the windows that open over the page.
 
-import { counted } from "./counted";
-
 export const about = {
   heading: "About Heartside",
   lines: [
@@ -49,15 +47,6 @@ export const workshop = {
   saws: "Saws and planers",
   species: "Your own species",
   addSpecies: "Add a species",
-} as const;
-
-export const ticks = {
-  heading: "Some of its cuts are ticked",
-  explain: (boards: string, cuts: number): string =>
-    `${counted(cuts, { one: "A cut", other: "# cuts" })} of ${boards} ${counted(cuts, { one: "is", other: "are" })} ticked as done. What has been sawn cannot be laid out again, and these ticks go with the list as it is. Undo brings both back.`,
-  go: "Move it all the same",
-  goAll: "Go on all the same",
-  leave: "Leave it",
 } as const;
 
 export const keys = {

@@ -39,6 +39,7 @@ export function Page({ app, link }: { app: App; link: LinkHolder }) {
       if (keepsKeys(event)) return;
       const action = actionFor(event, app);
       if (action === null || !mayRun(action, event)) return;
+      if (event.repeat && action.once === true) return event.preventDefault();
       event.preventDefault();
       action.run(app);
     };

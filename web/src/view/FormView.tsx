@@ -41,9 +41,11 @@ export interface FormViewProps {
 }
 
 export function FormView({ form, focus, another = null }: FormViewProps) {
+  const { desk } = useApp();
   const thing = form.thing;
   if (thing === null) return null;
   const of = thing;
+  const commit = (field: string, typed: string): void => void desk.set(of, field, typed);
   const at = (place: FieldPlace): Field[] => form.fields.filter((field) => field.place === place);
   const details = at("details");
   const inDetails = details.some((field) => field.name === focus || field.problem !== null);
@@ -64,11 +66,11 @@ export function FormView({ form, focus, another = null }: FormViewProps) {
           {problem}
         </p>
       ))}
-      <Groups fields={at("start")} of={of} focus={focus} />
+      <Groups fields={at("start")} of={of} focus={focus} commit={commit} />
       {form.tables.map((table) => (
         <FormTable key={table.label} table={table} owner={of} focus={focus} />
       ))}
-      <Groups fields={at("below")} of={of} focus={focus} />
+      <Groups fields={at("below")} of={of} focus={focus} commit={commit} />
       {another !== null && (
         <div class="row-buttons">
           <button type="button" class="button" data-at-end title={text.forms.anotherKeys} onClick={another}>
@@ -79,15 +81,22 @@ export function FormView({ form, focus, another = null }: FormViewProps) {
       {details.length > 0 && (
         <details class="details" open={inDetails || undefined} key={`${keyOf(of)} ${inDetails}`}>
           <summary>{text.forms.details}</summary>
-          <Groups fields={details} of={of} focus={focus} />
+          <Groups fields={details} of={of} focus={focus} commit={commit} />
         </details>
       )}
     </form>
   );
 }
 
-function Groups({ fields, of, focus }: { fields: readonly Field[]; of: Thing; focus: string | null }) {
-  const { desk } = useApp();
+interface GroupsProps {
+  readonly fields: readonly Field[];
+  readonly of: Thing;
+  readonly focus: string | null;
+  readonly commit: (field: string, typed: string) => void;
+}
+
+/** Fields under the headings of their groups. */
+export function Groups({ fields, of, focus, commit }: GroupsProps) {
   return (
     <>
       {groupsOf(fields).map((group, index) => (
@@ -100,7 +109,7 @@ function Groups({ fields, of, focus }: { fields: readonly Field[]; of: Thing; fo
                 field={field}
                 thing={of}
                 focusNow={focus === field.name}
-                commit={(typed) => desk.set(of, field.name, typed)}
+                commit={(typed) => commit(field.name, typed)}
                 entered={goOn}
               />
             ))}

@@ -23,8 +23,8 @@ function wordsOf(board: BoardRow, copy: number): string {
 }
 
 export function LayOn({ part, placed }: { part: CopyOf; placed: boolean }) {
-  const { desk, ticks } = useApp();
-  const boards = desk.state.value.boards.flatMap(copiesOf);
+  const { desk } = useApp();
+  const boards = desk.state.value.boards.filter((board) => !board.gone).flatMap(copiesOf);
   const wished = useSignal("");
   const first = boards[0];
   if (first === undefined) return null;
@@ -47,7 +47,7 @@ export function LayOn({ part, placed }: { part: CopyOf; placed: boolean }) {
         data-lay-on="yes"
         onClick={() => {
           const [id, copy] = JSON.parse(chosen) as [string, number];
-          ticks.before({ part, to: { id, copy } }, () => desk.change((session) => session.lay_on(part.id, part.copy, id, copy)));
+          desk.change((session) => session.lay_on(part.id, part.copy, id, copy));
         }}
       >
         {text.selection.layOn}

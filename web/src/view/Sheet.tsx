@@ -16,27 +16,33 @@ import { TimberPlace } from "./places/TimberPlace";
 /** Heights of the sheet on a narrow screen, in parts of the window. */
 const LEAST = 0.09;
 const USUAL = 0.44;
+/** At the bench the sheet is what is read, and the floor what it is about. */
+const AT_BENCH = 0.58;
 const MOST = 0.82;
 
 export function Sheet() {
   const app = useApp();
-  const { desk } = app;
-  const height = useSignal(USUAL);
+  const { desk, bench } = app;
+  /** As it was pulled by hand. */
+  const pulled = useSignal<number | null>(null);
   const grip = useRef<{ y: number; height: number } | null>(null);
   const body = useRef<HTMLDivElement>(null);
   const place = desk.place.value;
   const form = desk.form.value;
   const opened = desk.opened.value;
+  const asked = place === "bench" ? (bench.asked.value?.ask.kind ?? null) : null;
+  const usual = place === "bench" ? AT_BENCH : USUAL;
+  const height = pulled.value ?? usual;
 
   // At once, and not after the focus has gone to a row farther down.
   useLayoutEffect(() => {
     body.current?.scrollTo({ top: 0 });
-  }, [place, form?.title]);
+  }, [place, form?.title, asked]);
 
   const held = (next: number): number => Math.min(MOST, Math.max(LEAST, next));
 
   return (
-    <aside class="sheet" id="sheet" style={{ "--sheet-height": `calc(${height.value.toFixed(3)} * var(--page-height))` }} aria-label={text.sheet.name}>
+    <aside class="sheet" id="sheet" style={{ "--sheet-height": `calc(${height.toFixed(3)} * var(--page-height))` }} aria-label={text.sheet.name}>
       <div
         class="sheet-grip"
         role="separator"
@@ -44,21 +50,21 @@ export function Sheet() {
         aria-label={text.sheet.height}
         aria-valuemin={LEAST * 100}
         aria-valuemax={MOST * 100}
-        aria-valuenow={Math.round(height.value * 100)}
+        aria-valuenow={Math.round(height * 100)}
         tabIndex={0}
         onPointerDown={(event) => {
-          grip.current = { y: event.clientY, height: height.value };
+          grip.current = { y: event.clientY, height };
           event.currentTarget.setPointerCapture(event.pointerId);
         }}
         onPointerMove={(event) => {
           if (grip.current === null) return;
-          height.value = held(grip.current.height + (grip.current.y - event.clientY) / window.innerHeight);
+          pulled.value = held(grip.current.height + (grip.current.y - event.clientY) / window.innerHeight);
         }}
         onPointerUp={(event) => {
           const began = grip.current;
           grip.current = null;
           // A press without a pull opens and closes.
-          if (began !== null && Math.abs(event.clientY - began.y) < 5) height.value = height.value > LEAST + 0.05 ? LEAST : USUAL;
+          if (began !== null && Math.abs(event.clientY - began.y) < 5) pulled.value = height > LEAST + 0.05 ? LEAST : null;
         }}
         onPointerCancel={() => (grip.current = null)}
         onKeyDown={(event) => {
@@ -66,7 +72,7 @@ export function Sheet() {
           if (by === 0) return;
           event.preventDefault();
           event.stopPropagation();
-          height.value = held(height.value + by);
+          pulled.value = held(height + by);
         }}
       >
         <i aria-hidden="true" />

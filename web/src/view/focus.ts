@@ -45,10 +45,19 @@ export function attend(wish: Attention): void {
     case "row":
       if (!focusOn(found(`[data-row="${CSS.escape(keyOf(wish.thing))}"]`))) heading();
       return;
+    case "bench":
+      if (!focusOn(found('.next-cut [data-action="cut-done"]'))) heading();
+      return;
+    case "tick": {
+      const all = [...document.querySelectorAll<HTMLElement>(".cut-list .tick")];
+      if (!focusOn(all[Math.min(wish.at, all.length - 1)])) heading();
+      return;
+    }
     case "form": {
       const field = wish.field === null ? null : found(`.sheet .form [data-field="${CSS.escape(wish.field)}"]`);
       if (field !== null) {
         if (document.activeElement !== field) focusOn(field);
+        field.scrollIntoView({ block: "nearest" });
         return;
       }
       // On a screen that is touched, a field would bring up the keyboard and cover the form.

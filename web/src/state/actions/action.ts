@@ -22,10 +22,12 @@ export interface Action {
   readonly keys: readonly Key[];
   readonly enabled: (app: App) => boolean;
   readonly run: (app: App) => void;
+  /** A key that is held does it once. */
+  readonly once?: boolean;
 }
 
 /** An action as it is written down: it has its usual name and can be done at any time, where nothing else is said. */
-export type Written = Pick<Action, "id" | "keys" | "run"> & Partial<Pick<Action, "label" | "enabled">>;
+export type Written = Pick<Action, "id" | "keys" | "run"> & Partial<Pick<Action, "label" | "enabled" | "once">>;
 
 export const inGroup = (group: Group, all: readonly Written[]): readonly Action[] =>
   all.map((each) => ({ group, label: () => text.actions[each.id], enabled: () => true, ...each }));

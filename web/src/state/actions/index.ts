@@ -2,6 +2,7 @@
 // all take it from here. Names stand in text/actions.ts.
 
 import type { Action, ActionId } from "./action";
+import { benchActions } from "./bench";
 import { boardActions, planActions } from "./job";
 import { fileActions, floorActions, pageActions, placesActions, workActions } from "./page";
 import { partActions } from "./part";
@@ -12,6 +13,7 @@ export const actions: readonly Action[] = [
   ...partActions,
   ...boardActions,
   ...planActions,
+  ...benchActions,
   ...floorActions,
   ...fileActions,
   ...pageActions,

@@ -1,7 +1,11 @@
 // What is done to boards, to parts and to the plan.
 
 import { text } from "../../text";
+import type { App } from "../app";
 import { inGroup, key, shift, type Action } from "./action";
+
+/** Some board is cut already. */
+const isCut = (app: App): boolean => app.desk.state.value.boards.some((board) => board.state !== "");
 
 export const boardActions: readonly Action[] = inGroup("board", [
   {
@@ -57,7 +61,7 @@ export const planActions: readonly Action[] = inGroup("plan", [
   {
     id: "set-out",
     label: (app) =>
-      app.settingOut.running.value ? text.instead.stop : app.settingOut.canGoOn.value ? text.instead.improve : text.actions["set-out"],
+      app.settingOut.running.value ? text.instead.stop : app.settingOut.canGoOn.value ? text.instead.improve : isCut(app) ? text.instead.rest : text.actions["set-out"],
     keys: [key("s")],
     enabled: (app) => app.settingOut.running.value || app.desk.hasWork.value,
     run(app) {
@@ -65,19 +69,18 @@ export const planActions: readonly Action[] = inGroup("plan", [
         app.settingOut.stop();
         return;
       }
-      app.ticks.before("all", () => {
-        // Who sets out is under way, and the first steps would only cover the boards.
-        app.firstSteps.value = false;
-        app.desk.goTo("setting_out");
-        app.settingOut.start();
-      });
+      // Who sets out is under way, and the first steps would only cover the boards.
+      app.firstSteps.value = false;
+      // At the bench one stays there: what is next stands beside the saw.
+      if (!(app.desk.place.value === "bench" && isCut(app))) app.desk.goTo("setting_out");
+      app.settingOut.start();
     },
   },
   {
     id: "clear-plan",
     keys: [shift("t")],
     enabled: (app) => app.desk.state.value.plan !== null && !app.settingOut.running.value,
-    run: (app) => app.ticks.before("all", () => app.desk.change((session) => session.clear_plan())),
+    run: (app) => void app.desk.change((session) => session.clear_plan()),
   },
   {
     id: "keep-plan",

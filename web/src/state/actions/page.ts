@@ -78,7 +78,7 @@ export const floorActions: readonly Action[] = inGroup("floor", [
   {
     id: "let-go",
     keys: [key("Escape")],
-    enabled: (app) => app.handBusy() || app.desk.chosen.value !== null || app.desk.notice.value !== null,
+    enabled: (app) => app.handBusy() || app.desk.chosen.value !== null || app.desk.notice.value !== null || app.bench.asking.value,
     run: (app) => app.letGo(),
   },
 ]);
@@ -100,6 +100,12 @@ export const fileActions: readonly Action[] = inGroup("file", [
     keys: [shift("n")],
     enabled: handIsFree,
     run: (app) => void app.files.newJob(),
+  },
+  {
+    id: "offcuts-home",
+    keys: [shift("o")],
+    enabled: handIsFree,
+    run: (app) => void app.files.offcutsHome(),
   },
   {
     id: "kept-jobs",

@@ -15,7 +15,7 @@ function placedPart(app: App): CopyOf | null {
   return app.desk.state.value.selection?.placed === true ? chosenPart(app) : null;
 }
 
-/** Moves the chosen part about on the floor, after asking where cuts are ticked. */
+/** Moves the chosen part about on the floor. */
 function moving(id: ActionId, keys: readonly Key[], move: (app: App, part: CopyOf) => void): Written {
   return {
     id,
@@ -23,7 +23,7 @@ function moving(id: ActionId, keys: readonly Key[], move: (app: App, part: CopyO
     enabled: (app) => placedPart(app) !== null && handIsFree(app),
     run(app) {
       const part = placedPart(app);
-      if (part !== null) app.ticks.before({ part }, () => move(app, part));
+      if (part !== null) move(app, part);
     },
   };
 }
@@ -60,7 +60,7 @@ export const partActions: readonly Action[] = inGroup("part", [
     enabled: (app) => chosenPart(app) !== null && app.desk.state.value.selection?.sawn === false && handIsFree(app),
     run(app) {
       const part = chosenPart(app);
-      if (part !== null) app.ticks.before({ part }, () => app.desk.change((session) => session.saw_by_line(part.id, part.copy)));
+      if (part !== null) app.desk.change((session) => session.saw_by_line(part.id, part.copy));
     },
   },
   nudging("nudge-left", key("ArrowLeft"), -1, 0),

@@ -10,7 +10,6 @@ import { Menu } from "./Menu";
 import { PasteDialog } from "./PasteDialog";
 import { PrintDialog } from "./PrintDialog";
 import { ClashDialog, ShelfDialog } from "./ShelfDialogs";
-import { TicksDialog } from "./TicksDialog";
 import { WorkshopDialog } from "./WorkshopDialog";
 
 export function Dialogs() {
@@ -45,8 +44,6 @@ export function Dialogs() {
       return <ClashDialog close={close} />;
     case "leaving":
       return <LeavingDialog close={close} />;
-    case "ticks":
-      return <TicksDialog close={close} />;
     case "fault":
       return app.fault.value === null ? (
         <Dialog heading={text.trouble.heading} close={close}>

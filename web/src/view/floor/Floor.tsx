@@ -8,6 +8,7 @@ import type { App } from "../../state/app";
 import { text } from "../../text";
 import { ActionButton } from "../ActionButton";
 import { useApp } from "../app-context";
+import { CutLine } from "./CutLine";
 import { FloorNotice } from "./FloorNotice";
 import { makeHand } from "./hand";
 import { makeHeldKeys } from "./held-keys";
@@ -24,12 +25,12 @@ import { TurnHandle } from "./TurnHandle";
 import { Welcome } from "./Welcome";
 
 /** The parts of the floor, joined; its painter comes with its elements. */
-function makeFloor({ desk, ticks }: App) {
+function makeFloor({ desk, bench }: App) {
   const painter: { current: FloorPainter | null } = { current: null };
   const paint = (): FloorPainter | null => painter.current;
   const looking: Looking = makeLooking(desk, paint, () => pointing.isIdle());
-  const hand = makeHand(desk, ticks, paint, looking);
-  const pointing = makePointing(looking, hand.follow);
+  const hand = makeHand(desk, bench, paint, looking);
+  const pointing = makePointing(looking, hand.follow, () => bench.draws.peek());
   const keys = makeHeldKeys(desk, paint, looking.view);
   const stops = makeStops(desk, paint, looking);
   return { painter, looking, hand, pointing, keys, stops };
@@ -57,6 +58,7 @@ export function Floor({ link }: { link: LinkHolder }) {
     desk.paintWith((scene, anew) => {
       paint.paint(scene, anew);
       looking.painted();
+      hand.painted();
       painted.value += 1;
       svg.setAttribute("aria-label", scene.description);
     });
@@ -79,6 +81,7 @@ export function Floor({ link }: { link: LinkHolder }) {
       <main
         class="floor"
         id="floor"
+        data-draws={app.bench.draws.value}
         ref={frame}
         onPointerDown={(event) => {
           if (event.target instanceof Element && event.target.closest(".floor-foot, .welcome") !== null) return;
@@ -101,6 +104,7 @@ export function Floor({ link }: { link: LinkHolder }) {
           <g class="world hs" ref={worldRef} />
           <TurnHandle view={looking.view} painted={painted} painter={painter} />
           <MarkHandle view={looking.view} painted={painted} />
+          <CutLine view={looking.view} />
         </svg>
         <Ruler view={looking.view} size={looking.size} />
         <NearWords now={near} size={looking.size} touch={pointing.isTouch()} />

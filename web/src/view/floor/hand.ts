@@ -9,13 +9,14 @@ import type { Intent } from "../../gestures/floor-gesture";
 import type { Target } from "../../gestures/pointer";
 import type { FloorPoint, ScreenPoint } from "../../gestures/points";
 import { panned, toFloor, zoomed } from "../../gestures/viewport";
+import type { AtBench } from "../../state/at-bench";
 import type { Desk } from "../../state/desk";
-import type { Ticks } from "../../state/ticks";
 import { makeDrifting } from "./drifting";
 import type { InHand } from "./in-hand";
 import { makeLifting } from "./lifting";
 import type { Looking } from "./looking";
 import type { FloorPainter } from "./painter";
+import { makeScribing } from "./scribing";
 
 export interface Hand {
   readonly inHand: ReadonlySignal<InHand | null>;
@@ -23,6 +24,8 @@ export interface Hand {
   /** Turns or turns over what is being carried. */
   turnHeld(degrees: number): boolean;
   turnHeldOver(): boolean;
+  /** Another picture was painted. */
+  painted(): void;
 }
 
 interface Carried {
@@ -37,8 +40,6 @@ interface Carried {
   turnedOver: boolean;
   at: ScreenPoint;
   free: boolean;
-  /** The board under it. */
-  over: CopyOf | null;
 }
 
 interface Turning {
@@ -50,11 +51,12 @@ interface Turning {
 /** The turn handle stops at whole degrees unless it is asked to turn freely. */
 const TURN_STEP = 1;
 
-export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter | null, looking: Looking): Hand {
+export function makeHand(desk: Desk, bench: AtBench, painter: () => FloorPainter | null, looking: Looking): Hand {
   const { view } = looking;
   const inHand = signal<InHand | null>(null);
   const drifting = makeDrifting(painter, looking);
   const lifting = makeLifting(desk, painter, looking, drifting);
+  const scribing = makeScribing(desk, bench, painter, looking, inHand);
   let carried: Carried | null = null;
   let turning: Turning | null = null;
   let frame = 0;
@@ -66,7 +68,6 @@ export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter |
     carried.element?.setAttribute("transform", held.transform);
     carried.turn = held.turn;
     carried.turnedOver = held.turned_over;
-    carried.over = held.board;
     // Over the bare floor nothing is wrong yet.
     const wrong = held.board !== null && !held.fits;
     carried.element?.classList.toggle("in-hand-wrong", wrong);
@@ -133,7 +134,6 @@ export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter |
       turnedOver: held.turned_over,
       at,
       free: false,
-      over: null,
     };
     desk.notice.value = null;
     // The frame may have moved since the picture was last put in its place.
@@ -144,20 +144,19 @@ export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter |
   }
 
   function finish(drop: boolean): void {
-    const now = carried;
-    if (now === null) return letDrop();
+    if (carried === null) return letDrop();
     if (drop && frame !== 0) {
       cancelAnimationFrame(frame);
       frame = 0;
       drag();
     }
     letDrop();
-    const putBack = (): void => {
-      desk.ask((session) => session.drag_cancel());
-      desk.refresh();
-    };
-    if (drop) ticks.before({ part: now.part, to: now.over }, () => desk.change((session) => session.drag_end()), putBack);
-    else putBack();
+    if (drop) {
+      desk.change((session) => session.drag_end());
+      return;
+    }
+    desk.ask((session) => session.drag_cancel());
+    desk.refresh();
   }
 
   function putOnTrestle(): void {
@@ -165,7 +164,7 @@ export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter |
     if (now === null) return letDrop();
     letDrop();
     desk.ask((session) => session.drag_cancel());
-    ticks.before({ part: now.part }, () => desk.change((session) => session.to_trestle(now.part.id, now.part.copy)));
+    desk.change((session) => session.to_trestle(now.part.id, now.part.copy));
   }
 
   function angleAt(at: ScreenPoint, middle: FloorPoint): number {
@@ -189,6 +188,8 @@ export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter |
       case "turn_handle":
         return desk.choose({ kind: "part", of: { id: target.id, copy: target.copy } });
       case "board":
+        // Where a cut is asked for, the board that is pressed is the one that is cut.
+        if (bench.draws.peek()) bench.answer("board", `${target.id}#${target.copy}`);
         return desk.choose({ kind: "board", of: { id: target.id, copy: target.copy } });
     }
   }
@@ -247,11 +248,20 @@ export function makeHand(desk: Desk, ticks: Ticks, painter: () => FloorPainter |
       }
       case "end_turn":
         return finish(true);
+      case "begin_line":
+        return scribing.begin(intent.at);
+      case "draw_line":
+        return scribing.draw(intent.at, intent.free);
+      case "end_line":
+        return scribing.end();
+      case "give_up_line":
+        return scribing.giveUp();
     }
   }
 
   return {
     inHand,
+    painted: scribing.painted,
     follow(intents) {
       for (const intent of intents) one(intent);
     },

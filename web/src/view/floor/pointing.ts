@@ -27,7 +27,8 @@ function isOverTrestle(event: PointerEvent): boolean {
   return under?.closest("[data-trestle]") != null;
 }
 
-export function makePointing(looking: Looking, follow: (intents: readonly Intent[]) => void): Pointing {
+/** `draws`: a drag over the floor is the line of a cut. */
+export function makePointing(looking: Looking, follow: (intents: readonly Intent[]) => void, draws: () => boolean): Pointing {
   let gesture: GestureState = idle;
   let holding: ReturnType<typeof setTimeout> | undefined;
   let isSpaceHeld = false;
@@ -60,7 +61,8 @@ export function makePointing(looking: Looking, follow: (intents: readonly Intent
       if (middleButton) event.preventDefault();
       isTouch = event.pointerType === "touch";
       const pointer = event.pointerId;
-      feed({ type: "press", pointer, tool: toolOf(event), at: looking.pointAt(event), target, pan: middleButton || isSpaceHeld });
+      const line = target.kind !== "trestle" && draws();
+      feed({ type: "press", pointer, tool: toolOf(event), at: looking.pointAt(event), target, pan: middleButton || isSpaceHeld, line });
       if (isTouch && gesture.name === "pressed") holding = setTimeout(() => feed({ type: "hold", pointer }), HOLD_MS);
     },
     move(event) {

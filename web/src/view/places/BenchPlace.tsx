@@ -1,50 +1,73 @@
-// Bench: the cuts in order, one line each under the heading of its set-up, to be ticked off.
-// A line opens to the whole of its step, and its cut is picked out on the floor.
+// Bench: the next cut at the top, then what the last one left and changed, the list of cuts, what is
+// cut, and the piece with the state of its parts.
 
-import type { Bench, BenchStep } from "../../protocol/generated";
+import type { Bench } from "../../protocol/generated";
+import { heldOn, lastCut, nextStep, stepsOf } from "../../state/at-bench";
 import { text } from "../../text";
 import { ActionButton } from "../ActionButton";
 import { useApp } from "../app-context";
+import { canStayAwake } from "../awake";
+import { AskSheet } from "../bench/AskSheet";
+import { CutList } from "../bench/CutList";
+import { DoneCuts, LastCut } from "../bench/DoneCuts";
+import { NextCut } from "../bench/NextCut";
+import { CopyRow, PieceState } from "../bench/PieceState";
 
 export function BenchPlace() {
-  const { desk, ticks } = useApp();
+  const { desk, bench: atBench } = useApp();
   const { bench } = desk.state.value;
-  const steps = bench.set_ups.flatMap((setUp) => setUp.steps);
-  const done = steps.filter((step) => ticks.marked.value.has(step.tick)).length;
-  if (steps.length === 0) {
-    return (
-      <>
-        <div class="sheet-head">
-          <h2>{text.bench.empty}</h2>
+  const asked = atBench.asked.value;
+  const form = atBench.form.value;
+  if (asked !== null && form !== null) return <AskSheet key={asked.ask.kind} asked={asked} form={form} />;
+  const next = nextStep(bench);
+  const last = lastCut(bench);
+  const hasCuts = stepsOf(bench).length > 0;
+  return (
+    <>
+      {next !== null ? <NextCut step={next} /> : last !== null && !hasCuts && bench.wrong.length === 0 ? <AllCut bench={bench} /> : <NoCuts bench={bench} />}
+      <Wrong bench={bench} />
+      <Rest bench={bench} />
+      <Chosen bench={bench} />
+      {last !== null && <LastCut cut={last} />}
+      {(hasCuts || last !== null) && (
+        <div class="row-buttons bench-buttons">
+          <ActionButton id="own-cut" class="small" />
+          <ActionButton id="came-to-light" class="small" />
+          <ActionButton id="spoil" class="small" />
+          <ActionButton id="print" class="quiet small" />
         </div>
-        {bench.wrong.length === 0 ? <p class="lead">{text.bench.invite}</p> : <Wrong bench={bench} />}
-        <ActionButton id="set-out" class="primary" />
-      </>
-    );
-  }
+      )}
+      {hasCuts && <CutList bench={bench} />}
+      <DoneCuts bench={bench} />
+      {(hasCuts || last !== null) && <PieceState bench={bench} />}
+      <Awake />
+    </>
+  );
+}
+
+/** Nothing is planned yet, or nothing of it can be cut. */
+function NoCuts({ bench }: { bench: Bench }) {
   return (
     <>
       <div class="sheet-head">
-        <h2>{bench.heading}</h2>
-        <ActionButton id="print" class="quiet" />
+        <h2>{text.bench.empty}</h2>
       </div>
-      <Wrong bench={bench} />
-      <p class="lead">
-        {done > 0 && text.bench.done(done, steps.length)}
-        {text.bench.caution}
-      </p>
-      <Cautions bench={bench} />
-      {bench.set_ups.map((setUp) => (
-        <section key={setUp.steps[0]?.number} class="set-up">
-          <h3>{setUp.heading}</h3>
-          <ol class="steps">
-            {setUp.steps.map((step) => (
-              <Step key={step.number} step={step} />
-            ))}
-          </ol>
-        </section>
-      ))}
+      {bench.wrong.length === 0 && <p class="lead">{text.bench.invite}</p>}
+      {bench.rest === null && <ActionButton id="set-out" class="primary" />}
     </>
+  );
+}
+
+function AllCut({ bench }: { bench: Bench }) {
+  return (
+    <section class="all-cut">
+      <div class="sheet-head">
+        <h2>{text.bench.allCut}</h2>
+      </div>
+      <p class="lead">{bench.tally}</p>
+      <ActionButton id="offcuts-home" />
+      <p class="hint">{text.bench.allCutHint}</p>
+    </section>
   );
 }
 
@@ -63,66 +86,89 @@ function Wrong({ bench }: { bench: Bench }) {
   );
 }
 
-/** Every caution once, to be read before the first cut. */
-function Cautions({ bench }: { bench: Bench }) {
-  if (bench.cautions.length === 0) return null;
+/** What the last change came to, and the way on where something asks for one. */
+function Rest({ bench }: { bench: Bench }) {
+  const { settingOut } = useApp();
+  const running = settingOut.running.value;
+  if (bench.changed.length === 0 && bench.rest === null && !running) return null;
   return (
-    <details class="all-cautions">
-      <summary>
-        <b>{text.bench.care}:</b> {[...new Set(bench.cautions.map((each) => each.label))].join(", ")}
-      </summary>
-      {bench.cautions.map((each) => (
-        <p key={each.value}>{each.value}</p>
+    <section class="rest" aria-label={text.bench.changed}>
+      {bench.changed.map((line) => (
+        <p key={line}>{line}</p>
       ))}
-    </details>
+      {running ? (
+        <div class="go">
+          <p class="working" aria-live="off">
+            <i aria-hidden="true" /> {settingOut.doing.value}
+          </p>
+          <ActionButton id="set-out" class="primary" />
+        </div>
+      ) : (
+        bench.rest !== null && (
+          <>
+            <p class="rest-why">{bench.rest}</p>
+            <ActionButton id="set-out" class="wide" />
+          </>
+        )
+      )}
+    </section>
   );
 }
 
-function Step({ step }: { step: BenchStep }) {
-  const { desk, floor, ticks } = useApp();
-  const ticked = ticks.marked.value.has(step.tick);
-  const shown = desk.shownCut.value === step.tick;
+/** The board, piece or part in hand that is chosen on the floor. */
+function Chosen({ bench }: { bench: Bench }) {
+  const { desk, bench: atBench } = useApp();
+  const { selection } = desk.state.value;
+  if (selection === null) return null;
+  const { board, part } = selection;
+  if (board === null) {
+    const copies = bench.parts.flatMap((each) => each.copies);
+    const copy = copies.find((each) => each.part.id === part?.id && each.part.copy === part.copy);
+    return copy === undefined ? null : (
+      <section class="chosen-piece" aria-label={text.bench.chosen}>
+        <ul>
+          <CopyRow copy={copy} />
+        </ul>
+      </section>
+    );
+  }
+  const held = heldOn(bench, board);
   return (
-    <li class={`step ${ticked ? "is-done" : ""} ${shown ? "is-chosen" : ""}`}>
-      <label class="tick">
+    <section class="chosen-piece" aria-label={text.bench.chosen}>
+      <h3>
+        {selection.title} <span>{selection.subtitle}</span>
+      </h3>
+      <div class="row-buttons">
+        <ActionButton id="measure" class="small" />
+        {held === null ? (
+          <ActionButton id="own-cut" class="small" />
+        ) : (
+          <button type="button" class="button small" onClick={() => atBench.spoiled(held)}>
+            {text.bench.spoiled}
+          </button>
+        )}
+      </div>
+    </section>
+  );
+}
+
+function Awake() {
+  const app = useApp();
+  if (!canStayAwake()) return null;
+  return (
+    <div class="field field-flag awake">
+      <label>
         <input
           type="checkbox"
-          checked={ticked}
-          aria-label={text.bench.cutDone(step.number)}
-          onChange={(event) => ticks.mark(step.tick, event.currentTarget.checked)}
+          data-awake
+          checked={app.awake.value}
+          onChange={(event) => {
+            app.awake.value = event.currentTarget.checked;
+            app.remember("awake", app.awake.value ? "on" : "off");
+          }}
         />
+        <span>{text.actions.awake}</span>
       </label>
-      <button
-        type="button"
-        class="step-words"
-        aria-expanded={shown}
-        onClick={() => {
-          desk.showCut(shown ? null : step.tick);
-          if (!shown) floor.reveal("chosen-cut");
-        }}
-      >
-        <span class="cut-number">{step.number}</span>
-        <span class="step-line">
-          <b>{step.brief}</b>{" "}
-          {step.gives !== "" && <span class="gives">{step.gives}</span>}
-          {step.grave.length > 0 && <em>{step.grave.join(", ")}</em>}
-        </span>
-        {step.care.length > 0 && <span class="care" role="img" aria-label={text.bench.careOf(step.care.join(", "))} />}
-      </button>
-      {shown && (
-        <div class="step-whole">
-          {step.lines.map((line) => (
-            <p key={line}>{line}</p>
-          ))}
-          {step.cautions.length > 0 && (
-            <div class="cautions">
-              {step.cautions.map((caution) => (
-                <p key={caution}>{caution}</p>
-              ))}
-            </div>
-          )}
-        </div>
-      )}
-    </li>
+    </div>
   );
 }

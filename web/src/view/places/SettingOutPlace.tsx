@@ -163,7 +163,7 @@ function Aims({ aims }: { aims: readonly string[] }) {
 }
 
 function Kept({ rows }: { rows: readonly KeptRow[] }) {
-  const { desk, ticks } = useApp();
+  const { desk } = useApp();
   return (
     <section class="kept">
       <h3>{text.settingOut.kept}</h3>
@@ -175,7 +175,7 @@ function Kept({ rows }: { rows: readonly KeptRow[] }) {
                 type="button"
                 class="row-open"
                 title={text.settingOut.show}
-                onClick={() => ticks.before("all", () => desk.change((session) => session.show_plan(row.name)))}
+                onClick={() => desk.change((session) => session.show_plan(row.name))}
               >
                 <span class="row-words">
                   <b>{row.name}</b>

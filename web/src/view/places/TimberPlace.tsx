@@ -58,7 +58,7 @@ function BoardLine({ board }: { board: BoardRow }) {
   const isChosen = chosen?.kind === "board" && chosen.of.id === board.id;
   const details = [board.size, board.species, board.use_word, board.price].filter((each) => each !== "");
   return (
-    <tr class={isChosen ? "is-chosen" : ""} ref={isChosen ? intoView : null}>
+    <tr class={`${isChosen ? "is-chosen" : ""} ${board.gone ? "is-gone" : ""}`} ref={isChosen ? intoView : null}>
       <th scope="row">
         <button
           type="button"
@@ -73,17 +73,18 @@ function BoardLine({ board }: { board: BoardRow }) {
           <span class="row-words">
             {board.name !== "" && <b>{board.name}</b>}
             <span>{details.join(" · ")}</span>
-            {board.used !== "" && <span>{board.used}</span>}
+            {board.state !== "" && <span class="board-state">{board.state}</span>}
+            {board.used !== "" && !board.gone && <span>{board.used}</span>}
             {board.problems > 0 && <em class="bad">{text.rows.thingsToMend(board.problems)}</em>}
             {!board.sound && <em class="bad">{text.rows.leftOut}</em>}
           </span>
         </button>
       </th>
       <td class="num">
-        <QuickEdit thing={board.thing} field="thickness" shown={board.thickness} label={text.timber.thicknessOf(board.id)} />
+        {!board.gone && <QuickEdit thing={board.thing} field="thickness" shown={board.thickness} label={text.timber.thicknessOf(board.id)} />}
       </td>
       <td class="num">
-        <QuickEdit thing={board.thing} field="count" shown={String(board.count)} label={text.rows.howMany(board.id)} />
+        {!board.gone && <QuickEdit thing={board.thing} field="count" shown={String(board.count)} label={text.rows.howMany(board.id)} />}
       </td>
     </tr>
   );
