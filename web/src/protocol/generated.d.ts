@@ -1467,7 +1467,7 @@ export interface Opened {
     /**
      * What is wrong with the file or with the job in it.
      */
-    problems: super::ProblemRow[];
+    problems: ProblemRow[];
 }
 
 /**
@@ -1609,7 +1609,7 @@ export interface PieceLeft {
      */
     name: string;
     /**
-     * "in hand", "cut again", "310 × 96".
+     * "in hand", "cut again", "310 \u{d7} 96".
      */
     state: string;
     /**
