@@ -45,11 +45,36 @@ impl SettingKey {
     }
 }
 
+/// Where the work stands: what is in hand from the cut that was made last.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct InHand<'a> {
+    /// The tool.
+    pub(crate) tool: &'a str,
+    /// What its fence or stop is set to.
+    pub(crate) set_to: Option<f64>,
+    /// The root of what was cut, as tasks have it; none where nothing is left of it to cut.
+    pub(crate) root: Option<usize>,
+}
+
+impl InHand<'_> {
+    /// True where a cut needs no change after it.
+    pub(crate) fn serves(&self, key: &SettingKey) -> bool {
+        self.tool == key.tool
+            && match (key.set_to, self.set_to) {
+                (SetTo::Fence(mm) | SetTo::Stop(mm), Some(set)) => (mm - set).abs() < SAME_SETTING,
+                (SetTo::Line, None) => true,
+                _ => false,
+            }
+    }
+}
+
 /// One thing to do.
 #[derive(Debug, Clone)]
 pub(crate) struct Task {
     /// The board's place in the list of boards.
     pub(crate) board: usize,
+    /// The place there of the first that was cut from the same board as it was bought.
+    pub(crate) root: usize,
     /// What is done.
     pub(crate) work: Work,
     /// The task that gives its workpiece; none for the whole board.
@@ -73,9 +98,10 @@ pub(crate) enum Work {
 ///
 /// Greedy among what a tool in hand can do: cuts to a mark cost a setting each whenever they
 /// are made, so they come first and free pieces for the others; a fence or a stop is set once
-/// everything that it will be wanted for lies ready, where the trees allow. O(tasks log tasks)
+/// everything that it will be wanted for lies ready, where the trees allow. It goes on from what is
+/// in hand, so the order of the rest after a cut is the rest of the order. O(tasks log tasks)
 /// for each tool taken up.
-pub(crate) fn order(tasks: &[Task]) -> Vec<usize> {
+pub(crate) fn order(tasks: &[Task], in_hand: Option<&InHand<'_>>) -> Vec<usize> {
     let ids = Ids::of(tasks);
     let mut gives: Vec<Vec<usize>> = vec![Vec::new(); tasks.len()];
     for (k, task) in tasks.iter().enumerate() {
@@ -85,7 +111,12 @@ pub(crate) fn order(tasks: &[Task]) -> Vec<usize> {
     }
     let mut done = vec![false; tasks.len()];
     let mut ordered: Vec<usize> = Vec::new();
-    for tool in tool_sequence(tasks, &ids) {
+    let mut last = in_hand.map(|hand| Last {
+        setting: ids.setting_of(tasks, hand),
+        root: hand.root,
+    });
+    let tool = in_hand.and_then(|hand| ids.tool_of(tasks, hand.tool));
+    for tool in tool_sequence(tasks, &ids, tool) {
         // What this tool can do by and by.
         let after = done_with(tasks, &ids, done.clone(), tool);
         let mut ready = Ready::new(tasks, &ids);
@@ -95,7 +126,14 @@ pub(crate) fn order(tasks: &[Task]) -> Vec<usize> {
             .partition(|k| is_ready(tasks, &done, *k));
         later.into_iter().for_each(|k| ready.wait_for(k));
         now.into_iter().for_each(|k| ready.put(k));
-        while let Some(next) = ready.take(ordered.last().copied()) {
+        while let Some(next) = ready.take(last) {
+            last = Some(Last {
+                setting: match tasks[next].key.set_to {
+                    SetTo::Mark => None,
+                    _ => Some(ids.setting[next]),
+                },
+                root: Some(tasks[next].root),
+            });
             done[next] = true;
             ordered.push(next);
             for k in gives[next].iter().filter(|k| own(**k, &done)) {
@@ -104,6 +142,13 @@ pub(crate) fn order(tasks: &[Task]) -> Vec<usize> {
         }
     }
     ordered
+}
+
+/// What was done last: its setting, if another cut may share it, and where.
+#[derive(Clone, Copy)]
+struct Last {
+    setting: Option<usize>,
+    root: Option<usize>,
 }
 
 /// What lies ready for the tool in hand, by setting and by how eagerly it is done.
@@ -117,7 +162,7 @@ struct Ready<'a> {
     by_eagerness: [Heap; 3],
 }
 
-/// Tasks by board, on each the largest workpiece last, of equals the first in the list.
+/// Tasks by root, on each the largest workpiece last, of equals the first in the list.
 type Heap = BTreeMap<usize, BTreeSet<(i64, Reverse<usize>)>>;
 
 impl<'a> Ready<'a> {
@@ -164,10 +209,9 @@ impl<'a> Ready<'a> {
 
     /// Lays a task in its two heaps, or takes it out of them.
     fn lay(&mut self, k: usize, put: bool) {
-        let (board, entry) = (
-            self.tasks[k].board,
-            (in_order(self.tasks[k].area), Reverse(k)),
-        );
+        // To a square millimetre: the same piece is measured anew once it is a board of its own.
+        let area = self.tasks[k].area.round();
+        let (root, entry) = (self.tasks[k].root, (in_order(area), Reverse(k)));
         let setting = self.ids.setting[k];
         let eagerness = match self.tasks[k].key.set_to {
             SetTo::Mark => 2,
@@ -178,29 +222,24 @@ impl<'a> Ready<'a> {
             &mut self.by_eagerness[eagerness],
         ];
         for heap in heaps {
-            let on_board = heap.entry(board).or_default();
+            let on_board = heap.entry(root).or_default();
             if put {
                 on_board.insert(entry);
             } else {
                 on_board.remove(&entry);
                 if on_board.is_empty() {
-                    heap.remove(&board);
+                    heap.remove(&root);
                 }
             }
         }
     }
 
     /// The next task after the last one done: with the setting as it is if there is one.
-    fn take(&mut self, last: Option<usize>) -> Option<usize> {
-        let stays = last.and_then(|l| match self.tasks[l].key.set_to {
-            SetTo::Mark => None,
-            _ => self
-                .by_setting
-                .get(&self.ids.setting[l])
-                .filter(|h| !h.is_empty()),
-        });
+    fn take(&mut self, last: Option<Last>) -> Option<usize> {
+        let setting = last.and_then(|l| l.setting);
+        let stays = setting.and_then(|s| self.by_setting.get(&s).filter(|h| !h.is_empty()));
         let heap = stays.or_else(|| self.by_eagerness.iter().rev().find(|h| !h.is_empty()))?;
-        let same_board = last.and_then(|l| heap.get(&self.tasks[l].board));
+        let same_board = last.and_then(|l| heap.get(&l.root?));
         let on_board = same_board.or_else(|| heap.values().next())?;
         let next = on_board.last()?.1.0;
         self.lay(next, false);
@@ -215,13 +254,14 @@ fn in_order(value: f64) -> i64 {
 }
 
 /// Takes back stops that one cut alone is set by: a mark is as quick, and a stop is a sure gain
-/// only where the next piece of that length comes.
-pub(crate) fn drop_single_stops(tasks: &mut [Task]) {
+/// only where the next piece of that length comes. The stop that is set already stays.
+pub(crate) fn drop_single_stops(tasks: &mut [Task], in_hand: Option<&InHand<'_>>) {
     let ids = Ids::of(tasks);
     let mut wanted = vec![0usize; ids.settings];
     ids.setting.iter().for_each(|s| wanted[*s] += 1);
     for (task, setting) in tasks.iter_mut().zip(&ids.setting) {
-        if matches!(task.key.set_to, SetTo::Stop(_)) && wanted[*setting] == 1 {
+        let is_set = in_hand.is_some_and(|hand| hand.serves(&task.key));
+        if matches!(task.key.set_to, SetTo::Stop(_)) && wanted[*setting] == 1 && !is_set {
             task.key.set_to = SetTo::Mark;
         }
     }
@@ -230,7 +270,7 @@ pub(crate) fn drop_single_stops(tasks: &mut [Task]) {
 /// The cuts of one board that leave more than waste, each after the one that gives its
 /// workpiece; `first` is the place of the first in the list of tasks.
 pub(crate) fn cuts_of(
-    (board, first): (usize, usize),
+    (board, root, first): (usize, usize, usize),
     tree: &CutTree,
     pieces: &Workpieces,
     key_of: impl Fn(usize) -> Option<SettingKey>,
@@ -249,6 +289,7 @@ pub(crate) fn cuts_of(
         let place = first + cuts.len();
         cuts.push(Task {
             board,
+            root,
             work: Work::Cut(node),
             after,
             key,
@@ -309,6 +350,19 @@ impl Ids {
     }
 }
 
+impl Ids {
+    fn tool_of(&self, tasks: &[Task], name: &str) -> Option<usize> {
+        let task = tasks.iter().position(|t| t.key.tool == name)?;
+        Some(self.tool[task])
+    }
+
+    /// The setting that is in hand, if anything is still cut by it.
+    fn setting_of(&self, tasks: &[Task], hand: &InHand<'_>) -> Option<usize> {
+        let task = tasks.iter().position(|t| hand.serves(&t.key))?;
+        Some(self.setting[task])
+    }
+}
+
 fn is_ready(tasks: &[Task], done: &[bool], task: usize) -> bool {
     !done[task] && tasks[task].after.is_none_or(|before| done[before])
 }
@@ -317,11 +371,21 @@ fn is_ready(tasks: &[Task], done: &[bool], task: usize) -> bool {
 ///
 /// Once a tool is in hand nothing is gained by leaving a cut that it can make, so what is done
 /// by then follows from the tools taken up so far: all sequences are gone through, shortest
-/// first, those that come to the same once. Past a limit the tool that does most is taken.
-fn tool_sequence(tasks: &[Task], ids: &Ids) -> Vec<usize> {
+/// first, those that come to the same once. Past a limit the tool that does most is taken. The
+/// one in hand goes first where it can do anything.
+fn tool_sequence(tasks: &[Task], ids: &Ids, in_hand: Option<usize>) -> Vec<usize> {
     // Ways kept at a time: all for the tens of cuts of a piece of furniture, few for hundreds.
     let most = (30_000 / tasks.len().max(1)).clamp(8, 500);
-    let mut ways: Vec<(Vec<usize>, Vec<bool>)> = vec![(Vec::new(), vec![false; tasks.len()])];
+    let none = vec![false; tasks.len()];
+    let goes_on = |tool: &usize| {
+        let mut own = (0..tasks.len()).filter(|k| ids.tool[*k] == *tool);
+        own.any(|k| is_ready(tasks, &none, k))
+    };
+    let first: Vec<usize> = in_hand.filter(goes_on).into_iter().collect();
+    let done = first.iter().fold(none.clone(), |done, tool| {
+        done_with(tasks, ids, done, *tool)
+    });
+    let mut ways: Vec<(Vec<usize>, Vec<bool>)> = vec![(first, done)];
     let mut seen: BTreeSet<Vec<bool>> = BTreeSet::new();
     loop {
         if let Some(way) = ways.iter().find(|way| way.1.iter().all(|d| *d)) {
@@ -332,7 +396,8 @@ fn tool_sequence(tasks: &[Task], ids: &Ids) -> Vec<usize> {
             let mut largest = vec![None::<f64>; ids.tools];
             for k in (0..tasks.len()).filter(|k| is_ready(tasks, done, *k)) {
                 let place = &mut largest[ids.tool[k]];
-                *place = Some(place.map_or(tasks[k].area, |a| a.max(tasks[k].area)));
+                let area = tasks[k].area.round();
+                *place = Some(place.map_or(area, |a: f64| a.max(area)));
             }
             let mut ready: Vec<usize> = (0..ids.tools).filter(|t| largest[*t].is_some()).collect();
             ready.arrange_by(|a, b| {
@@ -380,6 +445,7 @@ mod tests {
     fn tasks(made: &[(usize, usize, u8)]) -> Vec<Task> {
         let of = |(place, (after, tool, set)): (usize, &(usize, usize, u8))| Task {
             board: place % 2,
+            root: place % 2,
             work: Work::Cut(place),
             after: (place > 1).then(|| after % place),
             key: SettingKey {
@@ -425,7 +491,7 @@ mod tests {
         ) {
             let tasks = tasks(&made);
             let ids = Ids::of(&tasks);
-            let sequence = tool_sequence(&tasks, &ids);
+            let sequence = tool_sequence(&tasks, &ids, None);
             let none = vec![false; tasks.len()];
             let done = sequence.iter().fold(none.clone(), |done, tool| done_with(&tasks, &ids, done, *tool));
             prop_assert!(done.iter().all(|d| *d));
@@ -439,7 +505,7 @@ mod tests {
             made in prop::collection::vec((0usize..30, 0usize..3, 0u8..4), 1..30),
         ) {
             let tasks = tasks(&made);
-            let order = order(&tasks);
+            let order = order(&tasks, None);
             let mut done = vec![false; tasks.len()];
             for k in &order {
                 prop_assert!(is_ready(&tasks, &done, *k));
@@ -458,7 +524,7 @@ mod tests {
     fn one_fence_setting_serves_two_boards() {
         // Boards 0 and 1 by turns; both are ripped at 1 and at 2.
         let tasks = tasks(&[(0, 1, 1), (0, 1, 1), (0, 1, 2), (1, 1, 2)]);
-        let order = order(&tasks);
+        let order = order(&tasks, None);
         assert_eq!(set_ups(&tasks, &order), 2);
     }
 
@@ -469,7 +535,7 @@ mod tests {
             .collect();
         let tasks = tasks(&made);
         let started = std::time::Instant::now();
-        let order = order(&tasks);
+        let order = order(&tasks, None);
         assert_eq!(order.len(), tasks.len());
         // A second or two; comparing each with each took minutes.
         assert!(started.elapsed().as_secs() < 30, "{:?}", started.elapsed());

@@ -192,3 +192,11 @@ pub struct Step {
     /// The sentences of the step, in order.
     pub text: Vec<String>,
 }
+
+impl Step {
+    /// What the fence or stop is set to, in millimetres; none for a mark or a drawn line.
+    pub(crate) fn set_to(&self) -> Option<f64> {
+        let set = self.setting.as_ref().filter(|s| s.by_fence || s.by_stop);
+        set.map(|s| s.distance)
+    }
+}

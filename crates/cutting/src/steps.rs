@@ -14,7 +14,7 @@ use crate::caution::{eyes_and_ears, guard_caution, say_once};
 use crate::cut_caution::{CutToWeigh, band_region};
 use crate::datum::Datum;
 use crate::naming::{ChalkNames, board_words};
-use crate::order::{SetTo, SettingKey, Task, Work, cuts_of, drop_single_stops, order};
+use crate::order::{InHand, SetTo, SettingKey, Task, Work, cuts_of, drop_single_stops, order};
 use crate::setting::{CutToSet, Set};
 use crate::step::{Action, Becomes, Setting, Step, Yielded};
 use crate::wood_caution::{blank_cautions, board_cautions};
@@ -47,13 +47,24 @@ fn steps_in(
 ) -> Vec<Step> {
     let mut boards: Vec<BoardSteps> = Vec::new();
     let mut tasks: Vec<Task> = Vec::new();
+    let mut roots: BTreeMap<BoardCopy, usize> = BTreeMap::new();
     for (place, layout) in plan.layouts.iter().enumerate() {
         if let Some(board) = job.board(&layout.board.board) {
             let on = BoardSteps::new(job, board, layout, place);
-            on.append_tasks(boards.len(), &mut tasks);
+            let root = job.root(&layout.board);
+            let root = *roots.entry(root.clone()).or_insert(boards.len());
+            on.append_tasks((boards.len(), root), &mut tasks);
             boards.push(on);
         }
     }
+    // The work goes on from the cut that was made last.
+    let made_last = job.done.last();
+    let in_hand = made_last.map(|cut| InHand {
+        tool: &cut.tool,
+        set_to: cut.set_to,
+        root: roots.get(job.root(&cut.board)).copied(),
+    });
+    let goes_on = |copy: &BoardCopy| made_last.is_some_and(|cut| together(&cut.board, copy));
     let mut sequence: Vec<usize> = Vec::with_capacity(tasks.len());
     let copy = |task: &Task| &boards[task.board].layout.board;
     while let Some(first) = tasks.get(sequence.len()) {
@@ -61,12 +72,13 @@ fn steps_in(
         let first = copy(first);
         let own = tasks[start..].iter();
         let count = own.take_while(|task| together(first, copy(task))).count();
+        let hand = in_hand.as_ref().filter(|_| goes_on(first));
         let own = &mut tasks[start..start + count.max(1)];
         for task in own.iter_mut() {
             task.after = task.after.and_then(|before| before.checked_sub(start));
         }
-        drop_single_stops(own);
-        sequence.extend(order(own).into_iter().map(|k| start + k));
+        drop_single_stops(own, hand);
+        sequence.extend(order(own, hand).into_iter().map(|k| start + k));
     }
     let mut all: Vec<Step> = Vec::new();
     let mut last: Option<&SettingKey> = None;
@@ -86,10 +98,14 @@ fn steps_in(
                 setting.brief = format!("{scale} {}", setting.brief);
             }
         }
-        step.same_setting = last.is_some_and(|l| l.is_same(&task.key));
+        step.same_setting = match last {
+            Some(last) => last.is_same(&task.key),
+            None => in_hand.is_some_and(|hand| hand.serves(&task.key)),
+        };
+        let tool_before = last.map_or(in_hand.map(|h| h.tool), |l| Some(l.tool.as_str()));
         if let (Some(tool), true) = (
             on.tool(&step.tool),
-            last.is_none_or(|l| l.tool != step.tool),
+            tool_before.is_none_or(|before| before != step.tool),
         ) {
             step.cautions
                 .insert(0, guard_caution(job, tool, step.action == Action::TrueEdge));
@@ -142,9 +158,10 @@ impl<'a> BoardSteps<'a> {
         }
     }
 
-    fn append_tasks(&self, board: usize, tasks: &mut Vec<Task>) {
+    fn append_tasks(&self, (board, root): (usize, usize), tasks: &mut Vec<Task>) {
         let by_line = |placement, piece, after| Task {
             board,
+            root,
             work: Work::ByLine(placement, piece),
             after,
             key: SettingKey {
@@ -155,7 +172,9 @@ impl<'a> BoardSteps<'a> {
         };
         if let (Some(tree), Some(pieces)) = (&self.layout.cuts, &self.pieces) {
             let first = tasks.len();
-            tasks.extend(cuts_of((board, first), tree, pieces, |node| self.key(node)));
+            tasks.extend(cuts_of((board, root, first), tree, pieces, |node| {
+                self.key(node)
+            }));
             // The task that gives a node.
             let mut given: BTreeMap<usize, usize> = BTreeMap::new();
             for (place, task) in tasks.iter().enumerate().skip(first) {

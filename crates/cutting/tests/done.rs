@@ -7,7 +7,8 @@
 use std::collections::BTreeSet;
 
 use heartside_cutting::{
-    Becomes, CutOtherwise, Step, as_planned, chalk_name, cut_otherwise, not_cut, steps,
+    Becomes, CutOtherwise, Step, Yielded, as_planned, chalk_name, cut_otherwise, not_cut, steps,
+    steps_by_board,
 };
 use heartside_geometry::{Point, Region};
 use heartside_testkit::{
@@ -222,6 +223,58 @@ fn jobs(usual: u32) -> u32 {
     let set = std::env::var("HEARTSIDE_CUT_JOBS").ok();
     let asked = set.and_then(|n| n.parse::<u32>().ok()).unwrap_or(1000);
     (usual * asked.max(1000)) / 1000
+}
+
+/// Makes the cuts of the list one after the other: what is left of it is what stood there.
+fn in_the_lists_order(document: Document, all_by_board: bool, what: &str) {
+    let list_of = |bench: &Bench| match all_by_board {
+        true => steps_by_board(&bench.job, bench.document.plan.as_ref().unwrap()),
+        false => bench.list(),
+    };
+    // Names and the kept side may change with the edge measured from, which is the piece's own by then.
+    let told = |step: &Step| {
+        let blank = |y: &Yielded| match &y.becomes {
+            Becomes::Blank { part } => Some(part.clone()),
+            _ => None,
+        };
+        let free: BTreeSet<PartCopy> = step.yields.iter().filter_map(blank).collect();
+        (step.number, step.action, step.tool.clone(), free)
+    };
+    let mut bench = Bench::of(document, what);
+    let mut list = list_of(&bench);
+    while let Some(step) = list.first().cloned() {
+        let edit = as_planned(&bench.document, &bench.job, &step).unwrap();
+        bench = Bench::of(applied(&bench.document, edit).0, what);
+        let left = list_of(&bench);
+        let stood: Vec<_> = list[1..].iter().map(told).collect();
+        assert_eq!(
+            left.iter().map(told).collect::<Vec<_>>(),
+            stood,
+            "{what}, after cut {}",
+            step.number
+        );
+        list = left;
+    }
+}
+
+#[test]
+fn whoever_follows_the_list_finds_the_rest_of_it_as_it_was() {
+    for seed in 0..jobs(60) {
+        let straight = CutApart {
+            boards: 1 + seed as usize % 4,
+            parts_a_board: 2 + seed as usize % 6,
+            outfit: (seed % 3 > 0).then_some(Outfit::Sensible),
+            ..CutApart::default()
+        };
+        for all_by_board in [false, true] {
+            let what = |kind: &str| format!("{kind} {seed}, by board {all_by_board}");
+            in_the_lists_order(cut_apart(seed, straight), all_by_board, &what("cut apart"));
+            if seed % 3 == 0 {
+                let down = broken_down(seed, 2, 5);
+                in_the_lists_order(down, all_by_board, &what("broken down"));
+            }
+        }
+    }
 }
 
 /// Three random legal orders of the cuts of one job.

@@ -260,6 +260,8 @@ pub struct DoneCut {
     pub kerf: f64,
     /// The tool's name; empty if none was named.
     pub tool: String,
+    /// What its fence or stop was set to, in millimetres; none for a mark or a drawn line.
+    pub set_to: Option<f64>,
     /// Places in [`Job::boards`] of the pieces that it left and that are sound.
     pub pieces: Vec<usize>,
 }

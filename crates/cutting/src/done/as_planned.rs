@@ -56,6 +56,7 @@ pub fn as_planned(document: &Document, job: &Job, step: &Step) -> Result<Edit, R
         line: cut.line(&wood.region).to_vec(),
         kerf: cut.kerf,
         tool: cut.tool.to_owned(),
+        set_to: step.set_to(),
         ground,
         pieces,
     };

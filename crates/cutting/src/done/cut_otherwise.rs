@@ -105,6 +105,7 @@ pub fn cut_otherwise(document: &Document, job: &Job, cut: &CutOtherwise) -> Resu
         line: cut.line.to_vec(),
         kerf: cut.kerf,
         tool: cut.tool.clone(),
+        set_to: None,
         pieces,
     };
     making.edit()

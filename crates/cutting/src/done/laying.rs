@@ -21,6 +21,8 @@ pub(super) struct Making<'a> {
     pub(super) line: Vec<Point>,
     pub(super) kerf: f64,
     pub(super) tool: String,
+    /// What its fence or stop was set to.
+    pub(super) set_to: Option<f64>,
     /// Lowest side first.
     pub(super) pieces: Vec<Piece>,
 }
@@ -58,6 +60,7 @@ impl Making<'_> {
             line,
             kerf,
             tool,
+            set_to,
             pieces,
         } = self;
         let words = &ground.words;
@@ -117,6 +120,7 @@ impl Making<'_> {
             line: line.iter().map(|p| [p.x, p.y]).collect(),
             kerf,
             tool,
+            set_to,
             layout,
             place,
             ..DoneCut::default()

@@ -85,6 +85,7 @@ pub(super) fn sawn(
         line,
         kerf,
         tool,
+        set_to: None,
         pieces,
     };
     making.edit()

@@ -24,6 +24,10 @@ document_struct! {
         /// The tool's name.
         #[serde(skip_serializing_if = "String::is_empty")]
         pub tool: String,
+        /// What its fence or stop was set to, in millimetres; none for a mark or a drawn line. The
+        /// list goes on with what the same setting serves.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub set_to: Option<f64>,
         /// What the plan had on the board when it was cut; none where it had nothing there. With
         /// it a cut is taken back to the letter.
         #[serde(skip_serializing_if = "Option::is_none")]
