@@ -22,6 +22,8 @@ from shapes import FAR, SLACK, apart, depth_beyond
 PIECE_SLACK = SLACK + 3.0e-3
 #: The share of a workpiece's length over which a true edge runs along its fence.
 FENCE_CONTACT = 0.9
+#: Most degrees that a piece is turned against its board's line of reference.
+MOST_ASKEW = 45.0
 #: Most twist of a workpiece that is moved over a machine, in millimetres.
 MOST_TWIST = 1.5
 
@@ -305,8 +307,27 @@ class Judge:
                 self.verdict.note(8, -1.0)
 
 
+@dataclass
+class Work:
+    """A workpiece: all that the cuts so far leave, wood or not, and the line of reference it is cut by."""
+
+    node: int
+    #: Degrees from the layout's own line.
+    turned: float
+    #: In the layout's frame, as everything here.
+    within: BaseGeometry
+    #: Every side that a cut made, latest last: two points of its line; whether it is true.
+    sides: list[tuple[LineString, bool]]
+    #: The cuts that freed it: (node, low side?), outermost first.
+    path: list[tuple[int, bool]]
+
+
 class Tree:
-    """4 and 9: the cuts of one board, carried out on shapely shapes."""
+    """4, 9 and 9a: the cuts of one board, carried out on shapely shapes in the layout's frame.
+
+    Before a cut askew is made, everything is turned back round the frame's origin, so that it too
+    is a box.
+    """
 
     def __init__(self, judge: Judge, board: Board, layout: dict, pieces: list[Piece]) -> None:
         self.judge, self.board, self.layout, self.pieces = judge, board, layout, pieces
@@ -338,28 +359,30 @@ class Tree:
 
     def walk(self) -> None:
         note = self.judge.verdict.note
-        whole = (-FAR, -FAR, FAR, FAR)
-        waiting = [(0, whole, {"low_y": None, "high_y": None, "low_x": None, "high_x": None}, [])]
+        waiting = [Work(0, 0.0, box(-FAR, -FAR, FAR, FAR), [], [])]
         while waiting:
-            node, rectangle, cut_sides, path = waiting.pop()
+            work = waiting.pop()
+            node = work.node
             if node in self.visited or not 0 <= node < len(self.nodes):
                 note(9, -1.0)
                 return
             self.visited.add(node)
             entry = self.nodes[node]
-            piece = self.outline.intersection(box(*rectangle)) if rectangle[0] < rectangle[2] and rectangle[1] < rectangle[3] else Point(0, 0).buffer(0)
             kind = entry["node"]
             if kind == "cut":
-                pieces = self.cut(entry, rectangle, piece, cut_sides)
-                waiting.extend((*freed, [*path, (node, low)]) for freed, low in zip(pieces, (True, False)))
+                if angle := entry.get("angle"):
+                    work.turned += angle
+                    note(9, MOST_ASKEW + 1e-6 - abs(work.turned), DEGREES_WINDOW)
+                waiting.extend(self.cut(entry, work))
             elif kind == "blank":
-                self.freed_by.setdefault(entry["placement"], path)
-                self.leaf(entry["placement"], piece, box(*rectangle), False)
+                self.freed_by.setdefault(entry["placement"], work.path)
+                self.leaf(entry["placement"], work, False)
             elif kind == "region":
                 for placement in entry["placements"]:
-                    self.freed_by.setdefault(placement, path)
-                    self.leaf(placement, piece, box(*rectangle), True)
+                    self.freed_by.setdefault(placement, work.path)
+                    self.leaf(placement, work, True)
             else:
+                piece = self.outline.intersection(work.within)
                 for place, blank in enumerate(self.blanks):
                     overlap = blank.intersection(piece).area
                     if overlap > 1.0:
@@ -367,40 +390,47 @@ class Tree:
         if len(self.visited) != len(self.nodes) or self.leaves != set(range(len(self.pieces))):
             note(9, -1.0)
 
-    def leaf(self, placement: int, piece: BaseGeometry, rectangle: BaseGeometry, shared: bool) -> None:
+    def leaf(self, placement: int, work: Work, shared: bool) -> None:
         """No cut runs into a blank, and its piece is no larger; whether it is all wood, rule 1 asks."""
         note = self.judge.verdict.note
         if not 0 <= placement < len(self.blanks) or placement in self.leaves:
             note(9, -1.0)
             return
         self.leaves.add(placement)
-        blank = self.blanks[placement]
+        blank, within = (turned(shape, -work.turned) for shape in (self.blanks[placement], work.within))
+        piece = turned(self.outline, -work.turned).intersection(within)
         if piece.is_empty:
             note(9, -1.0)
             return
-        note(9, SLACK - depth_beyond(blank, rectangle))
+        note(9, SLACK - depth_beyond(blank, within))
         if not shared:
             (bx0, by0, bx1, by1), (px0, py0, px1, py1) = blank.bounds, piece.bounds
             note(9, PIECE_SLACK - max(bx0 - px0, by0 - py0, px1 - bx1, py1 - by1))
 
-    def cut(self, entry: dict, rectangle, piece: BaseGeometry, cut_sides: dict):
-        """Makes one cut. `cut_sides` says where tools cut the sides of the rectangle, and which are true."""
+    def cut(self, entry: dict, work: Work) -> list[Work]:
+        """Makes one cut."""
         judge, note = self.judge, self.judge.verdict.note
         rip = entry["direction"] == "rip"
         at, kerf = entry["at"], entry["kerf"]
-        x0, y0, x1, y1 = rectangle
-        if rip:
-            low, high = (x0, y0, x1, min(max(at, y0), y1)), (x0, min(max(at + kerf, y0), y1), x1, y1)
-            band = box(x0, at, x1, at + kerf)
-        else:
-            low, high = (x0, y0, min(max(at, x0), x1), y1), (min(max(at + kerf, x0), x1), y0, x1, y1)
-            band = box(at, y0, at + kerf, y1)
+        within = turned(work.within, -work.turned)
+        piece = turned(self.outline, -work.turned).intersection(within)
+        upright = (lambda low, high: box(-2 * FAR, low, 2 * FAR, high)) if rip else (lambda low, high: box(low, -2 * FAR, high, 2 * FAR))
+        low, high = within.intersection(upright(-2 * FAR, at)), within.intersection(upright(at + kerf, 2 * FAR))
+        band = within.intersection(upright(at, at + kerf))
         tool = judge.tools.get(entry.get("tool", ""))
-        sides_low, sides_high = dict(cut_sides), dict(cut_sides)
         true = tool is None or tool.leaves_true
-        sides_low["high_y" if rip else "high_x"] = (at, true)
-        sides_high["low_y" if rip else "low_x"] = (at + kerf, true)
-        result = [(entry["low"], low, sides_low), (entry["high"], high, sides_high)]
+        result = []
+        for child, half, level in (("low", low, at), ("high", high, at + kerf)):
+            line = LineString([(-1e3, level), (1e3, level)] if rip else [(level, -1e3), (level, 1e3)])
+            result.append(
+                Work(
+                    node=entry[child],
+                    turned=work.turned,
+                    within=turned(half, work.turned),
+                    sides=[*work.sides, (turned(line, work.turned), true)],
+                    path=[*work.path, (work.node, child == "low")],
+                )
+            )
         sawn = band.intersection(piece)
         if piece.is_empty or sawn.area < 1e-9:
             note(9, -1.0)
@@ -423,8 +453,8 @@ class Tree:
         else:
             note(9, SLACK - abs(kerf - tool.kerf))
         if tool is not None:
-            halves = [piece.intersection(box(*half)) for half in (low, high)]
-            self.possible(tool, rip, piece, halves, (at, kerf), cut_sides)
+            halves = [piece.intersection(half) for half in (low, high)]
+            self.possible(tool, rip, piece, halves, (at, kerf), work)
         # 4. Fixings that this cut meets.
         for zone, shape in self.zones:
             if zone.stops == "all" or (zone.stops == "rips") == rip:
@@ -432,10 +462,10 @@ class Tree:
                     line = box(sawn.bounds[0], at, sawn.bounds[2], at + kerf)
                 else:
                     line = box(at, sawn.bounds[1], at + kerf, sawn.bounds[3])
-                note(4, apart(line, shape) - zone.margin + SLACK, zone.window)
+                note(4, apart(line, turned(shape, -work.turned)) - zone.margin + SLACK, zone.window)
         return result
 
-    def possible(self, tool: Tool, rip: bool, piece, halves, where, cut_sides: dict) -> None:
+    def possible(self, tool: Tool, rip: bool, piece, halves, where, work: Work) -> None:
         """9: the piece fits the machine, is held by enough, lies flat, and has a true edge at a rip fence."""
         note, (at, kerf) = self.judge.verdict.note, where
         along, square = spans(piece, rip)
@@ -454,23 +484,49 @@ class Tree:
             note(9, MOST_TWIST - self.board.twist * along * square + SLACK)
         if tool.has_rip_fence and not tool.planes(rip):
             px0, py0, px1, py1 = piece.bounds
-            low, high = (("low_y", py0), ("high_y", py1)) if rip else (("low_x", px0), ("high_x", px1))
+            low, high = (py0, py1) if rip else (px0, px1)
             best = -1.0
-            for (name, level), half, width in ((low, halves[0], at - low[1]), (high, halves[1], high[1] - at - kerf)):
-                touching = self.true_length(piece, rip, level, cut_sides[name])
+            for level, half, width in ((low, halves[0], at - low), (high, halves[1], high - at - kerf)):
+                touching = self.true_length(piece, rip, level, work)
                 if width > SLACK and touching > SLACK:
                     share = touching - FENCE_CONTACT * along
                     length = spans(half, rip)[0] - tool.least_held
                     best = max(best, min(tool.max_width - width, share, length) + SLACK)
             note(9, best)
 
-    def true_length(self, piece: BaseGeometry, rip: bool, level: float, made: tuple[float, bool] | None) -> float:
+        if tool.guide == "square" and abs(work.turned) > 1e-6:
+            # 9a. The old edges would turn it back: one that follows the new line lies against the fence.
+            px0, py0, px1, py1 = piece.bounds
+            edges = [self.edge_length(piece, not rip, level, work) for level in ((px0, px1) if rip else (py0, py1))]
+            note(9, max(edges) - SLACK if max(edges) > SLACK else -1.0)
+
+    def edge_length(self, piece: BaseGeometry, rip: bool, level: float, work: Work) -> float:
+        """How much of a piece's edge at a level a cut made, true or not, or is true."""
+        if self.side_at(rip, level, work) is not None:
+            return sum(b - a for a, b in level_spans(piece.boundary, rip, level))
+        return self.true_length(piece, rip, level, work)
+
+    def side_at(self, rip: bool, level: float, work: Work) -> bool | None:
+        """Whether the side that cuts left at a level is true; none where no cut left one."""
+        for line, true in reversed(work.sides):
+            ends = [y if rip else x for x, y in turned(line, -work.turned).coords]
+            if all(abs(end - level) < SLACK for end in ends):
+                return true
+        return None
+
+    def true_length(self, piece: BaseGeometry, rip: bool, level: float, work: Work) -> float:
         """How much of a piece's edge at a level is true: what a tool made so, or straight sides of the board."""
         edges = level_spans(piece.boundary, rip, level)
-        if made is not None and made[1] and abs(made[0] - level) < SLACK:
+        if self.side_at(rip, level, work):
             return sum(b - a for a, b in edges)
-        sides = [span for side in self.true_sides for span in level_spans(LineString(side), rip, level)]
+        lines = [turned(LineString(side), -work.turned) for side in self.true_sides]
+        sides = [span for line in lines for span in level_spans(line, rip, level)]
         return sum(max(0.0, min(b, d) - max(a, c)) for a, b in edges for c, d in sides)
+
+
+def turned(shape: BaseGeometry, angle: float) -> BaseGeometry:
+    """A shape turned round the origin of its frame."""
+    return affinity.rotate(shape, angle, origin=(0, 0)) if angle else shape
 
 
 def spans(shape: BaseGeometry, rip: bool) -> tuple[float, float]:

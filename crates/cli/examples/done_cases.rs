@@ -11,7 +11,7 @@ use std::collections::BTreeSet;
 use heartside_check::check;
 use heartside_cutting::{as_planned, steps};
 use heartside_testkit::{
-    Chance, CutApart, Outfit, broken_down, cut_apart, cut_to_make, sawn_apart,
+    Chance, CutApart, Outfit, askew_apart, broken_down, cut_apart, cut_to_make, sawn_apart,
 };
 use heartside_timber::document::{BoardOutline, Document, Length};
 use heartside_timber::edit::apply;
@@ -34,9 +34,10 @@ fn main() {
     let count = std::env::args().nth(1).and_then(|n| n.parse().ok());
     for case in 0..count.unwrap_or(400u32) {
         let mut chance = Chance::new(case ^ 0x0c0c_0c0c);
-        let mut document = match case % 4 {
+        let mut document = match case % 5 {
             0 => sawn_apart(case, 1, 4),
             1 => broken_down(case, 1, 5),
+            2 => askew_apart(case, 1),
             _ => {
                 let wanted = CutApart {
                     boards: 1 + case as usize % 2,
@@ -50,7 +51,7 @@ fn main() {
         if !cut_some(&mut document, cuts, &mut chance) {
             continue;
         }
-        let way = WAYS[case as usize / 4 % WAYS.len()];
+        let way = WAYS[case as usize / 5 % WAYS.len()];
         let by = if chance.percent(50) {
             chance.between(0.02, 0.06)
         } else {

@@ -5,7 +5,7 @@
 use heartside_check::check;
 use heartside_cutting::{as_planned, steps};
 use heartside_testkit::{
-    Chance, CutApart, Outfit, broken_down, cut_apart, cut_to_make, sawn_apart,
+    Chance, CutApart, Outfit, askew_apart, broken_down, cut_apart, cut_to_make, sawn_apart,
 };
 use heartside_timber::document::Document;
 use heartside_timber::edit::apply;
@@ -51,6 +51,16 @@ fn what_is_left_after_a_straight_cut_is_sound() {
             ..CutApart::default()
         };
         cuts += cut_all(cut_apart(seed, wanted), seed, &format!("cut apart {seed}"));
+    }
+    assert!(cuts > 500, "{cuts} cuts");
+}
+
+#[test]
+fn what_is_left_after_a_cut_askew_is_sound() {
+    let mut cuts = 0;
+    for seed in 0..80 {
+        let apart = askew_apart(seed, 1 + seed as usize % 2);
+        cuts += cut_all(apart, seed, &format!("askew apart {seed}"));
     }
     assert!(cuts > 500, "{cuts} cuts");
 }

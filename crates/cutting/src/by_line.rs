@@ -136,8 +136,7 @@ impl BoardSteps<'_> {
         let start = self.datum.along(bounds.min);
         let end = self.datum.along(bounds.max);
         let across = self.datum.span_words([bounds.min, bounds.max], units);
-        let upright = self.layout.frame == Frame::default();
-        let Some(piece) = piece.filter(|_| upright) else {
+        let Some(piece) = piece.filter(|p| p.frame == Frame::default()) else {
             return format!("{} from the start end, {across}", span(start, end));
         };
         let own = piece.extent;

@@ -19,10 +19,13 @@ const PLAY: f64 = 0.01;
 pub(crate) struct CutToSet<'a> {
     pub(crate) job: &'a Job,
     pub(crate) tree: &'a CutTree,
+    /// What the cut is square to.
     pub(crate) frame: &'a Frame,
     pub(crate) datum: &'a Datum,
     pub(crate) pieces: &'a Workpieces,
     pub(crate) workpiece: &'a Workpiece,
+    /// The same as it came free: square to its own frame until this cut turns it.
+    pub(crate) came: &'a Workpiece,
     /// "board C", "piece C2".
     pub(crate) name: &'a str,
     /// "board C": what the board itself is called.
@@ -79,6 +82,8 @@ impl CutToSet<'_> {
             self.against(chosen, mark, keeps_low)
         } else if measured || (self.direction == Direction::Crosscut && square_to_board) {
             self.measured_on_side(chosen, mark, keeps_low, measured)
+        } else if let Some(side) = self.askew_from() {
+            self.measured_at_both_ends(side, line, keeps_low)
         } else {
             self.marked_on_board(line, keeps_low)
         };
@@ -284,6 +289,71 @@ impl CutToSet<'_> {
             shown,
             from,
             towards: side.outwards(self.frame),
+            kerf_side: self.kerf_side(keeps_low),
+            by_fence: false,
+            by_stop: false,
+            kept_from: None,
+        }
+    }
+
+    /// The true side of the piece as it came that a cut askew is measured from; none where it has
+    /// none, or the cut is square.
+    fn askew_from(&self) -> Option<Side> {
+        if self.came.frame == *self.frame {
+            return None;
+        }
+        let rank = |side: &Side| {
+            let child = self.child_at(*side);
+            (self.is_kept(child), self.is_blank(child))
+        };
+        let [low, high] = self
+            .sides()
+            .map(|side| Some(side).filter(|s| self.came.sides.has(*s)));
+        match (low, high) {
+            (Some(low), Some(high)) if rank(&high) > rank(&low) => Some(high),
+            _ => low.or(high),
+        }
+    }
+
+    /// Marks at both ends of a line askew, each from where that side of the piece is.
+    fn measured_at_both_ends(&self, side: Side, line: [Point; 2], keeps_low: bool) -> Setting {
+        let (frame, units) = (&self.came.frame, &self.job.units);
+        let pose = frame.pose();
+        let edge = side.of(&self.came.extent);
+        let [near, far] = line.map(|p| {
+            let p = pose.inverse_apply(p);
+            match self.direction {
+                Direction::Rip => (p.y - edge).abs(),
+                Direction::Crosscut => (p.x - edge).abs(),
+            }
+        });
+        // The line runs along the frame of the cut.
+        let ends = match self.direction {
+            Direction::Rip => [Side::Start, Side::Far],
+            Direction::Crosscut => [Side::Right, Side::Left],
+        };
+        let ends = ends.map(|end| end.words(frame));
+        let words = side.words(frame);
+        let from = format!("its {words}");
+        let between = |write: &dyn Fn(f64) -> String| {
+            let [start, end] = ends;
+            format!(
+                "{} at the {start} to {} at the {end}",
+                write(near),
+                write(far)
+            )
+        };
+        let shown = between(&|mm| write_length(mm, units));
+        let short = between(&|mm| write_dimension(mm, units));
+        Setting {
+            distance: near,
+            distance_far: Some(far),
+            scale: near,
+            words: format!("from {shown}, measured from {from}"),
+            brief: format!("{}, from {words}", short.replace(" at the ", " at ")),
+            shown,
+            from,
+            towards: side.outwards(frame),
             kerf_side: self.kerf_side(keeps_low),
             by_fence: false,
             by_stop: false,

@@ -213,17 +213,18 @@ impl<'a> BoardSteps<'a> {
         let tree = self.layout.cuts.as_ref()?;
         let pieces = self.pieces.as_ref()?;
         let cut = tree.nodes.get(node)?.cut()?;
-        let workpiece = pieces.get(node)?;
+        let (came, workpiece) = (pieces.get(node)?, pieces.at_cut(node)?);
         let band = pieces
-            .band(node, cut.direction, cut.at, cut.kerf)
+            .band(node)
             .unwrap_or_else(|| nominal_band(workpiece, cut.direction, cut.at, cut.kerf));
         Some(CutToSet {
             job: self.job,
             tree,
             pieces,
-            frame: &self.layout.frame,
+            frame: &workpiece.frame,
             datum: &self.datum,
             workpiece,
+            came,
             name,
             board_words: &self.words,
             direction: cut.direction,
@@ -268,10 +269,10 @@ impl<'a> BoardSteps<'a> {
         let (direction, tool_name) = (to_set.direction, to_set.named.to_owned());
         let tool = self.tool(&tool_name);
         let (low, high, band_box) = (to_set.low, to_set.high, to_set.band);
-        let band = band_region(band_box, &self.layout.frame);
+        let band = band_region(band_box, to_set.frame);
         let (first, second) = if keeps_low { (low, high) } else { (high, low) };
         let pieces = self.pieces.as_ref()?;
-        let workpiece = pieces.get(node)?.clone();
+        let (came, workpiece) = (pieces.get(node)?.clone(), pieces.at_cut(node)?.clone());
         let trims = pieces.is_waste(second);
         let skim = trims
             && pieces.get(second).is_none_or(|p| {
@@ -331,7 +332,7 @@ impl<'a> BoardSteps<'a> {
             tool: tool_name,
             same_setting: false,
             workpiece: name,
-            workpiece_size: self.rough_size(workpiece.extent),
+            workpiece_size: self.rough_size(came.extent),
             workpiece_kg: self.weight(workpiece.area),
             setting: Some(setting),
             line,

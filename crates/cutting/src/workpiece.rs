@@ -1,10 +1,13 @@
 //! The workpieces of a board's cut tree: where they lie, how large they really are, which of their sides are true.
 
-use heartside_geometry::{Bounds, Point, Region};
+use std::collections::BTreeMap;
+
+use heartside_geometry::{Bounds, Point, Region, map_of};
 use heartside_timber::defaults::FENCE_CONTACT;
 use heartside_timber::job::{Board, EdgeKind, Job};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Layout};
-use heartside_timber::score::{split, workpiece_bounds};
+use heartside_timber::score::split;
+use heartside_timber::workpieces::{self, CutIn, Ground};
 
 /// How far a straight side may lie off the frame's axis and still serve as an edge, in millimetres.
 const TRUE_WITHIN: f64 = 0.2;
@@ -117,6 +120,8 @@ impl TrueSides {
 /// One workpiece.
 #[derive(Debug, Clone)]
 pub(crate) struct Workpiece {
+    /// Its line of reference.
+    pub(crate) frame: Frame,
     /// Where it really lies in the frame: the board's outline within its rectangle.
     pub(crate) extent: Bounds,
     /// Its area in square millimetres.
@@ -149,29 +154,32 @@ impl Workpiece {
 #[derive(Debug, Clone)]
 pub(crate) struct Workpieces {
     pieces: Vec<Option<Workpiece>>,
+    /// Workpieces that their cut turns, as they lie to it.
+    turned: BTreeMap<usize, Workpiece>,
+    /// The wood that each cut turns to dust, in its frame; none where it meets no wood.
+    bands: Vec<Option<Bounds>>,
     /// Nodes that give nothing to keep: waste, and cuts that would only saw waste apart.
     waste: Vec<bool>,
-    outline: Region,
 }
 
 impl Workpieces {
     /// Measures the workpieces. O(nodes x outline vertices).
     pub(crate) fn of(job: &Job, board: &Board, layout: &Layout, tree: &CutTree) -> Workpieces {
-        let outline = into_frame(&board.outline, &layout.frame);
-        let whole = outline.bounds();
+        let all = workpieces::Workpieces::of(tree, layout.frame, &board.outline);
         let mut pieces: Vec<Option<Workpiece>> = vec![None; tree.nodes.len()];
-        let mut come = vec![Come::default(); tree.nodes.len()];
-        let edges = straight_edges(board, layout);
+        let mut turned = map_of([]);
+        let mut bands: Vec<Option<Bounds>> = vec![None; tree.nodes.len()];
+        // What lies below each node: how its sides came about, and the edges that it began with.
+        let mut come: Vec<(Come, usize)> = vec![Default::default(); tree.nodes.len()];
+        let mut edges = vec![straight_edges(board, &layout.frame)];
         if let Some(root) = come.first_mut() {
-            let covered = |raw| Covered::of(&edges, &whole, raw);
-            root.measured = covered(false).enough(&whole, TO_MEASURE);
-            root.square = covered(true).enough(&whole, TO_MEASURE);
+            let whole = Ground::whole(layout.frame, &board.outline);
+            root.0 = Come::afresh(&edges[0], &whole.bounds());
         }
-        let reached = workpiece_bounds(tree, whole);
         let mut waste = vec![false; tree.nodes.len()];
         // Children before parents.
-        for (node, _) in reached.iter().rev() {
-            waste[*node] = match tree.nodes[*node] {
+        for node in all.iter().rev().map(|piece| piece.node) {
+            waste[node] = match tree.nodes[node] {
                 CutNode::Waste => true,
                 CutNode::Cut { low, high, .. } => [low, high]
                     .iter()
@@ -179,45 +187,53 @@ impl Workpieces {
                 _ => false,
             };
         }
-        for (node, bounds) in reached {
-            let (extent, area) = measured(&outline, &bounds);
-            let its = come[node];
-            if let Some(cut) = tree.nodes[node].cut() {
+        for piece in all.iter() {
+            let (mut its, mut own_edges) = come[piece.node];
+            let (ground, bounds) = (piece.ground, piece.bounds);
+            let workpiece = its.workpiece(ground, &bounds, &edges[own_edges]);
+            if let Some(CutIn {
+                cut,
+                bounds: seen,
+                ground: new,
+            }) = piece.cut
+            {
+                bands[piece.node] = band(new, &seen, cut.direction, (cut.at, cut.kerf));
+                let mut length = workpiece.extent.width();
+                if new.frame != ground.frame {
+                    let turn = Turn {
+                        from: ground,
+                        to: new,
+                        within: &bounds,
+                    };
+                    edges.push(turn.edges(&its, &edges[own_edges]));
+                    own_edges = edges.len() - 1;
+                    let sprung = its.sprung;
+                    its = Come::afresh(&edges[own_edges], &seen);
+                    its.sprung = sprung;
+                    let as_it_lies = its.workpiece(new, &seen, &edges[own_edges]);
+                    length = as_it_lies.extent.width();
+                    turned.insert(piece.node, as_it_lies);
+                }
                 let tool = job.workshop.tools.iter().find(|t| t.name == cut.tool);
                 let made = Made {
                     direction: cut.direction,
                     true_edge: tool.is_none_or(|t| t.leaves_true_edge),
                     trues: tool.is_some_and(|t| t.trues),
-                    length: extent.width(),
+                    length,
                 };
                 for (child, is_low) in [(cut.low, true), (cut.high, false)] {
                     if let Some(place) = come.get_mut(child) {
-                        *place = its.after(&made, is_low);
+                        *place = (its.after(&made, is_low), own_edges);
                     }
                 }
             }
-            // A side that no cut made is true where the board is straight along this piece.
-            let straight = Covered::of(&edges, &extent, false).enough(&extent, FENCE_CONTACT);
-            let reaches =
-                Side::ALL.map(|side| (side.of(&extent) - side.of(&bounds)).abs() <= TRUE_WITHIN);
-            let mut guides = TrueSides::default();
-            for (side, reaches) in Side::ALL.into_iter().zip(reaches) {
-                let by_cut = its.true_cuts.has(side) && reaches;
-                guides.set(side, by_cut || straight.has(side));
-            }
-            pieces[node] = Some(Workpiece {
-                extent,
-                area,
-                sides: its.measured,
-                square: its.square,
-                guides,
-                sprung: its.sprung,
-            });
+            pieces[piece.node] = Some(workpiece);
         }
         Workpieces {
             pieces,
+            turned,
+            bands,
             waste,
-            outline,
         }
     }
 
@@ -231,21 +247,37 @@ impl Workpieces {
         self.pieces.get(node).and_then(Option::as_ref)
     }
 
-    /// The band that a cut turns to dust, clipped to the wood, in the frame; none where it meets no wood.
-    pub(crate) fn band(
-        &self,
-        node: usize,
-        direction: Direction,
-        at: f64,
-        kerf: f64,
-    ) -> Option<Bounds> {
-        let piece = self.get(node)?;
-        let (low, _) = split(piece.extent, direction, at + kerf, 0.0);
-        let (_, band) = split(low, direction, at, 0.0);
-        // A kerf that only grazes the wood still has a line to be marked.
-        let (extent, area) = measured(&self.outline, &band);
-        (area > 0.0).then_some(extent)
+    /// The workpiece of a node as it lies to its cut, which may turn it.
+    pub(crate) fn at_cut(&self, node: usize) -> Option<&Workpiece> {
+        self.turned.get(&node).or_else(|| self.get(node))
     }
+
+    /// The band that the cut of a node turns to dust, clipped to the wood, in the frame of the cut;
+    /// none where it meets no wood.
+    pub(crate) fn band(&self, node: usize) -> Option<Bounds> {
+        self.bands.get(node).copied().flatten()
+    }
+}
+
+fn band(
+    ground: &Ground,
+    bounds: &Bounds,
+    direction: Direction,
+    (at, kerf): (f64, f64),
+) -> Option<Bounds> {
+    let (extent, _) = measured(ground, bounds);
+    let (low, _) = split(extent, direction, at + kerf, 0.0);
+    let (_, band) = split(low, direction, at, 0.0);
+    // A kerf that only grazes the wood still has a line to be marked.
+    let (extent, area) = measured(ground, &band);
+    (area > 0.0).then_some(extent)
+}
+
+/// What of the wood lies within bounds: its box (the bounds themselves where nothing does) and its area.
+fn measured(ground: &Ground, bounds: &Bounds) -> (Bounds, f64) {
+    let pieces = ground.wood_in(bounds);
+    let extent = pieces.iter().map(Region::bounds).reduce(Bounds::union);
+    (extent.unwrap_or(*bounds), ground.area_in(bounds))
 }
 
 /// A region of the board's frame in the frame of a layout.
@@ -256,16 +288,41 @@ pub(crate) fn into_frame(region: &Region, frame: &Frame) -> Region {
     frame.inverse().apply_region(region)
 }
 
-/// What of a region lies within bounds: its box (the bounds themselves where nothing does) and its area.
-fn measured(region: &Region, bounds: &Bounds) -> (Bounds, f64) {
-    let area = heartside_geometry::area_in_bounds(region, bounds);
-    let pieces = heartside_geometry::clip_bounds(region, bounds);
-    let extent = pieces
-        .iter()
-        .map(Region::bounds)
-        .reduce(Bounds::union)
-        .unwrap_or(*bounds);
-    (extent, area)
+/// A workpiece that a cut turns from its line of reference.
+struct Turn<'a> {
+    from: &'a Ground,
+    to: &'a Ground,
+    within: &'a Bounds,
+}
+
+impl Turn<'_> {
+    /// The edges that what is turned begins with: those it had, and the sides that cuts made.
+    fn edges(&self, its: &Come, before: &[StraightEdge]) -> Vec<StraightEdge> {
+        let (from, to) = (self.from.frame.pose(), self.to.frame.pose());
+        let seen = |p: Point| to.inverse_apply(from.apply(p));
+        let (Bounds { min, max }, whole) = (*self.within, self.from.bounds());
+        let corner = |x, y| Point { x, y };
+        let cut = Side::ALL
+            .into_iter()
+            .filter(|side| side.of(self.within) != side.of(&whole));
+        let cut = cut.map(|side| {
+            let (a, b) = match side {
+                Side::Start => (min, corner(min.x, max.y)),
+                Side::Far => (corner(max.x, min.y), max),
+                Side::Right => (min, corner(max.x, min.y)),
+                Side::Left => (corner(min.x, max.y), max),
+            };
+            let is_straight = its.true_cuts.has(side);
+            StraightEdge { a, b, is_straight }
+        });
+        let before = before.iter().copied();
+        let all = before.chain(cut).map(|edge| StraightEdge {
+            a: seen(edge.a),
+            b: seen(edge.b),
+            ..edge
+        });
+        all.collect()
+    }
 }
 
 /// How the sides of a workpiece came about.
@@ -289,6 +346,38 @@ struct Made {
 }
 
 impl Come {
+    /// A board, or what a cut turned, before it is cut: its sides as its edges are.
+    fn afresh(edges: &[StraightEdge], whole: &Bounds) -> Come {
+        let covered = |raw| Covered::of(edges, whole, raw);
+        Come {
+            measured: covered(false).enough(whole, TO_MEASURE),
+            square: covered(true).enough(whole, TO_MEASURE),
+            ..Come::default()
+        }
+    }
+
+    /// The workpiece within bounds whose sides came about so.
+    fn workpiece(&self, ground: &Ground, bounds: &Bounds, edges: &[StraightEdge]) -> Workpiece {
+        let (extent, area) = measured(ground, bounds);
+        // A side that no cut made is true where the board is straight along this piece.
+        let straight = Covered::of(edges, &extent, false).enough(&extent, FENCE_CONTACT);
+        let mut guides = TrueSides::default();
+        for side in Side::ALL {
+            let reaches = (side.of(&extent) - side.of(bounds)).abs() <= TRUE_WITHIN;
+            let by_cut = self.true_cuts.has(side) && reaches;
+            guides.set(side, by_cut || straight.has(side));
+        }
+        Workpiece {
+            frame: ground.frame,
+            extent,
+            area,
+            sides: self.measured,
+            square: self.square,
+            guides,
+            sprung: self.sprung,
+        }
+    }
+
     /// The sides of the low or the high piece of a cut.
     fn after(mut self, made: &Made, is_low: bool) -> Come {
         let side = match (made.direction, is_low) {
@@ -307,15 +396,16 @@ impl Come {
     }
 }
 
-/// An edge of the board in the frame, and whether it is straight (else raw).
+/// An edge of the wood in the frame, and whether it is straight (else raw).
+#[derive(Clone, Copy)]
 struct StraightEdge {
     a: Point,
     b: Point,
     is_straight: bool,
 }
 
-fn straight_edges(board: &Board, layout: &Layout) -> Vec<StraightEdge> {
-    let pose = layout.frame.pose();
+fn straight_edges(board: &Board, frame: &Frame) -> Vec<StraightEdge> {
+    let pose = frame.pose();
     let edges = board.outline.outer().edges().zip(&board.sides);
     edges
         .map(|((a, b), side)| StraightEdge {

@@ -5,7 +5,7 @@ use heartside_timber::blank::Blank;
 use heartside_timber::document::PartCopy;
 use heartside_timber::job::{Zone, ZoneKind};
 use heartside_timber::length::{write_dimension, write_weight};
-use heartside_timber::plan::CutNode;
+use heartside_timber::plan::{CutNode, Frame};
 use heartside_timber::words::listed;
 
 use crate::caution::zone_words;
@@ -79,7 +79,7 @@ impl BoardSteps<'_> {
             }
             CutNode::Offcut => {
                 let name = format!("offcut {}", next());
-                let holds = self.flaws_in(extent);
+                let holds = self.flaws_in(extent, &piece.frame);
                 let held = match holds.is_empty() {
                     true => String::new(),
                     false => format!(", {}", holds_words(&holds)),
@@ -164,14 +164,14 @@ impl BoardSteps<'_> {
         }
     }
 
-    /// Fixings and unsound flaws that reach into a piece within these bounds of the frame, each
+    /// Fixings and unsound flaws that reach into a piece within these bounds of its frame, each
     /// name once.
-    fn flaws_in(&self, extent: Bounds) -> Vec<String> {
+    fn flaws_in(&self, extent: Bounds, frame: &Frame) -> Vec<String> {
         let mut held: Vec<String> = Vec::new();
         let unsound =
             |z: &&Zone| z.kind == ZoneKind::Fixing || (z.kind == ZoneKind::Defect && !z.sound);
         for zone in self.board.zones.iter().filter(unsound) {
-            let shape = into_frame(&zone.shape, &self.layout.frame);
+            let shape = into_frame(&zone.shape, frame);
             if area_in_bounds(&shape, &extent) > 0.0 {
                 let words = zone_words(zone);
                 if !held.contains(&words) {

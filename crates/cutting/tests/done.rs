@@ -12,7 +12,8 @@ use heartside_cutting::{
 };
 use heartside_geometry::{Point, Region};
 use heartside_testkit::{
-    Chance, CutApart, CutToMake, Outfit, broken_down, cut_apart, cut_to_make, sawn_apart,
+    Chance, CutApart, CutToMake, Outfit, askew_apart, broken_down, cut_apart, cut_to_make,
+    sawn_apart,
 };
 use heartside_timber::document::{Board, Document, PartCopy};
 use heartside_timber::edit::{Edit, apply};
@@ -298,6 +299,16 @@ fn straight_cuts_in_any_legal_order_leave_what_was_planned_and_can_be_taken_back
         cuts += in_three_orders(&cut_apart(seed, wanted), seed, &format!("cut apart {seed}"));
     }
     assert!(cuts > 4000, "{cuts} cuts");
+}
+
+#[test]
+fn pieces_turned_from_their_line_keep_it_when_they_come_free() {
+    let mut cuts = 0;
+    for seed in 0..jobs(60) {
+        let apart = askew_apart(seed, 1 + seed as usize % 2);
+        cuts += in_three_orders(&apart, seed, &format!("askew apart {seed}"));
+    }
+    assert!(cuts > 1000, "{cuts} cuts");
 }
 
 #[test]

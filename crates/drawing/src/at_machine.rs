@@ -2,11 +2,11 @@
 //! side that is measured from.
 
 use heartside_cutting::{Setting, Step, chalk_name};
-use heartside_geometry::{Bounds, Point, Pose, Region, clip_bounds, math};
+use heartside_geometry::{Bounds, Point, Pose, Region, math};
 use heartside_timber::document::ZoneKind;
 use heartside_timber::job::{Board, Job};
 use heartside_timber::plan::{Layout, Plan};
-use heartside_timber::score::workpiece_bounds;
+use heartside_timber::workpieces::Workpieces;
 
 use crate::fitting::{around, pole};
 use crate::laid::Laid;
@@ -60,12 +60,8 @@ fn piece(board: &Board, layout: &Layout, node: Option<usize>) -> Option<Vec<Regi
     let (Some(node), Some(tree)) = (node, &layout.cuts) else {
         return Some(vec![board.outline.clone()]);
     };
-    let outline = layout.frame.region_in_frame(&board.outline);
-    let pose = layout.frame.pose();
-    let mut reached = workpiece_bounds(tree, outline.bounds()).into_iter();
-    let (_, bounds) = reached.find(|(own, _)| *own == node)?;
-    let pieces = clip_bounds(&outline, &bounds);
-    let pieces: Vec<Region> = pieces.iter().map(|r| pose.apply_region(r)).collect();
+    let all = Workpieces::of(tree, layout.frame, &board.outline);
+    let pieces = all.get(node)?.wood();
     (!pieces.is_empty()).then_some(pieces)
 }
 

@@ -1,9 +1,9 @@
 //! The cut that is picked out: its line, the piece it is made in, its number and measure.
 
 use heartside_cutting::Step;
-use heartside_geometry::{Point, Region, clip_bounds};
+use heartside_geometry::{Point, Region};
 use heartside_timber::length::write_dimension;
-use heartside_timber::score::workpiece_bounds;
+use heartside_timber::workpieces::Workpieces;
 
 use crate::fitting::around;
 use crate::laid::Laid;
@@ -76,18 +76,8 @@ impl Scene<'_> {
         let Some(tree) = &layout.cuts else {
             return whole;
         };
-        let outline = layout
-            .frame
-            .inverse()
-            .apply_region(&self.subject.board.outline);
-        let pose = layout.frame.pose();
-        workpiece_bounds(tree, outline.bounds())
-            .into_iter()
-            .find(|(own, _)| *own == node)
-            .map_or(whole, |(_, bounds)| {
-                let pieces = clip_bounds(&outline, &bounds);
-                pieces.iter().map(|r| pose.apply_region(r)).collect()
-            })
+        let all = Workpieces::of(tree, layout.frame, &self.subject.board.outline);
+        all.get(node).map_or(whole, |piece| piece.wood())
     }
 
     /// Where the bubble stands: beyond an end of the line, else on a long one, where it hides no

@@ -1,10 +1,10 @@
 //! What cuts leave besides parts: offcuts and the pieces of a sawn board, their marks and names.
 
 use heartside_cutting::{Becomes, holds_words};
-use heartside_geometry::{Point, Region, clip_bounds};
+use heartside_geometry::{Point, Region};
 use heartside_timber::length::write_dimension;
 use heartside_timber::plan::{CutNode, Way};
-use heartside_timber::score::workpiece_bounds;
+use heartside_timber::workpieces::Workpieces;
 
 use crate::fitting::{Wording, around, fit_inside, is_within, pole};
 use crate::laid::TYPE;
@@ -44,19 +44,11 @@ impl Scene<'_> {
         let Some(tree) = &layout.cuts else {
             return Vec::new();
         };
-        let outline = layout
-            .frame
-            .inverse()
-            .apply_region(&self.subject.board.outline);
-        let pose = layout.frame.pose();
-        workpiece_bounds(tree, outline.bounds())
-            .into_iter()
-            .filter(|(node, _)| is_wanted(&tree.nodes[*node]))
-            .map(|(node, bounds)| {
-                let pieces = clip_bounds(&outline, &bounds)
-                    .iter()
-                    .map(|r| pose.apply_region(r))
-                    .collect();
+        Workpieces::of(tree, layout.frame, &self.subject.board.outline)
+            .iter()
+            .filter(|piece| is_wanted(&tree.nodes[piece.node]))
+            .map(|piece| {
+                let (node, pieces) = (piece.node, piece.wood());
                 let name = self
                     .steps
                     .iter()

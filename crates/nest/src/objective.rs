@@ -13,6 +13,7 @@ use heartside_timber::plan::CutNode;
 use heartside_timber::score::{
     Score, by_priority, counted_area, kept_whole, lexicographic, price_in_use,
 };
+use heartside_timber::workpieces::Workpieces;
 
 use crate::cuts::cutting::Cutting;
 use crate::cuts::ground::Ground;
@@ -138,10 +139,9 @@ impl BoardMeasure {
             }
         }
         // The same outline, frame and clipping as the score's own, so that sums agree.
-        let outline = ground.frame.region_in_frame(&board.outline);
-        for (node, bounds) in heartside_timber::score::workpiece_bounds(&tree, outline.bounds()) {
-            if tree.nodes[node] == CutNode::Offcut {
-                let area = counted_area(job, board, &ground.frame, &outline, &bounds);
+        for piece in Workpieces::of(&tree, ground.frame, &board.outline).iter() {
+            if tree.nodes[piece.node] == CutNode::Offcut {
+                let area = counted_area(job, board, piece.ground, &piece.bounds);
                 cost -= job.offcut_value * area * board.thickness * 1e-9;
                 offcuts -= (area * 1e-6) * (area * 1e-6);
             }

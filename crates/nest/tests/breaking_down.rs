@@ -13,7 +13,8 @@ use heartside_timber::document::{BoardCopy, ZoneKind};
 use heartside_timber::job::{Board, Goal, GrainRule, Job, Part, Pin, Tool, Zone};
 use heartside_timber::plan::{CutNode, Direction, Frame, Layout, Placed, Placement, Plan, Way};
 use heartside_timber::prepare::prepare;
-use heartside_timber::score::{Score, workpiece_bounds};
+use heartside_timber::score::Score;
+use heartside_timber::workpieces::Workpieces;
 use sample::{assert_legal, job, part, plank, polygon, rectangle, tool, zone};
 
 fn board(length: f64, width: f64) -> Board {
@@ -103,11 +104,10 @@ fn cuts(layout: &Layout) -> Vec<(Direction, f64, String)> {
 /// The regions: their boxes and how many parts each holds.
 fn regions(job: &Job, layout: &Layout) -> Vec<(Bounds, usize)> {
     let tree = layout.cuts.as_ref().unwrap();
-    let whole = job.boards[0].outline.bounds();
-    workpiece_bounds(tree, whole)
-        .into_iter()
-        .filter_map(|(node, bounds)| match &tree.nodes[node] {
-            CutNode::Region { placements } => Some((bounds, placements.len())),
+    Workpieces::of(tree, Frame::default(), &job.boards[0].outline)
+        .iter()
+        .filter_map(|piece| match &tree.nodes[piece.node] {
+            CutNode::Region { placements } => Some((piece.bounds, placements.len())),
             _ => None,
         })
         .collect()

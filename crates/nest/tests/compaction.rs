@@ -13,7 +13,8 @@ use heartside_timber::document::{Aim, BoardCopy, PartCopy, ZoneKind};
 use heartside_timber::job::{Allowances, Board, GrainRule, Job, Part, Pin, Zone};
 use heartside_timber::plan::{CutNode, Frame, Layout, Placed, Placement, Plan, Way};
 use heartside_timber::prepare::prepare;
-use heartside_timber::score::{Score, counted_area, workpiece_bounds};
+use heartside_timber::score::{Score, counted_area};
+use heartside_timber::workpieces::{Ground, Workpieces};
 use sample::{assert_legal, plank, rectangle, zone};
 
 const LENGTH: f64 = 2400.0;
@@ -102,11 +103,11 @@ fn offcuts(job: &Job, layout: &Layout) -> Vec<Bounds> {
     let Some(tree) = &layout.cuts else {
         return Vec::new();
     };
-    let whole = job.board(&layout.board.board).unwrap().outline.bounds();
-    workpiece_bounds(tree, whole)
-        .into_iter()
-        .filter(|(node, _)| tree.nodes[*node] == CutNode::Offcut)
-        .map(|(_, bounds)| bounds)
+    let outline = &job.board(&layout.board.board).unwrap().outline;
+    Workpieces::of(tree, Frame::default(), outline)
+        .iter()
+        .filter(|piece| tree.nodes[piece.node] == CutNode::Offcut)
+        .map(|piece| piece.bounds)
         .collect()
 }
 
@@ -381,8 +382,8 @@ fn of_a_flawed_offcut_the_largest_clear_rectangle_counts() {
     let mut job = job(vec![one], parts);
     let count = |job: &Job, x0: f64, x1: f64| {
         let bounds = Bounds::new(Point::new(x0, 0.0), Point::new(x1, 400.0));
-        let outline = &job.boards[0].outline;
-        counted_area(job, &job.boards[0], &Frame::default(), outline, &bounds)
+        let whole = Ground::whole(Frame::default(), &job.boards[0].outline);
+        counted_area(job, &job.boards[0], &whole, &bounds)
     };
     // Below the second; above the first; between them; beside both.
     assert_eq!(count(&job, 0.0, 1000.0), 650.0 * 250.0);

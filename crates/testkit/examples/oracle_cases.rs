@@ -8,7 +8,8 @@
 use std::collections::BTreeSet;
 
 use heartside_testkit::{
-    Breakage, Chance, CutApart, Outfit, WAYS, break_one, broken_down_in, cut_apart, sawn_apart_in,
+    AskewBreakage, Chance, CutApart, Outfit, WAYS, askew_apart, break_askew, break_one,
+    broken_down_in, cut_apart, sawn_apart_in,
 };
 use heartside_timber::document::Document;
 use heartside_timber::finding::Severity;
@@ -19,12 +20,15 @@ fn main() {
         .nth(1)
         .and_then(|n| n.parse().ok())
         .unwrap_or(600);
+    for case in 0..count / 3 {
+        askew_case(count + case);
+    }
     for case in 0..count {
         let seed = case as u32;
         let mut chance = Chance::new(seed ^ 0x0a0a_0a0a);
         // One in eight stays good; the others take the ways of breaking in turn.
         let way = (case % 8 != 0).then(|| WAYS[(case - case / 8) % WAYS.len()]);
-        let boards = if way == Some(Breakage::SameBoard) {
+        let boards = if way == Some(heartside_testkit::Breakage::SameBoard) {
             2
         } else {
             1 + chance.below(2)
@@ -54,11 +58,38 @@ fn main() {
             };
             break_one(&mut document, way, by, &mut chance);
         }
-        print_case(case, way, &document);
+        let way = way.map_or_else(|| "good".to_owned(), |w| format!("{w:?}"));
+        print_case(case, &way, &document);
     }
 }
 
-fn print_case(case: usize, way: Option<Breakage>, document: &Document) {
+/// A job with pieces turned from their line; one in eight stays good, half of the others are broken
+/// where they are turned.
+fn askew_case(case: usize) {
+    let mut chance = Chance::new(case as u32 ^ 0x0b0b_0b0b);
+    let mut document = askew_apart(case as u32, 1 + chance.below(2));
+    let by = if chance.percent(50) {
+        chance.between(0.01, 0.05)
+    } else {
+        chance.between(0.2, 6.0)
+    };
+    let way = match (case % 8, case % 2) {
+        (0, _) => "good".to_owned(),
+        (_, 0) => {
+            let way = *chance.one_of(&WAYS);
+            break_one(&mut document, way, by, &mut chance);
+            format!("{way:?}")
+        }
+        _ => {
+            let way = *chance.one_of(&AskewBreakage::ALL);
+            break_askew(&mut document, way, by, &mut chance);
+            format!("{way:?}")
+        }
+    };
+    print_case(case, &way, &document);
+}
+
+fn print_case(case: usize, way: &str, document: &Document) {
     let prepared = prepare(document);
     let Some(plan) = &document.plan else { return };
     // A document whose broken board or part was left out is no case for judging plans.
@@ -76,7 +107,7 @@ fn print_case(case: usize, way: Option<Breakage>, document: &Document) {
     let messages: Vec<&str> = findings.iter().map(|f| f.message.as_str()).collect();
     let line = serde_json::json!({
         "case": case,
-        "way": way.map_or_else(|| "good".to_owned(), |w| format!("{w:?}")),
+        "way": way,
         "broken": broken,
         "messages": messages,
         "document": document,

@@ -8,6 +8,8 @@
 //!   sound plan is known;
 //! - [`sawn_apart()`]: boards with irregular parts lying apart on them, sound by
 //!   construction;
+//! - [`askew_apart()`]: boards cut apart with pieces turned from their line of reference, and
+//!   [`break_askew()`], which breaks what is turned;
 //! - [`broken_down()`]: the same, parted into regions by through cuts first;
 //! - [`sawn_cut_apart()`]: waney boards cut apart by bent lines into irregular parts, so that a
 //!   complete and sound plan is known;
@@ -23,6 +25,7 @@
 //! - [`by_corners()`]: the same board entered by its corners, counted from elsewhere;
 //! - [`break_one()`]: breaks a sound plan in one way.
 
+mod askew_apart;
 mod broken;
 mod by_corners;
 pub mod by_hand;
@@ -41,6 +44,7 @@ mod twins;
 mod workshop;
 mod workshop_job;
 
+pub use askew_apart::{AskewBreakage, askew_apart, break_askew};
 pub use broken::{Breakage, WAYS, break_one};
 pub use by_corners::by_corners;
 pub use chance::Chance;

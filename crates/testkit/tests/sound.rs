@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use heartside_check::check;
-use heartside_testkit::{CutApart, Outfit, broken_down_in, cut_apart, sawn_apart_in};
+use heartside_testkit::{CutApart, Outfit, askew_apart, broken_down_in, cut_apart, sawn_apart_in};
 use heartside_timber::document::Document;
 use heartside_timber::finding::Severity;
 use heartside_timber::plan::CutNode;
@@ -85,4 +85,21 @@ fn cuts_are_made_with_many_tools() {
     ] {
         assert!(names.contains(name), "{name}: {names:?}");
     }
+}
+
+#[test]
+fn pieces_turned_from_their_line_are_sound() {
+    let (mut turned, mut named) = (0, BTreeSet::new());
+    for seed in 0..400 {
+        let document = askew_apart(seed, 1 + seed as usize % 2);
+        assert_sound(&format!("askew apart {seed}"), &document);
+        let plan = document.plan.unwrap_or_default();
+        let trees = plan.layouts.iter().filter_map(|l| l.cuts.as_ref());
+        for cut in trees.flat_map(|tree| &tree.nodes).filter_map(CutNode::cut) {
+            turned += usize::from(cut.angle != 0.0);
+            named.insert(cut.tool.to_owned());
+        }
+    }
+    assert!(turned > 800, "{turned} cuts turn");
+    assert_eq!(named.len(), 3, "{named:?}");
 }

@@ -30,6 +30,9 @@ pub const LEAST_HELD: f64 = 300.0;
 /// fence that guides it. Common practice, no source: short of it the piece pivots about the end of
 /// its edge, but corners knocked off and trimmed ends do no harm.
 pub const FENCE_CONTACT: f64 = 0.9;
+/// Degrees that a workpiece is turned at most against its board's line of reference: beyond them what
+/// is called a rip would run more across the board than along it, and is a crosscut.
+pub const MOST_ASKEW: f64 = 45.0;
 /// Most twist of a workpiece that moves over a machine, in mm of the lifted corner: more and it
 /// rocks on the table. Common practice, no source.
 pub const MOST_TWIST_MOVED: f64 = 1.5;

@@ -34,6 +34,7 @@ pub mod species;
 pub mod tools;
 pub mod warp;
 pub mod words;
+pub mod workpieces;
 
 pub use edit::{Edit, EditError, History, RowEdit};
 pub use open::{OpenError, Opened};

@@ -142,6 +142,14 @@ impl Frame {
         }
     }
 
+    /// The frame turned about its own origin by some degrees, counter-clockwise.
+    pub fn turned(self, angle: f64) -> Frame {
+        Frame {
+            angle: self.angle + angle,
+            ..self
+        }
+    }
+
     /// A region of the board, seen in the frame.
     pub fn region_in_frame(&self, region: &Region) -> Region {
         self.inverse().apply_region(region)
@@ -164,6 +172,12 @@ pub struct CutTree {
 ///
 /// A workpiece is the board's outline within an upright rectangle of the frame (the
 /// whole plane at the root).
+///
+/// A cut with an angle turns the line of reference: the frame of its workpiece is turned about
+/// its own origin, and the cut with all below it, on both sides, is told and made in the turned
+/// frame. A cut without keeps the frame. A later one may turn again, and back. All in all a
+/// workpiece is turned no further than 45 degrees against the layout's frame: beyond that a rip
+/// would run more across the board than along it, and is a crosscut.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
@@ -176,11 +190,12 @@ pub enum CutNode {
         /// The tool's name; empty means the job's fallback kerf of that kind.
         #[serde(default)]
         tool: String,
-        /// Low side of the kerf in the frame.
+        /// Low side of the kerf in the frame, turned by `angle` if that is given.
         at: f64,
         /// Width of the kerf.
         kerf: f64,
-        /// Degrees from the frame's own line to the cut's, counter-clockwise; none where it is square.
+        /// Degrees from the line of reference so far to the one from this cut on, counter-clockwise;
+        /// none where it stays.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         angle: Option<f64>,
         /// The node of the workpiece below `at`.
@@ -215,10 +230,20 @@ pub struct Cut<'a> {
     pub at: f64,
     /// Width of the kerf.
     pub kerf: f64,
+    /// Degrees by which it turns the frame; 0 where it keeps it.
+    pub angle: f64,
     /// The node of the workpiece below.
     pub low: usize,
     /// The node of the workpiece above.
     pub high: usize,
+}
+
+impl CutTree {
+    /// True if no cut turns the line of reference: all is square to the layout's frame.
+    pub fn is_square(&self) -> bool {
+        let angles = self.nodes.iter().filter_map(|n| Some(n.cut()?.angle));
+        angles.into_iter().all(|angle| angle == 0.0)
+    }
 }
 
 impl CutNode {
@@ -229,9 +254,9 @@ impl CutNode {
             tool,
             at,
             kerf,
+            angle,
             low,
             high,
-            ..
         } = self
         else {
             return None;
@@ -241,6 +266,7 @@ impl CutNode {
             tool,
             at: *at,
             kerf: *kerf,
+            angle: angle.unwrap_or(0.0),
             low: *low,
             high: *high,
         })

@@ -3,12 +3,13 @@
 use heartside_geometry::{Arrange, map_of};
 use std::cmp::Ordering;
 
-use heartside_geometry::{Bounds, Point, Region, area_in_bounds};
+use heartside_geometry::{Bounds, Point};
 
 use crate::blank::Blank;
 use crate::document::{Aim, ZoneKind};
-use crate::job::{Board, Goal, Job, Part};
+use crate::job::{Board, Goal, Job, Part, Zone};
 use crate::plan::{CutNode, Direction, Frame, Layout, Plan, Way};
+use crate::workpieces::{Ground, Workpieces};
 
 /// The measures by which plans are compared: smaller is better everywhere.
 #[derive(Debug, Clone, PartialEq)]
@@ -257,7 +258,8 @@ pub fn kept_whole(job: &Job, board: &Board) -> f64 {
     if bounds.width() < least_length || bounds.height() < least_width {
         return 0.0;
     }
-    counted_area(job, board, &Frame::default(), outline, &bounds)
+    let whole = Ground::whole(Frame::default(), outline);
+    counted_area(job, board, &whole, &bounds)
 }
 
 /// An area in square metres, squared.
@@ -306,12 +308,10 @@ pub fn counted_offcut_areas(job: &Job, board: &Board, layout: &Layout) -> Vec<f6
     let Some(tree) = &layout.cuts else {
         return Vec::new();
     };
-    let frame = &layout.frame;
-    let outline = frame.region_in_frame(&board.outline);
-    workpiece_bounds(tree, outline.bounds())
-        .into_iter()
-        .filter(|(node, _)| matches!(tree.nodes[*node], CutNode::Offcut))
-        .map(|(_, bounds)| counted_area(job, board, frame, &outline, &bounds))
+    Workpieces::of(tree, layout.frame, &board.outline)
+        .iter()
+        .filter(|piece| matches!(tree.nodes[piece.node], CutNode::Offcut))
+        .map(|piece| counted_area(job, board, piece.ground, &piece.bounds))
         .collect()
 }
 
@@ -320,22 +320,16 @@ pub fn counted_offcut_areas(job: &Job, board: &Board, layout: &Layout) -> Vec<f6
 /// Where offcuts are asked for, only what is clear: the wood of the largest upright rectangle
 /// in it that no defect or fixing reaches into, so that a plan gains nothing by keeping a knot
 /// in the middle of a long piece. Else all of it, as it only decides between equals.
-/// `outline` is the board's, in the frame.
-pub fn counted_area(
-    job: &Job,
-    board: &Board,
-    frame: &Frame,
-    outline: &Region,
-    bounds: &Bounds,
-) -> f64 {
+pub fn counted_area(job: &Job, board: &Board, ground: &Ground, bounds: &Bounds) -> f64 {
     let mut flaws: Vec<Bounds> = Vec::new();
     if job.asks_for_offcuts() {
         let zones = board.zones.iter();
         let flawed = zones.filter(|z| matches!(z.kind, ZoneKind::Defect | ZoneKind::Fixing));
-        flaws.extend(flawed.map(|z| frame.region_in_frame(&z.shape).bounds().grown(z.margin)));
+        let seen = |z: &Zone| ground.frame.region_in_frame(&z.shape).bounds();
+        flaws.extend(flawed.map(|z| seen(z).grown(z.margin)));
         flaws.retain(|f| meet(f, bounds));
     }
-    clear_area(outline, bounds, &flaws)
+    clear_area(ground, bounds, &flaws)
 }
 
 /// More rectangles than this are not looked at between the flaws of one offcut.
@@ -343,7 +337,7 @@ const MOST_RECTANGLES: usize = 400;
 
 /// The wood of the largest rectangle between flaws: each flaw leaves what lies to one of its
 /// four sides (branch and bound, the larger rectangles first).
-fn clear_area(outline: &Region, bounds: &Bounds, flaws: &[Bounds]) -> f64 {
+fn clear_area(ground: &Ground, bounds: &Bounds, flaws: &[Bounds]) -> f64 {
     let mut best = 0.0_f64;
     let mut waiting = vec![*bounds];
     for _ in 0..MOST_RECTANGLES {
@@ -363,7 +357,7 @@ fn clear_area(outline: &Region, bounds: &Bounds, flaws: &[Bounds]) -> f64 {
             }
         });
         let Some(flaw) = middle else {
-            best = best.max(area_in_bounds(outline, &rectangle));
+            best = best.max(ground.area_in(&rectangle));
             continue;
         };
         let mut beside = [rectangle; 4];
@@ -381,27 +375,6 @@ fn clear_area(outline: &Region, bounds: &Bounds, flaws: &[Bounds]) -> f64 {
 /// True where two boxes share more than a side.
 fn meet(a: &Bounds, b: &Bounds) -> bool {
     a.min.x < b.max.x && b.min.x < a.max.x && a.min.y < b.max.y && b.min.y < a.max.y
-}
-
-/// The rectangle of every workpiece of a tree, in frame coordinates, parents first.
-///
-/// `whole` is the bounding box of the board in the frame. Nodes that are reached twice
-/// or named wrongly are passed over, so a broken tree cannot hang a reader.
-pub fn workpiece_bounds(tree: &crate::plan::CutTree, whole: Bounds) -> Vec<(usize, Bounds)> {
-    let mut seen = vec![false; tree.nodes.len()];
-    let mut waiting = vec![(0usize, whole)];
-    let mut found = Vec::with_capacity(tree.nodes.len());
-    while let Some((node, bounds)) = waiting.pop() {
-        if node >= tree.nodes.len() || std::mem::replace(&mut seen[node], true) {
-            continue;
-        }
-        found.push((node, bounds));
-        if let Some(cut) = tree.nodes[node].cut() {
-            let (low, high) = split(bounds, cut.direction, cut.at, cut.kerf);
-            waiting.extend([(cut.high, high), (cut.low, low)]);
-        }
-    }
-    found
 }
 
 /// The two rectangles that a cut leaves; either may be empty (minimum beyond maximum is clamped).

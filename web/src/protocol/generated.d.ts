@@ -2660,6 +2660,12 @@ export type CutKind = "rip" | "crosscut" | "sawn" | "resaw" | "true_edge";
  *
  * A workpiece is the board's outline within an upright rectangle of the frame (the
  * whole plane at the root).
+ *
+ * A cut with an angle turns the line of reference: the frame of its workpiece is turned about
+ * its own origin, and the cut with all below it, on both sides, is told and made in the turned
+ * frame. A cut without keeps the frame. A later one may turn again, and back. All in all a
+ * workpiece is turned no further than 45 degrees against the layout's frame: beyond that a rip
+ * would run more across the board than along it, and is a crosscut.
  */
 export type CutNode = { node: "cut"; direction: Direction; tool?: string; at: number; kerf: number; angle?: number; low: number; high: number } | { node: "blank"; placement: number } | { node: "region"; placements: number[] } | { node: "offcut" } | { node: "waste" };
 

@@ -119,19 +119,18 @@ impl Session {
     /// "690 x 231", by the box of the largest kept offcut.
     fn largest_offcut(&self, plan: &Plan) -> Option<String> {
         use heartside_timber::plan::CutNode;
-        use heartside_timber::score::workpiece_bounds;
+        use heartside_timber::workpieces::Workpieces;
         let mut best: Option<(f64, f64, f64)> = None;
         for layout in &plan.layouts {
             let (Some(tree), Some(board)) = (&layout.cuts, self.job.board(&layout.board.board))
             else {
                 continue;
             };
-            let outline = layout.frame.region_in_frame(&board.outline);
-            for (node, bounds) in workpiece_bounds(tree, outline.bounds()) {
-                if !matches!(tree.nodes.get(node), Some(CutNode::Offcut)) {
+            for piece in Workpieces::of(tree, layout.frame, &board.outline).iter() {
+                if !matches!(tree.nodes.get(piece.node), Some(CutNode::Offcut)) {
                     continue;
                 }
-                let (along, across) = (bounds.width(), bounds.height());
+                let (along, across) = (piece.bounds.width(), piece.bounds.height());
                 if best.is_none_or(|(area, ..)| along * across > area) {
                     best = Some((along * across, along, across));
                 }

@@ -1,9 +1,9 @@
 //! Whether the pieces that the cuts leave are the blanks and regions they claim to be.
 
-use heartside_geometry::{Bounds, Pose, math::normalise_deg};
+use heartside_geometry::{Bounds, Point, Pose, math::normalise_deg};
 use heartside_timber::finding::{Finding, Rule};
 use heartside_timber::job::PartCut;
-use heartside_timber::plan::{CutNode, Layout};
+use heartside_timber::plan::{CutNode, Frame, Layout};
 
 use super::workpiece::Workpiece;
 use crate::index::{ANGLE_SLACK, JobIndex, Piece};
@@ -18,14 +18,14 @@ pub(crate) fn judge<'a>(
     index: &JobIndex<'_>,
     layout: &Layout,
     leaf: &CutNode,
-    workpiece: &Workpiece,
+    (workpiece, frame): (&Workpiece, &Frame),
     piece: &dyn Fn(usize) -> Option<&'a Piece>,
 ) -> Vec<Finding> {
     let mut found = Vec::new();
     match leaf {
         CutNode::Blank { placement } => {
             if let Some(piece) = piece(*placement) {
-                blank(index, layout, workpiece, piece, &mut found);
+                blank(index, layout, (workpiece, frame), piece, &mut found);
             }
         }
         CutNode::Region { placements } => {
@@ -34,7 +34,7 @@ pub(crate) fn judge<'a>(
                 found.push(broken(Rule::Cuts, "empty-region", message).on(&layout.board));
             }
             for piece in placements.iter().filter_map(|p| piece(*p)) {
-                within(index, layout, workpiece, piece, &mut found);
+                within(index, layout, (workpiece, frame), piece, &mut found);
             }
         }
         CutNode::Cut { .. } | CutNode::Offcut | CutNode::Waste => {}
@@ -46,7 +46,7 @@ pub(crate) fn judge<'a>(
 fn blank(
     index: &JobIndex<'_>,
     layout: &Layout,
-    workpiece: &Workpiece,
+    (workpiece, frame): (&Workpiece, &Frame),
     piece: &Piece,
     found: &mut Vec<Finding>,
 ) {
@@ -64,18 +64,18 @@ fn blank(
         ));
         return;
     }
-    let off = off_square(piece.pose.turn - layout.frame.angle);
+    let off = off_square(piece.pose.turn - frame.angle);
     if off > ANGLE_SLACK {
         found.push(about("askew", words.askew(&piece.copy, &layout.board, off)).degrees(off));
         return;
     }
-    if !within(index, layout, workpiece, piece, found) {
+    if !within(index, layout, (workpiece, frame), piece, found) {
         return;
     }
     let Some(extents) = workpiece.extents() else {
         return;
     };
-    let blank = in_frame(piece, &layout.frame.pose());
+    let blank = box_of(piece, &in_frame(piece, &frame.pose()));
     let by = [
         blank.min.x - extents.min.x,
         blank.min.y - extents.min.y,
@@ -99,17 +99,19 @@ fn blank(
 fn within(
     index: &JobIndex<'_>,
     layout: &Layout,
-    workpiece: &Workpiece,
+    (workpiece, frame): (&Workpiece, &Frame),
     piece: &Piece,
     found: &mut Vec<Finding>,
 ) -> bool {
-    let blank = in_frame(piece, &layout.frame.pose());
+    let core = in_frame(piece, &frame.pose());
+    let blank = box_of(piece, &core);
     let rectangle = &workpiece.rectangle;
     let by = [
         rectangle.min.x - blank.min.x,
         rectangle.min.y - blank.min.y,
         blank.max.x - rectangle.max.x,
         blank.max.y - rectangle.max.y,
+        workpiece.over_earlier_cuts(&core, piece.radius),
     ]
     .into_iter()
     .fold(f64::NEG_INFINITY, f64::max);
@@ -129,16 +131,15 @@ fn within(
     true
 }
 
-/// The box round a blank in the frame of the cuts.
-fn in_frame(piece: &Piece, frame: &Pose) -> Bounds {
-    let points = piece
-        .core
-        .region()
-        .outer()
-        .points()
-        .iter()
-        .map(|p| frame.inverse_apply(*p));
-    Bounds::of_points(points)
+/// The corners of a blank's core in the frame of the cuts.
+fn in_frame(piece: &Piece, frame: &Pose) -> Vec<Point> {
+    let points = piece.core.region().outer().points().iter();
+    points.map(|p| frame.inverse_apply(*p)).collect()
+}
+
+/// The box round a blank, by the corners of its core.
+fn box_of(piece: &Piece, core: &[Point]) -> Bounds {
+    Bounds::of_points(core.iter().copied())
         .unwrap_or(piece.bounds)
         .grown(piece.radius)
 }

@@ -18,7 +18,10 @@ pub(crate) struct Bench<'a, 'j> {
     index: &'a JobIndex<'j>,
     board: &'a Board,
     copy: &'a BoardCopy,
-    frame: Frame,
+    /// What is cut in it is square to this.
+    pub(super) frame: Frame,
+    /// Degrees by which cuts turned the frame: what was square to it before is not.
+    pub(super) turned: f64,
     /// Straight sides of the board that run along or across the frame.
     true_sides: Vec<TrueSide>,
 }
@@ -53,7 +56,16 @@ impl<'a, 'j> Bench<'a, 'j> {
             board,
             copy,
             frame,
+            turned: 0.0,
             true_sides,
+        }
+    }
+
+    /// The same bench for what a cut turned from its line.
+    pub(super) fn turned(&self, angle: f64) -> Bench<'a, 'j> {
+        Bench {
+            turned: self.turned + angle,
+            ..Bench::new(self.index, self.board, self.copy, self.frame.turned(angle))
         }
     }
 
@@ -88,6 +100,9 @@ impl<'a, 'j> Bench<'a, 'j> {
             self.lies_flat(cut, tool, &extents, &mut found);
             if tool.needs_true_edge() && leaves_pieces && !planes {
                 self.fence(cut, tool, workpiece, parted, &extents, &mut found);
+            }
+            if tool.has_square_fence() && self.turned.abs() > ANGLE_SLACK && leaves_pieces {
+                self.square_fence(cut, tool, workpiece, &extents, &mut found);
             }
         }
         found
@@ -334,6 +349,38 @@ impl<'a, 'j> Bench<'a, 'j> {
         });
     }
 
+    /// Where the line of reference was turned, an edge that follows it lies against a fence square to
+    /// the cut: one that was cut since, true or not, or a straight side of the board. The old ones
+    /// would turn the cut back.
+    fn square_fence(
+        &self,
+        cut: &Cut<'_>,
+        tool: &Tool,
+        workpiece: &Workpiece,
+        extents: &Bounds,
+        found: &mut Vec<Finding>,
+    ) {
+        let slack = self.index.slack();
+        let beside = match cut.direction {
+            Direction::Rip => Direction::Crosscut,
+            Direction::Crosscut => Direction::Rip,
+        };
+        let follows = |(is_high, corner): (bool, Point)| {
+            let edge = across(beside, corner);
+            let is_cut = workpiece.is_cut(beside, is_high, edge, slack, false);
+            (is_cut && !workpiece.contact(beside, edge, slack).is_empty())
+                || self.true_length(beside, workpiece, is_high, edge) > slack
+        };
+        if ![(false, extents.min), (true, extents.max)]
+            .into_iter()
+            .any(follows)
+        {
+            let words =
+                |w: Words<'_>| w.no_edge_in_line(cut.direction, cut.at, self.copy, &tool.name);
+            found.push(self.report(cut, "no-edge-in-line", words, None));
+        }
+    }
+
     /// Over what length the outermost edge of a workpiece on one side is true: all the wood on it
     /// where an earlier cut left it so, else what lies on straight sides of the board.
     fn true_length(
@@ -345,7 +392,7 @@ impl<'a, 'j> Bench<'a, 'j> {
     ) -> f64 {
         let slack = self.index.slack();
         let touching = workpiece.contact(direction, edge, slack);
-        if workpiece.is_made_true(direction, is_high, edge, slack) {
+        if workpiece.is_cut(direction, is_high, edge, slack, true) {
             return touching.iter().map(|(from, to)| to - from).sum();
         }
         let lies_there = |s: &&TrueSide| s.direction == direction && (s.at - edge).abs() <= slack;

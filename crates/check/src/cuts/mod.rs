@@ -6,12 +6,13 @@ mod sawing;
 mod tree;
 mod workpiece;
 
-use heartside_timber::finding::{Finding, Rule, Severity};
+use heartside_timber::defaults::MOST_ASKEW;
+use heartside_timber::finding::{Finding, Rule};
 use heartside_timber::job::Cuts;
-use heartside_timber::plan::{Cut, CutNode, CutTree, Layout, Way};
+use heartside_timber::plan::{Cut, CutTree, Layout, Way};
 
 use crate::fixings::Band;
-use crate::index::{FAR, JobIndex, Piece, is_a_place};
+use crate::index::{ANGLE_SLACK, FAR, JobIndex, Piece, is_a_place};
 use crate::report::{About, broken};
 use machine::Bench;
 pub(crate) use tree::Parting;
@@ -104,14 +105,15 @@ fn walk(
         return;
     }
     let (wood, prepared) = index.board(board);
-    let bench = Bench::new(index, wood, copy, layout.frame);
+    // One for every line of reference, the layout's own first.
+    let mut benches = vec![Bench::new(index, wood, copy, layout.frame)];
     let piece = |placement: usize| pieces.get(placement).copied().flatten();
     let whole = Workpiece::whole(&prepared.outline, &pose);
     let all = whole.area();
     let (mut accounted, mut complete) = (0.0, true);
     let mut seen = vec![false; tree.nodes.len()];
-    let mut waiting = vec![(0usize, whole)];
-    while let Some((node, workpiece)) = waiting.pop() {
+    let mut waiting = vec![(0usize, whole, 0usize)];
+    while let Some((node, mut workpiece, mut own)) = waiting.pop() {
         // A list that is no tree has been reported on reading it.
         if node >= tree.nodes.len() || std::mem::replace(&mut seen[node], true) {
             complete = false;
@@ -120,15 +122,17 @@ fn walk(
         let Some(cut) = tree.nodes[node].cut() else {
             accounted += workpiece.area();
             let leaf = &tree.nodes[node];
+            let in_frame = (&workpiece, &benches[own].frame);
             judged
                 .found
-                .extend(leaves::judge(index, layout, leaf, &workpiece, &piece));
+                .extend(leaves::judge(index, layout, leaf, in_frame, &piece));
             continue;
         };
         let Cut {
             direction,
             at,
             kerf,
+            angle,
             ..
         } = cut;
         if !(at.abs() <= FAR && (0.0..=FAR).contains(&kerf)) {
@@ -138,14 +142,21 @@ fn walk(
             complete = false;
             continue;
         }
-        if is_askew(&tree.nodes[node]) {
-            let message = words.cut_askew(direction, at, copy);
-            let mut finding = broken(Rule::Cuts, "cut-askew", message).on(copy);
-            finding.severity = Severity::NotChecked;
-            judged.found.push(finding);
-            complete = false;
-            continue;
+        if angle != 0.0 {
+            let by = (benches[own].turned + angle).abs() - MOST_ASKEW;
+            if by.is_nan() || by > ANGLE_SLACK {
+                let message = words.too_far_askew(direction, at, copy, MOST_ASKEW);
+                let finding = broken(Rule::Cuts, "too-far-askew", message).on(copy);
+                judged.found.push(finding.degrees(by));
+                complete = false;
+                continue;
+            }
+            workpiece = workpiece.turned(angle);
+            benches.push(benches[own].turned(angle));
+            own = benches.len() - 1;
         }
+        let bench = &benches[own];
+        let pose = bench.frame.pose();
         let parted = workpiece.part(direction, at, kerf, bench.leaves_true(&cut));
         judged.found.extend(bench.judge(&cut, &workpiece, &parted));
         accounted += parted.dust.area();
@@ -159,7 +170,7 @@ fn walk(
                 corners,
             });
         }
-        waiting.extend([(cut.high, parted.high), (cut.low, parted.low)]);
+        waiting.extend([(cut.high, parted.high, own), (cut.low, parted.low, own)]);
     }
     // One part in a million of the board: what sums of areas lose to rounding is far less.
     if complete && (accounted - all).abs() > 1e-6 * all {
@@ -167,9 +178,4 @@ fn walk(
             .found
             .push(broken(Rule::Cuts, "areas-do-not-add", words.areas_do_not_add(copy)).on(copy));
     }
-}
-
-/// True for a cut at an angle to the frame: what it and those after it leave cannot be checked yet.
-fn is_askew(node: &CutNode) -> bool {
-    matches!(node, CutNode::Cut { angle: Some(angle), .. } if *angle != 0.0)
 }

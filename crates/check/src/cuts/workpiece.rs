@@ -1,10 +1,13 @@
-//! Workpieces: the board's outline within an upright rectangle of the frame of the cuts.
+//! Workpieces: the board's outline within an upright rectangle of the frame of the cuts, and within
+//! the sides that cuts made before the frame was turned.
 
-use heartside_geometry::{Arrange, Bounds, Point, Pose, PreparedRegion};
+use heartside_geometry::{Arrange, Bounds, Point, Pose, PreparedRegion, Vector};
 use heartside_timber::plan::Direction;
 
 /// A span that holds nothing.
 const NOTHING: (f64, f64) = (f64::INFINITY, f64::NEG_INFINITY);
+/// The sine of a millionth of a degree, as for straight sides of the board.
+const PARALLEL: f64 = 1.7e-8;
 
 /// A workpiece as convex pieces in the frame of the cuts.
 #[derive(Debug, Clone)]
@@ -13,7 +16,29 @@ pub(crate) struct Workpiece {
     pub(crate) rectangle: Bounds,
     /// Which sides of the rectangle a tool made that leaves a true edge, by [`place_of`].
     made_true: [bool; 4],
+    /// Sides that were cut before the frame was turned, seen from the frame as it is now.
+    earlier: Vec<Side>,
     pieces: Vec<Vec<Point>>,
+}
+
+/// A side that a cut made.
+#[derive(Debug, Clone, Copy)]
+struct Side {
+    /// A point on its line.
+    on: Point,
+    /// Square to it, away from the wood.
+    out: Point,
+    is_true: bool,
+}
+
+impl Side {
+    /// Where its line lies, if it is the low or high side that cuts of a direction make.
+    fn level(&self, direction: Direction, high: bool) -> Option<f64> {
+        let sign = if high { 1.0 } else { -1.0 };
+        let runs_along = along(direction, self.out).abs() <= PARALLEL;
+        (runs_along && sign * across(direction, self.out) > 0.0)
+            .then_some(across(direction, self.on))
+    }
 }
 
 /// Place of a side in [`Workpiece::made_true`]: the low or high one that cuts of a direction make.
@@ -49,8 +74,88 @@ impl Workpiece {
         Workpiece {
             rectangle: everywhere,
             made_true: [false; 4],
+            earlier: Vec::new(),
             pieces,
         }
+    }
+
+    /// The same wood in a frame turned by some degrees: what was cut so far is square to it no
+    /// longer, but where the frame has been turned back.
+    pub(crate) fn turned(&self, angle: f64) -> Workpiece {
+        let turn = Pose {
+            turn: angle,
+            ..Pose::IDENTITY
+        };
+        let seen = |p: &Point| turn.inverse_apply(*p);
+        let mut earlier: Vec<Side> = self.earlier.clone();
+        for direction in [Direction::Rip, Direction::Crosscut] {
+            for (high, corner, sign) in [
+                (false, self.rectangle.min, -1.0),
+                (true, self.rectangle.max, 1.0),
+            ] {
+                let at = across(direction, corner);
+                if at.is_finite() {
+                    earlier.push(Side {
+                        on: place(direction, 0.0, at),
+                        out: place(direction, 0.0, sign),
+                        is_true: self.made_true[place_of(direction, high)],
+                    });
+                }
+            }
+        }
+        for side in &mut earlier {
+            (side.on, side.out) = (seen(&side.on), seen(&side.out));
+        }
+        let pieces = self.pieces.iter();
+        Workpiece {
+            rectangle: Bounds {
+                min: Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
+                max: Point::new(f64::INFINITY, f64::INFINITY),
+            },
+            made_true: [false; 4],
+            earlier,
+            pieces: pieces.map(|p| p.iter().map(seen).collect()).collect(),
+        }
+    }
+
+    /// By how much a shape reaches over a cut made before the frame was turned; minus infinity
+    /// where there is none.
+    pub(crate) fn over_earlier_cuts(&self, core: &[Point], radius: f64) -> f64 {
+        let over = |side: &Side| {
+            let out = Vector::new(side.out.x, side.out.y);
+            let reach = core.iter().map(|p| (*p - side.on).dot(out));
+            reach.fold(f64::NEG_INFINITY, f64::max) + radius
+        };
+        self.earlier
+            .iter()
+            .map(over)
+            .fold(f64::NEG_INFINITY, f64::max)
+    }
+
+    /// Whether a cut made the low or high side that lies at `edge`, and left it true if that is asked.
+    pub(crate) fn is_cut(
+        &self,
+        direction: Direction,
+        high: bool,
+        edge: f64,
+        slack: f64,
+        true_only: bool,
+    ) -> bool {
+        let corner = if high {
+            self.rectangle.max
+        } else {
+            self.rectangle.min
+        };
+        let own = (
+            across(direction, corner),
+            self.made_true[place_of(direction, high)],
+        );
+        let earlier = self.earlier.iter();
+        earlier
+            .filter_map(|side| Some((side.level(direction, high)?, side.is_true)))
+            .chain([own])
+            .filter(|(_, is_true)| *is_true || !true_only)
+            .any(|(made, _)| made.is_finite() && (made - edge).abs() <= slack)
     }
 
     /// The box round the wood; none where there is no wood.
@@ -89,25 +194,6 @@ impl Workpiece {
             }
         }
         joined
-    }
-
-    /// Whether the low or high side that lies at `edge` was made by a tool that leaves it true.
-    pub(crate) fn is_made_true(
-        &self,
-        direction: Direction,
-        high: bool,
-        edge: f64,
-        slack: f64,
-    ) -> bool {
-        let corner = if high {
-            self.rectangle.max
-        } else {
-            self.rectangle.min
-        };
-        let made = across(direction, corner);
-        self.made_true[place_of(direction, high)]
-            && made.is_finite()
-            && (made - edge).abs() <= slack
     }
 
     /// Cuts right across: wood below `at`, the kerf's dust, and wood above `at + kerf`. The new
@@ -149,6 +235,7 @@ impl Workpiece {
             Workpiece {
                 rectangle,
                 made_true,
+                earlier: self.earlier.clone(),
                 pieces,
             }
         };
@@ -284,7 +371,7 @@ mod tests {
 
     #[test]
     fn an_edge_is_as_true_as_the_tool_that_made_it() {
-        let is_true = |w: &Workpiece, high, edge| w.is_made_true(Direction::Rip, high, edge, 1e-3);
+        let is_true = |w: &Workpiece, high, edge| w.is_cut(Direction::Rip, high, edge, 1e-3, true);
         let parted = notched().part(Direction::Rip, 2.0, 0.5, true);
         assert!(is_true(&parted.low, true, 2.0) && is_true(&parted.high, false, 2.5));
         assert!(!is_true(&parted.low, false, 0.0) && !is_true(&parted.high, true, 6.0));
@@ -294,6 +381,25 @@ mod tests {
         assert!(is_true(&rough.high, true, 2.0));
         let across = parted.low.part(Direction::Crosscut, 4.0, 1.0, false);
         assert!(is_true(&across.low, true, 2.0));
+    }
+
+    #[test]
+    fn turned_back_it_knows_its_edges_again() {
+        let is_true = |w: &Workpiece, edge| w.is_cut(Direction::Rip, false, edge, 1e-3, true);
+        let high = notched().part(Direction::Rip, 1.0, 0.5, true).high;
+        let turned = high.turned(3.0);
+        assert!(is_true(&high, 1.5) && !is_true(&turned, turned.extents().unwrap().min.y));
+        assert!((turned.area() - high.area()).abs() < 1e-12);
+        let back = turned.turned(-3.0);
+        assert!(is_true(&back, 1.5));
+        // A point above the cut, and one half a millimetre within its kerf.
+        assert!(back.over_earlier_cuts(&[Point::new(2.0, 2.0)], 0.0) < -0.4);
+        let within = back.over_earlier_cuts(&[Point::new(2.0, 2.0)], 1.0);
+        assert!((within - 0.5).abs() < 1e-9);
+        assert_eq!(
+            high.over_earlier_cuts(&[Point::new(0.0, 0.0)], 0.0),
+            f64::NEG_INFINITY
+        );
     }
 
     #[test]

@@ -253,6 +253,20 @@ impl Words<'_> {
         )
     }
 
+    pub(crate) fn no_edge_in_line(
+        &self,
+        d: Direction,
+        at: f64,
+        board: &BoardCopy,
+        tool: &str,
+    ) -> String {
+        format!(
+            "{}: its piece is turned against its old edges, and none follows the new line to lie against the fence of {}. Cut to a mark, or cut such an edge first.",
+            self.about_cut(d, at, board),
+            tool_name(tool)
+        )
+    }
+
     pub(crate) fn tight_corner(
         &self,
         parts: &[PartCopy],

@@ -50,10 +50,17 @@ impl Words<'_> {
         )
     }
 
-    pub(crate) fn cut_askew(&self, d: Direction, at: f64, board: &BoardCopy) -> String {
+    pub(crate) fn too_far_askew(
+        &self,
+        d: Direction,
+        at: f64,
+        board: &BoardCopy,
+        most: f64,
+    ) -> String {
         format!(
-            "Not checked: {} runs at an angle to the others, and what comes after it. Look at it yourself.",
-            self.cut(d, at, board)
+            "{} turns its piece more than {} against the board. Cut it the other way instead.",
+            self.about_cut(d, at, board),
+            angle(most)
         )
     }
 

@@ -1,13 +1,12 @@
 //! What of a layout goes along to the pieces of its board.
 
-use heartside_geometry::{
-    Arrange, Bounds, Point, PreparedRegion, Region, Vector, area_in_bounds, protrusion,
-};
+use heartside_geometry::{Arrange, Bounds, Point, PreparedRegion, Region, Vector, protrusion};
 use heartside_timber::blank::Blank;
 use heartside_timber::document::PartCopy;
 use heartside_timber::job::{EdgeKind, Hand, Job};
-use heartside_timber::plan::{CutNode, CutTree, Direction, Layout, Placement};
-use heartside_timber::score::{split, workpiece_bounds};
+use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Layout, Placement};
+use heartside_timber::score::split;
+use heartside_timber::workpieces::{CutIn, Workpieces};
 
 use crate::workpiece::into_frame;
 
@@ -31,6 +30,8 @@ pub(super) struct Carried {
 pub(super) struct FirstCut<'a> {
     layout: &'a Layout,
     tree: &'a CutTree,
+    /// What it and all below it are square to.
+    pub(super) frame: Frame,
     direction: Direction,
     at: f64,
     pub(super) kerf: f64,
@@ -55,6 +56,7 @@ impl<'a> FirstCut<'a> {
         Some(FirstCut {
             layout,
             tree,
+            frame: layout.frame.turned(cut.angle),
             direction: cut.direction,
             at: cut.at,
             kerf: cut.kerf,
@@ -66,7 +68,7 @@ impl<'a> FirstCut<'a> {
 
     /// The middle of the kerf over the wood that it meets, in the board's coordinates.
     pub(super) fn line(&self, wood: &Region) -> [Point; 2] {
-        let wood = into_frame(wood, &self.layout.frame);
+        let wood = into_frame(wood, &self.frame);
         let mut band = wood.bounds();
         let middle = self.at + self.kerf / 2.0;
         match self.direction {
@@ -76,7 +78,7 @@ impl<'a> FirstCut<'a> {
         let pieces = heartside_geometry::clip_bounds(&wood, &band);
         let met = pieces.iter().map(Region::bounds).reduce(Bounds::union);
         let met = met.unwrap_or(wood.bounds());
-        let pose = self.layout.frame.pose();
+        let pose = self.frame.pose();
         let ends = match self.direction {
             Direction::Rip => [(met.min.x, middle), (met.max.x, middle)],
             Direction::Crosscut => [(middle, met.min.y), (middle, met.max.y)],
@@ -86,7 +88,7 @@ impl<'a> FirstCut<'a> {
 
     /// The low side and the high side.
     pub(super) fn halves(&self) -> [HalfCut; 2] {
-        let pose = self.layout.frame.pose();
+        let pose = self.frame.pose();
         let half = |node, at: f64, sign: f64, side| {
             let (point, normal) = match self.direction {
                 Direction::Rip => (Point { x: 0.0, y: at }, Vector::new(0.0, sign)),
@@ -116,7 +118,10 @@ impl<'a> FirstCut<'a> {
         half: &HalfCut,
         woods: &[&Region],
     ) -> Option<Vec<Carried>> {
-        let layout = below(self.layout, self.tree, half.node)?;
+        let layout = Layout {
+            frame: self.frame,
+            ..below(self.layout, self.tree, half.node)?
+        };
         if let [_] = woods {
             return Some(vec![Carried::of(layout)]);
         }
@@ -241,21 +246,34 @@ fn off(job: &Job, placement: &Placement, wood: &PreparedRegion) -> f64 {
 fn pruned(layout: Layout, wood: &Region) -> Option<Layout> {
     let mut layout = layout;
     while let Some(tree) = &layout.cuts {
-        let wood = into_frame(wood, &layout.frame);
-        let bounds = workpiece_bounds(tree, wood.bounds());
-        let missed = bounds.iter().find_map(|(node, bounds)| {
-            let cut = tree.nodes[*node].cut()?;
-            let (low, high) = split(*bounds, cut.direction, cut.at, cut.kerf);
-            let is_empty = |b: &Bounds| area_in_bounds(&wood, b) <= NOTHING;
+        let pieces = Workpieces::of(tree, layout.frame, wood);
+        let missed = pieces.iter().find_map(|piece| {
+            let CutIn {
+                cut,
+                bounds,
+                ground,
+            } = piece.cut?;
+            let (low, high) = split(bounds, cut.direction, cut.at, cut.kerf);
+            let is_empty = |b: &Bounds| ground.area_in(b) <= NOTHING;
             match (is_empty(&low), is_empty(&high)) {
-                (true, _) => Some((*node, cut.high)),
-                (_, true) => Some((*node, cut.low)),
+                (true, _) => Some((piece.node, cut.high, cut.angle)),
+                (_, true) => Some((piece.node, cut.low, cut.angle)),
                 _ => None,
             }
         });
-        let Some((node, by)) = missed else { break };
+        let Some((node, by, turned)) = missed else {
+            break;
+        };
         let mut nodes = tree.nodes.clone();
         nodes[node] = nodes.get(by)?.clone();
+        if node == 0 {
+            layout.frame = layout.frame.turned(turned);
+        } else if let CutNode::Cut { angle, .. } = &mut nodes[node]
+            && turned != 0.0
+        {
+            // What the cut turned is turned by the next one.
+            *angle = Some(angle.unwrap_or(0.0) + turned);
+        }
         let tree = CutTree { nodes };
         layout = below(
             &Layout {

@@ -278,7 +278,7 @@ impl Back<'_> {
                     let tree = layout
                         .cuts
                         .as_ref()
-                        .filter(|_| layout.frame == before.frame)?;
+                        .filter(|_| layout.frame == first.frame)?;
                     let base = nodes.len();
                     placements.extend(layout.placements.iter().cloned());
                     nodes.extend(tree.nodes.iter().map(|node| moved(node, base, offset)));

@@ -43,6 +43,7 @@ use heartside_timber::blank::Blank;
 use heartside_timber::job::{Board, Job};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Layout, Placement, Way};
 use heartside_timber::score::{counted_area, counted_offcut_areas};
+use heartside_timber::workpieces;
 use lines::{Line, Parting, Row};
 use row::{Choice, Stretch, best_lines};
 
@@ -226,8 +227,8 @@ impl<'a> Breaking<'a> {
                 {
                     continue;
                 }
-                let (board, frame) = (self.board, Frame::default());
-                let counts = counted_area(self.job, board, &frame, &board.outline, &kept.rect);
+                let whole = workpieces::Ground::whole(Frame::default(), &self.board.outline);
+                let counts = counted_area(self.job, self.board, &whole, &kept.rect);
                 if counts > best.as_ref().map_or(0.0, |b| b.0) {
                     best = Some((counts, row.parting(direction, line)));
                 }

@@ -264,6 +264,10 @@ impl Cutting {
         *works.first_mut()? = Some(Workpiece::whole(ground));
         for (place, node) in tree.nodes.iter().enumerate() {
             if let Some(cut) = node.cut() {
+                // The engines keep a board to one frame.
+                if cut.angle != 0.0 {
+                    return None;
+                }
                 let is_child = |child: usize| child > place && child < works.len();
                 if !is_child(cut.low) || !is_child(cut.high) {
                     return None;

@@ -4,6 +4,7 @@
 //! (kerf 2), rip at 54 (kerf 3), then crosscuts at 222 and 434: blanks x 12 to 222 and 224 to
 //! 434, y 0 to 54.
 
+mod askew;
 mod broken_down;
 mod cautions;
 mod fixings;

@@ -131,26 +131,6 @@ fn numbers_that_are_none() {
 }
 
 #[test]
-fn a_cut_at_an_angle_to_the_others_is_never_passed_unseen() {
-    let (job, mut plan) = straight_job();
-    let turn = |plan: &mut Plan, to| {
-        let CutNode::Cut { angle, .. } = &mut nodes(plan)[2] else {
-            panic!("the rip");
-        };
-        *angle = to;
-    };
-    turn(&mut plan, Some(0.0));
-    assert_good(&job, &plan);
-    turn(&mut plan, Some(1.5));
-    let finding = only(&job, &plan);
-    assert_eq!(finding.severity, Severity::NotChecked);
-    assert_eq!(
-        finding.message,
-        "Not checked: the rip at 54 mm on board A runs at an angle to the others, and what comes after it. Look at it yourself."
-    );
-}
-
-#[test]
 fn the_way_a_board_may_be_cut() {
     let (mut job, plan) = straight_job();
     job.boards[0].cuts = Cuts::Straight;

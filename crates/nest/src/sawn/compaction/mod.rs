@@ -44,6 +44,7 @@ use heartside_timber::document::{MatchKind, PartCut};
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Frame, Layout, Plan};
 use heartside_timber::score::{Score, counted_area};
+use heartside_timber::workpieces;
 
 use self::press::{LEAST_STEP, Press, STEPS, Start};
 use self::side::{blank, extent, line, used, used_by};
@@ -307,8 +308,8 @@ impl Compaction {
             return 0.0;
         };
         let board = &self.job.boards[b];
-        let frame = Frame::default();
-        counted_area(&self.job, board, &frame, &board.outline, &rest.rect)
+        let whole = workpieces::Ground::whole(Frame::default(), &board.outline);
+        counted_area(&self.job, board, &whole, &rest.rect)
     }
 
     /// A board about to be pressed; none where that is in vain.

@@ -142,8 +142,8 @@ impl<'a> Finder<'a> {
         let here = tree.nodes.get(node)?;
         let branch = match (here.cut(), here) {
             (Some(made), _) => {
-                // As the engines make them, so that no tree leads round in a ring.
-                if made.low <= node || made.high <= node {
+                // As the engines make them: in one frame, and so that no tree leads round in a ring.
+                if made.angle != 0.0 || made.low <= node || made.high <= node {
                     return None;
                 }
                 let tools = &self.job.workshop.tools;
