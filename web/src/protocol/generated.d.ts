@@ -303,10 +303,6 @@ export class Session {
      */
     tick(tick: string): Outcome;
     /**
-     * The boards on which these ticked cuts still stand.
-     */
-    ticked(ticks: string[]): Ticked[];
-    /**
      * Takes a part off its board.
      */
     to_trestle(part: string, copy: number): Outcome;
@@ -2446,28 +2442,6 @@ export interface Thing {
      * For a corner: it belongs to a part and not to a board.
      */
     of_part?: boolean;
-}
-
-/**
- * A board on which cuts are ticked.
- */
-export interface Ticked {
-    /**
-     * The board.
-     */
-    board: CopyOf;
-    /**
-     * "board A".
-     */
-    name: string;
-    /**
-     * How many of its cuts are ticked.
-     */
-    cuts: number;
-    /**
-     * The parts that lie on it.
-     */
-    parts: CopyOf[];
 }
 
 /**

@@ -85,17 +85,3 @@ to_page! {
         pub description: String,
     }
 }
-
-to_page! {
-    /// A board on which cuts are ticked.
-    pub struct Ticked {
-        /// The board.
-        pub board: CopyOf,
-        /// "board A".
-        pub name: String,
-        /// How many of its cuts are ticked.
-        pub cuts: u32,
-        /// The parts that lie on it.
-        pub parts: Vec<CopyOf>,
-    }
-}

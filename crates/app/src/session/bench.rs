@@ -1,7 +1,5 @@
 //! The cuts in order, under the headings of their set-ups.
 
-use std::collections::BTreeSet;
-
 use heartside_cutting::{Becomes, Caution, Step, board_words, chalk_name, set_up_count, set_ups};
 use heartside_geometry::Arrange;
 use heartside_timber::document::BoardCopy;
@@ -11,8 +9,7 @@ use heartside_timber::words::{capital, counted, listed};
 use super::Session;
 use super::at_bench::is_ready;
 use super::sent::hash_of;
-use super::state::copy_of;
-use crate::protocol::{Bench, BenchSetUp, BenchStep, CopyOf, Line, Ticked};
+use crate::protocol::{Bench, BenchSetUp, BenchStep, CopyOf, Line};
 
 /// So many cuts are told by their numbers where a caution concerns them; more are counted.
 const MOST_NUMBERS: usize = 12;
@@ -185,42 +182,6 @@ impl Session {
             place(step.node),
             place(step.placement)
         )
-    }
-
-    /// The boards on which these ticks still stand for a cut.
-    pub fn ticked(&self, ticks: &[String]) -> Vec<Ticked> {
-        let Some(judged) = self.judged.as_ref().filter(|_| !ticks.is_empty()) else {
-            return Vec::new();
-        };
-        let ticks: BTreeSet<&String> = ticks.iter().collect();
-        let mut found: Vec<Ticked> = Vec::new();
-        for step in &judged.steps {
-            if !ticks.contains(&self.tick_of(step)) {
-                continue;
-            }
-            let board = CopyOf::from(&step.board);
-            match found.iter_mut().find(|t| t.board == board) {
-                Some(there) => there.cuts += 1,
-                None => found.push(Ticked {
-                    board,
-                    name: board_words(&self.job, &step.board),
-                    cuts: 1,
-                    parts: self.parts_on(step.layout),
-                }),
-            }
-        }
-        found
-    }
-}
-
-impl Session {
-    fn parts_on(&self, layout: usize) -> Vec<CopyOf> {
-        let plan = self.document.plan.as_ref();
-        plan.and_then(|p| p.layouts.get(layout))
-            .map_or_else(Vec::new, |l| {
-                let parts = l.placements.iter();
-                parts.map(|p| copy_of(&p.part_copy())).collect()
-            })
     }
 }
 

@@ -7,7 +7,7 @@ use super::{give, give_all, take, timing::measured};
 use heartside_app::protocol::{
     Ask, Comparison, FloorLine, Form, Held, HeldLine, LengthRead, OffcutsHome, Offered, Opened,
     Outcome, PageName, Paper, Rectangle, Scene, SelectionSheet, SetOutStart, Sheet, State,
-    StepPicture, Thing, ThingKind, Ticked, View,
+    StepPicture, Thing, ThingKind, View,
 };
 use heartside_app::session::Session;
 
@@ -344,11 +344,6 @@ impl PageSession {
     /// The offcuts worth keeping as the boards of a new job.
     pub fn offcuts_home(&self) -> Ts<OffcutsHome> {
         give(&self.session.offcuts_home())
-    }
-
-    /// The boards on which these ticked cuts still stand.
-    pub fn ticked(&self, ticks: Vec<String>) -> Vec<Ts<Ticked>> {
-        give_all(&self.session.ticked(&ticks))
     }
 
     // On paper.
