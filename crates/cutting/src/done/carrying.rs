@@ -143,6 +143,12 @@ impl<'a> FirstCut<'a> {
 }
 
 impl Carried {
+    /// All that lies on the piece.
+    pub(super) fn placements(&self) -> impl Iterator<Item = &Placement> {
+        let lies = self.layout.iter().flat_map(|l| &l.placements);
+        self.holds.iter().chain(lies)
+    }
+
     /// What a half of a tree comes to on a piece of its own.
     fn of(layout: Layout) -> Carried {
         let nodes = layout.cuts.as_ref().map_or(&[][..], |tree| &tree.nodes);

@@ -163,7 +163,13 @@ impl Back<'_> {
 
     /// Whether the pieces have what went along to them when the cut was made.
     fn still_has(&self, layout: &Layout, now: &[Carried]) -> bool {
-        self.went_along(layout).is_some_and(|then| then == now)
+        let is_same = |(then, now): (&Carried, &Carried)| match &then.layout {
+            // How it is cut was looked for since, and it may have been free already.
+            Some(layout) if layout.cuts.is_none() => then.placements().eq(now.placements()),
+            _ => then == now,
+        };
+        let then = self.went_along(layout);
+        then.is_some_and(|then| then.iter().zip(now).all(is_same))
     }
 
     /// What went along to the pieces, in their order; none where their outlines are not known.
@@ -229,15 +235,8 @@ impl Back<'_> {
         if let Some(joined) = self.joined_trees(now) {
             return Some(joined);
         }
-        let placements: Vec<Placement> = now
-            .iter()
-            .flat_map(|c| {
-                c.holds
-                    .iter()
-                    .chain(c.layout.iter().flat_map(|l| &l.placements))
-            })
-            .cloned()
-            .collect();
+        let placements: Vec<Placement> =
+            now.iter().flat_map(Carried::placements).cloned().collect();
         let like = now
             .iter()
             .find_map(|c| c.layout.as_ref())
