@@ -1,9 +1,13 @@
 //! Plans offered by searches: checked before they are shown, one undo step in all.
 
-use heartside_timber::document::{Document, DoneCut};
+use std::collections::BTreeSet;
+
+use heartside_cutting::free_already;
+use heartside_geometry::set_of;
+use heartside_timber::document::{Document, DoneCut, PartCopy};
 use heartside_timber::edit::Edit;
 use heartside_timber::finding::{Rule, Severity};
-use heartside_timber::plan::{Layout, Plan};
+use heartside_timber::plan::{Layout, Plan, UnplacedReason};
 use heartside_timber::score::Score;
 use heartside_timber::words::counted;
 
@@ -162,6 +166,15 @@ impl Session {
             || (self.is_stale()
                 && here.is_none_or(|h| !h.score.better_than(&judged.score, &self.job.order)));
         if !better {
+            if let Some(known) = self
+                .document
+                .plan
+                .as_ref()
+                .and_then(|here| why_it_waits(here, &plan))
+            {
+                self.judged = Some(self.judged_of(&known));
+                self.document.plan = Some(known);
+            }
             return Offered {
                 taken: false,
                 problem: None,
@@ -213,7 +226,9 @@ impl Session {
         if found == self.document.plan {
             return Outcome::done().saying("no better plan was found");
         }
-        self.do_edit("set out", Edit::Plan(found.map(Box::new)));
+        let plan = found.as_ref();
+        let free = plan.and_then(|plan| free_already(&self.document, &self.job, plan));
+        self.do_edit("set out", free.unwrap_or(Edit::Plan(found.map(Box::new))));
         Outcome::done()
     }
 
@@ -263,4 +278,28 @@ impl Session {
         self.commit("clearing the boards", after, Change::Hand);
         Outcome::done().saying("All parts wait on the trestle")
     }
+}
+
+/// The plan with the reasons that a search found for what still waits; none where it has them already,
+/// or where other copies wait in the search's plan.
+fn why_it_waits(here: &Plan, found: &Plan) -> Option<Plan> {
+    let not_tried = |plan: &Plan| {
+        let mut unplaced = plan.unplaced.iter();
+        unplaced.any(|u| u.reason == UnplacedReason::NotTried)
+    };
+    let waits = |plan: &Plan| -> BTreeSet<PartCopy> {
+        let unplaced = plan.unplaced.iter();
+        set_of(unplaced.flat_map(|u| {
+            let part = &u.part;
+            u.copies.iter().map(|copy| PartCopy {
+                part: part.clone(),
+                copy: *copy,
+            })
+        }))
+    };
+    let is_news = not_tried(here) && !not_tried(found) && waits(here) == waits(found);
+    is_news.then(|| Plan {
+        unplaced: found.unplaced.clone(),
+        ..here.clone()
+    })
 }
