@@ -32,8 +32,8 @@ pub use brief::{SetUp, chalk_name, set_up_count, set_up_words, set_ups};
 pub use caution::{DEFERENCE, zone_words};
 pub use datum::{Across, Datum};
 pub use done::{
-    Bend, CutOtherwise, Measured, Refused, WidthAt, as_planned, cut_otherwise, measured, not_cut,
-    offcuts_home, spoiled,
+    Bend, CutOtherwise, Measured, Refused, WidthAt, as_planned, cut_otherwise, free_already,
+    measured, not_cut, offcuts_home, spoiled,
 };
 pub use lists::{
     cut_list, finished_size, kilograms, least_board_words, offcut_list, part_list, reason_words,

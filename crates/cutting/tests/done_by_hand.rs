@@ -4,15 +4,16 @@
 
 use heartside_cutting::{
     Bend, CutOtherwise, Measured, Refused, Step, WidthAt, as_planned, chalk_name, cut_otherwise,
-    measured, not_cut, offcuts_home, spoiled, steps,
+    free_already, measured, not_cut, offcuts_home, spoiled, steps,
 };
 use heartside_geometry::Point;
 use heartside_timber::document::{
-    Board, BoardCopy, BoardOutline, Document, EdgeKind, Hand, Length, PartCopy, Zone, ZoneFrom,
-    ZoneShape,
+    Board, BoardCopy, BoardOutline, Document, EdgeKind, Hand, Length, PartCopy, Use, Zone,
+    ZoneFrom, ZoneShape,
 };
 use heartside_timber::edit::{Edit, apply};
 use heartside_timber::job::{Job, Warp};
+use heartside_timber::plan::{CutNode, CutTree};
 use heartside_timber::prepare;
 use serde_json::{Value, json};
 
@@ -288,6 +289,35 @@ fn a_cut_of_ones_own_leaves_parts_that_it_misses_where_they_lie() {
     assert_eq!(document, before);
 }
 
+/// The last cut of a blank, made by the maker along the edge of it.
+#[test]
+fn what_is_just_a_blank_is_in_hand_without_a_cut_of_the_plan() {
+    let mut document = opened(&small());
+    tick(&mut document, "board A");
+    let edit = cut_otherwise(
+        &document,
+        &job(&document),
+        &line("A1", [613.5, -110.0], [613.5, -44.0], "Guided saw"),
+    );
+    done(&mut document, edit);
+    let mut plan = document.plan.clone().unwrap();
+    assert!(free_already(&document, &job(&document), &plan).is_none());
+    // As a search for an order of cuts finds it: there is none to be made.
+    let own = plan.layouts.iter_mut().find(|l| l.board.board == "A3");
+    own.unwrap().cuts = Some(CutTree {
+        nodes: vec![CutNode::Blank { placement: 0 }],
+    });
+    let edit = free_already(&document, &job(&document), &plan);
+    done(&mut document, Ok(edit.unwrap()));
+    let piece = board(&document, "A3");
+    assert_eq!(piece.holds.as_ref().unwrap().part_copy(), leg(1));
+    assert_eq!(piece.name, "Leg 1");
+    let plan = document.plan.as_ref().unwrap();
+    assert_eq!(plan.revision, document.revision);
+    assert_eq!(plan.layouts.len(), 1, "the other half goes on as planned");
+    assert_eq!(job(&document).parts[0].in_hand, [1]);
+}
+
 #[test]
 fn lines_that_are_no_cut_are_refused_in_words() {
     let mut document = opened(&small());
@@ -422,7 +452,11 @@ fn a_spoiled_part_is_wanted_again_and_its_wood_is_a_piece() {
     done(&mut document, edit);
     let after = job(&document);
     assert_eq!(after.piece_count(), 2);
-    assert!(after.board("leg-1").unwrap().is_usable());
+    assert_eq!(
+        after.board("leg-1").unwrap().usage,
+        Use::Leave,
+        "the same leg would fit it again"
+    );
     assert_eq!(board(&document, "leg-1").name, "Leg 1, spoiled");
     assert_eq!(document.plan.as_ref().unwrap().unplaced[0].copies, [1]);
 }

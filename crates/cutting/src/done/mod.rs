@@ -8,6 +8,7 @@
 mod as_planned;
 mod carrying;
 mod cut_otherwise;
+mod free_already;
 mod laying;
 mod measured;
 mod not_cut;
@@ -19,6 +20,7 @@ mod wood;
 
 pub use as_planned::as_planned;
 pub use cut_otherwise::{CutOtherwise, cut_otherwise};
+pub use free_already::free_already;
 pub use measured::{Bend, Measured, WidthAt, measured};
 pub use not_cut::not_cut;
 pub use offcuts_home::offcuts_home;

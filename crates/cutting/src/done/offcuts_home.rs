@@ -1,7 +1,7 @@
 //! What is left at the end of a job, as boards of the next.
 
 use heartside_geometry::Vector;
-use heartside_timber::document::{self, BoardCopy, Document, Hand};
+use heartside_timber::document::{self, BoardCopy, Document, Hand, Use};
 use heartside_timber::job::Job;
 
 use super::Ground;
@@ -41,6 +41,10 @@ pub fn offcuts_home(document: &Document, job: &Job) -> Vec<document::Board> {
         );
         let Some(mut kept) = whole else { continue };
         kept.from = None;
+        // The wood of a spoiled part is left alone only where that part is wanted.
+        if kept.usage == Use::Leave {
+            kept.usage = Use::default();
+        }
         move_to_zero(&mut kept, &ground, &wood);
         let title = document.title.trim();
         kept.note = match title.is_empty() {

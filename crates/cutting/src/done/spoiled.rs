@@ -1,12 +1,15 @@
 //! A part that was spoiled after it was sawn.
 
-use heartside_timber::document::{Board, Document, PartCopy};
+use heartside_timber::document::{Board, Document, PartCopy, Use};
 use heartside_timber::edit::{Edit, RowEdit};
 
 use super::Refused;
 use super::laying::{plan_edit, wait};
 
-/// The edit that puts a copy in hand back among those wanted; its wood is a piece like any other.
+/// The edit that puts a copy in hand back among those wanted; its wood is a piece.
+///
+/// The piece is left aside until the maker lets it be used: nothing is known yet of what is wrong
+/// with it, and the same part would fit it again.
 ///
 /// # Errors
 /// Where that copy is not in hand.
@@ -22,6 +25,7 @@ pub fn spoiled(document: &Document, copy: &PartCopy) -> Result<Edit, Refused> {
     };
     let mut board = document.boards[row].clone();
     board.holds = None;
+    board.usage = Use::Leave;
     if !board.name.is_empty() {
         board.name.push_str(", spoiled");
     }

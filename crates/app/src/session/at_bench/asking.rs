@@ -144,7 +144,7 @@ impl Session {
             name: "part",
             group: "",
             label: "Spoiled",
-            hint: "It is wanted again, and its wood is a piece that other parts can come from.",
+            hint: "It is wanted again. Its wood is a piece, left alone until you say under Timber that it may be used.",
         };
         let mut field = asked.of(ask, choices.collect());
         if let Some(part) = self.asked_part(ask) {

@@ -1,6 +1,6 @@
 //! An edit of the bench as one step, and what is said after it.
 
-use heartside_cutting::board_words;
+use heartside_cutting::{board_words, free_already};
 use heartside_timber::diagnostic::Subject;
 use heartside_timber::document::Document;
 use heartside_timber::edit::{Edit, apply};
@@ -28,7 +28,7 @@ impl Session {
         apply(&mut after, edit).map_err(|e| e.to_string())?;
         // The history gives out revisions.
         after.revision = self.document.revision;
-        let prepared = self.work.prepare(&after);
+        let mut prepared = self.work.prepare(&after);
         if let Some(why) = self.lost_by(&after, &prepared) {
             return Err(why);
         }
@@ -44,6 +44,12 @@ impl Session {
         }
         if let Some(plan) = after.plan.as_mut().filter(|_| look_for_cuts) {
             KnownCuts::default().find(&prepared.job, plan);
+        }
+        let plan = after.plan.as_ref();
+        if let Some(free) = plan.and_then(|plan| free_already(&after, &prepared.job, plan)) {
+            apply(&mut after, free).map_err(|e| e.to_string())?;
+            after.revision = self.document.revision;
+            prepared = self.work.prepare(&after);
         }
         let label = label(self, &after, &prepared.job);
         let change = self.by_hand();

@@ -31,7 +31,7 @@ impl Session {
                 self.changed_from = Some(before);
                 let name = self.copy_words(&of);
                 self.said_after_change(&format!(
-                    "{name} is wanted again, and waits; its wood is piece {piece}"
+                    "{name} is wanted again, and waits. Its wood is piece {piece}, left alone until you say under Timber that it may be used"
                 ))
             }
             Err(why) => Outcome::refused(why),

@@ -1,5 +1,7 @@
 //! Pieces measured, cuts of one's own, parts spoiled: each asked and answered as one step.
 
+use heartside_cutting::{Becomes, Step};
+
 use super::*;
 
 #[test]
@@ -257,4 +259,77 @@ fn a_line_over_the_floor_is_drawn_square_and_told() {
     assert!(outcome.done, "{:?}", outcome.problem);
     assert!(session.undo().done);
     assert_eq!(session.document, before);
+}
+
+/// A line drawn where the plan has its last cut of a part sets that part free as well.
+#[test]
+fn a_cut_of_ones_own_along_a_blank_takes_it_in_hand() {
+    let mut session = planned(DESK);
+    let mut freed = 0;
+    for _ in 0..40 {
+        let steps = session.judged.as_ref().unwrap().steps.clone();
+        let frees = |step: &&Step| {
+            is_ready(step)
+                && step.placement.is_none()
+                && step
+                    .yields
+                    .iter()
+                    .any(|y| matches!(y.becomes, Becomes::Blank { .. }))
+        };
+        let Some(step) = steps.iter().find(frees).cloned() else {
+            let tick = bench(&mut session).next.expect("a cut is left");
+            assert!(session.tick(&tick).done);
+            continue;
+        };
+        let lying = session.lying();
+        let place = lying.iter().find(|b| b.board == step.board).unwrap();
+        let on_floor = |p: heartside_geometry::Point| (place.origin.x + p.x, place.origin.y - p.y);
+        // The middle of the kerf, along the longer way of its band.
+        let xs = step.band.iter().map(|p| p.x);
+        let ys = step.band.iter().map(|p| p.y);
+        let reach = |v: Vec<f64>| {
+            let least = v.iter().copied().fold(f64::INFINITY, f64::min);
+            (least, v.into_iter().fold(f64::NEG_INFINITY, f64::max))
+        };
+        let ((left, right), (low, high)) = (reach(xs.collect()), reach(ys.collect()));
+        let point = |x, y| heartside_geometry::Point { x, y };
+        let middle = match right - left > high - low {
+            true => [left, right].map(|x| point(x, (low + high) / 2.0)),
+            false => [low, high].map(|y| point((left + right) / 2.0, y)),
+        };
+        let [(x1, y1), (x2, y2)] = middle.map(on_floor);
+        let asked = Ask {
+            line: Some(FloorLine { x1, y1, x2, y2 }),
+            ..ask(
+                AskKind::Cut,
+                Some(CopyOf::from(&step.board)),
+                &[("tool", &step.tool)],
+            )
+        };
+        let (in_hand, to_saw, waiting) = counts(&bench(&mut session));
+        let before = session.document.clone();
+        let outcome = session.answer(&asked);
+        assert!(outcome.done, "{:?}", outcome.problem);
+        let now = counts(&bench(&mut session));
+        assert_eq!(now.0 + now.1 + now.2, in_hand + to_saw + waiting);
+        if now.2 == waiting {
+            assert!(now.0 > in_hand, "{:?}", bench(&mut session).wrong);
+            freed += 1;
+        }
+        let done = session.document.done.last().unwrap().id;
+        assert!(session.judged.as_ref().unwrap().is_sound());
+        let after = session.document.clone();
+        assert!(session.undo().done);
+        assert_eq!(session.document, before);
+        assert!(session.redo().done);
+        assert_eq!(session.document, after);
+        assert!(session.not_cut(done).done);
+        assert_eq!(counts(&bench(&mut session)), (in_hand, to_saw, waiting));
+        let tick = bench(&mut session).next.expect("a cut is left");
+        assert!(session.tick(&tick).done);
+        if freed > 3 {
+            return;
+        }
+    }
+    panic!("only {freed} came free");
 }
