@@ -299,7 +299,7 @@ impl Session {
 
     /// The same edit with what came to light on the piece and without what is not there after all.
     fn with_flaws(&self, ask: &Ask, of: &BoardCopy, edit: Edit) -> Result<Edit, String> {
-        let found = self.flaw_found(ask)?;
+        let found = self.flaw_found(ask, of)?;
         let gone = typed(ask, GONE.name).parse::<usize>().ok();
         if found.is_none() && gone.is_none() {
             return Ok(edit);
@@ -324,7 +324,7 @@ impl Session {
         Ok(Edit::Board(RowEdit::put(row, piece)))
     }
 
-    fn flaw_found(&self, ask: &Ask) -> Result<Option<Zone>, String> {
+    fn flaw_found(&self, ask: &Ask, of: &BoardCopy) -> Result<Option<Zone>, String> {
         let (kind, material, note) = match typed(ask, FOUND.name) {
             "defect" => (ZoneKind::Defect, FixingMaterial::Unknown, "flaw"),
             "wood" => (ZoneKind::Fixing, FixingMaterial::Wood, "dowel"),
@@ -340,6 +340,15 @@ impl Session {
         let (near, far) = (place(NEAR)?, place(FAR)?);
         if ends <= begins || far <= near {
             return Err("a flaw ends further on than it begins".to_owned());
+        }
+        let size = self.job.board(&of.board).map(|b| b.outline.bounds());
+        if let Some(size) = size.filter(|s| begins >= s.width() || near >= s.height()) {
+            let name = self.measured_name(of);
+            let [long, wide] =
+                [size.width(), size.height()].map(|mm| write_dimension(mm, &self.job.units));
+            return Err(format!(
+                "the flaw would not lie on {name}, which is {long} \u{d7} {wide}: measure from this piece's own start end and right edge"
+            ));
         }
         Ok(Some(Zone {
             kind,

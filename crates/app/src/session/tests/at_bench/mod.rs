@@ -3,9 +3,11 @@
 //! Most of it is laws over random orders of what can be done.
 
 mod any_order;
+mod bad_input;
 mod cuts;
 mod questions;
 mod shown;
+mod whole_job;
 
 use heartside_testkit::{Chance, JobSize, workshop_job};
 use heartside_timber::document::Document;
