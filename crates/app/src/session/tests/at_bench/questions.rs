@@ -122,7 +122,7 @@ fn a_cut_of_ones_own_leaves_what_lies_on_its_pieces_and_lets_the_others_wait() {
     let before = session.document.clone();
     let bounds = session.job.board(&piece.id).unwrap().outline.bounds();
     let half = format!("{}", (bounds.width() / 2.0).round());
-    let (_, to_saw, waiting) = counts(&bench(&mut session));
+    let (in_hand, to_saw, waiting) = counts(&bench(&mut session));
     let outcome = session.answer(&ask(
         AskKind::Cut,
         Some(piece.clone()),
@@ -130,14 +130,14 @@ fn a_cut_of_ones_own_leaves_what_lies_on_its_pieces_and_lets_the_others_wait() {
     ));
     assert!(outcome.done, "{:?}", outcome.problem);
     let now = counts(&bench(&mut session));
-    assert_eq!(now.1 + now.2, to_saw + waiting);
+    assert_eq!(now.0 + now.1 + now.2, in_hand + to_saw + waiting);
     let cut = session.document.done.last().unwrap().clone();
     assert_eq!(cut.board, piece.id);
     let row = bench(&mut session)
         .done
         .into_iter()
         .flat_map(|b| b.cuts)
-        .last()
+        .find(|row| row.id == cut.id)
         .unwrap();
     assert_eq!(row.pieces.len(), 2, "{row:?}");
     // Everything that waits is told with the way on.
