@@ -45,6 +45,7 @@ async function start(root: HTMLElement): Promise<void> {
     theme: mark("theme"),
     letterKeys: mark("letter-keys"),
     awake: mark("awake"),
+    byBoard: mark("by-board"),
   };
   const isTouched = watchForTouch();
   const isLate = Promise.race([Promise.all(Object.values(store)).then(() => false), outOfPatience().then(() => true)]);
@@ -83,7 +84,7 @@ async function start(root: HTMLElement): Promise<void> {
   const keeper = makeKeeper(shelf, { text: () => core.text(), title: () => desk.state.value.title }, () => Date.now());
   const solver = makeSolverClient(() => startWorker(builtIn), module, (workers, round, from) => new Rounds(workers, round, from));
   const drafts = makeDrafts(marks, { id: () => keeper.jobId(), owns: () => keeper.owns(), unkept: () => keeper.unkept() });
-  const bench = makeAtBench(desk, drafts, () => void keeper.flush());
+  const bench = makeAtBench(desk, drafts, () => void keeper.flush(), (byBoard) => remember("by-board", byBoard ? "on" : "off"));
   const settingOut = makeSettingOut(desk, solver, () => (link.current?.busy() ?? false) || (link.current?.holding() ?? false));
 
   const floor: FloorControls = {
@@ -150,10 +151,11 @@ async function start(root: HTMLElement): Promise<void> {
   };
 
   const late = await isLate;
-  const takeMarks = Promise.all([store.theme, store.letterKeys, store.awake]).then(([theirTheme, letters, screen]) => {
+  const takeMarks = Promise.all([store.theme, store.letterKeys, store.awake, store.byBoard]).then(([theirTheme, letters, screen, byBoard]) => {
     if (theirTheme === "light" || theirTheme === "dark") theme.choose(theirTheme);
     letterKeys.value = letters !== "off";
     awake.value = screen !== "off";
+    bench.orderAsBefore(byBoard === "on");
   });
   if (!late) await takeMarks;
   const demo = builtIn.fixtures[FIRST] ?? Object.values(builtIn.fixtures)[0];

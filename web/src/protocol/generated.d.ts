@@ -503,6 +503,10 @@ export interface BenchCopy {
      */
     text: string;
     /**
+     * Why its blank does not do any more, where it is in hand and was measured.
+     */
+    broken: string | null;
+    /**
      * The board that it lies on, or the piece that it is.
      */
     board: CopyOf | null;

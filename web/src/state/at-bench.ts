@@ -1,7 +1,7 @@
 // At the bench: cuts that are made or were not made after all, the question that is open with what
 // was answered so far, and the line of a cut that is drawn over the floor.
 
-import { batch, computed, signal, type ReadonlySignal } from "@preact/signals";
+import { batch, computed, effect, signal, type ReadonlySignal } from "@preact/signals";
 
 import type { Answer, Ask, Bench, BenchStep, CopyOf, DoneRow, Form, HeldLine } from "../protocol/generated";
 import { text } from "../text";
@@ -42,6 +42,8 @@ export interface AtBench {
   notCut(id: number): void;
   spoiled(part: CopyOf): void;
   order(byBoard: boolean): void;
+  /** What was last chosen for the order, before the page was closed. */
+  orderAsBefore(byBoard: boolean): void;
 
   open(ask: Ask, field?: string | null): void;
   answer(field: string, typed: string): void;
@@ -76,7 +78,7 @@ export function heldOn(bench: Bench, board: CopyOf): CopyOf | null {
 }
 
 /** `keepNow`: a cut that is made is in the store before the next one begins. */
-export function makeAtBench(desk: Desk, drafts: Drafts, keepNow: () => void): AtBench {
+export function makeAtBench(desk: Desk, drafts: Drafts, keepNow: () => void, rememberOrder: (byBoard: boolean) => void): AtBench {
   const asked = signal<Asked | null>(null);
   const line = signal<HeldLine | null>(null);
   const after = signal<After | null>(null);
@@ -89,6 +91,14 @@ export function makeAtBench(desk: Desk, drafts: Drafts, keepNow: () => void): At
   const draws = computed(() => asking.value && asked.value?.ask.kind === "cut");
   /** When a cut was made last, or a question put away. */
   let cutAt = -Infinity;
+
+  /** The core forgets it when it is started again. */
+  const byBoard = signal(false);
+  effect(() => {
+    const { by_board, set_ups } = desk.state.value.bench;
+    const wanted = byBoard.value;
+    if (set_ups.length > 0 && by_board !== wanted) desk.showOtherwise((session) => session.order_cuts(wanted));
+  });
 
   const bench = (): Bench => desk.state.peek().bench;
 
@@ -137,7 +147,11 @@ export function makeAtBench(desk: Desk, drafts: Drafts, keepNow: () => void): At
     },
     notCut: (id) => void change((session) => session.not_cut(id)),
     spoiled: (part) => void change((session) => session.spoil(part.id, part.copy)),
-    order: (byBoard) => desk.showOtherwise((session) => session.order_cuts(byBoard)),
+    order(wanted) {
+      byBoard.value = wanted;
+      rememberOrder(wanted);
+    },
+    orderAsBefore: (wanted) => void (byBoard.value = wanted),
     open(ask, field = null) {
       desk.goTo("bench");
       batch(() => {

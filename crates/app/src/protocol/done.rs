@@ -70,6 +70,8 @@ to_page! {
         pub state: PartState,
         /// "piece C4", "on A1, free after cut 14", "No room was found ...".
         pub text: String,
+        /// Why its blank does not do any more, where it is in hand and was measured.
+        pub broken: Option<String>,
         /// The board that it lies on, or the piece that it is.
         pub board: Option<CopyOf>,
         /// The tick of the cut that frees it.

@@ -13,7 +13,15 @@ export function AskSheet({ asked, form }: { asked: Asked; form: Form }) {
   const notice = desk.notice.value;
   const details = form.fields.filter((field) => field.place === "details");
   return (
-    <section class="ask">
+    <section
+      class="ask"
+      onKeyDown={(event) => {
+        if (event.key !== "Enter" || !(event.ctrlKey || event.metaKey)) return;
+        event.preventDefault();
+        event.stopPropagation();
+        bench.handOver();
+      }}
+    >
       <button type="button" class="button quiet back" onClick={bench.close}>
         {text.forms.backTo(text.places.bench)}
       </button>
@@ -21,17 +29,7 @@ export function AskSheet({ asked, form }: { asked: Asked; form: Form }) {
         <h2>{form.title}</h2>
       </div>
       {kind === "cut" && <p class="lead">{text.bench.draw}</p>}
-      <form
-        class="form"
-        onSubmit={(event) => event.preventDefault()}
-        onKeyDown={(event) => {
-          if (event.key !== "Enter" || !(event.ctrlKey || event.metaKey)) return;
-          event.preventDefault();
-          event.stopPropagation();
-          bench.handOver();
-        }}
-        aria-label={form.title}
-      >
+      <form class="form" onSubmit={(event) => event.preventDefault()} aria-label={form.title}>
         {form.problems.map((problem) => (
           <p class="problem" key={problem}>
             {problem}

@@ -40,12 +40,22 @@ export function NextCut({ step }: { step: BenchStep }) {
         </div>
       </div>
       {step.gives !== "" && <p class="next-gives">{text.bench.gives(step.gives)}</p>}
-      {picture !== null && picture.description !== "" && <p class="next-lies">{picture.description}</p>}
+      {picture !== null && picture.description !== "" && <p class="narrow-hidden-text">{picture.description}</p>}
       {[...step.marks, ...(step.look === null ? [] : [step.look])].map((line) => (
         <p key={line} class="next-then">
           {line}
         </p>
       ))}
+      {step.cautions.length > 0 && (
+        <details class="all-cautions">
+          <summary>
+            <b>{text.bench.care}:</b> {[...step.grave, ...step.care].join(", ")}
+          </summary>
+          {step.cautions.map((caution) => (
+            <p key={caution}>{caution}</p>
+          ))}
+        </details>
+      )}
     </section>
   );
 }

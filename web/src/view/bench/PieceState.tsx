@@ -56,6 +56,7 @@ export function CopyRow({ copy }: { copy: BenchCopy }) {
           {copy.name} <i>{text.bench.states[copy.state]}</i>
         </b>
         <span>{copy.text}</span>
+        {copy.broken !== null && <em class="bad">{copy.broken}</em>}
       </span>
       <CopyButtons copy={copy} />
     </li>

@@ -74,12 +74,18 @@ function AllCut({ bench }: { bench: Bench }) {
 /** Boards that are not to be cut as they are laid out, and why. */
 function Wrong({ bench }: { bench: Bench }) {
   if (bench.wrong.length === 0) return null;
+  // A blank that does not do any more is measured again, or its part was spoiled.
+  const broken = bench.parts.flatMap((part) => part.copies).filter((copy) => copy.broken !== null);
+  const others = bench.wrong.filter((sentence) => broken.every((copy) => copy.broken !== sentence));
   return (
     <div class="bench-wrong" role="alert">
       <b>{text.bench.wrong}</b>
       <ul>
-        {bench.wrong.map((sentence) => (
+        {others.map((sentence) => (
           <li key={sentence}>{sentence}</li>
+        ))}
+        {broken.map((copy) => (
+          <CopyRow key={copy.name} copy={copy} />
         ))}
       </ul>
     </div>

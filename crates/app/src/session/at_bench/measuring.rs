@@ -166,8 +166,10 @@ impl Session {
     fn gone_field(&self, ask: &Ask, board: &Board) -> Option<Field> {
         let start = board.outline.bounds().min.x;
         let zones = board.zones.iter().enumerate().map(|(k, zone)| {
-            let from = write_dimension(zone.shape.bounds().min.x - start, &self.job.units);
-            choice(&k.to_string(), &format!("{} at {from}", zone_words(zone)))
+            // One that reaches beyond the piece begins with it.
+            let begins = (zone.shape.bounds().min.x - start).max(0.0);
+            let from = write_dimension(begins, &self.job.units);
+            choice(&k.to_string(), &format!("{} from {from} on", zone_words(zone)))
         });
         let zones: Vec<_> = zones.collect();
         (!zones.is_empty()).then(|| {

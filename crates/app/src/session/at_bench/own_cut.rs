@@ -9,6 +9,7 @@ use heartside_timber::words::capital;
 
 use super::asking::{Asked, Size, choice, typed};
 use super::lines::{BoardLine, right_across, runs_along};
+use super::{is_ready, is_scrap};
 use crate::protocol::{Ask, Choice, FieldKind, Form, Outcome};
 use crate::session::Session;
 
@@ -59,7 +60,7 @@ impl Session {
             Ok(line) => Some(line.board.clone()),
             Err(_) => self.cut_board(ask).ok(),
         };
-        let mut board = BOARD.of(ask, self.boards_to_cut());
+        let mut board = BOARD.of(ask, self.boards_to_cut(ask));
         if let Some(on) = &on {
             board.text = format!("{}#{}", on.board, on.copy);
         }
@@ -181,18 +182,29 @@ impl Session {
         if ask.board.is_some() {
             return self.asked_board(ask);
         }
-        let first = self.copies_to_cut().into_iter().next();
-        first.ok_or_else(|| "there is no board to cut".to_owned())
+        // The wood that lies at the saw is the likeliest.
+        let steps = self.judged.iter().flat_map(|j| &j.steps);
+        let at_saw = steps.into_iter().find(|step| is_ready(step));
+        let first = at_saw.map(|step| step.board.clone());
+        first
+            .or_else(|| self.copies_to_cut().into_iter().next())
+            .ok_or_else(|| "there is no board to cut".to_owned())
     }
 
+    /// But for what nobody keeps: that is cut by drawing over it.
     fn copies_to_cut(&self) -> Vec<BoardCopy> {
+        let plan = self.document.plan.as_ref();
         let mut copies = self.job.board_copies();
-        copies.retain(|c| self.job.board(&c.board).is_some_and(|b| !b.is_in_hand()));
+        copies.retain(|c| {
+            let board = self.job.board(&c.board);
+            board.is_some_and(|b| !b.is_in_hand() && !is_scrap(&self.job, plan, b))
+        });
         copies
     }
 
-    fn boards_to_cut(&self) -> Vec<Choice> {
-        let copies = self.copies_to_cut();
+    fn boards_to_cut(&self, ask: &Ask) -> Vec<Choice> {
+        let mut copies = self.copies_to_cut();
+        copies.extend(self.cut_board(ask).ok().filter(|own| !copies.contains(own)));
         let of = |c: &BoardCopy| {
             let value = format!("{}#{}", c.board, c.copy);
             choice(&value, &board_words(&self.job, c))

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use heartside_cutting::{Becomes, Step, work_after_saw};
 use heartside_geometry::map_of;
 use heartside_timber::document::{BoardCopy, PartCopy};
+use heartside_timber::finding::Severity;
 use heartside_timber::job::Part;
 
 use crate::protocol::{BenchCopy, BenchPart, CopyOf, PartState, Thing, ThingKind};
@@ -147,6 +148,7 @@ impl Session {
         places: &Places<'_>,
     ) -> BenchCopy {
         let step = places.freed.get(&of);
+        let mut broken = None;
         let (text, board) = match state {
             PartState::InHand => {
                 let piece = places.held.get(&of).copied().unwrap_or_default();
@@ -154,6 +156,7 @@ impl Session {
                     id: piece.to_owned(),
                     copy: 1,
                 };
+                broken = self.broken_on(piece);
                 (format!("piece {piece}"), Some(board))
             }
             PartState::ToSaw => {
@@ -179,9 +182,19 @@ impl Session {
             part: copy_of(&of),
             state,
             text,
+            broken,
             board,
             tick: step.map(|s| self.tick_of(s)),
         }
+    }
+
+    /// What is wrong with the blank in hand that a piece is.
+    fn broken_on(&self, piece: &str) -> Option<String> {
+        let mut findings = self.judged.iter().flat_map(|j| &j.findings);
+        let own = findings.find(|f| {
+            f.severity == Severity::Broken && f.board.as_ref().is_some_and(|b| b.board == piece)
+        });
+        own.map(|finding| finding.message.clone())
     }
 
     /// Why the rest should be set out again: parts wait, a rule is broken, or a board cannot be cut.
