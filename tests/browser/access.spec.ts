@@ -151,7 +151,8 @@ test("the list of keys names every action with its keys, and nothing else but th
     .evaluateAll((all) => all.map((row) => [...row.querySelectorAll("kbd, dt:not(:has(kbd)), dd")].map((each) => each.textContent).join(" | ")));
   // As the page stands when it has just been opened.
   const opened = {
-    desk: { state: { value: { undo: null, redo: null, selection: null, units: "mm" } } },
+    desk: { state: { value: { undo: null, redo: null, selection: null, units: "mm", boards: [], bench: { by_board: false, next: null, set_ups: [] } } } },
+    awake: { value: true },
     settingOut: { running: { value: false }, canGoOn: { value: false } },
     theme: { dark: { value: false } },
   } as unknown as App;

@@ -21,18 +21,19 @@ export function NextCut({ step }: { step: BenchStep }) {
       {step.grave.length > 0 && <p class="grave">{step.grave.join(", ")}</p>}
       <div class="next-cut-go">
         {picture !== null && picture.svg !== "" && (
-          <button
-            type="button"
-            class="at-machine"
-            aria-pressed={shown}
-            aria-label={text.bench.onBoard}
-            onClick={() => {
-              desk.showCut(shown ? null : step.tick);
-              if (!shown) floor.reveal("chosen-cut");
-            }}
-          >
+          <div class="at-machine">
             <svg class="hs" viewBox={viewBox(picture)} aria-hidden="true" focusable="false" dangerouslySetInnerHTML={{ __html: picture.svg }} />
-          </button>
+            {/* Over the picture and not round it: the figures in it are no name. */}
+            <button
+              type="button"
+              aria-pressed={shown}
+              aria-label={text.bench.onBoard}
+              onClick={() => {
+                desk.showCut(shown ? null : step.tick);
+                if (!shown) floor.reveal("chosen-cut");
+              }}
+            />
+          </div>
         )}
         {/* A key that is held does not saw the whole list. */}
         <div onKeyDown={(event) => event.repeat && event.key === "Enter" && event.preventDefault()}>
