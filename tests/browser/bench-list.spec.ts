@@ -14,12 +14,12 @@ test("the writing desk's cuts are told in a thousand words at most, each on dema
   expect(closed).toBeLessThanOrEqual(1000);
   expect(closed / count).toBeLessThan(16);
   // Every caution is named once at the top and said in full there when it is opened.
-  const summary = page.locator(".all-cautions summary");
+  const summary = page.locator(".cut-list .all-cautions summary");
   await expect(summary).toContainText("eyes and ears");
-  await expect(page.locator(".all-cautions p").first()).toBeHidden();
+  await expect(page.locator(".cut-list .all-cautions p").first()).toBeHidden();
   await summary.click();
-  await expect(page.locator(".all-cautions p").first()).toContainText("hearing protection");
-  const told = await page.locator(".all-cautions p").allInnerTexts();
+  await expect(page.locator(".cut-list .all-cautions p").first()).toContainText("hearing protection");
+  const told = await page.locator(".cut-list .all-cautions p").allInnerTexts();
   expect(new Set(told).size).toBe(told.length);
   // A line opens to its whole step: title, workpiece, setting.
   const first = page.locator(".step").first();

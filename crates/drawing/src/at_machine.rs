@@ -19,6 +19,8 @@ use crate::zones;
 /// How many millimetres of paper the longer side of a piece is made to be read at: a phone propped on
 /// the saw is read from two metres, so type is large beside the wood.
 const READ_AT: f64 = 90.0;
+/// A piece that stands upright is shown this high at most, as a share of the width there is.
+const TALLEST: f64 = 0.46;
 /// Size of the measure on that paper, and of the names.
 const MEASURE: f64 = 6.0;
 const NAME: f64 = 4.4;
@@ -132,7 +134,8 @@ impl<'a> Drawing<'a> {
         let bounds = boxes
             .reduce(Bounds::union)
             .unwrap_or(Bounds::of_size(1.0, 1.0));
-        let unit = (bounds.width().max(bounds.height()) / READ_AT).max(0.05);
+        let reach = bounds.width().max(bounds.height() / TALLEST);
+        let unit = (reach / READ_AT).max(0.05);
         Drawing {
             board,
             whole,

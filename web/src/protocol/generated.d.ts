@@ -319,6 +319,10 @@ export class Session {
      */
     turn_over(part: string, copy: number): Outcome;
     /**
+     * The line of a cut that was typed, to be seen on the floor; none while it runs nowhere.
+     */
+    typed_line(ask: Ask): HeldLine | undefined;
+    /**
      * Takes the last step back.
      */
     undo(): Outcome;

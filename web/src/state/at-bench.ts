@@ -35,6 +35,8 @@ export interface AtBench {
   readonly draws: ReadonlySignal<boolean>;
   /** The line as it was drawn so far. */
   readonly line: ReadonlySignal<HeldLine | null>;
+  /** The same, or else as it was typed. */
+  readonly seen: ReadonlySignal<HeldLine | null>;
   readonly after: ReadonlySignal<After | null>;
 
   /** The cut of a tick was made as it was planned; false where it was refused. */
@@ -89,6 +91,12 @@ export function makeAtBench(desk: Desk, drafts: Drafts, keepNow: () => void, rem
   });
   const asking = computed(() => asked.value !== null && desk.place.value === "bench");
   const draws = computed(() => asking.value && asked.value?.ask.kind === "cut");
+  const seen = computed(() => {
+    void desk.changes.value;
+    const now = asked.value?.ask;
+    if (now?.kind !== "cut" || line.value !== null || now.line != null) return line.value;
+    return desk.ask((session) => session.typed_line(now)) ?? null;
+  });
   /** When a cut was made last, or a question put away. */
   let cutAt = -Infinity;
 
@@ -132,6 +140,7 @@ export function makeAtBench(desk: Desk, drafts: Drafts, keepNow: () => void, rem
     asking,
     draws,
     line,
+    seen,
     after,
     cut(tick) {
       if (performance.now() - cutAt < TREMBLE) return false;

@@ -315,6 +315,12 @@ impl PageSession {
         }
     }
 
+    /// The line of a cut that was typed, to be seen on the floor; none while it runs nowhere.
+    pub fn typed_line(&self, ask: Ts<Ask>) -> Option<Ts<HeldLine>> {
+        let held = self.session.typed_line(&take(&ask).ok()?)?;
+        Some(give(&held))
+    }
+
     /// A line of a cut while it is drawn over the floor.
     pub fn hold_line(&self, line: Ts<FloorLine>, snap: bool) -> Ts<HeldLine> {
         match take(&line) {

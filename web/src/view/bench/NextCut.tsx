@@ -41,7 +41,7 @@ export function NextCut({ step }: { step: BenchStep }) {
         </div>
       </div>
       {step.gives !== "" && <p class="next-gives">{text.bench.gives(step.gives)}</p>}
-      {picture !== null && picture.description !== "" && <p class="narrow-hidden-text">{picture.description}</p>}
+      {picture !== null && picture.description !== "" && <p class="next-lies narrow-hidden-text">{picture.description}</p>}
       {[...step.marks, ...(step.look === null ? [] : [step.look])].map((line) => (
         <p key={line} class="next-then">
           {line}

@@ -1,4 +1,4 @@
-// The line of a cut that is drawn over a board, as with a pencil along a straight edge: a little
+// The line of a cut that is drawn over a board or was typed, as with a pencil along a straight edge: a little
 // beyond the wood at both ends.
 
 import type { Signal } from "@preact/signals";
@@ -11,7 +11,7 @@ const BEYOND = 14;
 
 export function CutLine({ view }: { view: Signal<Viewport> }) {
   const { bench } = useApp();
-  const line = bench.line.value;
+  const line = bench.seen.value;
   if (line === null || !bench.draws.value) return null;
   const { scale, x, y } = view.value;
   const from = { x: line.x1 * scale + x, y: line.y1 * scale + y };

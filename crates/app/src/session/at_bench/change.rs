@@ -103,7 +103,10 @@ impl Session {
             })
             .collect();
         let Some(first) = waits.clone().next() else {
-            return "Every part has its place.".to_owned();
+            return match self.judged.as_ref().is_none_or(|j| j.is_sound()) {
+                true => "Every part has its place.".to_owned(),
+                false => "Some parts no longer fit where they lie.".to_owned(),
+            };
         };
         let names = self.names(&copies.iter().collect::<Vec<_>>());
         let (verb, it) = match copies.len() {

@@ -8,7 +8,7 @@ use heartside_timber::document::BoardCopy;
 use heartside_timber::job::{Board, ZoneKind};
 use heartside_timber::length::{write_angle, write_length};
 
-use crate::protocol::{CopyOf, FloorLine, HeldLine};
+use crate::protocol::{Ask, CopyOf, FloorLine, HeldLine};
 use crate::session::Session;
 
 /// A line so many degrees off square to its board, or off its length, was meant square or along.
@@ -45,11 +45,7 @@ impl Session {
                 return held;
             }
         };
-        if let Some(place) = boards.iter().find(|b| b.board == found.board) {
-            let [a, b] = found.ends;
-            let on_floor = |p: Point| (place.origin.x + p.x, place.origin.y - p.y);
-            ((held.x1, held.y1), (held.x2, held.y2)) = (on_floor(a), on_floor(b));
-        }
+        self.to_floor(&mut held, &found, &boards);
         held.snapped = found.snapped;
         held.board = Some(CopyOf::from(&found.board));
         match self.why_not_cut_further(&found.board) {
@@ -60,6 +56,25 @@ impl Session {
             }
         }
         held
+    }
+
+    /// The line of a cut that was typed, to be seen on the floor; none while it runs nowhere.
+    pub fn typed_line(&self, ask: &Ask) -> Option<HeldLine> {
+        let found = self.own_line(ask).ok()?;
+        let mut held = HeldLine {
+            fits: true,
+            ..HeldLine::default()
+        };
+        self.to_floor(&mut held, &found, &self.lying());
+        Some(held)
+    }
+
+    fn to_floor(&self, held: &mut HeldLine, found: &BoardLine, boards: &[BoardOnFloor]) {
+        if let Some(place) = boards.iter().find(|b| b.board == found.board) {
+            let [a, b] = found.ends;
+            let on_floor = |p: Point| (place.origin.x + p.x, place.origin.y - p.y);
+            ((held.x1, held.y1), (held.x2, held.y2)) = (on_floor(a), on_floor(b));
+        }
     }
 
     /// The line of a cut that was drawn over the floor, on the board that it runs over longest

@@ -131,7 +131,7 @@ impl Session {
     }
 
     /// The line that was measured, else the one that was drawn.
-    fn own_line(&self, ask: &Ask) -> Result<BoardLine, String> {
+    pub(super) fn own_line(&self, ask: &Ask) -> Result<BoardLine, String> {
         let line = match (&ask.line, typed(ask, DISTANCE.name)) {
             (Some(line), "") => {
                 let named = ask.board.as_ref().map(BoardCopy::from);
