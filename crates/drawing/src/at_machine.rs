@@ -5,6 +5,7 @@ use heartside_cutting::{Setting, Step, chalk_name};
 use heartside_geometry::{Bounds, Point, Pose, Region, math};
 use heartside_timber::document::ZoneKind;
 use heartside_timber::job::{Board, Job};
+use heartside_timber::length::{DisplayUnits, write_length};
 use heartside_timber::plan::{Layout, Plan};
 use heartside_timber::workpieces::Workpieces;
 
@@ -53,7 +54,7 @@ pub fn at_machine(job: &Job, plan: &Plan, step: &Step) -> Option<AtMachine> {
             .first()
             .and_then(|y| piece(board, layout, y.node)),
     };
-    let drawing = Drawing::new(board, layout, step, whole);
+    let drawing = Drawing::new((board, job.units.clone()), layout, step, whole);
     Some(drawing.drawn(step, kept))
 }
 
@@ -106,6 +107,7 @@ impl Lies {
 
 struct Drawing<'a> {
     board: &'a Board,
+    units: DisplayUnits,
     whole: Vec<Region>,
     lies: Option<Lies>,
     /// From the board's frame to the picture's, y up.
@@ -116,7 +118,12 @@ struct Drawing<'a> {
 }
 
 impl<'a> Drawing<'a> {
-    fn new(board: &'a Board, layout: &Layout, step: &Step, whole: Vec<Region>) -> Drawing<'a> {
+    fn new(
+        (board, units): (&'a Board, DisplayUnits),
+        layout: &Layout,
+        step: &Step,
+        whole: Vec<Region>,
+    ) -> Drawing<'a> {
         let lies = step.setting.as_ref().map(|s| Lies::of(s, step));
         let turn = match (&step.setting, lies) {
             (Some(setting), Some(lies)) => {
@@ -138,6 +145,7 @@ impl<'a> Drawing<'a> {
         let unit = (reach / READ_AT).max(0.05);
         Drawing {
             board,
+            units,
             whole,
             lies,
             turn,
@@ -335,6 +343,18 @@ impl<'a> Drawing<'a> {
         let set = setting.by_fence || setting.by_stop;
         let middle = |key: fn(&Point) -> f64| (key(&line[0]) + key(&line[1])) / 2.0;
         let (x, y) = (|p: &Point| p.x, |p: &Point| p.y);
+        if let Some(far) = setting.distance_far {
+            let distances = [setting.distance, far];
+            // From a chalk line, or from the board when this is a piece of it, they are words only.
+            let drawn = line.map(|p| match lies {
+                Lies::Right => self.bounds.max.x - p.x,
+                Lies::Left => p.x - self.bounds.min.x,
+                Lies::Below => p.y - self.bounds.min.y,
+            });
+            if (drawn.iter().zip(distances)).all(|(drawn, told)| (drawn - told).abs() < 1.0) {
+                return self.both_measures(pen, distances, lies, line);
+            }
+        }
         let (from, to) = match lies {
             Lies::Right => (
                 own.max.x,
@@ -385,6 +405,71 @@ impl<'a> Drawing<'a> {
         pen.words(&words);
         let lines = Bounds::new(a, b).grown(tick);
         lines.union(words.bounds())
+    }
+
+    /// A line askew: a measure at each of its ends.
+    fn both_measures(
+        &self,
+        pen: &mut Pen,
+        distances: [f64; 2],
+        lies: Lies,
+        line: [Point; 2],
+    ) -> Bounds {
+        let u = self.unit;
+        let own = self.on_paper(self.bounds);
+        let (size, away, tick) = (MEASURE * u, 2.5 * u, 1.6 * u);
+        let mut all = own;
+        // Which of them lies nearer to the left, or on top.
+        let ends = line.map(|p| Point { x: p.x, y: -p.y });
+        let first = match lies {
+            Lies::Below => ends[0].x <= ends[1].x,
+            _ => ends[0].y <= ends[1].y,
+        };
+        for (place, (end, distance)) in ends.into_iter().zip(distances).enumerate() {
+            let shown = write_length(distance.abs(), &self.units);
+            let out = if (place == 0) == first { -1.0 } else { 1.0 };
+            let (half_w, half_h) = (text_width(&shown, size) / 2.0, LINE * size / 2.0);
+            let (a, b, at) = if lies == Lies::Below {
+                let x = if out < 0.0 { own.min.x } else { own.max.x } + out * away;
+                let a = Point { x, y: own.max.y };
+                let b = Point { x, y: end.y };
+                let at = Point {
+                    x: x + out * (1.2 * u + half_w),
+                    y: (a.y + b.y) / 2.0,
+                };
+                (a, b, at)
+            } else {
+                let y = if out < 0.0 { own.min.y } else { own.max.y } + out * away;
+                let x = match lies {
+                    Lies::Right => own.max.x,
+                    _ => own.min.x,
+                };
+                let (a, b) = (Point { x, y }, Point { x: end.x, y });
+                let at = Point {
+                    x: (a.x + b.x) / 2.0,
+                    y: y + out * (1.2 * u + half_h),
+                };
+                (a, b, at)
+            };
+            pen.line("hs-ink", a, b, 0.4);
+            for p in [a, b] {
+                let across = match lies {
+                    Lies::Below => Point { x: tick, y: 0.0 },
+                    _ => Point { x: 0.0, y: tick },
+                };
+                let [from, to] = [-1.0, 1.0].map(|sign| Point {
+                    x: p.x + sign * across.x,
+                    y: p.y + sign * across.y,
+                });
+                pen.line("hs-ink", from, to, 0.4);
+            }
+            let words = Words::new(shown, "hs-number", at, size);
+            pen.words(&words);
+            all = all
+                .union(Bounds::new(a, a).with_point(b).grown(tick))
+                .union(words.bounds());
+        }
+        all
     }
 
     /// "Piece C2 with its right edge against the fence, at the right; fence 104 mm; Leg 2 is kept."

@@ -201,3 +201,29 @@ fn crosses(bounds: &Bounds, [ax, ay, bx, by]: [f64; 4]) -> bool {
         x > bounds.min.x && x < bounds.max.x && y > bounds.min.y && y < bounds.max.y
     })
 }
+
+#[test]
+fn a_line_askew_has_its_measure_at_both_ends() {
+    let mut shown = 0;
+    for seed in 0..20 {
+        let document = heartside_testkit::askew_apart(seed, 1);
+        let job = heartside_timber::prepare(&document).job;
+        let plan = document.plan.unwrap();
+        for step in heartside_cutting::steps(&job, &plan) {
+            let Some(setting) = step
+                .setting
+                .as_ref()
+                .filter(|s| s.words.starts_with("from "))
+            else {
+                continue;
+            };
+            let drawn = heartside_drawing::at_machine(&job, &plan, &step).unwrap();
+            for mm in [Some(setting.distance), setting.distance_far] {
+                let told = heartside_timber::length::write_length(mm.unwrap(), &job.units);
+                assert!(setting.shown.contains(&told), "{}", setting.shown);
+                shown += usize::from(drawn.svg.contains(&format!(">{told}<")));
+            }
+        }
+    }
+    assert!(shown > 10, "{shown} measures drawn");
+}
