@@ -169,7 +169,10 @@ impl Session {
             // One that reaches beyond the piece begins with it.
             let begins = (zone.shape.bounds().min.x - start).max(0.0);
             let from = write_dimension(begins, &self.job.units);
-            choice(&k.to_string(), &format!("{} from {from} on", zone_words(zone)))
+            choice(
+                &k.to_string(),
+                &format!("{} from {from} on", zone_words(zone)),
+            )
         });
         let zones: Vec<_> = zones.collect();
         (!zones.is_empty()).then(|| {
