@@ -8,7 +8,7 @@ use heartside_timber::plan::Plan;
 use heartside_timber::prepare::prepare;
 
 use crate::protocol::{SearchFigures, SearchSettings, SearchStatus, WayAsked};
-use crate::still_sound::still_sound;
+use crate::still_sound::begun_from;
 
 /// A search for the best plan of a job, or the reason why there is none.
 pub struct Search {
@@ -118,12 +118,7 @@ impl Running {
     fn new(document: &str, settings: &SearchSettings) -> Result<Running, String> {
         let opened = Document::open(document).map_err(|e| e.to_string())?;
         let mut job = prepare(&opened.document).job;
-        let earlier = opened.document.plan_before_edits();
-        let holds = earlier.map(|plan| still_sound(&job, plan));
-        // Where boards are cut already, what holds stays unless moving it saves timber or places a part.
-        if let Some(holds) = holds.as_ref().filter(|_| !job.done.is_empty()) {
-            job.earlier.clone_from(holds);
-        }
+        let holds = begun_from(&opened.document, &mut job);
         let way = match settings.way {
             WayAsked::AsJob => WayWanted::AsJob,
             WayAsked::Straight => WayWanted::Straight,
@@ -137,9 +132,7 @@ impl Running {
             ..Settings::default()
         };
         let mut search = heartside_nest::Search::new(&job, settings).map_err(|e| e.to_string())?;
-        if let Some(holds) = holds {
-            search.go_on_from(holds);
-        }
+        search.go_on_from(holds);
         Ok(Running { job, search })
     }
 }

@@ -3,10 +3,27 @@
 use std::cmp::Reverse;
 
 use heartside_check::Checker;
-use heartside_timber::document::{BoardCopy, PartCopy};
+use heartside_timber::document::{BoardCopy, Document, PartCopy};
 use heartside_timber::finding::{Finding, Severity};
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Layout, Plan, Way};
+
+/// What a search begins from: what still holds of the plan that the document has, unless that was made for
+/// the job as it is. Where boards are cut already it is the rest that is planned: what holds of any plan is
+/// begun from, and is what [`Job::earlier`] says from now on, so that it stays where nothing is gained by
+/// moving it.
+pub fn begun_from(document: &Document, job: &mut Job) -> Vec<Layout> {
+    let is_rest = !job.done.is_empty();
+    let plan = match is_rest {
+        true => document.plan.as_ref(),
+        false => document.plan_before_edits(),
+    };
+    let holds = plan.map_or_else(Vec::new, |plan| still_sound(job, plan));
+    if is_rest {
+        job.earlier.clone_from(&holds);
+    }
+    holds
+}
 
 /// The layouts of an earlier plan without what breaks a rule of the job as it is now.
 ///

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::time::Instant;
 
 use clap::ValueEnum;
-use heartside_app::still_sound::still_sound;
+use heartside_app::still_sound::begun_from;
 use heartside_cutting::{Step, cost_words, steps};
 use heartside_drawing::{Options, board_svg, overview_svg};
 use heartside_nest::{Settings, WayWanted};
@@ -72,10 +72,9 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     let started = Instant::now();
     let limits = limits(arguments.steps, arguments.seconds, arguments.workers)?;
     let mut document = open(&arguments.job)?;
-    let prepared = prepared(&document);
+    let mut prepared = prepared(&document);
+    let earlier = begun_from(&document, &mut prepared.job);
     let job = &prepared.job;
-    let earlier = document.plan_before_edits();
-    let earlier = earlier.map_or_else(Vec::new, |plan| still_sound(job, plan));
     let mut team = Team::new(
         job,
         Settings {
@@ -95,7 +94,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
             "{} of {} parts, {}",
             plan.placed_count(),
             prepared.wanted(),
-            cost_words(job, plan.cost)
+            cost_words(job, job.spent + plan.cost)
         );
         progress.round(team.steps(), elapsed, message);
     });

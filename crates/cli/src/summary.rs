@@ -9,6 +9,7 @@ use heartside_timber::job::Job;
 use heartside_timber::length::write_money;
 use heartside_timber::plan::{Bound, Plan};
 use heartside_timber::prepare::Prepared;
+use heartside_timber::words::counted;
 
 use crate::check::{Standing, finding_text, left_out_lines};
 
@@ -103,6 +104,7 @@ fn rows(told: &Told<'_>) -> Vec<(String, String)> {
             ("Estimated".into(), estimate),
         );
     }
+    rows.splice(0..0, cut_already(job));
     // A plan that lacks parts may well cost less: the floor is one under plans of all of them.
     let bound = told.bound;
     let is_whole = told.standing.placed == told.standing.wanted;
@@ -113,7 +115,11 @@ fn rows(told: &Told<'_>) -> Vec<(String, String)> {
     };
     rows.push((
         what.into(),
-        format!("{} ({})", cost_words(job, bound.value), bound.because),
+        format!(
+            "{} ({})",
+            cost_words(job, job.spent + bound.value),
+            bound.because
+        ),
     ));
     if let Some(class) = &bound.proved_for {
         rows.push(("Proved best".into(), class.clone()));
@@ -121,13 +127,44 @@ fn rows(told: &Told<'_>) -> Vec<(String, String)> {
     rows
 }
 
+/// What is done, in hand and left; nothing before the first cut.
+fn cut_already(job: &Job) -> Vec<(String, String)> {
+    if job.done.is_empty() {
+        return Vec::new();
+    }
+    let row = |what: &str, value: String| (what.to_owned(), value);
+    let boards: usize = job
+        .boards
+        .iter()
+        .filter(|b| b.from.is_none())
+        .map(|b| b.gone.len())
+        .sum();
+    let in_hand: usize = job.parts.iter().map(|p| p.in_hand.len()).sum();
+    let left = job.piece_count() as usize;
+    vec![
+        row(
+            "Cuts made",
+            format!(
+                "{}, in {}",
+                job.done.len(),
+                counted(boards, "board", "boards")
+            ),
+        ),
+        row("In hand", counted(in_hand, "part", "parts")),
+        row("Still to saw", counted(left, "part", "parts")),
+    ]
+}
+
 /// How much of the cost is a guess, and how it was made; nothing where every board cut has a price.
 fn estimated(job: &Job, plan: &Plan) -> Option<String> {
-    let cut = plan.layouts.iter().filter(|l| !l.placements.is_empty());
+    let used = plan.layouts.iter().filter(|l| !l.placements.is_empty());
+    let used = used.filter_map(|l| job.board(&l.board.board));
+    // Those that are cut already were to be paid for too, their pieces are not.
+    let cut = job.boards.iter();
+    let cut = cut.flat_map(|b| b.gone.iter().map(move |_| b));
     let mut guessed: Vec<(&str, f64, f64)> = Vec::new();
-    for layout in cut {
-        let board = job.board(&layout.board.board);
-        if let Some(board) = board.filter(|b| b.cost_is_estimate) {
+    for board in used.chain(cut) {
+        if board.cost_is_estimate && board.from.is_none() {
             guessed.push((&board.id, board.cost, board.volume()));
         }
     }

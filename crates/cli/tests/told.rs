@@ -3,6 +3,8 @@
 
 mod run;
 
+use heartside_app::protocol::{PageName, View};
+use heartside_app::session::Session;
 use run::{plan_in, set_out, text_of};
 use serde_json::{Value, json};
 
@@ -359,4 +361,73 @@ fn drawings_are_made_for_those_who_stop_reading_too() {
     for file in ["plan.heartside.json", "board-A.svg", "overview.svg"] {
         assert!(folder.join(file).is_file(), "{file} is missing");
     }
+}
+
+/// The job that a run has set out after so many cuts at the bench.
+fn after_cuts(folder: &std::path::Path, cuts: usize) -> Value {
+    let path = folder.join("plan.heartside.json");
+    let mut session = Session::default();
+    assert!(
+        session
+            .open(&std::fs::read_to_string(path).expect("a plan"))
+            .accepted
+    );
+    for _ in 0..cuts {
+        let view = View {
+            place: PageName::Bench,
+            ..View::default()
+        };
+        let next = session.state(PageName::Bench, &view).bench.next;
+        let ticked = session.tick(&next.expect("a cut is left"));
+        assert!(ticked.done, "{:?}", ticked.problem);
+    }
+    serde_json::from_str(&session.save()).expect("JSON")
+}
+
+#[test]
+fn of_a_job_in_the_middle_it_says_what_is_done_in_hand_and_left_and_moves_nothing() {
+    let mut job = stool();
+    for board in job["boards"].as_array_mut().expect("boards") {
+        board["price"] = json!({ "per": "board", "amount": 30 });
+    }
+    let (first, folder) = set_out("whole-job", &job);
+    let told = text_of(&first);
+    assert_eq!(first.status.code(), Some(0), "{told}");
+    assert!(!told.contains("In hand"), "nothing is cut yet:\n{told}");
+    let timber = row(&told, "Timber used").to_owned();
+    let job = after_cuts(&folder, 4);
+    // Whoever set it out before counts nothing up: the plan is of the job as it is, and still held to.
+    assert_eq!(job["plan"]["revision"], job["revision"]);
+    let (rest, folder) = set_out("rest-of-a-job", &job);
+    let told = text_of(&rest);
+    assert_eq!(rest.status.code(), Some(0), "{told}");
+    assert_eq!(
+        plan_in(&folder)["layouts"],
+        job["plan"]["layouts"],
+        "{told}"
+    );
+    let number = |what: &str| -> usize {
+        let words = row(&told, what);
+        let first = words.split(|c: char| !c.is_ascii_digit()).next();
+        first
+            .and_then(|n| n.parse().ok())
+            .unwrap_or_else(|| panic!("{words}"))
+    };
+    assert!(row(&told, "Cuts made").starts_with("4, in "), "{told}");
+    assert!(number("In hand") > 0, "{told}");
+    assert_eq!(number("Parts placed"), number("Still to saw"));
+    let parts = job["parts"].as_array().expect("parts").iter();
+    let all: f64 = parts.map(|p| p["count"].as_f64().unwrap_or(1.0)).sum();
+    assert_eq!((number("In hand") + number("Still to saw")) as f64, all);
+    // What is spent is in the total once, and in what no plan can be under.
+    let of = |words: &str| words.split([':', ' ']).next().map(str::to_owned);
+    assert_eq!(of(row(&told, "Timber used")), of(&timber), "{told}");
+    assert!(row(&told, "Timber used").contains("spent"), "{told}");
+    let money = |words: &str| -> f64 {
+        let amount = of(words).unwrap_or_default();
+        let amount = amount.trim_start_matches('€').parse();
+        amount.unwrap_or_else(|_| panic!("{words}"))
+    };
+    let under = money(row(&told, "No plan under"));
+    assert!((30.0..=money(&timber)).contains(&under), "{told}");
 }

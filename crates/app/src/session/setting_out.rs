@@ -17,7 +17,7 @@ use super::set_out::{Passed, SetOut};
 use super::{Change, Session};
 use crate::protocol::{Offered, Outcome, ProgressPoint, SetOutStart};
 use crate::search::Search;
-use crate::still_sound::still_sound;
+use crate::still_sound::begun_from;
 
 /// Workers by default, everywhere the same: never the number of cores, so that a plan can be repeated.
 const WORKERS: u32 = 2;
@@ -92,10 +92,6 @@ impl Session {
         let mut plan = self.document.plan_before_edits().cloned();
         if rest {
             plan.clone_from(&self.document.plan);
-            if let Some(plan) = &mut plan {
-                // To a search a plan of another revision is one to begin from.
-                plan.revision = self.document.revision.wrapping_add(1);
-            }
         }
         let done = self.document.done.iter().map(|cut| DoneCut {
             layout: None,
@@ -115,9 +111,8 @@ impl Session {
         if self.changed_from.is_none() {
             self.changed_from = Some(self.standing());
         }
-        let plan = self.document.plan.as_ref();
-        let holds = plan.map_or_else(Vec::new, |plan| still_sound(&self.job, plan));
-        self.compare_with(holds);
+        begun_from(&self.document, &mut self.job);
+        self.score_again();
     }
 
     /// From now on plans are compared also by how many of these copies they move.
