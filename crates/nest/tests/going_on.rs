@@ -99,3 +99,33 @@ fn going_on_from_the_plan_of_a_harder_job_is_never_worse() {
         }
     }
 }
+
+/// Sawn parts that no straight cut parts share a piece only where the saw that follows a line fits between them.
+#[test]
+fn parts_share_a_piece_only_where_a_line_can_be_sawn_between_them() {
+    let bracket = part("bracket", 2, rectangle(0.0, 0.0, 400.0, 60.0));
+    let mut job = job(vec![plank("A", 1000.0, 190.0)], vec![bracket]);
+    job.boards[0].cuts = heartside_timber::document::Cuts::Any;
+    // A rip would need more than there is between them.
+    job.workshop.tools = vec![track_saw()];
+    job.workshop.tools[0].kerf = 8.0;
+    job.workshop.sawn_kerf = 1.8;
+    let radius = heartside_timber::blank::Blank::of(&job.parts[0]).radius;
+    for (gap, shared) in [(1.7, false), (1.9, true)] {
+        let place = |copy: u32, y: f64| Placement {
+            part: "bracket".into(),
+            copy,
+            at: Placed {
+                x: 300.0,
+                y,
+                ..Placed::default()
+            },
+            ..Placement::default()
+        };
+        let low = 25.0;
+        let placements = vec![place(1, low), place(2, low + 60.0 + 2.0 * radius + gap)];
+        let found = tree_for(&job, 0, &placements, 10_000);
+        let is_shared = matches!(found, TreeResult::Tree(..));
+        assert_eq!(is_shared, shared, "{gap} between them: {found:?}");
+    }
+}

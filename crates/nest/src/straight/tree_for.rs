@@ -6,8 +6,8 @@
 //! lines in a gap, and cuts that take off waste first (a board too long for the saw, a raw
 //! edge that no fence can hold, a screw in the way).
 
-use heartside_geometry::Arrange;
-use heartside_geometry::{Bounds, math};
+use heartside_geometry::{Arrange, Bounds, Pose, PreparedRegion, math, separation_at_most};
+use heartside_timber::blank::Blank;
 use heartside_timber::job::{Job, PartCut};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Placement};
 
@@ -196,7 +196,10 @@ impl Separator<'_> {
             }
         }
         // Sawn parts that no straight cut parts share a piece, and are parted by line.
-        if by_line && let Some(done) = self.free(&cutting, &order, leaf, &members) {
+        if by_line
+            && self.has_room_for_lines(&members)
+            && let Some(done) = self.free(&cutting, &order, leaf, &members)
+        {
             return Ok(done);
         }
         Err(worst.unwrap_or_else(|| self.inseparable(members)))
@@ -228,6 +231,25 @@ impl Separator<'_> {
             }
         }
         None
+    }
+
+    /// Whether the kerf of a sawn line fits between all blanks: those that a thinner saw was to part may lie closer.
+    fn has_room_for_lines(&self, members: &[usize]) -> bool {
+        let kerf = self.job.workshop.sawn_kerf_for(self.ground.thickness);
+        let forgiven = 0.5 * self.job.tolerance.slack;
+        let posed = members.iter().map(|m| {
+            let cutout = &self.blanks[*m].1;
+            let blank = Blank::of(&self.job.parts[cutout.part]);
+            let core = PreparedRegion::new(blank.core);
+            (core.posed(&Pose::from(cutout.placed)), blank.radius)
+        });
+        let posed: Vec<(PreparedRegion, f64)> = posed.collect();
+        posed.iter().enumerate().all(|(k, (core, radius))| {
+            posed[..k].iter().all(|(other, around)| {
+                let needed = kerf + radius + around - forgiven;
+                separation_at_most(core, other, needed).is_none_or(|s| s.amount >= needed)
+            })
+        })
     }
 
     fn is_sawn(&self, member: usize) -> bool {
