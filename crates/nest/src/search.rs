@@ -1,8 +1,8 @@
 //! The search: advances the engines step by step and keeps the best whole plan.
 
 use heartside_timber::document::Cuts;
-use heartside_timber::job::Job;
-use heartside_timber::plan::{Bound, Layout, Made, Plan, UnplacedReason};
+use heartside_timber::job::{Job, Pin};
+use heartside_timber::plan::{Bound, Layout, Made, Plan, UnplacedReason, Way};
 use heartside_timber::score::Score;
 
 use crate::assemble::{unplaced, whole_plan};
@@ -31,6 +31,9 @@ const LOOK_AT_LAST: u64 = 1_000;
 /// Steps between two looks for handier cuts: it takes some milliseconds, a new plan may come
 /// with every step, and the first one is not to wait.
 const HANDIER_EVERY: u64 = 250;
+
+/// Every so many steps one goes to the search that moves nothing of what still holds.
+const UNMOVED_EVERY: u64 = 3;
 
 /// Reasons are worked out from this step on, where there is no plan by then; later where a first
 /// plan alone takes longer.
@@ -77,6 +80,8 @@ pub struct Search {
     strategies: Vec<Strategy>,
     /// Looks for room for what the best plan leaves out, as soon as there is a better one.
     look: LastLook,
+    /// Where the rest of a job is planned: the search that moves nothing of what still holds.
+    unmoved: Option<Box<Search>>,
     /// The best plan is not looked at yet.
     look_is_due: bool,
     /// The strategy whose turn it is, and how many steps are left of its turn.
@@ -130,6 +135,7 @@ impl Search {
             bound,
             strategies,
             look,
+            unmoved: None,
             look_is_due: true,
             turn: (0, 0),
             steps: 0,
@@ -145,6 +151,10 @@ impl Search {
         search.shown.0.bound.clone_from(&search.best.bound);
         if !search.job.earlier.is_empty() {
             search.go_on_from(search.job.earlier.clone());
+            let job = where_it_lies(&search.job);
+            let mut unmoved = Search::new(&job, settings)?;
+            unmoved.go_on_from(search.job.earlier.clone());
+            search.unmoved = Some(Box::new(unmoved));
         }
         Ok(search)
     }
@@ -162,6 +172,11 @@ impl Search {
             }
             if self.look.is_waiting() {
                 improved |= self.look_once();
+                improved |= self.make_handier();
+                continue;
+            }
+            if self.steps.is_multiple_of(UNMOVED_EVERY) && self.step_unmoved() {
+                improved = true;
                 improved |= self.make_handier();
                 continue;
             }
@@ -190,6 +205,36 @@ impl Search {
         }
     }
 
+    /// One step of the search that moves nothing; true if that made a better plan.
+    fn step_unmoved(&mut self) -> bool {
+        let Some(unmoved) = &mut self.unmoved else {
+            return false;
+        };
+        let status = unmoved.step(1);
+        let layouts = status.improved.then(|| unmoved.best.layouts.clone());
+        if status.finished {
+            self.unmoved = None;
+        }
+        layouts.is_some_and(|mut layouts| {
+            self.keep_whole(&mut layouts);
+            self.take_over(layouts)
+        })
+    }
+
+    /// Puts back what held on boards where an engine could not go on from it: one that cuts another way
+    /// takes it for granted that what is pinned can be sawn its way.
+    fn keep_whole(&self, layouts: &mut [Layout]) {
+        for layout in layouts {
+            let mut held = self.job.earlier.iter();
+            let held = held.find(|held| held.board == layout.board);
+            let Some(held) = held else { continue };
+            let has_order = layout.way == Way::Sawn || layout.cuts.is_some();
+            if layout.way != held.way || !has_order {
+                layout.clone_from(held);
+            }
+        }
+    }
+
     /// One step of the strategy whose turn it is; true if its layouts changed. None where there are no strategies.
     fn step_once(&mut self) -> Option<bool> {
         let mut changed = false;
@@ -215,14 +260,20 @@ impl Search {
     /// Looks at one part that waits and one board; true if that made a better plan.
     fn look_once(&mut self) -> bool {
         let layouts = self.look.step(&self.job);
-        let improved = layouts.is_some_and(|layouts| self.replace(layouts));
+        let improved = layouts.is_some_and(|layouts| self.take_over(layouts));
+        self.finished |= self.nothing_is_left();
+        improved
+    }
+
+    /// A plan that no strategy has made; true if it is better, and then all go on from it.
+    fn take_over(&mut self, layouts: Vec<Layout>) -> bool {
+        let improved = self.replace(layouts);
         if improved {
             let layouts = self.best.layouts.clone();
             for strategy in &mut self.strategies {
                 strategy.adopt(&self.job, &layouts);
             }
         }
-        self.finished |= self.nothing_is_left();
         improved
     }
 
@@ -469,6 +520,24 @@ impl Search {
         }
         self.finished |= self.nothing_is_left();
     }
+}
+
+/// The rest of a job with all that still holds pinned where it lies.
+fn where_it_lies(job: &Job) -> Job {
+    let mut job = job.clone();
+    for layout in std::mem::take(&mut job.earlier) {
+        for placement in &layout.placements {
+            let part = placement.part_copy();
+            if job.pins.iter().all(|pin| pin.part != part) {
+                job.pins.push(Pin {
+                    part,
+                    board: layout.board.clone(),
+                    at: placement.at,
+                });
+            }
+        }
+    }
+    job
 }
 
 /// The kerf that is kept round sawn lines on every board: that of the saw that takes the thickest of them.
