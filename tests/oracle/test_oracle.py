@@ -62,6 +62,11 @@ OF_ONE_RULE = {
     "Planed": 9,
     "TooThick": 9,
     "HoleSide": 1,
+    "AngleOff": 9,
+    "TurnedCutMoved": 9,
+    "TurnedAtFence": 9,
+    "TurnedOnMitre": 9,
+    "TurnedBlankOff": 9,
 }
 
 

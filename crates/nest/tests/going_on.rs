@@ -128,4 +128,35 @@ fn parts_share_a_piece_only_where_a_line_can_be_sawn_between_them() {
         let is_shared = matches!(found, TreeResult::Tree(..));
         assert_eq!(is_shared, shared, "{gap} between them: {found:?}");
     }
+
+/// The engines keep a board to one line of reference: a plan that turns pieces stays as it is, or gives
+/// way to one that places as much.
+#[test]
+fn a_plan_with_pieces_turned_is_kept_or_planned_anew() {
+    let (mut kept, mut anew) = (0, 0);
+    for seed in 0..16u32 {
+        let document = heartside_testkit::askew_apart(seed, 2);
+        let mut job = heartside_timber::prepare::prepare(&document).job;
+        let layouts = document.plan.unwrap_or_default().layouts;
+        let nodes = |l: &Layout| l.cuts.clone().unwrap_or_default().nodes;
+        let is_square =
+            |l: &Layout| (nodes(l).iter()).all(|n| n.cut().is_none_or(|cut| cut.angle == 0.0));
+        // Half of it is there already, as after a cut; the other half is to be found.
+        job.earlier = vec![layouts[0].clone()];
+        let count = layouts[0].placements.len();
+        let mut search = Search::new(&job, Settings::default()).unwrap();
+        for steps in [0, 1, 60, 400] {
+            search.step(steps);
+            assert_legal("pieces turned", &job, search.best());
+            assert!(
+                search.best().placed_count() >= count,
+                "seed {seed}, {steps} steps"
+            );
+        }
+        match search.best().layouts.iter().all(is_square) {
+            true => anew += 1,
+            false => kept += 1,
+        }
+    }
+    assert!(kept > 0, "{kept} kept, {anew} planned anew");
 }

@@ -238,14 +238,6 @@ pub struct Cut<'a> {
     pub high: usize,
 }
 
-impl CutTree {
-    /// True if no cut turns the line of reference: all is square to the layout's frame.
-    pub fn is_square(&self) -> bool {
-        let angles = self.nodes.iter().filter_map(|n| Some(n.cut()?.angle));
-        angles.into_iter().all(|angle| angle == 0.0)
-    }
-}
-
 impl CutNode {
     /// The cut that is made here; none where the workpiece is not cut across.
     pub fn cut(&self) -> Option<Cut<'_>> {
