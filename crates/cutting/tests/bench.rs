@@ -602,3 +602,23 @@ fn what_endangers_a_hand_or_a_blade_is_grave() {
     assert_eq!(grave("short-piece"), Some(true));
     assert_eq!(grave("dust"), Some(false));
 }
+
+#[test]
+fn a_cut_that_turns_its_piece_is_measured_from_its_edge_at_both_ends() {
+    let document = heartside_testkit::askew_apart(2, 1);
+    let job = heartside_timber::prepare(&document).job;
+    let all = steps(&job, document.plan.as_ref().unwrap());
+    let step = all.iter().find(|s| s.workpiece == "piece A1").unwrap();
+    assert_eq!(
+        step.title,
+        "Crosscut piece A1, from 248.2 mm at the right edge to 272.9 mm at the left edge, measured from its far end"
+    );
+    assert_eq!(
+        step.brief,
+        "Crosscut A1, 248.2 at right edge to 272.9 at left edge, from far end"
+    );
+    let setting = step.setting.as_ref().unwrap();
+    assert!(!setting.by_fence && !setting.by_stop);
+    assert!((setting.distance - 248.2).abs() < 0.05);
+    assert!((setting.distance_far.unwrap() - 272.9).abs() < 0.05);
+}

@@ -128,6 +128,7 @@ fn parts_share_a_piece_only_where_a_line_can_be_sawn_between_them() {
         let is_shared = matches!(found, TreeResult::Tree(..));
         assert_eq!(is_shared, shared, "{gap} between them: {found:?}");
     }
+}
 
 /// The engines keep a board to one line of reference: a plan that turns pieces stays as it is, or gives
 /// way to one that places as much.
