@@ -3,6 +3,8 @@
 //!
 //! `HEARTSIDE_DISTURBED=300 HEARTSIDE_DISTURBED_FROM=1000` tries so many jobs from that seed on.
 
+#![allow(clippy::unwrap_used)]
+
 use heartside_app::protocol::{
     Answer, Ask, AskKind, CopyOf, PageName, PartState, SearchSettings, View,
 };

@@ -54,7 +54,7 @@ pub fn at_machine(job: &Job, plan: &Plan, step: &Step) -> Option<AtMachine> {
             .first()
             .and_then(|y| piece(board, layout, y.node)),
     };
-    let drawing = Drawing::new((board, job.units.clone()), layout, step, whole);
+    let drawing = Drawing::new((board, job.units), layout, step, whole);
     Some(drawing.drawn(step, kept))
 }
 

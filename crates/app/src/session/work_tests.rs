@@ -55,10 +55,8 @@ fn assert_as_from_nothing(session: &Session, after: &str) {
 
 /// Answers a question about a piece that lies there.
 fn at_a_piece(session: &mut Session, kind: AskKind, name: &str, text: &str) -> bool {
-    let pieces = session.job.boards.iter();
-    let piece = pieces
-        .filter(|b| b.from.is_some() && b.is_usable())
-        .next_back();
+    let mut pieces = session.job.boards.iter();
+    let piece = pieces.rfind(|b| b.from.is_some() && b.is_usable());
     let ask = Ask {
         kind,
         board: piece.map(|b| CopyOf {

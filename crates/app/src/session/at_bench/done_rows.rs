@@ -59,7 +59,7 @@ impl Session {
         DoneRow {
             id: cut.id,
             number: place as u32 + 1,
-            text: self.into_words(&self.document, &self.job, cut),
+            text: self.cut_into_words(&self.document, &self.job, cut),
             how: format!("{tool}, kerf {kerf}"),
             pieces: kept_of(&self.document, &self.job, cut.id)
                 .map(|piece| self.piece_left(piece))
@@ -71,7 +71,7 @@ impl Session {
     }
 
     /// "C into C3 and Leg 2".
-    pub(super) fn into_words(&self, document: &Document, job: &Job, cut: &DoneCut) -> String {
+    pub(super) fn cut_into_words(&self, document: &Document, job: &Job, cut: &DoneCut) -> String {
         let label = heartside_cutting::board_label(
             &self.job,
             &BoardCopy {

@@ -159,7 +159,7 @@ impl Session {
             .filter(|by| by.abs() <= reach)
             .min_by(|a, b| a.abs().total_cmp(&b.abs()));
         if let Some(by) = nearest {
-            middle = middle + square * by;
+            middle += square * by;
             snapped = true;
         }
         ([middle + along * -1.0, middle + along], snapped)

@@ -118,7 +118,7 @@ impl Session {
         let number = self.document.done.len() + 1;
         let done = self.do_at_bench(edit, true, |session, after, job| {
             let cut = after.done.last();
-            let words = cut.map(|cut| session.into_words(after, job, cut));
+            let words = cut.map(|cut| session.cut_into_words(after, job, cut));
             format!("cut {number} of your own: {}", words.unwrap_or_default())
         });
         match done {

@@ -34,7 +34,7 @@ impl Session {
         let number = step.number;
         let done = self.do_at_bench(edit, false, |session, after, job| {
             let cut = after.done.last();
-            let words = cut.map(|cut| session.into_words(after, job, cut));
+            let words = cut.map(|cut| session.cut_into_words(after, job, cut));
             format!("cut {number}: {}", words.unwrap_or_default())
         });
         match done {

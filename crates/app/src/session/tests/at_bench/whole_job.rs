@@ -90,7 +90,7 @@ impl Mishap {
             copy: 1,
         });
         let size = piece.outline.bounds();
-        let mm = |mm: f64| format!("{:.1}", mm);
+        let mm = |mm: f64| format!("{mm:.1}");
         let (kind, answers) = match self {
             Mishap::Shorter => (AskKind::Measure, vec![("length", mm(size.width() - 15.0))]),
             Mishap::Narrower => (
