@@ -314,6 +314,8 @@ class Work:
     node: int
     #: Degrees from the layout's own line.
     turned: float
+    #: Some cut turned it, be it back since.
+    has_turned: bool
     #: In the layout's frame, as everything here.
     within: BaseGeometry
     #: Every side that a cut made, latest last: two points of its line; whether it is true.
@@ -359,7 +361,7 @@ class Tree:
 
     def walk(self) -> None:
         note = self.judge.verdict.note
-        waiting = [Work(0, 0.0, box(-FAR, -FAR, FAR, FAR), [], [])]
+        waiting = [Work(0, 0.0, False, box(-FAR, -FAR, FAR, FAR), [], [])]
         while waiting:
             work = waiting.pop()
             node = work.node
@@ -372,6 +374,7 @@ class Tree:
             if kind == "cut":
                 if angle := entry.get("angle"):
                     work.turned += angle
+                    work.has_turned = True
                     note(9, MOST_ASKEW + 1e-6 - abs(work.turned), DEGREES_WINDOW)
                 waiting.extend(self.cut(entry, work))
             elif kind == "blank":
@@ -426,6 +429,7 @@ class Tree:
                 Work(
                     node=entry[child],
                     turned=work.turned,
+                    has_turned=work.has_turned,
                     within=turned(half, work.turned),
                     sides=[*work.sides, (turned(line, work.turned), true)],
                     path=[*work.path, (work.node, child == "low")],
@@ -494,7 +498,7 @@ class Tree:
                     best = max(best, min(tool.max_width - width, share, length) + SLACK)
             note(9, best)
 
-        if tool.guide == "square" and abs(work.turned) > 1e-6:
+        if tool.guide == "square" and work.has_turned:
             # 9a. The old edges would turn it back: one that follows the new line lies against the fence.
             px0, py0, px1, py1 = piece.bounds
             edges = [self.edge_length(piece, not rip, level, work) for level in ((px0, px1) if rip else (py0, py1))]

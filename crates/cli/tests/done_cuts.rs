@@ -21,7 +21,7 @@ use heartside_testkit::{
 };
 use heartside_timber::document::{Board, Document, PartCopy};
 use heartside_timber::edit::{Edit, apply};
-use heartside_timber::finding::{Finding, Rule, Severity};
+use heartside_timber::finding::{Rule, Severity};
 use heartside_timber::job::Job;
 use heartside_timber::plan::Way;
 use heartside_timber::prepare;
@@ -56,11 +56,7 @@ impl Bench {
         let is_ordered = laid.all(|l| l.cuts.is_some() || l.way == Way::Sawn);
         let found = check(&self.job, plan);
         let mut broken = found.iter().filter(|f| f.severity == Severity::Broken);
-        // Known and to be mended: where some of its cuts are made, a piece that turns again may lack the
-        // edge that a mitre saw's fence wants, though it lacked none while all was one plan.
-        let is_known = |f: &Finding| f.cause == "no-edge-in-line";
-        let is_told = |f: &&Finding| (is_ordered || f.rule != Rule::Cuts) && !is_known(f);
-        if let Some(first) = broken.find(is_told) {
+        if let Some(first) = broken.find(|f| is_ordered || f.rule != Rule::Cuts) {
             panic!("{what}: {first:#?}");
         }
     }

@@ -271,6 +271,7 @@ struct Work {
     wood: Vec<Point>,
     usable: Vec<Point>,
     sides: Vec<TrueSide>,
+    has_turned: bool,
 }
 
 impl Work {
@@ -285,6 +286,7 @@ impl Work {
             wood: seen(&self.wood),
             usable: seen(&self.usable),
             sides: self.sides.clone(),
+            has_turned: true,
         }
     }
 
@@ -300,6 +302,7 @@ impl Work {
                 wood: keeps(&self.wood),
                 usable: keeps(&self.usable),
                 sides: self.sides.clone(),
+                has_turned: self.has_turned,
             };
             half.sides.push((self.frame.angle, direction, level));
             half
@@ -362,6 +365,7 @@ impl Cutter<'_> {
             wood,
             usable,
             sides,
+            has_turned: false,
         };
         self.part(&work, frame.angle, 3);
     }
@@ -396,7 +400,7 @@ impl Cutter<'_> {
         let at = round(low + self.chance.between(0.3, 0.7) * (high - low), 1000.0);
         let place = self.nodes.len();
         self.nodes.push(CutNode::Waste);
-        let tool = self.tool(&work, direction, at, angle, first);
+        let tool = self.tool(&work, direction, at);
         let [below, above] = work.halves(direction, at);
         let low = self.part(&below, first, depth - 1);
         let high = self.part(&above, first, depth - 1);
@@ -405,14 +409,7 @@ impl Cutter<'_> {
     }
 
     /// A tool that surely makes the cut.
-    fn tool(
-        &mut self,
-        work: &Work,
-        direction: Direction,
-        at: f64,
-        angle: f64,
-        first: f64,
-    ) -> &'static str {
+    fn tool(&mut self, work: &Work, direction: Direction, at: f64) -> &'static str {
         let extents = work.extents();
         let length = along(direction, extents.max) - along(direction, extents.min);
         let (low, high) = (
@@ -435,7 +432,7 @@ impl Cutter<'_> {
         if along_fence && self.chance.percent(80) {
             return FENCE;
         }
-        let square = work.frame.angle == first && angle == 0.0;
+        let square = !work.has_turned;
         let edges = [extents.min.y, extents.max.y];
         let in_line = edges
             .iter()

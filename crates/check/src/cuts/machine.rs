@@ -20,8 +20,10 @@ pub(crate) struct Bench<'a, 'j> {
     copy: &'a BoardCopy,
     /// What is cut in it is square to this.
     pub(super) frame: Frame,
-    /// Degrees by which cuts turned the frame: what was square to it before is not.
+    /// Degrees by which cuts turned the frame, all in all.
     pub(super) turned: f64,
+    /// Some cut turned the frame, be it back since: what was square to it before need not be.
+    is_turned: bool,
     /// Straight sides of the board that run along or across the frame.
     true_sides: Vec<TrueSide>,
 }
@@ -57,6 +59,7 @@ impl<'a, 'j> Bench<'a, 'j> {
             copy,
             frame,
             turned: 0.0,
+            is_turned: false,
             true_sides,
         }
     }
@@ -65,6 +68,7 @@ impl<'a, 'j> Bench<'a, 'j> {
     pub(super) fn turned(&self, angle: f64) -> Bench<'a, 'j> {
         Bench {
             turned: self.turned + angle,
+            is_turned: true,
             ..Bench::new(self.index, self.board, self.copy, self.frame.turned(angle))
         }
     }
@@ -101,7 +105,7 @@ impl<'a, 'j> Bench<'a, 'j> {
             if tool.needs_true_edge() && leaves_pieces && !planes {
                 self.fence(cut, tool, workpiece, parted, &extents, &mut found);
             }
-            if tool.has_square_fence() && self.turned.abs() > ANGLE_SLACK && leaves_pieces {
+            if tool.has_square_fence() && self.is_turned && leaves_pieces {
                 self.square_fence(cut, tool, workpiece, &extents, &mut found);
             }
         }
