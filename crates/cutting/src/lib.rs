@@ -18,6 +18,7 @@ mod lists;
 mod naming;
 mod order;
 mod rough;
+mod scrap;
 mod setting;
 mod step;
 mod steps;
@@ -41,6 +42,7 @@ pub use lists::{
 };
 pub use naming::{board_label, board_words};
 pub use rough::write_rough;
+pub use scrap::is_scrap;
 pub use step::{Action, Becomes, Caution, Near, Setting, Step, Yielded};
 pub use steps::{steps, steps_by_board};
 pub use table::{Column, Table};

@@ -1,6 +1,6 @@
 //! The first pages that are printed: all boards small, the parts, and what is still to buy.
 
-use heartside_cutting::{Step, board_label};
+use heartside_cutting::{Step, board_label, is_scrap};
 use heartside_geometry::{Bounds, Point};
 use heartside_timber::document::BoardCopy;
 use heartside_timber::job::{Board, Job};
@@ -67,7 +67,7 @@ pub(crate) fn first_sheets(
     };
     let top = MARGIN + page_title(&mut Pen::new(1.0), &head, corner, inner) + 3.0;
     let lists = Lists::of_all(job, plan, steps);
-    let (scale, spots) = arranged(job, &lists, inner, top, bottom);
+    let (scale, spots) = arranged((job, plan), &lists, inner, top, bottom);
     head.small = joined(&[&format!("boards 1:{}", number(scale)), options.date]);
     let last_page = spots.last().map_or(0, |s| s.page);
     let mut state = lists.start();
@@ -127,7 +127,7 @@ pub(crate) fn first_sheets(
 /// that at which the boards leave the lists a good part of it, and where they lie; at the
 /// smallest scale they go on to further pages.
 fn arranged<'a>(
-    job: &'a Job,
+    (job, plan): (&'a Job, &Plan),
     lists: &Lists,
     inner: f64,
     top: f64,
@@ -137,7 +137,7 @@ fn arranged<'a>(
     let mut large = None;
     for scale in SCALES {
         let limit = if scale == SMALLEST { bottom } else { wanted };
-        let (spots, fits) = in_rows(job, scale, inner, top, limit);
+        let (spots, fits) = in_rows((job, plan), scale, inner, top, limit);
         if scale == SMALLEST || fits {
             let foot = lowest(&spots, scale, top);
             let state = lists.draw(
@@ -168,7 +168,13 @@ fn lowest(spots: &[Spot], scale: f64, top: f64) -> f64 {
 }
 
 /// Boards in rows from the left, and whether one page and its width were enough.
-fn in_rows(job: &Job, scale: f64, inner: f64, top: f64, limit: f64) -> (Vec<Spot<'_>>, bool) {
+fn in_rows<'a>(
+    (job, plan): (&'a Job, &Plan),
+    scale: f64,
+    inner: f64,
+    top: f64,
+    limit: f64,
+) -> (Vec<Spot<'a>>, bool) {
     let mut spots = Vec::new();
     let (mut x, mut y, mut row, mut page) = (MARGIN, top, 0.0_f64, 0);
     let mut fits = true;
@@ -176,6 +182,9 @@ fn in_rows(job: &Job, scale: f64, inner: f64, top: f64, limit: f64) -> (Vec<Spot
         let Some(board) = job.board(&copy.board) else {
             continue;
         };
+        if board.is_in_hand() || is_scrap(job, Some(plan), board) {
+            continue;
+        }
         let bounds = board.outline.bounds();
         let (w, h) = (bounds.width() / scale, bounds.height() / scale);
         fits &= w <= inner;

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use heartside_cutting::{Step, board_label, totals};
+use heartside_cutting::{Step, board_label, is_scrap, totals};
 use heartside_geometry::{Bounds, Point, set_of};
-use heartside_timber::job::Job;
+use heartside_timber::job::{Board, Job};
 use heartside_timber::length::write_length;
 use heartside_timber::plan::Plan;
 
@@ -26,7 +26,8 @@ const MOST_WHOLE_BOARDS: usize = 300;
 /// All boards together in true millimetres, those that are cut with their parts; dimensions are left to the drawings of single boards.
 pub fn overview_svg(job: &Job, plan: &Plan, steps: &[Step], options: &Options) -> Drawing {
     let mut copies = job.board_copies();
-    copies.retain(|copy| job.board(&copy.board).is_some_and(|b| !b.is_in_hand()));
+    let is_shown = |b: &Board| !b.is_in_hand() && !is_scrap(job, Some(plan), b);
+    copies.retain(|copy| job.board(&copy.board).is_some_and(is_shown));
     let all = copies.len();
     if all > MOST_WHOLE_BOARDS {
         let cut = set_of(plan.layouts.iter().map(|l| &l.board));

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use heartside_cutting::{
     Becomes, Column, Datum, Step, Table, board_label, chalk_name, finished_size, holds_words,
-    set_up_words, shopping_list, totals, write_rough,
+    is_scrap, set_up_words, shopping_list, totals, write_rough,
 };
 use heartside_geometry::Point;
 use heartside_timber::job::Job;
@@ -87,6 +87,10 @@ impl Lists {
         let offcuts = offcuts(&all);
         if !offcuts.rows.is_empty() {
             right.push(Listed::new(offcuts, &[0.27, 0.43, 0.3]));
+        }
+        let made = cuts_made(job, plan);
+        if !made.rows.is_empty() {
+            right.push(Listed::new(made, &[0.1, 0.2, 0.7]));
         }
         Lists {
             left: vec![Listed::new(all_parts(job, plan), &[0.32, 0.1, 0.32, 0.26])],
@@ -202,6 +206,26 @@ fn all_parts(job: &Job, plan: &Plan) -> Table {
             part.count.to_string(),
             format!("{} × {thick}", finished_size(job, part)),
             out_of.join(", "),
+        ]);
+    }
+    table
+}
+
+/// The cuts that were made, and what of them is kept: pieces by their chalk names, parts in hand by theirs.
+fn cuts_made(job: &Job, plan: &Plan) -> Table {
+    let mut table = table("Cut already", &["", "cut", "gave"]);
+    for (place, cut) in job.done.iter().enumerate() {
+        let pieces = cut.pieces.iter().filter_map(|k| job.boards.get(*k));
+        let kept = pieces.filter(|board| !is_scrap(job, Some(plan), board));
+        let called = kept.map(|board| {
+            let holds = board.from.as_ref().and_then(|from| from.holds.as_ref());
+            let part = holds.and_then(|p| Some((job.part(&p.part)?, p.copy)));
+            part.map_or_else(|| board.id.clone(), |(part, copy)| part.copy_name(copy))
+        });
+        table.rows.push(vec![
+            (place + 1).to_string(),
+            board_label(job, &cut.board),
+            called.collect::<Vec<_>>().join(", "),
         ]);
     }
     table

@@ -7,10 +7,10 @@ use heartside_timber::length::{write_dimension, write_money, write_percent};
 use heartside_timber::words::counted;
 
 use super::Session;
-use super::at_bench::is_scrap;
 use super::picture::board_label;
 use super::rows::{NOT_KNOWN, count_of};
 use crate::protocol::{BoardRow, Thing, ThingKind};
+use heartside_cutting::is_scrap;
 
 impl Session {
     pub(super) fn board_rows(&self) -> Vec<BoardRow> {

@@ -2,6 +2,7 @@
 
 use std::cmp::Ordering;
 
+use heartside_cutting::board_words;
 use heartside_timber::document::KeptPlan;
 use heartside_timber::length::write_percent;
 use heartside_timber::plan::Plan;
@@ -47,6 +48,11 @@ impl Session {
         let Some(plan) = self.kept(name).cloned() else {
             return Outcome::refused(NO_PLAN);
         };
+        if let Some(gone) = self.no_longer_there(&plan) {
+            return Outcome::refused(&format!(
+                "{name} is of another state of the work: {gone} is no longer there as it was. Set out the rest, or take the cuts back since then"
+            ));
+        }
         let mut after = self.document.clone();
         after.plan = Some(plan);
         let kept = after.plans.iter().find(|k| k.name == name);
@@ -84,6 +90,17 @@ impl Session {
             .as_ref()
     }
 
+    /// The first board of a plan that was cut since, or that is a piece of a cut that was taken back.
+    fn no_longer_there(&self, plan: &Plan) -> Option<String> {
+        let mut boards = plan.layouts.iter().map(|l| &l.board);
+        let gone = boards.find(|copy| {
+            let board = self.job.board(&copy.board);
+            let is_written = self.document.boards.iter().any(|b| b.id == copy.board);
+            board.map_or(!is_written, |b| b.gone.contains(&copy.copy))
+        })?;
+        Some(board_words(&self.job, gone))
+    }
+
     /// Kept plans as rows. They are judged again only when the job or the list has changed: while a
     /// search shows one plan after another, that would take longer than the plan itself.
     pub(super) fn kept_rows(&mut self) -> Vec<KeptRow> {
@@ -119,7 +136,11 @@ impl Session {
                         "{} of {} placed, {}",
                         judged.placed,
                         counted(judged.wanted as usize, "part", "parts"),
-                        total_words(&self.job, judged.totals.cost)
+                        match self.no_longer_there(plan) {
+                            Some(gone) =>
+                                format!("from before {gone} was cut or put together again"),
+                            None => total_words(&self.job, judged.totals.cost),
+                        }
                     ),
                     shown: false,
                     verdict: judged.verdict(),

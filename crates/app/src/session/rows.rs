@@ -9,9 +9,9 @@ use heartside_timber::job::{Board, Faces, GrainRule, Part, PartCut};
 use heartside_timber::length::{write_angle, write_decimal, write_dimension, write_length};
 
 use super::Session;
-use super::at_bench::is_scrap;
 use super::picture::{blank_extents, board_label, finished_size};
 use crate::protocol::{CopyOf, CopyRow, PartRow, SimpleRow, ThicknessClass, Thing, ThingKind};
+use heartside_cutting::is_scrap;
 
 /// So many copies of a part are listed one by one; a table of more would help nobody.
 const MOST_COPIES_LISTED: u32 = 200;

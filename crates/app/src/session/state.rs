@@ -11,11 +11,11 @@ use heartside_timber::length::Unit;
 use heartside_timber::words::counted;
 
 use super::Session;
-use super::at_bench::is_scrap;
 use crate::protocol::{
     Bench, CopyOf, FindingRow, PageName, State, Tabs, TrestleRow, VerdictKind, View,
 };
 use crate::words::aim_words;
+use heartside_cutting::is_scrap;
 
 impl Session {
     /// Everything that the header and the side sheet show in one of the four places.

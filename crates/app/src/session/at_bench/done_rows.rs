@@ -6,9 +6,9 @@ use heartside_timber::job::Job;
 use heartside_timber::length::{write_dimension, write_length};
 use heartside_timber::words::{capital, listed};
 
-use super::scrap::is_scrap;
 use crate::protocol::{CopyOf, DoneBoard, DoneRow, PieceLeft};
 use crate::session::Session;
+use heartside_cutting::is_scrap;
 
 /// The pieces that a done cut left, in the order of the boards.
 pub(super) fn pieces_of(document: &Document, cut: u32) -> impl Iterator<Item = &Board> {

@@ -9,7 +9,7 @@
 //! | `own_cut`, `lines` | a cut that the plan does not hold, and a line drawn over the floor |
 //! | `spoiling` | a part in hand is wanted again |
 //! | `steps` | what is next, what to look at and to mark, one step alone |
-//! | `done_rows`, `parts`, `scrap` | what is done, how far each part is, what nobody keeps |
+//! | `done_rows`, `parts` | what is done, how far each part is |
 //! | `change`, `standing` | what the last change came to, in three lines; how things lay before |
 //! | `doing` | an edit as one step, and what is said after it |
 //! | `offcuts` | offcuts as boards of a new job |
@@ -23,12 +23,10 @@ mod measuring;
 mod offcuts;
 mod own_cut;
 mod parts;
-mod scrap;
 mod spoiling;
 mod standing;
 mod steps;
 mod ticking;
 
-pub(super) use scrap::is_scrap;
 pub(super) use standing::Standing;
 pub(super) use steps::is_ready;

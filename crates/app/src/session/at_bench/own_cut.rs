@@ -8,10 +8,11 @@ use heartside_timber::job::{Board, Tool};
 use heartside_timber::words::capital;
 
 use super::asking::{Asked, Size, choice, typed};
+use super::is_ready;
 use super::lines::{BoardLine, right_across, runs_along};
-use super::{is_ready, is_scrap};
 use crate::protocol::{Ask, Choice, FieldKind, Form, Outcome};
 use crate::session::Session;
+use heartside_cutting::is_scrap;
 
 const BOARD: Asked = Asked {
     name: "board",

@@ -220,3 +220,24 @@ fn offcuts_are_boards_of_a_new_job() {
     assert_eq!(next.document.workshop, session.document.workshop);
     assert!(next.document.parts.is_empty() && next.document.done.is_empty());
 }
+
+#[test]
+fn a_plan_that_was_kept_before_a_cut_says_so_and_is_not_shown() {
+    let mut session = planned(STOOL);
+    assert!(session.keep_plan("Whole").done);
+    let whole = session.document.clone();
+    let tick = ready(&session)[0].clone();
+    assert!(session.tick(&tick).done);
+    let cut = session.document.plan.clone();
+    let outcome = session.show_plan("Whole");
+    let why = outcome.problem.unwrap();
+    assert!(why.contains("is no longer there as it was"), "{why}");
+    assert_eq!(session.document.plan, cut);
+    let row = session.kept_rows().remove(0);
+    assert!(row.text.contains("from before board "), "{}", row.text);
+    // With the cut taken back it is a plan like any other.
+    let id = session.document.done[0].id;
+    assert!(session.not_cut(id).done);
+    assert!(session.show_plan("Whole").done);
+    assert_eq!(session.document.plan.unwrap().layouts, whole.plan.unwrap().layouts);
+}

@@ -4,7 +4,7 @@ use heartside_timber::job::{Board, Job};
 use heartside_timber::plan::Plan;
 
 /// True for a piece of a cut board that no part is to come from and that is too small to keep.
-pub(in crate::session) fn is_scrap(job: &Job, plan: Option<&Plan>, board: &Board) -> bool {
+pub fn is_scrap(job: &Job, plan: Option<&Plan>, board: &Board) -> bool {
     let bounds = board.outline.bounds();
     let (length, width) = job.workshop.min_offcut;
     let is_small = bounds.width() < length || bounds.height() < width;
