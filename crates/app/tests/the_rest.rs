@@ -167,7 +167,7 @@ fn disturb(session: &mut Session, chance: &mut Chance, what: &str) -> bool {
 }
 
 /// Copies in these layouts, each where it lies.
-fn lying<'a>(layouts: &'a [Layout]) -> impl Iterator<Item = (&'a BoardCopy, PartCopy, Placed)> {
+fn lying(layouts: &[Layout]) -> impl Iterator<Item = (&BoardCopy, PartCopy, Placed)> {
     let all = layouts.iter();
     all.flat_map(|l| l.placements.iter().map(|p| (&l.board, p.part_copy(), p.at)))
 }

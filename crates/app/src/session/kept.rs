@@ -49,7 +49,7 @@ impl Session {
             return Outcome::refused(NO_PLAN);
         };
         if let Some(gone) = self.no_longer_there(&plan) {
-            return Outcome::refused(&format!(
+            return Outcome::refused(format!(
                 "{name} is of another state of the work: {gone} is no longer there as it was. Set out the rest, or take the cuts back since then"
             ));
         }

@@ -239,5 +239,8 @@ fn a_plan_that_was_kept_before_a_cut_says_so_and_is_not_shown() {
     let id = session.document.done[0].id;
     assert!(session.not_cut(id).done);
     assert!(session.show_plan("Whole").done);
-    assert_eq!(session.document.plan.unwrap().layouts, whole.plan.unwrap().layouts);
+    assert_eq!(
+        session.document.plan.unwrap().layouts,
+        whole.plan.unwrap().layouts
+    );
 }
