@@ -77,6 +77,31 @@ async function searching(page) {
   }
 }
 
+/** From a piece that came out short in the middle of a job to the first new plan of the rest, on the floor. */
+async function theRest(page) {
+  const times = [];
+  for (const name of readdirSync(jobsFolder).filter((n) => n.startsWith("rest-")).sort()) {
+    const job = readFileSync(join(jobsFolder, name), "utf8");
+    times.push(await page.evaluate((job) => {
+      const { Search, Session } = window.core;
+      const session = new Session();
+      session.open(job);
+      const start = performance.now();
+      const begun = session.begin_set_out();
+      const search = new Search(begun.document, { seed: 1, worker: 0, workers: 1 });
+      let status;
+      do status = search.step(1);
+      while (!status.improved && !status.finished);
+      session.offer(search.best(), begun.revision);
+      const time = performance.now() - start;
+      search.free();
+      session.free();
+      return time;
+    }, job));
+  }
+  chrome.set("new plan after a done cut that changed something, 12 boards x 60 parts", median(times));
+}
+
 /** One move of a part among 300: snapped, judged, told in words. */
 async function dragging(page) {
   const job = readFileSync(join(jobsFolder, "drag.json"), "utf8");
@@ -214,6 +239,7 @@ async function searchingShown() {
 const page = await corePage();
 await opening();
 await searching(page);
+await theRest(page);
 await dragging(page);
 await frames();
 await editing();
