@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use heartside_geometry::{Bounds, Point, Region, map_of};
+use heartside_geometry::{Bounds, Point, Region, Vector, map_of};
 use heartside_timber::defaults::FENCE_CONTACT;
 use heartside_timber::job::{Board, EdgeKind, Job};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Layout};
@@ -175,6 +175,7 @@ impl Workpieces {
         if let Some(root) = come.first_mut() {
             let whole = Ground::whole(layout.frame, &board.outline);
             root.0 = Come::afresh(&edges[0], &whole.bounds());
+            root.0.sprung = may_have_sprung(job, board, &layout.frame);
         }
         let mut waste = vec![false; tree.nodes.len()];
         // Children before parents.
@@ -286,6 +287,36 @@ pub(crate) fn into_frame(region: &Region, frame: &Frame) -> Region {
         return region.clone();
     }
     frame.inverse().apply_region(region)
+}
+
+/// Whether a long rip let a piece spring since it was last trued: one that was made already is none
+/// of its own tree. Seen from a frame.
+fn may_have_sprung(job: &Job, piece: &Board, frame: &Frame) -> bool {
+    let mut here = piece;
+    // No chain is longer than there are cuts.
+    for _ in 0..job.done.len() {
+        let cut = here.from.as_ref().and_then(|from| job.done.get(from.done));
+        let before = cut.and_then(|cut| Some((cut, job.board(&cut.board.board)?)));
+        let Some((cut, before)) = before else {
+            break;
+        };
+        let along = match cut.line[..] {
+            [a, b] => frame.inverse().apply_vector(b - a),
+            _ => Vector::ZERO,
+        };
+        if along.x.abs() > along.y.abs() {
+            let tool = job.workshop.tools.iter().find(|t| t.name == cut.tool);
+            if tool.is_some_and(|t| t.trues) {
+                return false;
+            }
+            let wood = into_frame(&before.outline, frame);
+            if wood.bounds().width() >= LONG_RIP {
+                return true;
+            }
+        }
+        here = before;
+    }
+    false
 }
 
 /// A workpiece that a cut turns from its line of reference.

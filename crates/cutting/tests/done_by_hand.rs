@@ -699,3 +699,26 @@ fn what_is_left_round_a_sawn_part_keeps_its_mark() {
     document.plan.as_mut().unwrap().revision = before.revision;
     assert_eq!(document, before);
 }
+
+#[test]
+fn a_piece_of_a_long_rip_may_have_sprung_once_it_is_a_board_of_its_own() {
+    let mut job_file = small();
+    job_file["workshop"]["tools"][0]["work_moves"] = json!(true);
+    job_file["plan"]["layouts"][0]["cuts"]["nodes"][4]["tool"] = json!("Guided saw");
+    let mut document = opened(&job_file);
+    let sprung = |job: &Job, document: &Document| -> Vec<String> {
+        let all = steps(job, document.plan.as_ref().unwrap()).into_iter();
+        let warned = all.filter(|s| s.cautions.iter().any(|c| c.code == "sprung"));
+        warned.map(|s| s.workpiece).collect()
+    };
+    assert_eq!(sprung(&job(&document), &document), ["piece A2"]);
+    tick(&mut document, "board A");
+    let mut job = job(&document);
+    assert_eq!(sprung(&job, &document), ["piece A2"]);
+    // An edge that was trued is true.
+    let mut planer = job.workshop.tools[0].clone();
+    (planer.name, planer.trues) = ("Planer".into(), true);
+    job.workshop.tools.push(planer);
+    job.done[0].tool = "Planer".into();
+    assert!(sprung(&job, &document).is_empty());
+}
