@@ -6,7 +6,7 @@ use heartside_geometry::{Bounds, Point, Region, Vector, map_of};
 use heartside_timber::defaults::FENCE_CONTACT;
 use heartside_timber::job::{Board, EdgeKind, Job};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Layout};
-use heartside_timber::score::split;
+use heartside_timber::workpieces::split;
 use heartside_timber::workpieces::{self, CutIn, Ground};
 
 /// How far a straight side may lie off the frame's axis and still serve as an edge, in millimetres.

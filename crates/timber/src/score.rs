@@ -3,12 +3,12 @@
 use heartside_geometry::{Arrange, map_of};
 use std::cmp::Ordering;
 
-use heartside_geometry::{Bounds, Point};
+use heartside_geometry::Bounds;
 
 use crate::blank::Blank;
 use crate::document::{Aim, ZoneKind};
 use crate::job::{Board, Goal, Job, Part, Zone};
-use crate::plan::{CutNode, Direction, Frame, Layout, Plan, Way};
+use crate::plan::{CutNode, Frame, Layout, Plan, Way};
 use crate::workpieces::{Ground, Workpieces};
 
 /// The measures by which plans are compared: smaller is better everywhere.
@@ -375,32 +375,4 @@ fn clear_area(ground: &Ground, bounds: &Bounds, flaws: &[Bounds]) -> f64 {
 /// True where two boxes share more than a side.
 fn meet(a: &Bounds, b: &Bounds) -> bool {
     a.min.x < b.max.x && b.min.x < a.max.x && a.min.y < b.max.y && b.min.y < a.max.y
-}
-
-/// The two rectangles that a cut leaves; either may be empty (minimum beyond maximum is clamped).
-pub fn split(bounds: Bounds, direction: Direction, at: f64, kerf: f64) -> (Bounds, Bounds) {
-    let (mut low, mut high) = (bounds, bounds);
-    match direction {
-        Direction::Rip => {
-            low.max = Point {
-                x: low.max.x,
-                y: at.clamp(low.min.y, low.max.y),
-            };
-            high.min = Point {
-                x: high.min.x,
-                y: (at + kerf).clamp(high.min.y, high.max.y),
-            };
-        }
-        Direction::Crosscut => {
-            low.max = Point {
-                x: at.clamp(low.min.x, low.max.x),
-                y: low.max.y,
-            };
-            high.min = Point {
-                x: (at + kerf).clamp(high.min.x, high.max.x),
-                y: high.min.y,
-            };
-        }
-    }
-    (low, high)
 }

@@ -1,9 +1,8 @@
 //! The workpieces of a tree of cuts: where each of them lies, and in which frame.
 
-use heartside_geometry::{Bounds, Pose, Region, area_in_bounds, clip_bounds};
+use heartside_geometry::{Bounds, Point, Pose, Region, area_in_bounds, clip_bounds};
 
-use crate::plan::{Cut, CutTree, Frame};
-use crate::score::split;
+use crate::plan::{Cut, CutTree, Direction, Frame};
 
 /// The wood that one frame is laid on: the board, or a workpiece that a cut turned from its line.
 #[derive(Debug, Clone)]
@@ -193,4 +192,32 @@ impl<'a> Workpieces<'a> {
             }),
         }
     }
+}
+
+/// The two rectangles that a cut leaves; either may be empty (minimum beyond maximum is clamped).
+pub fn split(bounds: Bounds, direction: Direction, at: f64, kerf: f64) -> (Bounds, Bounds) {
+    let (mut low, mut high) = (bounds, bounds);
+    match direction {
+        Direction::Rip => {
+            low.max = Point {
+                x: low.max.x,
+                y: at.clamp(low.min.y, low.max.y),
+            };
+            high.min = Point {
+                x: high.min.x,
+                y: (at + kerf).clamp(high.min.y, high.max.y),
+            };
+        }
+        Direction::Crosscut => {
+            low.max = Point {
+                x: at.clamp(low.min.x, low.max.x),
+                y: low.max.y,
+            };
+            high.min = Point {
+                x: (at + kerf).clamp(high.min.x, high.max.x),
+                y: high.min.y,
+            };
+        }
+    }
+    (low, high)
 }

@@ -5,7 +5,7 @@ use heartside_timber::blank::Blank;
 use heartside_timber::document::PartCopy;
 use heartside_timber::job::{EdgeKind, Hand, Job};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Layout, Placement};
-use heartside_timber::score::split;
+use heartside_timber::workpieces::split;
 use heartside_timber::workpieces::{CutIn, Workpieces};
 
 use crate::workpiece::into_frame;

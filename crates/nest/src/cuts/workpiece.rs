@@ -83,7 +83,8 @@ impl Workpiece {
         leaves_true: bool,
     ) -> (Option<Workpiece>, Option<Workpiece>) {
         let (low_side, high_side) = Side::pair(direction);
-        let (low_rect, high_rect) = heartside_timber::score::split(self.rect, direction, at, kerf);
+        let (low_rect, high_rect) =
+            heartside_timber::workpieces::split(self.rect, direction, at, kerf);
         let piece = |rect: Bounds, made: Side| {
             let mut made_true = self.made_true;
             made_true[made as usize] = leaves_true;

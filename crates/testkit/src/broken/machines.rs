@@ -259,7 +259,7 @@ fn cuts_made(job: &Job, layout: &Layout) -> Vec<Made> {
         else {
             continue;
         };
-        let (below, above) = heartside_timber::score::split(rect, *direction, *at, *kerf);
+        let (below, above) = heartside_timber::workpieces::split(rect, *direction, *at, *kerf);
         let is_waste = |n: &usize| {
             matches!(
                 tree.nodes.get(*n),
