@@ -438,6 +438,35 @@ fn what_lay_on_a_piece_lies_on_its_board_again() {
 }
 
 #[test]
+fn what_came_to_light_on_a_piece_stays_in_its_board() {
+    let mut document = opened(&small());
+    tick(&mut document, "board A");
+    let known = board(&document, "A").zones.clone();
+    let screw: Zone = serde_json::from_value(json!({"kind": "fixing", "material": "metal",
+        "note": "screw", "shape": {"form": "span", "begins": 300, "ends": 310,
+        "edge": "right_edge", "near": 20, "far": 30}}))
+    .unwrap();
+    let upper = document.boards.iter_mut().find(|b| b.id == "A2").unwrap();
+    upper.zones.push(screw);
+    let places = |document: &Document, id: &str| {
+        let job = job(document);
+        let zones = job.board(id).unwrap().zones.iter();
+        let screws = zones.filter(|z| z.note == "screw");
+        let screws: Vec<_> = screws.map(|z| z.shape.bounds()).collect();
+        screws
+    };
+    let lay = places(&document, "A2");
+    let edit = not_cut(&document, &job(&document), 1);
+    done(&mut document, edit);
+    assert_eq!(board(&document, "A").zones.len(), known.len() + 1);
+    let lies = places(&document, "A");
+    assert_eq!((lay.len(), lies.len()), (1, 1));
+    assert!(
+        (lay[0].min.y - lies[0].min.y).abs() < 1e-6 && (lay[0].max.x - lies[0].max.x).abs() < 1e-6
+    );
+}
+
+#[test]
 fn a_spoiled_part_is_wanted_again_and_its_wood_is_a_piece() {
     let mut document = opened(&small());
     let said = spoiled(&document, &leg(1)).unwrap_err().0;

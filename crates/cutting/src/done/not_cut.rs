@@ -1,13 +1,14 @@
 //! A cut that was not made after all.
 
-use heartside_geometry::Region;
+use heartside_geometry::{Region, Vector};
 use heartside_timber::document::{Board, Document, DoneCut, Hand, OnFloor, PartCopy, Photo, Pin};
 use heartside_timber::edit::{Edit, RowEdit};
-use heartside_timber::job::Job;
+use heartside_timber::job::{self, Job};
 use heartside_timber::plan::{CutNode, CutTree, Layout, Placement, Plan, UnplacedReason};
 
 use super::carrying::{Carried, FirstCut, laid_anew};
 use super::laying::plan_edit;
+use super::row::zones;
 use super::{Refused, sawn};
 
 /// The edit that takes a cut back: its pieces go, its board lies there again, with what the plan had
@@ -75,6 +76,7 @@ pub fn not_cut(document: &Document, job: &Job, id: u32) -> Result<Edit, Refused>
         .plan(plan.clone());
         edits.push(plan_edit(document, plan));
     }
+    edits.extend(with_flaws_found(document, job, cut, &pieces));
     edits.extend(
         rows.iter()
             .rev()
@@ -82,6 +84,43 @@ pub fn not_cut(document: &Document, job: &Job, id: u32) -> Result<Edit, Refused>
     );
     edits.push(Edit::Done(RowEdit::Remove { at }));
     Ok(Edit::Many(edits))
+}
+
+/// Two measures of one place agree within this, in mm.
+const SAME_PLACE: f64 = 0.05;
+
+/// The board with what came to light on its pieces since: a screw that was found is still in it.
+fn with_flaws_found(
+    document: &Document,
+    job: &Job,
+    cut: &DoneCut,
+    pieces: &[&Board],
+) -> Option<Edit> {
+    let row = document.boards.iter().position(|b| b.id == cut.board)?;
+    let whole = job.board(&cut.board)?;
+    let is_known = |zone: &job::Zone| {
+        let near = |a: f64, b: f64| (a - b).abs() <= SAME_PLACE;
+        let own = zone.shape.bounds();
+        whole.zones.iter().any(|known| {
+            let was = known.shape.bounds();
+            (known.kind, known.material, known.face) == (zone.kind, zone.material, zone.face)
+                && known.margin >= zone.margin
+                && near(was.min.x, own.min.x)
+                && near(was.min.y, own.min.y)
+                && near(was.max.x, own.max.x)
+                && near(was.max.y, own.max.y)
+        })
+    };
+    let mut board = document.boards[row].clone();
+    for typed in pieces {
+        let Some(mut piece) = job.board(&typed.id).cloned() else {
+            continue;
+        };
+        piece.zones.retain(|zone| !is_known(zone));
+        let found = zones(typed, &piece, &whole.outline, Vector::ZERO);
+        board.zones.extend(found);
+    }
+    (board != document.boards[row]).then(|| Edit::Board(RowEdit::put(row, board)))
 }
 
 /// A cut that is being taken back.
