@@ -99,6 +99,9 @@ const EDGE: Asked = asked(
     "That edge lies where it was planned, and the other moves.",
 );
 
+/// A note that nobody can type.
+const NOT_THERE: &str = "\0";
+
 /// A place of a flaw that is not measured reaches over all of it.
 const WHAT_CAME_TO_LIGHT: [(&str, &str); 5] = [
     ("", "nothing"),
@@ -165,12 +168,12 @@ impl Session {
     /// Which marked area is not there after all; none where nothing is marked.
     fn gone_field(&self, ask: &Ask, board: &Board) -> Option<Field> {
         let start = board.outline.bounds().min.x;
-        let zones = board.zones.iter().enumerate().map(|(k, zone)| {
+        let zones = board.zones.iter().map(|zone| {
             // One that reaches beyond the piece begins with it.
             let begins = (zone.shape.bounds().min.x - start).max(0.0);
             let from = write_dimension(begins, &self.job.units);
             choice(
-                &k.to_string(),
+                &zone.index.to_string(),
                 &format!("{} from {from} on", zone_words(zone)),
             )
         });
@@ -218,15 +221,20 @@ impl Session {
     fn measuring(&self, ask: &Ask) -> Result<(BoardCopy, Edit), String> {
         let of = self.asked_board(ask)?;
         let board = self.job.board(&of.board).ok_or(crate::words::GONE)?;
+        if board.copies().all(|there| there != of.copy) {
+            let words = board_words(&self.job, &of);
+            return Err(format!("{words} was cut already: measure its pieces"));
+        }
         let what = self.what_was_measured(ask, board)?;
+        let marked = self.with_gone_marked(ask, &of);
         let edit = match what == unmeasured(&what) {
             true => Edit::Many(Vec::new()),
             false => {
-                let done = measured(&self.document, &self.job, &of, &what);
+                let done = measured(&marked, &self.job, &of, &what);
                 done.map_err(|refused| refused.to_string())?
             }
         };
-        let edit = self.with_flaws(ask, &of, edit)?;
+        let edit = self.with_flaws(marked, ask, &of, edit)?;
         if edit == Edit::Many(Vec::new()) {
             return Err("nothing was measured yet: fill in what you measured".to_owned());
         }
@@ -302,31 +310,40 @@ impl Session {
         Ok(Some(warp))
     }
 
-    /// The same edit with what came to light on the piece and without what is not there after all.
-    fn with_flaws(&self, ask: &Ask, of: &BoardCopy, edit: Edit) -> Result<Edit, String> {
+    /// The same edit, of a document in which what is gone is marked, with what came to light on the
+    /// piece and without what is not there after all.
+    fn with_flaws(
+        &self,
+        mut marked: Document,
+        ask: &Ask,
+        of: &BoardCopy,
+        edit: Edit,
+    ) -> Result<Edit, String> {
         let found = self.flaw_found(ask, of)?;
-        let gone = typed(ask, GONE.name).parse::<usize>().ok();
-        if found.is_none() && gone.is_none() {
+        if found.is_none() && marked == self.document {
             return Ok(edit);
         }
-        let mut after: Document = self.document.clone();
-        apply(&mut after, edit).map_err(|e| e.to_string())?;
-        let row = after.boards.iter().position(|b| b.id == of.board);
+        apply(&mut marked, edit).map_err(|e| e.to_string())?;
+        let row = marked.boards.iter().position(|b| b.id == of.board);
         let row = row.ok_or(crate::words::GONE)?;
-        let mut piece = after.boards.swap_remove(row);
-        let old = &self.document.boards[row].zones;
-        if let Some((place, gone)) = gone.and_then(|k| Some((k, old.get(k)?))) {
-            // Marked areas that no longer reach the piece were left out of it already.
-            let place = match piece.zones.len() == old.len() {
-                true => Some(place),
-                false => piece.zones.iter().position(|z| is_like(z, gone)),
-            };
-            if let Some(place) = place {
-                piece.zones.remove(place);
-            }
-        }
+        let mut piece = marked.boards.swap_remove(row);
+        piece.zones.retain(|zone| zone.note != NOT_THERE);
         piece.zones.extend(found);
         Ok(Edit::Board(RowEdit::put(row, piece)))
+    }
+
+    /// The document, in which the marked area that is not there after all can be told from others
+    /// that are like it.
+    fn with_gone_marked(&self, ask: &Ask, of: &BoardCopy) -> Document {
+        let mut marked = self.document.clone();
+        let row = marked.boards.iter().position(|b| b.id == of.board);
+        let gone = typed(ask, GONE.name).parse::<usize>().ok();
+        let zone = row.zip(gone);
+        let zone = zone.and_then(|(row, k)| marked.boards[row].zones.get_mut(k));
+        if let Some(zone) = zone {
+            NOT_THERE.clone_into(&mut zone.note);
+        }
+        marked
     }
 
     fn flaw_found(&self, ask: &Ask, of: &BoardCopy) -> Result<Option<Zone>, String> {
@@ -380,15 +397,6 @@ fn unmeasured(what: &Measured) -> Measured {
         edge: what.edge,
         ..Measured::default()
     }
-}
-
-/// The same marked area, wherever its place is measured from since.
-fn is_like(zone: &Zone, old: &Zone) -> bool {
-    let plain = |zone: &Zone| Zone {
-        shape: None,
-        ..zone.clone()
-    };
-    zone == old || plain(zone) == plain(old)
 }
 
 /// The width of a board across its length at a share of it, a hair inside its ends.

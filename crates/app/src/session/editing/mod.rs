@@ -9,7 +9,7 @@ mod typing;
 mod widths;
 mod zones;
 
-use heartside_timber::document::Aim;
+use heartside_timber::document::{Aim, Document};
 
 use self::adding::{add_to, duplicate_in};
 use self::rows::{move_in, remove_from};
@@ -31,7 +31,8 @@ fn is_aside(kind: ThingKind, field: &str) -> bool {
 impl Session {
     /// Types a text into a field.
     pub fn set(&mut self, thing: &Thing, field: &str, text: &str) -> Outcome {
-        if let Some(why) = self.name_refused(thing, field, text) {
+        let refused = self.name_refused(thing, field, text);
+        if let Some(why) = refused.or_else(|| self.marked_too_late(thing.kind, Some(thing))) {
             return Outcome::refused(why);
         }
         let mut after = self.document.clone();
@@ -41,6 +42,9 @@ impl Session {
             Did::Same => Outcome::done().with_thing(thing.clone()),
             Did::Refused(why) => Outcome::refused(why),
             Did::Changed(typed) => {
+                if let Some(why) = self.cut_copy_stays(&after, thing) {
+                    return Outcome::refused(why);
+                }
                 renaming::follow(&self.document, &mut after, thing, field);
                 let label = format!("{} of {}", typed.label, self.called(thing));
                 let change = if is_aside(thing.kind, field) {
@@ -59,6 +63,9 @@ impl Session {
 
     /// Adds a thing.
     pub fn add(&mut self, kind: ThingKind, owner: Option<&Thing>) -> Outcome {
+        if let Some(why) = self.marked_too_late(kind, owner) {
+            return Outcome::refused(why);
+        }
         let mut after = self.document.clone();
         let Some(thing) = add_to(&mut after, kind, owner) else {
             return Outcome::refused("this cannot be added here");
@@ -128,6 +135,30 @@ impl Session {
             "{id} is a piece of {}: take that cut back, or say \u{201c}leave it alone\u{201d}",
             cut.board
         ))
+    }
+
+    /// Why there cannot be so few of a board: one of those that would go was cut.
+    fn cut_copy_stays(&self, after: &Document, thing: &Thing) -> Option<String> {
+        let board = |d: &Document| d.boards.get(thing.at()).and_then(|b| b.count);
+        let count = board(after).filter(|_| thing.kind == ThingKind::Board)?;
+        if board(&self.document) == Some(count) {
+            return None;
+        }
+        let id = &self.document.boards.get(thing.at())?.id;
+        let mut cuts = self.document.done.iter();
+        let cut = cuts.find(|c| c.board == *id && f64::from(c.board_copy) > count)?;
+        Some(format!(
+            "number {} of board {id} was cut: take its cuts back first, at the bench",
+            cut.board_copy
+        ))
+    }
+
+    /// Why a marked area of a board says nothing any more: the board was cut, and its pieces have their own.
+    fn marked_too_late(&self, kind: ThingKind, on: Option<&Thing>) -> Option<String> {
+        let typed = self.document.boards.get(on?.at())?;
+        let board = self.job.board(&typed.id);
+        let is_cut_up = board.is_some_and(|b| b.left() == 0) && kind == ThingKind::Zone;
+        is_cut_up.then(|| format!("{} is cut up: mark it on its pieces", typed.id))
     }
 
     /// Adds another like it, after it.

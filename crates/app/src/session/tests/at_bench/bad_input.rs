@@ -207,6 +207,26 @@ fn what_was_cut_already_is_neither_measured_nor_cut_nor_taken_back_twice() {
         &ask(AskKind::Measure, gone.clone(), &[("length", "500")]),
     );
     assert!(why.contains("cut already"), "{why}");
+    // A screw that is marked on what is there no more would warn nobody.
+    let found = [
+        ("found", "metal"),
+        ("begins", "20"),
+        ("ends", "40"),
+        ("near", "5"),
+        ("far", "25"),
+    ];
+    let why = refused(&mut session, &ask(AskKind::Measure, gone.clone(), &found));
+    assert!(why.contains("cut already"), "{why}");
+    let row = session
+        .document
+        .boards
+        .iter()
+        .position(|b| b.id == done.board);
+    let board = Thing::row(ThingKind::Board, row.unwrap());
+    if session.job.board(&done.board).unwrap().left() == 0 {
+        let why = session.add(ThingKind::Zone, Some(&board)).problem.unwrap();
+        assert!(why.contains("mark it on its pieces"), "{why}");
+    }
     let why = refused(
         &mut session,
         &ask(AskKind::Cut, gone, &[("distance", "500")]),
@@ -317,4 +337,64 @@ fn a_file_whose_pieces_come_from_nowhere_or_from_themselves_is_told_of_and_kept(
         let found = found.unwrap_or_else(|| panic!("{what}: {told:#?}"));
         assert!(found.hint.is_some(), "{what}");
     }
+}
+
+#[test]
+fn there_are_no_fewer_of_a_board_than_were_cut() {
+    let mut session = planned(DESK);
+    let tick = ready(&session)[0].clone();
+    assert!(session.tick(&tick).done);
+    let mut file: Value = serde_json::from_str(&session.save()).unwrap();
+    let id = file["done"][0]["board"].clone();
+    let boards = file["boards"].as_array_mut().unwrap();
+    let row = boards.iter().position(|b| b["id"] == id).unwrap();
+    boards[row]["count"] = json!(3);
+    file["done"][0]["board_copy"] = json!(2);
+    let mut session = opened(&file.to_string());
+    let board = Thing::row(ThingKind::Board, row);
+    assert!(session.set(&board, "count", "2").done);
+    let before = session.document.clone();
+    let why = session.set(&board, "count", "1").problem.unwrap();
+    assert!(why.contains("take its cuts back first"), "{why}");
+    assert_eq!(session.document, before);
+}
+
+/// Of two flaws that are alike the one that was named goes, whatever was measured with it.
+#[test]
+fn the_screw_that_is_gone_is_the_one_that_was_named() {
+    let mut session = planned(DESK);
+    let piece = a_piece(&mut session);
+    let length = |s: &Session| s.job.board(&piece.id).unwrap().outline.bounds().width();
+    let long = length(&session);
+    let screws = |s: &Session| -> Vec<(usize, f64)> {
+        let board = s.job.board(&piece.id).unwrap();
+        let metal = board.zones.iter().filter(|z| z.note == "screw");
+        let start = board.outline.bounds().min.x;
+        metal
+            .map(|z| (z.index, z.shape.bounds().min.x - start))
+            .collect()
+    };
+    // The first lies at the far end, which is sawn off.
+    for begins in [long - 12.0, 20.0, 40.0] {
+        let (begins, ends) = (begins.to_string(), (begins + 8.0).to_string());
+        let found = [
+            ("found", "metal"),
+            ("begins", &begins),
+            ("ends", &ends),
+            ("near", "5"),
+            ("far", "15"),
+        ];
+        let asked = ask(AskKind::Measure, Some(piece.clone()), &found);
+        assert!(session.answer(&asked).done);
+    }
+    let gone = screws(&session)[2].0.to_string();
+    let short = (long - 100.0).to_string();
+    let answers = [("gone", gone.as_str()), ("length", &short)];
+    let outcome = session.answer(&ask(AskKind::Measure, Some(piece.clone()), &answers));
+    assert!(outcome.done, "{:?}", outcome.problem);
+    let left = screws(&session);
+    assert!(
+        left.len() == 1 && (left[0].1 - 20.0).abs() < 0.5,
+        "{left:?}"
+    );
 }
