@@ -438,6 +438,22 @@ fn what_lay_on_a_piece_lies_on_its_board_again() {
 }
 
 #[test]
+fn a_cut_is_taken_back_whatever_the_trees_of_its_pieces_name() {
+    let mut document = opened(&small());
+    tick(&mut document, "board A");
+    let plan = document.plan.as_mut().unwrap();
+    for layout in &mut plan.layouts {
+        let tree = layout.cuts.as_mut().unwrap();
+        if let CutNode::Cut { low, .. } = &mut tree.nodes[0] {
+            *low = usize::MAX;
+        }
+    }
+    let edit = not_cut(&document, &job(&document), 1);
+    done(&mut document, edit);
+    assert_eq!(ids(&document), ["A"]);
+}
+
+#[test]
 fn what_came_to_light_on_a_piece_stays_in_its_board() {
     let mut document = opened(&small());
     tick(&mut document, "board A");

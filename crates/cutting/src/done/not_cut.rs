@@ -344,9 +344,13 @@ impl Back<'_> {
 fn moved(node: &CutNode, nodes: usize, places: usize) -> CutNode {
     let mut node = node.clone();
     match &mut node {
-        CutNode::Cut { low, high, .. } => (*low, *high) = (*low + nodes, *high + nodes),
-        CutNode::Blank { placement } => *placement += places,
-        CutNode::Region { placements } => placements.iter_mut().for_each(|p| *p += places),
+        CutNode::Cut { low, high, .. } => {
+            (*low, *high) = (low.saturating_add(nodes), high.saturating_add(nodes))
+        }
+        CutNode::Blank { placement } => *placement = placement.saturating_add(places),
+        CutNode::Region { placements } => placements
+            .iter_mut()
+            .for_each(|p| *p = p.saturating_add(places)),
         CutNode::Offcut | CutNode::Waste => {}
     }
     node
