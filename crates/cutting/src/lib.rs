@@ -47,4 +47,5 @@ pub use step::{Action, Becomes, Caution, Near, Setting, Step, Yielded};
 pub use steps::{steps, steps_by_board};
 pub use table::{Column, Table};
 pub use totals::{Totals, boards_cut, cost_words, spent_words, timber_words, totals};
+pub use wood_caution::before_planing;
 pub use yields::holds_words;

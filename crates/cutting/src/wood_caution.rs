@@ -56,6 +56,20 @@ pub(crate) fn board_cautions(board: &Board) -> Vec<Caution> {
     found
 }
 
+/// What has to be seen to in a blank in hand before it is planed: what is buried in it in full, the rest
+/// by its short name. Nothing for wood that is not in hand.
+pub fn before_planing(job: &Job, piece: &Board) -> Vec<String> {
+    let held = piece.from.as_ref().and_then(|from| from.holds.as_ref());
+    let found = held.map(|placement| blank_cautions(job, piece, placement));
+    let found = found.unwrap_or_default().into_iter();
+    found
+        .map(|caution| match caution.is_grave() {
+            true => caution.text.trim_end_matches('.').to_owned(),
+            false => caution.short,
+        })
+        .collect()
+}
+
 /// Cautions about a blank that comes off: what is buried in it, how its twist is lost, and whether it is short for planing.
 pub(crate) fn blank_cautions(job: &Job, board: &Board, placement: &Placement) -> Vec<Caution> {
     let mut found = Vec::new();

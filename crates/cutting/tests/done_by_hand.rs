@@ -3,8 +3,8 @@
 #![allow(clippy::unwrap_used)]
 
 use heartside_cutting::{
-    Bend, CutOtherwise, Measured, Refused, Step, WidthAt, as_planned, chalk_name, cut_otherwise,
-    free_already, measured, not_cut, offcuts_home, spoiled, steps,
+    Bend, CutOtherwise, Measured, Refused, Step, WidthAt, as_planned, before_planing, chalk_name,
+    cut_otherwise, free_already, measured, not_cut, offcuts_home, spoiled, steps,
 };
 use heartside_geometry::Point;
 use heartside_timber::document::{
@@ -766,4 +766,22 @@ fn a_piece_of_a_long_rip_may_have_sprung_once_it_is_a_board_of_its_own() {
     job.workshop.tools.push(planer);
     job.done[0].tool = "Planer".into();
     assert!(sprung(&job, &document).is_empty());
+}
+
+#[test]
+fn a_screw_in_a_blank_in_hand_is_told_of_until_it_is_planed() {
+    let mut job_file = small();
+    job_file["parts"][0]["fixing_ok"] = json!(true);
+    job_file["boards"][0]["zones"][0] = json!({"kind": "fixing", "material": "metal",
+        "note": "screw", "drawn_before_planing": true, "shape": {"form": "spot", "along": 300,
+        "across": 30, "length": 8, "width": 8}});
+    let mut document = opened(&job_file);
+    tick(&mut document, "board A");
+    tick(&mut document, "piece A1");
+    let job = job(&document);
+    let told = |id: &str| before_planing(&job, job.board(id).unwrap());
+    let held = document.boards.iter().find(|b| b.holds.is_some()).unwrap();
+    let screw = "Leg 1 holds the screw: draw it before planing, or plane by hand short of it";
+    assert_eq!(told(&held.id), [screw]);
+    assert!(told("A2").is_empty());
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use heartside_cutting::{Becomes, Step, work_after_saw};
+use heartside_cutting::{Becomes, Step, before_planing, work_after_saw};
 use heartside_geometry::map_of;
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::Severity;
@@ -157,7 +157,10 @@ impl Session {
                     copy: 1,
                 };
                 broken = self.broken_on(piece);
-                (format!("piece {piece}"), Some(board))
+                let sound = self.job.board(piece);
+                let mut words = vec![format!("piece {piece}")];
+                words.extend(sound.iter().flat_map(|b| before_planing(&self.job, b)));
+                (words.join("; "), Some(board))
             }
             PartState::ToSaw => {
                 let board = places.lies.get(&of);
