@@ -4,6 +4,7 @@
 
 mod any_order;
 mod bad_input;
+mod change_words;
 mod cuts;
 mod questions;
 mod shown;
