@@ -123,6 +123,7 @@ pub(crate) fn cutting_for(
         saws,
         blanks: &blanks,
         steps_left: step_limit,
+        dead_ends: Vec::new(),
     };
     let members = (0..blanks.len()).collect();
     let (cutting, order) = separator.separate(Cutting::whole(ground), Vec::new(), 0, members)?;
@@ -135,6 +136,8 @@ struct Separator<'a> {
     saws: &'a Saws,
     blanks: &'a [(usize, Cutout)],
     steps_left: u64,
+    /// Pieces from which these blanks cannot be freed: many orders of cuts lead to the same ones.
+    dead_ends: Vec<(Workpiece, Vec<usize>, Failure)>,
 }
 
 /// A cut that separates two groups.
@@ -163,21 +166,41 @@ impl Separator<'_> {
             return Ok((cutting, order));
         }
         let Some(work) = cutting.works[leaf] else {
-            return Err(self.inseparable(members));
+            return Err(self.inseparable(&members));
         };
+        let mut known = self.dead_ends.iter();
+        let known = known.find(|(piece, blanks, _)| *piece == work && *blanks == members);
+        if let Some((.., failure)) = known {
+            return Err(failure.clone());
+        }
+        let found = self.separate_piece(cutting, order, (leaf, &work), &members);
+        if let Err(failure @ Failure::Inseparable(_)) = &found {
+            self.dead_ends.push((work, members, failure.clone()));
+        }
+        found
+    }
+
+    /// As [`Separator::separate`] where there is a piece and something to free.
+    fn separate_piece(
+        &mut self,
+        cutting: Cutting,
+        order: Vec<usize>,
+        (leaf, work): (usize, &Workpiece),
+        members: &[usize],
+    ) -> Result<Progress, Failure> {
         let by_line = members.len() > 1 && members.iter().all(|m| self.is_sawn(*m));
         let mut partings = if members.len() == 1 {
-            if let Some(done) = self.free(&cutting, &order, leaf, &members) {
+            if let Some(done) = self.free(&cutting, &order, leaf, members) {
                 return Ok(done);
             }
             Vec::new()
         } else {
-            if !by_line && !self.has_gap(&members) {
+            if !by_line && !self.has_gap(members) {
                 return Err(self.inseparable(members));
             }
-            self.partings(&work, &members)
+            self.partings(work, members)
         };
-        partings.extend(self.trimmings(&work, &members));
+        partings.extend(self.trimmings(work, members));
         let mut worst: Option<Failure> = None;
         for parting in partings {
             let mut trial = cutting.clone();
@@ -197,8 +220,8 @@ impl Separator<'_> {
         }
         // Sawn parts that no straight cut parts share a piece, and are parted by line.
         if by_line
-            && self.has_room_for_lines(&members)
-            && let Some(done) = self.free(&cutting, &order, leaf, &members)
+            && self.has_room_for_lines(members)
+            && let Some(done) = self.free(&cutting, &order, leaf, members)
         {
             return Ok(done);
         }
@@ -256,8 +279,8 @@ impl Separator<'_> {
         self.job.parts[self.blanks[member].1.part].cut == PartCut::Sawn
     }
 
-    fn inseparable(&self, members: Vec<usize>) -> Failure {
-        Failure::Inseparable(members.into_iter().map(|m| self.blanks[m].0).collect())
+    fn inseparable(&self, members: &[usize]) -> Failure {
+        Failure::Inseparable(members.iter().map(|m| self.blanks[*m].0).collect())
     }
 
     /// True where some straight line right across runs between the members and through none.
@@ -317,7 +340,10 @@ impl Separator<'_> {
             let direction = side.direction();
             for edge in self.edges_beside(side, &work.tight, &held) {
                 self.steps_left = self.steps_left.saturating_sub(1);
-                let Some(cut) = self.saws.cut(self.job, self.ground, work, side, edge) else {
+                // All that a tool can change beside waste is the edge: a true one serves later fences.
+                let cuts = || self.saws.cuts(self.job, self.ground, work, side, edge);
+                let is_true = |cut: &Cut| self.job.workshop.tools[cut.tool].leaves_true_edge;
+                let Some(cut) = cuts().find(is_true).or_else(|| cuts().next()) else {
                     continue;
                 };
                 let (low, high) = if side.is_low() {
