@@ -4,7 +4,7 @@
 import type { BrowserContext, Dialog, Page } from "@playwright/test";
 
 import { keptJobs } from "./kept-jobs";
-import { action, boards, dropFile, expect, fixture, fromMenu, openDemo, openPage, test } from "./support";
+import { action, boards, dropFile, expect, fixture, fromMenu, goTo, openDemo, openPage, savedText, setOut, test } from "./support";
 
 const kept = (page: Page) => expect(page.locator("[data-keeping=kept]")).toBeVisible();
 
@@ -192,6 +192,55 @@ test("a tab whose neighbour keeps a newer state asks before it closes", async ({
   expect(await asksBeforeClosing(page)).toBe(true);
   expect((await keptJobs(page))[0]?.boards).toBe(8);
 });
+
+/** The cuts made, as the job's file has them. */
+const cutsIn = async (page: Page): Promise<unknown[]> => (JSON.parse(await savedText(page)) as { done?: unknown[] }).done ?? [];
+
+for (const way of ["load", "both"] as const) {
+  test(`two tabs tick cuts of one job, and the second goes on with ${way === "load" ? "the newer job" : "a copy"}`, async ({ page, context }) => {
+    await openDemo(page);
+    await setOut(page);
+    await goTo(page, "bench");
+    await kept(page);
+    const second = await context.newPage();
+    await openPage(second);
+    await expect(second.locator("[data-keeping=reader]")).toBeVisible();
+    await goTo(second, "bench");
+    const tick = async (tab: Page, made: string): Promise<void> => {
+      await tab.bringToFront();
+      // As far apart as no trembling finger is.
+      await tab.waitForTimeout(400);
+      await tab.locator('.next-cut [data-action="cut-done"]').click();
+      await expect(tab.locator(".done-cuts > summary")).toHaveText(made);
+    };
+    await tick(page, "1 cut made");
+    await tick(second, "1 cut made");
+    await tick(second, "2 cuts made");
+    await kept(page);
+    // The tab that does not keep the job says so, and the cuts of the one that does are on the shelf.
+    const word = second.locator("[data-keeping=reader]");
+    await expect(word).toHaveAttribute("title", /another tab/);
+    await tick(page, "2 cuts made");
+    await tick(page, "3 cuts made");
+    await kept(page);
+    const ofFirst = await cutsIn(page);
+    const ofSecond = await cutsIn(second);
+    expect([ofFirst.length, ofSecond.length]).toEqual([3, 2]);
+
+    await second.bringToFront();
+    await second.locator("[data-keeping=reader], [data-keeping=clash]").click();
+    await expect(second.locator("dialog")).toContainText("Another tab");
+    await second.locator(`[data-clash=${way}]`).click();
+    await kept(second);
+    expect(await cutsIn(second)).toEqual(way === "load" ? ofFirst : ofSecond);
+    expect(await cutsIn(page)).toEqual(ofFirst);
+    const jobs = await keptJobs(second);
+    expect(jobs.map(({ title }) => title).sort()).toEqual(way === "load" ? ["Writing desk in oak"] : ["Writing desk in oak", "Writing desk in oak (copy)"]);
+    await second.reload();
+    await expect(second.locator("#page")).toHaveAttribute("data-ready", "yes");
+    expect(await cutsIn(second)).toEqual(way === "load" ? ofFirst : ofSecond);
+  });
+}
 
 type Step = "edit 1" | "edit 2" | "reload 1" | "reload 2" | "close 1" | "close 2" | "load 2" | "copy 2" | "open 2";
 
