@@ -171,6 +171,15 @@ impl Session {
                 ..Comparison::default()
             };
         };
+        // The boards of a plan from before a cut are spent: with them its cost would count them twice.
+        let money = |plan: &Plan, cost: f64| match self.no_longer_there(plan) {
+            Some(_) => "from before a cut".to_owned(),
+            None => total_words(&self.job, cost),
+        };
+        let plans = [a, b];
+        let are_of_now = plans
+            .iter()
+            .all(|plan| self.no_longer_there(plan).is_none());
         let (a, b) = (self.judged_of(a), self.judged_of(b));
         let mut rows = Vec::new();
         let mut add = |label: &str, one: String, other: String, smaller: Ordering| {
@@ -201,9 +210,12 @@ impl Session {
         );
         add(
             "Timber used",
-            total_words(&self.job, t.cost),
-            total_words(&self.job, u.cost),
-            t.cost.total_cmp(&u.cost),
+            money(plans[0], t.cost),
+            money(plans[1], u.cost),
+            match are_of_now {
+                true => t.cost.total_cmp(&u.cost),
+                false => Ordering::Equal,
+            },
         );
         add(
             "Boards cut",

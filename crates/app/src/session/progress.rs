@@ -16,10 +16,12 @@ use crate::protocol::Progress;
 impl Session {
     /// The way to the plan on the floor; none for a plan that no set-out of this session brought.
     pub(super) fn progress(&self, judged: &Judged, bound: &Bound) -> Option<Progress> {
+        // Costs from before a cut and after it leave out different boards.
         let first = self.progress.first()?;
+        let is_cut_since = first.spent != self.job.spent;
         // A plan changed by hand, or made for an older job, is not what the search came to.
         let is_of_search = self.document.plan.as_ref()?.made.steps > 0;
-        if !is_of_search || self.is_stale() || !judged.is_sound() {
+        if !is_of_search || is_cut_since || self.is_stale() || !judged.is_sound() {
             return None;
         }
         let words = |cost: f64| total_words(&self.job, cost);

@@ -19,4 +19,6 @@ pub(super) struct SetOut {
 pub(super) struct Passed {
     pub(super) point: ProgressPoint,
     pub(super) score: Score,
+    /// What was spent already, which its cost leaves out.
+    pub(super) spent: f64,
 }

@@ -192,6 +192,7 @@ impl Session {
                 missing: judged.wanted.saturating_sub(judged.placed as u64) as u32,
             },
             score: judged.score.clone(),
+            spent: self.job.spent,
         });
         let announce = format!(
             "{} of {} placed, {}",

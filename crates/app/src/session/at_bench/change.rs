@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use heartside_geometry::{map_of, set_of};
 use heartside_nest::fit::least_board;
 use heartside_timber::document::{BoardCopy, PartCopy};
-use heartside_timber::plan::{Plan, UnplacedReason};
+use heartside_timber::plan::{Plan, Unplaced, UnplacedReason};
 use heartside_timber::words::{capital, counted, listed};
 
 use super::standing::Standing;
@@ -14,6 +14,8 @@ use crate::session::picture::{board_label, cost_words, least_board_words, reason
 
 /// More names make a line that nobody reads.
 const MOST_NAMES: usize = 4;
+/// Nor is a third reason.
+const MOST_WAITING: usize = 2;
 
 impl Session {
     pub(in crate::session) fn standing(&self) -> Standing {
@@ -91,47 +93,51 @@ impl Session {
         }
     }
 
+    /// One sentence for each part of which copies wait: each has its own reason and size.
     fn waiting_line(&self, plan: &Plan) -> String {
         let waits = plan.unplaced.iter().filter(|u| !u.copies.is_empty());
-        let copies: Vec<PartCopy> = waits
-            .clone()
-            .flat_map(|u| {
-                u.copies.iter().map(|copy| PartCopy {
-                    part: u.part.clone(),
-                    copy: *copy,
-                })
-            })
-            .collect();
-        let Some(first) = waits.clone().next() else {
+        let all: Vec<&Unplaced> = waits.collect();
+        if all.is_empty() {
             return match self.judged.as_ref().is_none_or(|j| j.is_sound()) {
                 true => "Every part has its place.".to_owned(),
                 false => "Some parts no longer fit where they lie.".to_owned(),
             };
-        };
+        }
+        let shown = &all[..all.len().min(MOST_WAITING)];
+        let mut said: Vec<String> = shown.iter().map(|u| self.waiting_words(u)).collect();
+        let more: usize = all[shown.len()..].iter().map(|u| u.copies.len()).sum();
+        if more > 0 {
+            let more = counted(more, "more part has", "more parts have");
+            said.push(format!("{more} no place."));
+        }
+        said.join(" ")
+    }
+
+    fn waiting_words(&self, waits: &Unplaced) -> String {
+        let copies = waits.copies.iter().map(|copy| PartCopy {
+            part: waits.part.clone(),
+            copy: *copy,
+        });
+        let copies: Vec<PartCopy> = copies.collect();
         let names = self.names(&copies.iter().collect::<Vec<_>>());
         let (verb, it) = match copies.len() {
-            1 => ("has", "it".to_owned()),
-            _ => ("have", self.part_name(&first.part)),
+            1 => ("has", "it"),
+            _ => ("have", "one"),
         };
-        let mut told = first.clone();
+        let mut told = waits.clone();
         if let (None, Some(part)) = (told.least_board, self.job.part(&told.part)) {
             told.least_board = Some(least_board(&self.job, part));
         }
         let least = least_board_words(&self.job, &told);
         let why = match told.reason {
-            UnplacedReason::NotTried => "set out the rest to look for one".to_owned(),
-            reason => reason_words(reason).to_owned(),
+            UnplacedReason::NotTried => "set out the rest to look for one",
+            reason => reason_words(reason),
         };
         let board = match least.is_empty() {
             true => String::new(),
             false => format!(". The least board that would take {it} is {least}"),
         };
         capital(&format!("{names} {verb} no place: {why}{board}."))
-    }
-
-    fn part_name(&self, id: &str) -> String {
-        let part = self.job.part(id);
-        part.map_or_else(|| id.to_owned(), |p| p.name.clone())
     }
 
     fn names(&self, parts: &[&PartCopy]) -> String {

@@ -169,3 +169,47 @@ fn a_flaw_that_is_none() {
     let less = "1 board less (B), 5.00 less: 10.00 in all.";
     assert_eq!(after, [TO_SPARE[0], less, TO_SPARE[2]]);
 }
+
+/// Each part that waits is told with its own reason and its own least board.
+#[test]
+fn two_parts_that_wait() {
+    let mut session = rails(None, json!([]));
+    spoiled(&mut session);
+    let mut job: Value = serde_json::from_str(&session.save()).unwrap();
+    // A stile of 900 × 80: a blank of 910 × 84, and a board of 930 × 92.
+    job["parts"].as_array_mut().unwrap().push(
+        json!({"id": "stile", "name": "Stile", "count": 1, "thickness": 22,
+        "shape": {"form": "rectangle", "length": 900, "width": 80}}),
+    );
+    let mut session = opened(&job.to_string());
+    set_out(&mut session, 1, 1_000);
+    let line = &bench(&mut session).changed[2];
+    let rail = waiting(1, "no room found on the boards that could take it");
+    let stile = "Stile has no place: no board that is long enough is wide enough. \
+        The least board that would take it is 930 \u{d7} 92 \u{d7} 27 mm.";
+    assert_eq!(*line, format!("{rail} {stile}"));
+}
+
+/// A is paid for with the first cut: with a plan from before it counts no second time.
+#[test]
+fn money_of_a_plan_from_before_a_cut() {
+    let mut session = rails(None, json!([]));
+    assert!(session.keep_plan("Whole").done);
+    let timber = |session: &Session| {
+        let compared = session.compare("Whole", "");
+        let row = compared.rows.into_iter().find(|r| r.label == "Timber used");
+        let row = row.unwrap();
+        (row.first, row.second, row.better)
+    };
+    let progress = |session: &mut Session| {
+        let plan = state(session, PageName::SettingOut).plan.unwrap();
+        plan.progress
+            .map(|p| (p.first_text, p.cost_text, p.bound_text))
+    };
+    let ten = || "10.00".to_owned();
+    assert_eq!(timber(&session), (ten(), ten(), 0));
+    assert_eq!(progress(&mut session), Some((ten(), ten(), ten())));
+    one_in_hand(&mut session);
+    assert_eq!(timber(&session), ("from before a cut".to_owned(), ten(), 0));
+    assert_eq!(progress(&mut session), None);
+}
