@@ -121,7 +121,7 @@ test("a new job is begun while the store is silent, after a question where work 
 test("while the page opens it says so", async ({ page }) => {
   // The core is never compiled: what stands on the screen meanwhile is looked at.
   await page.addInitScript(() => {
-    WebAssembly.compile = () => new Promise(() => undefined);
+    for (const way of ["compile", "compileStreaming"] as const) WebAssembly[way] = () => new Promise(() => undefined);
   });
   await page.goto(pageAddress);
   await expect(page.locator("#page")).toHaveText("Opening…");
