@@ -14,7 +14,7 @@ use crate::session::picture::{board_label, cost_words, least_board_words, reason
 
 /// More names make a line that nobody reads.
 const MOST_NAMES: usize = 4;
-/// Nor is a third reason.
+/// More reasons make one as well.
 const MOST_WAITING: usize = 2;
 
 impl Session {
