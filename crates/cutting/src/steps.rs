@@ -98,14 +98,11 @@ fn steps_in(
                 setting.brief = format!("{scale} {}", setting.brief);
             }
         }
-        step.same_setting = match last {
-            Some(last) => last.is_same(&task.key),
-            None => in_hand.is_some_and(|hand| hand.serves(&task.key)),
-        };
-        let tool_before = last.map_or(in_hand.map(|h| h.tool), |l| Some(l.tool.as_str()));
+        // Of the first everything is told: the saw may have been moved since the cut that was made last.
+        step.same_setting = last.is_some_and(|l| l.is_same(&task.key));
         if let (Some(tool), true) = (
             on.tool(&step.tool),
-            tool_before.is_none_or(|before| before != step.tool),
+            last.is_none_or(|l| l.tool != step.tool),
         ) {
             step.cautions
                 .insert(0, guard_caution(job, tool, step.action == Action::TrueEdge));

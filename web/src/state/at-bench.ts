@@ -151,7 +151,7 @@ export function makeAtBench(desk: Desk, drafts: Drafts, keepNow: () => void, rem
       after.value = step === undefined || last === null ? null : { cut: last.id, look: step.look, marks: step.marks };
       if (desk.shownCut.peek() === tick) desk.showCut(null);
       const next = nextStep(bench());
-      desk.say(next === null ? text.bench.allCut : text.bench.nextIs(next.brief));
+      desk.say(next === null ? text.bench.allCut(bench().rest === null) : text.bench.nextIs(next.brief));
       return true;
     },
     notCut: (id) => void change((session) => session.not_cut(id)),

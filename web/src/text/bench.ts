@@ -5,7 +5,7 @@ import { counted } from "./counted";
 export const bench = {
   empty: "No cuts yet",
   invite: "The cuts appear here, in order, as soon as a plan lies on the floor.",
-  allCut: "Every cut is made",
+  allCut: (nothingWaits: boolean) => (nothingWaits ? "Every cut is made" : "Every cut of this plan is made"),
   allCutHint: "What is left of the boards can come along as the boards of another job.",
   next: "The next cut",
   nextIs: (brief: string) => `Next: ${brief}`,

@@ -1,6 +1,6 @@
 //! Whatever refers to a thing follows its new name, and forgets it when it is gone.
 
-use heartside_timber::document::{Document, Length, Pin};
+use heartside_timber::document::{Document, Length, Pin, Use};
 use heartside_timber::edit::{Edit, apply, change_units, rename_dimension};
 use heartside_timber::expression::Expression;
 use heartside_timber::length::write_decimal;
@@ -169,7 +169,11 @@ pub(super) fn forget_board(d: &mut Document, id: &str) {
 /// A part is gone: so are its placements, pins and matches; blanks of it are plain pieces again.
 pub(super) fn forget_part(d: &mut Document, id: &str) {
     for board in &mut d.boards {
-        board.holds = board.holds.take().filter(|p| p.part != id);
+        if board.holds.as_ref().is_some_and(|p| p.part == id) {
+            board.holds = None;
+            // It was sawn for something: no search saws it up before the maker says so.
+            board.usage = Use::Leave;
+        }
     }
     for cut in &mut d.done {
         let layout = cut.layout.take();

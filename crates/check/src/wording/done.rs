@@ -76,7 +76,7 @@ impl Words<'_> {
 
     pub(crate) fn wood_is_missing(&self, board: &BoardCopy) -> String {
         format!(
-            "The pieces of {} and the kerf are less than it was: a piece is missing, or measure them again.",
+            "The pieces of {} and the kerf add up to less than it was: a piece is missing, or measure them again.",
             self.board(board)
         )
     }

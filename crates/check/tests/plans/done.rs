@@ -256,7 +256,7 @@ fn a_piece_that_is_not_there_is_missed() {
         "wood-is-missing",
         None,
         &[],
-        "The pieces of board A and the kerf are less than it was: a piece is missing, or measure them again.",
+        "The pieces of board A and the kerf add up to less than it was: a piece is missing, or measure them again.",
     );
     // One that is there twice overlaps itself.
     let (mut job, plan) = cut_job();

@@ -62,7 +62,7 @@ function AllCut({ bench }: { bench: Bench }) {
   return (
     <section class="all-cut">
       <div class="sheet-head">
-        <h2>{text.bench.allCut}</h2>
+        <h2>{text.bench.allCut(bench.rest === null)}</h2>
       </div>
       <p class="lead">{bench.tally}</p>
       <ActionButton id="offcuts-home" />

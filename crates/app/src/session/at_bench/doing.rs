@@ -37,7 +37,7 @@ impl Session {
         let lost = left_out.find(|l| l.subject == Subject::Board && is_new(&l.id));
         if let Some(lost) = lost {
             let (id, because) = (&lost.id, &lost.because);
-            return Err(format!("{id} would be no sound piece: {because}"));
+            return Err(format!("{id} could not be used: {because}"));
         }
         if let Some(why) = self.more_than_there_was(&prepared.job) {
             return Err(why);

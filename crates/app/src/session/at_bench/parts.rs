@@ -207,7 +207,7 @@ impl Session {
             return None;
         }
         if !judged.is_sound() {
-            return Some("What is planned does not hold any more".to_owned());
+            return Some("The plan no longer holds".to_owned());
         }
         let without = self.boards_without_cuts();
         if let [(board, _), ..] = without.as_slice() {

@@ -244,3 +244,37 @@ fn a_plan_that_was_kept_before_a_cut_says_so_and_is_not_shown() {
         whole.plan.unwrap().layouts
     );
 }
+
+#[test]
+fn the_wood_of_a_part_that_is_taken_out_of_the_job_is_not_sawn_up_unasked() {
+    let mut session = planned(STOOL);
+    let held = one_in_hand(&mut session);
+    let row = session
+        .document
+        .parts
+        .iter()
+        .position(|p| p.id == held.id)
+        .unwrap();
+    let wood = |session: &Session, id: &str| {
+        let mut boards = session.document.boards.iter();
+        let piece = boards.find(|b| b.holds.as_ref().is_some_and(|p| p.part == id));
+        piece.map(|b| b.id.clone())
+    };
+    let piece = wood(&session, &held.id).unwrap();
+    let thing = Thing {
+        kind: ThingKind::Part,
+        row: row as u32,
+        ..Thing::default()
+    };
+    assert!(session.remove(&thing).done);
+    let board = session
+        .document
+        .boards
+        .iter()
+        .find(|b| b.id == piece)
+        .unwrap();
+    assert_eq!(board.holds, None);
+    assert_eq!(board.usage, heartside_timber::document::Use::Leave);
+    assert!(session.undo().done);
+    assert_eq!(wood(&session, &held.id), Some(piece));
+}
