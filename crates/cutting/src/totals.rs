@@ -90,7 +90,14 @@ fn rows(job: &Job, totals: &Totals) -> Vec<(String, String)> {
             "Parts placed",
             format!("{} of {}", totals.placed, totals.wanted),
         ),
-        row("Boards cut", totals.boards.to_string()),
+        // In the middle of a job pieces are boards like others, and what is cut already is listed elsewhere.
+        row(
+            match job.done.is_empty() {
+                true => "Boards cut",
+                false => "Boards and pieces to cut",
+            },
+            totals.boards.to_string(),
+        ),
         row("Timber used", timber_words(job, totals.cost)),
         row("Volume", write_volume(totals.timber_mm3, &job.units)),
         row("Wood in parts", write_percent(totals.wood_in_parts)),

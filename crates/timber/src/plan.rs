@@ -439,6 +439,21 @@ pub struct Plan {
 }
 
 impl Plan {
+    /// Lists a copy as not placed yet, once.
+    pub fn wait(&mut self, part: &str, copy: u32) {
+        let listed = |u: &&mut Unplaced| u.part == part && u.reason == UnplacedReason::NotTried;
+        match self.unplaced.iter_mut().find(listed) {
+            Some(unplaced) if unplaced.copies.contains(&copy) => {}
+            Some(unplaced) => unplaced.copies.push(copy),
+            None => self.unplaced.push(Unplaced {
+                part: part.to_owned(),
+                copies: vec![copy],
+                reason: UnplacedReason::NotTried,
+                least_board: None,
+            }),
+        }
+    }
+
     /// Reads a plan from JSON.
     ///
     /// It goes by way of a tree of values, as job files do: read straight from the text, every

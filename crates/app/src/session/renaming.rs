@@ -4,7 +4,7 @@ use heartside_timber::document::{Document, Length, Pin, Use};
 use heartside_timber::edit::{Edit, apply, change_units, rename_dimension};
 use heartside_timber::expression::Expression;
 use heartside_timber::length::write_decimal;
-use heartside_timber::plan::{CutNode, Layout, Plan, Unplaced, UnplacedReason};
+use heartside_timber::plan::{CutNode, Layout, Plan};
 
 use crate::protocol::{Thing, ThingKind};
 
@@ -161,7 +161,7 @@ pub(super) fn forget_board(d: &mut Document, id: &str) {
             .collect();
         plan.layouts.retain(|l| l.board.board != id);
         for placement in gone {
-            to_unplaced(plan, &placement.part, placement.copy);
+            plan.wait(&placement.part, placement.copy);
         }
     }
 }
@@ -217,22 +217,4 @@ pub(super) fn forget_dimension(d: &mut Document, name: &str, value: f64) {
         let worked = Expression::read(&left, unit).and_then(|e| e.value(&|_| None));
         *length = worked.map_or(Length::Expr { expr: left }, Length::Mm);
     });
-}
-
-/// Lists a copy as waiting on the trestle.
-pub(super) fn to_unplaced(plan: &mut Plan, part: &str, copy: u32) {
-    let found = plan
-        .unplaced
-        .iter_mut()
-        .find(|u| u.part == part && u.reason == UnplacedReason::NotTried);
-    match found {
-        Some(unplaced) if unplaced.copies.contains(&copy) => {}
-        Some(unplaced) => unplaced.copies.push(copy),
-        None => plan.unplaced.push(Unplaced {
-            part: part.to_owned(),
-            copies: vec![copy],
-            reason: UnplacedReason::NotTried,
-            least_board: None,
-        }),
-    }
 }

@@ -5,7 +5,7 @@ use heartside_timber::document::{Document, DoneCut, Hand, PartCopy, Pin};
 use heartside_timber::edit::{Edit, RowEdit};
 use heartside_timber::ids::TakenIds;
 use heartside_timber::job::Job;
-use heartside_timber::plan::{Layout, Placement, Plan, Unplaced, UnplacedReason};
+use heartside_timber::plan::{Layout, Placement, Plan};
 
 use super::carrying::{Carried, lies_on};
 use super::row::row;
@@ -108,7 +108,7 @@ impl Making<'_> {
                 let held = pieces.iter().filter_map(|p| p.carried.holds.as_ref());
                 let carried: Vec<PartCopy> = lies.chain(held).map(Placement::part_copy).collect();
                 for gone in old.iter().filter(|p| !carried.contains(&p.part_copy())) {
-                    wait(&mut plan, &gone.part, gone.copy);
+                    plan.wait(&gone.part, gone.copy);
                 }
             }
             edits.push(plan_edit(document, plan));
@@ -136,21 +136,6 @@ pub(super) fn plan_edit(document: &Document, mut plan: Plan) -> Edit {
         plan.revision = document.revision.saturating_add(1);
     }
     Edit::Plan(Some(Box::new(plan)))
-}
-
-/// Lists a copy as not placed yet.
-pub(super) fn wait(plan: &mut Plan, part: &str, copy: u32) {
-    let listed = |u: &&mut Unplaced| u.part == part && u.reason == UnplacedReason::NotTried;
-    match plan.unplaced.iter_mut().find(listed) {
-        Some(unplaced) if unplaced.copies.contains(&copy) => {}
-        Some(unplaced) => unplaced.copies.push(copy),
-        None => plan.unplaced.push(Unplaced {
-            part: part.to_owned(),
-            copies: vec![copy],
-            reason: UnplacedReason::NotTried,
-            least_board: None,
-        }),
-    }
 }
 
 /// An id for each piece, none of which is taken.

@@ -4,7 +4,7 @@ use heartside_timber::document::{Board, Document, PartCopy, Use};
 use heartside_timber::edit::{Edit, RowEdit};
 
 use super::Refused;
-use super::laying::{plan_edit, wait};
+use super::laying::plan_edit;
 
 /// The edit that puts a copy in hand back among those wanted; its wood is a piece.
 ///
@@ -32,7 +32,7 @@ pub fn spoiled(document: &Document, copy: &PartCopy) -> Result<Edit, Refused> {
     let mut edits = vec![Edit::Board(RowEdit::put(row, board))];
     if let Some(plan) = &document.plan {
         let mut plan = plan.clone();
-        wait(&mut plan, &copy.part, copy.copy);
+        plan.wait(&copy.part, copy.copy);
         edits.push(plan_edit(document, plan));
     }
     Ok(Edit::Many(edits))
