@@ -32,6 +32,7 @@ pub(crate) fn kind_words(kind: ThingKind) -> &'static str {
 pub(crate) fn aim_words(aim: Aim) -> &'static str {
     match aim {
         Aim::Timber => "Least timber",
+        Aim::Sizes => "Sizes as you like them best",
         Aim::Figure => "Figure and match",
         Aim::Labour => "Least sawing",
         Aim::Offcuts => "Useful offcuts",

@@ -30,6 +30,7 @@ pub(crate) fn whole_plan(
     let mut plan = Plan {
         layouts,
         dimensions: job.dimensions.iter().map(|d| d.value.clone()).collect(),
+        panels: job.panel_choices(),
         made,
         revision: job.revision,
         ..Plan::default()

@@ -216,7 +216,7 @@ impl Standing {
             let of_each = |measure: fn(&Part) -> f64| {
                 by_priority(job, |k, part| f64::from(left[k]) * measure(part))
             };
-            (of_each(|_| 1.0), of_each(|p| p.length() * p.width()))
+            (of_each(Part::weight), of_each(|p| p.length() * p.width()))
         };
         Standing {
             score: Score {
@@ -224,6 +224,7 @@ impl Standing {
                 reluctant,
                 cost,
                 moved: None,
+                sizes: 0.0,
                 labour,
                 offcuts,
             },
@@ -247,7 +248,7 @@ impl Standing {
                             .cost
                             .total_cmp(&other.score.cost)
                             .then(self.spread.total_cmp(&other.spread)),
-                        Aim::Figure => Ordering::Equal,
+                        Aim::Sizes | Aim::Figure => Ordering::Equal,
                         Aim::Labour => self.score.labour.total_cmp(&other.score.labour),
                         Aim::Offcuts => self.score.offcuts.total_cmp(&other.score.offcuts),
                     })

@@ -302,6 +302,7 @@ pub fn break_one(document: &mut Document, way: Breakage, by: f64, chance: &mut C
                         .push(heartside_timber::plan::DimensionValue {
                             name: "reach".into(),
                             value: if sign > 0.0 { 420.0 + by } else { 380.0 - by },
+                            preferred: None,
                         });
                 }
             }

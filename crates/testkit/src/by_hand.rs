@@ -81,6 +81,7 @@ pub fn part(id: &str, count: u32, outline: Region) -> Part {
         priority: 1,
         value: 0.0,
         in_hand: Vec::new(),
+        stave: None,
     }
 }
 
@@ -105,6 +106,7 @@ pub fn job(boards: Vec<Board>, parts: Vec<Part>) -> Job {
         },
         boards,
         parts,
+        panels: Vec::new(),
         matches: Vec::new(),
         pins: Vec::new(),
         dimensions: Vec::new(),

@@ -51,6 +51,12 @@ pub const MAX_LIFT_KG: f64 = 25.0;
 /// gives no length of its own. Common practice, no source: an arm's reach of 600 mm to each
 /// side of the blade; what reaches further swings, and has to be held by stands or a helper.
 pub const HANDY_LENGTH: f64 = 1200.0;
+/// Narrowest stave of a panel, in mm. Common practice, no source: narrower ones are more gluing than wood.
+pub const LEAST_STAVE: f64 = 40.0;
+/// Taken off each face when a glued panel is flattened, in mm. Common practice, no source.
+pub const FLATTEN: f64 = 1.0;
+/// Most staves of one panel.
+pub const MOST_STAVES: u32 = 60;
 /// More copies of one part or board than this are refused as a slip of the finger.
 pub const MOST_COPIES: u32 = 10_000;
 /// Most pieces in a job, all parts together; more would only make a browser stand still.
@@ -171,6 +177,8 @@ pub const USUAL: &[Usual] = &[
              16 kg for a woman, less at arm\u{2019}s length",
         ),
     },
+    length("panel.min_width", LEAST_STAVE, Standing::CommonPractice),
+    length("panel.flatten", FLATTEN, Standing::CommonPractice),
     Usual {
         setting: "grain.tolerance",
         value: GRAIN_TOLERANCE,

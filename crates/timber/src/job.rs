@@ -6,9 +6,10 @@
 
 use heartside_geometry::{Point, Region, Tolerance};
 
+use crate::choices::PanelChoice;
 pub use crate::document::{
     Aim, BoardCopy, ClearOf, CutKind, Cuts, EdgeKind, Faces, FixingMaterial, GrainAxis, Guide,
-    Hand, HeartSide, MatchKind, PartCopy, PartCut, Stops, Surface, Use, ZoneFace, ZoneKind,
+    Hand, HeartSide, Hearts, MatchKind, PartCopy, PartCut, Stops, Surface, Use, ZoneFace, ZoneKind,
 };
 use crate::grain::GrainField;
 use crate::length::DisplayUnits;
@@ -37,8 +38,10 @@ pub struct Job {
     pub workshop: Workshop,
     /// The boards, in the document's order.
     pub boards: Vec<Board>,
-    /// The parts, in the document's order.
+    /// The parts, in the document's order; instead of a panel its staves.
     pub parts: Vec<Part>,
+    /// Parts glued up from staves; the staves are among [`Job::parts`].
+    pub panels: Vec<Panel>,
     /// Parts that must look related.
     pub matches: Vec<Match>,
     /// Parts that stay where they are.
@@ -429,6 +432,48 @@ pub struct Part {
     pub value: f64,
     /// Copies whose blanks were sawn already. Ascending.
     pub in_hand: Vec<u32>,
+    /// The panel that this is a stave of.
+    pub stave: Option<StaveOf>,
+}
+
+/// Where a stave belongs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StaveOf {
+    /// The place of its panel in [`Job::panels`].
+    pub panel: usize,
+    /// Which copy of the panel.
+    pub copy: u32,
+    /// Its number, that it keeps wherever it comes to lie in the panel.
+    pub number: u32,
+    /// Its width against those of all staves of that copy: so much of the panel is missing without it.
+    pub share: f64,
+}
+
+/// A part glued up from staves.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Panel {
+    /// The glued part.
+    pub part: Part,
+    /// How long each stave is, finished.
+    pub length: f64,
+    /// How wide the panel is across its staves.
+    pub width: f64,
+    /// The staves run across the part, as its grain does.
+    pub is_across: bool,
+    /// Narrowest and widest stave; the widest is infinite where the boards alone decide.
+    pub widths: (f64, f64),
+    /// Most staves.
+    pub max_count: u32,
+    /// All of one width.
+    pub equal: bool,
+    /// Which way the staves face.
+    pub hearts: Hearts,
+    /// What each joint takes of the width.
+    pub joint: f64,
+    /// Taken off each face when the glued panel is flattened.
+    pub flatten: f64,
+    /// The staves of each copy, in the order in which they are glued.
+    pub copies: Vec<PanelChoice>,
 }
 
 impl Part {
@@ -440,6 +485,11 @@ impl Part {
     /// How many copies are still to be sawn.
     pub fn wanted_count(&self) -> u32 {
         self.count.saturating_sub(self.in_hand.len() as u32)
+    }
+
+    /// As how many whole parts it counts: a stave as its share of the panel.
+    pub fn weight(&self) -> f64 {
+        self.stave.as_ref().map_or(1.0, |s| s.share)
     }
 
     /// "Leg 2" or "Top", as a person would call this copy.
@@ -516,10 +566,31 @@ pub struct Pin {
 pub struct Dimension {
     /// Name and value now.
     pub value: DimensionValue,
+    /// The value if nothing stands in the way.
+    pub preferred: f64,
     /// Smallest acceptable value.
     pub least: f64,
     /// Largest acceptable value.
     pub most: f64,
+    /// Only values so far apart, counted from the preferred one; 0 for any.
+    pub step: f64,
+    /// It is worked out from others: it gives with them, not by itself.
+    pub follows: bool,
+}
+
+impl Dimension {
+    /// True where a search may choose its value.
+    pub fn gives(&self) -> bool {
+        self.least < self.most && !self.follows
+    }
+
+    /// True where this value is within its range and on its steps.
+    pub fn may_be(&self, value: f64) -> bool {
+        const SAME: f64 = 1e-6;
+        let steps = (value - self.preferred) / self.step;
+        let on_step = self.step <= 0.0 || (steps - steps.round()).abs() * self.step <= SAME;
+        on_step && (self.least - SAME..=self.most + SAME).contains(&value)
+    }
 }
 
 impl Job {
@@ -538,6 +609,7 @@ impl Job {
             workshop,
             boards,
             parts,
+            panels,
             matches,
             pins: _,
             dimensions,
@@ -550,7 +622,7 @@ impl Job {
             && (cost_is_volume, offcut_value) == (&other.cost_is_volume, &other.offcut_value)
             && (goal, order, tolerance) == (&other.goal, &other.order, &other.tolerance)
             && (workshop, boards, parts) == (&other.workshop, &other.boards, &other.parts)
-            && (matches, dimensions) == (&other.matches, &other.dimensions)
+            && (matches, dimensions, panels) == (&other.matches, &other.dimensions, &other.panels)
             && (done, spent) == (&other.done, &other.spent)
     }
 
@@ -596,6 +668,22 @@ impl Job {
     pub fn lay_there(&self, board: &BoardCopy, placement: &Placement) -> bool {
         let mut here = self.earlier.iter().filter(|l| l.board == *board);
         here.any(|l| l.placements.contains(placement))
+    }
+
+    /// A placement as the piece that it has become tells it: of a stave with its width, which stays
+    /// whatever is planned for the others.
+    pub fn as_held(&self, placement: &Placement) -> Placement {
+        let stave = self.part(&placement.part).filter(|p| p.stave.is_some());
+        Placement {
+            width: stave.map(Part::width).or(placement.width),
+            ..placement.clone()
+        }
+    }
+
+    /// The staves of every copy of every panel.
+    pub fn panel_choices(&self) -> Vec<PanelChoice> {
+        let copies = self.panels.iter().flat_map(|p| &p.copies);
+        copies.cloned().collect()
     }
 
     /// How many copies of parts are still to be sawn.

@@ -89,6 +89,8 @@ impl Panel {
     pub fn each_length(&mut self, visit: &mut dyn FnMut(&mut Length)) {
         some(&mut self.min_width, visit);
         some(&mut self.max_width, visit);
+        some(&mut self.joint, visit);
+        some(&mut self.flatten, visit);
     }
 }
 

@@ -7,6 +7,7 @@
 //! [`finding::Finding`]. This crate does no layout and no checking.
 
 pub mod blank;
+pub mod choices;
 pub mod defaults;
 pub mod diagnostic;
 pub mod document;
@@ -36,6 +37,7 @@ pub mod warp;
 pub mod words;
 pub mod workpieces;
 
+pub use choices::Choices;
 pub use edit::{Edit, EditError, History, RowEdit};
 pub use open::{OpenError, Opened};
 pub use prepare::{Prepared, prepare, prepare_with};

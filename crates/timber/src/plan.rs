@@ -3,6 +3,7 @@
 use heartside_geometry::{Point, Pose, Region};
 use serde::{Deserialize, Serialize};
 
+use crate::choices::PanelChoice;
 use crate::document::copies::{BoardCopy, PartCopy};
 use crate::document::form::{one, word_enum};
 
@@ -46,12 +47,12 @@ impl From<Pose> for Placed {
     }
 }
 
-/// One copy of a part on a board, or one stave or leaf of it.
+/// One copy of a part on a board, one stave of it or one leaf of a resawn blank.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct Placement {
-    /// The part's id.
+    /// The part's id; that of a stave is made by [`crate::choices::stave_id`].
     pub part: String,
     /// 1, 2, ... up to the part's count.
     #[serde(default = "one")]
@@ -59,13 +60,10 @@ pub struct Placement {
     /// Where it lies, in the board's frame.
     #[serde(flatten)]
     pub at: Placed,
-    /// Which stave of a panel this is, from 1.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub stave: Option<u32>,
     /// Which leaf of a resawn blank this is, from 1.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub leaf: Option<u32>,
-    /// Finished width of the stave, in millimetres, where it is free.
+    /// Finished width of a stave, in millimetres: once it is in hand it stays, whatever the plan.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub width: Option<f64>,
 }
@@ -386,6 +384,10 @@ pub struct DimensionValue {
     pub name: String,
     /// Millimetres.
     pub value: f64,
+    /// What was preferred when it was chosen, in millimetres; none where there was no choice. A choice
+    /// holds until something else is preferred.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub preferred: Option<f64>,
 }
 
 /// A proven floor under the cost: no plan can use less.
@@ -428,6 +430,9 @@ pub struct Plan {
     pub unplaced: Vec<Unplaced>,
     /// The dimensions it was made with.
     pub dimensions: Vec<DimensionValue>,
+    /// The staves that its panels are made of.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub panels: Vec<PanelChoice>,
     /// Claimed cost; worked out again on opening.
     pub cost: f64,
     /// Claimed bound; worked out again before it is shown.

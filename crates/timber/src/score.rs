@@ -22,6 +22,8 @@ pub struct Score {
     pub cost: f64,
     /// Copies that lie elsewhere than in what holds of an earlier plan; none where nothing does ([`Job::earlier`]).
     pub moved: Option<f64>,
+    /// How far the sizes that give are from those preferred, each against its range, summed up.
+    pub sizes: f64,
     /// Cuts made.
     pub labour: f64,
     /// Minus the sum of the squares of the kept offcuts' areas as they count (in square metres): a few
@@ -65,6 +67,7 @@ impl Score {
             reluctant,
             cost,
             moved: moved(job, plan),
+            sizes: given_way(job),
             labour,
             offcuts,
         }
@@ -84,6 +87,7 @@ impl Score {
         order.iter().fold(start, |so_far, aim| {
             so_far.then_with(|| match aim {
                 Aim::Timber => close(self.cost, other.cost),
+                Aim::Sizes => close(self.sizes, other.sizes),
                 Aim::Figure => Ordering::Equal,
                 Aim::Labour => self.labour.total_cmp(&other.labour),
                 Aim::Offcuts => self.offcuts.total_cmp(&other.offcuts),
@@ -95,6 +99,15 @@ impl Score {
     pub fn better_than(&self, other: &Score, order: &[Aim]) -> bool {
         self.compare(other, order) == Ordering::Less
     }
+}
+
+/// How far the sizes of a job that give are from those preferred, each against the length of its
+/// range: 1 for one that is as far off as its whole range.
+pub fn given_way(job: &Job) -> f64 {
+    let giving = job.dimensions.iter().filter(|d| d.gives());
+    giving
+        .map(|d| (d.value.value - d.preferred).abs() / (d.most - d.least))
+        .sum()
 }
 
 /// Costs that differ by less than one part in a million million are equal: sums in another order.
@@ -126,8 +139,13 @@ fn missing_by_priority(job: &Job, plan: &Plan) -> Vec<f64> {
     by_priority(job, |_, part| {
         let first = placed.partition_point(|id| *id < part.id.as_str());
         let copies = placed[first..].partition_point(|id| *id == part.id.as_str());
-        (f64::from(part.wanted_count()) - copies as f64).max(0.0)
+        let missing = (f64::from(part.wanted_count()) - copies as f64).max(0.0);
+        missing * part.weight()
     })
+    .into_iter()
+    // Shares of whole panels add up to whole numbers.
+    .map(|sum| (sum * 1e9).round() / 1e9)
+    .collect()
 }
 
 /// What is summed up over the parts of each priority, most important first; parts are told by their

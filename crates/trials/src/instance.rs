@@ -441,6 +441,7 @@ impl FilePart {
                 0.0
             },
             in_hand: Vec::new(),
+            stave: None,
         };
         Ok((part, origin))
     }
@@ -605,6 +606,7 @@ fn job(title: String, goal: Goal, boards: Vec<Board>, parts: Vec<Part>, largest:
         },
         boards,
         parts,
+        panels: Vec::new(),
         matches: Vec::new(),
         pins: Vec::new(),
         dimensions: Vec::new(),

@@ -99,6 +99,9 @@ impl Session {
         }
         self.job.order.iter().find_map(|aim| match aim {
             Aim::Timber => (now.cost < first.cost).then_some("less timber"),
+            Aim::Sizes => {
+                (now.sizes < first.sizes).then_some("sizes nearer to those you like best")
+            }
             Aim::Figure => None,
             Aim::Labour => (now.labour < first.labour).then_some("less sawing"),
             Aim::Offcuts => (now.offcuts < first.offcuts).then_some("more useful offcuts"),

@@ -31,7 +31,7 @@ pub fn free_already(document: &Document, job: &Job, plan: &Plan) -> Option<Edit>
         if let Some(part) = job.part(&held.part) {
             piece.name = part.copy_name(held.copy);
         }
-        piece.holds = Some(held.clone());
+        piece.holds = Some(job.as_held(held));
         edits.push(Edit::Board(RowEdit::put(row, piece)));
         false
     });

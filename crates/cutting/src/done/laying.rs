@@ -81,7 +81,7 @@ impl Making<'_> {
         let mut edits = Vec::new();
         let mut layouts: Vec<Layout> = Vec::new();
         for (at, (piece, id)) in pieces.iter().zip(&ids).enumerate() {
-            let holds = piece.carried.holds.clone();
+            let holds = piece.carried.holds.as_ref().map(|p| job.as_held(p));
             let part = holds
                 .as_ref()
                 .and_then(|p| Some((job.part(&p.part)?, p.copy)));

@@ -77,6 +77,7 @@ impl ByLine {
         let mut plain = Job {
             parts: vec![job.parts[part].clone()],
             boards: asked.map(|b| job.boards[*b].clone()).collect(),
+            panels: Vec::new(),
             matches: Vec::new(),
             done: Vec::new(),
             earlier: Vec::new(),

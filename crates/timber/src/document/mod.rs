@@ -23,7 +23,9 @@ pub use copies::{BoardCopy, Match, MatchKind, PartCopy};
 pub use decided::{DoneCut, KeptPlan, OnFloor, Pin};
 pub use form::Unknown;
 pub use length::Length;
-pub use part::{Allowances, Faces, GrainAxis, Panel, Part, PartCut, PartGrain, Shape, Tenon};
+pub use part::{
+    Allowances, Faces, GrainAxis, Hearts, Panel, Part, PartCut, PartGrain, Shape, Tenon,
+};
 pub use photo::{FigureMap, Photo, PhotoMark};
 pub use workshop::{CutKind, FallbackKerf, Guide, MinOffcut, Tool, Trim, Workshop};
 pub use zone::{
@@ -133,6 +135,8 @@ word_enum! {
         /// Least timber cost.
         #[default]
         Timber,
+        /// Sizes that may give as near as can be to those preferred.
+        Sizes,
         /// Best figure and match.
         Figure,
         /// Least labour: cuts, set-ups, metres sawn.

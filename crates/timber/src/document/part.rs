@@ -67,6 +67,19 @@ document_struct! {
 }
 
 word_enum! {
+    /// Which way the staves of a panel face.
+    pub enum Hearts {
+        /// As it comes.
+        #[default]
+        Any,
+        /// Heart side up, heart side down, in turn.
+        Alternate,
+        /// Heart side the same way in all.
+        Same,
+    }
+}
+
+word_enum! {
     /// How a part is cut from its board.
     pub enum PartCut {
         /// By straight cuts, as a rectangle.
@@ -216,5 +229,13 @@ document_struct! {
         pub max_count: Option<u32>,
         /// All of one width.
         pub equal: bool,
+        /// Which way the staves face.
+        pub hearts: Hearts,
+        /// What each joint takes of the width; nothing unless set.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub joint: Option<Length>,
+        /// Taken off each face when the glued panel is flattened; 1 mm unless set.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub flatten: Option<Length>,
     }
 }

@@ -2,14 +2,18 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use heartside_geometry::set_of;
+use heartside_geometry::{map_of, set_of};
 
 use super::reading::{Reading, Thing, Wanted};
+use crate::choices::Choices;
 use crate::diagnostic::{Diagnostic, Level, Subject};
 use crate::document::{Document, Length};
 use crate::expression::{Definition, Expression, Resolved, is_name, resolve};
 use crate::job::{Dimension, Part};
 use crate::plan::DimensionValue;
+
+/// Values this near are one, in mm.
+const SAME: f64 = 1e-6;
 
 /// The table as far as it could be read, its values, and the notes that reading it gave.
 pub(super) struct Named {
@@ -18,11 +22,36 @@ pub(super) struct Named {
     notes: Vec<Diagnostic>,
     /// Rows of the document that made it into the table.
     rows: BTreeMap<String, usize>,
+    /// Values that were given in place of the document's.
+    given: BTreeMap<String, f64>,
 }
 
 fn thing(document: &Document, row: usize) -> Thing {
     let name = document.dimensions.get(row).map_or("", |d| d.name.as_str());
     Thing::row(Subject::Dimension, row, name, name)
+}
+
+/// The values of a choice that hold: for a dimension of the document that is not worked out from others
+/// and for which the same is preferred now, within its range and on its steps.
+pub(super) fn that_hold(document: &Document, choices: &Choices) -> BTreeMap<String, f64> {
+    let mut values = choices.values();
+    if values.is_empty() {
+        return values;
+    }
+    let usual = read(document, &BTreeMap::new());
+    let mut unheard = Reading::new(document.units.length, &usual.table, &usual.resolved.values);
+    let dimensions = ranges(document, &usual, &mut unheard);
+    let preferred = choices.dimensions.iter();
+    let preferred = map_of(preferred.map(|d| (d.name.as_str(), d.preferred)));
+    values.retain(|name, value| {
+        let mut known = dimensions.iter();
+        let known = known.find(|d| d.value.name == *name);
+        known.is_some_and(|d| {
+            let same = preferred.get(name.as_str()).copied().flatten();
+            d.gives() && same.is_none_or(|p| (p - d.preferred).abs() <= SAME) && d.may_be(*value)
+        })
+    });
+    values
 }
 
 /// Reads every dimension; `values` (in mm) take the place of what the document says.
@@ -88,6 +117,7 @@ pub(super) fn read(document: &Document, values: &BTreeMap<String, f64>) -> Named
         notes: reading.notes,
         rows,
         table,
+        given: values.clone(),
     }
 }
 
@@ -145,9 +175,26 @@ pub(super) fn ranges(
         };
         let least = end("least", "least value", &dimension.least);
         let most = end("most", "greatest value", &dimension.most);
-        let (Some(least), Some(most)) = (least, most) else {
+        let step = reading.usual(
+            thing.field("step"),
+            "step",
+            dimension.step.as_ref(),
+            Wanted::EXTRA,
+            0.0,
+        );
+        let (Some(least), Some(most), Some(step)) = (least, most, step) else {
             continue;
         };
+        let follows = matches!(dimension.preferred, Some(Length::Expr { .. }));
+        let preferred = match &dimension.preferred {
+            Some(length) if named.given.contains_key(name) => {
+                // Said when the table was read.
+                let mut unheard = Reading::new(reading.unit, reading.table, reading.values);
+                unheard.length(thing.field("preferred"), "value", length, Wanted::PLACE)
+            }
+            _ => None,
+        };
+        let preferred = preferred.unwrap_or(value);
         let both_given = dimension.least.is_some() && dimension.most.is_some();
         if both_given && least > most {
             reading.error(
@@ -156,7 +203,9 @@ pub(super) fn ranges(
                 "the least value is greater than the greatest",
                 "swap the two",
             );
-        } else if !(least..=most).contains(&value) {
+            continue;
+        }
+        if !(least - SAME..=most + SAME).contains(&value) {
             reading.error(
                 "value-out-of-range",
                 thing.field("preferred"),
@@ -164,11 +213,19 @@ pub(super) fn ranges(
                 "change the value or the range",
             );
         }
-        let value = DimensionValue {
-            name: name.to_owned(),
-            value,
-        };
-        dimensions.push(Dimension { value, least, most });
+        let ranges = least < most && !follows;
+        dimensions.push(Dimension {
+            value: DimensionValue {
+                name: name.to_owned(),
+                value,
+                preferred: ranges.then_some(preferred),
+            },
+            preferred,
+            least,
+            most,
+            step,
+            follows,
+        });
     }
     dimensions
 }

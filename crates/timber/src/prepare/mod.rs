@@ -9,6 +9,7 @@ mod dimensions;
 mod done;
 mod fit;
 mod outline;
+mod panels;
 mod part;
 mod price;
 mod reading;
@@ -23,6 +24,7 @@ use std::collections::BTreeMap;
 
 use heartside_geometry::Tolerance;
 
+use crate::choices::Choices;
 use crate::defaults;
 use crate::diagnostic::{Diagnostic, Level, Subject};
 use crate::document::Document;
@@ -75,23 +77,27 @@ impl Prepared {
     }
 }
 
-/// Reads a document into a job with its dimensions as they stand.
+/// Reads a document into a job, made for what the plan on the floor has chosen as far as that holds,
+/// else with the sizes preferred and with even staves.
 ///
 /// Never fails: the worst document gives an empty job and its diagnostics.
 ///
 /// # Cost
 /// O(total size of the document + corners log corners + parts x boards).
 pub fn prepare(document: &Document) -> Prepared {
-    prepare_with(document, &BTreeMap::new())
+    let chosen = document.plan.as_ref().map(Choices::of);
+    prepare_with(document, &chosen.unwrap_or_default())
 }
 
-/// As [`prepare`], with other values for some of the named dimensions, in mm.
+/// As [`prepare`], for other choices than those of the plan on the floor: a plan is judged against
+/// the job made for what it has chosen itself.
 ///
-/// A plan that stretched dimensions is judged against the job made with its values. A
-/// value for a name that the document does not have is passed over.
-pub fn prepare_with(document: &Document, values: &BTreeMap<String, f64>) -> Prepared {
+/// What does not hold is passed over: a value for a name that the document does not have, one out of
+/// its range or chosen when something else was preferred, staves that do not make up their panel.
+pub fn prepare_with(document: &Document, choices: &Choices) -> Prepared {
     let unit = document.units.length;
-    let named = dimensions::read(document, values);
+    let values = dimensions::that_hold(document, choices);
+    let named = dimensions::read(document, &values);
     let mut reading = Reading::new(unit, &named.table, &named.resolved.values);
 
     settings::note_form(document, &mut reading);
@@ -115,12 +121,20 @@ pub fn prepare_with(document: &Document, values: &BTreeMap<String, f64>) -> Prep
     let boards_kept: Vec<usize> = drafts.iter().map(|draft| draft.row).collect();
     let (mut boards, cost_is_volume) = prices.settle(document, drafts, &mut reading);
     let offcut_value = settings::counted(offcut_value, cost_is_volume, &mut reading);
-    let (mut parts, parts_kept) = part::parts(document, &allowances, &prices, &mut reading);
+    let (mut parts, mut parts_kept) = part::parts(document, &allowances, &prices, &mut reading);
+    let panels = panels::panels(
+        document,
+        choices,
+        &boards,
+        &workshop,
+        (&mut parts, &mut parts_kept),
+        &mut reading,
+    );
     let (done, spent) = done::done(document, &mut boards, &mut parts, &mut reading);
     dimensions::keep_as_cut(document, &named, &parts, &mut dimensions);
-    let matches = relations::matches(document, &parts, &mut reading);
-    let pins = relations::pins(document, &parts, &boards, &mut reading);
-    relations::note_panels(document, &mut reading);
+    let glued = (parts.as_slice(), panels.as_slice());
+    let matches = relations::matches(document, glued, &mut reading);
+    let pins = relations::pins(document, glued, &boards, &mut reading);
     dimensions::note_unused(document, &named, &mut reading);
 
     let job = Job {
@@ -139,6 +153,7 @@ pub fn prepare_with(document: &Document, values: &BTreeMap<String, f64>) -> Prep
         workshop,
         boards,
         parts,
+        panels,
         matches,
         pins,
         dimensions,

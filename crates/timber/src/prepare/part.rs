@@ -134,6 +134,7 @@ fn part(
         priority: priority?,
         value: value?,
         in_hand: Vec::new(),
+        stave: None,
     })
 }
 

@@ -5,23 +5,30 @@ use std::collections::{BTreeMap, BTreeSet};
 use heartside_geometry::{map_of, set_of};
 
 use super::reading::{Reading, Thing};
+use crate::choices::{stave_id, stave_named};
 use crate::diagnostic::{Level, Place, Subject};
 use crate::document::{BoardCopy, Document, PartCopy};
-use crate::job::{Board, Match, MatchKind, Part, Pin, Use};
+use crate::job::{Board, Match, MatchKind, Panel, Part, Pin, Use};
 use crate::length::MAX_LENGTH_MM;
 
 /// What is known of parts by id, sound or not.
 struct Known<'a> {
     sound: BTreeMap<&'a str, &'a Part>,
+    panels: BTreeMap<&'a str, &'a Panel>,
     written: BTreeSet<&'a str>,
 }
 
 impl<'a> Known<'a> {
-    fn new(document: &'a Document, parts: &'a [Part]) -> Known<'a> {
+    fn new(document: &'a Document, (parts, panels): (&'a [Part], &'a [Panel])) -> Known<'a> {
         Known {
             sound: map_of(parts.iter().map(|p| (p.id.as_str(), p))),
+            panels: map_of(panels.iter().map(|p| (p.part.id.as_str(), p))),
             written: set_of(document.parts.iter().map(|p| p.id.as_str())),
         }
+    }
+
+    fn is_sound(&self, copy: &PartCopy) -> bool {
+        self.sound.contains_key(copy.part.as_str())
     }
 
     /// True if the copy was sawn already.
@@ -30,10 +37,27 @@ impl<'a> Known<'a> {
         part.is_some_and(|p| p.in_hand.binary_search(&copy.copy).is_ok())
     }
 
+    /// The pieces of wood that a copy is: itself, or the staves of a panel in the order in which they
+    /// are glued.
+    fn pieces(&self, copy: &PartCopy) -> Vec<PartCopy> {
+        let panel = self.panels.get(copy.part.as_str());
+        let Some(panel) = panel else {
+            return vec![copy.clone()];
+        };
+        let of_copy = panel.copies.iter().find(|c| c.panel == *copy);
+        let staves = of_copy.into_iter().flat_map(|c| &c.staves);
+        let stave = |number| PartCopy {
+            part: stave_id(&copy.part, copy.copy, number),
+            copy: 1,
+        };
+        staves.map(|s| stave(s.number)).collect()
+    }
+
     /// True if there is such a copy; else it is said why not.
     fn has(&self, copy: &PartCopy, place: Place, reading: &mut Reading<'_>) -> bool {
         let id = &copy.part;
-        match self.sound.get(id.as_str()) {
+        let panel = self.panels.get(id.as_str()).map(|panel| &panel.part);
+        match self.sound.get(id.as_str()).copied().or(panel) {
             Some(part) if (1..=part.count).contains(&copy.copy) => true,
             Some(part) => {
                 let message = format!("there is no {} of number {}", part.name, copy.copy);
@@ -57,7 +81,7 @@ impl<'a> Known<'a> {
 
 pub(super) fn matches(
     document: &Document,
-    parts: &[Part],
+    parts: (&[Part], &[Panel]),
     reading: &mut Reading<'_>,
 ) -> Vec<Match> {
     let known = Known::new(document, parts);
@@ -81,7 +105,9 @@ pub(super) fn matches(
                 all_there = false;
             }
         }
-        if source.parts.len() < 2 {
+        let pieces: Vec<PartCopy> = source.parts.iter().flat_map(|c| known.pieces(c)).collect();
+        let is_panel = |c: &PartCopy| known.panels.contains_key(c.part.as_str());
+        if source.parts.len() < 2 && !source.parts.iter().any(is_panel) {
             let hint = "add the pieces that must go together";
             reading.error(
                 "match-too-few",
@@ -102,48 +128,19 @@ pub(super) fn matches(
                 "look at the figure yourself, or ask for one board or running grain instead",
             );
         }
-        if all_there {
+        if all_there && pieces.len() > 1 {
             matches.push(Match {
                 kind: source.kind,
-                parts: source.parts.clone(),
+                parts: pieces,
             });
         }
     }
     matches
 }
 
-/// Staves are not worked out from a panel yet; saying nothing would lose the panel.
-pub(super) fn note_panels(document: &Document, reading: &mut Reading<'_>) {
-    for (row, panel) in document.panels.iter().enumerate() {
-        let thing = Thing::row(
-            Subject::Relation,
-            row,
-            &panel.part,
-            &format!("panel {}", row + 1),
-        );
-        let place = thing.field(&format!("panels[{row}]"));
-        if document.parts.iter().any(|p| p.id == panel.part) {
-            let message =
-                "staves of a panel are not worked out yet; the part is planned in one piece";
-            reading.warn(
-                "panel-not-planned",
-                place,
-                message,
-                "enter its staves as parts",
-            );
-        } else {
-            let message = format!(
-                "there is no part with the id \u{201c}{}\u{201d}",
-                panel.part
-            );
-            reading.error("part-unknown", place, message, "choose a part of this job");
-        }
-    }
-}
-
 pub(super) fn pins(
     document: &Document,
-    parts: &[Part],
+    parts: (&[Part], &[Panel]),
     boards: &[Board],
     reading: &mut Reading<'_>,
 ) -> Vec<Pin> {
@@ -161,6 +158,20 @@ pub(super) fn pins(
         let path = |field: &str| thing.field(&format!("pins[{row}].{field}"));
         if known.is_in_hand(&source.part) {
             // What was sawn is where it was sawn.
+            continue;
+        }
+        if known.panels.contains_key(source.part.part.as_str()) {
+            let message = "a panel is glued up from staves, so it cannot be pinned in one piece";
+            let hint = "pin its staves, or let go of the pin";
+            reading.warn("pin-on-panel", path("part"), message, hint);
+            continue;
+        }
+        let stave = stave_named(&source.part.part);
+        if let Some((panel, _, number)) = stave.filter(|_| !known.is_sound(&source.part)) {
+            let panel = known.panels.get(panel).map_or(panel, |p| &p.part.name);
+            let message = format!("{panel} has no stave {number} now, but it is pinned");
+            let hint = "let go of the pin, or set out again";
+            reading.warn("pin-on-gone-stave", path("part"), message, hint);
             continue;
         }
         let part_there = known.has(&source.part, path("part"), reading);

@@ -52,7 +52,7 @@ pub(super) fn display_units(document: &Document, reading: &mut Reading<'_>) -> D
 
 /// The aims in the maker's order, each once, the missing ones behind in the usual order.
 pub(super) fn order(document: &Document, reading: &mut Reading<'_>) -> Vec<Aim> {
-    let mut order: Vec<Aim> = Vec::with_capacity(4);
+    let mut order: Vec<Aim> = Vec::with_capacity(5);
     for (row, aim) in document.objective.iter().enumerate() {
         if order.contains(aim) {
             reading.warn(
@@ -69,6 +69,11 @@ pub(super) fn order(document: &Document, reading: &mut Reading<'_>) -> Vec<Aim> 
         if !order.contains(&aim) {
             order.push(aim);
         }
+    }
+    if !order.contains(&Aim::Sizes) {
+        // A size costs timber only where the maker says so; it goes before all that follows timber.
+        let timber = order.iter().position(|aim| *aim == Aim::Timber);
+        order.insert(timber.map_or(0, |at| at + 1), Aim::Sizes);
     }
     order
 }

@@ -10,6 +10,7 @@ mod widths;
 mod zones;
 
 use heartside_timber::document::{Aim, Document};
+use heartside_timber::job::Dimension;
 
 use self::adding::{add_to, duplicate_in};
 use self::rows::{move_in, remove_from};
@@ -195,7 +196,12 @@ impl Session {
 
     /// The aims that do something, in the maker's order.
     pub(super) fn aims(&self) -> Vec<Aim> {
-        let does_something = |aim: &Aim| *aim != Aim::Figure;
+        let gives = self.job.dimensions.iter().any(Dimension::gives);
+        let does_something = |aim: &Aim| match aim {
+            Aim::Sizes => gives,
+            Aim::Figure => false,
+            Aim::Timber | Aim::Labour | Aim::Offcuts => true,
+        };
         self.job
             .order
             .iter()

@@ -3,6 +3,7 @@
 mod boards;
 mod done;
 mod outlines;
+mod panels;
 mod parts;
 mod zones;
 
@@ -13,6 +14,7 @@ use super::*;
 use crate::diagnostic::Level;
 use crate::document::{EdgeKind, Use, ZoneFace};
 use crate::job::{Form, GrainRule, Warp};
+use crate::plan::DimensionValue;
 
 fn fixture(text: &str) -> Document {
     serde_json::from_str(text).expect("a demo job is readable")
@@ -228,6 +230,18 @@ fn ids_are_unique_whatever_their_capitals() {
     assert_eq!(prepared.job.boards.len(), 1);
 }
 
+fn chosen(name: &str, value: f64) -> Choices {
+    let value = DimensionValue {
+        name: name.to_owned(),
+        value,
+        preferred: None,
+    };
+    Choices {
+        dimensions: vec![value],
+        ..Choices::default()
+    }
+}
+
 #[test]
 fn dimensions_are_worked_out_and_can_be_stretched() {
     let mut whole = small();
@@ -241,7 +255,7 @@ fn dimensions_are_worked_out_and_can_be_stretched() {
     let prepared = only(&document, "dimension-unused", "name");
     assert_eq!(prepared.job.parts[0].length(), 580.0);
     assert_eq!(prepared.job.dimensions[1].most, 1300.0);
-    let stretched = BTreeMap::from([("top".to_owned(), 1300.0)]);
+    let stretched = chosen("top", 1300.0);
     assert_eq!(
         prepare_with(&document, &stretched).job.parts[0].length(),
         630.0
@@ -294,11 +308,12 @@ fn relations_to_what_is_not_there_are_said() {
         {"part": "leg", "copy": 2, "board": "B", "x": 0, "y": 0},
         {"part": "leg", "copy": 2, "board": "A", "board_copy": 2, "x": 0, "y": 0}
     ]);
-    whole["panels"] = json!([{"part": "leg"}]);
+    whole["panels"] = json!([{"part": "arm"}]);
     let prepared = prepare(&document(whole));
     assert_eq!(
         codes(&prepared),
         [
+            "part-unknown",
             "match-not-checked",
             "copy-unknown",
             "part-unknown",
@@ -306,7 +321,6 @@ fn relations_to_what_is_not_there_are_said() {
             "pinned-twice",
             "board-unknown",
             "copy-unknown",
-            "panel-not-planned"
         ]
     );
     assert_eq!(prepared.job.matches.len(), 2);

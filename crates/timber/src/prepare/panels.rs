@@ -1,0 +1,389 @@
+//! Panels: parts glued up from staves, which take their place in the job.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use heartside_geometry::{Arrange, Bounds, Point, Region};
+
+use super::reading::{Reading, Thing, Wanted};
+use crate::choices::{Choices, PanelChoice, Stave, stave_id, stave_named};
+use crate::defaults;
+use crate::document::{self, Document, PartCopy, PartCut};
+use crate::job::{Board, Form, GrainRule, Panel, Part, StaveOf, Workshop};
+
+/// What the staves may come to over the panel's width, in mm for each of them: widths are rounded up
+/// to what a rule shows.
+pub(crate) const OVER_A_STAVE: f64 = 0.1;
+
+/// Two widths this near are one, in mm.
+const SAME: f64 = 1e-6;
+
+/// Takes the panels out of the parts and puts their staves there, as chosen where that holds, else as
+/// usual. A panel with a fault is left out, as any part would be; rows of `kept` go with their parts.
+pub(super) fn panels(
+    document: &Document,
+    choices: &Choices,
+    boards: &[Board],
+    workshop: &Workshop,
+    (parts, kept): (&mut Vec<Part>, &mut Vec<usize>),
+    reading: &mut Reading<'_>,
+) -> Vec<Panel> {
+    let mut panels: Vec<Panel> = Vec::with_capacity(document.panels.len());
+    let mut named = BTreeSet::new();
+    for (row, source) in document.panels.iter().enumerate() {
+        if !document.parts.iter().any(|p| p.id == source.part) {
+            let thing = Thing::row(
+                crate::diagnostic::Subject::Relation,
+                row,
+                &source.part,
+                &format!("panel {}", row + 1),
+            );
+            let message = format!(
+                "there is no part with the id \u{201c}{}\u{201d}",
+                source.part
+            );
+            let place = thing.field(&format!("panels[{row}]"));
+            reading.error("part-unknown", place, message, "choose a part of this job");
+            continue;
+        }
+        let row = document.parts.iter().position(|p| p.id == source.part);
+        let thing = super::part::thing(document, row.unwrap_or_default());
+        if !named.insert(source.part.as_str()) {
+            let message = "this part is made a panel twice";
+            let hint = "remove one of the two; the first one counts";
+            reading.warn("panel-twice", thing.field("panel"), message, hint);
+            continue;
+        }
+        let Some(at) = parts.iter().position(|p| p.id == source.part) else {
+            continue;
+        };
+        let part = parts.remove(at);
+        match panel(source, part, &thing, boards, reading) {
+            None => {
+                kept.remove(at);
+            }
+            Some(mut panel) => {
+                note_planer(&panel, workshop, &thing, reading);
+                let place = panels.len();
+                panel.copies = (1..=panel.part.count)
+                    .map(|copy| {
+                        let held = held(document, &panel, copy);
+                        settle(&panel, copy, choices, &held, widest(&panel, boards))
+                    })
+                    .collect();
+                let staves = panel.copies.iter().flat_map(|c| staves(&panel, place, c));
+                let staves: Vec<Part> = staves.collect();
+                // Their row is the panel's.
+                kept.splice(at..=at, std::iter::repeat_n(kept[at], staves.len()));
+                parts.splice(at..at, staves);
+                panels.push(panel);
+            }
+        }
+    }
+    kept.dedup();
+    panels
+}
+
+/// The rules of a panel; none where it has a fault.
+fn panel(
+    source: &document::Panel,
+    part: Part,
+    thing: &Thing,
+    boards: &[Board],
+    reading: &mut Reading<'_>,
+) -> Option<Panel> {
+    let before = reading.errors();
+    let mut read = |field: &str, what: &str, length: &Option<document::Length>, wanted, usual| {
+        let place = thing.field(&format!("panel.{field}"));
+        reading.usual(place, what, length.as_ref(), wanted, usual)
+    };
+    let least = read(
+        "min_width",
+        "narrowest stave",
+        &source.min_width,
+        Wanted::SIZE,
+        defaults::LEAST_STAVE,
+    );
+    let most = read(
+        "max_width",
+        "widest stave",
+        &source.max_width,
+        Wanted::SIZE,
+        f64::INFINITY,
+    );
+    let joint = read(
+        "joint",
+        "width that a joint takes",
+        &source.joint,
+        Wanted::EXTRA,
+        0.0,
+    );
+    let flatten = read(
+        "flatten",
+        "flattening of each face",
+        &source.flatten,
+        Wanted::EXTRA,
+        defaults::FLATTEN,
+    );
+    let is_across = matches!(part.grain, GrainRule::Axis { across: true, .. });
+    let (length, width) = if is_across {
+        (part.width(), part.length())
+    } else {
+        (part.length(), part.width())
+    };
+    let (least, most, joint, flatten) = (least?, most?, joint?, flatten?);
+    // A narrowest stave that nobody set gives way to what was.
+    let least = if source.min_width.is_none() {
+        least.min(most).min(width)
+    } else {
+        least
+    };
+    if least > most {
+        reading.error(
+            "stave-widths-crossed",
+            thing.field("panel.min_width"),
+            "the narrowest stave is wider than the widest",
+            "swap the two",
+        );
+        return None;
+    }
+    let max_count = source.max_count.unwrap_or(defaults::MOST_STAVES);
+    let panel = Panel {
+        length,
+        width,
+        is_across,
+        widths: (least, most),
+        max_count: max_count.clamp(1, defaults::MOST_STAVES),
+        equal: source.equal,
+        hearts: source.hearts,
+        joint,
+        flatten,
+        copies: Vec::new(),
+        part,
+    };
+    if max_count == 0 || max_count > defaults::MOST_STAVES {
+        reading.warn(
+            "stave-count",
+            thing.field("panel.max_count"),
+            format!("a panel has from 1 to {} staves", defaults::MOST_STAVES),
+            "write in how many staves it has at most",
+        );
+    }
+    if count_for(&panel, f64::INFINITY).is_none() {
+        let (field, hint) = if panel.full(panel.max_count, most) < width {
+            ("panel.max_width", "allow wider staves, or more of them")
+        } else {
+            ("panel.min_width", "allow narrower staves")
+        };
+        reading.error(
+            "stave-widths-meet-nothing",
+            thing.field(field),
+            "no number of staves of these widths makes up the panel",
+            hint,
+        );
+    }
+    if panel.max_count == 1 && reading.errors() == before {
+        reading.warn(
+            "panel-of-one-stave",
+            thing.field("panel.max_count"),
+            "this panel may have one stave only, so nothing is glued up",
+            "allow more staves, or make it a part in one piece",
+        );
+    }
+    let narrow = count_for(&panel, widest(&panel, boards)).is_none();
+    if narrow && reading.errors() == before && boards.iter().any(Board::is_usable) {
+        reading.warn(
+            "staves-wider-than-boards",
+            thing.field("panel.min_width"),
+            "no board is wide enough for staves of these widths",
+            "allow narrower staves or more of them, or add a wider board",
+        );
+    }
+    (reading.errors() == before).then_some(panel)
+}
+
+/// Says where no planer of the workshop takes the glued panel or its staves.
+fn note_planer(panel: &Panel, workshop: &Workshop, thing: &Thing, reading: &mut Reading<'_>) {
+    let planers = || workshop.tools.iter().filter(|t| t.trues);
+    let short = |t: &crate::job::Tool| panel.length + 2.0 * panel.part.allowances.end < t.min_piece;
+    if planers().next().is_some() && planers().all(short) {
+        reading.warn(
+            "staves-short-for-planer",
+            thing.field("panel"),
+            format!(
+                "the staves of {} are shorter than the least that can be held on the planer",
+                panel.part.name
+            ),
+            "leave them longer and cut the glued panel to length, or joint them by hand",
+        );
+    }
+}
+
+/// The widest stave that some board could give, by its box alone.
+fn widest(panel: &Panel, boards: &[Board]) -> f64 {
+    let accepts =
+        |b: &&Board| panel.part.species.is_empty() || panel.part.species.contains(&b.species);
+    let widths = boards.iter().filter(|b| b.is_usable()).filter(accepts);
+    let edges = 2.0 * panel.part.allowances.edge;
+    let widths = widths.map(|b| b.outline.bounds().height() - edges);
+    widths.fold(0.0, f64::max)
+}
+
+/// The least number of staves, each at most `widest`, that makes up the panel; none where no legal
+/// number does.
+fn count_for(panel: &Panel, widest: f64) -> Option<u32> {
+    let widest = widest.min(panel.widths.1);
+    (1..=panel.max_count).find(|n| {
+        panel.full(*n, widest) >= panel.width - SAME
+            && panel.full(*n, panel.widths.0) <= panel.width + SAME
+    })
+}
+
+/// Staves of a copy that were sawn already, with their widths.
+fn held(document: &Document, panel: &Panel, copy: u32) -> BTreeMap<u32, f64> {
+    let held = document.boards.iter().filter_map(|b| b.holds.as_ref());
+    let of_copy = held.filter_map(|p| {
+        let (id, of, number) = stave_named(&p.part)?;
+        let is_here = id == panel.part.id && of == copy;
+        is_here.then_some((number, p.width.filter(|w| w.is_finite() && *w > 0.0)?))
+    });
+    of_copy.collect()
+}
+
+/// The staves of a copy: as chosen where that holds, else what is in hand and the rest evenly.
+fn settle(
+    panel: &Panel,
+    copy: u32,
+    choices: &Choices,
+    held: &BTreeMap<u32, f64>,
+    widest: f64,
+) -> PanelChoice {
+    let chosen = choices.panels.iter();
+    let mut chosen = chosen.filter(|c| c.panel.part == panel.part.id && c.panel.copy == copy);
+    if let Some(chosen) = chosen.next().filter(|c| panel.allows(&c.staves, held)) {
+        return chosen.clone();
+    }
+    PanelChoice {
+        panel: PartCopy {
+            part: panel.part.id.clone(),
+            copy,
+        },
+        staves: panel.evenly(held, widest),
+    }
+}
+
+/// The staves of one copy as parts of the job.
+fn staves(panel: &Panel, place: usize, chosen: &PanelChoice) -> Vec<Part> {
+    let whole: f64 = chosen.staves.iter().map(|s| s.width).sum();
+    let part = |stave: &Stave| {
+        let (copy, number) = (chosen.panel.copy, stave.number);
+        let far = Point {
+            x: panel.length,
+            y: stave.width,
+        };
+        let bounds = Bounds {
+            min: Point { x: 0.0, y: 0.0 },
+            max: far,
+        };
+        let outline = Region::rectangle(bounds)?;
+        let grain = match &panel.part.grain {
+            GrainRule::Axis { tolerance, .. } => GrainRule::Axis {
+                across: false,
+                tolerance: *tolerance,
+            },
+            other => other.clone(),
+        };
+        Some(Part {
+            id: stave_id(&panel.part.id, copy, number),
+            name: format!("{}, stave {number}", panel.part.copy_name(copy)),
+            count: 1,
+            outline,
+            form: Form::Rectangle,
+            tenon: (0.0, 0.0),
+            thickness: panel.part.thickness + 2.0 * panel.flatten,
+            grain,
+            cut: PartCut::Straight,
+            in_hand: Vec::new(),
+            stave: Some(StaveOf {
+                panel: place,
+                copy,
+                number,
+                share: stave.width / whole,
+            }),
+            ..panel.part.clone()
+        })
+    };
+    chosen.staves.iter().filter_map(part).collect()
+}
+
+impl Panel {
+    /// What `count` staves of this width make up once glued.
+    pub fn full(&self, count: u32, width: f64) -> f64 {
+        f64::from(count) * width - f64::from(count.saturating_sub(1)) * self.joint
+    }
+
+    /// What these staves make up once glued.
+    pub fn glued(&self, staves: &[Stave]) -> f64 {
+        let wide: f64 = staves.iter().map(|s| s.width).sum();
+        wide - staves.len().saturating_sub(1) as f64 * self.joint
+    }
+
+    /// True where these staves make up the panel by its rules, those that were sawn already (their
+    /// numbers and widths) among them.
+    pub fn allows(&self, staves: &[Stave], held: &BTreeMap<u32, f64>) -> bool {
+        let numbers: BTreeSet<u32> = staves.iter().map(|s| s.number).collect();
+        let count = staves.len();
+        let over = self.glued(staves) - self.width;
+        let own = |s: &&Stave| !held.contains_key(&s.number);
+        let (least, most) = (self.widths.0 - SAME, self.widths.1 + SAME);
+        let mut widths = staves.iter().filter(own).map(|s| s.width);
+        let fits = widths.all(|w| (least..=most).contains(&w));
+        let first = staves.first().map_or(0.0, |s| s.width);
+        let alike = |s: &Stave| (s.width - first).abs() <= OVER_A_STAVE + SAME;
+        numbers.len() == count
+            && !numbers.contains(&0)
+            && (1..=self.max_count as usize).contains(&count)
+            && fits
+            && (-SAME..=OVER_A_STAVE * count as f64 + SAME).contains(&over)
+            && (!self.equal || !held.is_empty() || staves.iter().all(alike))
+            && held.iter().all(|(n, w)| {
+                staves
+                    .iter()
+                    .any(|s| s.number == *n && (s.width - w).abs() <= SAME)
+            })
+    }
+
+    /// As few staves of one width as can be, none wider than `widest`, beside those that were sawn
+    /// already.
+    pub fn evenly(&self, held: &BTreeMap<u32, f64>, widest: f64) -> Vec<Stave> {
+        let mut staves: Vec<Stave> = held
+            .iter()
+            .map(|(number, width)| Stave {
+                number: *number,
+                width: *width,
+            })
+            .collect();
+        let left = if held.is_empty() {
+            self.width
+        } else {
+            self.width - self.glued(&staves) + self.joint
+        };
+        if left > SAME {
+            let rest = Panel {
+                width: left,
+                max_count: self.max_count.saturating_sub(held.len() as u32).max(1),
+                copies: Vec::new(),
+                ..self.clone()
+            };
+            let count = count_for(&rest, widest).or_else(|| count_for(&rest, f64::INFINITY));
+            let count = count.unwrap_or(1);
+            let width = (left + f64::from(count - 1) * self.joint) / f64::from(count);
+            // To a tenth, as a rule shows it; up, so that nothing is missing.
+            let width = ((width * 10.0 - 1e-6).ceil() / 10.0).min(self.widths.1.max(width));
+            let mut free = (1..).filter(|n| !held.contains_key(n));
+            let fresh = (0..count).filter_map(|_| free.next());
+            staves.extend(fresh.map(|number| Stave { number, width }));
+            staves.arrange_by_key(|s| s.number);
+        }
+        staves
+    }
+}
