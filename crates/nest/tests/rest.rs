@@ -279,6 +279,7 @@ fn nothing_moves_but_for_parts_and_timber_whatever_matters_most_to_the_maker() {
         reluctant: 0.0,
         cost: 50.0,
         moved: Some(0.0),
+        sizes: 0.0,
         labour: 20.0,
         offcuts: 0.0,
     };

@@ -562,7 +562,7 @@ pub struct Pin {
 }
 
 /// A named dimension.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Dimension {
     /// Name and value now.
     pub value: DimensionValue,

@@ -246,6 +246,7 @@ fn apply(plan: &mut Plan, damage: &Damage) {
             plan.dimensions.push(DimensionValue {
                 name: "width".into(),
                 value: *value,
+                ..DimensionValue::default()
             });
             plan.unplaced.push(Unplaced {
                 part: "rail".into(),

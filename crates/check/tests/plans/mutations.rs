@@ -670,11 +670,13 @@ fn rule_11_dimensions() {
             let value = DimensionValue {
                 name: "width".into(),
                 value: 1500.0 + d,
+                ..DimensionValue::default()
             };
             job.dimensions = vec![job::Dimension {
                 value: value.clone(),
                 least: 1400.0,
                 most: 1500.0,
+                ..job::Dimension::default()
             }];
             p.dimensions = vec![value];
         })

@@ -5,11 +5,13 @@ fn with_width(value: f64, planned: &[(&str, f64)]) -> (Job, Plan) {
     let named = |name: &str, value: f64| DimensionValue {
         name: name.into(),
         value,
+        ..DimensionValue::default()
     };
     job.dimensions = vec![job::Dimension {
         value: named("width", value),
         least: 1400.0,
         most: 1500.0,
+        ..job::Dimension::default()
     }];
     plan.dimensions = planned
         .iter()
