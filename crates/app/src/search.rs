@@ -1,11 +1,12 @@
 //! A search in a worker: plain Rust, no browser.
 
+use std::sync::Arc;
+
 use heartside_cutting::cost_words;
-use heartside_nest::{ROUND_STEPS, Settings, WayWanted};
+use heartside_nest::{ROUND_STEPS, Remake, Settings, WayWanted};
 use heartside_timber::document::Document;
-use heartside_timber::job::Job;
 use heartside_timber::plan::Plan;
-use heartside_timber::prepare::prepare;
+use heartside_timber::prepare::{prepare, prepare_with};
 
 use crate::protocol::{SearchFigures, SearchSettings, SearchStatus, WayAsked};
 use crate::still_sound::begun_from;
@@ -16,8 +17,7 @@ pub struct Search {
 }
 
 struct Running {
-    job: Job,
-    search: heartside_nest::Search,
+    search: heartside_nest::Giving,
 }
 
 impl std::fmt::Debug for Search {
@@ -81,9 +81,10 @@ impl Search {
 
     /// Figures of the best plan so far.
     pub fn figures(&self) -> SearchFigures {
-        let Ok(Running { job, search }) = &self.running else {
+        let Ok(Running { search }) = &self.running else {
             return SearchFigures::default();
         };
+        let job = search.job();
         let (best, bound) = (search.best(), search.bound());
         SearchFigures {
             cost: best.cost,
@@ -131,8 +132,11 @@ impl Running {
             way,
             ..Settings::default()
         };
-        let mut search = heartside_nest::Search::new(&job, settings).map_err(|e| e.to_string())?;
+        let document = opened.document;
+        let remake: Remake = Arc::new(move |choices| prepare_with(&document, choices).job);
+        let search = heartside_nest::Giving::new(&job, settings, remake);
+        let mut search = search.map_err(|e| e.to_string())?;
         search.go_on_from(holds);
-        Ok(Running { job, search })
+        Ok(Running { search })
     }
 }

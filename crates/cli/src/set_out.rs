@@ -2,17 +2,18 @@
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::time::Instant;
 
 use clap::ValueEnum;
 use heartside_app::still_sound::begun_from;
 use heartside_cutting::{Step, cost_words, steps};
 use heartside_drawing::{Options, board_svg, overview_svg};
-use heartside_nest::{Settings, WayWanted};
+use heartside_nest::{Remake, Settings, WayWanted};
 use heartside_timber::finding::Finding;
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Bound, Layout, Plan, UnplacedReason};
-use heartside_timber::prepare::Prepared;
+use heartside_timber::prepare::{Prepared, prepare_with};
 
 use crate::check::{Standing, open, prepared};
 use crate::failure::{Failure, printable};
@@ -72,11 +73,13 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     let started = Instant::now();
     let limits = limits(arguments.steps, arguments.seconds, arguments.workers)?;
     let mut document = open(&arguments.job)?;
-    let mut prepared = prepared(&document);
-    let earlier = begun_from(&document, &mut prepared.job);
-    let job = &prepared.job;
+    let mut first = prepared(&document);
+    let earlier = begun_from(&document, &mut first.job);
+    let job = &first.job;
+    let asked = document.clone();
+    let remake: Remake = Arc::new(move |choices| prepare_with(&asked, choices).job);
     let mut team = Team::new(
-        job,
+        (job, &remake),
         Settings {
             seed: arguments.start,
             workers: arguments.workers,
@@ -93,19 +96,22 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
         let message = format!(
             "{} of {} parts, {}",
             plan.placed_count(),
-            prepared.wanted(),
+            first.wanted(),
             cost_words(job, job.spent + plan.cost)
         );
         progress.round(team.steps(), elapsed, message);
     });
     progress.done();
     let bound = team.bound();
-    let plan = finished(team.plan(), &bound, &prepared, document.revision);
+    let plan = finished(team.plan(), &bound, &first, document.revision);
     // The plan is safe on disk and told before anything is drawn: thousands of drawings take
     // their time.
     let folder = &arguments.output;
     std::fs::create_dir_all(folder).map_err(|cause| Failure::writing(folder, cause))?;
     document.plan = Some(plan.clone());
+    // The plan may have chosen sizes and staves: it is told and drawn with the parts that it has.
+    let prepared = prepared(&document);
+    let job = &prepared.job;
     write(&folder.join("plan.heartside.json"), &document.save())?;
     let findings = heartside_check::check(job, &plan);
     let steps = steps(job, &plan);

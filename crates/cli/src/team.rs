@@ -7,7 +7,7 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use heartside_app::rounds::{Made, Order, Rounds, Terms};
-use heartside_nest::{ROUND_STEPS, Search, SearchError, Settings};
+use heartside_nest::{Giving, ROUND_STEPS, Remake, SearchError, Settings};
 use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::{self, Bound, Layout, Plan};
 use heartside_timber::score::Score;
@@ -44,7 +44,7 @@ struct Found {
 
 /// The searches.
 pub(crate) struct Team {
-    searches: Vec<Search>,
+    searches: Vec<Giving>,
     rounds: Rounds<Arc<Found>>,
     limits: Limits,
     order: Vec<heartside_timber::document::Aim>,
@@ -56,15 +56,15 @@ impl Team {
     /// A team of as many workers as the settings say that has made no step; `earlier` is what still holds of a plan made before the job was changed.
     ///
     /// # Errors
-    /// As [`Search::new`].
+    /// As [`Giving::new`].
     pub(crate) fn new(
-        job: &Job,
+        (job, remake): (&Job, &Remake),
         settings: Settings,
         limits: Limits,
         earlier: &[Layout],
     ) -> Result<Team, SearchError> {
         let mut searches = (0..settings.workers)
-            .map(|worker| Search::new(job, Settings { worker, ..settings }))
+            .map(|worker| Giving::new(job, Settings { worker, ..settings }, Remake::clone(remake)))
             .collect::<Result<Vec<_>, _>>()?;
         for search in &mut searches {
             search.go_on_from(earlier.to_vec());
@@ -169,7 +169,7 @@ impl Team {
     }
 
     /// The search that leads.
-    fn leader(&self) -> &Search {
+    fn leader(&self) -> &Giving {
         &self.searches[self.rounds.best().map_or(0, |found| found.worker)]
     }
 
@@ -201,7 +201,7 @@ impl Team {
         };
         self.searches
             .iter()
-            .map(Search::bound)
+            .map(Giving::bound)
             .fold(leader, |best, bound| {
                 let proves = bound.proved_for.is_some() && best.proved_for.is_none();
                 let is_open = best.proved_for.is_none();

@@ -4,10 +4,11 @@ use std::collections::BTreeSet;
 use std::fs::{File, OpenOptions};
 use std::io::{BufRead, BufReader, Write};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use clap::ValueEnum;
-use heartside_nest::Settings;
+use heartside_nest::{Remake, Settings};
 use heartside_timber::plan::Way;
 use heartside_trials::WITH_PRICES;
 use heartside_trials::instance::{Instance, Options};
@@ -191,8 +192,10 @@ fn run_one(
     marks: &[f64],
 ) -> Result<Outcome, Failure> {
     let started = Instant::now();
+    let job = instance.job.clone();
+    let same: Remake = Arc::new(move |_| job.clone());
     let mut team = Team::new(
-        &instance.job,
+        (&instance.job, &same),
         Settings {
             seed: arguments.start,
             workers: arguments.workers,

@@ -16,6 +16,7 @@
 //! | `engine`, `task` | what both engines offer, and what they are given |
 //! | `assemble`, `matches` | whole plans from layouts, without what would break a match |
 //! | [`fit`] | which part can come out of which board, and which way round |
+//! | [`giving`] | sizes and staves that may give: which to try, and what comes of it |
 //! | `cuts` | boards under straight cuts: workpieces, saws and the cuts they can make |
 //! | `objective` | what makes one set of layouts better than another, and what each goal changes |
 //! | `straight` | blanks parted by straight cuts right across |
@@ -39,6 +40,7 @@ mod cuts;
 mod empty_board;
 mod engine;
 pub mod fit;
+pub mod giving;
 pub mod kit;
 mod last_look;
 mod matches;
@@ -59,6 +61,7 @@ mod tests;
 
 pub use bound::{bound_of, quick_bound_of};
 pub use breaking_down::break_down;
+pub use giving::{Giving, Remake};
 pub use reasons::reasons_of;
 pub use search::{ROUND_STEPS, Search, SearchError, Status};
 pub use settings::{Settings, WayWanted};
