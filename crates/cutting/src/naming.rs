@@ -57,9 +57,7 @@ pub(crate) fn copies_words(job: &Job, copies: &[PartCopy]) -> String {
         let alike = rest.iter().take_while(|c| c.part == first.part).count();
         let (own, others) = rest.split_at(alike);
         rest = others;
-        let name = job
-            .part(&first.part)
-            .map_or_else(|| first.part.clone(), |p| p.copy_name(first.copy));
+        let name = job.name_of(first).unwrap_or_else(|| first.part.clone());
         let mut words = vec![name];
         let mut from = 0;
         for k in 1..=own.len() {

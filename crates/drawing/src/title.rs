@@ -91,8 +91,8 @@ pub(crate) fn board_heading(job: &Job, board: &Board, copy: &BoardCopy) -> Strin
 /// The name of the copy of a part whose blank a piece is.
 pub(crate) fn in_hand_name(job: &Job, board: &Board) -> Option<String> {
     let held = board.from.as_ref()?.holds.as_ref()?;
-    let part = job.part(&held.part);
-    Some(part.map_or_else(|| held.part.clone(), |p| p.copy_name(held.copy)))
+    let name = job.name_of(&held.part_copy());
+    Some(name.unwrap_or_else(|| held.part.clone()))
 }
 
 /// What the board is, in one line.

@@ -6,7 +6,7 @@
 
 use heartside_geometry::{Point, Region, Tolerance};
 
-use crate::choices::PanelChoice;
+use crate::choices::{PanelChoice, stave_named};
 pub use crate::document::{
     Aim, BoardCopy, ClearOf, CutKind, Cuts, EdgeKind, Faces, FixingMaterial, GrainAxis, Guide,
     Hand, HeartSide, Hearts, MatchKind, PartCopy, PartCut, Stops, Surface, Use, ZoneFace, ZoneKind,
@@ -678,6 +678,21 @@ impl Job {
             width: stave.map(Part::width).or(placement.width),
             ..placement.clone()
         }
+    }
+
+    /// "Leg 2", "Top, stave 3", or the panel's own name: what a copy is called; none for an id that
+    /// names nothing. A stave is called so also where its panel has no such stave now.
+    pub fn name_of(&self, copy: &PartCopy) -> Option<String> {
+        let known = |id: &str| {
+            let panel = self.panels.iter().map(|p| &p.part).find(|p| p.id == id);
+            panel.or_else(|| self.part(id))
+        };
+        if let Some(part) = known(&copy.part) {
+            return Some(part.copy_name(copy.copy));
+        }
+        let (id, of, number) = stave_named(&copy.part)?;
+        let panel = known(id).map_or_else(|| id.to_owned(), |p| p.copy_name(of));
+        Some(format!("{panel}, stave {number}"))
     }
 
     /// The staves of every copy of every panel.

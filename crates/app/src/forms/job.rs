@@ -1,7 +1,9 @@
 //! The forms of the job itself, of named dimensions, matches and species.
 
-use heartside_timber::document::{Document, Units, Unknown};
+use heartside_timber::document::{Document, Panel, Units, Unknown};
+use heartside_timber::keep::KEPT_ASIDE;
 use serde::{Deserialize, Serialize};
+use serde_json::Value;
 
 use super::asking;
 use super::spec::{Kind, Sheet, field, length, number};
@@ -32,6 +34,67 @@ pub(crate) fn head_of(document: &Document) -> Head {
         offcut_value: document.offcut_value,
         unknown: document.unknown.clone(),
     }
+}
+
+/// How a part is glued up, if it is: what the form of a part shows beside the part's own fields.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(default)]
+pub(crate) struct Glued {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) panel: Option<Panel>,
+    #[serde(flatten)]
+    pub(crate) unknown: Unknown,
+}
+
+/// How a part of a document is glued up.
+pub(crate) fn glued_of(document: &Document, part: &str) -> Glued {
+    let panel = document.panels.iter().find(|p| p.part == part);
+    let mut glued = Glued {
+        panel: panel.cloned(),
+        ..Glued::default()
+    };
+    // What is kept aside is told from the part's own point of view, as its fields are.
+    let kept = glued
+        .panel
+        .as_mut()
+        .and_then(|p| p.unknown.remove(KEPT_ASIDE));
+    if let Some(kept) = kept {
+        let kept = with_fields(kept, &|field| Some(format!("{OF_PANEL}{field}")));
+        glued.unknown.insert(KEPT_ASIDE.to_owned(), kept);
+    }
+    glued
+}
+
+/// Says in a document how a part is glued up.
+pub(crate) fn put_glued(document: &mut Document, part: &str, mut glued: Glued) {
+    let kept = glued.unknown.remove(KEPT_ASIDE);
+    if let (Some(panel), Some(kept)) = (&mut glued.panel, kept) {
+        let own = |field: &str| field.strip_prefix(OF_PANEL).map(str::to_owned);
+        let kept = with_fields(kept, &own);
+        panel.unknown.insert(KEPT_ASIDE.to_owned(), kept);
+    }
+    let at = document.panels.iter().position(|p| p.part == part);
+    match (at, glued.panel) {
+        (Some(at), Some(panel)) => document.panels[at] = panel,
+        (None, Some(panel)) => document.panels.push(Panel {
+            part: part.to_owned(),
+            ..panel
+        }),
+        (_, None) => document.panels.retain(|p| p.part != part),
+    }
+}
+
+const OF_PANEL: &str = "panel.";
+
+/// A list of what is kept aside with its fields called otherwise.
+fn with_fields(mut kept: Value, called: &dyn Fn(&str) -> Option<String>) -> Value {
+    for entry in kept.as_array_mut().into_iter().flatten() {
+        let name = entry.get("field").and_then(Value::as_str).and_then(called);
+        if let Some(name) = name {
+            entry["field"] = Value::from(name);
+        }
+    }
+    kept
 }
 
 /// Puts a head on a document.
@@ -82,7 +145,7 @@ pub(super) static DIMENSION: Sheet = Sheet {
             .signed(),
         length("step", "Dimension", "In steps of")
             .empty("any value between")
-            .hint("Kept with the job; no plan keeps to it yet."),
+            .hint("Counted from the best value."),
     ],
     tables: &[],
 };

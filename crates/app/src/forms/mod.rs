@@ -19,7 +19,7 @@ mod switches;
 mod workshop;
 mod zone;
 
-pub(crate) use job::{Head, head_of, put_head};
+pub(crate) use job::{Glued, Head, glued_of, head_of, put_glued, put_head};
 pub(crate) use reading::{Reader, UsualText};
 pub(crate) use spec::Sheet;
 

@@ -1,5 +1,6 @@
 //! The form of a part.
 
+use heartside_timber::defaults;
 use heartside_timber::length::LengthContext;
 use serde_json::Value;
 
@@ -49,12 +50,20 @@ fn is_sawn(part: &Value) -> bool {
     path::get(part, "cut").and_then(Value::as_str) == Some("sawn")
 }
 
+fn is_glued(part: &Value) -> bool {
+    switches::made_now(part) == "staves"
+}
+
 fn is_straight(part: &Value) -> bool {
     !is_sawn(part)
 }
 
 const fn allowance(path: &'static str, label: &'static str, setting: &'static str) -> Spec {
     length(path, "Extra wood", label).usual(setting)
+}
+
+const fn of_panel(path: &'static str, label: &'static str) -> Spec {
+    length(path, "Made of", label).when(is_glued)
 }
 
 const ALONG: Spec = length("shape.points[#][0]", "", "Along").needed().signed();
@@ -108,6 +117,47 @@ pub(super) static PART: Sheet = Sheet {
         length("thickness", "Finished size", "Thickness")
             .context(LengthContext::FinishedThickness)
             .asks(asking::thickness),
+        field(
+            "panel",
+            "Made of",
+            "Made",
+            Kind::Switch {
+                choices: &[("one", "in one piece"), ("staves", "glued up from staves")],
+                now: switches::made_now,
+                make: switches::made,
+            },
+        )
+        .hint("Staves are cut from the boards one by one and glued side by side."),
+        of_panel("panel.min_width", "Narrowest stave").usual("panel.min_width"),
+        of_panel("panel.max_width", "Widest stave").empty("what the boards give"),
+        number(
+            "panel.max_count",
+            "Made of",
+            "Most staves",
+            1.0,
+            defaults::MOST_STAVES as f64,
+            true,
+        )
+        .empty("as many as it needs")
+        .when(is_glued),
+        field("panel.equal", "Made of", "All of one width", Kind::Flag(false)).when(is_glued),
+        of_panel("panel.joint", "Each joint takes")
+            .empty("nothing")
+            .hint("Of the width: a tongue goes into the next stave. A plain glued edge takes nothing."),
+        of_panel("panel.flatten", "Flattening of each face")
+            .usual("panel.flatten")
+            .hint("Taken off each face once it is glued; staves are so much thicker."),
+        field(
+            "panel.hearts",
+            "Made of",
+            "Heart sides",
+            Kind::Choice(&[
+                ("any", "as they come"),
+                ("alternate", "alternating, up and down"),
+                ("same", "all one way"),
+            ]),
+        )
+        .when(is_glued),
         length("tenon.start", "Finished size", "Tenon at the start")
             .empty("none")
             .hint("Added to the length; it belongs to the finished part."),

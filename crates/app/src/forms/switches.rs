@@ -102,6 +102,24 @@ pub(super) fn part_shape(part: &mut Value, form: &str, reader: &Reader<'_>) {
     part["shape"] = shape;
 }
 
+pub(super) fn made_now(part: &Value) -> String {
+    if path::get(part, "panel").is_some() {
+        "staves"
+    } else {
+        "one"
+    }
+    .to_owned()
+}
+
+/// Makes a part a panel, by the usual rules until others are written in, or a part in one piece again.
+pub(super) fn made(part: &mut Value, way: &str, _reader: &Reader<'_>) {
+    if way == "staves" {
+        part["panel"] = json!({});
+    } else if let Some(record) = part.as_object_mut() {
+        record.remove("panel");
+    }
+}
+
 pub(super) fn board_outline_now(board: &Value) -> String {
     match form_of(board, "outline").as_str() {
         "none" => "tape".to_owned(),

@@ -114,8 +114,10 @@ to_page! {
     pub struct CopyRow {
         /// Which.
         pub part: CopyOf,
-        /// "Leg 2".
+        /// "Leg 2", "Top, stave 3".
         pub name: String,
+        /// "133 wide", of a stave; else empty.
+        pub size: String,
         /// "on A", "on the trestle".
         pub place: String,
         /// The board it lies on.
@@ -156,7 +158,9 @@ to_page! {
         pub placed_count: u32,
         /// How many copies are pinned.
         pub pinned_count: u32,
-        /// Copy by copy.
+        /// How it is glued up: "3 staves, 133 wide each"; empty for a part in one piece.
+        pub glued: String,
+        /// Copy by copy; of a panel stave by stave, as they are glued.
         pub copies: Vec<CopyRow>,
         /// How many problems it has as typed.
         pub problems: u32,

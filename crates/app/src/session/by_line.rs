@@ -31,6 +31,10 @@ impl Session {
             part: part.to_owned(),
             copy,
         };
+        if self.job.part(part).is_some_and(|p| p.stave.is_some()) {
+            let name = self.copy_words(&of);
+            return Outcome::refused(format!("{name} is glued to others, so it is cut straight"));
+        }
         let Some((after, prepared, own)) = self.sawn_by_line(&of) else {
             return Outcome::refused(NO_PART);
         };
@@ -94,7 +98,8 @@ impl Session {
             return false;
         };
         let mut job = self.job.clone();
-        let Some(part) = job.parts.iter().find(|p| p.id == of.part) else {
+        let mut parts = job.parts.iter().filter(|p| p.stave.is_none());
+        let Some(part) = parts.find(|p| p.id == of.part) else {
             return false;
         };
         let ids = TakenIds::of(job.parts.iter().map(|p| p.id.as_str())).fresh(&part.id, "part");

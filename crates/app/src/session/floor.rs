@@ -114,8 +114,7 @@ impl Session {
     pub fn thing_of(&self, fragment: &str) -> Option<Thing> {
         let (board, part) = self.sent.shows.get(fragment)?;
         if let Some(part) = part {
-            let row = self.document.parts.iter().position(|p| p.id == part.id)?;
-            return Some(Thing::row(ThingKind::Part, row));
+            return self.thing_of_part(&part.id);
         }
         let board = board.as_ref()?;
         let row = self.document.boards.iter().position(|b| b.id == board.id)?;

@@ -9,7 +9,7 @@ use heartside_timber::length::write_length;
 use serde_json::Value;
 
 use super::Session;
-use crate::forms::{self, UsualText, head_of};
+use crate::forms::{self, UsualText, glued_of, head_of};
 use crate::protocol::{Form, Thing, ThingKind};
 use crate::words::GONE;
 
@@ -73,7 +73,15 @@ impl Session {
                 .zones
                 .get(thing.within())
                 .map(forms::as_typed),
-            ThingKind::Part => d.parts.get(thing.at()).map(forms::as_typed),
+            ThingKind::Part => {
+                let part = d.parts.get(thing.at())?;
+                let mut typed = forms::as_typed(part);
+                let mut glued = forms::as_typed(&glued_of(d, &part.id));
+                if let Some(panel) = glued.get_mut("panel") {
+                    typed["panel"] = panel.take();
+                }
+                Some(typed)
+            }
             ThingKind::Tool => d.workshop.tools.get(thing.at()).map(forms::as_typed),
             ThingKind::Dimension => d.dimensions.get(thing.at()).map(forms::as_typed),
             ThingKind::Match => d.matches.get(thing.at()).map(forms::as_typed),

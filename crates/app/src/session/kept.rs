@@ -6,7 +6,6 @@ use heartside_cutting::board_words;
 use heartside_timber::document::KeptPlan;
 use heartside_timber::length::write_percent;
 use heartside_timber::plan::Plan;
-use heartside_timber::words::counted;
 
 use super::judged::Judged;
 use super::picture::total_words;
@@ -135,7 +134,7 @@ impl Session {
                     text: format!(
                         "{} of {} placed, {}",
                         judged.placed,
-                        counted(judged.wanted as usize, "part", "parts"),
+                        self.parts_words(judged.wanted as usize),
                         match self.no_longer_there(plan) {
                             Some(gone) =>
                                 format!("from before {gone} was cut or put together again"),

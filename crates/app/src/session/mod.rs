@@ -9,6 +9,7 @@
 //! | `form`, `called` | the form of a thing, and what it is called |
 //! | `renaming` | whatever refers to a thing follows its new name |
 //! | `judged` | the plan as the checker sees it |
+//! | `choosing` | the job is made for what a plan has chosen |
 //! | `state`, `rows`, `board_rows`, `summary`, `selection`, `bench`, `problems` | what the side sheet shows |
 //! | `at_bench` | cuts done, taken back or otherwise; pieces measured; what is left to do |
 //! | `progress` | how a set-out came to its plan |
@@ -26,6 +27,7 @@ mod bench;
 mod board_rows;
 mod by_line;
 mod called;
+mod choosing;
 mod difference;
 #[cfg(test)]
 mod drop_tests;

@@ -9,17 +9,19 @@ use heartside_timber::diagnostic::Diagnostic;
 use heartside_timber::document::{Document, PartCopy};
 use heartside_timber::edit::{Edit, History};
 use heartside_timber::job::Job;
-use heartside_timber::plan::{Bound, Plan};
+use heartside_timber::plan::{Bound, Plan, Unplaced};
 use heartside_timber::prepare::{Prepared, prepare};
 use heartside_timber::tools::small_workshop;
 
 use super::at_bench::Standing;
+use super::choosing::OtherJobs;
 use super::difference::edits_between;
 use super::engine::KnownCuts;
 use super::hand::{Hand, TakenOff};
 use super::judged::Judged;
 use super::sent::Sent;
 use super::set_out::{Passed, SetOut};
+use super::staying::ToMend;
 use crate::forms::Reader;
 use crate::protocol::{LengthRead, Opened, Outcome, ThingKind, View};
 
@@ -61,7 +63,11 @@ pub struct Session {
     pub(super) job: Job,
     pub(super) diagnostics: Vec<Diagnostic>,
     /// Parts that are not in the job because they have a problem.
-    pub(super) left_out: Vec<heartside_timber::plan::Unplaced>,
+    pub(super) left_out: Vec<Unplaced>,
+    /// How many boards and parts have a problem.
+    pub(super) to_mend: ToMend,
+    /// Jobs made for other choices than those of the plan on the floor.
+    pub(super) other_jobs: OtherJobs,
     /// How many things are wrong with each thing and what lies inside it.
     pub(super) problem_counts: BTreeMap<(ThingKind, u32), u32>,
     /// What the opening of the file itself had to say.
@@ -112,6 +118,8 @@ impl Session {
             document,
             history: History::default(),
             left_out: prepared.unplaced_parts(),
+            to_mend: ToMend::of(&prepared),
+            other_jobs: OtherJobs::default(),
             checker: Checker::new(&prepared.job),
             job: prepared.job,
             diagnostics: prepared.diagnostics,
@@ -258,8 +266,8 @@ impl Session {
         true
     }
 
-    /// As [`Session::commit`], of a document that has been prepared already (its plan aside: no
-    /// job depends on that) and that a plan depends on.
+    /// As [`Session::commit`], of a document that has been prepared already (its plan aside, but for
+    /// what that has chosen) and that a plan depends on.
     pub(super) fn commit_prepared(
         &mut self,
         label: &str,
@@ -315,7 +323,16 @@ impl Session {
 
     /// Takes over what was made of the document, and works out all that follows from it.
     fn follow(&mut self, prepared: Prepared) {
+        self.put_job(prepared);
+        self.epoch = self.epoch.wrapping_add(1);
+        self.judge();
+    }
+
+    /// Puts another job in place of the one that was made of the document before.
+    pub(super) fn put_job(&mut self, prepared: Prepared) {
+        self.forget_other_jobs();
         self.left_out = prepared.unplaced_parts();
+        self.to_mend = ToMend::of(&prepared);
         let mut job = prepared.job;
         job.revision = self.document.revision;
         // No bound and no order of cuts depends on where parts are pinned.
@@ -327,22 +344,28 @@ impl Session {
         self.job = job;
         self.diagnostics = prepared.diagnostics;
         self.problem_counts = self.counted_problems();
-        self.epoch = self.epoch.wrapping_add(1);
-        self.judge();
     }
 
     pub(super) fn judge(&mut self) {
         self.work.judged += 1;
-        self.judged = self.document.plan.as_ref().map(|plan| self.judged_of(plan));
+        let plan = self.document.plan.as_ref();
+        let job = (&self.checker, &self.job, self.left_out.as_slice());
+        self.judged = plan.map(|plan| self.judged_in(job, plan));
     }
 
-    /// A plan as the checker sees it.
+    /// A plan as the checker sees it, in the job made for what it has chosen.
     pub(super) fn judged_of(&self, plan: &Plan) -> Judged {
+        self.in_its_job(plan, |checker, job, left_out| {
+            self.judged_in((checker, job, left_out), plan)
+        })
+    }
+
+    fn judged_in(&self, job: (&Checker, &Job, &[Unplaced]), plan: &Plan) -> Judged {
         let steps = match self.by_board {
             true => steps_by_board,
             false => steps,
         };
-        Judged::of(&self.checker, &self.job, plan, &self.left_out, steps)
+        Judged::of(job.0, job.1, plan, job.2, steps)
     }
 
     /// True where the plan on the floor was made before the last change of the job.

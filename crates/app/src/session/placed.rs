@@ -1,6 +1,7 @@
 //! What lies where on the floor.
 
 use heartside_geometry::Pose;
+use heartside_timber::choices::Choices;
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::job::{Job, Part};
 use heartside_timber::plan::{Plan, Unplaced, UnplacedReason};
@@ -28,10 +29,8 @@ impl Session {
     }
 
     pub(super) fn copy_words(&self, of: &PartCopy) -> String {
-        self.job.part(&of.part).map_or_else(
-            || format!("{} {}", of.part, of.copy),
-            |p| p.copy_name(of.copy),
-        )
+        let unknown = || format!("{} {}", of.part, of.copy);
+        self.job.name_of(of).unwrap_or_else(unknown)
     }
 
     pub(super) fn place_of(&self, of: &PartCopy) -> Option<(BoardCopy, Pose)> {
@@ -44,16 +43,20 @@ impl Session {
     /// The plan on the floor; before the first, one with everything on the trestle.
     pub(super) fn plan_or_empty(&self) -> Plan {
         self.document.plan.clone().unwrap_or_else(|| Plan {
-            unplaced: everything_waits(&self.job),
-            dimensions: self
-                .job
-                .dimensions
-                .iter()
-                .map(|d| d.value.clone())
-                .collect(),
             revision: self.document.revision,
-            ..Plan::default()
+            ..self.empty_plan()
         })
+    }
+
+    /// Nothing lies anywhere: all waits, in the sizes and staves that the job is made for.
+    pub(super) fn empty_plan(&self) -> Plan {
+        let Choices { dimensions, panels } = self.chosen();
+        Plan {
+            unplaced: everything_waits(&self.job),
+            dimensions,
+            panels,
+            ..Plan::default()
+        }
     }
 }
 

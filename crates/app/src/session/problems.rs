@@ -110,8 +110,15 @@ impl Session {
                 None => (Thing::only(ThingKind::Workshop), field),
             }),
             Subject::Relation => {
-                let row = field.as_deref().and_then(|f| inner(f, "matches"));
-                row.map(|(index, rest)| (Thing::row(ThingKind::Match, index), rest))
+                let within = |list| field.as_deref().and_then(|f| inner(f, list));
+                if let Some((row, rest)) = within("panels") {
+                    // How a part is glued up stands in the form of the part.
+                    let part = &self.document.panels.get(row)?.part;
+                    let field = rest.map_or_else(|| "panel".to_owned(), |f| format!("panel.{f}"));
+                    return Some((self.thing_of_part(part)?, Some(field)));
+                }
+                let (index, rest) = within("matches")?;
+                Some((Thing::row(ThingKind::Match, index), rest))
             }
             Subject::Job => Some(match field.as_deref() {
                 Some(f) if f.starts_with("allowances.") => (

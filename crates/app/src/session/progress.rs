@@ -5,7 +5,6 @@ use std::cmp::Ordering;
 use heartside_timber::document::Aim;
 use heartside_timber::plan::Bound;
 use heartside_timber::score::Score;
-use heartside_timber::words::counted;
 
 use super::Session;
 use super::judged::Judged;
@@ -52,25 +51,29 @@ impl Session {
         let now = words(judged.totals.cost);
         let plans = self.progress.len();
         let wanted = judged.wanted;
-        let before = wanted.saturating_sub(u64::from(first.point.missing));
+        let before = first.wanted.saturating_sub(u64::from(first.point.missing));
         let placed = judged.placed as u64;
         if plans == 1 {
             return if placed < wanted {
-                format!("The first plan places {placed} of {}", parts(wanted))
+                format!(
+                    "The first plan places {placed} of {}",
+                    self.parts_words(wanted as usize)
+                )
             } else {
                 format!("The first plan costs {now}")
             };
         }
         let better = format!("{plans} plans, each better than the one before");
-        if placed != before {
+        let (left, left_before) = (wanted.saturating_sub(placed), first.point.missing);
+        if left != u64::from(left_before) {
             let all = if placed >= wanted {
-                format!("all {}", parts(wanted))
+                format!("all {}", self.parts_words(wanted as usize))
             } else {
-                format!("{placed} of {}", parts(wanted))
+                format!("{placed} of {}", self.parts_words(wanted as usize))
             };
             return format!(
                 "{better}: {before} of {} placed at first, now {all}, for {now}",
-                parts(wanted)
+                self.parts_words(first.wanted as usize)
             );
         }
         let was = words(first.point.cost);
@@ -107,10 +110,6 @@ impl Session {
             Aim::Offcuts => (now.offcuts < first.offcuts).then_some("more useful offcuts"),
         })
     }
-}
-
-fn parts(count: u64) -> String {
-    counted(count as usize, "part", "parts")
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! Whatever refers to a thing follows its new name, and forgets it when it is gone.
 
+use heartside_timber::choices::{part_named, stave_id, stave_named};
 use heartside_timber::document::{Document, Length, Pin, Use};
 use heartside_timber::edit::{Edit, apply, change_units, rename_dimension};
 use heartside_timber::expression::Expression;
@@ -103,6 +104,10 @@ fn rename_part(d: &mut Document, old: &str, new: &str) {
     let change = |id: &mut String| {
         if id == old {
             new.clone_into(id);
+        } else if let Some((panel, copy, number)) = stave_named(id)
+            && panel == old
+        {
+            *id = stave_id(new, copy, number);
         }
     };
     pins(d).for_each(|p| change(&mut p.part.part));
@@ -119,6 +124,9 @@ fn rename_part(d: &mut Document, old: &str, new: &str) {
     plans(d)
         .flat_map(|p| &mut p.unplaced)
         .for_each(|u| change(&mut u.part));
+    plans(d)
+        .flat_map(|p| &mut p.panels)
+        .for_each(|c| change(&mut c.panel.part));
 }
 
 fn rename_tool(d: &mut Document, old: &str, new: &str) {
@@ -168,8 +176,27 @@ pub(super) fn forget_board(d: &mut Document, id: &str) {
 
 /// A part is gone: so are its placements, pins and matches; blanks of it are plain pieces again.
 pub(super) fn forget_part(d: &mut Document, id: &str) {
+    forget_pieces(d, &|piece| part_named(piece) == id);
+    d.matches
+        .iter_mut()
+        .for_each(|m| m.parts.retain(|p| part_named(&p.part) != id));
+    d.matches.retain(|m| !m.parts.is_empty());
+    d.panels.retain(|p| p.part != id);
+}
+
+/// A part is glued up from now on, or is not any more: what lay there for it in one piece or as staves
+/// lies there no longer.
+pub(super) fn forget_other_making(d: &mut Document, id: &str) {
+    let is_glued = d.panels.iter().any(|p| p.part == id);
+    forget_pieces(d, &|piece| {
+        part_named(piece) == id && (piece == id) == is_glued
+    });
+}
+
+/// No such piece is placed, pinned or in hand any more.
+fn forget_pieces(d: &mut Document, is_gone: &dyn Fn(&str) -> bool) {
     for board in &mut d.boards {
-        if board.holds.as_ref().is_some_and(|p| p.part == id) {
+        if board.holds.as_ref().is_some_and(|p| is_gone(&p.part)) {
             board.holds = None;
             // It was sawn for something: no search saws it up before the maker says so.
             board.usage = Use::Leave;
@@ -177,26 +204,23 @@ pub(super) fn forget_part(d: &mut Document, id: &str) {
     }
     for cut in &mut d.done {
         let layout = cut.layout.take();
-        cut.layout = layout.map(|l| l.without(|p| p.part == id));
+        cut.layout = layout.map(|l| l.without(|p| is_gone(&p.part)));
     }
-    d.pins.retain(|p| p.part.part != id);
+    d.pins.retain(|p| !is_gone(&p.part.part));
     let kept = d.plans.iter_mut().filter_map(|k| k.pins.as_mut());
-    kept.for_each(|pins| pins.retain(|p| p.part.part != id));
-    d.matches
-        .iter_mut()
-        .for_each(|m| m.parts.retain(|p| p.part != id));
-    d.matches.retain(|m| !m.parts.is_empty());
-    d.panels.retain(|p| p.part != id);
+    kept.for_each(|pins| pins.retain(|p| !is_gone(&p.part.part)));
     if let Some(plan) = &mut d.plan {
         for layout in &mut plan.layouts {
-            if layout.placements.iter().any(|p| p.part == id) {
-                layout.placements.retain(|p| p.part != id);
+            if layout.placements.iter().any(|p| is_gone(&p.part)) {
+                layout.placements.retain(|p| !is_gone(&p.part));
                 // The order of cuts was for the placements as they were.
                 layout.cuts = None;
             }
         }
         plan.layouts.retain(|l| !l.placements.is_empty());
-        plan.unplaced.retain(|u| u.part != id);
+        plan.unplaced.retain(|u| !is_gone(&u.part));
+        plan.panels
+            .retain(|c| !is_gone(&stave_id(&c.panel.part, c.panel.copy, 1)));
     }
 }
 

@@ -4,12 +4,15 @@ use heartside_geometry::Arrange;
 use std::collections::BTreeMap;
 
 use heartside_timber::blank::greatest_finished_thickness;
+use heartside_timber::choices::{PanelChoice, stave_id};
 use heartside_timber::document::{self, Length};
 use heartside_timber::job::{Board, Faces, GrainRule, Part, PartCut};
 use heartside_timber::length::{write_angle, write_decimal, write_dimension, write_length};
+use heartside_timber::words::counted;
 
 use super::Session;
 use super::picture::{blank_extents, board_label, finished_size};
+use super::staying::makers_parts;
 use crate::protocol::{CopyOf, CopyRow, PartRow, SimpleRow, ThicknessClass, Thing, ThingKind};
 use heartside_cutting::is_scrap;
 
@@ -25,10 +28,12 @@ impl Session {
         self.job.board(typed.id.trim()).filter(|_| first)
     }
 
-    /// The part of the job that a row became; none where it has a problem.
+    /// The part of the job that a row became, glued up or in one piece; none where it has a problem.
     pub(super) fn sound_part(&self, row: usize, typed: &document::Part) -> Option<&Part> {
         let first = self.document.parts.iter().position(|p| p.id == typed.id) == Some(row);
-        self.job.part(typed.id.trim()).filter(|_| first)
+        let id = typed.id.trim();
+        let part = makers_parts(&self.job).find(|p| p.id == id);
+        part.filter(|_| first)
     }
 
     pub(super) fn length_words(&self, length: Option<&Length>) -> String {
@@ -87,50 +92,42 @@ impl Session {
             ..PartRow::default()
         };
         let Some(part) = sound else { return out };
+        let staves = self.staves_of(part);
         out.count = part.count;
         out.finished = self.finished_words(part);
-        out.blank = self.blank_words(part);
+        // A stave stands for the others, which are as long and as thick.
+        let sawn = staves.first().copied().unwrap_or(part);
+        if staves.is_empty() {
+            out.blank = self.blank_words(part);
+        }
+        out.glued = self.glued_words(&staves);
         out.grain = grain_words(&part.grain);
-        out.cut = match part.cut {
+        out.cut = match sawn.cut {
             PartCut::Straight => "straight cuts",
             PartCut::Sawn => "sawn by line",
         }
         .to_owned();
-        out.classes = self.classes(part);
+        out.classes = self.classes(sawn);
         // Of boards that are thick enough the one that leaves least to spare is about as thick as
         // the part wants; where none is, the one that comes nearest.
         let about = out.classes.iter().rev().find(|c| c.enough);
         out.thickest = about.or(out.classes.first()).map(|c| c.sentence.clone());
+        let own = [part];
+        let pieces: &[&Part] = if staves.is_empty() { &own } else { &staves };
         let mut on: BTreeMap<String, u32> = BTreeMap::new();
-        for copy in 1..=part.count.min(MOST_COPIES_LISTED) {
-            let board = places.get(&(part.id.as_str(), copy)).cloned();
-            let label = board.as_ref().map(|b| self.label_of(b));
-            let pinned = self.is_pinned(&part.id, copy);
-            out.pinned_count += u32::from(pinned);
-            out.copies.push(CopyRow {
-                part: CopyOf {
-                    id: part.id.clone(),
-                    copy,
-                },
-                name: part.copy_name(copy),
-                place: match (part.in_hand.contains(&copy), label) {
-                    (true, _) => "in hand".to_owned(),
-                    (false, Some(label)) => format!("on {label}"),
-                    (false, None) => "on the trestle".to_owned(),
-                },
-                board,
-                pinned,
-            });
-        }
-        for copy in part.wanted() {
-            let place = places.get(&(part.id.as_str(), copy));
-            out.placed_count += u32::from(place.is_some());
-            if let Some(board) = place {
-                *on.entry(self.label_of(board)).or_default() += 1;
+        for piece in pieces {
+            self.list_copies(piece, places, &mut out);
+            for copy in piece.wanted() {
+                let place = places.get(&(piece.id.as_str(), copy));
+                out.placed_count += u32::from(place.is_some());
+                if let Some(board) = place {
+                    *on.entry(self.label_of(board)).or_default() += 1;
+                }
             }
         }
-        let waiting = part.wanted_count() - out.placed_count;
-        let in_hand = part.in_hand.len();
+        let wanted: u32 = pieces.iter().map(|p| p.wanted_count()).sum();
+        let waiting = wanted - out.placed_count;
+        let in_hand: usize = pieces.iter().map(|p| p.in_hand.len()).sum();
         let in_hand = (in_hand > 0).then(|| format!("{in_hand} in hand"));
         let mut words: Vec<String> = in_hand
             .into_iter()
@@ -144,6 +141,66 @@ impl Session {
         }
         out.placed = words.join(", ");
         out
+    }
+
+    /// Rows of the copies of a part or stave.
+    fn list_copies(&self, piece: &Part, places: &BTreeMap<(&str, u32), CopyOf>, out: &mut PartRow) {
+        for copy in 1..=piece.count.min(MOST_COPIES_LISTED) {
+            let board = places.get(&(piece.id.as_str(), copy)).cloned();
+            let label = board.as_ref().map(|b| self.label_of(b));
+            let pinned = self.is_pinned(&piece.id, copy);
+            out.pinned_count += u32::from(pinned);
+            out.copies.push(CopyRow {
+                part: CopyOf {
+                    id: piece.id.clone(),
+                    copy,
+                },
+                name: piece.copy_name(copy),
+                size: match piece.stave {
+                    Some(_) => self.wide_words(piece.width()),
+                    None => String::new(),
+                },
+                place: match (piece.in_hand.contains(&copy), label) {
+                    (true, _) => "in hand".to_owned(),
+                    (false, Some(label)) => format!("on {label}"),
+                    (false, None) => "on the trestle".to_owned(),
+                },
+                board,
+                pinned,
+            });
+        }
+    }
+
+    /// The staves of a panel, copy by copy in the order in which they are glued; none of another part.
+    pub(super) fn staves_of(&self, part: &Part) -> Vec<&Part> {
+        let panel = self.job.panels.iter().find(|p| p.part.id == part.id);
+        let copies = panel.into_iter().flat_map(|p| &p.copies);
+        let id = |c: &PanelChoice, number| stave_id(&c.panel.part, c.panel.copy, number);
+        copies
+            .flat_map(|c| c.staves.iter().map(move |s| id(c, s.number)))
+            .filter_map(|id| self.job.part(&id))
+            .collect()
+    }
+
+    /// "133 wide".
+    pub(super) fn wide_words(&self, width: f64) -> String {
+        format!("{} wide", write_dimension(width, &self.job.units))
+    }
+
+    /// "3 staves, 133 wide each", or with the narrowest and the widest.
+    fn glued_words(&self, staves: &[&Part]) -> String {
+        if staves.is_empty() {
+            return String::new();
+        }
+        let widths = staves.iter().map(|s| s.width());
+        let least = widths.clone().fold(f64::INFINITY, f64::min);
+        let most = widths.fold(0.0, f64::max);
+        let show = |mm: f64| write_dimension(mm, &self.job.units);
+        let wide = match show(least) == show(most) {
+            true => format!("{} wide", show(most)),
+            false => format!("{} to {} wide", show(least), show(most)),
+        };
+        format!("{}, {wide}", counted(staves.len(), "stave", "staves"))
     }
 
     pub(super) fn label_of(&self, board: &CopyOf) -> String {
@@ -288,13 +345,17 @@ impl Session {
             .iter()
             .enumerate()
             .map(|(row, dimension)| {
-                let value = match self
-                    .job
-                    .dimensions
-                    .iter()
-                    .find(|d| d.value.name == dimension.name)
-                {
-                    Some(known) => write_length(known.value.value, &self.job.units),
+                let mut known = self.job.dimensions.iter();
+                let known = known.find(|d| d.value.name == dimension.name.trim());
+                let value = match known {
+                    Some(known) => {
+                        let show = |mm: f64| write_length(mm, &self.job.units);
+                        let (value, preferred) = (show(known.value.value), show(known.preferred));
+                        match value == preferred {
+                            true => value,
+                            false => format!("{value}, {preferred} preferred"),
+                        }
+                    }
                     None => self.length_words(dimension.preferred.as_ref()),
                 };
                 let range = match (&dimension.least, &dimension.most) {
@@ -305,7 +366,16 @@ impl Session {
                         self.length_words(most.as_ref().or(dimension.preferred.as_ref()))
                     ),
                 };
-                self.simple_row(Thing::row(ThingKind::Dimension, row), value + &range)
+                let step = match &dimension.step {
+                    Some(step) if !range.is_empty() => {
+                        format!(" in steps of {}", self.length_words(Some(step)))
+                    }
+                    _ => String::new(),
+                };
+                self.simple_row(
+                    Thing::row(ThingKind::Dimension, row),
+                    value + &range + &step,
+                )
             })
             .collect()
     }
@@ -319,11 +389,7 @@ impl Session {
                 let names: Vec<String> = relation
                     .parts
                     .iter()
-                    .map(|c| {
-                        self.job
-                            .part(&c.part)
-                            .map_or_else(|| c.part.clone(), |p| p.copy_name(c.copy))
-                    })
+                    .map(|c| self.job.name_of(c).unwrap_or_else(|| c.part.clone()))
                     .collect();
                 let kind = match relation.kind {
                     document::MatchKind::SameBoard => "from one board",

@@ -1,6 +1,7 @@
 //! What is selected, in words.
 
 use heartside_cutting::board_words;
+use heartside_timber::choices::part_named;
 use heartside_timber::document::BoardCopy;
 use heartside_timber::job::{GrainRule, PartCut};
 use heartside_timber::length::{write_angle, write_dimension, write_length, write_weight};
@@ -21,9 +22,15 @@ impl Session {
         }
     }
 
+    /// The row of a part, or of the panel that a stave is of.
+    pub(super) fn thing_of_part(&self, id: &str) -> Option<Thing> {
+        let named = part_named(id);
+        let row = self.document.parts.iter().position(|p| p.id == named)?;
+        Some(Thing::row(ThingKind::Part, row))
+    }
+
     fn part_sheet(&self, of: &CopyOf) -> Option<SelectionSheet> {
-        let row = self.document.parts.iter().position(|p| p.id == of.id)?;
-        let thing = Thing::row(ThingKind::Part, row);
+        let thing = self.thing_of_part(&of.id)?;
         let Some(part) = self.job.part(&of.id) else {
             return Some(SelectionSheet {
                 title: self.called(&thing),

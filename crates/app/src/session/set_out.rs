@@ -19,6 +19,8 @@ pub(super) struct SetOut {
 pub(super) struct Passed {
     pub(super) point: ProgressPoint,
     pub(super) score: Score,
+    /// How many pieces it was to place: another plan may glue up panels from more staves or fewer.
+    pub(super) wanted: u64,
     /// What was spent already, which its cost leaves out.
     pub(super) spent: f64,
 }

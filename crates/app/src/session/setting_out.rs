@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use heartside_cutting::free_already;
 use heartside_geometry::set_of;
+use heartside_timber::choices::Choices;
 use heartside_timber::document::{Document, DoneCut, PartCopy};
 use heartside_timber::edit::Edit;
 use heartside_timber::finding::{Rule, Severity};
@@ -61,7 +62,7 @@ impl Session {
             what: format!(
                 "{} and {}",
                 counted(boards, "board", "boards"),
-                counted(self.job.piece_count() as usize, "part", "parts")
+                self.parts_words(self.job.piece_count() as usize)
             ),
             rest,
             document: self.to_be_searched(rest).save(),
@@ -123,6 +124,7 @@ impl Session {
 
     /// The plan on the floor is scored anew after what plans are compared by has changed.
     fn score_again(&mut self) {
+        self.forget_other_jobs();
         if let (Some(judged), Some(plan)) = (&mut self.judged, &self.document.plan) {
             judged.score = Score::of(&self.job, plan);
         }
@@ -167,8 +169,8 @@ impl Session {
                 .as_ref()
                 .and_then(|here| why_it_waits(here, &plan))
             {
-                self.judged = Some(self.judged_of(&known));
                 self.document.plan = Some(known);
+                self.judge();
             }
             return Offered {
                 taken: false,
@@ -176,6 +178,7 @@ impl Session {
                 announce: None,
             };
         }
+        self.make_job_for(&plan);
         plan.revision = self.document.revision;
         plan.cost = judged.score.cost;
         let first = self
@@ -192,12 +195,13 @@ impl Session {
                 missing: judged.wanted.saturating_sub(judged.placed as u64) as u32,
             },
             score: judged.score.clone(),
+            wanted: judged.wanted,
             spent: self.job.spent,
         });
         let announce = format!(
             "{} of {} placed, {}",
             judged.placed,
-            counted(judged.wanted as usize, "part", "parts"),
+            self.parts_words(judged.wanted as usize),
             total_words(&self.job, judged.totals.cost)
         );
         self.document.plan = Some(plan);
@@ -224,7 +228,12 @@ impl Session {
         }
         let plan = found.as_ref();
         let free = plan.and_then(|plan| free_already(&self.document, &self.job, plan));
+        let frees = free.is_some();
         self.do_edit("set out", free.unwrap_or(Edit::Plan(found.map(Box::new))));
+        if frees {
+            // What is in hand is a piece of the job.
+            self.refresh();
+        }
         Outcome::done()
     }
 
@@ -244,10 +253,9 @@ impl Session {
 
     /// Whether the first plan is better than the second in the maker's order.
     pub fn better(&self, first: &str, second: &str) -> bool {
+        let score = |plan: &Plan| self.in_its_job(plan, |_, job, _| Score::of(job, plan));
         match (Plan::read(first), Plan::read(second)) {
-            (Ok(a), Ok(b)) => {
-                Score::of(&self.job, &a).better_than(&Score::of(&self.job, &b), &self.job.order)
-            }
+            (Ok(a), Ok(b)) => score(&a).better_than(&score(&b), &self.job.order),
             (first, _) => first.is_ok(),
         }
     }
@@ -260,16 +268,7 @@ impl Session {
         }
         let mut after = self.document.clone();
         after.pins.clear();
-        after.plan = Some(Plan {
-            unplaced: everything_waits(&self.job),
-            dimensions: self
-                .job
-                .dimensions
-                .iter()
-                .map(|d| d.value.clone())
-                .collect(),
-            ..Plan::default()
-        });
+        after.plan = Some(self.empty_plan());
         self.progress.clear();
         self.commit("clearing the boards", after, Change::Hand);
         Outcome::done().saying("All parts wait on the trestle")
@@ -293,7 +292,8 @@ fn why_it_waits(here: &Plan, found: &Plan) -> Option<Plan> {
             })
         }))
     };
-    let is_news = not_tried(here) && !not_tried(found) && waits(here) == waits(found);
+    let alike = Choices::of(here) == Choices::of(found);
+    let is_news = alike && not_tried(here) && !not_tried(found) && waits(here) == waits(found);
     is_news.then(|| Plan {
         unplaced: found.unplaced.clone(),
         ..here.clone()

@@ -11,6 +11,7 @@ use heartside_timber::length::Unit;
 use heartside_timber::words::counted;
 
 use super::Session;
+use super::staying::makers_parts;
 use crate::protocol::{
     Bench, CopyOf, FindingRow, PageName, State, Tabs, TrestleRow, VerdictKind, View,
 };
@@ -83,11 +84,6 @@ impl Session {
             0 => String::new(),
             n => format!(", {}", counted(n, "piece", "pieces")),
         };
-        let unsound = self
-            .document
-            .boards
-            .len()
-            .saturating_sub(self.job.boards.len());
         let lame = |count: usize| {
             if count == 0 {
                 String::new()
@@ -95,12 +91,7 @@ impl Session {
                 format!(", {count} to mend")
             }
         };
-        let parts: usize = self.job.parts.iter().map(|p| p.count as usize).sum();
-        let bad_parts = self
-            .document
-            .parts
-            .len()
-            .saturating_sub(self.job.parts.len());
+        let parts: usize = makers_parts(&self.job).map(|p| p.count as usize).sum();
         let setting_out = match &self.judged {
             None => "not yet".to_owned(),
             Some(judged) => match judged.verdict() {
@@ -117,8 +108,8 @@ impl Session {
             },
         };
         Tabs {
-            timber: counted(boards, "board", "boards") + &pieces + &lame(unsound),
-            piece: counted(parts, "part", "parts") + &lame(bad_parts),
+            timber: counted(boards, "board", "boards") + &pieces + &lame(self.to_mend.boards),
+            piece: counted(parts, "part", "parts") + &lame(self.to_mend.parts),
             setting_out,
             bench: match self.judged.as_ref().map(|j| j.steps.len()) {
                 None => "no cuts yet".to_owned(),

@@ -1,8 +1,10 @@
 //! What lies on the floor stays there: no edit of one thing makes another one unusable.
 
+use heartside_timber::diagnostic::Subject;
 use heartside_timber::document::Document;
 use heartside_timber::expression::is_name;
 use heartside_timber::ids::{TakenIds, is_safe_id};
+use heartside_timber::job::{Job, Part};
 use heartside_timber::prepare::Prepared;
 
 use super::Session;
@@ -61,14 +63,41 @@ impl Session {
         let boards = self.job.boards.iter().filter(|board| {
             after.boards.iter().any(|b| b.id == board.id) && then.job.board(&board.id).is_none()
         });
-        let parts = self.job.parts.iter().filter(|part| {
-            after.parts.iter().any(|p| p.id == part.id) && then.job.part(&part.id).is_none()
+        let parts = makers_parts(&self.job).filter(|part| {
+            after.parts.iter().any(|p| p.id == part.id)
+                && !makers_parts(&then.job).any(|p| p.id == part.id)
         });
         let board = boards.map(|b| (format!("board {}", b.id), &b.id)).next();
         let (called, id) = board.or_else(|| parts.map(|p| (p.name.clone(), &p.id)).next())?;
         let because = then.left_out.iter().find(|l| l.id == *id);
         let because = because.map_or("it could not be read", |l| l.because.as_str());
         Some(format!("{called} could not be used any more: {because}"))
+    }
+}
+
+/// The sound parts that a maker knows of, panels whole and not by their staves.
+pub(super) fn makers_parts(job: &Job) -> impl Iterator<Item = &Part> {
+    let parts = job.parts.iter().filter(|p| p.stave.is_none());
+    parts.chain(job.panels.iter().map(|p| &p.part))
+}
+
+/// How many rows have a problem, so that nothing can be planned with them.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct ToMend {
+    pub(super) boards: usize,
+    pub(super) parts: usize,
+}
+
+impl ToMend {
+    pub(super) fn of(prepared: &Prepared) -> ToMend {
+        let left_out = |subject: Subject| {
+            let rows = prepared.left_out.iter();
+            rows.filter(|row| row.subject == subject).count()
+        };
+        ToMend {
+            boards: left_out(Subject::Board),
+            parts: left_out(Subject::Part),
+        }
     }
 }
 

@@ -1,5 +1,6 @@
 //! The plan in words and figures.
 
+use heartside_timber::document::PartCopy;
 use heartside_timber::length::write_percent;
 use heartside_timber::plan::{Bound, Plan, UnplacedReason};
 use heartside_timber::words::{capital, counted, listed};
@@ -27,7 +28,7 @@ impl Session {
             0 => "",
             _ => "other ",
         };
-        let parts = |n| counted(n, "part", "parts").replacen(' ', &format!(" {others}"), 1);
+        let parts = |n| self.parts_words(n).replacen(' ', &format!(" {others}"), 1);
         let sentence = match (judged.placed, wanted) {
             (_, 0) if in_hand > 0 => "Nothing is left to saw".to_owned(),
             (_, 0) => "There are no parts to place".to_owned(),
@@ -67,6 +68,14 @@ impl Session {
             placed_count: judged.placed as u32,
             wanted_count: wanted as u32,
         })
+    }
+
+    /// "12 parts", with staves among them "12 parts and staves".
+    pub(super) fn parts_words(&self, count: usize) -> String {
+        match self.job.panels.is_empty() {
+            true => counted(count, "part", "parts"),
+            false => counted(count, "part or stave", "parts and staves"),
+        }
     }
 
     /// What no plan of the job can go under. None where there is no plan to hold against it.
@@ -147,16 +156,14 @@ impl Session {
             .filter(|u| !u.copies.is_empty())
             .map(|unplaced| {
                 let part = self.job.part(&unplaced.part);
-                let names: Vec<String> = unplaced
-                    .copies
-                    .iter()
-                    .map(|copy| {
-                        part.map_or_else(
-                            || format!("{} {copy}", unplaced.part),
-                            |p| p.copy_name(*copy),
-                        )
+                let copies = unplaced.copies.iter();
+                let names = copies.map(|copy| {
+                    self.copy_words(&PartCopy {
+                        part: unplaced.part.clone(),
+                        copy: *copy,
                     })
-                    .collect();
+                });
+                let names: Vec<String> = names.collect();
                 let least = least_board_words(&self.job, unplaced);
                 UnplacedRow {
                     parts: unplaced

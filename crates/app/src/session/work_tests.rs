@@ -164,6 +164,14 @@ const ACTS: &[Act] = &[
         s.set(&Thing::row(ThingKind::Part, 0), "thickness", "19")
             .done
     }),
+    ("glue a part up", |s, _| {
+        s.set(&Thing::row(ThingKind::Part, 0), "panel", "staves")
+            .done
+    }),
+    ("a rule of the panel", |s, _| {
+        s.set(&Thing::row(ThingKind::Part, 0), "panel.max_width", "90")
+            .done
+    }),
     ("rename a part", |s, _| {
         s.set(&Thing::row(ThingKind::Part, 0), "id", "p-1").done
     }),
@@ -173,6 +181,9 @@ const ACTS: &[Act] = &[
     ("units", |s, _| {
         s.set(&Thing::only(ThingKind::Job), "units.length", "in")
             .done
+    }),
+    ("in one piece again", |s, _| {
+        s.set(&Thing::row(ThingKind::Part, 0), "panel", "one").done
     }),
     ("add a part", |s, _| s.add(ThingKind::Part, None).done),
     ("double a part", |s, _| {

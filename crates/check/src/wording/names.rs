@@ -51,10 +51,8 @@ impl<'a> Words<'a> {
 
     /// "Leg 2", or the bare id of a part that the job does not know.
     pub(crate) fn part(&self, copy: &PartCopy) -> String {
-        match self.job.part(&copy.part) {
-            Some(part) => part.copy_name(copy.copy),
-            None => format!("\u{201c}{}\u{201d} {}", copy.part, copy.copy),
-        }
+        let unknown = || format!("\u{201c}{}\u{201d} {}", copy.part, copy.copy);
+        self.job.name_of(copy).unwrap_or_else(unknown)
     }
 
     pub(super) fn parts(&self, copies: &[PartCopy]) -> String {

@@ -61,14 +61,24 @@ impl Session {
             let Some(part) = self.sound_part(row, typed) else {
                 continue;
             };
-            let (copies, tally) = self.bench_copies(part, &places);
+            let staves = self.staves_of(part);
+            let own = [part];
+            let pieces: &[&Part] = if staves.is_empty() { &own } else { &staves };
+            let (mut copies, mut tally) = (Vec::new(), Tally::default());
+            for piece in pieces {
+                let (of_piece, count) = self.bench_copies(piece, &places);
+                copies.extend(of_piece);
+                tally.add(count);
+            }
             all.add(tally);
             rows.push(BenchPart {
                 thing: Thing::row(ThingKind::Part, row),
                 name: part.name.clone(),
                 text: tally.words(),
                 copies,
-                work: work_after_saw(&self.job, part),
+                work: pieces
+                    .first()
+                    .map_or_else(Vec::new, |p| work_after_saw(&self.job, p)),
             });
         }
         (rows, all.words())

@@ -144,6 +144,12 @@ pub(super) fn duplicate_in(d: &mut Document, thing: &Thing) -> Option<Thing> {
         ThingKind::Part => {
             let mut part = d.parts.get(row)?.clone();
             part.id = free_part_id(d, &part.id);
+            let like = d.parts.get(row).map(|p| p.id.as_str());
+            let panel = d.panels.iter().find(|p| Some(p.part.as_str()) == like);
+            if let Some(mut panel) = panel.cloned() {
+                panel.part.clone_from(&part.id);
+                d.panels.push(panel);
+            }
             d.parts.insert(row + 1, part);
         }
         ThingKind::Tool => {

@@ -53,13 +53,29 @@ impl Session {
                 } else {
                     Change::Job
                 };
-                self.commit(&label, after, change);
+                if thing.kind == ThingKind::Part && field == "panel" {
+                    self.commit_made_otherwise(&label, after, thing);
+                } else {
+                    self.commit(&label, after, change);
+                }
                 Outcome {
                     problem: typed.problem,
                     ..Outcome::done().with_thing(thing.clone())
                 }
             }
         }
+    }
+
+    /// A part is glued up from now on, or in one piece again: what lay there for it is another thing now.
+    fn commit_made_otherwise(&mut self, label: &str, mut after: Document, thing: &Thing) {
+        if let Some(part) = self.document.parts.get(thing.at()) {
+            renaming::forget_other_making(&mut after, &part.id);
+        }
+        let prepared = self.work.prepare(&after);
+        if let Some(plan) = &mut after.plan {
+            KnownCuts::default().find(&prepared.job, plan);
+        }
+        self.commit_prepared(label, after, Change::Job, prepared);
     }
 
     /// Adds a thing.

@@ -5,7 +5,7 @@ use serde::{Serialize, de::DeserializeOwned};
 
 use super::widths::{keep_widths_at_end, tape_length};
 use super::zones::{put_where_it_lay, zone_as_it_lies};
-use crate::forms::{self, Head, Reader, Typed, head_of, put_head};
+use crate::forms::{self, Glued, Head, Reader, Typed, glued_of, head_of, put_glued, put_head};
 use crate::protocol::{Thing, ThingKind};
 use crate::words::GONE;
 
@@ -102,6 +102,16 @@ pub(super) fn type_into_document(
             {
                 put_where_it_lay(zone, &lies);
             }
+            did
+        }
+        ThingKind::Part if field.split('.').next() == Some("panel") => {
+            let Some(part) = after.parts.get(row) else {
+                return Did::Refused(GONE.to_owned());
+            };
+            let id = part.id.clone();
+            let mut glued: Glued = glued_of(after, &id);
+            let did = into(Some(&mut glued), kind, field, text, reader);
+            put_glued(after, &id, glued);
             did
         }
         ThingKind::Part => into(after.parts.get_mut(row), kind, field, text, reader),

@@ -4,6 +4,7 @@ mod at_bench;
 mod by_hand;
 mod editing;
 mod opening;
+mod panels;
 mod setting_out;
 mod shown;
 mod typing;
