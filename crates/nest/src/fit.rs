@@ -7,8 +7,8 @@
 use heartside_geometry::math::within_turn;
 use heartside_geometry::{Bounds, Pose};
 use heartside_timber::blank::{
-    Blank, greatest_finished_thickness, is_seen, is_seen_or_painted, planed_off_each_face,
-    straight_bounds,
+    Blank, flattened_bounds, greatest_finished_thickness, is_seen, is_seen_or_painted,
+    planed_off_each_face, straight_bounds,
 };
 use heartside_timber::document::{Cuts, PartCut};
 use heartside_timber::grain::difference;
@@ -62,7 +62,13 @@ pub fn turned_blank(part: &Part, turn: f64, turned_over: bool) -> Bounds {
 /// Rule: with measured warp a blank of extents l along and w across the board loses
 /// cup (w/over)² + bow (l/over)² + half the twist it keeps, and a clean-up on each face.
 pub fn thick_enough(job: &Job, board: &Board, part: &Part, turn: f64, turned_over: bool) -> bool {
-    let extents = turned_blank(part, turn, turned_over);
+    let pose = Pose {
+        turn,
+        ..Pose::IDENTITY
+    };
+    let extents = flattened_bounds(part)
+        .and_then(|flat| Bounds::of_points(flat.corners().iter().map(|p| pose.apply(*p))))
+        .unwrap_or_else(|| turned_blank(part, turn, turned_over));
     greatest_finished_thickness(board, &part.allowances, extents.width(), extents.height())
         + job.tolerance.slack * 0.5
         >= part.thickness

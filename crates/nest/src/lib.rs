@@ -23,6 +23,7 @@
 //! | `sawn` | blanks sawn out by line |
 //! | `breaking_down` | through cuts that part a sawn board into handy pieces first |
 //! | `bound` | floors that no plan can go under |
+//! | `composite` | what must lie together as one blank |
 //! | `waney` | outlines of very many corners in few lines |
 //! | `copies` | of alike blanks the copy that lay there before |
 //! | `last_look` | room for what the engines leave waiting |
@@ -34,6 +35,7 @@ mod assemble;
 mod bound;
 mod breaking_down;
 mod chance;
+mod composite;
 mod copies;
 mod cover;
 mod cuts;

@@ -2,9 +2,7 @@
 //!
 //! The straight engine deals its copies so that parts of one board lie on one board
 //! ([`crate::straight`]); whatever else an engine lays out is looked at here before it
-//! becomes a plan. Grain that runs on from part to part is not set out by the engines
-//! yet: of such a row only what a person pinned, or else one part, is kept, and the rest
-//! stays unplaced.
+//! becomes a plan.
 
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::job::{Job, Match, MatchKind};
@@ -15,9 +13,8 @@ pub fn keep_matches(job: &Job, mut layouts: Vec<Layout>) -> Vec<Layout> {
     for wanted in &job.matches {
         let dropped = match wanted.kind {
             MatchKind::SameBoard => away_from_home(job, wanted, &layouts),
-            MatchKind::ContinuousAlong | MatchKind::ContinuousAcross => {
-                all_but_one(job, wanted, &layouts)
-            }
+            // Runs are composite blanks by now.
+            MatchKind::ContinuousAlong | MatchKind::ContinuousAcross => Vec::new(),
             // No engine sets these out yet and no checker judges them.
             MatchKind::Slip | MatchKind::Book | MatchKind::Balanced => Vec::new(),
         };
@@ -91,25 +88,5 @@ fn away_from_home(job: &Job, wanted: &Match, layouts: &[Layout]) -> Vec<PartCopy
         .iter()
         .filter(|(copy, board)| Some(*board) != home && !stays(job, copy))
         .map(|(copy, _)| (*copy).clone())
-        .collect()
-}
-
-/// Everything but the copies that stay and those that lie where they lay before, or the first where
-/// there is none of them.
-fn all_but_one(job: &Job, wanted: &Match, layouts: &[Layout]) -> Vec<PartCopy> {
-    let lying = lying(job, wanted, layouts);
-    let lay_there = |copy: &PartCopy| {
-        layouts.iter().any(|l| {
-            let mut here = l.placements.iter().filter(|p| p.part_copy() == *copy);
-            here.any(|p| job.lay_there(&l.board, p))
-        })
-    };
-    let keeps = |copy: &PartCopy| stays(job, copy) || lay_there(copy);
-    let any_kept = lying.iter().any(|(copy, _)| keeps(copy));
-    lying
-        .iter()
-        .enumerate()
-        .filter(|(place, (copy, _))| !keeps(copy) && (any_kept || *place > 0))
-        .map(|(_, (copy, _))| (*copy).clone())
         .collect()
 }

@@ -284,7 +284,7 @@ impl Worth {
         } else {
             let mut counts = vec![0u32; job.parts.len()];
             left.for_each(|part| counts[part] += 1);
-            by_priority(job, |k, _| f64::from(counts[k]))
+            by_priority(job, |k, part| f64::from(counts[k]) * part.weight())
         };
         let mut worth = Worth {
             missing,

@@ -7,6 +7,7 @@ use heartside_timber::score::Score;
 
 use crate::assemble::{unplaced, whole_plan};
 use crate::bound::{bound_with, is_met, reaches};
+use crate::composite::Composites;
 use crate::copies::as_they_lay;
 use crate::last_look::LastLook;
 use crate::objective::Choices;
@@ -73,6 +74,9 @@ pub struct Status {
 /// Steps bound the work and nothing else does: `step(a)` then `step(b)` is `step(a + b)`,
 /// and the same job, settings and steps give the same plan on every machine.
 pub struct Search {
+    /// What must lie together, as one blank to the engines: [`Search::job`] and all plans but those handed
+    /// out and taken in are theirs.
+    composites: Composites,
     job: Job,
     settings: Settings,
     reasons: Reasons,
@@ -95,6 +99,8 @@ pub struct Search {
     /// The best plan as it is handed out, its cuts made handier, and its score. The engines go on
     /// from their own cuts: those made handier are no better to them.
     shown: (Plan, Score),
+    /// The same with composite blanks cut apart, where there are any.
+    apart: Option<(Plan, Score)>,
     handier: Handier,
     /// The best plan's cuts were not made handier yet.
     handier_is_due: bool,
@@ -119,6 +125,7 @@ impl Search {
         }
         let mut job = job.clone();
         job.workshop.sawn_kerf = widest_line(&job);
+        let (composites, job) = Composites::of(job, settings.way);
         let reasons = Reasons::new(&job);
         let bound = bound_with(&job, &reasons);
         let strategies = portfolio(&job, settings);
@@ -129,6 +136,7 @@ impl Search {
         let boards = usable_stock(&job, |_| true).len() as u64;
         let first_plan_by = job.piece_count().saturating_mul(4).saturating_add(boards);
         let mut search = Search {
+            composites,
             job,
             settings,
             reasons,
@@ -141,6 +149,7 @@ impl Search {
             steps: 0,
             first_plan_by,
             shown: (best.clone(), score.clone()),
+            apart: None,
             best,
             score,
             handier: Handier::default(),
@@ -150,12 +159,13 @@ impl Search {
         search.look_whether_finished();
         search.shown.0.bound.clone_from(&search.best.bound);
         if !search.job.earlier.is_empty() {
-            search.go_on_from(search.job.earlier.clone());
+            search.go_on(search.job.earlier.clone());
             let job = where_it_lies(&search.job);
             let mut unmoved = Search::new(&job, settings)?;
-            unmoved.go_on_from(search.job.earlier.clone());
+            unmoved.go_on(search.job.earlier.clone());
             search.unmoved = Some(Box::new(unmoved));
         }
+        search.hand_out();
         Ok(search)
     }
 
@@ -198,6 +208,7 @@ impl Search {
         self.best.made = made(self.settings, self.steps);
         self.shown.0.made.clone_from(&self.best.made);
         self.shown.0.bound.clone_from(&self.best.bound);
+        self.hand_out();
         Status {
             steps: self.steps,
             improved,
@@ -344,12 +355,24 @@ impl Search {
 
     /// The best plan so far: complete, its claims filled in, its cuts made handier.
     pub fn best(&self) -> &Plan {
-        &self.shown.0
+        &self.handed_out().0
     }
 
     /// The best plan's score.
     pub fn score(&self) -> &Score {
-        &self.shown.1
+        &self.handed_out().1
+    }
+
+    fn handed_out(&self) -> &(Plan, Score) {
+        self.apart.as_ref().unwrap_or(&self.shown)
+    }
+
+    /// Cuts the composite blanks of the best plan apart.
+    fn hand_out(&mut self) {
+        if self.composites.is_empty() {
+            return;
+        }
+        self.apart = Some(self.composites.handed_out(&self.job, &self.shown.0));
     }
 
     /// Makes the best plan's cuts handier now and then, and at last; true if what is handed out changed.
@@ -358,7 +381,8 @@ impl Search {
         if !is_time || !std::mem::take(&mut self.handier_is_due) {
             return false;
         }
-        let plan = self.handier.plan(&self.job, &self.best);
+        let mut plan = self.handier.plan(&self.job, &self.best);
+        self.composites.keep_apart(&self.job, &mut plan, &self.best);
         let score = Score::of(&self.job, &plan);
         let keeps = self.shown.1.better_than(&score, &self.job.order)
             || plan.layouts == self.shown.0.layouts;
@@ -414,13 +438,29 @@ impl Search {
     /// The plan must have come from a search of the same job: it is believed to be legal.
     /// Pieces that it leaves out are listed again.
     pub fn adopt(&mut self, plan: &Plan) -> bool {
-        if !Score::of(&self.job, plan).better_than(&self.shown.1, &self.job.order) {
+        let score = Score::of(self.composites.job(), plan);
+        if !score.better_than(&self.handed_out().1, &self.job.order) {
+            return false;
+        }
+        let layouts = plan.layouts.clone();
+        let taken = self.take_in(self.composites.put_together(&self.job, layouts));
+        self.hand_out();
+        taken
+    }
+
+    /// As [`Search::adopt`], of a plan of the engines' job.
+    fn take_in(&mut self, layouts: Vec<Layout>) -> bool {
+        let plan = Plan {
+            layouts,
+            ..Plan::default()
+        };
+        if !Score::of(&self.job, &plan).better_than(&self.shown.1, &self.job.order) {
             return false;
         }
         for strategy in &mut self.strategies {
             strategy.adopt(&self.job, &plan.layouts);
         }
-        self.replace(plan.layouts.clone())
+        self.replace(plan.layouts)
     }
 
     /// Goes on from what still holds of a plan made before the job was changed, so that what
@@ -428,7 +468,13 @@ impl Search {
     ///
     /// The layouts must keep every rule of the job as it is now.
     /// Boards on which something was pinned meanwhile are begun anew.
-    pub fn go_on_from(&mut self, mut layouts: Vec<Layout>) -> bool {
+    pub fn go_on_from(&mut self, layouts: Vec<Layout>) -> bool {
+        let taken = self.go_on(self.composites.put_together(&self.job, layouts));
+        self.hand_out();
+        taken
+    }
+
+    fn go_on(&mut self, mut layouts: Vec<Layout>) -> bool {
         for pin in &self.job.pins {
             let placed = |l: &Layout| {
                 l.placements
@@ -446,11 +492,7 @@ impl Search {
             }
         }
         layouts.retain(|l| !l.placements.is_empty());
-        let plan = Plan {
-            layouts,
-            ..Plan::default()
-        };
-        !plan.layouts.is_empty() && self.adopt(&plan)
+        !layouts.is_empty() && self.take_in(layouts)
     }
 
     fn consider(&mut self) -> bool {
@@ -472,16 +514,22 @@ impl Search {
         as_they_lay(&self.job, &mut layouts);
         self.reasons.learn_from(&self.job, &layouts);
         self.know_bound();
-        let plan = whole_plan(
-            &self.job,
-            layouts,
-            &self.reasons,
-            &self.bound,
-            made(self.settings, self.steps),
-        );
-        let score = Score::of(&self.job, &plan);
-        if !score.better_than(&self.score, &self.job.order) {
+        let whole = |layouts| {
+            let made = made(self.settings, self.steps);
+            let plan = whole_plan(&self.job, layouts, &self.reasons, &self.bound, made);
+            let score = Score::of(&self.job, &plan);
+            score
+                .better_than(&self.score, &self.job.order)
+                .then_some((plan, score))
+        };
+        let Some((mut plan, mut score)) = whole(layouts) else {
             return false;
+        };
+        if self.composites.drop_whole(&self.job, &mut plan.layouts) {
+            match whole(plan.layouts) {
+                Some(without) => (plan, score) = without,
+                None => return false,
+            }
         }
         self.best = plan;
         self.score = score;

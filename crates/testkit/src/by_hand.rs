@@ -82,6 +82,7 @@ pub fn part(id: &str, count: u32, outline: Region) -> Part {
         value: 0.0,
         in_hand: Vec::new(),
         stave: None,
+        composed: None,
     }
 }
 

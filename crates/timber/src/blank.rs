@@ -57,6 +57,12 @@ pub fn straight_bounds(part: &Part) -> Bounds {
     }
 }
 
+/// The rectangle of what is flattened in one piece, in the part's frame; none where that is the blank.
+pub fn flattened_bounds(part: &Part) -> Option<Bounds> {
+    let (along, across) = part.composed?.flattened;
+    Some(Bounds::of_size(along, across))
+}
+
 /// What is planed off each face of a part from this board.
 ///
 /// A planed board known to be flat loses nothing; otherwise the part's `planing` where

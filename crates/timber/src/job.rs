@@ -434,6 +434,8 @@ pub struct Part {
     pub in_hand: Vec<u32>,
     /// The panel that this is a stave of.
     pub stave: Option<StaveOf>,
+    /// What it holds, where it is several copies in one blank; none for the parts of a maker.
+    pub composed: Option<Composed>,
 }
 
 /// Where a stave belongs.
@@ -476,6 +478,15 @@ pub struct Panel {
     pub copies: Vec<PanelChoice>,
 }
 
+/// Several copies that lie together as one blank: a search makes such parts of matches, for itself alone.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Composed {
+    /// What its copies count together ([`Part::weight`]).
+    pub weight: f64,
+    /// Extents along and across its own axes of what is flattened by itself, in millimetres.
+    pub flattened: (f64, f64),
+}
+
 impl Part {
     /// The copies that are still to be sawn, ascending.
     pub fn wanted(&self) -> impl Iterator<Item = u32> + '_ {
@@ -487,9 +498,13 @@ impl Part {
         self.count.saturating_sub(self.in_hand.len() as u32)
     }
 
-    /// As how many whole parts it counts: a stave as its share of the panel.
+    /// As how many whole parts it counts: a stave as its share of the panel, a blank of several copies
+    /// as all of them.
     pub fn weight(&self) -> f64 {
-        self.stave.as_ref().map_or(1.0, |s| s.share)
+        let stave = self.stave.as_ref().map(|s| s.share);
+        stave
+            .or(self.composed.map(|held| held.weight))
+            .unwrap_or(1.0)
     }
 
     /// "Leg 2" or "Top", as a person would call this copy.

@@ -8,6 +8,7 @@
 
 pub mod blank;
 pub mod choices;
+pub mod composite;
 pub mod defaults;
 pub mod diagnostic;
 pub mod document;

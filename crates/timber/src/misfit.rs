@@ -10,7 +10,7 @@
 use heartside_geometry::math::sin_cos_deg;
 use heartside_geometry::{Arrange, Bounds, Point, Vector};
 
-use crate::blank::{Blank, greatest_finished_thickness};
+use crate::blank::{Blank, flattened_bounds, greatest_finished_thickness};
 use crate::job::{Board, GrainRule, Job, Part, Workshop};
 
 /// What rounding may make of an angle, in degrees.
@@ -187,6 +187,8 @@ struct Asked<'a> {
     part: &'a Part,
     hull: Hull,
     turned_over: Option<Hull>,
+    /// What is flattened in one piece, where that is less than the blank.
+    flattened: Option<Hull>,
     /// About its greatest extent.
     longest: f64,
 }
@@ -200,6 +202,10 @@ impl<'a> Asked<'a> {
             part,
             longest: longest.fold(0.0, f64::max),
             turned_over: part.may_turn_over.then(|| hull.turned_over()),
+            flattened: flattened_bounds(part).map(|flat| Hull {
+                corners: flat.corners().to_vec(),
+                radius: 0.0,
+            }),
             hull,
         }
     }
@@ -310,7 +316,11 @@ impl<'a> Room<'a> {
         *ranges = ranges.checked_sub(1)?;
         let (turn, off) = (0.5 * (low + high), 0.5 * (high - low));
         let extent = |direction: f64| hull.extent(direction - turn, off);
-        let (along, across) = (extent(0.0), extent(90.0));
+        let flattened = asked.flattened.as_ref().unwrap_or(hull);
+        let (along, across) = (
+            flattened.extent(-turn, off),
+            flattened.extent(90.0 - turn, off),
+        );
         let finished = |along: f64, across: f64| {
             greatest_finished_thickness(self.board, &asked.part.allowances, along, across) + slack
         };

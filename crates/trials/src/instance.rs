@@ -442,6 +442,7 @@ impl FilePart {
             },
             in_hand: Vec::new(),
             stave: None,
+            composed: None,
         };
         Ok((part, origin))
     }

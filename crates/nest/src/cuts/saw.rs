@@ -68,6 +68,17 @@ impl Saws {
         }
     }
 
+    /// The tools of the workshop, in one direction only those of one kerf.
+    pub(crate) fn of_kerf(job: &Job, direction: Direction, kerf: f64) -> Saws {
+        let mut saws = Saws::of(job);
+        let tools = match direction {
+            Direction::Rip => &mut saws.rips,
+            Direction::Crosscut => &mut saws.crosscuts,
+        };
+        tools.retain(|t| job.workshop.tools[*t].kerf == kerf);
+        saws
+    }
+
     /// The tools that cut in this direction.
     pub(crate) fn along(&self, direction: Direction) -> &[usize] {
         match direction {

@@ -3,9 +3,9 @@
 use std::sync::Arc;
 
 use heartside_geometry::Point;
-use heartside_timber::document::{BoardCopy, Cuts};
+use heartside_timber::document::{BoardCopy, Cuts, PartCopy};
 use heartside_timber::job::Job;
-use heartside_timber::plan::{Frame, Layout, Placement, Way};
+use heartside_timber::plan::{Frame, Layout, Placed, Placement, Way};
 
 use super::bottom_left::leftmost;
 use super::lie::Lie;
@@ -22,6 +22,34 @@ const TURNS: u32 = 12;
 /// The boards and parts as the search by line sees them.
 pub(crate) struct Spare {
     yard: Yard,
+}
+
+/// Whether pieces may lie so on a board, this kerf apart, as all outlines and the grain say. Of those that
+/// are marked as pinned only the distance from others is judged.
+pub(crate) fn may_lie(
+    job: &Job,
+    board: usize,
+    kerf: f64,
+    pieces: &[(&PartCopy, Placed, bool)],
+) -> bool {
+    let mut job = job.clone();
+    job.workshop.sawn_kerf = kerf;
+    let used: Vec<bool> = (0..job.boards.len()).map(|b| b == board).collect();
+    let mut yard = Yard::new(&job, &used);
+    let mut lies = Vec::with_capacity(pieces.len());
+    for (copy, at, pinned) in pieces {
+        let Some(part) = job.part_index(&copy.part) else {
+            return false;
+        };
+        let shape = &yard.shapes[part];
+        lies.push(Lie {
+            piece: lies.len(),
+            form: yard.forms.kept(part, shape, at.turn, at.turned_over),
+            at: Point::new(at.x, at.y),
+            pinned: *pinned,
+        });
+    }
+    verify::is_sound(&yard, &job, board, &lies)
 }
 
 impl Spare {

@@ -249,6 +249,9 @@ impl Yard {
 /// True where the board, once flat, is thick enough for the part as it lies.
 pub(crate) fn is_thick_enough(job: &Job, board: &Board, form: &Form) -> bool {
     let part = &job.parts[form.part];
+    if part.composed.is_some() {
+        return fit::thick_enough(job, board, part, form.turn, form.turned_over);
+    }
     let blank = form.bounds.grown(form.radius);
     greatest_finished_thickness(board, &part.allowances, blank.width(), blank.height())
         + job.tolerance.slack * 0.5

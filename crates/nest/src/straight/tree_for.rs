@@ -130,6 +130,28 @@ pub(crate) fn cutting_for(
     Ok((cutting, order.into_iter().map(|b| blanks[b].0).collect()))
 }
 
+/// A board cut up further: these blanks are freed from one of its leaves; none where no saw can.
+pub(crate) fn cut_apart(
+    (job, ground, saws): (&Job, &Ground, &Saws),
+    cutting: &Cutting,
+    leaf: usize,
+    cutouts: &[Cutout],
+    step_limit: u64,
+) -> Option<Cutting> {
+    let blanks: Vec<(usize, Cutout)> = cutouts.iter().copied().enumerate().collect();
+    let mut separator = Separator {
+        job,
+        ground,
+        saws,
+        blanks: &blanks,
+        steps_left: step_limit,
+        dead_ends: Vec::new(),
+    };
+    let members = (0..blanks.len()).collect();
+    let found = separator.separate(cutting.clone(), Vec::new(), leaf, members);
+    found.ok().map(|(cutting, _)| cutting)
+}
+
 struct Separator<'a> {
     job: &'a Job,
     ground: &'a Ground,

@@ -135,6 +135,7 @@ fn part(
         value: value?,
         in_hand: Vec::new(),
         stave: None,
+        composed: None,
     })
 }
 

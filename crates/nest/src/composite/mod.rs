@@ -1,0 +1,228 @@
+//! What must lie together is one blank to the engines.
+//!
+//! A [`Composites`] stands between a job and the engines: they get a job in which the copies of a run are
+//! one part, and a plan of theirs is handed out with its members laid and cut apart. Members that are
+//! pinned or in hand stay as they are, and the others of their run are pinned beside them; where there
+//! is no wood for that they are left out.
+//!
+//! | module | idea |
+//! |---|---|
+//! | `saws` | the kerf between neighbours |
+//! | `apart` | a layout with its composite blanks cut apart, and put together again |
+//! | `beside` | the rest of a run beside what stays |
+
+mod apart;
+mod beside;
+mod saws;
+
+use heartside_geometry::Arrange;
+use heartside_timber::composite::{Composite, is_run};
+use heartside_timber::document::PartCopy;
+use heartside_timber::job::{Job, Match};
+use heartside_timber::plan::{Layout, Plan, Unplaced, UnplacedReason};
+use heartside_timber::score::Score;
+
+use crate::settings::WayWanted;
+
+/// The composite blanks of a job.
+#[derive(Debug, Clone)]
+pub(crate) struct Composites {
+    /// The job as it was given.
+    job: Job,
+    list: Vec<Composite>,
+    /// Copies that the engines do not get: there is no wood beside what they must lie beside.
+    left_out: Vec<PartCopy>,
+}
+
+impl Composites {
+    /// The composite blanks of a job, and the job for the engines.
+    pub(crate) fn of(job: Job, way: WayWanted) -> (Composites, Job) {
+        let mut composites = Composites {
+            job,
+            list: Vec::new(),
+            left_out: Vec::new(),
+        };
+        if !composites.job.matches.iter().any(is_run) {
+            let job = composites.job.clone();
+            return (composites, job);
+        }
+        let inner = composites.compose(way);
+        (composites, inner)
+    }
+
+    /// True where the engines' job is the job.
+    pub(crate) fn is_empty(&self) -> bool {
+        self.list.is_empty() && self.left_out.is_empty()
+    }
+
+    /// The job as it was given.
+    pub(crate) fn job(&self) -> &Job {
+        &self.job
+    }
+
+    fn compose(&mut self, way: WayWanted) -> Job {
+        let mut inner = self.job.clone();
+        let runs = std::mem::take(&mut inner.matches);
+        let (runs, others): (Vec<Match>, Vec<Match>) = runs.into_iter().partition(is_run);
+        let mut taken: Vec<PartCopy> = Vec::new();
+        for (number, run) in runs.iter().enumerate() {
+            let is_new = |copy: &&PartCopy| !taken.contains(copy);
+            if !run.parts.iter().all(|copy| is_new(&copy)) {
+                // Of runs that share a copy the first counts.
+                let rest = run.parts.iter().filter(is_new);
+                let free = rest.filter(|c| !beside::stays(&self.job, c)).cloned();
+                self.left_out.extend(free);
+                continue;
+            }
+            taken.extend(run.parts.iter().cloned());
+            if run.parts.iter().any(|c| beside::stays(&self.job, c)) {
+                let laid = beside::beside_what_stays(&self.job, run);
+                inner.pins.extend(laid.pins);
+                self.left_out.extend(laid.left_out);
+                continue;
+            }
+            match saws::composite(&self.job, way, run) {
+                Some(mut composite) => {
+                    // No id of a maker has two points in a row.
+                    composite.part.id = format!("..run.{number}");
+                    inner.parts.push(composite.part.clone());
+                    self.list.push(composite);
+                }
+                None => self.left_out.extend(run.parts.iter().cloned()),
+            }
+        }
+        let held = self.list.iter().flat_map(|c| &c.members).map(|m| &m.copy);
+        for copy in held.chain(&self.left_out) {
+            if let Some(part) = inner.parts.iter_mut().find(|p| p.id == copy.part)
+                && let Err(place) = part.in_hand.binary_search(&copy.copy)
+            {
+                part.in_hand.insert(place, copy.copy);
+            }
+        }
+        inner.matches = others.into_iter().filter_map(|m| self.seen(m)).collect();
+        inner.earlier = self.put_together(&inner, self.job.earlier.clone());
+        inner
+    }
+
+    /// A match of the engines' job: a copy that is in a composite blank stands for it.
+    fn seen(&self, wanted: Match) -> Option<Match> {
+        let blank = |copy: PartCopy| {
+            let holds = |c: &&Composite| c.members.iter().any(|m| m.copy == copy);
+            match self.list.iter().find(holds) {
+                Some(composite) => PartCopy {
+                    part: composite.part.id.clone(),
+                    copy: 1,
+                },
+                None => copy,
+            }
+        };
+        let mut parts: Vec<PartCopy> = Vec::with_capacity(wanted.parts.len());
+        for copy in wanted.parts.into_iter().map(blank) {
+            if !parts.contains(&copy) {
+                parts.push(copy);
+            }
+        }
+        (parts.len() > 1).then_some(Match {
+            kind: wanted.kind,
+            parts,
+        })
+    }
+
+    /// The engines' layouts without composite blanks that no saw of the workshop cuts apart there; true
+    /// where there were any.
+    pub(crate) fn drop_whole(&self, inner: &Job, layouts: &mut [Layout]) -> bool {
+        let mut dropped = false;
+        for layout in layouts {
+            if self.holds_any(layout) && self.apart(inner, layout).is_none() {
+                *layout = layout
+                    .clone()
+                    .without(|copy| self.named(&copy.part).is_some());
+                dropped = true;
+            }
+        }
+        dropped
+    }
+
+    /// A layout of the engines as it was before, if its composite blanks cannot be cut apart as it is now.
+    pub(crate) fn keep_apart(&self, inner: &Job, plan: &mut Plan, before: &Plan) {
+        for layout in &mut plan.layouts {
+            if self.holds_any(layout) && self.apart(inner, layout).is_none() {
+                let mut there = before.layouts.iter();
+                if let Some(old) = there.find(|l| l.board == layout.board) {
+                    layout.clone_from(old);
+                }
+            }
+        }
+    }
+
+    /// The engines' plan as it is handed out, and its score.
+    pub(crate) fn handed_out(&self, inner: &Job, plan: &Plan) -> (Plan, Score) {
+        let mut plan = plan.clone();
+        for layout in &mut plan.layouts {
+            if !self.holds_any(layout) {
+                continue;
+            }
+            *layout = self
+                .apart(inner, layout)
+                .unwrap_or_else(|| layout.clone().without(|c| self.named(&c.part).is_some()));
+        }
+        plan.layouts.retain(|l| !l.placements.is_empty());
+        plan.unplaced = self.unplaced(&plan);
+        let score = Score::of(&self.job, &plan);
+        plan.cost = score.cost;
+        (plan, score)
+    }
+
+    /// What is left out, by the parts of the job.
+    fn unplaced(&self, plan: &Plan) -> Vec<Unplaced> {
+        let mut list: Vec<Unplaced> = Vec::with_capacity(plan.unplaced.len());
+        let mut add = |copy: &PartCopy, reason, least_board| {
+            let alike = |u: &&mut Unplaced| u.part == copy.part && u.reason == reason;
+            match list.iter_mut().find(alike) {
+                Some(known) if known.copies.contains(&copy.copy) => {}
+                Some(known) => known.copies.push(copy.copy),
+                None => list.push(Unplaced {
+                    part: copy.part.clone(),
+                    copies: vec![copy.copy],
+                    reason,
+                    least_board,
+                }),
+            }
+        };
+        for unplaced in &plan.unplaced {
+            match self.named(&unplaced.part) {
+                Some(composite) => {
+                    for member in &composite.members {
+                        add(&member.copy, unplaced.reason, unplaced.least_board);
+                    }
+                }
+                None => {
+                    for copy in &unplaced.copies {
+                        let copy = PartCopy {
+                            part: unplaced.part.clone(),
+                            copy: *copy,
+                        };
+                        add(&copy, unplaced.reason, unplaced.least_board);
+                    }
+                }
+            }
+        }
+        for copy in &self.left_out {
+            add(copy, UnplacedReason::NoRoom, None);
+        }
+        list.iter_mut().for_each(|u| u.copies.arrange());
+        list.arrange_by_key(|u| (self.job.part_index(&u.part), u.copies.first().copied()));
+        list
+    }
+
+    fn named(&self, id: &str) -> Option<&Composite> {
+        self.list.iter().find(|c| c.part.id == id)
+    }
+
+    fn holds_any(&self, layout: &Layout) -> bool {
+        layout
+            .placements
+            .iter()
+            .any(|p| self.named(&p.part).is_some())
+    }
+}

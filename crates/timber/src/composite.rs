@@ -1,0 +1,361 @@
+//! Copies that must lie together as one blank: what a match makes of its parts, for searches and for
+//! what is said before planning.
+//!
+//! Of grain that runs on the blanks lie in a row, one kerf apart, so that the row is a rectangle that
+//! lies like any other part. Where members differ in width they lie flush on one side, or so far from it that a
+//! saw can take the strip off, and always so that the narrower of two neighbours lies within the wider.
+
+use heartside_geometry::{Bounds, Point, Pose, Region};
+
+use crate::blank::Blank;
+use crate::job::{
+    Allowances, Composed, Faces, Form, GrainRule, Job, Match, MatchKind, Part, PartCopy, PartCut,
+};
+use crate::plan::Placed;
+
+/// Copies that lie together as one blank.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Composite {
+    /// The blank as a part, counted once. Its frame is that of the members, none of which is turned in it.
+    pub part: Part,
+    /// What lies in it, in order.
+    pub members: Vec<Member>,
+    /// How they go together.
+    pub kind: MatchKind,
+    /// The kerf between neighbours, in millimetres.
+    pub kerf: f64,
+}
+
+/// One of the copies.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Member {
+    /// Which.
+    pub copy: PartCopy,
+    /// Where its origin lies in the blank's frame.
+    pub at: Point,
+}
+
+/// Why copies cannot lie together, whatever the boards.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Odd {
+    /// No wood is accepted by all of them.
+    Species,
+    /// Their grain would have to run different ways.
+    Grain,
+    /// A copy is not in the job.
+    Unknown,
+}
+
+/// What saws take where a blank is cut apart, in millimetres.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Saw {
+    /// The kerf between neighbours.
+    pub kerf: f64,
+    /// The narrowest strip that can be taken off beside a narrower member.
+    pub strip: f64,
+}
+
+impl Composite {
+    /// The row of a match along which the grain runs on: from end to end or side by side.
+    ///
+    /// # Errors
+    /// Why its copies cannot lie in a row.
+    pub fn run(
+        job: &Job,
+        kind: MatchKind,
+        copies: &[PartCopy],
+        saw: Saw,
+    ) -> Result<Composite, Odd> {
+        let parts: Option<Vec<&Part>> = copies.iter().map(|c| job.part(&c.part)).collect();
+        let parts = parts.filter(|p| !p.is_empty()).ok_or(Odd::Unknown)?;
+        let across = kind == MatchKind::ContinuousAcross;
+        let boxes: Vec<Bounds> = parts.iter().map(|p| Blank::of(p).bounds()).collect();
+        let rows: Vec<InRow> = parts
+            .iter()
+            .zip(&boxes)
+            .map(|(part, blank)| InRow::of(part, blank, across))
+            .collect();
+        let (sides, breadth) = beside_each_other(&rows, saw.strip);
+        let mut members = Vec::with_capacity(copies.len());
+        let mut reached = 0.0;
+        for ((copy, blank), (row, side)) in copies.iter().zip(&boxes).zip(rows.iter().zip(&sides)) {
+            let corner = if across {
+                Point::new(*side, reached)
+            } else {
+                Point::new(reached, *side)
+            };
+            members.push(Member {
+                copy: copy.clone(),
+                at: Point::new(corner.x - blank.min.x, corner.y - blank.min.y),
+            });
+            reached += row.length + saw.kerf;
+        }
+        let length = reached - saw.kerf;
+        let size = if across {
+            (breadth, length)
+        } else {
+            (length, breadth)
+        };
+        let (part, members) = composed(&parts, &boxes, size, members)?;
+        Ok(Composite {
+            part,
+            members,
+            kind,
+            kerf: saw.kerf,
+        })
+    }
+
+    /// How the members lie where the blank lies at a place and is cut apart with this kerf, which may be
+    /// narrower than its own: what is left over then lies at its far end.
+    pub fn members_at(&self, blank: &Placed, kerf: f64) -> Vec<Placed> {
+        let pose = Pose::from(*blank);
+        let members = self.members.iter().zip(0u32..);
+        let places = members.map(|(member, number)| {
+            let mut at = member.at;
+            let closer = f64::from(number) * (self.kerf - kerf);
+            match self.kind {
+                MatchKind::ContinuousAcross => at.y -= closer,
+                _ => at.x -= closer,
+            }
+            let at = pose.apply(at);
+            Placed {
+                x: at.x,
+                y: at.y,
+                ..*blank
+            }
+        });
+        places.collect()
+    }
+
+    /// Where the blank lies whose member lies at a place.
+    pub fn around(&self, member: &Member, at: &Placed) -> Placed {
+        let origin = Pose::from(*at).apply(Point::new(-member.at.x, -member.at.y));
+        Placed {
+            x: origin.x,
+            y: origin.y,
+            ..*at
+        }
+    }
+}
+
+/// The copies of a match whose grain runs on.
+pub fn is_run(wanted: &Match) -> bool {
+    matches!(
+        wanted.kind,
+        MatchKind::ContinuousAlong | MatchKind::ContinuousAcross
+    )
+}
+
+/// A blank in its row.
+#[derive(Debug, Clone, Copy)]
+struct InRow {
+    /// Its extent along the row.
+    length: f64,
+    /// Its extent across the row.
+    breadth: f64,
+    /// Across the row, from the blank's side to the finished part's, on both sides.
+    inset: (f64, f64),
+}
+
+impl InRow {
+    fn of(part: &Part, blank: &Bounds, across: bool) -> InRow {
+        let finished = part.outline.bounds();
+        let inset_x = (finished.min.x - blank.min.x, blank.max.x - finished.max.x);
+        let inset_y = (finished.min.y - blank.min.y, blank.max.y - finished.max.y);
+        if across {
+            InRow {
+                length: blank.height(),
+                breadth: blank.width(),
+                inset: inset_x,
+            }
+        } else {
+            InRow {
+                length: blank.width(),
+                breadth: blank.height(),
+                inset: inset_y,
+            }
+        }
+    }
+
+    fn finished(&self, side: f64) -> (f64, f64) {
+        (side + self.inset.0, side + self.breadth - self.inset.1)
+    }
+}
+
+/// How far two spans may miss each other, in millimetres: sums in another order.
+const SAME: f64 = 1e-6;
+
+/// The narrower of the two lies within the wider.
+fn is_within(a: (f64, f64), b: (f64, f64)) -> bool {
+    let (narrow, wide) = if a.1 - a.0 <= b.1 - b.0 {
+        (a, b)
+    } else {
+        (b, a)
+    };
+    narrow.0 >= wide.0 - SAME && narrow.1 <= wide.1 + SAME
+}
+
+/// Where each blank's low side lies across the row, and the breadth of the row.
+fn beside_each_other(rows: &[InRow], strip: f64) -> (Vec<f64>, f64) {
+    let breadth = rows.iter().map(|r| r.breadth).fold(0.0, f64::max);
+    let can_be_taken_off = |width: f64| width <= SAME || width >= strip - SAME;
+    // For each blank the places that it may have, and which of the one before goes with it.
+    let mut places: Vec<Vec<(f64, usize)>> = Vec::with_capacity(rows.len());
+    for (k, row) in rows.iter().enumerate() {
+        let rest = breadth - row.breadth;
+        let tried = [0.0, rest, 0.5 * rest, strip, rest - strip];
+        let may_be = |side: &f64| {
+            *side >= 0.0
+                && *side <= rest + SAME
+                && can_be_taken_off(*side)
+                && can_be_taken_off(rest - side)
+        };
+        let here = tried.into_iter().filter(may_be).filter_map(|side| {
+            let Some(before) = k.checked_sub(1) else {
+                return Some((side, 0));
+            };
+            let mut known = places[before].iter();
+            let goes = known.position(|(other, _)| {
+                is_within(row.finished(side), rows[before].finished(*other))
+            });
+            goes.map(|place| (side, place))
+        });
+        let here: Vec<(f64, usize)> = here.collect();
+        places.push(here);
+    }
+    let mut sides = Vec::with_capacity(rows.len());
+    let mut chosen = 0;
+    for here in places.iter().rev() {
+        let Some((side, before)) = here.get(chosen) else {
+            return with_strips_round(rows, strip);
+        };
+        sides.push(*side);
+        chosen = *before;
+    }
+    sides.reverse();
+    (sides, breadth)
+}
+
+/// All finished parts flush on one side, and a strip to be taken off on both sides of each.
+fn with_strips_round(rows: &[InRow], strip: f64) -> (Vec<f64>, f64) {
+    let widest = rows.iter().map(|r| r.inset.0).fold(0.0, f64::max);
+    let side = |row: &InRow| strip + widest - row.inset.0;
+    let reach = rows.iter().map(|r| side(r) + r.breadth);
+    let breadth = reach.fold(0.0, f64::max) + strip;
+    (rows.iter().map(side).collect(), breadth)
+}
+
+/// The blank as a part. Where members differ it asks for the most that one of them does.
+fn composed(
+    parts: &[&Part],
+    boxes: &[Bounds],
+    (along, across): (f64, f64),
+    members: Vec<Member>,
+) -> Result<(Part, Vec<Member>), Odd> {
+    let least =
+        |of: &dyn Fn(&Part) -> f64| parts.iter().map(|p| of(p)).fold(f64::INFINITY, f64::min);
+    let around = |part: &Part, own: f64| match part.cut {
+        PartCut::Straight => own,
+        PartCut::Sawn => part.allowances.sawn,
+    };
+    let allowances = Allowances {
+        end: least(&|p| around(p, p.allowances.end)),
+        edge: least(&|p| around(p, p.allowances.edge)),
+        sawn: 0.0,
+        planing: least(&|p| p.allowances.planing),
+        clean_up: least(&|p| p.allowances.clean_up),
+    };
+    let thickness = parts.iter().map(|p| {
+        let planing = p.allowances.planing - allowances.planing;
+        let clean_up = p.allowances.clean_up - allowances.clean_up;
+        p.thickness + 2.0 * planing.max(clean_up)
+    });
+    // The blank's frame has its finished corner at the origin, as every part's.
+    let (end, edge) = (allowances.end, allowances.edge);
+    let members = members.into_iter().map(|m| Member {
+        at: Point::new(m.at.x - end, m.at.y - edge),
+        ..m
+    });
+    let finished = Bounds::of_size(along - 2.0 * end, across - 2.0 * edge);
+    let extent = |of: fn(&Bounds) -> f64| boxes.iter().map(of).fold(0.0, f64::max);
+    let part = Part {
+        id: String::new(),
+        name: String::new(),
+        count: 1,
+        species: species(parts)?,
+        outline: Region::rectangle(finished).ok_or(Odd::Unknown)?,
+        form: Form::Rectangle,
+        tenon: (0.0, 0.0),
+        thickness: thickness.fold(0.0, f64::max),
+        grain: grain(parts)?,
+        faces: faces(parts),
+        may_turn_over: parts.iter().all(|p| p.may_turn_over),
+        allowances,
+        fixing_ok: false,
+        cut: PartCut::Straight,
+        priority: parts.iter().map(|p| p.priority).min().unwrap_or(1),
+        value: parts.iter().map(|p| p.value).sum(),
+        in_hand: Vec::new(),
+        stave: None,
+        composed: Some(Composed {
+            weight: parts.iter().map(|p| p.weight()).sum(),
+            flattened: (extent(Bounds::width), extent(Bounds::height)),
+        }),
+    };
+    Ok((part, members.collect()))
+}
+
+fn species(parts: &[&Part]) -> Result<Vec<String>, Odd> {
+    let mut named = parts.iter().filter(|p| !p.species.is_empty());
+    let Some(first) = named.next() else {
+        return Ok(Vec::new());
+    };
+    let mut accepted = first.species.clone();
+    for part in named {
+        accepted.retain(|s| part.species.contains(s));
+    }
+    if accepted.is_empty() {
+        return Err(Odd::Species);
+    }
+    Ok(accepted)
+}
+
+fn grain(parts: &[&Part]) -> Result<GrainRule, Odd> {
+    let mut rule = GrainRule::Any;
+    for part in parts {
+        rule = match (rule, &part.grain) {
+            (GrainRule::Any, other) => other.clone(),
+            (rule, GrainRule::Any) => rule,
+            (
+                GrainRule::Axis { across, tolerance },
+                GrainRule::Axis {
+                    across: other,
+                    tolerance: least,
+                },
+            ) if across == *other => GrainRule::Axis {
+                across,
+                tolerance: tolerance.min(*least),
+            },
+            (GrainRule::Turns(turns), GrainRule::Turns(others)) => {
+                let both: Vec<f64> = turns.into_iter().filter(|t| others.contains(t)).collect();
+                if both.is_empty() {
+                    return Err(Odd::Grain);
+                }
+                GrainRule::Turns(both)
+            }
+            _ => return Err(Odd::Grain),
+        };
+    }
+    Ok(rule)
+}
+
+/// What all faces that are seen or painted ask for together.
+fn faces(parts: &[&Part]) -> Faces {
+    let mut faces = parts.iter().map(|p| p.faces);
+    let first = faces.next().unwrap_or(Faces::Hidden);
+    faces.fold(first, |so_far, next| match (so_far, next) {
+        (a, b) if a == b => a,
+        (Faces::Hidden, other) | (other, Faces::Hidden) => other,
+        _ => Faces::Both,
+    })
+}
