@@ -153,6 +153,7 @@ impl Live {
                 copies: vec![part.copy],
                 reason: UnplacedReason::NotTried,
                 least_board: None,
+                longest: None,
             });
         }
     }

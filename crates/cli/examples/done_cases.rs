@@ -121,6 +121,7 @@ fn break_one(document: &mut Document, way: &str, by: f64, chance: &mut Chance) {
             copies: vec![held.copy],
             reason: UnplacedReason::NoRoom,
             least_board: None,
+            longest: None,
         })),
         _ => {}
     }

@@ -47,7 +47,7 @@ pub(crate) fn summary(told: &Told<'_>) -> String {
                 || left_out.map_or(unplaced.part.as_str(), |l| l.name.as_str()),
                 |p| p.name.as_str(),
             );
-            let reason = reason_words(unplaced.reason);
+            let reason = reason_words(job, unplaced);
             let least = match least_board_words(job, unplaced) {
                 words if words.is_empty() => words,
                 words => format!("; least board: {words}"),

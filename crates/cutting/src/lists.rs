@@ -209,7 +209,7 @@ pub fn shopping_list(job: &Job, plan: &Plan) -> Table {
                 )
             })
             .unwrap_or_default(),
-            reason_words(unplaced.reason).to_owned(),
+            reason_words(job, unplaced),
             least_board_words(job, unplaced),
         ]);
     }
@@ -232,7 +232,19 @@ pub fn least_board_words(job: &Job, unplaced: &Unplaced) -> String {
 }
 
 /// Why a part found no place, in a maker's words.
-pub fn reason_words(reason: UnplacedReason) -> &'static str {
+pub fn reason_words(job: &Job, unplaced: &Unplaced) -> String {
+    let why = cause_words(unplaced.reason);
+    match &unplaced.longest {
+        Some(longest) => format!(
+            "{why}; the longest run of these parts that any board gives is {}, from board {}",
+            write_length(longest.length, &job.units),
+            board_label(job, &longest.board)
+        ),
+        None => why.to_owned(),
+    }
+}
+
+fn cause_words(reason: UnplacedReason) -> &'static str {
     match reason {
         UnplacedReason::NoRoom => "no room found on the boards that could take it",
         UnplacedReason::Species => "no board of a species it accepts",

@@ -81,6 +81,7 @@ pub(crate) fn unplaced(
                 copies,
                 reason,
                 least_board: Some(fit::least_board(job, part)),
+                longest: None,
             });
         }
     }

@@ -126,6 +126,11 @@ impl Reasons {
         self.was_placed[part] || self.is_known(part, Known::Could)
     }
 
+    /// True for a part that was asked about and that no empty board was found to take.
+    pub(crate) fn is_known_not_to_fit(&self, part: usize) -> bool {
+        !self.is_open(part) && !self.could_be_placed(part)
+    }
+
     /// True for a part that certainly no empty board could take.
     pub(crate) fn cannot_be_placed(&self, part: usize) -> bool {
         self.is_known(part, Known::Cannot)

@@ -372,6 +372,10 @@ impl Search {
         if self.composites.is_empty() {
             return;
         }
+        let (steps, reasons) = (self.steps, &self.reasons);
+        let known = |part| steps > 0 && reasons.is_known_not_to_fit(part);
+        self.composites
+            .learn_longest(&self.job, &self.shown.0, known);
         self.apart = Some(self.composites.handed_out(&self.job, &self.shown.0));
     }
 

@@ -454,3 +454,17 @@ fn what_two_runs_share_lies_in_the_first() {
     assert_eq!(plan.placed_count(), 3);
     assert_eq!(plan.unplaced[0].part, "other");
 }
+
+#[test]
+fn a_run_that_no_board_takes_says_how_long_one_could_be() {
+    let mut job = rails(4);
+    job.boards = vec![board("A", 700.0, 100.0), board("B", 1000.0, 100.0)];
+    let middle = rectangle(800.0, 0.0, 830.0, 100.0);
+    job.boards[1].zones = vec![zone(ZoneKind::Defect, middle)];
+    let plan = planned("too long", &job, 400);
+    assert_eq!(plan.placed_count(), 0);
+    let longest = plan.unplaced[0].longest.as_ref().unwrap();
+    // From the trim of 15 mm at the end to the margin of 4 mm before the flaw, on the board that has more.
+    assert_eq!(longest.board.board, "B");
+    assert!((780.0..=781.0).contains(&longest.length), "{longest:?}");
+}

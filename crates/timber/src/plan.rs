@@ -342,6 +342,21 @@ pub struct Unplaced {
     /// The least board that would take one: length, width, thickness in millimetres.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub least_board: Option<[f64; 3]>,
+    /// Of parts that must lie together: how long a blank of their width some board would give.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub longest: Option<Longest>,
+}
+
+/// The longest blank that any board gives.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Longest {
+    /// Its length along the row, in millimetres, rounded down to whole ones.
+    pub length: f64,
+    /// The board.
+    #[serde(flatten)]
+    pub board: BoardCopy,
 }
 
 word_enum! {
@@ -455,6 +470,7 @@ impl Plan {
                 copies: vec![copy],
                 reason: UnplacedReason::NotTried,
                 least_board: None,
+                longest: None,
             }),
         }
     }

@@ -70,6 +70,7 @@ pub(super) fn everything_waits(job: &Job) -> Vec<Unplaced> {
             copies: p.wanted().collect(),
             reason: UnplacedReason::NotTried,
             least_board: None,
+            longest: None,
         })
         .collect()
 }

@@ -185,7 +185,7 @@ impl Session {
                     },
                     reason: match unplaced.reason {
                         UnplacedReason::NotTried => "Waiting on the trestle".to_owned(),
-                        reason => capital(reason_words(reason)),
+                        _ => capital(&reason_words(&self.job, unplaced)),
                     },
                     least_board: (!least.is_empty())
                         .then(|| format!("The least board that would take one: {least}")),

@@ -103,6 +103,7 @@ fn what_is_in_hand_is_neither_cut_nor_planned_again() {
             copies: vec![3],
             reason: UnplacedReason::NoRoom,
             least_board: None,
+            longest: None,
         }];
         p
     };

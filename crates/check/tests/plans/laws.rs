@@ -253,6 +253,7 @@ fn apply(plan: &mut Plan, damage: &Damage) {
                 copies: vec![0, 1, u32::MAX],
                 reason: UnplacedReason::NoRoom,
                 least_board: Some([*value; 3]),
+                longest: None,
             });
         }
     }

@@ -522,6 +522,7 @@ pub fn plan() -> Plan {
             copies: vec![1],
             reason: UnplacedReason::Width,
             least_board: Some([920.0, 248.0, 27.0]),
+            longest: None,
         }],
         cost: 138.6,
         ..Plan::default()

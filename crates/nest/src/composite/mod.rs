@@ -9,17 +9,19 @@
 //! |---|---|
 //! | `saws` | the kerf between neighbours |
 //! | `apart` | a layout with its composite blanks cut apart, and put together again |
+//! | `longest` | how long a run could be, where no board gives it whole |
 //! | `beside` | the rest of a run beside what stays |
 
 mod apart;
 mod beside;
+mod longest;
 mod saws;
 
 use heartside_geometry::Arrange;
 use heartside_timber::composite::{Composite, is_run};
 use heartside_timber::document::PartCopy;
 use heartside_timber::job::{Job, Match};
-use heartside_timber::plan::{Layout, Plan, Unplaced, UnplacedReason};
+use heartside_timber::plan::{Layout, Longest, Plan, Unplaced, UnplacedReason};
 use heartside_timber::score::Score;
 
 use crate::settings::WayWanted;
@@ -30,6 +32,8 @@ pub(crate) struct Composites {
     /// The job as it was given.
     job: Job,
     list: Vec<Composite>,
+    /// For each, once asked, how long it could be where no board gives it whole.
+    longest: Vec<Option<Option<Longest>>>,
     /// Copies that the engines do not get: there is no wood beside what they must lie beside.
     left_out: Vec<PartCopy>,
 }
@@ -40,6 +44,7 @@ impl Composites {
         let mut composites = Composites {
             job,
             list: Vec::new(),
+            longest: Vec::new(),
             left_out: Vec::new(),
         };
         if !composites.job.matches.iter().any(is_run) {
@@ -155,6 +160,23 @@ impl Composites {
         }
     }
 
+    /// Asks how long those runs could be that no board gives whole, as far as that is `known`, once each.
+    pub(crate) fn learn_longest(
+        &mut self,
+        inner: &Job,
+        plan: &Plan,
+        known: impl Fn(usize) -> bool,
+    ) {
+        self.longest.resize(self.list.len(), None);
+        for (composite, longest) in self.list.iter().zip(&mut self.longest) {
+            let id = &composite.part.id;
+            let waits = plan.unplaced.iter().any(|u| u.part == *id);
+            if waits && longest.is_none() && inner.part_index(id).is_some_and(&known) {
+                *longest = Some(longest::longest(inner, composite));
+            }
+        }
+    }
+
     /// The engines' plan as it is handed out, and its score.
     pub(crate) fn handed_out(&self, inner: &Job, plan: &Plan) -> (Plan, Score) {
         let mut plan = plan.clone();
@@ -176,8 +198,10 @@ impl Composites {
     /// What is left out, by the parts of the job.
     fn unplaced(&self, plan: &Plan) -> Vec<Unplaced> {
         let mut list: Vec<Unplaced> = Vec::with_capacity(plan.unplaced.len());
-        let mut add = |copy: &PartCopy, reason, least_board| {
-            let alike = |u: &&mut Unplaced| u.part == copy.part && u.reason == reason;
+        let mut add = |copy: &PartCopy, reason, least_board, longest: Option<Longest>| {
+            let alike = |u: &&mut Unplaced| {
+                u.part == copy.part && u.reason == reason && u.longest == longest
+            };
             match list.iter_mut().find(alike) {
                 Some(known) if known.copies.contains(&copy.copy) => {}
                 Some(known) => known.copies.push(copy.copy),
@@ -186,14 +210,17 @@ impl Composites {
                     copies: vec![copy.copy],
                     reason,
                     least_board,
+                    longest,
                 }),
             }
         };
         for unplaced in &plan.unplaced {
-            match self.named(&unplaced.part) {
-                Some(composite) => {
-                    for member in &composite.members {
-                        add(&member.copy, unplaced.reason, unplaced.least_board);
+            match self.list.iter().position(|c| c.part.id == unplaced.part) {
+                Some(run) => {
+                    let longest = self.longest.get(run).cloned().flatten().flatten();
+                    for member in &self.list[run].members {
+                        let (reason, least) = (unplaced.reason, unplaced.least_board);
+                        add(&member.copy, reason, least, longest.clone());
                     }
                 }
                 None => {
@@ -202,13 +229,13 @@ impl Composites {
                             part: unplaced.part.clone(),
                             copy: *copy,
                         };
-                        add(&copy, unplaced.reason, unplaced.least_board);
+                        add(&copy, unplaced.reason, unplaced.least_board, None);
                     }
                 }
             }
         }
         for copy in &self.left_out {
-            add(copy, UnplacedReason::NoRoom, None);
+            add(copy, UnplacedReason::NoRoom, None, None);
         }
         list.iter_mut().for_each(|u| u.copies.arrange());
         list.arrange_by_key(|u| (self.job.part_index(&u.part), u.copies.first().copied()));

@@ -188,6 +188,7 @@ impl Prepared {
                     copies: (1..=part.pieces()).collect(),
                     reason: UnplacedReason::PartNotSound,
                     least_board: None,
+                    longest: None,
                 });
             }
         }

@@ -130,8 +130,8 @@ impl Session {
         }
         let least = least_board_words(&self.job, &told);
         let why = match told.reason {
-            UnplacedReason::NotTried => "set out the rest to look for one",
-            reason => reason_words(reason),
+            UnplacedReason::NotTried => "set out the rest to look for one".to_owned(),
+            _ => reason_words(&self.job, &told),
         };
         let board = match least.is_empty() {
             true => String::new(),

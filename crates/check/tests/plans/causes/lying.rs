@@ -40,6 +40,7 @@ fn grain_across_the_part_turns_it_by_a_quarter() {
         copies: vec![2],
         reason: UnplacedReason::NoRoom,
         least_board: None,
+        longest: None,
     }];
     assert_only(&job, &plan, Rule::Grain, "grain-off", Some(87.0), &rail());
     job.boards[0].outline = box_of(0.0, 0.0, 1000.0, 400.0);

@@ -223,6 +223,7 @@ fn parts_without_a_place_break_no_match() {
         copies: vec![2],
         reason: UnplacedReason::NoRoom,
         least_board: None,
+        longest: None,
     }];
     assert_good(&job, &plan);
 }

@@ -6,6 +6,7 @@ fn unplaced(part: &str, copies: &[u32], reason: UnplacedReason) -> Unplaced {
         copies: copies.to_vec(),
         reason,
         least_board: None,
+        longest: None,
     }
 }
 
