@@ -53,8 +53,9 @@ pub const MAX_LIFT_KG: f64 = 25.0;
 pub const HANDY_LENGTH: f64 = 1200.0;
 /// Narrowest stave of a panel, in mm. Common practice, no source: narrower ones are more gluing than wood.
 pub const LEAST_STAVE: f64 = 40.0;
-/// Taken off each face when a glued panel is flattened, in mm. Common practice, no source.
-pub const FLATTEN: f64 = 1.0;
+/// Taken off each face when a glued panel is flattened, in mm. Common practice, no source: what steps
+/// at the joints and a little cup come to where the staves were planed flat before.
+pub const FLATTEN: f64 = 0.5;
 /// Most staves of one panel.
 pub const MOST_STAVES: u32 = 60;
 /// More copies of one part or board than this are refused as a slip of the finger.

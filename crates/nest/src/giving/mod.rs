@@ -223,7 +223,8 @@ impl Giving {
                 }
                 continue;
             };
-            let left = self.alone << self.proposals.round.min(MOST_ROUNDS);
+            // No trial is longer than all that was made before it.
+            let left = (self.alone << self.proposals.round.min(MOST_ROUNDS)).min(self.steps);
             match self.made_for(&choices) {
                 Some(held) => return Some(Trial { held, left }),
                 None if self.proposals.of_staves => {}

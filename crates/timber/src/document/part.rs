@@ -234,7 +234,7 @@ document_struct! {
         /// What each joint takes of the width; nothing unless set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub joint: Option<Length>,
-        /// Taken off each face when the glued panel is flattened; 1 mm unless set.
+        /// Taken off each face when the glued panel is flattened; 0.5 mm unless set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub flatten: Option<Length>,
     }

@@ -55,7 +55,7 @@ fn a_panel_is_as_few_even_staves_as_the_boards_allow() {
     let first = staves(&prepared)[0];
     assert_eq!(first.id, stave_id("top", 1, 1));
     assert_eq!(first.name, "Top, stave 1");
-    assert_eq!((first.length(), first.thickness), (1200.0, 22.0));
+    assert_eq!((first.length(), first.thickness), (1200.0, 21.0));
     assert!(prepared.job.part("top").is_none());
     assert!(prepared.left_out.is_empty());
     let whole: f64 = staves(&prepared).iter().map(|p| p.weight()).sum();
