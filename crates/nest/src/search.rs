@@ -105,6 +105,8 @@ pub struct Search {
     /// The best plan's cuts were not made handier yet.
     handier_is_due: bool,
     finished: bool,
+    /// It only has to show what it comes to: nothing is explained, made handier or looked at last.
+    is_brief: bool,
 }
 
 /// The class of plans that proofs of values speak of.
@@ -155,6 +157,7 @@ impl Search {
             handier: Handier::default(),
             handier_is_due: true,
             finished: false,
+            is_brief: false,
         };
         search.look_whether_finished();
         search.shown.0.bound.clone_from(&search.best.bound);
@@ -291,6 +294,9 @@ impl Search {
     /// Asks about the next part that the best plan leaves out and that was not asked about, once the
     /// engines have had their first turn: one part a step, so that no step takes long.
     fn explain(&mut self) {
+        if self.is_brief {
+            return;
+        }
         let waits = self.best.layouts.is_empty() && !self.strategies_are_done();
         if waits && self.steps < EXPLAIN_FROM.max(self.first_plan_by) {
             return;
@@ -335,6 +341,9 @@ impl Search {
     }
 
     fn begin_look(&mut self) {
+        if self.is_brief {
+            return;
+        }
         let pairs = self.best.unplaced.len() * self.job.boards.len();
         if pairs > LOOKED_AT && !self.strategies_are_done() {
             return;
@@ -351,6 +360,12 @@ impl Search {
         }
         self.begin_look();
         !self.look.is_waiting() && self.owes_reason().is_none()
+    }
+
+    /// From now on the search only shows what it comes to, or, as at first, its plan is explained, made
+    /// handier and looked at last besides: that takes longer than a short search itself.
+    pub(crate) fn be_brief(&mut self, is_brief: bool) {
+        self.is_brief = is_brief;
     }
 
     /// The best plan so far: complete, its claims filled in, its cuts made handier.
@@ -382,7 +397,7 @@ impl Search {
     /// Makes the best plan's cuts handier now and then, and at last; true if what is handed out changed.
     fn make_handier(&mut self) -> bool {
         let is_time = self.finished || self.steps.is_multiple_of(HANDIER_EVERY);
-        if !is_time || !std::mem::take(&mut self.handier_is_due) {
+        if !is_time || self.is_brief || !std::mem::take(&mut self.handier_is_due) {
             return false;
         }
         let mut plan = self.handier.plan(&self.job, &self.best);

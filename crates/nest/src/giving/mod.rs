@@ -188,6 +188,7 @@ impl Giving {
 
     fn hold(&mut self, held: Held) {
         self.held = held;
+        self.held.search.be_brief(false);
         self.take_best();
     }
 
@@ -245,6 +246,7 @@ impl Giving {
         }
         other.earlier = untouched(job, &other, &job.earlier);
         let mut search = Search::new(&other, self.settings).ok()?;
+        search.be_brief(true);
         search.go_on_from(untouched(job, &other, &self.held.search.best().layouts));
         Some(Held { job: other, search })
     }
