@@ -10,6 +10,7 @@
 //! One size by itself is a bisection with the search as oracle: bigger is harder. Several are taken in
 //! the maker's order, from the corners of their ranges inwards.
 
+mod lanes;
 mod sizes;
 mod staves;
 
@@ -24,7 +25,7 @@ use crate::chance::Chance;
 use crate::search::{Search, SearchError, Status};
 use crate::settings::Settings;
 use sizes::Sizes;
-use staves::Staves;
+use staves::{Proposal, Staves};
 
 /// Makes the job for other choices. What of them does not hold is as usual, so that the job may come
 /// out for others than asked: [`choices_of`] tells.
@@ -159,7 +160,8 @@ impl Giving {
 
     /// One step of a trial; false where there is nothing to try.
     fn step_trial(&mut self, improved: &mut bool) -> bool {
-        if self.trial.is_none() {
+        let is_new = self.trial.is_none();
+        if is_new {
             self.trial = self.next_trial();
         }
         let Some(trial) = &mut self.trial else {
@@ -169,7 +171,9 @@ impl Giving {
         trial.left = trial.left.saturating_sub(1);
         let order = &self.held.job.order;
         let here = self.held.search.score();
-        if status.improved && trial.held.search.score().better_than(here, order) {
+        // A new one may be better by what it was made from.
+        let improved_here = is_new || status.improved;
+        if improved_here && trial.held.search.score().better_than(here, order) {
             if let Some(trial) = self.trial.take() {
                 self.hold(trial.held);
                 if !self.proposals.of_staves {
@@ -201,20 +205,23 @@ impl Giving {
             let here = choices_of(job);
             let dimensions = p.sizes.next(job);
             p.of_staves = dimensions.is_none();
-            let choices = match dimensions {
-                Some(dimensions) => Some(Choices {
+            let proposal = match dimensions {
+                None if p.stave_trials < STAVE_TRIALS => {
+                    p.stave_trials += 1;
+                    p.staves.next(job, self.held.search.best(), &mut p.chance)
+                }
+                _ => None,
+            };
+            let choices = match (dimensions, &proposal) {
+                (Some(dimensions), _) => Some(Choices {
                     dimensions,
                     ..here.clone()
                 }),
-                None if p.stave_trials < STAVE_TRIALS => {
-                    p.stave_trials += 1;
-                    let panels = p.staves.next(job, self.held.search.best(), &mut p.chance);
-                    panels.map(|panels| Choices {
-                        panels,
-                        ..here.clone()
-                    })
-                }
-                None => None,
+                (None, Some(proposal)) => Some(Choices {
+                    panels: proposal.panels.clone(),
+                    ..here.clone()
+                }),
+                (None, None) => None,
             };
             let Some(choices) = choices else {
                 if p.sizes.is_through() && p.stave_trials >= STAVE_TRIALS {
@@ -226,7 +233,7 @@ impl Giving {
             };
             // No trial is longer than all that was made before it.
             let left = (self.alone << self.proposals.round.min(MOST_ROUNDS)).min(self.steps);
-            match self.made_for(&choices) {
+            match self.made_for(&choices, proposal.as_ref()) {
                 Some(held) => return Some(Trial { held, left }),
                 None if self.proposals.of_staves => {}
                 None => self.proposals.sizes.passed_over(),
@@ -236,8 +243,8 @@ impl Giving {
     }
 
     /// The job for other choices and a search of it that goes on from what they leave untouched of the
-    /// held plan; none where the job comes out as it is.
-    fn made_for(&self, choices: &Choices) -> Option<Held> {
+    /// held plan, and from staves as proposed; none where the job comes out as it is.
+    fn made_for(&self, choices: &Choices, proposal: Option<&Proposal>) -> Option<Held> {
         let remake = self.remake.as_ref()?;
         let job = &self.held.job;
         let mut other = remake(choices);
@@ -247,7 +254,11 @@ impl Giving {
         other.earlier = untouched(job, &other, &job.earlier);
         let mut search = Search::new(&other, self.settings).ok()?;
         search.be_brief(true);
-        search.go_on_from(untouched(job, &other, &self.held.search.best().layouts));
+        let mut layouts = untouched(job, &other, &self.held.search.best().layouts);
+        if let Some(proposal) = proposal {
+            layouts = staves::laid(&other, layouts, proposal);
+        }
+        search.go_on_from(layouts);
         Some(Held { job: other, search })
     }
 
@@ -294,7 +305,7 @@ impl Giving {
             }
             return taken;
         }
-        let Some(mut held) = self.made_for(&choices) else {
+        let Some(mut held) = self.made_for(&choices, None) else {
             return false;
         };
         let order = &self.held.job.order;

@@ -1,88 +1,225 @@
 //! Which staves to try next: as wide as boards give them, from the boards that come cheapest.
 //!
-//! A proposal takes every board apart into lanes that are as long as a stave, as wide as the wood is
-//! clear there, chooses boards whose lanes make up the panel at the least cost (a covering knapsack over
-//! widths by dynamic programming), and narrows the last stave to what is missing. Boards that the
-//! plan cuts anyway cost nothing more and give what is free on them; what boards cost is told a little
-//! differently every time, so that proposals differ.
+//! A proposal takes from every board what it gives for each number of staves (`lanes`), chooses boards
+//! that make up the panel at the least cost (a covering knapsack over widths and numbers, by dynamic
+//! programming over what no other choice beats), and narrows staves to what is missing. It says where
+//! the staves lie, so that a trial need not find that again. Boards that the plan cuts anyway cost
+//! nothing more and give what is free on them; what boards cost is told a little differently every
+//! time, so that proposals differ.
 
 use std::collections::BTreeMap;
 
 use heartside_geometry::{Arrange, Bounds};
 use heartside_timber::blank::greatest_finished_thickness;
 use heartside_timber::choices::{PanelChoice, Stave, stave_id};
-use heartside_timber::document::Cuts;
+use heartside_timber::document::{BoardCopy, Cuts, ZoneKind};
 use heartside_timber::job::{Job, Panel, Part};
-use heartside_timber::plan::Plan;
+use heartside_timber::plan::{Layout, Placement, Plan, Way};
 use heartside_timber::score::price_in_use;
 
+use super::lanes::{Asked, Lane, Wood, tenth_down, tenth_up};
 use crate::chance::Chance;
+use crate::cuts::frames::frame_angles;
 use crate::cuts::ground::Ground;
-use crate::fit::{grain_allows, species_fits};
+use crate::fit::{grain_allows, same_turn, species_fits};
+use crate::straight::tree_for::{TreeResult, tree_for};
 use crate::task::{Stock, usable_stock};
 
-/// Most places along a board at which a stave is thought to begin.
-const MOST_PLACES: usize = 160;
+/// Cuts looked at for the order of cuts of one board.
+const TREE_STEPS: u64 = 20_000;
 
-/// Widths are told to this, in mm.
-const TENTH: f64 = 0.1;
+/// Choices of boards that are gone on with, for each number of staves.
+const MOST_CHOICES: usize = 48;
+
+/// By so much more is asked of the boards where staves could not be shared out between copies.
+const MORE: [f64; 3] = [0.0, 0.04, 0.1];
 
 /// True where a panel could be made of other staves than it is.
 pub(super) fn gives(panel: &Panel) -> bool {
     panel.max_count > 1 && panel.widths.0 < panel.widths.1
 }
 
-/// How many proposals were made; each differs from the one before.
-#[derive(Debug, Default)]
+/// How many proposals were made, and what empty boards give.
+#[derive(Default)]
 pub(super) struct Staves {
     made: usize,
+    known: Vec<(usize, usize, Asked, Vec<Given>)>,
 }
 
-/// What one board gives: the widths of staves, and what it costs to cut it.
-struct Yield {
-    widths: Vec<f64>,
-    cost: f64,
+/// Staves for all panels, and where those of one panel lie.
+pub(super) struct Proposal {
+    pub panels: Vec<PanelChoice>,
+    pub lying: Vec<Lying>,
+    /// What else lies on these boards stays there.
+    pub is_beside: bool,
 }
+
+/// Where a stave lies.
+pub(super) struct Lying {
+    stave: String,
+    stock: Stock,
+    lane: Lane,
+    way: (f64, bool),
+}
+
+/// So many staves of one board: what they make up once glued, how they lie in the frame turned by an
+/// angle, and whether turned over.
+#[derive(Debug, Clone)]
+struct Given {
+    sum: f64,
+    lanes: Vec<Lane>,
+    way: (f64, bool),
+}
+
+/// A copy of a board, what it gives for each number of staves, and what it costs to cut it.
+struct Offer {
+    stock: Stock,
+    cost: f64,
+    given: Vec<Given>,
+}
+
+/// What a copy of a panel still wants.
+struct Copy {
+    held: BTreeMap<u32, f64>,
+    kept: BTreeMap<u32, f64>,
+    need: f64,
+    most: usize,
+}
+
+/// A stave of an offer: which, and its lane.
+type Sawn = (Stock, (f64, bool), Lane);
 
 impl Staves {
-    /// The staves of all panels, those of one panel others than they are; none where this proposal
-    /// comes to nothing.
-    pub(super) fn next(
-        &mut self,
-        job: &Job,
-        plan: &Plan,
-        chance: &mut Chance,
-    ) -> Option<Vec<PanelChoice>> {
+    /// The staves of all panels, those of one panel chosen anew; none where this proposal comes to
+    /// nothing.
+    pub(super) fn next(&mut self, job: &Job, plan: &Plan, chance: &mut Chance) -> Option<Proposal> {
         let giving: Vec<usize> = (0..job.panels.len())
             .filter(|k| gives(&job.panels[*k]))
             .collect();
         let turn = self.made;
         self.made += 1;
         let place = *giving.get(turn % giving.len().max(1))?;
-        let panel = &job.panels[place];
         let turn = turn / giving.len();
-        let proposed = if panel.equal {
-            even(job, place, turn)
+        let panel = &job.panels[place];
+        let is_beside = turn % 2 == 1;
+        let widths = if panel.equal {
+            let widths = equal_widths(panel);
+            let width = *widths.get(turn / 2 % widths.len().max(1))?;
+            (width, width)
         } else {
-            let beside = (turn % 2 == 1).then_some(plan);
-            // The first of either kind is by the true prices.
-            let blur = if turn < 2 { 0.0 } else { 0.3 };
-            free(job, place, beside, blur, chance)
-        }?;
-        if proposed == panel.copies {
-            return None;
+            (tenth_up(panel.widths.0), tenth_down(panel.widths.1))
+        };
+        // The first of either kind is by the true prices.
+        let blur = if turn < 2 { 0.0 } else { 0.4 };
+        let copies: Vec<Copy> = panel.copies.iter().map(|c| wants(job, panel, c)).collect();
+        let offers = self.offers(
+            job,
+            place,
+            is_beside.then_some(plan),
+            widths,
+            (blur, chance),
+        )?;
+        let shared = MORE.iter().find_map(|more| {
+            let chosen = cheapest(&offers, &copies, widths.0 - panel.joint, 1.0 + more)?;
+            share(chosen, &copies, panel, widths.0)
+        })?;
+        let (mut own, mut lying) = (Vec::new(), Vec::new());
+        for ((copy, wants), sawn) in panel.copies.iter().zip(&copies).zip(shared) {
+            let (staves, lanes) = numbered(copy, &wants.kept, sawn);
+            if !panel.allows(&staves, &wants.held) {
+                return None;
+            }
+            let id = |n| stave_id(&panel.part.id, copy.panel.copy, n);
+            lying.extend(lanes.into_iter().map(|(n, (stock, way, lane))| Lying {
+                stave: id(n),
+                stock,
+                lane,
+                way,
+            }));
+            own.push(PanelChoice {
+                panel: copy.panel.clone(),
+                staves,
+            });
         }
-        let mut all = Vec::new();
+        let mut panels = Vec::new();
         for (k, other) in job.panels.iter().enumerate() {
-            let copies = if k == place { &proposed } else { &other.copies };
-            all.extend(copies.iter().cloned());
+            let copies = if k == place { &own } else { &other.copies };
+            panels.extend(copies.iter().cloned());
         }
-        Some(all)
+        Some(Proposal {
+            panels,
+            lying,
+            is_beside,
+        })
+    }
+
+    /// What every board gives.
+    fn offers(
+        &mut self,
+        job: &Job,
+        place: usize,
+        beside: Option<&Plan>,
+        widths: (f64, f64),
+        (blur, chance): (f64, &mut Chance),
+    ) -> Option<Vec<Offer>> {
+        let panel = &job.panels[place];
+        // What wood asks of a stave is asked of one that there is.
+        let part = job.parts.iter().position(|p| {
+            let of_panel = p.stave.as_ref().is_some_and(|s| s.panel == place);
+            of_panel && p.in_hand.is_empty()
+        })?;
+        let mut offers = Vec::new();
+        for stock in usable_stock(job, |_| true) {
+            let board = &job.boards[stock.board];
+            if !species_fits(board, &job.parts[part]) {
+                continue;
+            }
+            let layout = beside.and_then(|plan| plan.layout(&board.id, stock.copy));
+            let others = layout.map(|l| l.clone().without(|c| of_panel(job, place, &c.part)));
+            let others = others.filter(|l| !l.placements.is_empty());
+            let Some(asked) = asked(job, panel, &job.parts[part], stock.board, widths) else {
+                continue;
+            };
+            let given = match &others {
+                Some(layout) => on_board(job, (part, stock.board), asked, Some(layout)),
+                None => {
+                    let is_it = |k: &&(usize, usize, Asked, Vec<Given>)| {
+                        (k.0, k.1, k.2) == (place, stock.board, asked)
+                    };
+                    match self.known.iter().find(is_it) {
+                        Some((.., given)) => given.clone(),
+                        None => {
+                            let given = on_board(job, (part, stock.board), asked, None);
+                            let known = (place, stock.board, asked, given.clone());
+                            self.known.push(known);
+                            given
+                        }
+                    }
+                }
+            };
+            if given.len() < 2 {
+                continue;
+            }
+            let in_use = others.is_some();
+            let cost = if in_use {
+                0.0
+            } else {
+                price_in_use(job, board)
+            };
+            let cost = cost * (1.0 + blur * (chance.unit() - 0.5));
+            offers.push(Offer { stock, cost, given });
+        }
+        Some(offers)
     }
 }
 
-/// Staves of one copy that stay as they are: in hand, or pinned.
-fn kept(job: &Job, panel: &Panel, copy: &PanelChoice) -> (BTreeMap<u32, f64>, BTreeMap<u32, f64>) {
+fn of_panel(job: &Job, place: usize, part: &str) -> bool {
+    let stave = job.part(part).and_then(|p| p.stave.as_ref());
+    stave.is_some_and(|s| s.panel == place)
+}
+
+/// What one copy wants besides the staves that stay as they are: in hand, or pinned.
+fn wants(job: &Job, panel: &Panel, copy: &PanelChoice) -> Copy {
     let (mut held, mut kept) = (BTreeMap::new(), BTreeMap::new());
     for stave in &copy.staves {
         let id = stave_id(&panel.part.id, copy.panel.copy, stave.number);
@@ -94,309 +231,99 @@ fn kept(job: &Job, panel: &Panel, copy: &PanelChoice) -> (BTreeMap<u32, f64>, BT
             kept.insert(stave.number, stave.width);
         }
     }
-    (held, kept)
-}
-
-/// Staves of one width, one more of them with every proposal.
-fn even(job: &Job, place: usize, turn: usize) -> Option<Vec<PanelChoice>> {
-    let panel = &job.panels[place];
-    let numbers: Vec<u32> = (1..=panel.max_count)
-        .filter(|n| {
-            let width = (panel.width + f64::from(n - 1) * panel.joint) / f64::from(*n);
-            (panel.widths.0..=panel.widths.1).contains(&width)
-        })
-        .collect();
-    let count = *numbers.get(turn % numbers.len().max(1))?;
-    let width = (panel.width + f64::from(count - 1) * panel.joint) / f64::from(count);
-    let all = panel.copies.iter().map(|copy| {
-        let (held, kept) = kept(job, panel, copy);
-        let staves = panel.evenly(&kept, width + TENTH);
-        panel.allows(&staves, &held).then(|| PanelChoice {
-            panel: copy.panel.clone(),
-            staves,
-        })
-    });
-    all.collect()
-}
-
-/// Staves as wide as boards give them.
-fn free(
-    job: &Job,
-    place: usize,
-    beside: Option<&Plan>,
-    blur: f64,
-    chance: &mut Chance,
-) -> Option<Vec<PanelChoice>> {
-    let panel = &job.panels[place];
-    // What wood asks of a stave is asked of one that there is.
-    let part = job.parts.iter().position(|p| {
-        let of_panel = p.stave.as_ref().is_some_and(|s| s.panel == place);
-        of_panel && p.in_hand.is_empty()
-    })?;
-    let mut need = 0.0;
-    let mut stays = Vec::new();
-    for copy in &panel.copies {
-        let (held, kept) = kept(job, panel, copy);
-        let there: f64 = kept.values().map(|w| w - panel.joint).sum();
-        need += (panel.width - panel.joint - there).max(0.0);
-        stays.push((held, kept));
-    }
-    let mut yields = Vec::new();
-    let mut known: Option<(usize, Vec<f64>)> = None;
-    for stock in usable_stock(job, |cuts| cuts != Cuts::Sawn) {
-        let board = &job.boards[stock.board];
-        if !species_fits(board, &job.parts[part]) || !grain_allows(board, &job.parts[part], 0.0) {
-            continue;
-        }
-        let others = beside.map_or_else(Vec::new, |plan| others(job, place, stock, plan));
-        let widths = match known
-            .take()
-            .filter(|(b, _)| *b == stock.board && others.is_empty())
-        {
-            Some((_, widths)) => widths,
-            None => lanes(job, panel, (part, stock.board), &others),
-        };
-        if others.is_empty() {
-            known = Some((stock.board, widths.clone()));
-        }
-        let in_use = !others.is_empty();
-        let cost = if in_use {
-            0.0
-        } else {
-            price_in_use(job, board)
-        };
-        let cost = cost * (1.0 + blur * (chance.unit() - 0.5));
-        if !widths.is_empty() {
-            yields.push(Yield { widths, cost });
-        }
-    }
-    let chosen = cheapest(&yields, panel.joint, need)?;
-    let mut widths: Vec<f64> = chosen
-        .iter()
-        .flat_map(|k| yields[*k].widths.clone())
-        .collect();
-    widths.arrange_by(|a, b| b.total_cmp(a));
-    let mut widths = widths.into_iter();
-    let mut copies = Vec::new();
-    for (copy, (held, kept)) in panel.copies.iter().zip(&stays) {
-        let staves = one_copy(panel, copy, kept, &mut widths)?;
-        if !panel.allows(&staves, held) {
-            return None;
-        }
-        copies.push(PanelChoice {
-            panel: copy.panel.clone(),
-            staves,
-        });
-    }
-    Some(copies)
-}
-
-/// Takes as many of these widths as make up the copy, the last one only as wide as is missing.
-fn one_copy(
-    panel: &Panel,
-    copy: &PanelChoice,
-    kept: &BTreeMap<u32, f64>,
-    widths: &mut dyn Iterator<Item = f64>,
-) -> Option<Vec<Stave>> {
     let there: f64 = kept.values().map(|w| w - panel.joint).sum();
-    let mut missing = panel.width - panel.joint - there;
-    let mut taken: Vec<f64> = Vec::new();
-    while missing > 1e-6 {
-        let width = widths.next()?;
-        missing -= width - panel.joint;
-        taken.push(width);
+    Copy {
+        need: (panel.width - panel.joint - there).max(0.0),
+        most: (panel.max_count as usize).saturating_sub(kept.len()),
+        held,
+        kept,
     }
-    if let Some(last) = taken.last_mut() {
-        *last = tenth_up(*last + missing).max(panel.widths.0);
-    }
-    // A last one that is as narrow as may be leaves the widest the rest.
-    let over: f64 =
-        taken.iter().map(|w| w - panel.joint).sum::<f64>() + there - (panel.width - panel.joint);
-    if over > TENTH {
-        let widest = taken.first_mut()?;
-        *widest = tenth_up(*widest - over);
-    }
-    Some(numbered(copy, kept, taken))
 }
 
-/// Rounded up to a tenth.
-fn tenth_up(width: f64) -> f64 {
-    (width * 10.0 - 1e-6).ceil() / 10.0
+/// The widths that staves of one width may have, the widest first.
+fn equal_widths(panel: &Panel) -> Vec<f64> {
+    let width = |n: u32| (panel.width + f64::from(n - 1) * panel.joint) / f64::from(n);
+    let all = (1..=panel.max_count).map(|n| tenth_up(width(n)));
+    all.filter(|w| (panel.widths.0..=panel.widths.1).contains(w))
+        .collect()
 }
 
-/// Staves of these widths: one that is as wide as one there was has its number.
-fn numbered(copy: &PanelChoice, kept: &BTreeMap<u32, f64>, widths: Vec<f64>) -> Vec<Stave> {
-    let mut staves: Vec<Stave> = kept
-        .iter()
-        .map(|(number, width)| Stave {
-            number: *number,
-            width: *width,
-        })
-        .collect();
-    let mut fresh = Vec::new();
-    for width in widths {
-        let same = copy.staves.iter().find(|s| {
-            (s.width - width).abs() < 1e-6 && staves.iter().all(|t| t.number != s.number)
-        });
-        match same {
-            Some(stave) => staves.push(*stave),
-            None => fresh.push(width),
-        }
-    }
-    let mut number = 0;
-    for width in fresh {
-        number += 1;
-        while staves.iter().any(|s| s.number == number) {
-            number += 1;
-        }
-        staves.push(Stave { number, width });
-    }
-    staves.arrange_by_key(|s| s.number);
-    staves
-}
-
-/// The boards whose staves make up at least `need` at the least cost, by their places; none where all
-/// together do not. O(boards x need in mm).
-fn cheapest(yields: &[Yield], joint: f64, need: f64) -> Option<Vec<usize>> {
-    let gives = |y: &Yield| y.widths.iter().map(|w| w - joint).sum::<f64>();
-    let whole = need.ceil().clamp(0.0, 1e5) as usize;
-    // The least cost of so much at least, and the boards that give it.
-    let mut best: Vec<Option<(f64, Vec<usize>)>> = vec![None; whole + 1];
-    best[0] = Some((0.0, Vec::new()));
-    for (k, board) in yields.iter().enumerate() {
-        let given = gives(board).max(0.0);
-        for from in (0..whole).rev() {
-            let Some((cost, boards)) = best[from].clone() else {
-                continue;
-            };
-            // What is left missing counts in whole millimetres, rounded so that nothing is missing at last.
-            let to = if from as f64 + given >= need {
-                whole
-            } else {
-                ((from as f64 + given).floor() as usize).min(whole)
-            };
-            let cost = cost + board.cost;
-            if to > from && best[to].as_ref().is_none_or(|(known, _)| cost < *known) {
-                let boards = boards.iter().copied().chain([k]).collect();
-                best[to] = Some((cost, boards));
-            }
-        }
-    }
-    best.pop().flatten().map(|(_, boards)| boards)
-}
-
-/// What lies on a board of the plan besides this panel's staves.
-fn others(job: &Job, place: usize, stock: Stock, plan: &Plan) -> Vec<Bounds> {
-    let Some(layout) = plan.layout(&job.boards[stock.board].id, stock.copy) else {
-        return Vec::new();
-    };
-    let others = layout.placements.iter().filter_map(|p| {
-        let part = job.part(&p.part)?;
-        let own = part.stave.as_ref().is_some_and(|s| s.panel == place);
-        let blank = heartside_timber::blank::Blank::of(part);
-        let points = blank
-            .core
-            .outer()
-            .points()
-            .iter()
-            .map(|q| p.pose().apply(*q));
-        (!own).then(|| Bounds::of_points(points).map(|b| b.grown(blank.radius)))?
-    });
-    others.collect()
-}
-
-/// The widths of the staves that a board gives, in lanes as long as a stave, beside what lies there.
-fn lanes(job: &Job, panel: &Panel, (part, board): (usize, usize), others: &[Bounds]) -> Vec<f64> {
-    let ground = Ground::for_parts(job, board, 0.0, &|p| p == part);
-    let stave = &job.parts[part];
-    let Some(fit) = ground.fits[part].first() else {
-        return Vec::new();
-    };
+/// What is asked of a board; none where no tool can saw staves from it.
+fn asked(
+    job: &Job,
+    panel: &Panel,
+    stave: &Part,
+    board: usize,
+    (least, most): (f64, f64),
+) -> Option<Asked> {
+    let thickness = job.boards[board].thickness;
     let kerf = |rips: bool| {
-        let tools = job.workshop.tools.iter();
+        let tools = job.workshop.tools.iter().filter(|t| !t.trues);
         let able = tools.filter(|t| if rips { t.rips } else { t.crosscuts });
         able.map(|t| t.kerf).fold(f64::INFINITY, f64::min)
     };
-    let (rip, cross) = (kerf(true), kerf(false));
-    if !rip.is_finite() || !cross.is_finite() {
-        return Vec::new();
-    }
-    let class = &ground.classes[fit.class];
-    let pieces: Vec<usize> = class.blank.iter().chain(&class.finished).copied().collect();
-    let long = fit.width;
-    let (first, last) = (ground.usable.min.x, ground.usable.max.x - long);
-    let widest = thick_enough(job, board, stave, long, panel.widths.1);
-    let mut places = vec![first];
-    for piece in &pieces {
-        places.push(ground.pieces[*piece].bounds().max.x);
-    }
-    places.extend(others.iter().map(|b| b.max.x + cross));
-    places.retain(|x| (first..=last).contains(x));
-    let mut at = 0;
-    while at < places.len() && places.len() < MOST_PLACES {
-        let next = places[at] + long + cross;
-        if next <= last {
-            places.push(next);
+    let kerf = match job.boards[board].cuts {
+        Cuts::Sawn if job.workshop.can_saw_by_line(thickness) => {
+            let line = job.workshop.sawn_kerf_for(thickness);
+            (line, line)
         }
-        at += 1;
-    }
-    places.arrange_by(f64::total_cmp);
-    places.dedup();
-    let widths_at = |x: f64| -> Vec<f64> {
-        let mut taken: Vec<(f64, f64)> = pieces
-            .iter()
-            .filter_map(|k| ground.pieces[*k].span_y(x, x + long))
-            .collect();
-        let beside = others
-            .iter()
-            .filter(|b| b.min.x - cross < x + long && b.max.x + cross > x);
-        taken.extend(beside.map(|b| (b.min.y - rip, b.max.y + rip)));
-        taken.arrange_by(|a, b| a.0.total_cmp(&b.0));
-        let (mut low, mut widths) = (ground.usable.min.y, Vec::new());
-        for (from, to) in taken
-            .into_iter()
-            .chain([(ground.usable.max.y, f64::INFINITY)])
-        {
-            let high = from.min(ground.usable.max.y);
-            widths.extend(parted(panel, stave, high - low, widest, rip));
-            low = low.max(to);
-        }
-        widths
+        Cuts::Sawn => return None,
+        _ => (kerf(true), kerf(false)),
     };
-    let worth = |widths: &[f64]| widths.iter().map(|w| w - panel.joint).sum::<f64>();
-    // From the far end: the best that can be had from each place on.
-    let mut best: Vec<(f64, Vec<f64>)> = vec![(0.0, Vec::new()); places.len() + 1];
-    for k in (0..places.len()).rev() {
-        let widths = widths_at(places[k]);
-        let after = places.partition_point(|x| *x < places[k] + long + cross);
-        let here = worth(&widths) + best[after].0;
-        best[k] = if here > best[k + 1].0 {
-            let with = widths.into_iter().chain(best[after].1.iter().copied());
-            (here, with.collect())
-        } else {
-            best[k + 1].clone()
-        };
-    }
-    best.swap_remove(0).1
+    let long = stave.length() + 2.0 * stave.allowances.end;
+    let most = tenth_down(thick_enough(job, board, stave, long, most));
+    let wanted = panel.max_count * panel.part.count;
+    (kerf.0.is_finite() && kerf.1.is_finite() && most >= least).then_some(Asked {
+        long,
+        widths: (least, most),
+        edges: 2.0 * stave.allowances.edge,
+        joint: panel.joint,
+        most: wanted as usize,
+        kerf,
+    })
 }
 
-/// The staves that a strip of this width gives: as few as make the most of it.
-fn parted(panel: &Panel, stave: &Part, strip: f64, widest: f64, kerf: f64) -> Vec<f64> {
-    let edges = 2.0 * stave.allowances.edge;
-    let mut best: (f64, Vec<f64>) = (0.0, Vec::new());
-    for count in 1..=panel.max_count {
-        let n = f64::from(count);
-        let width = ((strip - (n - 1.0) * kerf) / n - edges).min(widest);
-        let width = (width * 10.0 + 1e-6).floor() / 10.0;
-        if width < panel.widths.0 {
-            break;
+/// What a board gives for each number of staves, in any frame and either face up; beside what lies
+/// there in the frame of that.
+fn on_board(
+    job: &Job,
+    (part, board): (usize, usize),
+    asked: Asked,
+    layout: Option<&Layout>,
+) -> Vec<Given> {
+    let angles = match layout {
+        Some(layout) => vec![layout.frame.angle],
+        None => frame_angles(job, board),
+    };
+    let mut all: Vec<Given> = Vec::new();
+    for angle in angles {
+        if !grain_allows(&job.boards[board], &job.parts[part], angle) {
+            continue;
         }
-        let worth = n * (width - panel.joint);
-        if worth > best.0 + 1e-6 {
-            best = (worth, vec![width; count as usize]);
+        let ground = Ground::for_parts(job, board, angle, &|p| p == part);
+        let placements = layout.iter().flat_map(|l| &l.placements);
+        let others: Option<Vec<Bounds>> = placements
+            .map(|p| ground.rect_of(job.part(&p.part)?, &p.at))
+            .collect();
+        let Some(others) = others else { continue };
+        let fits = ground.fits[part].iter();
+        for fit in fits.filter(|fit| same_turn(fit.turn, angle)) {
+            let wood = Wood::new(&ground, fit.class, &others, asked, job.tolerance.extra);
+            for (count, (sum, lanes)) in wood.gives().into_iter().enumerate() {
+                let given = Given {
+                    sum,
+                    lanes,
+                    way: (angle, fit.turned_over),
+                };
+                match all.get_mut(count) {
+                    Some(known) if known.sum >= given.sum => {}
+                    Some(known) => *known = given,
+                    None => all.push(given),
+                }
+            }
         }
     }
-    best.1
+    all
 }
 
 /// The widest stave for which the board is thick enough once flat, at most `most`.
@@ -420,4 +347,235 @@ fn thick_enough(job: &Job, board: usize, stave: &Part, long: f64, most: f64) -> 
         }
     }
     low
+}
+
+/// Some boards of the offers and how many staves each gives.
+#[derive(Clone)]
+struct Choice {
+    cost: f64,
+    sum: f64,
+    staves: Vec<(usize, usize)>,
+}
+
+/// The staves that make up all copies at the least cost, as few as can be; none where all boards
+/// together do not. O(boards x staves² x choices).
+fn cheapest(offers: &[Offer], copies: &[Copy], least: f64, more: f64) -> Option<Vec<Sawn>> {
+    let need: f64 = copies.iter().map(|c| c.need).sum();
+    let count: usize = copies.iter().map(|c| c.most).sum();
+    let wanted = need * more;
+    let none = Choice {
+        cost: 0.0,
+        sum: 0.0,
+        staves: Vec::new(),
+    };
+    // For each number of staves what no other choice beats in both cost and width, the cheapest first.
+    let mut best: Vec<Vec<Choice>> = vec![Vec::new(); count + 1];
+    best[0].push(none);
+    for (k, offer) in offers.iter().enumerate() {
+        for before in (0..count).rev() {
+            let from = best[before].clone();
+            for (own, given) in offer.given.iter().enumerate().skip(1) {
+                let to = before + own;
+                // More staves than make up the panel at their narrowest.
+                if to > count || to as f64 * least > need + 1e-6 {
+                    break;
+                }
+                for choice in from.iter().filter(|c| c.sum < wanted - 1e-6) {
+                    let (cost, sum) = (choice.cost + offer.cost, choice.sum + given.sum);
+                    let sum = sum.min(wanted);
+                    let beaten = |c: &Choice| c.cost <= cost && c.sum >= sum - 1e-6;
+                    if best[to].iter().any(beaten) {
+                        continue;
+                    }
+                    let staves = choice.staves.iter().copied().chain([(k, own)]).collect();
+                    best[to].retain(|c| !(cost <= c.cost && sum >= c.sum));
+                    best[to].push(Choice { cost, sum, staves });
+                }
+            }
+        }
+        for choices in &mut best {
+            choices.arrange_by(|a, b| a.cost.total_cmp(&b.cost).then(b.sum.total_cmp(&a.sum)));
+            thin_out(choices);
+        }
+    }
+    let whole = best
+        .into_iter()
+        .flatten()
+        .filter(|c| c.sum >= wanted - 1e-6);
+    let best = whole.reduce(|a, b| if b.cost < a.cost { b } else { a })?;
+    let mut sawn = Vec::new();
+    for (k, own) in best.staves {
+        let (offer, given) = (&offers[k], &offers[k].given[own]);
+        sawn.extend(
+            given
+                .lanes
+                .iter()
+                .map(|lane| (offer.stock, given.way, *lane)),
+        );
+    }
+    Some(sawn)
+}
+
+/// Keeps as many choices as are gone on with, from the cheapest to the widest.
+fn thin_out(choices: &mut Vec<Choice>) {
+    let count = choices.len();
+    if count > MOST_CHOICES {
+        let mut at = 0;
+        choices.retain(|_| {
+            at += 1;
+            (at - 1) * MOST_CHOICES / count != at * MOST_CHOICES / count || at == 1
+        });
+    }
+}
+
+/// Shares staves out to the copies and narrows them to what is missing; none where that cannot be.
+fn share(
+    mut sawn: Vec<Sawn>,
+    copies: &[Copy],
+    panel: &Panel,
+    least: f64,
+) -> Option<Vec<Vec<Sawn>>> {
+    let worth = |s: &Sawn| s.2.width - panel.joint;
+    sawn.arrange_by(|a, b| b.2.width.total_cmp(&a.2.width));
+    let mut all: Vec<(f64, Vec<Sawn>)> = copies.iter().map(|c| (c.need, Vec::new())).collect();
+    for stave in sawn {
+        // The widest to where most is missing.
+        let open = (0..all.len()).filter(|k| all[*k].1.len() < copies[*k].most);
+        let most = open.reduce(|a, b| if all[b].0 > all[a].0 { b } else { a })?;
+        if all[most].0 > 1e-6 {
+            all[most].0 -= worth(&stave);
+            all[most].1.push(stave);
+        }
+    }
+    for (missing, staves) in &mut all {
+        let mut over = -*missing;
+        if over < -1e-6 {
+            return None;
+        }
+        // What is as narrow as what is over is not needed at all.
+        while let Some(last) = staves
+            .last()
+            .filter(|s| !panel.equal && worth(s) <= over + 1e-6)
+        {
+            over -= worth(last);
+            staves.pop();
+        }
+        for stave in staves.iter_mut().rev() {
+            let less = tenth_down(over.min(stave.2.width - least)).max(0.0);
+            stave.2.width = (stave.2.width * 10.0 - less * 10.0).round() / 10.0;
+            over -= less;
+        }
+    }
+    Some(all.into_iter().map(|(_, staves)| staves).collect())
+}
+
+/// Staves of these widths beside those that stay: one that is as wide as one there was has its number.
+fn numbered(
+    copy: &PanelChoice,
+    kept: &BTreeMap<u32, f64>,
+    sawn: Vec<Sawn>,
+) -> (Vec<Stave>, Vec<(u32, Sawn)>) {
+    let mut taken: Vec<u32> = kept.keys().copied().collect();
+    let mut lanes: Vec<(u32, Sawn)> = Vec::new();
+    let mut fresh = Vec::new();
+    for stave in sawn {
+        let alike =
+            |s: &&Stave| (s.width - stave.2.width).abs() < 1e-6 && !taken.contains(&s.number);
+        match copy.staves.iter().find(alike) {
+            Some(same) => {
+                taken.push(same.number);
+                lanes.push((same.number, stave));
+            }
+            None => fresh.push(stave),
+        }
+    }
+    let mut free = (1..).filter(|n| !taken.contains(n));
+    lanes.extend(
+        fresh
+            .into_iter()
+            .map_while(|stave| Some((free.next()?, stave))),
+    );
+    let width = |(number, sawn): &(u32, Sawn)| Stave {
+        number: *number,
+        width: sawn.2.width,
+    };
+    let kept = kept.iter().map(|(number, width)| Stave {
+        number: *number,
+        width: *width,
+    });
+    let mut staves: Vec<Stave> = kept.chain(lanes.iter().map(width)).collect();
+    staves.arrange_by_key(|s| s.number);
+    (staves, lanes)
+}
+
+/// The layouts with the staves of a proposal, each board with an order of cuts. A board for which none
+/// is found stays as it is.
+pub(super) fn laid(job: &Job, mut layouts: Vec<Layout>, proposal: &Proposal) -> Vec<Layout> {
+    let mut boards: Vec<Stock> = proposal.lying.iter().map(|l| l.stock).collect();
+    boards.arrange();
+    boards.dedup();
+    for stock in boards {
+        let board = BoardCopy {
+            board: job.boards[stock.board].id.clone(),
+            copy: stock.copy,
+        };
+        let place = layouts.iter().position(|l| l.board == board);
+        let there = place.map(|k| &layouts[k]).filter(|_| proposal.is_beside);
+        let mut placements = there.map_or_else(Vec::new, |l| l.placements.clone());
+        let lying = proposal.lying.iter().filter(|l| l.stock == stock);
+        placements.extend(lying.filter_map(|lying| placement(job, lying)));
+        let Some(layout) = cut_apart(job, stock, board, placements) else {
+            continue;
+        };
+        match place {
+            Some(place) => layouts[place] = layout,
+            None => layouts.push(layout),
+        }
+    }
+    layouts
+}
+
+fn placement(job: &Job, lying: &Lying) -> Option<Placement> {
+    let part = job.part(&lying.stave)?;
+    let (angle, turned_over) = lying.way;
+    let ground = Ground::for_parts(job, lying.stock.board, angle, &|_| false);
+    let fit = ground.fit(part, 0.0, angle, turned_over, 0);
+    let (at, _) = ground.settle(&fit, lying.lane.x, lying.lane.y);
+    Some(Placement {
+        part: part.id.clone(),
+        copy: 1,
+        at,
+        leaf: None,
+        width: Some(part.width()),
+    })
+}
+
+fn cut_apart(
+    job: &Job,
+    stock: Stock,
+    board: BoardCopy,
+    placements: Vec<Placement>,
+) -> Option<Layout> {
+    let source = &job.boards[stock.board];
+    if source.cuts == Cuts::Sawn {
+        // Lines stay clear of fixings by their own kerf, which lanes know nothing of.
+        let has_fixing = source.zones.iter().any(|z| z.kind == ZoneKind::Fixing);
+        return (!has_fixing).then_some(Layout {
+            board,
+            way: Way::Sawn,
+            frame: Default::default(),
+            placements,
+            cuts: None,
+        });
+    }
+    match tree_for(job, stock.board, &placements, TREE_STEPS) {
+        TreeResult::Tree(tree, frame) => Some(Layout {
+            board,
+            way: Way::Straight,
+            frame,
+            placements,
+            cuts: Some(tree),
+        }),
+        _ => None,
+    }
 }

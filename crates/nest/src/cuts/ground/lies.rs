@@ -146,7 +146,7 @@ impl Ground {
         lies
     }
 
-    pub(super) fn fit(
+    pub(crate) fn fit(
         &self,
         part: &Part,
         relative: f64,

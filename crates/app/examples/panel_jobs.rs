@@ -1,0 +1,60 @@
+//! Writes jobs with panels and the plans that are set out for them, each with the rules that our own
+//! checker finds broken (none), one JSON object a line, for the outside oracle and the exact reference.
+//!
+//! `cargo run -p heartside-app --example panel_jobs -- 100 1500 > plans.jsonl`; with `every` after the
+//! numbers of jobs and steps panels of every kind beside other parts.
+
+#![allow(clippy::print_stdout)]
+
+use std::collections::BTreeSet;
+
+use heartside_app::protocol::SearchSettings;
+use heartside_app::search::Search;
+use heartside_check::check;
+use heartside_testkit::{panel_job, panels_job};
+use heartside_timber::choices::Choices;
+use heartside_timber::finding::Severity;
+use heartside_timber::plan::Plan;
+use heartside_timber::prepare::prepare_with;
+use heartside_timber::score::Score;
+
+fn main() -> Result<(), serde_json::Error> {
+    let mut arguments = std::env::args().skip(1);
+    let mut number = |usual| {
+        arguments
+            .next()
+            .and_then(|n| n.parse().ok())
+            .unwrap_or(usual)
+    };
+    let (count, steps): (u32, u32) = (number(100), number(1_500));
+    let (way, make): (_, fn(u32) -> _) = match arguments.next().as_deref() {
+        Some("every") => ("every", panels_job),
+        _ => ("free", panel_job),
+    };
+    for seed in 0..count {
+        let mut document = make(seed);
+        let settings = SearchSettings {
+            seed: 1,
+            worker: 0,
+            workers: 1,
+            ..SearchSettings::default()
+        };
+        let mut search = Search::new(&document.save(), &settings);
+        search.step(steps);
+        let plan = Plan::read(&search.best().unwrap_or_default())?;
+        let job = prepare_with(&document, &Choices::of(&plan)).job;
+        let findings = check(&job, &plan);
+        let broken = findings.iter().filter(|f| f.severity == Severity::Broken);
+        let broken: BTreeSet<u8> = broken.map(|f| f.rule.number()).collect();
+        let messages: Vec<&str> = findings.iter().map(|f| f.message.as_str()).collect();
+        let score = Score::of(&job, &plan);
+        document.plan = Some(plan);
+        let line = serde_json::json!({
+            "case": seed, "way": way, "cost": score.cost,
+            "missing": score.missing.iter().sum::<f64>(),
+            "broken": broken, "messages": messages, "document": document,
+        });
+        println!("{line}");
+    }
+    Ok(())
+}
