@@ -79,11 +79,15 @@ def read(document: dict) -> tuple[Wanted, list[Plank], int]:
     return wanted, planks, kerf
 
 
+def at_most(plank: Plank, wanted: Wanted, kerf: int, count: int) -> int:
+    """What so many staves of a board come to at most: each lies over one of the marks that are a stave's length apart."""
+    stacks = plank.length // wanted.length
+    return min(stacks * (plank.width + kerf) - count * kerf, count * wanted.most)
+
+
 def widest_sum(plank: Plank, wanted: Wanted, kerf: int, count: int) -> int:
     """The greatest sum of widths of so many staves on a board; 0 where they do not all lie on it."""
-    # Every stave lies over one of the marks that are a stave's length apart.
-    stacks = plank.length // wanted.length
-    most = min(stacks * (plank.width + kerf) - count * kerf, count * wanted.most)
+    most = at_most(plank, wanted, kerf, count)
     if most < count * wanted.least:
         return 0
     model = cp_model.CpModel()
@@ -112,7 +116,7 @@ def widest_sum(plank: Plank, wanted: Wanted, kerf: int, count: int) -> int:
     model.maximize(sum(widths))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
-    solver.parameters.max_time_in_seconds = 60.0
+    solver.parameters.max_time_in_seconds = 20.0
     status = solver.solve(model)
     if status == cp_model.INFEASIBLE:
         return 0
@@ -128,6 +132,12 @@ def cheapest(document: dict) -> float:
     for b, plank in enumerate(planks):
         options = [(0, 0)]
         for count in range(1, wanted.count + 1):
+            known = max(width for _, width in options)
+            # More staves that come to no more, or of a board that gives the panel by itself, are no help.
+            if known >= wanted.width:
+                break
+            if at_most(plank, wanted, kerf, count) <= known:
+                continue
             best = widest_sum(plank, wanted, kerf, count)
             if best == 0:
                 break

@@ -20,6 +20,7 @@ mod lie;
 mod live;
 mod matches;
 mod near;
+mod panels;
 mod report;
 mod rules;
 mod stock;

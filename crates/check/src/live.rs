@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use heartside_geometry::Pose;
+use heartside_timber::choices::stave_named;
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::Finding;
 use heartside_timber::job::{Cuts, Job, PartCut};
@@ -11,7 +12,7 @@ use heartside_timber::plan::{Layout, Placement, Plan, Unplaced, UnplacedReason, 
 use crate::floor::{Floor, Laid, no_place};
 use crate::index::{JobIndex, Piece};
 use crate::rules::all_but_cuts_and_dimensions;
-use crate::{done, matches, report, stock};
+use crate::{done, matches, panels, report, stock};
 
 /// A plan that is being changed by hand, checked as it changes.
 ///
@@ -220,7 +221,8 @@ impl Live {
             .iter()
             .filter(|m| m.parts.contains(part))
             .peekable();
-        if concerned.peek().is_none() {
+        let is_stave = stave_named(&part.part).is_some();
+        if concerned.peek().is_none() && !is_stave {
             return Vec::new();
         }
         let floor = Floor::new(&self.index, &self.laid);
@@ -228,9 +230,13 @@ impl Live {
             Some(piece) => floor.supposing(board, piece),
             None => floor.without(part),
         };
-        concerned
+        let mut found: Vec<Finding> = concerned
             .flat_map(|m| matches::check(&self.index, m, &floor))
-            .filter(|finding| finding.parts.contains(part))
-            .collect()
+            .collect();
+        if is_stave {
+            found.extend(panels::hearts(&self.index, &self.rest, &floor));
+        }
+        found.retain(|finding| finding.parts.contains(part));
+        found
     }
 }

@@ -7,6 +7,7 @@ use heartside_timber::score::Score;
 
 use crate::breaking_down::break_down_making_room;
 use crate::fit;
+use crate::hearts::keep_hearts;
 use crate::matches::keep_matches;
 use crate::reasons::Reasons;
 
@@ -19,7 +20,8 @@ pub(crate) fn whole_plan(
     bound: &Bound,
     made: Made,
 ) -> Plan {
-    layouts = keep_matches(job, layouts);
+    layouts = keep_hearts(job, keep_matches(job, layouts));
+    tell_widths(job, &mut layouts);
     layouts.retain(|l| !l.placements.is_empty());
     layouts.arrange_by_key(|l| (job.board_index(&l.board.board), l.board.copy));
     let layouts = layouts
@@ -39,6 +41,17 @@ pub(crate) fn whole_plan(
     plan.cost = Score::of(job, &plan).cost;
     plan.bound = Some(bound.clone());
     plan
+}
+
+/// Staves tell their width: what is sawn once is known by it, whatever staves are chosen next.
+fn tell_widths(job: &Job, layouts: &mut [Layout]) {
+    if job.panels.is_empty() {
+        return;
+    }
+    for placement in layouts.iter_mut().flat_map(|l| &mut l.placements) {
+        let stave = job.part(&placement.part).filter(|p| p.stave.is_some());
+        placement.width = stave.map(|p| p.width());
+    }
 }
 
 /// Every copy that lies nowhere, part by part; before anything was tried only what is certain is a reason.

@@ -26,6 +26,7 @@
 //! | `composite` | what must lie together as one blank |
 //! | `waney` | outlines of very many corners in few lines |
 //! | `copies` | of alike blanks the copy that lay there before |
+//! | `hearts` | heart sides of staves as their panel asks |
 //! | `last_look` | room for what the engines leave waiting |
 //! | `empty_board` | whether a part fits an empty board, and if not, why |
 //! | `reasons` | what is known of each part while the search runs |
@@ -43,6 +44,7 @@ mod empty_board;
 mod engine;
 pub mod fit;
 pub mod giving;
+mod hearts;
 pub mod kit;
 mod last_look;
 mod matches;

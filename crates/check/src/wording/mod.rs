@@ -8,6 +8,7 @@ mod machines;
 mod matching;
 mod names;
 mod orders;
+mod panels;
 mod placing;
 mod zones;
 

@@ -102,8 +102,10 @@ impl Staves {
         let turn = turn / giving.len();
         let panel = &job.panels[place];
         let is_beside = turn % 2 == 1;
+        let copies: Vec<Copy> = panel.copies.iter().map(|c| wants(job, panel, c)).collect();
         let widths = if panel.equal {
-            let widths = equal_widths(panel);
+            let need = copies.iter().map(|c| c.need).find(|need| *need > 0.0)?;
+            let widths = equal_widths(panel, need);
             let width = *widths.get(turn / 2 % widths.len().max(1))?;
             (width, width)
         } else {
@@ -111,7 +113,6 @@ impl Staves {
         };
         // The first of either kind is by the true prices.
         let blur = if turn < 2 { 0.0 } else { 0.4 };
-        let copies: Vec<Copy> = panel.copies.iter().map(|c| wants(job, panel, c)).collect();
         let offers = self.offers(
             job,
             place,
@@ -240,10 +241,9 @@ fn wants(job: &Job, panel: &Panel, copy: &PanelChoice) -> Copy {
     }
 }
 
-/// The widths that staves of one width may have, the widest first.
-fn equal_widths(panel: &Panel) -> Vec<f64> {
-    let width = |n: u32| (panel.width + f64::from(n - 1) * panel.joint) / f64::from(n);
-    let all = (1..=panel.max_count).map(|n| tenth_up(width(n)));
+/// The widths that staves of one width may have where so much is missing, the widest first.
+fn equal_widths(panel: &Panel, need: f64) -> Vec<f64> {
+    let all = (1..=panel.max_count).map(|n| tenth_up(need / f64::from(n) + panel.joint));
     all.filter(|w| (panel.widths.0..=panel.widths.1).contains(w))
         .collect()
 }
@@ -546,7 +546,7 @@ fn placement(job: &Job, lying: &Lying) -> Option<Placement> {
         copy: 1,
         at,
         leaf: None,
-        width: Some(part.width()),
+        width: None,
     })
 }
 

@@ -335,16 +335,15 @@ impl Panel {
         let over = self.glued(staves) - self.width;
         let own = |s: &&Stave| !held.contains_key(&s.number);
         let (least, most) = (self.widths.0 - SAME, self.widths.1 + SAME);
-        let mut widths = staves.iter().filter(own).map(|s| s.width);
-        let fits = widths.all(|w| (least..=most).contains(&w));
-        let first = staves.first().map_or(0.0, |s| s.width);
-        let alike = |s: &Stave| (s.width - first).abs() <= OVER_A_STAVE + SAME;
+        let fresh: Vec<f64> = staves.iter().filter(own).map(|s| s.width).collect();
+        let fits = fresh.iter().all(|w| (least..=most).contains(w));
+        let spread = |w: &f64| fresh.iter().all(|v| (v - w).abs() <= OVER_A_STAVE + SAME);
         numbers.len() == count
             && !numbers.contains(&0)
             && (1..=self.max_count as usize).contains(&count)
             && fits
             && (-SAME..=OVER_A_STAVE * count as f64 + SAME).contains(&over)
-            && (!self.equal || !held.is_empty() || staves.iter().all(alike))
+            && (!self.equal || fresh.iter().all(spread))
             && held.iter().all(|(n, w)| {
                 staves
                     .iter()
