@@ -91,7 +91,7 @@ def widest_sum(plank: Plank, wanted: Wanted, kerf: int, count: int) -> int:
     if most < count * wanted.least:
         return 0
     model = cp_model.CpModel()
-    along, across, widths = [], [], []
+    along, across, widths, demands = [], [], [], []
     for k in range(count):
         x = model.new_int_var(0, plank.length - wanted.length, f"x{k}")
         y = model.new_int_var(0, plank.width - wanted.least, f"y{k}")
@@ -102,6 +102,7 @@ def widest_sum(plank: Plank, wanted: Wanted, kerf: int, count: int) -> int:
         along.append(model.new_fixed_size_interval_var(x, wanted.length + kerf, f"along{k}"))
         across.append(model.new_interval_var(y, gross, end, f"across{k}"))
         widths.append(width)
+        demands.append(gross)
         if k:
             model.add(widths[k - 1] >= width)
     # The kerf follows a stave on its upper sides and may run in a flaw.
@@ -109,9 +110,12 @@ def widest_sum(plank: Plank, wanted: Wanted, kerf: int, count: int) -> int:
         if long > kerf and wide > kerf:
             along.append(model.new_fixed_size_interval_var(x + kerf, long - kerf, f"flaw{x}"))
             across.append(model.new_fixed_size_interval_var(y + kerf, wide - kerf, f"flaw{y}"))
+            demands.append(wide - kerf)
         else:
             raise ValueError("a flaw as narrow as the kerf")
     model.add_no_overlap_2d(along, across)
+    # Follows from it, and lets the solver see it: nowhere along the board lies more than its width.
+    model.add_cumulative(along, demands, plank.width + kerf)
     model.add(sum(widths) <= most)
     model.maximize(sum(widths))
     solver = cp_model.CpSolver()

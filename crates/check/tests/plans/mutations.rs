@@ -7,6 +7,7 @@ use heartside_timber::finding::Rule;
 use heartside_timber::job::{self, GrainRule, Job, Pin, Stops, Warp, Zone};
 use heartside_timber::plan::*;
 
+use crate::causes::panels::{panel_job, stave, top};
 use crate::fixtures::*;
 
 /// `make(d)` is a plan beyond a limit by d; none for d = 0.
@@ -682,4 +683,105 @@ fn rule_11_dimensions() {
         })
     };
     breaks(wide, Rule::Dimensions, "dimension-out-of-range", &[]);
+}
+
+/// The panel of three staves, changed.
+fn glued_with(widths: [f64; 3], change: impl FnOnce(&mut Job)) -> (Job, Plan) {
+    let (mut job, plan) = panel_job(&widths);
+    change(&mut job);
+    (job, plan)
+}
+
+#[test]
+fn rule_8_staves_make_up_their_panel() {
+    let usual = [40.0, 50.0, 40.0];
+    breaks(
+        |d| glued_with(usual, |job| job.panels[0].widths.1 = 50.0 - d),
+        Rule::Matches,
+        "stave-too-wide",
+        &stave(2),
+    );
+    breaks(
+        |d| {
+            glued_with([40.0, 50.0, 40.0], |job| {
+                job.panels[0].widths.0 = 30.0;
+                job.panels[0].width = 130.0 + d.max(-0.3);
+            })
+        },
+        Rule::Matches,
+        "panel-too-narrow",
+        &top(),
+    );
+    let narrow = |d| glued_with([45.0, 45.0, 40.0], |job| job.panels[0].widths.0 = 40.0 + d);
+    breaks(narrow, Rule::Matches, "stave-too-narrow", &stave(3));
+    breaks(
+        |d| glued_with(usual, |job| job.panels[0].width = 129.7 - d),
+        Rule::Matches,
+        "panel-too-wide",
+        &top(),
+    );
+    let equal = |d: f64| {
+        let widths = [43.3, 43.3, 43.4 + d];
+        glued_with(widths, |job| {
+            job.panels[0].equal = true;
+            job.panels[0].width = 130.0 + d.min(0.0);
+        })
+    };
+    breaks(equal, Rule::Matches, "staves-not-equal", &top());
+    let joint = |d: f64| {
+        glued_with(usual, |job| {
+            job.panels[0].joint = 3.0 + d / 2.0;
+            job.panels[0].width = 124.0;
+        })
+    };
+    breaks(joint, Rule::Matches, "panel-too-narrow", &top());
+}
+
+#[test]
+fn rule_8_staves_are_those_of_the_job() {
+    let usual = [40.0, 50.0, 40.0];
+    let short = |d: f64| {
+        glued_with(usual, |job| {
+            job.parts[1].outline = box_of(0.0, 0.0, 200.0 - d, 50.0);
+        })
+    };
+    breaks(short, Rule::Matches, "stave-too-short", &stave(2));
+    let thin = |d: f64| {
+        glued_with(usual, |job| {
+            job.panels[0].flatten = 0.5;
+            job.parts.iter_mut().for_each(|p| p.thickness = 26.0);
+            job.parts[2].thickness = 26.0 - d;
+        })
+    };
+    breaks(thin, Rule::Matches, "stave-too-thin", &stave(3));
+    let slack = heartside_geometry::Tolerance::JOB.slack;
+    for d in [0.01, -0.01, 0.9 * slack] {
+        let (job, mut plan) = panel_job(&usual);
+        plan.layouts[0].placements[0].width = Some(40.0 + d);
+        if d.abs() < slack {
+            assert_good(&job, &plan);
+        } else {
+            let cause = "stave-told-other";
+            assert_only(&job, &plan, Rule::Matches, cause, Some(d.abs()), &stave(1));
+        }
+        let (job, mut plan) = panel_job(&[40.0, 50.0, 39.95]);
+        plan.panels[0].staves[2].width = 40.0;
+        let mut job = job;
+        job.panels[0].widths.0 = 30.0;
+        let cause = "stave-not-of-job";
+        assert_only_left(&job, &plan, cause, 0.05);
+    }
+}
+
+/// Among what is found is this about the third stave.
+#[track_caller]
+fn assert_only_left(job: &Job, plan: &Plan, cause: &str, by: f64) {
+    let found = heartside_check::check(job, plan);
+    let mut found = found.iter().filter(|f| f.cause == cause);
+    let told = found.next().and_then(amount);
+    assert!(
+        told.is_some_and(|told| (told - by).abs() < 1e-9),
+        "{told:?}"
+    );
+    assert!(found.next().is_none());
 }

@@ -9,6 +9,7 @@ mod inside;
 mod kerf;
 mod lying;
 mod matching;
+pub(crate) mod panels;
 mod stock;
 mod zones;
 

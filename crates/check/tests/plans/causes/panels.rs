@@ -1,0 +1,170 @@
+//! A panel of 200 by 130 mm, glued up from staves of 40, 50 and 40 mm that lie in a row on one board.
+
+use heartside_timber::choices::{PanelChoice, Stave, stave_id};
+
+use super::*;
+
+/// The panel, whatever staves of these widths it is glued up from.
+pub(crate) fn panel_job(widths: &[f64]) -> (Job, Plan) {
+    let mut job = job(vec![board("A")], Vec::new());
+    job.boards[0].heart_side = HeartSide::Up;
+    let staves: Vec<Stave> = (1..)
+        .zip(widths)
+        .map(|(number, width)| Stave {
+            number,
+            width: *width,
+        })
+        .collect();
+    let chosen = PanelChoice {
+        panel: part_copy("top", 1),
+        staves,
+    };
+    let mut placements = Vec::new();
+    for (k, stave) in chosen.staves.iter().enumerate() {
+        let id = stave_id("top", 1, stave.number);
+        job.parts.push(job::Part {
+            outline: box_of(0.0, 0.0, 200.0, stave.width),
+            stave: Some(job::StaveOf {
+                panel: 0,
+                copy: 1,
+                number: stave.number,
+                share: 1.0 / widths.len() as f64,
+            }),
+            ..part(&id, 1)
+        });
+        placements.push(Placement {
+            width: Some(stave.width),
+            ..place(&id, 1, 30.0 + 230.0 * k as f64, 40.0)
+        });
+    }
+    job.panels.push(job::Panel {
+        part: job::Part {
+            name: "Top".into(),
+            outline: box_of(0.0, 0.0, 200.0, 130.0),
+            ..part("top", 1)
+        },
+        length: 200.0,
+        width: 130.0,
+        is_across: false,
+        widths: (40.0, 50.0),
+        max_count: 3,
+        equal: false,
+        hearts: Hearts::Any,
+        joint: 0.0,
+        flatten: 0.0,
+        copies: vec![chosen.clone()],
+    });
+    let mut plan = plan(vec![sawn("A", placements)]);
+    plan.panels.push(chosen);
+    (job, plan)
+}
+
+/// Stave `number` of the panel.
+pub(crate) fn stave(number: u32) -> [PartCopy; 1] {
+    [part_copy(&stave_id("top", 1, number), 1)]
+}
+
+pub(crate) fn top() -> [PartCopy; 1] {
+    [part_copy("top", 1)]
+}
+
+fn usual() -> (Job, Plan) {
+    panel_job(&[40.0, 50.0, 40.0])
+}
+
+#[test]
+fn staves_that_make_up_the_panel_are_good() {
+    let (mut job, plan) = usual();
+    assert_good(&job, &plan);
+    job.panels[0].hearts = Hearts::Same;
+    assert_good(&job, &plan);
+}
+
+#[test]
+fn the_plan_says_once_which_staves() {
+    let (job, mut plan) = usual();
+    let twice = plan.panels[0].clone();
+    plan.panels.push(twice);
+    let finding = assert_only(&job, &plan, Rule::Matches, "panel-twice", None, &top());
+    assert_eq!(
+        finding.message,
+        "The plan says twice which staves Top is glued up from."
+    );
+    plan.panels[1].panel.copy = 2;
+    assert_only(&job, &plan, Rule::Matches, "panel-unknown", None, &[]);
+    plan.panels.clear();
+    assert_only(&job, &plan, Rule::Matches, "panel-missing", None, &top());
+}
+
+#[test]
+fn every_stave_has_a_number_of_its_own_and_they_are_not_too_many() {
+    let (mut job, plan) = usual();
+    job.panels[0].max_count = 2;
+    assert_only(&job, &plan, Rule::Matches, "stave-count", Some(1.0), &top());
+    let (job, mut plan) = usual();
+    plan.panels[0].staves[2].number = 1;
+    let causes: Vec<String> = check(&job, &plan).into_iter().map(|f| f.cause).collect();
+    assert!(causes.contains(&"stave-twice".to_owned()), "{causes:?}");
+    assert!(causes.contains(&"stave-left-out".to_owned()), "{causes:?}");
+    let (job, mut plan) = usual();
+    plan.panels[0].staves[1].width = f64::NAN;
+    assert_only(&job, &plan, Rule::Matches, "stave-no-width", None, &top());
+}
+
+#[test]
+fn the_job_has_the_staves_of_the_plan() {
+    let (job, mut plan) = usual();
+    plan.panels[0].staves[2].number = 7;
+    let found = check(&job, &plan);
+    let told: Vec<&str> = found.iter().map(|f| f.message.as_str()).collect();
+    assert_eq!(
+        told,
+        [
+            "The plan was made without stave 3 of Top, which the job has.",
+            "The plan was made with stave 7 of Top, which the job does not have.",
+        ]
+    );
+}
+
+#[test]
+fn heart_sides_alternate_in_glued_order_or_are_all_alike() {
+    let (mut job, mut plan) = usual();
+    job.panels[0].hearts = Hearts::Alternate;
+    let both = [part_copy(&stave_id("top", 1, 2), 1), stave(1)[0].clone()];
+    let finding = assert_only(&job, &plan, Rule::Matches, "heart-side", None, &both);
+    assert_eq!(
+        finding.message,
+        "top..1.2 lies heart side up and top..1.1 heart side up: heart sides are to alternate."
+    );
+    // Turned over about its middle line, as it is wide.
+    let over = &mut plan.layouts[0].placements[1].at;
+    (over.y, over.turned_over) = (over.y + 50.0, true);
+    assert_good(&job, &plan);
+    // In another order the two of one side lie side by side.
+    let (job, mut plan) = (job, plan);
+    plan.panels[0].staves.swap(1, 2);
+    let told: Vec<String> = check(&job, &plan).into_iter().map(|f| f.cause).collect();
+    assert_eq!(told, ["heart-side", "heart-side"]);
+    let mut job = job;
+    job.panels[0].hearts = Hearts::Same;
+    let told: Vec<String> = check(&job, &plan).into_iter().map(|f| f.cause).collect();
+    assert_eq!(told, ["heart-side"]);
+    // What has no place is no reason to complain.
+    let gone = plan.layouts[0].placements.remove(1);
+    plan.wait(&gone.part, 1);
+    assert_good(&job, &plan);
+}
+
+#[test]
+fn a_heart_side_that_nobody_looked_at_is_a_caution() {
+    let (mut job, plan) = usual();
+    job.panels[0].hearts = Hearts::Alternate;
+    job.boards[0].heart_side = HeartSide::Unknown;
+    let finding = only(&job, &plan);
+    assert_eq!(finding.severity, Severity::Caution);
+    assert_eq!(
+        finding.message,
+        "Nobody has said which face of board A is its heart side, so whether heart sides alternate \
+         is open for top..1.1, top..1.2 and top..1.3. Look at its end grain."
+    );
+}
