@@ -18,6 +18,12 @@ SAWN = int(os.environ.get("HEARTSIDE_ORACLE_SAWN", "40"))
 DONE = int(os.environ.get("HEARTSIDE_ORACLE_DONE", "500"))
 
 
+#: How many jobs with panels are judged, good and broken; by hand 500 and more.
+GLUED = int(os.environ.get("HEARTSIDE_ORACLE_GLUED", "240"))
+#: For how many panels the exact reference is worked out anew; by hand all 100.
+EXACT = int(os.environ.get("HEARTSIDE_ORACLE_EXACT", "12"))
+
+
 def written_by(example: str, *arguments: object) -> list[dict]:
     """What one of our own examples writes, an object a line."""
     # Built as the Rust tests build it, so that nothing is compiled twice.
@@ -53,3 +59,27 @@ def planned() -> list[dict]:
 def sawn() -> list[dict]:
     """Random jobs sawn by line, with the plans that the engine makes for them."""
     return written_by("planned_jobs", SAWN, "sawn")
+
+
+@pytest.fixture(scope="session")
+def glued() -> list[dict]:
+    """Jobs with panels of every kind and plans for them, most of them broken afterwards."""
+    return written_by("panel_jobs", GLUED, 150, "broken")
+
+
+@pytest.fixture(scope="session")
+def free_panels() -> list[dict]:
+    """One panel of free widths each, on rectangular boards with flaws in boxes."""
+    return written_by("panel_jobs", 100, 1500)
+
+
+@pytest.fixture(scope="session")
+def known_costs() -> list[float | None]:
+    """What the exact reference came to for each of these, in order; none where no boards give the panel."""
+    return json.loads((Path(__file__).parent / "panel_costs.json").read_text())
+
+
+@pytest.fixture(scope="session")
+def exact() -> int:
+    """How many of them it is to be worked out for anew."""
+    return EXACT

@@ -489,6 +489,70 @@ def read_part(raw: dict, defaults: dict, mm: Lengths) -> Part:
     )
 
 
+@dataclass
+class Panel:
+    """The rules of a part glued up from staves, in millimetres."""
+
+    part: dict
+    length: float
+    width: float
+    least: float
+    most: float
+    count: int
+    equal: bool
+    hearts: str
+    joint: float
+    flatten: float
+
+
+#: What counts where a panel says nothing: narrowest stave, most staves, flattening of each face.
+LEAST_STAVE, MOST_STAVES, FLATTEN = 40.0, 60, 1.0
+
+
+def read_panel(raw: dict, part: dict, mm: Lengths) -> Panel:
+    """A panel of a document; its staves run as its grain does."""
+    plain = {key: value for key, value in part.items() if key != "tenon"}
+    x0, y0, x1, y1 = read_part(plain, {}, mm).outline.bounds
+    along, across = x1 - x0, y1 - y0
+    if (part.get("grain") or {}).get("axis", "along") == "across":
+        along, across = across, along
+    most = mm(raw.get("max_width"), math.inf)
+    least = mm(raw["min_width"]) if raw.get("min_width") is not None else min(LEAST_STAVE, most, across)
+    count = raw.get("max_count")
+    return Panel(
+        part=part,
+        length=along,
+        width=across,
+        least=least,
+        most=most,
+        count=max(1, min(MOST_STAVES, MOST_STAVES if count is None else count)),
+        equal=raw.get("equal", False),
+        hearts=raw.get("hearts", "any"),
+        joint=mm(raw.get("joint"), 0.0),
+        flatten=mm(raw.get("flatten"), FLATTEN),
+    )
+
+
+def read_stave(panel: Panel, id: str, width: float, defaults: dict, mm: Lengths) -> Part:
+    """A stave as the part that it is: as long as the panel, thicker by what flattening takes."""
+    grain = {**(panel.part.get("grain") or {})}
+    if grain.get("axis", "along") != "any":
+        grain["axis"] = "along"
+    raw = {key: value for key, value in panel.part.items() if key not in ("tenon", "count")}
+    return read_part(
+        {
+            **raw,
+            "id": id,
+            "shape": {"form": "rectangle", "length": panel.length, "width": width},
+            "thickness": mm(panel.part["thickness"]) + 2.0 * panel.flatten,
+            "grain": grain,
+            "cut": "straight",
+        },
+        defaults,
+        mm,
+    )
+
+
 def placed(shape: BaseGeometry, at: dict) -> BaseGeometry:
     """A shape of the part's frame as it lies on the board: mirrored, turned, moved."""
     if at.get("turned_over"):

@@ -16,6 +16,7 @@ from shapely.geometry.base import BaseGeometry
 
 from document import Board, Lengths, Part, Tool, placed, read_board, read_part, read_tools
 from done import Past, judge_done
+from glued import judge_panels, staves_of
 from shapes import FAR, SLACK, apart, depth_beyond
 
 #: What a piece may be larger than its blank: besides, what a search keeps to spare (2 micrometres) and the grid (1).
@@ -110,6 +111,9 @@ class Judge:
                 board.cell_box = self.boards[root].outline.bounds
         self.parts = {p["id"]: read_part(p, defaults, mm) for p in document["parts"]}
         self.document = document
+        self.panels, staves = staves_of(document, defaults, mm)
+        # A stave is a part like any other; what is glued up from them is cut from no board.
+        self.parts = {id: p for id, p in self.parts.items() if id not in self.panels} | staves
         trim = self.workshop.get("trim", {})
         self.trim_end, self.trim_edge = mm(trim.get("end"), 15.0), mm(trim.get("edge"), 4.0)
         self.tools = {t.name: t for t in read_tools(self.workshop, mm)}
@@ -135,6 +139,7 @@ class Judge:
         pieces = [self.layout(layout) for layout in plan["layouts"]]
         self.stock(plan, [p for group in pieces for p in group])
         self.matches(plan, pieces)
+        judge_panels(self, pieces)
         judge_done(self)
         for dimension in self.document.get("dimensions", []):
             value = next((d["value"] for d in plan.get("dimensions", []) if d["name"] == dimension["name"]), None)

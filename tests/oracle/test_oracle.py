@@ -1,8 +1,10 @@
 """The checker and an independent judge agree, rule by rule, on good and broken plans."""
 
+import math
 from collections import Counter
 
 from clearance import clearances
+from panels import cheapest
 from rules import judge
 from shapes import SLACK
 
@@ -125,3 +127,49 @@ def test_sawn_plans_keep_every_distance(sawn):
     assert placed > 3 * len(sawn)
     assert touching > len(sawn) // 2
     assert not wrong, f"{len(wrong)} plans are wrong:\n" + "\n".join(wrong[:12])
+
+
+def test_they_agree_about_panels(glued):
+    disagreements = []
+    broken, tried = Counter(), Counter()
+    for case in glued:
+        verdict = judge(case["document"])
+        ours = verdict.broken - verdict.unclear
+        theirs = set(case["broken"]) - verdict.unclear
+        tried[case["way"]] += 1
+        broken[case["way"]] += 8 in theirs
+        # Where the staves break a rule, the job is worked out for others: what else is said is about those.
+        if ours != theirs and not (8 in ours and 8 in theirs):
+            disagreements.append(
+                f"job {case['case']} ({case['way']}): oracle {sorted(ours)}, checker {sorted(theirs)}; "
+                f"margins {({r: round(m, 4) for r, m in verdict.margins.items() if r in ours ^ theirs})}; "
+                f"{case['messages'][:3]}"
+            )
+        if case["way"] == "good":
+            assert not case["broken"], (case["case"], case["messages"])
+    print(f"\ntried {dict(tried)}; broken rule 8: {dict(broken)}")
+    assert not disagreements, f"{len(disagreements)} disagreements:\n" + "\n".join(disagreements[:12])
+    assert tried["good"] >= 20 and sum(broken.values()) >= 30
+    never = [way for way in tried if way != "good" and broken[way] == 0]
+    assert not never, f"never broken: {never}"
+
+
+def test_panels_of_free_widths_are_as_cheap_as_can_be(free_panels, known_costs):
+    worse = []
+    for case, least in zip(free_panels, known_costs):
+        verdict = judge(case["document"])
+        assert not case["broken"] and not verdict.broken - verdict.unclear, (case["case"], case["messages"])
+        if least is not None and (case["missing"] or case["cost"] > least + 1e-6):
+            worse.append((case["case"], case["cost"], least, case["missing"]))
+    possible = sum(least is not None for least in known_costs)
+    print(f"\n{possible} panels that some boards give: {possible - len(worse)} at no more than the exact least; {worse}")
+    near = [case for case in worse if case[3] == 0 and case[1] <= 1.02 * case[2]]
+    assert len(worse) - len(near) <= 0.1 * possible, worse
+
+
+def test_the_known_least_costs_are_worked_out_again(free_panels, known_costs, exact):
+    assert len(free_panels) == len(known_costs) == 100
+    for case, known in list(zip(free_panels, known_costs))[:exact]:
+        least = cheapest(case["document"])
+        print(f"panel {case['case']}: least {least}, planned {case['cost']}, missing {case['missing']}")
+        assert (math.inf if known is None else known) == least, case["case"]

@@ -2,7 +2,8 @@
 //! checker finds broken (none), one JSON object a line, for the outside oracle and the exact reference.
 //!
 //! `cargo run -p heartside-app --example panel_jobs -- 100 1500 > plans.jsonl`; with `every` after the
-//! numbers of jobs and steps panels of every kind beside other parts.
+//! numbers of jobs and steps panels of every kind beside other parts, with `broken` the same with most
+//! of their panels broken afterwards.
 
 #![allow(clippy::print_stdout)]
 
@@ -11,8 +12,9 @@ use std::collections::BTreeSet;
 use heartside_app::protocol::SearchSettings;
 use heartside_app::search::Search;
 use heartside_check::check;
-use heartside_testkit::{panel_job, panels_job};
+use heartside_testkit::{Chance, PanelBreakage, break_panel, panel_job, panels_job};
 use heartside_timber::choices::Choices;
+use heartside_timber::document::Document;
 use heartside_timber::finding::Severity;
 use heartside_timber::plan::Plan;
 use heartside_timber::prepare::prepare_with;
@@ -29,6 +31,7 @@ fn main() -> Result<(), serde_json::Error> {
     let (count, steps): (u32, u32) = (number(100), number(1_500));
     let (way, make): (_, fn(u32) -> _) = match arguments.next().as_deref() {
         Some("every") => ("every", panels_job),
+        Some("broken") => ("broken", panels_job),
         _ => ("free", panel_job),
     };
     for seed in 0..count {
@@ -42,13 +45,20 @@ fn main() -> Result<(), serde_json::Error> {
         let mut search = Search::new(&document.save(), &settings);
         search.step(steps);
         let plan = Plan::read(&search.best().unwrap_or_default())?;
+        document.plan = Some(plan);
+        let way = match way {
+            // One in eight stays good.
+            "broken" if seed % 8 != 0 => break_one_way(&mut document, seed),
+            "broken" => "good".to_owned(),
+            way => way.to_owned(),
+        };
+        let plan = document.plan.clone().unwrap_or_default();
         let job = prepare_with(&document, &Choices::of(&plan)).job;
         let findings = check(&job, &plan);
         let broken = findings.iter().filter(|f| f.severity == Severity::Broken);
         let broken: BTreeSet<u8> = broken.map(|f| f.rule.number()).collect();
         let messages: Vec<&str> = findings.iter().map(|f| f.message.as_str()).collect();
         let score = Score::of(&job, &plan);
-        document.plan = Some(plan);
         let line = serde_json::json!({
             "case": seed, "way": way, "cost": score.cost,
             "missing": score.missing.iter().sum::<f64>(),
@@ -57,4 +67,18 @@ fn main() -> Result<(), serde_json::Error> {
         println!("{line}");
     }
     Ok(())
+}
+
+/// Breaks a panel, the ways in turn; half by a hundredth or a few, the others by what a hand would do.
+fn break_one_way(document: &mut Document, seed: u32) -> String {
+    let mut chance = Chance::new(seed ^ 0x0d0d_0d0d);
+    let ways = PanelBreakage::ALL;
+    let way = ways[(seed - seed / 8) as usize % ways.len()];
+    let by = if chance.percent(50) {
+        chance.between(0.01, 0.05)
+    } else {
+        chance.between(0.2, 6.0)
+    };
+    break_panel(document, way, by, &mut chance);
+    format!("{way:?}")
 }

@@ -5,7 +5,7 @@
 use heartside_app::protocol::SearchSettings;
 use heartside_app::search::Search;
 use heartside_check::check;
-use heartside_testkit::{panel_job, panels_job, sizes_job};
+use heartside_testkit::sizes_job;
 use heartside_timber::choices::Choices;
 use heartside_timber::document::Document;
 use heartside_timber::finding::Severity;
@@ -37,48 +37,6 @@ fn assert_sound(title: &str, job: &Job, plan: &Plan) {
         .map(|f| &f.message)
         .collect();
     assert!(broken.is_empty(), "{title}: {broken:?}");
-}
-
-#[test]
-fn panels_of_free_widths() {
-    let mut worse = 0;
-    for seed in 0..30 {
-        let document = panel_job(seed);
-        let prepared = prepare(&document);
-        assert!(!prepared.has_errors(), "{:?}", prepared.diagnostics);
-        let first = set_out(&document, 40);
-        let (job, plan) = set_out(&document, 1_500);
-        assert_sound(&document.title, &job, &plan);
-        let area = job.panels[0].width * job.panels[0].length / 1e4;
-        println!(
-            "{seed}: {} -> {} of {area:.0}, missing {:?} -> {:?} staves {:?}",
-            first.1.cost,
-            plan.cost,
-            Score::of(&first.0, &first.1).missing,
-            Score::of(&job, &plan).missing,
-            job.panels[0].copies[0]
-                .staves
-                .iter()
-                .map(|s| s.width)
-                .collect::<Vec<_>>(),
-        );
-        worse += usize::from(!plan.unplaced.is_empty());
-    }
-    println!("not whole: {worse}");
-}
-
-#[test]
-fn panels_of_every_kind() {
-    for seed in 0..10 {
-        let document = panels_job(seed);
-        let (job, plan) = set_out(&document, 600);
-        assert_sound(&document.title, &job, &plan);
-        println!(
-            "{seed}: {} missing {:?}",
-            plan.cost,
-            Score::of(&job, &plan).missing
-        );
-    }
 }
 
 #[test]

@@ -5,6 +5,7 @@
 //! checker and the outside oracle, to agree upon.
 
 mod machines;
+mod panels;
 
 use heartside_timber::document::{
     BoardOutline, ClearOf, Document, EdgeKind, Length, Match, MatchKind, PartCopy, Pin, Tool, Use,
@@ -15,6 +16,8 @@ use heartside_timber::plan::CutNode;
 use crate::by_corners::by_corners;
 use crate::chance::Chance;
 use crate::timberyard::{mm, plain, spot};
+
+pub use panels::{PanelBreakage, break_panel};
 
 /// A way of breaking a plan.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,8 +1,8 @@
 //! Jobs in which something gives: a panel of free widths, sizes with a range.
 
 use heartside_timber::document::{
-    Board, BoardOutline, Dimension, Document, EdgeKind, Faces, GrainAxis, Hearts, Length, Panel,
-    Part, PartGrain, Price, PricePer, Shape, Surface, Warp, Zone,
+    Board, BoardOutline, Cuts, Dimension, Document, EdgeKind, Faces, GrainAxis, Hearts, Length,
+    Panel, Part, PartGrain, Price, PricePer, Shape, Surface, Warp, Zone,
 };
 
 use crate::chance::Chance;
@@ -59,7 +59,8 @@ pub fn panel_job(seed: u32) -> Document {
     document
 }
 
-/// A job with panels of every kind, on flawed boards of which the heart side is known, beside other parts.
+/// A job with a panel of some kind beside other parts, on flawed boards of which the heart side is known;
+/// some of them are sawn by line.
 pub fn panels_job(seed: u32) -> Document {
     let mut document = crate::workshop_job(
         seed,
@@ -75,6 +76,9 @@ pub fn panels_job(seed: u32) -> Document {
             heartside_timber::document::HeartSide::Up,
             heartside_timber::document::HeartSide::Down,
         ]);
+        if chance.percent(15) {
+            board.cuts = Cuts::Sawn;
+        }
     }
     let size = (chance.length(350.0, 800.0), chance.length(220.0, 420.0));
     let mut top = part("top", "Top", size, 1.0 + chance.below(2) as f64);

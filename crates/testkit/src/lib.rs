@@ -24,7 +24,7 @@
 //! - [`by_hand`]: boards, parts and jobs of usual values, to change what a test is about;
 //! - [`make_cut()`]: a board of a sound job cut right across into pieces;
 //! - [`by_corners()`]: the same board entered by its corners, counted from elsewhere;
-//! - [`break_one()`]: breaks a sound plan in one way.
+//! - [`break_one()`], [`break_panel()`]: break a sound plan in one way.
 
 mod askew_apart;
 mod broken;
@@ -47,7 +47,7 @@ mod workshop;
 mod workshop_job;
 
 pub use askew_apart::{AskewBreakage, askew_apart, break_askew};
-pub use broken::{Breakage, WAYS, break_one};
+pub use broken::{Breakage, PanelBreakage, WAYS, break_one, break_panel};
 pub use by_corners::by_corners;
 pub use chance::Chance;
 pub use cut_apart::{CutApart, cut_apart};

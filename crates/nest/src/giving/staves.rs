@@ -579,3 +579,44 @@ fn cut_apart(
         _ => None,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use heartside_testkit::panel_job;
+    use heartside_timber::choices::Choices;
+    use heartside_timber::prepare::{prepare, prepare_with};
+
+    use super::*;
+
+    /// What is proposed first for a job, on the boards as they are, and how many of the staves lie there.
+    fn proposed(seed: u32) -> Option<(Vec<PanelChoice>, usize, usize)> {
+        let document = panel_job(seed);
+        let job = prepare(&document).job;
+        let mut chance = Chance::new(1, 0, 7);
+        let proposal = Staves::default().next(&job, &Plan::default(), &mut chance)?;
+        let choices = Choices {
+            panels: proposal.panels.clone(),
+            ..Choices::default()
+        };
+        let other = prepare_with(&document, &choices).job;
+        assert_eq!(other.panel_choices(), proposal.panels, "panel {seed}");
+        let laid = laid(&other, Vec::new(), &proposal);
+        let count = laid.iter().map(|l| l.placements.len()).sum();
+        Some((proposal.panels, proposal.lying.len(), count))
+    }
+
+    #[test]
+    fn proposed_staves_lie_as_proposed() {
+        let mut none = Vec::new();
+        for seed in 0..100 {
+            match proposed(seed) {
+                None => none.push(seed),
+                Some((panels, staves, count)) => {
+                    assert_eq!(staves, panels[0].staves.len());
+                    println!("panel {seed}: {count} of {staves}: {panels:?}");
+                }
+            }
+        }
+        println!("nothing proposed: {none:?}");
+    }
+}

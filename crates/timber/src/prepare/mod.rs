@@ -126,7 +126,7 @@ pub fn prepare_with(document: &Document, choices: &Choices) -> Prepared {
         document,
         choices,
         &boards,
-        &workshop,
+        (&workshop, &units),
         (&mut parts, &mut parts_kept),
         &mut reading,
     );

@@ -9,6 +9,7 @@ use crate::choices::{Choices, PanelChoice, Stave, stave_id, stave_named};
 use crate::defaults;
 use crate::document::{self, Document, PartCopy, PartCut};
 use crate::job::{Board, Form, GrainRule, Panel, Part, StaveOf, Workshop};
+use crate::length::{DisplayUnits, write_length};
 
 /// What the staves may come to over the panel's width, in mm for each of them: widths are rounded up
 /// to what a rule shows.
@@ -23,7 +24,7 @@ pub(super) fn panels(
     document: &Document,
     choices: &Choices,
     boards: &[Board],
-    workshop: &Workshop,
+    machines: (&Workshop, &DisplayUnits),
     (parts, kept): (&mut Vec<Part>, &mut Vec<usize>),
     reading: &mut Reading<'_>,
 ) -> Vec<Panel> {
@@ -62,7 +63,7 @@ pub(super) fn panels(
                 kept.remove(at);
             }
             Some(mut panel) => {
-                note_planer(&panel, workshop, &thing, reading);
+                note_planer(&panel, machines, &thing, reading);
                 let place = panels.len();
                 panel.copies = (1..=panel.part.count)
                     .map(|copy| {
@@ -202,18 +203,42 @@ fn panel(
 }
 
 /// Says where no planer of the workshop takes the glued panel or its staves.
-fn note_planer(panel: &Panel, workshop: &Workshop, thing: &Thing, reading: &mut Reading<'_>) {
+fn note_planer(
+    panel: &Panel,
+    (workshop, units): (&Workshop, &DisplayUnits),
+    thing: &Thing,
+    reading: &mut Reading<'_>,
+) {
     let planers = || workshop.tools.iter().filter(|t| t.trues);
-    let short = |t: &crate::job::Tool| panel.length + 2.0 * panel.part.allowances.end < t.min_piece;
-    if planers().next().is_some() && planers().all(short) {
+    if planers().next().is_none() {
+        return;
+    }
+    let name = &panel.part.name;
+    let least = planers().map(|t| t.min_piece).fold(f64::INFINITY, f64::min);
+    let long = panel.length + 2.0 * panel.part.allowances.end;
+    if long < least {
         reading.warn(
             "staves-short-for-planer",
             thing.field("panel"),
             format!(
-                "the staves of {} are shorter than the least that can be held on the planer",
-                panel.part.name
+                "the staves of {name} are {} long, less than the {} that can be held on the planer",
+                write_length(long, units),
+                write_length(least, units)
             ),
             "leave them longer and cut the glued panel to length, or joint them by hand",
+        );
+    }
+    let widest = planers().map(|t| t.max_width).fold(0.0, f64::max);
+    if panel.flatten > 0.0 && panel.width > widest {
+        reading.warn(
+            "panel-wide-for-planer",
+            thing.field("panel.flatten"),
+            format!(
+                "{name} is {} wide once it is glued up; the planer takes {}",
+                write_length(panel.width, units),
+                write_length(widest, units)
+            ),
+            "flatten it by hand, or glue it up in halves that the planer takes, and then glue these",
         );
     }
 }

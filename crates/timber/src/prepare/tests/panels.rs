@@ -206,3 +206,31 @@ fn matches_of_a_panel_are_of_its_staves_and_only_those_are_pinned() {
     assert_eq!(ids, ["top..1.1", "top..1.2", "top..1.3"]);
     assert_eq!(prepared.job.pins.len(), 1);
 }
+
+#[test]
+fn a_panel_that_no_planer_takes_is_told() {
+    let with = |tool: serde_json::Value, rules: serde_json::Value| {
+        let mut whole = glued(rules);
+        whole["workshop"]["tools"] = json!([{"name": "Saw", "does": ["rip", "crosscut"]}, tool]);
+        let prepared = prepare(&document(whole));
+        let told = prepared
+            .diagnostics
+            .iter()
+            .filter(|d| d.code.contains("planer"));
+        told.map(|d| d.message.clone()).collect::<Vec<_>>()
+    };
+    let planer = |width: f64, least: f64| json!({"name": "Planer", "does": ["true_edge"], "kerf": 2, "max_width": width, "min_piece": least});
+    assert_eq!(with(planer(400.0, 300.0), json!({})), [""; 0]);
+    assert_eq!(
+        with(planer(399.0, 300.0), json!({})),
+        ["Top is 400 mm wide once it is glued up; the planer takes 399 mm"]
+    );
+    // What is not flattened needs no planer.
+    assert_eq!(with(planer(399.0, 300.0), json!({"flatten": 0})), [""; 0]);
+    assert_eq!(
+        with(planer(400.0, 2000.0), json!({})),
+        [
+            "the staves of Top are 1212 mm long, less than the 2000 mm that can be held on the planer"
+        ]
+    );
+}

@@ -1,0 +1,113 @@
+//! Jobs with panels, set out as the page does it and judged by the checker.
+
+#![allow(clippy::unwrap_used)]
+
+use heartside_app::protocol::SearchSettings;
+use heartside_app::search::Search;
+use heartside_check::check;
+use heartside_testkit::{panel_job, panels_job};
+use heartside_timber::choices::Choices;
+use heartside_timber::document::{Document, Hearts};
+use heartside_timber::finding::Severity;
+use heartside_timber::job::Job;
+use heartside_timber::plan::Plan;
+use heartside_timber::prepare::{prepare, prepare_with};
+use heartside_timber::score::Score;
+
+/// The plan of a search of so many steps, and the job that it is made for.
+fn set_out(document: &Document, steps: u32) -> (Job, Plan) {
+    let prepared = prepare(document);
+    assert!(!prepared.has_errors(), "{:?}", prepared.diagnostics);
+    let settings = SearchSettings {
+        seed: 1,
+        worker: 0,
+        workers: 1,
+        ..SearchSettings::default()
+    };
+    let mut search = Search::new(&document.save(), &settings);
+    assert_eq!(search.problem(), None);
+    search.step(steps);
+    let plan = Plan::read(&search.best().unwrap()).unwrap();
+    (prepare_with(document, &Choices::of(&plan)).job, plan)
+}
+
+#[track_caller]
+fn assert_sound(title: &str, job: &Job, plan: &Plan) {
+    let found = check(job, plan);
+    let broken = found.iter().filter(|f| f.severity == Severity::Broken);
+    let broken: Vec<_> = broken.map(|f| &f.message).collect();
+    assert!(broken.is_empty(), "{title}: {broken:?}");
+}
+
+fn missing(job: &Job, plan: &Plan) -> f64 {
+    Score::of(job, plan).missing.iter().sum()
+}
+
+/// What the exact reference came to (`tests/oracle/panels.py`), job by job.
+fn least_costs() -> Vec<Option<f64>> {
+    let text = include_str!("../../../tests/oracle/panel_costs.json");
+    serde_json::from_str(text).unwrap()
+}
+
+#[test]
+fn panels_of_free_widths_come_from_the_cheapest_boards() {
+    for (seed, least) in (0..50).zip(least_costs()) {
+        let document = panel_job(seed);
+        let (job, plan) = set_out(&document, 1_000);
+        assert_sound(&document.title, &job, &plan);
+        let Some(least) = least else { continue };
+        assert_eq!(missing(&job, &plan), 0.0, "{}", document.title);
+        assert!(
+            plan.cost < least + 1e-6,
+            "{}: {} {least}",
+            document.title,
+            plan.cost
+        );
+    }
+}
+
+#[test]
+fn panels_of_every_kind_keep_every_rule() {
+    // All that a change of the search is to be held to; by hand 500.
+    let count = std::env::var("HEARTSIDE_PANELS")
+        .ok()
+        .and_then(|n| n.parse().ok());
+    let count = count.unwrap_or(60);
+    let (mut whole, mut glued, mut turned) = (0, 0, 0);
+    for seed in 0..count {
+        let document = panels_job(seed);
+        let (job, plan) = set_out(&document, 150);
+        assert_sound(&document.title, &job, &plan);
+        whole += usize::from(missing(&job, &plan) == 0.0);
+        let waits = |id: &str| plan.unplaced.iter().any(|u| u.part == id);
+        let staves = || job.parts.iter().filter(|p| p.stave.is_some());
+        if staves().all(|p| !waits(&p.id)) {
+            glued += 1;
+            turned += usize::from(job.panels[0].hearts != Hearts::Any);
+        }
+    }
+    println!(
+        "{count} jobs: {whole} whole, {glued} with all staves, {turned} of them with heart sides as asked"
+    );
+    // A search that glues up nothing would keep every rule.
+    assert!(10 * glued >= 8 * count as usize, "{glued} of {count}");
+    assert!(4 * turned >= count as usize, "{turned} of {count}");
+}
+
+#[test]
+fn a_search_with_panels_is_the_same_in_any_strides() {
+    let document = panels_job(3);
+    let whole = set_out(&document, 120).1;
+    let mut search = Search::new(
+        &document.save(),
+        &SearchSettings {
+            seed: 1,
+            workers: 1,
+            ..SearchSettings::default()
+        },
+    );
+    for steps in [1, 40, 9, 70] {
+        search.step(steps);
+    }
+    assert_eq!(Plan::read(&search.best().unwrap()).unwrap(), whole);
+}
