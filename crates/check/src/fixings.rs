@@ -45,7 +45,8 @@ pub(crate) fn held(
                 .at(at)
                 .mm(by)
         };
-        if !part.fixing_ok {
+        // A blade that resaws runs through all of the blank.
+        if !part.fixing_ok || piece.leaf.is_some() {
             found.push(report(
                 "fixing-in-blank",
                 words.holds_fixing(&piece.copy, copy, zone, depth),

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use heartside_geometry::{Bounds, BoxIndex};
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::{Finding, Rule};
-use heartside_timber::job::PartCut;
+use heartside_timber::job::{Match, PartCut};
 use heartside_timber::plan::{CutNode, Layout, Placement, Way};
 
 use crate::cuts::{self, Parting};
@@ -233,7 +233,7 @@ impl Laid {
         by_line: bool,
     ) -> Slot {
         let copy = placement.part_copy();
-        let piece = index.piece(&copy, placement.pose());
+        let piece = index.laid(board, placement);
         let own = match &piece {
             Some(piece) => own_findings(index, board, self.board(), piece, by_line),
             // Rule 10 speaks of parts that the job does not know.
@@ -266,7 +266,8 @@ impl Laid {
         let mut found = Vec::new();
         for (other, neighbour) in self.neighbours(piece, self.widest) {
             let key = (id.min(self.slots[other].id), id.max(self.slots[other].id));
-            if other == slot || self.pairs.contains_key(&key) {
+            if other == slot || self.pairs.contains_key(&key) || are_leaves(index, piece, neighbour)
+            {
                 continue;
             }
             let kerf = self.kerf_between(index, slot, other);
@@ -276,6 +277,12 @@ impl Laid {
         }
         self.pairs.extend(found);
     }
+}
+
+/// Leaves of one blank lie one below the other: rule 8 says whether they do.
+fn are_leaves(index: &JobIndex<'_>, a: &Piece, b: &Piece) -> bool {
+    let together = |wanted: &Match| wanted.parts.contains(&b.copy);
+    a.leaf.is_some() && b.leaf.is_some() && index.leaves_with(&a.copy).is_some_and(together)
 }
 
 /// A placement without a usable pose.

@@ -5,11 +5,12 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 
 use heartside_geometry::{Bounds, BoxIndex, Point, Pose, PreparedRegion};
-use heartside_timber::blank::Blank;
+use heartside_timber::blank::{Blank, planed_off_each_face};
+use heartside_timber::composite::{is_of_leaves, leaves_thickness};
 use heartside_timber::document::{BoardCopy, PartCopy, ZoneKind};
 use heartside_timber::finding::Finding;
-use heartside_timber::job::{Board, Job, Part, PartCut};
-use heartside_timber::plan::Way;
+use heartside_timber::job::{Board, Job, Match, Part, PartCut};
+use heartside_timber::plan::{Placement, Way};
 
 use crate::wording::Words;
 
@@ -105,6 +106,20 @@ pub struct Piece {
     finished: Option<PreparedRegion>,
     /// The box round the blank.
     pub bounds: Bounds,
+    /// Where it lies in a blank that is resawn into leaves.
+    pub(crate) leaf: Option<Leaf>,
+}
+
+/// Where a leaf lies in the thickness of its blank.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Leaf {
+    /// Which it is said to be, from 1 at the board's up face.
+    pub(crate) said: u32,
+    /// How far the finished leaf lies at least below the board's up face, and above its down face: what
+    /// comes off the board more than it must may come off either.
+    pub(crate) within: (f64, f64),
+    /// It lies on the board's up face, and on its down face.
+    pub(crate) outermost: (bool, bool),
 }
 
 impl Piece {
@@ -210,15 +225,17 @@ impl<'j> JobIndex<'j> {
     pub(crate) fn held(&self) -> &[Held] {
         self.done.held.get_or_init(|| {
             let boards = self.job.boards.iter().enumerate();
-            let held = boards.filter_map(|(place, board)| {
-                let holds = board.from.as_ref()?.holds.as_ref()?;
-                Some(Held {
-                    place,
-                    board: BoardCopy {
-                        board: board.id.clone(),
-                        copy: board.copies().next()?,
-                    },
-                    piece: self.piece(&holds.part_copy(), holds.pose())?,
+            let held = boards.flat_map(|(place, board)| {
+                let copies = board.from.iter().flat_map(|from| from.held());
+                copies.filter_map(move |holds| {
+                    Some(Held {
+                        place,
+                        board: BoardCopy {
+                            board: board.id.clone(),
+                            copy: board.copies().next()?,
+                        },
+                        piece: self.laid(place, holds)?,
+                    })
                 })
             });
             held.collect()
@@ -264,7 +281,51 @@ impl<'j> JobIndex<'j> {
             finished: index.finished.as_ref().map(|f| f.transformed(&transform)),
             core,
             radius: index.radius,
+            leaf: None,
         })
+    }
+
+    /// A placement as it lies; none as for [`JobIndex::piece`].
+    pub(crate) fn laid(&self, board: usize, placement: &Placement) -> Option<Piece> {
+        let mut piece = self.piece(&placement.part_copy(), placement.pose())?;
+        piece.leaf = placement.leaf.map(|said| self.leaf(board, &piece, said));
+        Some(piece)
+    }
+
+    /// The leaves that a copy is one of.
+    pub(crate) fn leaves_with(&self, copy: &PartCopy) -> Option<&Match> {
+        let mut leaves = self.job.matches.iter().filter(|m| is_of_leaves(m));
+        leaves.find(|m| m.parts.contains(copy))
+    }
+
+    fn leaf(&self, board: usize, piece: &Piece, said: u32) -> Leaf {
+        let wood = &self.job.boards[board];
+        let all = self.leaves_with(&piece.copy).map_or(&[][..], |m| &m.parts);
+        let place = all.iter().position(|c| *c == piece.copy).unwrap_or(0);
+        let parts: Vec<&Part> = all.iter().filter_map(|c| self.job.part(&c.part)).collect();
+        let own = &self.job.parts[piece.part].allowances;
+        let planed = planed_off_each_face(wood, own);
+        // What lies between a face of the board and this leaf: those beyond it, with the kerf next to it.
+        let beyond = |others: &[&Part]| match others {
+            [] => planed,
+            others => planed + leaves_thickness(&self.job, others),
+        };
+        let next = |at: Option<&&Part>| {
+            at.map_or(0.0, |other| {
+                let both = [*other, &self.job.parts[piece.part]];
+                leaves_thickness(&self.job, &both) - both[0].thickness - both[1].thickness
+            })
+        };
+        let place = place.min(parts.len());
+        let (above, below) = (&parts[..place], parts.get(place + 1..).unwrap_or(&[]));
+        Leaf {
+            said,
+            within: (
+                beyond(above) + next(above.last()),
+                beyond(below) + next(below.first()),
+            ),
+            outermost: (above.is_empty(), below.is_empty()),
+        }
     }
 }
 

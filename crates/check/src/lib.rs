@@ -16,6 +16,7 @@ mod floor;
 mod index;
 mod inside;
 mod kerf;
+mod leaves;
 mod lie;
 mod live;
 mod matches;

@@ -6,11 +6,12 @@ use heartside_timber::finding::{Finding, Rule, Severity};
 use heartside_timber::job::{Match, Part, PartCut};
 
 use crate::index::{JobIndex, Piece};
+use crate::leaves;
 use crate::lie::turn_between;
 use crate::report::{About, broken};
 
 /// The turns of parts between which the grain runs on may differ by so many degrees.
-const EQUAL_TURN: f64 = 0.1;
+pub(crate) const EQUAL_TURN: f64 = 0.1;
 
 /// A part of a match as it lies, or as it lay in its blank in hand: its board, and itself. Pieces of
 /// one board share its coordinates, and count as that board.
@@ -34,12 +35,7 @@ pub(crate) fn check(index: &JobIndex<'_>, wanted: &Match, layouts: &dyn Layouts)
         MatchKind::SameBoard => same_board(index, wanted, layouts),
         MatchKind::ContinuousAlong => continuous(index, wanted, layouts, Axis::Along),
         MatchKind::ContinuousAcross => continuous(index, wanted, layouts, Axis::Across),
-        MatchKind::Slip => vec![not_checked(
-            index,
-            wanted,
-            "follow each other like leaves of one flitch",
-        )],
-        MatchKind::Book => vec![not_checked(index, wanted, "open like the pages of a book")],
+        MatchKind::Slip | MatchKind::Book => leaves::check(index, wanted, layouts),
         MatchKind::Balanced => vec![not_checked(
             index,
             wanted,

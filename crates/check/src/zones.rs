@@ -1,5 +1,7 @@
 //! Rule 3: defects and sapwood stay out of the wood that matters.
 
+use std::borrow::Cow;
+
 use heartside_geometry::{Point, Separation, separation_at_most};
 use heartside_timber::blank::{is_seen, is_seen_or_painted, planed_off_each_face};
 use heartside_timber::document::BoardCopy;
@@ -35,7 +37,10 @@ pub(crate) fn zones(
     let mut found = Vec::new();
     for near in prepared.zones_near(&piece.bounds) {
         let zone = &wood.zones[near.place];
-        let worst = demands(wood, part, zone, over, index.slack())
+        let Some(as_met) = as_met(index, wood, zone, piece) else {
+            continue;
+        };
+        let worst = demands(wood, part, &as_met, over, index.slack())
             .into_iter()
             .flatten()
             .filter_map(|demand| reach_into(near, piece, demand))
@@ -58,12 +63,44 @@ pub(crate) fn in_finished<'a>(
     let part = index.part(piece.part);
     prepared.zones_near(&piece.bounds).filter_map(move |near| {
         let zone = &wood.zones[near.place];
-        let demands = demands(wood, part, zone, piece.pose.turned_over, index.slack());
+        let as_met = as_met(index, wood, zone, piece)?;
+        let demands = demands(wood, part, &as_met, piece.pose.turned_over, index.slack());
         demands.iter().flatten().next()?;
         let reach = reach_into(near, piece, (Keeps::Finished, 0.0))?;
         let at = Job::between(reach.separation.from, reach.separation.to);
         (reach.by > index.slack()).then_some((zone, reach.by, at))
     })
+}
+
+/// A zone as a piece meets it; none where it does not reach into a leaf. One on a face of the board that
+/// reaches a leaf further in shows on the leaf's own face, and may run right through it.
+fn as_met<'z>(
+    index: &JobIndex<'_>,
+    board: &Board,
+    zone: &'z Zone,
+    piece: &Piece,
+) -> Option<Cow<'z, Zone>> {
+    let is_rot = zone.kind == ZoneKind::Defect && !zone.sound;
+    let is_through = zone.face == ZoneFace::Through || zone.depth >= board.thickness;
+    let Some(leaf) = piece.leaf.filter(|_| !is_rot && !is_through) else {
+        return Some(Cow::Borrowed(zone));
+    };
+    let part = index.part(piece.part);
+    let (within, outermost) = match zone.face {
+        ZoneFace::Down => (leaf.within.1, leaf.outermost.1),
+        _ => (leaf.within.0, leaf.outermost.0),
+    };
+    let reach = zone.depth - within;
+    if !outermost && reach <= index.slack() {
+        return None;
+    }
+    let mut met = zone.clone();
+    if reach >= part.thickness - index.slack() {
+        met.face = ZoneFace::Through;
+    } else {
+        met.depth = planed_off_each_face(board, &part.allowances) + reach;
+    }
+    Some(Cow::Owned(met))
 }
 
 /// How far something that must keep clear of a zone reaches into it or its margin.

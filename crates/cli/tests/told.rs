@@ -152,7 +152,7 @@ fn a_board_that_is_left_out_for_one_marked_area_is_named() {
 #[test]
 fn what_could_not_be_checked_is_never_called_checked() {
     let mut job = stool();
-    job["matches"] = json!([{"kind": "book", "parts": [{"part": "side", "copy": 1}, {"part": "side", "copy": 2}]}]);
+    job["matches"] = json!([{"kind": "balanced", "parts": [{"part": "side", "copy": 1}, {"part": "side", "copy": 2}]}]);
     let (run, folder) = set_out("not-checked", &job);
     let told = text_of(&run);
     if !told.contains("not checked (rule 8)") {

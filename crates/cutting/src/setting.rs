@@ -224,7 +224,10 @@ impl CutToSet<'_> {
     }
 
     fn is_blank(&self, child: usize) -> bool {
-        matches!(self.tree.nodes.get(child), Some(CutNode::Blank { .. }))
+        matches!(
+            self.tree.nodes.get(child),
+            Some(CutNode::Blank { .. } | CutNode::Leaves { .. })
+        )
     }
 
     fn is_kept(&self, child: usize) -> bool {

@@ -46,6 +46,11 @@ pub enum Becomes {
         /// Which.
         part: PartCopy,
     },
+    /// It is a thick blank that is resawn into these, from the board's up face down.
+    Leaves {
+        /// Which.
+        parts: Vec<PartCopy>,
+    },
     /// Parts are sawn out of it by line.
     Region {
         /// Which.
@@ -55,6 +60,17 @@ pub enum Becomes {
     Offcut,
     /// It is not.
     Waste,
+}
+
+impl Becomes {
+    /// The copies whose blank it is; none where it is cut further or kept.
+    pub fn blank_of(&self) -> &[PartCopy] {
+        match self {
+            Becomes::Blank { part } => std::slice::from_ref(part),
+            Becomes::Leaves { parts } => parts,
+            _ => &[],
+        }
+    }
 }
 
 /// One piece that a step leaves.

@@ -9,6 +9,7 @@ use heartside_timber::length::{write_dimension, write_length};
 use heartside_timber::plan::{CutNode, Direction, Layout, Plan, Way};
 use heartside_timber::words::listed;
 
+use crate::after_saw::resaw_caution;
 use crate::brief::brief_words;
 use crate::caution::{eyes_and_ears, guard_caution, say_once};
 use crate::cut_caution::{CutToWeigh, band_region};
@@ -307,12 +308,17 @@ impl<'a> BoardSteps<'a> {
         };
         let mut cautions = weigh.cautions();
         for child in [first, second] {
-            if let Some(CutNode::Blank { placement }) =
-                self.layout.cuts.as_ref().and_then(|t| t.nodes.get(child))
-                && let Some(placement) = self.layout.placements.get(*placement)
-            {
-                cautions.extend(blank_cautions(self.job, self.board, placement));
-            }
+            let node = self.layout.cuts.as_ref().and_then(|t| t.nodes.get(child));
+            let first = match node {
+                Some(CutNode::Blank { placement }) => Some(placement),
+                Some(CutNode::Leaves { placements }) => placements.first(),
+                _ => None,
+            };
+            let Some(placement) = first.and_then(|p| self.layout.placements.get(*p)) else {
+                continue;
+            };
+            cautions.extend(blank_cautions(self.job, self.board, placement));
+            cautions.extend(resaw_caution(self.job, placement));
         }
         let sawn_length = if ripping {
             band_box.width()

@@ -42,6 +42,24 @@ impl BoardSteps<'_> {
                 yielded.node = Some(node);
                 Some(yielded)
             }
+            CutNode::Leaves { placements } => {
+                let mut yielded = self.blank_yield(*placements.first()?)?;
+                let parts: Vec<PartCopy> = placements
+                    .iter()
+                    .filter_map(|p| self.layout.placements.get(*p))
+                    .map(|p| p.part_copy())
+                    .collect();
+                let count = parts.len();
+                yielded.name = copies_words(self.job, &parts);
+                let weight = self.weight_words(yielded.weight_kg);
+                yielded.words = format!(
+                    "{} ({count} leaves in one blank {}{weight})",
+                    yielded.name, yielded.size
+                );
+                yielded.becomes = Becomes::Leaves { parts };
+                yielded.node = Some(node);
+                Some(yielded)
+            }
             CutNode::Cut { .. } => {
                 let name = format!("piece {}", next());
                 self.named.insert(node, name.clone());

@@ -7,7 +7,7 @@ use heartside_timber::finding::{Finding, Outcome, Severity};
 use heartside_timber::job::{Board, Job, Warp};
 use heartside_timber::length::{write_dimension, write_length, write_percent};
 use heartside_timber::plan::Layout;
-use heartside_timber::words::counted;
+use heartside_timber::words::{counted, listed};
 
 use crate::pen::{Pen, Words};
 use crate::text::{LINE, text_width, wrap};
@@ -90,9 +90,13 @@ pub(crate) fn board_heading(job: &Job, board: &Board, copy: &BoardCopy) -> Strin
 
 /// The name of the copy of a part whose blank a piece is.
 pub(crate) fn in_hand_name(job: &Job, board: &Board) -> Option<String> {
-    let held = board.from.as_ref()?.holds.as_ref()?;
-    let name = job.name_of(&held.part_copy());
-    Some(name.unwrap_or_else(|| held.part.clone()))
+    let held = board.from.iter().flat_map(|from| from.held());
+    let names = held.map(|held| {
+        let name = job.name_of(&held.part_copy());
+        name.unwrap_or_else(|| held.part.clone())
+    });
+    let names: Vec<String> = names.collect();
+    (!names.is_empty()).then(|| listed(&names))
 }
 
 /// What the board is, in one line.

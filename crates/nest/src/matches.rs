@@ -36,10 +36,7 @@ fn stays(job: &Job, copy: &PartCopy) -> bool {
 /// The board as it was bought from which the blank of a copy in hand was sawn.
 fn blank_of<'a>(job: &'a Job, copy: &PartCopy) -> Option<&'a BoardCopy> {
     let mut pieces = job.boards.iter().filter_map(|b| b.from.as_ref());
-    let holds = pieces.find(|from| {
-        let held = from.holds.as_ref();
-        held.is_some_and(|p| p.part == copy.part && p.copy == copy.copy)
-    });
+    let holds = pieces.find(|from| from.held().any(|p| p.part_copy() == *copy));
     holds.map(|from| &from.root)
 }
 

@@ -45,6 +45,7 @@ pub fn make_cut(job: &mut Job, board: &str, line: [Point; 2], kerf: f64, new_sid
                     side,
                     root: root.clone(),
                     holds: None,
+                    leaves: Vec::new(),
                     measured: false,
                 }),
                 ..whole.clone()

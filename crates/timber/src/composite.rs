@@ -4,6 +4,8 @@
 //! Of grain that runs on the blanks lie in a row, one kerf apart, so that the row is a rectangle that
 //! lies like any other part. Where members differ in width they lie flush on one side, or so far from it that a
 //! saw can take the strip off, and always so that the narrower of two neighbours lies within the wider.
+//! Leaves lie one below the other in a blank as thick as all of them, with the kerfs of resawing and what is
+//! planed off each face.
 
 use heartside_geometry::{Bounds, Point, Pose, Region};
 
@@ -33,6 +35,10 @@ pub struct Member {
     pub copy: PartCopy,
     /// Where its origin lies in the blank's frame.
     pub at: Point,
+    /// It lies the other way up than the blank.
+    pub over: bool,
+    /// Which leaf it is, from 1 at the board's up face; none for members side by side.
+    pub leaf: Option<u32>,
 }
 
 /// Why copies cannot lie together, whatever the boards.
@@ -42,6 +48,10 @@ pub enum Odd {
     Species,
     /// Their grain would have to run different ways.
     Grain,
+    /// Leaves of one blank must be of one size and thickness.
+    Unlike,
+    /// Every other leaf is turned over, and one of these may not be.
+    Turned,
     /// A copy is not in the job.
     Unknown,
 }
@@ -87,6 +97,8 @@ impl Composite {
             members.push(Member {
                 copy: copy.clone(),
                 at: Point::new(corner.x - blank.min.x, corner.y - blank.min.y),
+                over: false,
+                leaf: None,
             });
             reached += row.length + saw.kerf;
         }
@@ -102,6 +114,59 @@ impl Composite {
             members,
             kind,
             kerf: saw.kerf,
+        })
+    }
+
+    /// The blank that is resawn into the leaves of a match: slipped, all the same way up; opened like a
+    /// book, the first, third and so on turned over, so that neighbours show what the saw parted.
+    ///
+    /// # Errors
+    /// Why its copies cannot be leaves of one blank.
+    pub fn leaves(job: &Job, kind: MatchKind, copies: &[PartCopy]) -> Result<Composite, Odd> {
+        let parts: Option<Vec<&Part>> = copies.iter().map(|c| job.part(&c.part)).collect();
+        let parts = parts.filter(|p| !p.is_empty()).ok_or(Odd::Unknown)?;
+        let boxes: Vec<Bounds> = parts.iter().map(|p| Blank::of(p).bounds()).collect();
+        let (first, size) = (parts[0], boxes[0]);
+        let same = |a: f64, b: f64| (a - b).abs() <= SAME;
+        let alike = parts.iter().zip(&boxes).all(|(part, blank)| {
+            same(part.thickness, first.thickness)
+                && same(blank.width(), size.width())
+                && same(blank.height(), size.height())
+        });
+        if !alike {
+            return Err(Odd::Unlike);
+        }
+        let is_book = kind == MatchKind::Book;
+        let mut members = Vec::with_capacity(copies.len());
+        for ((copy, blank), number) in copies.iter().zip(&boxes).zip(1u32..) {
+            let over = is_book && number % 2 == 1;
+            if over && !parts[members.len()].may_turn_over {
+                return Err(Odd::Turned);
+            }
+            members.push(Member {
+                copy: copy.clone(),
+                at: Point::new(-blank.min.x, if over { blank.max.y } else { -blank.min.y }),
+                over,
+                leaf: Some(number),
+            });
+        }
+        let (part, members) = composed(&parts, &boxes, (size.width(), size.height()), members)?;
+        let seen = |f: Faces| matches!(f, Faces::Both | Faces::One);
+        let part = Part {
+            thickness: leaves_thickness(job, &parts),
+            // What lies on the outside of one leaf may lie on the inside of the next.
+            faces: match parts.iter().any(|p| seen(p.faces)) {
+                true => Faces::Both,
+                false => part.faces,
+            },
+            may_turn_over: part.may_turn_over && !is_book,
+            ..part
+        };
+        Ok(Composite {
+            part,
+            members,
+            kind,
+            kerf: 0.0,
         })
     }
 
@@ -121,7 +186,8 @@ impl Composite {
             Placed {
                 x: at.x,
                 y: at.y,
-                ..*blank
+                turn: blank.turn,
+                turned_over: blank.turned_over != member.over,
             }
         });
         places.collect()
@@ -129,13 +195,48 @@ impl Composite {
 
     /// Where the blank lies whose member lies at a place.
     pub fn around(&self, member: &Member, at: &Placed) -> Placed {
-        let origin = Pose::from(*at).apply(Point::new(-member.at.x, -member.at.y));
+        let turned_over = at.turned_over != member.over;
+        let about = Pose {
+            x: 0.0,
+            y: 0.0,
+            turn: at.turn,
+            turned_over,
+        };
+        let origin = about.apply(member.at);
         Placed {
-            x: origin.x,
-            y: origin.y,
-            ..*at
+            x: at.x - origin.x,
+            y: at.y - origin.y,
+            turn: at.turn,
+            turned_over,
         }
     }
+}
+
+/// The finished thickness that a board must yield for leaves: theirs, a kerf between neighbours, and what
+/// is planed off both faces that the saw parted. What comes off the outer faces goes by the board.
+pub fn leaves_thickness(job: &Job, parts: &[&Part]) -> f64 {
+    let all: f64 = parts.iter().map(|p| p.thickness).sum();
+    let Some(first) = parts.first() else {
+        return all;
+    };
+    let blank = Blank::of(first).bounds();
+    let (length, width) = resawn_extents(&blank);
+    let kerf = job.workshop.resaw_kerf_for(length, width);
+    let between = parts
+        .windows(2)
+        .map(|two| kerf + two[0].allowances.clean_up + two[1].allowances.clean_up);
+    all + between.sum::<f64>()
+}
+
+/// A blank's length and width as it stands at the blade: on its longer edge.
+pub fn resawn_extents(blank: &Bounds) -> (f64, f64) {
+    let (a, b) = (blank.width(), blank.height());
+    (a.max(b), a.min(b))
+}
+
+/// The copies of a match that are leaves of one blank.
+pub fn is_of_leaves(wanted: &Match) -> bool {
+    matches!(wanted.kind, MatchKind::Slip | MatchKind::Book)
 }
 
 /// The copies of a match whose grain runs on.

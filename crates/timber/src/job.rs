@@ -143,6 +143,28 @@ impl Workshop {
         self.sawing_tool_for(thickness).is_some() || !self.tools.iter().any(|t| t.saws)
     }
 
+    /// The tool with which a blank of this length and width is resawn into leaves: the blade reaches through the
+    /// width. Of those that can, the one with the least kerf, the first of equals.
+    pub fn resawing_tool_for(&self, length: f64, width: f64) -> Option<&Tool> {
+        let takes_it = |t: &&Tool| t.resaws && width <= t.max_depth && length <= t.max_length;
+        let able = self.tools.iter().filter(takes_it);
+        able.min_by(|a, b| a.kerf.total_cmp(&b.kerf))
+    }
+
+    /// True where such a blank can be resawn: some tool takes it, or none is said to resaw at all.
+    pub fn can_resaw(&self, length: f64, width: f64) -> bool {
+        self.resawing_tool_for(length, width).is_some() || !self.tools.iter().any(|t| t.resaws)
+    }
+
+    /// Kerf between leaves of such a blank: that of its tool, else the widest of a saw that rips.
+    pub fn resaw_kerf_for(&self, length: f64, width: f64) -> f64 {
+        let rips = || self.tools.iter().filter(|t| t.rips).map(|t| t.kerf);
+        self.resawing_tool_for(length, width)
+            .map(|t| t.kerf)
+            .or_else(|| rips().reduce(f64::max))
+            .unwrap_or(self.sawn_kerf)
+    }
+
     /// Kerf of lines sawn in a board of this thickness: that of [`Workshop::sawing_tool_for`],
     /// else [`Workshop::sawn_kerf`].
     pub fn sawn_kerf_for(&self, thickness: f64) -> f64 {
@@ -246,6 +268,8 @@ pub struct Origin {
     pub root: BoardCopy,
     /// The copy of a part whose blank this piece is, and how it lies in it: it is in hand.
     pub holds: Option<Placement>,
+    /// The other copies that it is the blank of, where it is resawn into leaves.
+    pub leaves: Vec<Placement>,
     /// It was measured after it was cut.
     pub measured: bool,
 }
@@ -267,6 +291,13 @@ pub struct DoneCut {
     pub set_to: Option<f64>,
     /// Places in [`Job::boards`] of the pieces that it left and that are sound.
     pub pieces: Vec<usize>,
+}
+
+impl Origin {
+    /// All copies whose blank this is.
+    pub fn held(&self) -> impl Iterator<Item = &Placement> {
+        self.holds.iter().chain(&self.leaves)
+    }
 }
 
 impl DoneCut {

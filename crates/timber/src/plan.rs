@@ -211,6 +211,12 @@ pub enum CutNode {
         /// Places in the layout's list.
         placements: Vec<usize>,
     },
+    /// It is the blank of several placements that lie one below the other: it is resawn through its
+    /// thickness into these, from the board's up face down.
+    Leaves {
+        /// Places in the layout's list.
+        placements: Vec<usize>,
+    },
     /// Worth keeping.
     Offcut,
     /// Not worth keeping; it may be empty where the kerf took all.
@@ -237,6 +243,24 @@ pub struct Cut<'a> {
 }
 
 impl CutNode {
+    /// Places in the layout's list of what comes out of it; none where it is cut across.
+    pub fn placements(&self) -> &[usize] {
+        match self {
+            CutNode::Blank { placement } => std::slice::from_ref(placement),
+            CutNode::Region { placements } | CutNode::Leaves { placements } => placements,
+            CutNode::Cut { .. } | CutNode::Offcut | CutNode::Waste => &[],
+        }
+    }
+
+    /// As [`CutNode::placements`], to number them anew.
+    pub fn placements_mut(&mut self) -> &mut [usize] {
+        match self {
+            CutNode::Blank { placement } => std::slice::from_mut(placement),
+            CutNode::Region { placements } | CutNode::Leaves { placements } => placements,
+            CutNode::Cut { .. } | CutNode::Offcut | CutNode::Waste => &mut [],
+        }
+    }
+
     /// The cut that is made here; none where the workpiece is not cut across.
     pub fn cut(&self) -> Option<Cut<'_>> {
         let CutNode::Cut {
@@ -310,18 +334,14 @@ impl Layout {
         self.placements.retain(|_| kept.next().unwrap_or(true));
         if let Some(tree) = &mut self.cuts {
             for node in &mut tree.nodes {
-                match node {
-                    CutNode::Blank { placement } if is_gone(placement) => *node = CutNode::Waste,
-                    CutNode::Blank { placement } => *placement = now(*placement),
-                    CutNode::Region { placements } => {
-                        placements.retain(|p| !is_gone(p));
-                        placements.iter_mut().for_each(|p| *p = now(*p));
-                        if placements.is_empty() {
-                            *node = CutNode::Waste;
-                        }
-                    }
-                    CutNode::Cut { .. } | CutNode::Offcut | CutNode::Waste => {}
+                let held = !node.placements().is_empty();
+                if let CutNode::Region { placements } | CutNode::Leaves { placements } = node {
+                    placements.retain(|p| !is_gone(p));
                 }
+                if held && node.placements().iter().all(is_gone) {
+                    *node = CutNode::Waste;
+                }
+                node.placements_mut().iter_mut().for_each(|p| *p = now(*p));
             }
         }
         self

@@ -314,6 +314,7 @@ pub fn cuts_made(layout: &Layout) -> usize {
                 .map(|n| match n {
                     CutNode::Cut { .. } => 1,
                     CutNode::Region { placements } => placements.len(),
+                    CutNode::Leaves { placements } => placements.len().saturating_sub(1),
                     _ => 0,
                 })
                 .sum()

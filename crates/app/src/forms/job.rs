@@ -161,8 +161,11 @@ pub(super) static MATCH: Sheet = Sheet {
                 ("same_board", "one board"),
                 ("continuous_along", "grain that runs on, end to end"),
                 ("continuous_across", "grain that runs on, side by side"),
-                ("slip", "faces side by side, as they were sawn"),
-                ("book", "faces opened like a book"),
+                (
+                    "slip",
+                    "leaves of one thick piece, side by side as they were sawn",
+                ),
+                ("book", "leaves of one thick piece, opened like a book"),
                 ("balanced", "figure that mirrors"),
             ]),
         ),

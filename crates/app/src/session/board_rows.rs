@@ -4,7 +4,7 @@ use heartside_timber::document::{self, PricePer, Use};
 use heartside_timber::finding::Severity;
 use heartside_timber::job::Board;
 use heartside_timber::length::{write_dimension, write_money, write_percent};
-use heartside_timber::words::counted;
+use heartside_timber::words::{counted, listed};
 
 use super::Session;
 use super::picture::board_label;
@@ -76,7 +76,9 @@ impl Session {
         };
         let held = typed.holds.as_ref().filter(|_| board.is_in_hand());
         if let Some(held) = held {
-            return format!("{}, in hand", self.copy_words(&held.part_copy()));
+            let all = std::iter::once(held).chain(&typed.leaves);
+            let names: Vec<String> = all.map(|p| self.copy_words(&p.part_copy())).collect();
+            return format!("{}, in hand", listed(&names));
         }
         if board.left() == 0 {
             return "cut up".to_owned();

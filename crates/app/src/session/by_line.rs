@@ -298,7 +298,8 @@ fn split_off(document: &mut Document, of: &PartCopy, name: String) -> Option<Par
     for part in document.matches.iter_mut().flat_map(|m| &mut m.parts) {
         renamed(&mut part.part, &mut part.copy);
     }
-    let held = document.boards.iter_mut().filter_map(|b| b.holds.as_mut());
+    let boards = document.boards.iter_mut();
+    let held = boards.flat_map(|b| b.holds.iter_mut().chain(&mut b.leaves));
     let cut = document.done.iter_mut().filter_map(|c| c.layout.as_mut());
     for placed in held.chain(cut.flat_map(|l| &mut l.placements)) {
         renamed(&mut placed.part, &mut placed.copy);

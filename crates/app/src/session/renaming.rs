@@ -119,7 +119,8 @@ fn rename_part(d: &mut Document, old: &str, new: &str) {
     layouts(d)
         .flat_map(|l| &mut l.placements)
         .for_each(|p| change(&mut p.part));
-    let held = d.boards.iter_mut().filter_map(|b| b.holds.as_mut());
+    let boards = d.boards.iter_mut();
+    let held = boards.flat_map(|b| b.holds.iter_mut().chain(&mut b.leaves));
     held.for_each(|p| change(&mut p.part));
     plans(d)
         .flat_map(|p| &mut p.unplaced)
@@ -196,8 +197,13 @@ pub(super) fn forget_other_making(d: &mut Document, id: &str) {
 /// No such piece is placed, pinned or in hand any more.
 fn forget_pieces(d: &mut Document, is_gone: &dyn Fn(&str) -> bool) {
     for board in &mut d.boards {
+        let was_held = board.holds.is_some();
+        board.leaves.retain(|p| !is_gone(&p.part));
         if board.holds.as_ref().is_some_and(|p| is_gone(&p.part)) {
-            board.holds = None;
+            let others = &mut board.leaves;
+            board.holds = (!others.is_empty()).then(|| others.remove(0));
+        }
+        if board.holds.is_none() && was_held {
             // It was sawn for something: no search saws it up before the maker says so.
             board.usage = Use::Leave;
         }

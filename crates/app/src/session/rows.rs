@@ -395,8 +395,8 @@ impl Session {
                     document::MatchKind::SameBoard => "from one board",
                     document::MatchKind::ContinuousAlong => "grain runs on, end to end",
                     document::MatchKind::ContinuousAcross => "grain runs on, side by side",
-                    document::MatchKind::Slip => "faces side by side",
-                    document::MatchKind::Book => "faces opened like a book",
+                    document::MatchKind::Slip => "leaves of one blank, side by side",
+                    document::MatchKind::Book => "leaves of one blank, opened like a book",
                     document::MatchKind::Balanced => "figure that mirrors",
                 };
                 self.simple_row(

@@ -37,6 +37,18 @@ pub(crate) fn judge<'a>(
                 within(index, layout, (workpiece, frame), piece, &mut found);
             }
         }
+        CutNode::Leaves { placements } => {
+            let all = placements.iter().filter_map(|p| piece(*p));
+            let leaves: Vec<&Piece> = all.collect();
+            if leaves.len() < 2 || leaves.iter().any(|p| p.leaf.is_none()) {
+                let message = index.words().no_leaves(&layout.board);
+                found.push(broken(Rule::Cuts, "no-leaves", message).on(&layout.board));
+            }
+            // That all lie in one place says rule 8.
+            if let Some(first) = leaves.first() {
+                blank(index, layout, (workpiece, frame), first, &mut found);
+            }
+        }
         CutNode::Cut { .. } | CutNode::Offcut | CutNode::Waste => {}
     }
     found
@@ -57,7 +69,7 @@ fn blank(
             .of(&piece.copy)
             .at(piece.bounds.centre())
     };
-    if index.part(piece.part).cut == PartCut::Sawn {
+    if index.part(piece.part).cut == PartCut::Sawn && piece.leaf.is_none() {
         found.push(about(
             "sawn-part-as-blank",
             words.sawn_part_as_blank(&piece.copy, &layout.board),

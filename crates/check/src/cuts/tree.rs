@@ -117,6 +117,11 @@ impl Reader<'_, '_> {
                         self.put(node, *placement, true);
                     }
                 }
+                CutNode::Leaves { placements } => {
+                    for placement in placements {
+                        self.put(node, *placement, false);
+                    }
+                }
                 CutNode::Offcut | CutNode::Waste => {}
             }
         }

@@ -82,4 +82,82 @@ impl Words<'_> {
             self.length(limit)
         )
     }
+
+    pub(crate) fn leaf_elsewhere(&self, part: &PartCopy, first: &PartCopy) -> String {
+        format!(
+            "{} and {} are to be leaves of one blank, but they lie on different boards.",
+            self.part(first),
+            self.part(part)
+        )
+    }
+
+    pub(crate) fn leaf_order(&self, part: &PartCopy, number: u32, said: Option<u32>) -> String {
+        let said = said.map_or("no leaf".to_owned(), |said| format!("leaf {said}"));
+        format!(
+            "{} must be leaf {number} of its blank, from the up face down, but is {said}.",
+            self.part(part)
+        )
+    }
+
+    pub(crate) fn leaf_face(&self, part: &PartCopy, opened: bool, over: bool) -> String {
+        let must = match (opened, over) {
+            (true, true) => "is opened like the page of a book, so it must be turned over",
+            (true, false) => {
+                "stays as it is when the leaves are opened, so it must not be turned over"
+            }
+            (false, true) => "must be turned over like the first leaf",
+            (false, false) => "must lie the same way up as the first leaf",
+        };
+        format!("{} {must}.", self.part(part))
+    }
+
+    pub(crate) fn leaf_turn(&self, part: &PartCopy, first: &PartCopy, by: f64) -> String {
+        format!(
+            "{} and {} are leaves of one blank, but their turns differ by {} too much.",
+            self.part(first),
+            self.part(part),
+            angle(by)
+        )
+    }
+
+    pub(crate) fn leaf_beside(&self, part: &PartCopy, first: &PartCopy, by: f64) -> String {
+        format!(
+            "{} and {} are leaves of one blank, but do not lie in one place ({} apart).",
+            self.part(first),
+            self.part(part),
+            self.gap(by)
+        )
+    }
+
+    pub(crate) fn leaves_too_thin(&self, parts: &[PartCopy], board: &BoardCopy, by: f64) -> String {
+        format!(
+            "The leaves {} need {} more thickness than {} gives, kerfs and planing counted.",
+            self.parts(parts),
+            self.gap(by),
+            self.board(board)
+        )
+    }
+
+    pub(crate) fn cannot_resaw(
+        &self,
+        part: &PartCopy,
+        board: &BoardCopy,
+        length: f64,
+        width: f64,
+    ) -> String {
+        format!(
+            "No tool of the workshop resaws the blank of {} on {}, {} long and {} wide.",
+            self.part(part),
+            self.board(board),
+            self.length(length),
+            self.length(width)
+        )
+    }
+
+    pub(crate) fn no_leaves(&self, board: &BoardCopy) -> String {
+        format!(
+            "A piece of {} is to be resawn into leaves, but holds none, or only one.",
+            self.board(board)
+        )
+    }
 }

@@ -169,11 +169,10 @@ fn what_cannot_be_checked_is_never_called_checked() {
     let row = |copy: u32, x: f64| json!({"part": "p", "copy": copy, "x": x, "y": -30, "turn": 0});
     let mut both = plan("sawn", row(1, 20.0), None);
     both["layouts"][0]["placements"] = json!([row(1, 20.0), row(2, 300.0)]);
-    let of_the_book =
-        json!([{"kind": "book", "parts": [{"part": "p", "copy": 1}, {"part": "p", "copy": 2}]}]);
+    let balanced = json!([{"kind": "balanced", "parts": [{"part": "p", "copy": 1}, {"part": "p", "copy": 2}]}]);
     for (matches, outcome) in [
         (json!([]), Outcome::Checked),
-        (of_the_book, Outcome::NotAllChecked(1)),
+        (balanced, Outcome::NotAllChecked(1)),
     ] {
         let (tools, part, both) = (tools.clone(), part.clone(), both.clone());
         let found = file_with(matches, tools, square(600.0, 100.0, 27.0), part, both);

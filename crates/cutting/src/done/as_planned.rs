@@ -79,7 +79,7 @@ fn straight(job: &Job, step: &Step, cut: &FirstCut<'_>, wood: &Wood) -> Option<V
         let listed = step.yields.iter().find(|y| y.node == Some(half.node));
         let name = |place| match listed.map(|y| &y.becomes) {
             None | Some(Becomes::Waste) => Named::Waste,
-            Some(Becomes::Blank { .. }) => Named::Next,
+            Some(Becomes::Blank { .. } | Becomes::Leaves { .. }) => Named::Next,
             Some(_) if Some(place) != largest => Named::Next,
             Some(_) => {
                 let name = listed.map_or("", |y| y.name.as_str());

@@ -20,8 +20,8 @@ const LIES_ON: f64 = 1e-3;
 /// What goes along to one piece.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(super) struct Carried {
-    /// The piece is the blank of this.
-    pub(super) holds: Option<Placement>,
+    /// The piece is the blank of this, or of all these leaves.
+    pub(super) holds: Vec<Placement>,
     /// What is cut from it; its board is still the one that was cut.
     pub(super) layout: Option<Layout>,
 }
@@ -154,13 +154,18 @@ impl Carried {
         let nodes = layout.cuts.as_ref().map_or(&[][..], |tree| &tree.nodes);
         let is_kept = |n: &CutNode| !matches!(n, CutNode::Cut { .. } | CutNode::Waste);
         match nodes.first() {
-            Some(CutNode::Blank { placement }) => Carried {
-                holds: layout.placements.get(*placement).cloned(),
-                layout: None,
-            },
+            Some(blank @ (CutNode::Blank { .. } | CutNode::Leaves { .. })) => {
+                let held = blank.placements().iter();
+                Carried {
+                    holds: held
+                        .filter_map(|p| layout.placements.get(*p).cloned())
+                        .collect(),
+                    layout: None,
+                }
+            }
             Some(CutNode::Cut { .. } | CutNode::Region { .. }) if nodes.iter().any(is_kept) => {
                 Carried {
-                    holds: None,
+                    holds: Vec::new(),
                     layout: Some(layout),
                 }
             }
@@ -196,25 +201,17 @@ fn below(layout: &Layout, tree: &CutTree, node: usize) -> Option<Layout> {
             *(if is_low { low } else { high }) = here;
         }
         let node = tree.nodes.get(from)?.clone();
-        match &node {
-            CutNode::Cut { low, high, .. } => {
-                waiting.extend([(*high, Some((here, false))), (*low, Some((here, true)))]);
-            }
-            CutNode::Blank { placement } => places.push(*placement),
-            CutNode::Region { placements } => places.extend(placements),
-            CutNode::Offcut | CutNode::Waste => {}
+        if let CutNode::Cut { low, high, .. } = &node {
+            waiting.extend([(*high, Some((here, false))), (*low, Some((here, true)))]);
         }
+        places.extend(node.placements());
         nodes.push(node);
     }
     places.arrange();
     places.dedup();
     let now = |old: usize| places.binary_search(&old).unwrap_or(0);
     for node in &mut nodes {
-        match node {
-            CutNode::Blank { placement } => *placement = now(*placement),
-            CutNode::Region { placements } => placements.iter_mut().for_each(|p| *p = now(*p)),
-            CutNode::Cut { .. } | CutNode::Offcut | CutNode::Waste => {}
-        }
+        node.placements_mut().iter_mut().for_each(|p| *p = now(*p));
     }
     let placements: Option<Vec<Placement>> = places
         .iter()
@@ -311,7 +308,7 @@ pub(super) fn laid_anew(job: &Job, layout: &Layout, woods: &[&Region]) -> Vec<Ca
                 ..layout.clone()
             });
             Carried {
-                holds: None,
+                holds: Vec::new(),
                 layout,
             }
         })

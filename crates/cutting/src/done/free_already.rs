@@ -1,11 +1,12 @@
 //! Pieces that are the blank of their part already: nothing is left to saw.
 
-use heartside_timber::document::Document;
+use heartside_timber::document::{Document, PartCopy};
 use heartside_timber::edit::{Edit, RowEdit};
 use heartside_timber::job::Job;
-use heartside_timber::plan::{CutNode, Plan};
+use heartside_timber::plan::{CutNode, Placement, Plan};
 
 use super::laying::plan_edit;
+use crate::naming::copies_words;
 
 /// The edit that lays down a plan for a document and takes in hand what no cut of it would set free: pieces
 /// that are just the blank that lies on them. None where there is no such piece.
@@ -20,18 +21,21 @@ pub fn free_already(document: &Document, job: &Job, plan: &Plan) -> Option<Edit>
         let row = rows.position(|b| b.id == layout.board.board);
         let row = row.filter(|row| document.boards[*row].from.is_some());
         let root = layout.cuts.as_ref().and_then(|tree| tree.nodes.first());
-        let held = match root {
-            Some(CutNode::Blank { placement }) => layout.placements.get(*placement),
-            _ => None,
+        let held: Vec<&Placement> = match root {
+            Some(blank @ (CutNode::Blank { .. } | CutNode::Leaves { .. })) => {
+                let held = blank.placements().iter();
+                held.filter_map(|p| layout.placements.get(*p)).collect()
+            }
+            _ => Vec::new(),
         };
-        let (Some(row), Some(held)) = (row, held) else {
+        let (Some(row), Some((first, others))) = (row, held.split_first()) else {
             return true;
         };
         let mut piece = document.boards[row].clone();
-        if let Some(part) = job.part(&held.part) {
-            piece.name = part.copy_name(held.copy);
-        }
-        piece.holds = Some(job.as_held(held));
+        let copies: Vec<PartCopy> = held.iter().map(|p| p.part_copy()).collect();
+        piece.name = copies_words(job, &copies);
+        piece.holds = Some(job.as_held(first));
+        piece.leaves = others.iter().map(|p| job.as_held(p)).collect();
         edits.push(Edit::Board(RowEdit::put(row, piece)));
         false
     });

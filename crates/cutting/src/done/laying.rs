@@ -11,7 +11,7 @@ use super::carrying::{Carried, lies_on};
 use super::row::row;
 use super::wood::Wood;
 use super::{Ground, Refused};
-use crate::naming::ChalkNames;
+use crate::naming::{ChalkNames, copies_words};
 
 /// A cut that is being made.
 pub(super) struct Making<'a> {
@@ -81,16 +81,16 @@ impl Making<'_> {
         let mut edits = Vec::new();
         let mut layouts: Vec<Layout> = Vec::new();
         for (at, (piece, id)) in pieces.iter().zip(&ids).enumerate() {
-            let holds = piece.carried.holds.as_ref().map(|p| job.as_held(p));
-            let part = holds
-                .as_ref()
-                .and_then(|p| Some((job.part(&p.part)?, p.copy)));
-            let name = part.map_or(String::new(), |(part, copy)| part.copy_name(copy));
+            let mut held = piece.carried.holds.iter().map(|p| job.as_held(p));
+            let (holds, leaves) = (held.next(), held.collect());
+            let copies = piece.carried.holds.iter().map(Placement::part_copy);
+            let name = copies_words(job, &copies.collect::<Vec<_>>());
             let from = (done, piece.side);
-            let Some(row) = row(&ground, &piece.wood, id.clone(), (name, holds), from) else {
+            let Some(mut row) = row(&ground, &piece.wood, id.clone(), (name, holds), from) else {
                 let why = "the outline of a piece would cross itself: measure the board again";
                 return Err(Refused(format!("{words}: {why}")));
             };
+            row.leaves = leaves;
             edits.push(Edit::Board(RowEdit::insert(ground.row + 1 + at, row)));
             layouts.extend(piece.carried.layout.clone().map(|mut layout| {
                 layout.board.board.clone_from(id);
@@ -105,7 +105,7 @@ impl Making<'_> {
                 let old = plan.layouts.splice(place..=place, layouts.clone());
                 let old: Vec<Placement> = old.flat_map(|l| l.placements).collect();
                 let lies = layouts.iter().flat_map(|l| &l.placements);
-                let held = pieces.iter().filter_map(|p| p.carried.holds.as_ref());
+                let held = pieces.iter().flat_map(|p| &p.carried.holds);
                 let carried: Vec<PartCopy> = lies.chain(held).map(Placement::part_copy).collect();
                 for gone in old.iter().filter(|p| !carried.contains(&p.part_copy())) {
                     plan.wait(&gone.part, gone.copy);
@@ -165,7 +165,7 @@ fn ids(document: &Document, job: &Job, ground: &Ground<'_>, pieces: &[Piece]) ->
                 number += 1;
             }
         };
-        let held = piece.carried.holds.as_ref();
+        let held = piece.carried.holds.first();
         let part = held.and_then(|p| Some((job.part(&p.part)?, p.copy)));
         *id = Some(match (&piece.name, part) {
             (_, Some((part, copy))) => taken.fresh(&part.copy_name(copy), "blank"),

@@ -150,7 +150,7 @@ impl Back<'_> {
         let lies = |copy: &PartCopy| plan.find(&copy.part, copy.copy).is_some();
         let held = |copy: &PartCopy| {
             let part = self.job.part(&copy.part);
-            let is_own = now.iter().filter_map(|c| c.holds.as_ref());
+            let is_own = now.iter().flat_map(|c| &c.holds);
             part.is_some_and(|p| p.in_hand.contains(&copy.copy))
                 && !is_own.into_iter().any(|p| p.part_copy() == *copy)
         };
@@ -191,7 +191,7 @@ impl Back<'_> {
     fn carried_now(&self, plan: &Plan, piece: &Board) -> Carried {
         let layout = plan.layout(&piece.id, 1).cloned();
         Carried {
-            holds: piece.holds.clone(),
+            holds: piece.holds.iter().chain(&piece.leaves).cloned().collect(),
             layout: layout.map(|mut layout| {
                 layout.board.board.clone_from(&self.cut.board);
                 layout.board.copy = self.cut.board_copy;
@@ -251,7 +251,7 @@ impl Back<'_> {
             put(
                 own,
                 vec![Carried {
-                    holds: Some(sawn_out),
+                    holds: vec![sawn_out],
                     layout: None,
                 }],
             );
@@ -303,11 +303,14 @@ impl Back<'_> {
             children.push(nodes.len());
             let offset = placements.len();
             match piece.map(|(_, carried)| carried) {
-                Some(Carried {
-                    holds: Some(held), ..
-                }) => {
-                    nodes.push(CutNode::Blank { placement: offset });
-                    placements.push(held.clone());
+                Some(Carried { holds, .. }) if !holds.is_empty() => {
+                    nodes.push(match holds.len() {
+                        1 => CutNode::Blank { placement: offset },
+                        count => CutNode::Leaves {
+                            placements: (offset..offset + count).collect(),
+                        },
+                    });
+                    placements.extend(holds.iter().cloned());
                 }
                 Some(Carried {
                     layout: Some(layout),
@@ -343,15 +346,10 @@ impl Back<'_> {
 /// A node as one of a longer list.
 fn moved(node: &CutNode, nodes: usize, places: usize) -> CutNode {
     let mut node = node.clone();
-    match &mut node {
-        CutNode::Cut { low, high, .. } => {
-            (*low, *high) = (low.saturating_add(nodes), high.saturating_add(nodes))
-        }
-        CutNode::Blank { placement } => *placement = placement.saturating_add(places),
-        CutNode::Region { placements } => placements
-            .iter_mut()
-            .for_each(|p| *p = p.saturating_add(places)),
-        CutNode::Offcut | CutNode::Waste => {}
+    if let CutNode::Cut { low, high, .. } = &mut node {
+        (*low, *high) = (low.saturating_add(nodes), high.saturating_add(nodes));
     }
+    let held = node.placements_mut().iter_mut();
+    held.for_each(|p| *p = p.saturating_add(places));
     node
 }

@@ -64,7 +64,7 @@ pub(super) fn sawn(
         },
         side: Hand::Left,
         carried: Carried {
-            holds: Some(lying),
+            holds: vec![lying],
             layout: None,
         },
         name: Named::Next,
@@ -119,7 +119,7 @@ pub(super) fn carried(
     };
     (0..left.len())
         .map(|piece| Carried {
-            holds: None,
+            holds: Vec::new(),
             layout: on(piece),
         })
         .collect()

@@ -2,6 +2,7 @@
 
 use heartside_timber::document::{Board, Document, PartCopy, Use};
 use heartside_timber::edit::{Edit, RowEdit};
+use heartside_timber::plan::Placement;
 
 use super::Refused;
 use super::laying::plan_edit;
@@ -14,7 +15,8 @@ use super::laying::plan_edit;
 /// # Errors
 /// Where that copy is not in hand.
 pub fn spoiled(document: &Document, copy: &PartCopy) -> Result<Edit, Refused> {
-    let holds = |b: &Board| b.holds.as_ref().is_some_and(|p| p.part_copy() == *copy);
+    let is_it = |p: &Placement| p.part_copy() == *copy;
+    let holds = |b: &Board| b.holds.iter().chain(&b.leaves).any(is_it);
     let Some(row) = document.boards.iter().position(holds) else {
         let part = document.parts.iter().find(|p| p.id == copy.part);
         let name = part.map_or(copy.part.as_str(), |p| p.name.as_str());
@@ -24,8 +26,12 @@ pub fn spoiled(document: &Document, copy: &PartCopy) -> Result<Edit, Refused> {
         )));
     };
     let mut board = document.boards[row].clone();
-    board.holds = None;
+    let mut left: Vec<Placement> = board.holds.into_iter().chain(board.leaves).collect();
+    left.retain(|p| !is_it(p));
     board.usage = Use::Leave;
+    // What else is in the blank is in hand as before.
+    board.holds = (!left.is_empty()).then(|| left.remove(0));
+    board.leaves = left;
     if !board.name.is_empty() {
         board.name.push_str(", spoiled");
     }

@@ -53,6 +53,18 @@ impl Composites {
             };
             let holds = |n: &CutNode| *n == CutNode::Blank { placement: place };
             let leaf = cutting.nodes.iter().position(holds)?;
+            if composite.members.iter().any(|m| m.leaf.is_some()) {
+                let places = composite.members_at(&placement.at, 0.0);
+                let first = cutting.cutouts.len();
+                for (member, at) in composite.members.iter().zip(places) {
+                    let leaf = cutout(inner, &ground, &member.copy, at)?;
+                    cutting.cutouts.push(leaf);
+                }
+                cutting.nodes[leaf] = CutNode::Leaves {
+                    placements: (first..cutting.cutouts.len()).collect(),
+                };
+                continue;
+            }
             cutting.nodes[leaf] = CutNode::Waste;
             cutting.open.push(leaf);
             let direction = row_direction(composite.kind, placement.at.turn - ground.frame.angle);
@@ -90,19 +102,16 @@ impl Composites {
             if old.is_some_and(|p| self.named(&p.part).is_some()) {
                 continue;
             }
-            placements.push(old.cloned().unwrap_or_else(|| Placement {
-                part: inner.parts[cutout.part].id.clone(),
-                copy: cutout.copy.unwrap_or(1),
-                at: cutout.placed,
-                ..Placement::default()
+            placements.push(old.cloned().unwrap_or_else(|| {
+                let copy = PartCopy {
+                    part: inner.parts[cutout.part].id.clone(),
+                    copy: cutout.copy.unwrap_or(1),
+                };
+                self.laid(&copy, cutout.placed)
             }));
         }
         for node in &mut tree.nodes {
-            match node {
-                CutNode::Blank { placement } => *placement = now[*placement],
-                CutNode::Region { placements } => placements.iter_mut().for_each(|p| *p = now[*p]),
-                CutNode::Cut { .. } | CutNode::Offcut | CutNode::Waste => {}
-            }
+            node.placements_mut().iter_mut().for_each(|p| *p = now[*p]);
         }
         Layout {
             placements,
@@ -122,18 +131,14 @@ impl Composites {
             match self.named(&placement.part) {
                 None => placements.push(placement.clone()),
                 Some(composite) => {
-                    let kerf = line.unwrap_or(composite.kerf);
+                    let is_leaf = composite.members.iter().any(|m| m.leaf.is_some());
+                    let kerf = line.filter(|_| !is_leaf).unwrap_or(composite.kerf);
                     if kerf > composite.kerf + inner.tolerance.slack {
                         return None;
                     }
                     let places = composite.members_at(&placement.at, kerf);
                     let members = composite.members.iter().zip(places);
-                    placements.extend(members.map(|(m, at)| Placement {
-                        part: m.copy.part.clone(),
-                        copy: m.copy.copy,
-                        at,
-                        ..Placement::default()
-                    }));
+                    placements.extend(members.map(|(m, at)| self.laid(&m.copy, at)));
                 }
             }
             now.push((first..placements.len()).collect());
@@ -153,7 +158,7 @@ impl Composites {
                     let all = placements.iter().filter_map(|p| now.get(*p));
                     *placements = all.flatten().copied().collect();
                 }
-                CutNode::Cut { .. } | CutNode::Offcut | CutNode::Waste => {}
+                _ => {}
             }
         }
         Some(Layout {
@@ -161,6 +166,19 @@ impl Composites {
             cuts,
             ..layout.clone()
         })
+    }
+
+    /// A member as it lies.
+    fn laid(&self, copy: &PartCopy, at: Placed) -> Placement {
+        let members = self.list.iter().flat_map(|c| &c.members);
+        let member = members.into_iter().find(|m| m.copy == *copy);
+        Placement {
+            part: copy.part.clone(),
+            copy: copy.copy,
+            at,
+            leaf: member.and_then(|m| m.leaf),
+            ..Placement::default()
+        }
     }
 
     /// Layouts with the copies of each composite blank put together, for the engines; copies that do not lie
@@ -194,7 +212,9 @@ impl Composites {
             .collect();
         let places = places?;
         let first = layout.placements[*places.first()?].at;
+        let is_leaf = composite.members.iter().any(|m| m.leaf.is_some());
         let kerfs: Vec<f64> = match layout.way {
+            _ if is_leaf => vec![composite.kerf],
             Way::Sawn => vec![inner.workshop.sawn_kerf_for(board.thickness)],
             Way::Straight => saws::kerfs_for(inner, composite, board.thickness),
         };
@@ -283,9 +303,7 @@ fn leaf_of(
                 let (low, high) = (*held.get(*low)?, *held.get(*high)?);
                 (low.0 + high.0, low.1 + high.1)
             }
-            CutNode::Blank { placement } => count(&[*placement]),
-            CutNode::Region { placements } => count(placements),
-            CutNode::Offcut | CutNode::Waste => (0, 0),
+            other => count(other.placements()),
         };
     }
     let ground = Ground::for_parts(

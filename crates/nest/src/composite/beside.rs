@@ -33,12 +33,13 @@ fn place_of(job: &Job, copy: &PartCopy) -> Option<(BoardCopy, Placed)> {
         return Some((pin.board.clone(), pin.at));
     }
     job.boards.iter().find_map(|board| {
-        let held = board.from.as_ref()?.holds.as_ref()?;
+        let mut held = board.from.as_ref()?.held();
+        let held = held.find(|p| p.part_copy() == *copy)?;
         let board = BoardCopy {
             board: board.id.clone(),
             copy: 1,
         };
-        (held.part_copy() == *copy).then_some((board, held.at))
+        Some((board, held.at))
     })
 }
 
@@ -162,4 +163,22 @@ fn can_lie(job: &Job, board: &BoardCopy, kerf: f64, new: &[Pin], laid: &[Pin]) -
         tree_for(job, place, &placements, STEPS),
         TreeResult::Tree(..)
     )
+}
+
+/// Pins a thick blank instead of its leaves: where the first that is pinned puts it.
+pub(super) fn pin_whole(composite: &Composite, pins: &mut Vec<Pin>) {
+    let of = |copy: &PartCopy| composite.members.iter().find(|m| m.copy == *copy);
+    let first = pins
+        .iter()
+        .find_map(|pin| Some((of(&pin.part)?, pin.clone())));
+    let Some((member, pin)) = first else { return };
+    pins.retain(|pin| of(&pin.part).is_none());
+    pins.push(Pin {
+        part: PartCopy {
+            part: composite.part.id.clone(),
+            copy: 1,
+        },
+        board: pin.board,
+        at: composite.around(member, &pin.at),
+    });
 }

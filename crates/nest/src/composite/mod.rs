@@ -18,7 +18,8 @@ mod longest;
 mod saws;
 
 use heartside_geometry::Arrange;
-use heartside_timber::composite::{Composite, is_run};
+use heartside_timber::blank::Blank;
+use heartside_timber::composite::{Composite, is_of_leaves, is_run, resawn_extents};
 use heartside_timber::document::PartCopy;
 use heartside_timber::job::{Job, Match};
 use heartside_timber::plan::{Layout, Longest, Plan, Unplaced, UnplacedReason};
@@ -35,7 +36,7 @@ pub(crate) struct Composites {
     /// For each, once asked, how long it could be where no board gives it whole.
     longest: Vec<Option<Option<Longest>>>,
     /// Copies that the engines do not get: there is no wood beside what they must lie beside.
-    left_out: Vec<PartCopy>,
+    left_out: Vec<(PartCopy, UnplacedReason)>,
 }
 
 impl Composites {
@@ -47,7 +48,7 @@ impl Composites {
             longest: Vec::new(),
             left_out: Vec::new(),
         };
-        if !composites.job.matches.iter().any(is_run) {
+        if !composites.job.matches.iter().any(is_composed) {
             let job = composites.job.clone();
             return (composites, job);
         }
@@ -68,36 +69,43 @@ impl Composites {
     fn compose(&mut self, way: WayWanted) -> Job {
         let mut inner = self.job.clone();
         let runs = std::mem::take(&mut inner.matches);
-        let (runs, others): (Vec<Match>, Vec<Match>) = runs.into_iter().partition(is_run);
+        let (composed, others): (Vec<Match>, Vec<Match>) = runs.into_iter().partition(is_composed);
         let mut taken: Vec<PartCopy> = Vec::new();
-        for (number, run) in runs.iter().enumerate() {
+        for (number, wanted) in composed.iter().enumerate() {
             let is_new = |copy: &&PartCopy| !taken.contains(copy);
-            if !run.parts.iter().all(|copy| is_new(&copy)) {
-                // Of runs that share a copy the first counts.
-                let rest = run.parts.iter().filter(is_new);
-                let free = rest.filter(|c| !beside::stays(&self.job, c)).cloned();
-                self.left_out.extend(free);
+            if !wanted.parts.iter().all(|copy| is_new(&copy)) {
+                // Of matches that share a copy the first counts.
+                let rest: Vec<PartCopy> = wanted.parts.iter().filter(is_new).cloned().collect();
+                self.leave_out(&rest, UnplacedReason::NoRoom);
                 continue;
             }
-            taken.extend(run.parts.iter().cloned());
-            if run.parts.iter().any(|c| beside::stays(&self.job, c)) {
-                let laid = beside::beside_what_stays(&self.job, run);
-                inner.pins.extend(laid.pins);
-                self.left_out.extend(laid.left_out);
-                continue;
-            }
-            match saws::composite(&self.job, way, run) {
-                Some(mut composite) => {
+            taken.extend(wanted.parts.iter().cloned());
+            let stays = wanted.parts.iter().any(|c| beside::stays(&self.job, c));
+            let made = match is_run(wanted) {
+                true if stays => {
+                    let laid = beside::beside_what_stays(&self.job, wanted);
+                    inner.pins.extend(laid.pins);
+                    self.leave_out(&laid.left_out, UnplacedReason::NoRoom);
+                    continue;
+                }
+                true => saws::composite(&self.job, way, wanted).ok_or(UnplacedReason::NoRoom),
+                false => self.of_leaves(wanted),
+            };
+            match made {
+                Ok(mut composite) => {
                     // No id of a maker has two points in a row.
-                    composite.part.id = format!("..run.{number}");
+                    composite.part.id = format!("..together.{number}");
+                    if stays {
+                        beside::pin_whole(&composite, &mut inner.pins);
+                    }
                     inner.parts.push(composite.part.clone());
                     self.list.push(composite);
                 }
-                None => self.left_out.extend(run.parts.iter().cloned()),
+                Err(reason) => self.leave_out(&wanted.parts, reason),
             }
         }
         let held = self.list.iter().flat_map(|c| &c.members).map(|m| &m.copy);
-        for copy in held.chain(&self.left_out) {
+        for copy in held.chain(self.left_out.iter().map(|(copy, _)| copy)) {
             if let Some(part) = inner.parts.iter_mut().find(|p| p.id == copy.part)
                 && let Err(place) = part.in_hand.binary_search(&copy.copy)
             {
@@ -107,6 +115,32 @@ impl Composites {
         inner.matches = others.into_iter().filter_map(|m| self.seen(m)).collect();
         inner.earlier = self.put_together(&inner, self.job.earlier.clone());
         inner
+    }
+
+    /// The thick blank of a match of leaves; why there is none.
+    fn of_leaves(&self, wanted: &Match) -> Result<Composite, UnplacedReason> {
+        let is_in_hand = |copy: &PartCopy| {
+            let part = self.job.part(&copy.part);
+            part.is_some_and(|p| p.in_hand.binary_search(&copy.copy).is_ok())
+        };
+        // What was resawn is resawn: no other blank gives its neighbour.
+        if wanted.parts.iter().any(is_in_hand) {
+            return Err(UnplacedReason::NoRoom);
+        }
+        let made = Composite::leaves(&self.job, wanted.kind, &wanted.parts);
+        let composite = made.map_err(|_| UnplacedReason::NoRoom)?;
+        let (length, width) = resawn_extents(&Blank::of(&composite.part).bounds());
+        match self.job.workshop.can_resaw(length, width) {
+            true => Ok(composite),
+            false => Err(UnplacedReason::Tools),
+        }
+    }
+
+    /// Leaves copies to nobody, but for those that stay where they are.
+    fn leave_out(&mut self, copies: &[PartCopy], reason: UnplacedReason) {
+        let free = copies.iter().filter(|c| !beside::stays(&self.job, c));
+        let free: Vec<_> = free.map(|c| (c.clone(), reason)).collect();
+        self.left_out.extend(free);
     }
 
     /// A match of the engines' job: a copy that is in a composite blank stands for it.
@@ -171,7 +205,8 @@ impl Composites {
         for (composite, longest) in self.list.iter().zip(&mut self.longest) {
             let id = &composite.part.id;
             let waits = plan.unplaced.iter().any(|u| u.part == *id);
-            if waits && longest.is_none() && inner.part_index(id).is_some_and(&known) {
+            let is_run = composite.members.iter().all(|m| m.leaf.is_none());
+            if is_run && waits && longest.is_none() && inner.part_index(id).is_some_and(&known) {
                 *longest = Some(longest::longest(inner, composite));
             }
         }
@@ -234,8 +269,8 @@ impl Composites {
                 }
             }
         }
-        for copy in &self.left_out {
-            add(copy, UnplacedReason::NoRoom, None, None);
+        for (copy, reason) in &self.left_out {
+            add(copy, *reason, None, None);
         }
         list.iter_mut().for_each(|u| u.copies.arrange());
         list.arrange_by_key(|u| (self.job.part_index(&u.part), u.copies.first().copied()));
@@ -252,4 +287,8 @@ impl Composites {
             .iter()
             .any(|p| self.named(&p.part).is_some())
     }
+}
+
+fn is_composed(wanted: &Match) -> bool {
+    is_run(wanted) || is_of_leaves(wanted)
 }

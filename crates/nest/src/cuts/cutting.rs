@@ -279,14 +279,8 @@ impl Cutting {
                 works[cut.low] = low;
                 works[cut.high] = high;
             }
-            match node {
-                CutNode::Blank { placement } if *placement >= cutouts.len() => return None,
-                CutNode::Region { placements }
-                    if placements.iter().any(|p| *p >= cutouts.len()) =>
-                {
-                    return None;
-                }
-                _ => {}
+            if node.placements().iter().any(|p| *p >= cutouts.len()) {
+                return None;
             }
         }
         let nodes = tree
@@ -319,14 +313,11 @@ impl Cutting {
         let mut waiting = vec![node];
         while let Some(at) = waiting.pop() {
             below[at] = at != node;
-            match &self.nodes[at] {
-                CutNode::Cut { low, high, .. } => waiting.extend([*low, *high]),
-                CutNode::Blank { placement } => released[*placement] = true,
-                CutNode::Region { placements } => {
-                    placements.iter().for_each(|p| released[*p] = true)
-                }
-                CutNode::Offcut | CutNode::Waste => {}
+            if let CutNode::Cut { low, high, .. } = &self.nodes[at] {
+                waiting.extend([*low, *high]);
             }
+            let held = self.nodes[at].placements();
+            held.iter().for_each(|p| released[*p] = true);
         }
         self.nodes[node] = CutNode::Waste;
         self.open.retain(|o| !below[*o] && *o != node);
@@ -360,17 +351,12 @@ impl Cutting {
         let mut kept = dropped.iter().map(|d| !d);
         self.works.retain(|_| kept.next().unwrap_or(true));
         for node in &mut self.nodes {
-            match node {
-                CutNode::Cut { low, high, .. } => {
-                    *low = new_node[*low];
-                    *high = new_node[*high];
-                }
-                CutNode::Blank { placement } => *placement = new_place[*placement],
-                CutNode::Region { placements } => {
-                    placements.iter_mut().for_each(|p| *p = new_place[*p])
-                }
-                CutNode::Offcut | CutNode::Waste => {}
+            if let CutNode::Cut { low, high, .. } = node {
+                *low = new_node[*low];
+                *high = new_node[*high];
             }
+            let held = node.placements_mut().iter_mut();
+            held.for_each(|p| *p = new_place[*p]);
         }
         self.open.iter_mut().for_each(|o| *o = new_node[*o]);
     }
@@ -395,8 +381,7 @@ impl Cutting {
         for node in (0..self.nodes.len()).rev() {
             holds[node] = match &self.nodes[node] {
                 CutNode::Cut { low, high, .. } => holds[*low] || holds[*high],
-                CutNode::Blank { .. } | CutNode::Region { .. } => true,
-                CutNode::Offcut | CutNode::Waste => false,
+                other => !other.placements().is_empty(),
             };
         }
         let mut waiting = vec![(0usize, 0usize)];

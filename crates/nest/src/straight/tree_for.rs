@@ -9,7 +9,7 @@
 use heartside_geometry::{Arrange, Bounds, Pose, PreparedRegion, math, separation_at_most};
 use heartside_timber::blank::Blank;
 use heartside_timber::job::{Job, PartCut};
-use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Placement};
+use heartside_timber::plan::{CutTree, Direction, Frame, Placement};
 
 use crate::cuts::cutting::{Care, Cutout, Cutting, First};
 use crate::cuts::ground::Ground;
@@ -50,13 +50,8 @@ pub fn tree_for(
         Ok((cutting, order)) => {
             let mut tree = cutting.finished_tree(|w| is_offcut(job, &ground, w));
             for node in &mut tree.nodes {
-                match node {
-                    CutNode::Blank { placement } => *placement = order[*placement],
-                    CutNode::Region { placements } => {
-                        placements.iter_mut().for_each(|p| *p = order[*p])
-                    }
-                    _ => {}
-                }
+                let held = node.placements_mut().iter_mut();
+                held.for_each(|p| *p = order[*p]);
             }
             TreeResult::Tree(tree, ground.frame)
         }

@@ -134,6 +134,9 @@ document_struct! {
         /// hand. Such a piece is cut no further.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub holds: Option<Placement>,
+        /// The other copies, where its blank is resawn into several leaves: they are in hand with it.
+        #[serde(skip_serializing_if = "Vec::is_empty")]
+        pub leaves: Vec<Placement>,
         /// The piece was measured after it was cut: its sizes win over what was planned.
         #[serde(skip_serializing_if = "is_false")]
         pub measured: bool,

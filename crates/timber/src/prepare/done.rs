@@ -203,6 +203,7 @@ fn pieces(
             side: from.side,
             root,
             holds: None,
+            leaves: Vec::new(),
             measured: source.measured,
         });
     }
@@ -241,8 +242,12 @@ fn in_hand(
     reading: &mut Reading<'_>,
 ) {
     let numbers = map_of(parts.iter().enumerate().map(|(k, p)| (p.id.clone(), k)));
-    for (row, source) in document.boards.iter().enumerate() {
-        let (Some(held), Some(&place)) = (&source.holds, places.get(&source.id)) else {
+    let held = document.boards.iter().enumerate().flat_map(|(row, board)| {
+        let all = board.holds.iter().chain(&board.leaves);
+        all.map(move |held| (row, board, held))
+    });
+    for (row, source, held) in held {
+        let Some(&place) = places.get(&source.id) else {
             continue;
         };
         if rows.get(source.id.as_str()) != Some(&row) {
@@ -296,7 +301,10 @@ fn in_hand(
         part.in_hand.insert(free, held.copy);
         board.usage = Use::Leave;
         if let Some(origin) = &mut board.from {
-            origin.holds = Some(held.clone());
+            match origin.holds {
+                None => origin.holds = Some(held.clone()),
+                Some(_) => origin.leaves.push(held.clone()),
+            }
         }
     }
 }

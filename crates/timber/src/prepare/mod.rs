@@ -16,6 +16,7 @@ mod reading;
 mod relations;
 mod settings;
 mod shape;
+mod together;
 mod unknown;
 pub(crate) mod workshop;
 mod zone;
@@ -137,7 +138,7 @@ pub fn prepare_with(document: &Document, choices: &Choices) -> Prepared {
     let pins = relations::pins(document, glued, &boards, &mut reading);
     dimensions::note_unused(document, &named, &mut reading);
 
-    let job = Job {
+    let mut job = Job {
         title: document.title.clone(),
         units,
         currency: if cost_is_volume {
@@ -154,7 +155,7 @@ pub fn prepare_with(document: &Document, choices: &Choices) -> Prepared {
         boards,
         parts,
         panels,
-        matches,
+        matches: Vec::new(),
         pins,
         dimensions,
         done,
@@ -162,7 +163,11 @@ pub fn prepare_with(document: &Document, choices: &Choices) -> Prepared {
         earlier: Vec::new(),
         revision: document.revision,
     };
+    let matches = together::sound(matches, &job, &mut reading);
+    let (rows, matches): (Vec<usize>, Vec<_>) = matches.into_iter().unzip();
+    job.matches = matches;
     fit::note_misfits(document, &job, &mut reading);
+    together::note(&rows, &job, &mut reading);
     let left_out = left_out(document, &boards_kept, &parts_kept, &reading);
     Prepared {
         job,

@@ -265,7 +265,8 @@ fn count_for(panel: &Panel, widest: f64) -> Option<u32> {
 
 /// Staves of a copy that were sawn already, with their widths.
 fn held(document: &Document, panel: &Panel, copy: u32) -> BTreeMap<u32, f64> {
-    let held = document.boards.iter().filter_map(|b| b.holds.as_ref());
+    let boards = document.boards.iter();
+    let held = boards.flat_map(|b| b.holds.iter().chain(&b.leaves));
     let of_copy = held.filter_map(|p| {
         let (id, of, number) = stave_named(&p.part)?;
         let is_here = id == panel.part.id && of == copy;

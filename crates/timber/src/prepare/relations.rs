@@ -83,7 +83,7 @@ pub(super) fn matches(
     document: &Document,
     parts: (&[Part], &[Panel]),
     reading: &mut Reading<'_>,
-) -> Vec<Match> {
+) -> Vec<(usize, Match)> {
     let known = Known::new(document, parts);
     let mut matches = Vec::with_capacity(document.matches.len());
     for (row, source) in document.matches.iter().enumerate() {
@@ -117,22 +117,20 @@ pub(super) fn matches(
             );
             continue;
         }
-        if matches!(
-            source.kind,
-            MatchKind::Slip | MatchKind::Book | MatchKind::Balanced
-        ) {
+        if source.kind == MatchKind::Balanced {
             reading.warn(
                 "match-not-checked",
                 path("kind"),
-                "this kind of match is neither planned nor checked yet",
-                "look at the figure yourself, or ask for one board or running grain instead",
+                "balanced figure is neither planned nor checked yet",
+                "look at the figure yourself, or ask for leaves opened like a book instead",
             );
         }
         if all_there && pieces.len() > 1 {
-            matches.push(Match {
+            let wanted = Match {
                 kind: source.kind,
                 parts: pieces,
-            });
+            };
+            matches.push((row, wanted));
         }
     }
     matches

@@ -89,11 +89,12 @@ impl Session {
 
     /// The part that a piece is the blank of, else its chalk name.
     pub(super) fn piece_name(&self, piece: &Board) -> String {
-        let held = piece
-            .holds
-            .as_ref()
-            .map(|p| self.copy_words(&p.part_copy()));
-        held.unwrap_or_else(|| piece.id.clone())
+        let held = piece.holds.iter().chain(&piece.leaves);
+        let names: Vec<String> = held.map(|p| self.copy_words(&p.part_copy())).collect();
+        match names.is_empty() {
+            true => piece.id.clone(),
+            false => listed(&names),
+        }
     }
 
     fn piece_left(&self, piece: &Board) -> PieceLeft {

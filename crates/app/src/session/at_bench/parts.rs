@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use heartside_cutting::{Becomes, Step, before_planing, work_after_saw};
+use heartside_cutting::{Step, before_planing, work_after_saw};
 use heartside_geometry::map_of;
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::Severity;
@@ -89,10 +89,8 @@ impl Session {
         let layouts = plan.iter().flat_map(|p| &p.layouts);
         let steps = self.judged.iter().flat_map(|j| &j.steps);
         let frees = steps.flat_map(|step| {
-            step.yields.iter().filter_map(move |y| match &y.becomes {
-                Becomes::Blank { part } => Some((part.clone(), step)),
-                _ => None,
-            })
+            let blanks = step.yields.iter().flat_map(|y| y.becomes.blank_of());
+            blanks.map(move |part| (part.clone(), step))
         });
         let rows = plan.map(|p| self.unplaced_rows(p)).unwrap_or_default();
         let waits = rows.into_iter().flat_map(|row| {
@@ -105,13 +103,9 @@ impl Session {
                 (of, why.clone())
             })
         });
-        let held = self.job.boards.iter().filter_map(|board| {
-            let held = board.from.as_ref()?.holds.as_ref()?;
-            let of = PartCopy {
-                part: held.part.clone(),
-                copy: held.copy,
-            };
-            Some((of, board.id.as_str()))
+        let held = self.job.boards.iter().flat_map(|board| {
+            let held = board.from.iter().flat_map(|from| from.held());
+            held.map(|held| (held.part_copy(), board.id.as_str()))
         });
         Places {
             lies: map_of(layouts.flat_map(|l| {

@@ -21,8 +21,8 @@ impl Session {
         };
         let name = self.copy_words(&of);
         let piece = self.document.boards.iter().find(|b| {
-            let held = b.holds.as_ref();
-            held.is_some_and(|held| held.part_copy() == of)
+            let mut held = b.holds.iter().chain(&b.leaves);
+            held.any(|held| held.part_copy() == of)
         });
         let piece = piece.map(|b| b.id.clone()).unwrap_or_default();
         let before = self.standing();

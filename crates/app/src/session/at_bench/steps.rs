@@ -1,6 +1,6 @@
 //! One cut at the machine: whether it can be made now, what to look at and to mark, its piece alone.
 
-use heartside_cutting::{Action, Becomes, Step, set_up_count, steps, steps_by_board};
+use heartside_cutting::{Action, Step, set_up_count, steps, steps_by_board};
 use heartside_geometry::Arrange;
 use heartside_timber::blank::is_seen;
 use heartside_timber::document::{BoardCopy, PartCopy};
@@ -89,10 +89,7 @@ impl Session {
 
     /// The marks to draw on what a cut sets free, a sentence a part.
     pub(in crate::session) fn marks(&self, step: &Step) -> Vec<String> {
-        let free = step.yields.iter().filter_map(|y| match &y.becomes {
-            Becomes::Blank { part } => Some(part),
-            _ => None,
-        });
+        let free = step.yields.iter().flat_map(|y| y.becomes.blank_of());
         free.filter_map(|part| self.mark(step, part)).collect()
     }
 

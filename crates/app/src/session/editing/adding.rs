@@ -139,6 +139,7 @@ pub(super) fn duplicate_in(d: &mut Document, thing: &Thing) -> Option<Thing> {
             board.id = free_letter(d);
             // Another like a piece came from no cut.
             (board.from, board.holds, board.measured) = (None, None, false);
+            board.leaves.clear();
             d.boards.insert(row + 1, board);
         }
         ThingKind::Part => {

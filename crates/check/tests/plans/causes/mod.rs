@@ -7,6 +7,7 @@ mod dimensions;
 mod fixings;
 mod inside;
 mod kerf;
+mod leaves;
 mod lying;
 mod matching;
 pub(crate) mod panels;

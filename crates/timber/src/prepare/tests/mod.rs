@@ -5,6 +5,7 @@ mod done;
 mod outlines;
 mod panels;
 mod parts;
+mod together;
 mod zones;
 
 use heartside_geometry::Point;
@@ -297,7 +298,7 @@ fn relations_to_what_is_not_there_are_said() {
     let mut whole = small();
     whole["matches"] = json!([
         {"kind": "same_board", "parts": [{"part": "leg"}, {"part": "leg", "copy": 2}]},
-        {"kind": "book", "parts": [{"part": "leg"}, {"part": "leg", "copy": 2}]},
+        {"kind": "balanced", "parts": [{"part": "leg"}, {"part": "leg", "copy": 2}]},
         {"kind": "same_board", "parts": [{"part": "leg"}, {"part": "leg", "copy": 3}]},
         {"kind": "same_board", "parts": [{"part": "leg"}, {"part": "arm"}]},
         {"kind": "same_board", "parts": [{"part": "leg"}]}
