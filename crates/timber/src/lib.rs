@@ -33,6 +33,7 @@ pub mod schema;
 pub mod score;
 pub mod shared_names;
 pub mod species;
+pub mod staves;
 pub mod tools;
 pub mod warp;
 pub mod words;

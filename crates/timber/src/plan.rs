@@ -3,9 +3,9 @@
 use heartside_geometry::{Point, Pose, Region};
 use serde::{Deserialize, Serialize};
 
-use crate::choices::PanelChoice;
 use crate::document::copies::{BoardCopy, PartCopy};
 use crate::document::form::{one, word_enum};
+use crate::staves::PanelChoice;
 
 /// Where something lies on a board: the part's frame is mirrored (y to -y) if turned
 /// over, then turned, then moved.
@@ -52,7 +52,7 @@ impl From<Pose> for Placed {
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct Placement {
-    /// The part's id; that of a stave is made by [`crate::choices::stave_id`].
+    /// The part's id; that of a stave is made by [`crate::staves::stave_id`].
     pub part: String,
     /// 1, 2, ... up to the part's count.
     #[serde(default = "one")]
