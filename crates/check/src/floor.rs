@@ -11,7 +11,7 @@ use heartside_timber::plan::{CutNode, Layout, Placement, Way};
 
 use crate::cuts::{self, Parting};
 use crate::index::{FAR, JobIndex, Piece};
-use crate::matches::{Layouts, Lying};
+use crate::lying::{Layouts, Lying};
 use crate::report::{About, broken};
 use crate::{fixings, inside, kerf, lie, stock, zones};
 

@@ -8,7 +8,7 @@ use heartside_timber::job::{Match, MatchKind, Part, PartCopy};
 
 use crate::index::{ANGLE_SLACK, JobIndex, Piece};
 use crate::lie::turn_between;
-use crate::matches::{EQUAL_TURN, Layouts, Lying};
+use crate::lying::{EQUAL_TURN, Layouts, Lying};
 use crate::report::{About, broken};
 
 /// Everything the rule has to say about one match: which leaf each copy is, that all lie in one place and

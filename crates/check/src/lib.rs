@@ -19,6 +19,7 @@ mod kerf;
 mod leaves;
 mod lie;
 mod live;
+mod lying;
 mod matches;
 mod near;
 mod panels;

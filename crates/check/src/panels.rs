@@ -12,7 +12,7 @@ use heartside_timber::job::{Panel, Part};
 use heartside_timber::plan::Plan;
 
 use crate::index::JobIndex;
-use crate::matches::Layouts;
+use crate::lying::Layouts;
 use crate::report::{About, broken};
 
 /// What each stave may add to the width that is wanted, in mm: sawn to tenths, and never too narrow.
