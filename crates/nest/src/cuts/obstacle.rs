@@ -4,7 +4,11 @@
 //! y-range each covers within the slab from x to x + w. Obstacles are cut into convex
 //! pieces once; a query then costs a few flops for each side of the pieces in the slab.
 
-use heartside_geometry::{Bounds, Point};
+use heartside_geometry::{Arrange, Bounds, Point};
+
+/// Of a flaw with many corners no more places are told at which a blank may get past it: an oval has
+/// a hundred and more, and each lets the blank by no more than a hair further than the one before.
+const MOST_EVENTS: usize = 12;
 
 /// A convex piece and the distance kept from it.
 #[derive(Debug, Clone)]
@@ -14,16 +18,39 @@ pub struct Piece {
     radius: f64,
     /// Bounds of everything within the radius.
     bounds: Bounds,
+    /// Where along x the lowest and the highest corner lie.
+    extremes: (f64, f64),
+    /// Where along x the margins of corners end, in order.
+    events: Vec<f64>,
 }
 
 impl Piece {
     /// A piece; none without points.
     pub(crate) fn new(points: Vec<Point>, radius: f64) -> Option<Piece> {
         let bounds = Bounds::of_points(points.iter().copied())?.grown(radius);
+        let lowest = points.iter().min_by(|a, b| a.y.total_cmp(&b.y))?.x;
+        let highest = points.iter().max_by(|a, b| a.y.total_cmp(&b.y))?.x;
+        let mut events: Vec<f64> = points.iter().map(|p| p.x + radius).collect();
+        events.arrange_by(f64::total_cmp);
+        events.dedup();
+        if events.len() > MOST_EVENTS {
+            let least = bounds.width() / MOST_EVENTS as f64;
+            let mut last = f64::NEG_INFINITY;
+            let end = bounds.max.x;
+            events.retain(|x| {
+                let is_kept = *x - last >= least || *x >= end;
+                if is_kept {
+                    last = *x;
+                }
+                is_kept
+            });
+        }
         Some(Piece {
             points,
             radius,
             bounds,
+            extremes: (lowest, highest),
+            events,
         })
     }
 
@@ -48,28 +75,45 @@ impl Piece {
         if self.bounds.max.x <= x0 || self.bounds.min.x >= x1 {
             return None;
         }
+        // What is grown stays convex: over a slab it reaches furthest at its own extreme, or where the slab ends.
+        let holds = |x: f64| x >= x0 && x <= x1;
+        let (lowest, highest) = self.extremes;
         let mut span = Span {
             low: f64::INFINITY,
             high: f64::NEG_INFINITY,
         };
-        let count = self.points.len();
-        for k in 0..count {
-            let (a, b) = (self.points[k], self.points[(k + 1) % count]);
-            let (a, b) = if a.x <= b.x { (a, b) } else { (b, a) };
-            self.side_in_slab(a, b, x0, x1, &mut span);
+        if holds(lowest) {
+            span.low = self.bounds.min.y;
         }
-        (span.low < span.high || (self.radius == 0.0 && span.low <= span.high))
+        if holds(highest) {
+            span.high = self.bounds.max.y;
+        }
+        if holds(lowest) && holds(highest) {
+            return Some((span.low, span.high));
+        }
+        let (r, count) = (self.radius, self.points.len());
+        // A segment has one side.
+        let sides = if count == 2 { 1 } else { count };
+        for k in 0..sides {
+            let (a, b) = (
+                self.points[k],
+                self.points[if k + 1 < count { k + 1 } else { 0 }],
+            );
+            let (a, b) = if a.x <= b.x { (a, b) } else { (b, a) };
+            let is_near = |end: f64| a.x <= end + r && b.x >= end - r;
+            if is_near(x0) || is_near(x1) {
+                self.side_in_slab(a, b, x0, x1, &mut span);
+            }
+        }
+        (span.low < span.high || (r == 0.0 && span.low <= span.high))
             .then_some((span.low, span.high))
     }
 
     fn side_in_slab(&self, a: Point, b: Point, x0: f64, x1: f64, span: &mut Span) {
         let r = self.radius;
-        if b.x < x0 - r || a.x > x1 + r {
-            return;
-        }
-        if a.x == b.x {
-            span.take(a.y, self.reach(distance_outside(a.x, x0, x1)));
-            span.take(b.y, self.reach(distance_outside(a.x, x0, x1)));
+        span.take(a.y, self.reach(distance_outside(a.x, x0, x1)));
+        span.take(b.y, self.reach(distance_outside(b.x, x0, x1)));
+        if (a.x >= x0 && b.x <= x1) || a.x == b.x {
             return;
         }
         let slope = (b.y - a.y) / (b.x - a.x);
@@ -79,8 +123,6 @@ impl Piece {
                 span.take(at(x), self.reach(distance_outside(x, x0, x1)));
             }
         };
-        take(a.x);
-        take(b.x);
         take(x0);
         take(x1);
         if r > 0.0 && slope != 0.0 {
@@ -93,23 +135,19 @@ impl Piece {
     /// How far up and down the disc reaches at a sideways distance; none beyond the radius.
     fn reach(&self, sideways: f64) -> Option<f64> {
         let r = self.radius;
-        if sideways > r {
+        if sideways == 0.0 {
+            Some(r)
+        } else if sideways > r {
             None
         } else {
             Some((r * r - sideways * sideways).max(0.0).sqrt())
         }
     }
 
-    /// The piece's corners and where its margin ends: the x at which the answer of [`Piece::span_y`] may change.
+    /// The next x at which the answer of [`Piece::span_y`] may grow less by more than a hair.
     pub(crate) fn next_event(&self, after: f64) -> f64 {
-        let mut next = f64::INFINITY;
-        for point in &self.points {
-            let x = point.x + self.radius;
-            if x > after && x < next {
-                next = x;
-            }
-        }
-        next
+        let mut events = self.events.iter().copied();
+        events.find(|x| *x > after).unwrap_or(f64::INFINITY)
     }
 
     /// True if some point strictly within the rectangle is nearer than the radius.
@@ -183,7 +221,61 @@ mod tests {
         assert!(!square.meets(&Bounds::new(p(0.0, 4.0), p(4.0, 8.0))));
     }
 
+    /// An oval of so many corners round (0, 0), reaching 60 along and 25 across.
+    fn oval(corners: usize, radius: f64) -> Piece {
+        let at =
+            |k: usize| heartside_geometry::math::sin_cos_deg(360.0 * k as f64 / corners as f64);
+        let points = (0..corners)
+            .map(at)
+            .map(|(sin, cos)| p(60.0 * cos, 25.0 * sin));
+        Piece::new(points.collect(), radius).unwrap()
+    }
+
+    #[test]
+    fn an_oval_of_many_corners_is_passed_in_few_places() {
+        let oval = oval(180, 4.0);
+        let (mut x, mut places) = (-70.0, 0);
+        while oval.next_event(x).is_finite() {
+            x = oval.next_event(x);
+            places += 1;
+        }
+        assert!(places <= MOST_EVENTS + 1, "{places}");
+        assert!(
+            (x - 64.0).abs() < 1e-9,
+            "the last lies right behind it: {x}"
+        );
+    }
+
     proptest! {
+        /// What is worked out at the slab's ends is what going over every side in small pieces finds.
+        #[test]
+        fn span_of_an_oval_is_exact(
+            corners in 3..60usize, radius in 0.0..20.0f64, x0 in -90.0..80.0f64, width in 0.5..100.0f64,
+        ) {
+            let (piece, x1) = (oval(corners, radius), x0 + width);
+            let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+            for k in 0..corners {
+                let (a, b) = (piece.points[k], piece.points[(k + 1) % corners]);
+                for t in 0..=2000 {
+                    let t = f64::from(t) / 2000.0;
+                    let (x, y) = (a.x + t * (b.x - a.x), a.y + t * (b.y - a.y));
+                    let sideways = distance_outside(x, x0, x1);
+                    if sideways <= radius {
+                        let reach = (radius * radius - sideways * sideways).sqrt();
+                        (low, high) = (low.min(y - reach), high.max(y + reach));
+                    }
+                }
+            }
+            match piece.span_y(x0, x1) {
+                // Only where no point of a side, but hardly one, comes near.
+                None => prop_assert!(low >= high - 4.0, "{low} to {high}"),
+                Some(found) => {
+                    prop_assert!(found.0 <= low + 1e-9 && found.1 >= high - 1e-9);
+                    prop_assert!(found.0 > low - 2.0 && found.1 < high + 2.0, "{found:?}: {low} to {high}");
+                }
+            }
+        }
+
         /// The span is what sampling the triangle grown by a disc finds, never less.
         #[test]
         fn span_holds_every_near_point(
