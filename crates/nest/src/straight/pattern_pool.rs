@@ -40,6 +40,13 @@ pub(crate) struct PatternPool {
     most_of_a_board: usize,
 }
 
+/// Fillings being chosen, shelf by shelf.
+pub(crate) struct Combination {
+    /// For each shelf, its board.
+    boards: Vec<usize>,
+    beam: Vec<Choice>,
+}
+
 /// One choice under way: what is left, and what was taken.
 #[derive(Clone)]
 struct Choice {
@@ -106,66 +113,83 @@ impl PatternPool {
         }
     }
 
-    /// One filling or none for each of the shelves (given by their boards), so that as little
-    /// area as possible is missing, and of equals the least cost. The pool is all that is to be laid.
-    ///
-    /// O(shelves x beam x fillings x parts of a filling).
-    pub(crate) fn combine(
-        &self,
-        boards: &[usize],
+    /// Begins to choose one filling or none for each of the shelves, told by their boards. The pool is
+    /// all that is to be laid.
+    pub(crate) fn begin(
+        boards: Vec<usize>,
         pool: &[u32],
         area_of: impl Fn(usize) -> f64,
+    ) -> Combination {
+        let all = pool.iter().enumerate();
+        let missing = all.map(|(p, n)| area_of(p) * f64::from(*n)).sum();
+        Combination {
+            boards,
+            beam: vec![Choice {
+                left: pool.to_vec(),
+                missing,
+                cost: 0.0,
+                taken: Vec::new(),
+            }],
+        }
+    }
+
+    /// Chooses for one shelf more, so that as little area as possible is missing, and of equals the
+    /// least cost; true once all are chosen for. Nothing may be kept in between.
+    ///
+    /// O(beam x fillings x parts of a filling), which takes a millisecond or two.
+    pub(crate) fn advance(
+        &self,
+        combination: &mut Combination,
         cost_of: impl Fn(usize) -> f64,
-    ) -> Vec<Option<&Filling>> {
-        let all = pool
-            .iter()
-            .enumerate()
-            .map(|(p, n)| area_of(p) * f64::from(*n));
-        let mut beam = vec![Choice {
-            left: pool.to_vec(),
-            missing: all.sum(),
-            cost: 0.0,
-            taken: Vec::new(),
-        }];
-        for board in boards {
-            let fillings = self.shelves.get(*board).map_or(&[][..], Vec::as_slice);
-            let mut next: Vec<(f64, f64, usize, Option<usize>)> = Vec::new();
-            for (place, choice) in beam.iter().enumerate() {
-                next.push((choice.missing, choice.cost, place, None));
-                for (k, filling) in fillings.iter().enumerate() {
-                    let fits = |(part, n): &(usize, u32)| choice.left[*part] >= *n;
-                    if filling.counts.iter().all(fits) {
-                        let missing = choice.missing - filling.area;
-                        next.push((missing, choice.cost + cost_of(*board), place, Some(k)));
-                    }
+    ) -> bool {
+        let beam = &mut combination.beam;
+        let at = beam.first().map_or(0, |choice| choice.taken.len());
+        let Some(board) = combination.boards.get(at) else {
+            return true;
+        };
+        let fillings = self.shelves.get(*board).map_or(&[][..], Vec::as_slice);
+        let mut next: Vec<(f64, f64, usize, Option<usize>)> = Vec::new();
+        for (place, choice) in beam.iter().enumerate() {
+            next.push((choice.missing, choice.cost, place, None));
+            for (k, filling) in fillings.iter().enumerate() {
+                let fits = |(part, n): &(usize, u32)| choice.left[*part] >= *n;
+                if filling.counts.iter().all(fits) {
+                    let missing = choice.missing - filling.area;
+                    next.push((missing, choice.cost + cost_of(*board), place, Some(k)));
                 }
             }
-            next.arrange_by(|a, b| {
-                let by_area = a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1));
-                by_area.then((a.2, a.3).cmp(&(b.2, b.3)))
-            });
-            next.truncate(BEAM);
-            beam = next
-                .into_iter()
-                .map(|(missing, cost, place, taken)| {
-                    let mut choice = beam[place].clone();
-                    if let Some(filling) = taken.map(|k| &fillings[k]) {
-                        for (part, n) in &filling.counts {
-                            choice.left[*part] -= n;
-                        }
-                    }
-                    choice.taken.push(taken);
-                    Choice {
-                        missing,
-                        cost,
-                        ..choice
-                    }
-                })
-                .collect();
         }
-        let best = beam.into_iter().next();
-        let taken = best.map_or_else(Vec::new, |b| b.taken);
-        let filling = |(board, taken): (&usize, Option<usize>)| Some(&self.shelves[*board][taken?]);
-        boards.iter().zip(taken).map(filling).collect()
+        next.arrange_by(|a, b| {
+            let by_area = a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1));
+            by_area.then((a.2, a.3).cmp(&(b.2, b.3)))
+        });
+        next.truncate(BEAM);
+        *beam = next
+            .into_iter()
+            .map(|(missing, cost, place, taken)| {
+                let mut choice = beam[place].clone();
+                if let Some(filling) = taken.map(|k| &fillings[k]) {
+                    for (part, n) in &filling.counts {
+                        choice.left[*part] -= n;
+                    }
+                }
+                choice.taken.push(taken);
+                Choice {
+                    missing,
+                    cost,
+                    ..choice
+                }
+            })
+            .collect();
+        false
+    }
+
+    /// The best choice: a filling or none for each shelf.
+    pub(crate) fn chosen(&self, combination: &Combination) -> Vec<Option<&Filling>> {
+        let best = combination.beam.first();
+        let taken = best.map_or(&[][..], |best| &best.taken);
+        let filling =
+            |(board, taken): (&usize, &Option<usize>)| Some(&self.shelves[*board][(*taken)?]);
+        combination.boards.iter().zip(taken).map(filling).collect()
     }
 }

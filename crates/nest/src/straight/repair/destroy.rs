@@ -6,6 +6,7 @@ use heartside_timber::job::Job;
 use super::{Attempt, FIRST_RULES, Filled, Repair, patience};
 use crate::cuts::cutting::Cutting;
 use crate::objective::Choices;
+use crate::straight::pattern_pool::{Combination, PatternPool};
 
 /// Attempts between two times that fillings are combined anew: by then there are new ones, and
 /// combining takes as long as some dozen attempts.
@@ -33,16 +34,16 @@ impl Repair {
         if anew || self.attempts < FIRST_RULES.len() {
             return self.anew(job, &empty, &used);
         }
-        let mut attempt = Attempt {
-            changed: Vec::new(),
-            reopened: Vec::new(),
-            candidates: Vec::new(),
-            pool: self.current.pool.clone(),
-            rule: None,
-            filling: None,
-        };
+        let mut attempt = Attempt::new(self.current.pool.clone());
+        // A job is searched quickly first: thorough attempts are dear, and pay where nothing else does.
+        attempt.is_thorough = choices.buys_boards && self.idle as u64 >= job.piece_count();
         let mut left = used;
-        let releases = [1, 1, 2, 2, 2, 3][self.chance.below(6)];
+        let releases = if attempt.is_thorough {
+            [2, 2, 3, 3, 4, 5]
+        } else {
+            [1, 1, 2, 2, 2, 3]
+        };
+        let releases = releases[self.chance.below(releases.len())];
         for _ in 0..releases {
             if left.is_empty() {
                 break;
@@ -57,12 +58,9 @@ impl Repair {
     /// Everything from the start.
     pub(super) fn anew(&mut self, job: &Job, empty: &[usize], used: &[usize]) -> Attempt {
         let mut attempt = Attempt {
-            changed: Vec::new(),
-            reopened: Vec::new(),
             candidates: empty.to_vec(),
-            pool: self.current.pool.clone(),
             rule: FIRST_RULES.get(self.attempts).copied(),
-            filling: None,
+            ..Attempt::new(self.current.pool.clone())
         };
         for board in used {
             self.empty_board(job, *board, &mut attempt);
@@ -169,39 +167,25 @@ impl Repair {
         attempt.candidates.arrange();
     }
 
-    /// A whole plan put together from fillings met so far, as an attempt that needs no more work.
-    pub(super) fn recombined(&self, job: &Job) -> Attempt {
-        let area = |p: usize| job.parts[p].length() * job.parts[p].width();
-        let open: Vec<usize> = (0..self.room.shelves.len())
-            .filter(|s| {
-                let shelf = &self.room.shelves[*s];
-                shelf.pinned.is_none() && !shelf.is_stuck
-            })
-            .collect();
-        let mut pool = self.current.pool.clone();
+    /// A whole plan put together from fillings met so far, shelf by shelf.
+    fn recombined(&self, job: &Job) -> Attempt {
+        let open = self.open_shelves();
+        let mut attempt = Attempt::new(self.current.pool.clone());
         for filled in open.iter().filter_map(|s| self.current.boards[*s].as_ref()) {
-            filled
-                .cutting
-                .cutouts
-                .iter()
-                .for_each(|c| pool[c.part] += 1);
+            let cutouts = filled.cutting.cutouts.iter();
+            cutouts.for_each(|c| attempt.pool[c.part] += 1);
         }
-        let boards: Vec<usize> = open
-            .iter()
-            .map(|s| self.room.shelves[*s].stock.board)
-            .collect();
-        let chosen = self
-            .pool
-            .combine(&boards, &pool, area, |b| job.boards[b].cost);
-        let mut attempt = Attempt {
-            changed: Vec::new(),
-            reopened: Vec::new(),
-            candidates: Vec::new(),
-            pool,
-            rule: None,
-            filling: None,
-        };
-        for (shelf, filling) in open.into_iter().zip(chosen) {
+        let boards = open.iter().map(|s| self.room.shelves[*s].stock.board);
+        let area = |p: usize| job.parts[p].length() * job.parts[p].width();
+        let combination = PatternPool::begin(boards.collect(), &attempt.pool, area);
+        attempt.combination = Some(combination);
+        attempt
+    }
+
+    /// Takes the fillings that were chosen over into the attempt.
+    pub(super) fn take_combined(&self, attempt: &mut Attempt, combination: &Combination) {
+        let chosen = self.pool.chosen(combination);
+        for (shelf, filling) in self.open_shelves().into_iter().zip(chosen) {
             let filled = filling.map(|f| Filled {
                 frame: f.frame,
                 cutting: f.cutting.clone(),
@@ -213,6 +197,12 @@ impl Repair {
             }
             attempt.changed.push((shelf, filled));
         }
-        attempt
+    }
+
+    /// Boards that can be filled in any way.
+    fn open_shelves(&self) -> Vec<usize> {
+        let shelves = self.room.shelves.iter().enumerate();
+        let open = shelves.filter(|(_, s)| s.pinned.is_none() && !s.is_stuck);
+        open.map(|(place, _)| place).collect()
     }
 }

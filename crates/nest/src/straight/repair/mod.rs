@@ -4,6 +4,11 @@
 //! fills them again from what lay there and what is not placed yet, with a few unused
 //! boards to choose from besides. Late acceptance (Burke & Bykov 2017) keeps an attempt
 //! that is no worse than the plan of some attempts ago.
+//!
+//! Once that has found nothing better for a while attempts become *thorough*: they empty up to
+//! five boards and fill each of them several times, keeping what leaves least of it. So the waste of
+//! several boards comes together on one, where a large part finds room: filling bin after bin as full
+//! as can be and disturbing that is how Fleszar & Hindi (2002) solve bin packing.
 
 mod destroy;
 mod judge;
@@ -19,7 +24,7 @@ use crate::objective::{BoardMeasure, Standing};
 use crate::straight::deal::{self, deal};
 use crate::straight::fill::{Filling, Shop, Worth, worths};
 use crate::straight::layouts::layouts_of;
-use crate::straight::pattern_pool::PatternPool;
+use crate::straight::pattern_pool::{Combination, PatternPool};
 use crate::straight::priority_rule::PriorityRule;
 use crate::straight::stockroom::{Stockroom, board_copy, cutouts_of};
 use crate::straight::takes::Takes;
@@ -41,6 +46,10 @@ fn patience(pieces: u64) -> usize {
     usize::try_from(pieces.saturating_mul(pieces).saturating_mul(4).max(1_000))
         .unwrap_or(usize::MAX)
 }
+
+/// How often a thorough attempt fills each board. Of 1, 4, 8 and 12 times 4 found most; one filling alone
+/// is too seldom a full one, and more leave too little time for other boards.
+const TRIES: usize = 4;
 
 /// A board with blanks on it.
 #[derive(Debug, Clone)]
@@ -71,6 +80,37 @@ struct Attempt {
     pool: Vec<u32>,
     rule: Option<PriorityRule>,
     filling: Option<(usize, usize, Filling)>,
+    /// Boards are filled several times and the best filling is kept.
+    is_thorough: bool,
+    tries: Option<Tries>,
+    /// Fillings being chosen for all boards, in place of filling any.
+    combination: Option<Combination>,
+}
+
+/// One board being filled several times.
+struct Tries {
+    left: usize,
+    /// The board before it is filled, and what could be laid.
+    start: (Cutting, Vec<u32>),
+    /// The best filling so far: what it is worth, and what it leaves to be laid.
+    best: Option<(f64, Cutting, Vec<u32>)>,
+}
+
+impl Attempt {
+    /// One that changes nothing yet, with so much to be laid.
+    fn new(pool: Vec<u32>) -> Attempt {
+        Attempt {
+            changed: Vec::new(),
+            reopened: Vec::new(),
+            candidates: Vec::new(),
+            pool,
+            rule: None,
+            filling: None,
+            is_thorough: false,
+            tries: None,
+            combination: None,
+        }
+    }
 }
 
 /// The search over the boards of one task.

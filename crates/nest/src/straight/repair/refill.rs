@@ -3,7 +3,7 @@
 use heartside_timber::document::Use;
 use heartside_timber::job::Job;
 
-use super::{Attempt, Filled, Repair};
+use super::{Attempt, Filled, Repair, TRIES, Tries};
 use crate::cuts::cutting::Cutting;
 use crate::objective::{BoardMeasure, Choices};
 use crate::straight::fill::Filling;
@@ -16,6 +16,16 @@ const USUAL_FILL: f64 = 0.8;
 impl Repair {
     /// One unit of an attempt; true once it is complete.
     pub(super) fn advance(&mut self, job: &Job, attempt: &mut Attempt) -> bool {
+        if let Some(mut combination) = attempt.combination.take() {
+            let cost = |board: usize| job.boards[board].cost;
+            let is_chosen = self.pool.advance(&mut combination, cost);
+            if is_chosen {
+                self.take_combined(attempt, &combination);
+            } else {
+                attempt.combination = Some(combination);
+            }
+            return is_chosen;
+        }
         if let Some((board, frame, mut filling)) = attempt.filling.take() {
             let mut chance = self.chance.clone();
             let goes_on = attempt.pool.iter().any(|n| *n > 0)
@@ -24,7 +34,7 @@ impl Repair {
             if goes_on {
                 attempt.filling = Some((board, frame, filling));
             } else {
-                self.close(job, attempt, board, frame, filling.cutting);
+                self.weigh_try(job, attempt, (board, frame), filling.cutting);
             }
             return false;
         }
@@ -41,12 +51,28 @@ impl Repair {
         false
     }
 
-    pub(super) fn begin(
+    /// Begins with a board: to fill it once, or several times.
+    fn begin(
         &mut self,
         job: &Job,
         attempt: &mut Attempt,
         board: usize,
         frame: usize,
+        cutting: Cutting,
+    ) {
+        attempt.tries = attempt.is_thorough.then(|| Tries {
+            left: TRIES,
+            start: (cutting.clone(), attempt.pool.clone()),
+            best: None,
+        });
+        self.begin_filling(job, attempt, (board, frame), cutting);
+    }
+
+    fn begin_filling(
+        &mut self,
+        job: &Job,
+        attempt: &mut Attempt,
+        (board, frame): (usize, usize),
         cutting: Cutting,
     ) {
         let mut chance = self.chance.clone();
@@ -65,7 +91,40 @@ impl Repair {
         attempt.filling = Some((board, frame, filling));
     }
 
-    pub(super) fn close(
+    /// A board was filled: once more, or on with the best of its fillings.
+    fn weigh_try(
+        &mut self,
+        job: &Job,
+        attempt: &mut Attempt,
+        (board, frame): (usize, usize),
+        cutting: Cutting,
+    ) {
+        let Some(mut tries) = attempt.tries.take() else {
+            self.close(job, attempt, board, frame, cutting);
+            return;
+        };
+        // By area, and what found no place for long counts for more.
+        let cutouts = cutting.cutouts.iter();
+        let worth = cutouts.map(|c| c.rect.area() * self.trouble[c.part]).sum();
+        let holds_all = attempt.pool.iter().all(|n| *n == 0);
+        tries.left -= 1;
+        let best = match tries.best.take() {
+            Some(best) if best.0 >= worth => best,
+            _ => (worth, cutting, attempt.pool.clone()),
+        };
+        if holds_all || tries.left == 0 {
+            attempt.pool = best.2;
+            self.close(job, attempt, board, frame, best.1);
+            return;
+        }
+        attempt.pool.clone_from(&tries.start.1);
+        let start = tries.start.0.clone();
+        tries.best = Some(best);
+        attempt.tries = Some(tries);
+        self.begin_filling(job, attempt, (board, frame), start);
+    }
+
+    fn close(
         &mut self,
         job: &Job,
         attempt: &mut Attempt,
