@@ -121,7 +121,7 @@ fn main() -> ExitCode {
     for (trials, told) in &TRIALS {
         table.row_of(trials, &table.trials(trials), told);
     }
-    for (boards, parts, seconds) in [(3, 4, 10), (12, 5, 30)] {
+    for (boards, parts, seconds) in [(3, 4, 10), (12, 5, 30), (40, 5, 60)] {
         let seconds = table.seconds(seconds);
         let name = format!("cut apart: {} parts on {boards} boards", boards * parts);
         let results = table.seeds(&name, RestsOn::Engine, 10, |seed| {
