@@ -39,6 +39,12 @@ def staves_of(document: dict, defaults: dict, mm: Lengths) -> tuple[dict[str, Pa
         for stave in lists[0] if id in panels else []:
             name = named(id, copy, stave["number"])
             staves[name] = read_stave(panels[id], name, stave["width"], defaults, mm)
+    # What lies there without being glued up is some part all the same.
+    for layout in document["plan"]["layouts"]:
+        for at in layout["placements"]:
+            id, mark, _ = at["part"].rpartition("..")
+            if mark and at["part"] not in staves:
+                staves[at["part"]] = read_stave(panels[id], at["part"], at.get("width") or 1.0, defaults, mm)
     return panels, staves
 
 
@@ -46,6 +52,7 @@ def judge_panels(judge: Judge, groups: list[list]) -> None:
     """Everything about panels."""
     note, plan = judge.verdict.note, judge.document["plan"]
     chosen = chosen_by(plan)
+    known = {named(*copy, stave["number"]) for copy, lists in chosen.items() for stave in lists[0]}
     for id, panel in judge.panels.items():
         for copy in range(1, int(panel.part.get("count") or 1) + 1):
             lists = chosen.pop((id, copy), [])
@@ -58,6 +65,8 @@ def judge_panels(judge: Judge, groups: list[list]) -> None:
         note(8, -1.0)
     for layout in plan["layouts"]:
         for at in layout["placements"]:
+            if ".." in at["part"] and at["part"] not in known:
+                note(8, -1.0)
             if (told := at.get("width")) is not None and ".." in at["part"]:
                 x0, y0, x1, y1 = judge.parts[at["part"]].outline.bounds
                 note(8, SLACK - abs(told - (y1 - y0)))
