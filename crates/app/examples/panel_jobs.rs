@@ -34,7 +34,8 @@ fn main() -> Result<(), serde_json::Error> {
         Some("broken") => ("broken", panels_job),
         _ => ("free", panel_job),
     };
-    for seed in 0..count {
+    let from = arguments.next().and_then(|n| n.parse().ok()).unwrap_or(0);
+    for seed in from..from + count {
         let mut document = make(seed);
         let settings = SearchSettings {
             seed: 1,

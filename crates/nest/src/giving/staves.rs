@@ -26,7 +26,7 @@ use crate::straight::tree_for::{TreeResult, tree_for};
 use crate::task::{Stock, usable_stock};
 
 /// Cuts looked at for the order of cuts of one board.
-const TREE_STEPS: u64 = 20_000;
+const TREE_STEPS: u64 = 4_000;
 
 /// Choices of boards that are gone on with, for each number of staves.
 const MOST_CHOICES: usize = 48;

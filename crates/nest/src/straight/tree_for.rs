@@ -18,6 +18,10 @@ use crate::cuts::saw::{Cut, Saws, can_make};
 use crate::cuts::side::Side;
 use crate::cuts::workpiece::Workpiece;
 
+/// Most cuts that take off waste before a blank is freed: one kerf after the other could be shaved off
+/// a board without end.
+const MOST_TRIMMINGS: usize = 40;
+
 /// What came of looking for an order of cuts.
 #[derive(Debug, Clone, PartialEq)]
 pub enum TreeResult {
@@ -119,6 +123,7 @@ pub(crate) fn cutting_for(
         blanks: &blanks,
         steps_left: step_limit,
         dead_ends: Vec::new(),
+        deep: 0,
     };
     let members = (0..blanks.len()).collect();
     let (cutting, order) = separator.separate(Cutting::whole(ground), Vec::new(), 0, members)?;
@@ -141,6 +146,7 @@ pub(crate) fn cut_apart(
         blanks: &blanks,
         steps_left: step_limit,
         dead_ends: Vec::new(),
+        deep: 0,
     };
     let members = (0..blanks.len()).collect();
     let found = separator.separate(cutting.clone(), Vec::new(), leaf, members);
@@ -155,6 +161,8 @@ struct Separator<'a> {
     steps_left: u64,
     /// Pieces from which these blanks cannot be freed: many orders of cuts lead to the same ones.
     dead_ends: Vec<(Workpiece, Vec<usize>, Failure)>,
+    /// How many cuts lie before the one that is looked at, each in what the one before left.
+    deep: usize,
 }
 
 /// A cut that separates two groups.
@@ -168,7 +176,8 @@ struct Parting {
 type Progress = (Cutting, Vec<usize>);
 
 impl Separator<'_> {
-    /// Frees the members from a leaf. As deep as cuts follow one another, at most one level for each member.
+    /// Frees the members from a leaf. As deep as cuts follow one another: at most one level for each
+    /// member, and one for each cut that takes off waste first.
     fn separate(
         &mut self,
         cutting: Cutting,
@@ -190,7 +199,12 @@ impl Separator<'_> {
         if let Some((.., failure)) = known {
             return Err(failure.clone());
         }
+        if self.deep > self.blanks.len() + MOST_TRIMMINGS {
+            return Err(self.inseparable(&members));
+        }
+        self.deep += 1;
         let found = self.separate_piece(cutting, order, (leaf, &work), &members);
+        self.deep -= 1;
         if let Err(failure @ Failure::Inseparable(_)) = &found {
             self.dead_ends.push((work, members, failure.clone()));
         }
