@@ -13,10 +13,12 @@ use heartside_app::session::Session;
 use heartside_app::snapping::to_contact;
 use heartside_check::{Checker, check};
 use heartside_nest::{Search, Settings, WayWanted};
-use heartside_testkit::{CutApart, JobSize, cut_apart, workshop_job};
+use heartside_testkit::{CutApart, JobSize, cut_apart, three_panels_job, workshop_job};
+use heartside_timber::choices::Choices;
 use heartside_timber::document::Document;
 use heartside_timber::job::Job;
-use heartside_timber::prepare::prepare;
+use heartside_timber::plan::Plan;
+use heartside_timber::prepare::{prepare, prepare_with};
 
 /// Jobs a figure is the median of.
 const JOBS: u32 = 9;
@@ -77,6 +79,7 @@ fn main() {
             median(&mut steps_time),
         );
     }
+    three_panels(folder.map(Path::new));
     the_rest(folder.map(Path::new));
     drag(folder.map(Path::new));
     // A process of its own, so that nothing measured before counts.
@@ -108,6 +111,53 @@ fn first_plan(document: &Document, way: WayWanted) -> (f64, Job, Search) {
         "{findings:?}"
     );
     (millis, job, search)
+}
+
+/// From the document to the first checked plan of the same job with three panels, and the longest of the
+/// steps that follow, in which staves are proposed; the jobs are written to the folder.
+fn three_panels(folder: Option<&Path>) {
+    let (mut first, mut longest) = (Vec::new(), Vec::new());
+    for seed in 0..JOBS {
+        let text = three_panels_job(seed).save();
+        if let Some(folder) = folder {
+            std::fs::write(folder.join(format!("panels-{seed}.json")), &text).expect("written");
+        }
+        let start = Instant::now();
+        let mut search = heartside_app::search::Search::new(
+            &text,
+            &SearchSettings {
+                seed: 1,
+                workers: 1,
+                ..SearchSettings::default()
+            },
+        );
+        let plan = loop {
+            let finished = search.step(1).finished;
+            let plan = Plan::read(&search.best().expect("a plan")).expect("our own plan");
+            if finished || plan.placed_count() > 0 {
+                break plan;
+            }
+        };
+        let document = Document::open(&text)
+            .expect("our own document opens")
+            .document;
+        let job = prepare_with(&document, &Choices::of(&plan)).job;
+        assert!(heartside_timber::finding::is_sound(&check(&job, &plan)));
+        first.push(start.elapsed().as_secs_f64() * 1000.0);
+        let steps = (0..1_500).map(|_| {
+            let start = Instant::now();
+            search.step(1);
+            start.elapsed().as_secs_f64() * 1000.0
+        });
+        longest.push(steps.fold(0.0, f64::max));
+    }
+    let what = "first checked plan, 12 boards x 60 straight parts and three panels";
+    row(what, "ms", median(&mut first));
+    row(
+        "the longest of 1,500 steps after it",
+        "ms",
+        median(&mut longest),
+    );
 }
 
 /// From a piece that came out 15 mm short, 20 cuts into the job, to the first plan of the rest that is new,

@@ -80,19 +80,40 @@ pub fn panels_job(seed: u32) -> Document {
             board.cuts = Cuts::Sawn;
         }
     }
+    add_panel(&mut document, "top", "Top", &mut chance);
+    document
+}
+
+/// A job of 12 boards and 60 straight parts with three panels besides, of which the first plan is measured.
+pub fn three_panels_job(seed: u32) -> Document {
+    let mut document = crate::workshop_job(
+        seed,
+        crate::JobSize {
+            boards: 12,
+            pieces: 60,
+            sawn: 0,
+        },
+    );
+    let mut chance = Chance::new(seed ^ 0x7a4e_0004);
+    for (id, name) in [("top", "Top"), ("shelf", "Shelf"), ("back", "Back")] {
+        add_panel(&mut document, id, name, &mut chance);
+    }
+    document
+}
+
+fn add_panel(document: &mut Document, id: &str, name: &str, chance: &mut Chance) {
     let size = (chance.length(350.0, 800.0), chance.length(220.0, 420.0));
-    let mut top = part("top", "Top", size, 1.0 + chance.below(2) as f64);
-    top.thickness = mm(17.0);
-    document.parts.push(top);
+    let mut whole = part(id, name, size, 1.0 + chance.below(2) as f64);
+    whole.thickness = mm(17.0);
+    document.parts.push(whole);
     document.panels.push(Panel {
-        part: "top".into(),
+        part: id.into(),
         max_width: mm(chance.length(70.0, 130.0)),
         equal: chance.percent(40),
         hearts: *chance.one_of(&[Hearts::Any, Hearts::Alternate, Hearts::Same]),
         joint: chance.percent(30).then(|| Length::Mm(6.0)),
         ..Panel::default()
     });
-    document
 }
 
 /// A job whose sizes give: at most 4 boards and 12 parts, one or two dimensions with a range of 60 mm in
