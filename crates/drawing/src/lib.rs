@@ -6,6 +6,7 @@
 //! here judges a plan, and nothing is left to a font: text widths come from a table.
 
 mod arrangement;
+mod assembled;
 mod at_machine;
 mod blanks;
 mod board_drawing;
@@ -45,6 +46,10 @@ mod zone_words;
 mod zones;
 
 pub use arrangement::boards_on_floor;
+pub use assembled::{
+    MARK_WORDS, StaveSeen, assembled, assembled_svg, from_words, heart_words, panel_facts,
+    staves_seen,
+};
 pub use at_machine::{AtMachine, at_machine};
 pub use board_drawing::board_svg;
 pub use document::{Drawing, Options};

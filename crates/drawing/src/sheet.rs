@@ -7,6 +7,7 @@ use heartside_timber::job::Job;
 use heartside_timber::length::Unit;
 use heartside_timber::plan::{Layout, Plan};
 
+use crate::assembled::panel_sheets;
 use crate::document::{Drawing, Options, document, joined, label_name, standalone_groups};
 use crate::first_sheet::first_sheets;
 use crate::legend::legend;
@@ -20,7 +21,7 @@ use crate::svg::{Origin, number};
 use crate::title::{Title, Verdict, board_facts, board_heading, layout_facts, left_out_words};
 
 /// A page or more with all boards and the parts, then for each board that is cut, in the plan's
-/// order. Long lists go on to further pages. Nothing where nothing is cut.
+/// order, then a page for each panel. Long lists go on to further pages. Nothing where nothing is cut.
 pub fn sheets(
     job: &Job,
     plan: &Plan,
@@ -41,6 +42,7 @@ pub fn sheets(
     }
     let mut all = first_sheets(job, plan, steps, paper, options);
     all.extend(of_boards);
+    all.extend(panel_sheets(job, plan, paper, options));
     all
 }
 

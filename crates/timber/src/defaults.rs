@@ -56,6 +56,9 @@ pub const LEAST_STAVE: f64 = 40.0;
 /// Taken off each face when a glued panel is flattened, in mm. Common practice, no source: what steps
 /// at the joints and a little cup come to where the staves were planed flat before.
 pub const FLATTEN: f64 = 0.5;
+/// Driest and dampest air round a piece over a year, in per cent: a heated room in a temperate
+/// country. Common practice, no source.
+pub const AIR: (f64, f64) = (35.0, 65.0);
 /// Most staves of one panel.
 pub const MOST_STAVES: u32 = 60;
 /// More copies of one part or board than this are refused as a slip of the finger.

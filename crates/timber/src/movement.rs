@@ -134,6 +134,24 @@ pub fn coefficient_at_ring_angle(tangential: f64, radial: f64, degrees: f64) -> 
     tangential * cosine * cosine + radial * sine * sine
 }
 
+/// How much a width of mean wood moves between two states of the air at 20 °C, in mm: D C (M_F - M_I) as in
+/// [`change_in_use`], with the same coefficient where the moisture leaves 6 to 14 %, which is rougher there.
+///
+/// # Units and conventions
+/// `air` as (driest, dampest), fractions of relative humidity.
+///
+/// # Errors
+/// A humidity out of range or the wrong way round, or a bad size or coefficient.
+pub fn over_the_year(width: f64, coefficient: f64, air: (f64, f64)) -> Result<f64, MovementError> {
+    const ROOM: f64 = 20.0;
+    if air.0 > air.1 {
+        return Err(MovementError::Humidity);
+    }
+    check_sizes(width, coefficient)?;
+    let moisture = |humidity| equilibrium_moisture(humidity, ROOM);
+    Ok(width * coefficient * (moisture(air.1)? - moisture(air.0)?))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -335,6 +353,18 @@ mod tests {
                 0.001,
             );
         }
+    }
+
+    /// From 35 to 65 % of humidity moisture goes from 6.96 to 12.00 %.
+    #[test]
+    fn a_year_in_a_heated_room() {
+        let heated = (0.35, 0.65);
+        near(over_the_year(700.0, 0.00353, heated).unwrap(), 12.45, 0.05);
+        assert_eq!(over_the_year(700.0, 0.00353, (0.5, 0.5)), Ok(0.0));
+        let upside_down = over_the_year(700.0, 0.00353, (0.65, 0.35));
+        assert_eq!(upside_down, Err(MovementError::Humidity));
+        let endless = over_the_year(f64::NAN, 0.00353, heated);
+        assert_eq!(endless, Err(MovementError::Size));
     }
 
     #[test]

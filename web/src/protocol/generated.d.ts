@@ -182,6 +182,10 @@ export class Session {
      */
     move_in_list(thing: Thing, to: number): Outcome;
     /**
+     * Puts a stave at another place in its panel, counted from 0 from the uppermost.
+     */
+    move_stave(part: string, copy: number, number: number, to: number): Outcome;
+    /**
      * A session with an empty job.
      */
     constructor();
@@ -217,6 +221,10 @@ export class Session {
      * Lists the cuts board by board, or by set-up across boards.
      */
     order_cuts(by_board: boolean): void;
+    /**
+     * Every panel as it is glued up.
+     */
+    panels(): PanelSheet[];
     /**
      * Adds parts from a list with headings, or from typed lines; `meanings` says for each column
      * what it holds where its heading does not tell, one of the meanings offered for it.
@@ -294,6 +302,10 @@ export class Session {
      * The drawing of one board, true to scale, as a file of its own.
      */
     svg_board(board: string, copy: number, date: string): Sheet;
+    /**
+     * The drawing of a panel as it is glued up, true to scale, as a file of its own.
+     */
+    svg_panel(part: string, copy: number, date: string): Sheet;
     /**
      * The part or board that a fragment of the floor shows.
      */
@@ -811,9 +823,13 @@ export interface CopyRow {
      */
     part: CopyOf;
     /**
-     * "Leg 2".
+     * "Leg 2", "Top, stave 3".
      */
     name: string;
+    /**
+     * "133 wide", of a stave; else empty.
+     */
+    size: string;
     /**
      * "on A", "on the trestle".
      */
@@ -879,6 +895,11 @@ export interface DimensionValue {
      * Millimetres.
      */
     value: number;
+    /**
+     * What was preferred when it was chosen, in millimetres; none where there was no choice. A choice
+     * holds until something else is preferred.
+     */
+    preferred?: number;
 }
 
 /**
@@ -1361,6 +1382,16 @@ export interface Line {
 }
 
 /**
+ * The longest blank that any board gives.
+ */
+export interface Longest extends BoardCopy {
+    /**
+     * Its length along the row, in millimetres, rounded down to whole ones.
+     */
+    length: number;
+}
+
+/**
  * The numbers that make the same plan again.
  */
 export interface Made {
@@ -1513,6 +1544,58 @@ export interface Outcome {
 }
 
 /**
+ * The staves that one copy of a panel is glued up from.
+ */
+export interface PanelChoice extends PartCopy {
+    /**
+     * Its staves, in the order in which they are glued: the first lies lowest in the panel's frame.
+     */
+    staves: Stave[];
+}
+
+/**
+ * One copy of a panel as it is glued up.
+ */
+export interface PanelSheet {
+    /**
+     * The panel.
+     */
+    panel: CopyOf;
+    /**
+     * "Top".
+     */
+    title: string;
+    /**
+     * "1500 × 700 × 20 mm, glued up from 6 staves".
+     */
+    facts: string;
+    /**
+     * Its picture, an `svg` element; each stave is a group with its number in `data-stave`.
+     */
+    svg: string;
+    /**
+     * What the mark across the joints means.
+     */
+    mark: string;
+    /**
+     * Its staves as they lie in the picture: the uppermost first.
+     */
+    staves: StaveRow[];
+    /**
+     * What is wrong with it as it is glued up.
+     */
+    problems: string[];
+    /**
+     * How it moves over the year and what room that needs.
+     */
+    movement: Line[];
+    /**
+     * What that rests on, or why it is not known.
+     */
+    movement_because: string;
+}
+
+/**
  * One copy of a part.
  */
 export interface PartCopy {
@@ -1587,7 +1670,11 @@ export interface PartRow {
      */
     pinned_count: number;
     /**
-     * Copy by copy.
+     * How it is glued up: "3 staves, 133 wide each"; empty for a part in one piece.
+     */
+    glued: string;
+    /**
+     * Copy by copy; of a panel stave by stave, as they are glued.
      */
     copies: CopyRow[];
     /**
@@ -1694,11 +1781,11 @@ export interface Placed {
 }
 
 /**
- * One copy of a part on a board, or one stave or leaf of it.
+ * One copy of a part on a board, one stave of it or one leaf of a resawn blank.
  */
 export interface Placement extends Placed {
     /**
-     * The part's id.
+     * The part's id; that of a stave is made by [`crate::choices::stave_id`].
      */
     part: string;
     /**
@@ -1706,15 +1793,11 @@ export interface Placement extends Placed {
      */
     copy?: number;
     /**
-     * Which stave of a panel this is, from 1.
-     */
-    stave?: number;
-    /**
      * Which leaf of a resawn blank this is, from 1.
      */
     leaf?: number;
     /**
-     * Finished width of the stave, in millimetres, where it is free.
+     * Finished width of a stave, in millimetres: once it is in hand it stays, whatever the plan.
      */
     width?: number;
 }
@@ -1735,6 +1818,10 @@ export interface Plan {
      * The dimensions it was made with.
      */
     dimensions?: DimensionValue[];
+    /**
+     * The staves that its panels are made of.
+     */
+    panels?: PanelChoice[];
     /**
      * Claimed cost; worked out again on opening.
      */
@@ -1793,6 +1880,11 @@ export interface PlanSummary {
      * Label and value for the figures shown under the line.
      */
     figures: Line[];
+    /**
+     * Each size that is otherwise than preferred, and what is in the way: "reach is 455 mm, 500 mm
+     * preferred. At 500 mm: Leg 1 sticks out of board A."
+     */
+    sizes: string[];
     /**
      * What found no place.
      */
@@ -2306,6 +2398,42 @@ export interface Station {
 }
 
 /**
+ * One strip of a panel.
+ */
+export interface Stave {
+    /**
+     * Its number; it keeps it wherever it comes to lie.
+     */
+    number: number;
+    /**
+     * Its finished width before gluing, in millimetres: what the joints take included.
+     */
+    width: number;
+}
+
+/**
+ * A stave in its place in a panel.
+ */
+export interface StaveRow {
+    /**
+     * It.
+     */
+    part: CopyOf;
+    /**
+     * Its number.
+     */
+    number: number;
+    /**
+     * "Stave 3".
+     */
+    name: string;
+    /**
+     * "133 wide, from A, heart side up".
+     */
+    text: string;
+}
+
+/**
  * The piece of one cut alone, as it lies at the machine.
  */
 export interface StepPicture {
@@ -2524,6 +2652,10 @@ export interface Unplaced {
      * The least board that would take one: length, width, thickness in millimetres.
      */
     least_board?: [number, number, number];
+    /**
+     * Of parts that must lie together: how long a blank of their width some board would give.
+     */
+    longest?: Longest;
 }
 
 /**
@@ -2585,7 +2717,7 @@ export interface View {
 /**
  * What a maker may put first when plans are compared.
  */
-export type Aim = "timber" | "figure" | "labour" | "offcuts";
+export type Aim = "timber" | "sizes" | "figure" | "labour" | "offcuts";
 
 /**
  * Extra wood round the finished part.
@@ -2732,6 +2864,11 @@ export type Hand = "left" | "right";
  */
 export type HeartSide = "unknown" | "up" | "down";
 
+/**
+ * Which way the staves of a panel face.
+ */
+export type Hearts = "any" | "alternate" | "same";
+
 export type InitInput = RequestInfo | URL | Response | BufferSource | WebAssembly.Module;
 
 /**
@@ -2772,7 +2909,7 @@ export type PageName = "timber" | "piece" | "setting_out" | "bench";
 /**
  * A part glued up from staves.
  */
-export type Panel = { part?: string; min_width?: Length; max_width?: Length; max_count?: number; equal?: boolean } & Record<string, unknown>;
+export type Panel = { part?: string; min_width?: Length; max_width?: Length; max_count?: number; equal?: boolean; hearts?: Hearts; joint?: Length; flatten?: Length; rings?: Rings; driest?: number; dampest?: number } & Record<string, unknown>;
 
 /**
  * Size of the paper.
@@ -2813,6 +2950,11 @@ export type PhotoMark = { pixel?: [number, number]; at?: [number, number] } & Re
  * What a price buys.
  */
 export type PricePer = "board" | "m3" | "m2" | "board_foot" | "m";
+
+/**
+ * How the growth rings lie in a board.
+ */
+export type Rings = "mixed" | "flat" | "quarter";
 
 /**
  * The rules that every plan must obey, numbered as in the README.

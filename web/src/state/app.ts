@@ -56,6 +56,7 @@ export interface FileDesk {
   /** Goes on with this job under a name of its own. */
   keepCopy(): Promise<void>;
   svgOf(board: CopyOf): void;
+  svgOfPanel(panel: CopyOf): void;
   svgOfAll(): void;
   print(paper: "a4" | "letter"): void;
 }

@@ -192,6 +192,9 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
       const none = text.files.noDrawing(board.id, why);
       draw(desk.ask((session) => session.svg_board(board.id, board.copy, parts.today())), none);
     },
+    svgOfPanel(panel: CopyOf) {
+      draw(desk.ask((session) => session.svg_panel(panel.id, panel.copy, parts.today())), text.files.noDrawing(panel.id, ""));
+    },
     svgOfAll() {
       draw(desk.ask((session) => session.svg_all(parts.today())), text.files.noBoards);
     },

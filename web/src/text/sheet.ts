@@ -103,6 +103,14 @@ export const settingOut = {
   firstFull: "first complete plan",
 } as const;
 
+export const panels = {
+  name: (panel: string) => `${panel}, glued up`,
+  up: (stave: string, panel: string) => `${stave} of ${panel}: one place up`,
+  down: (stave: string, panel: string) => `${stave} of ${panel}: one place down`,
+  movement: "How it moves over the year",
+  save: "Save this drawing",
+} as const;
+
 export const search = {
   /** From the first moment; `what` is such as "40 boards and 300 parts". */
   looking: (what: string) => `Looking at ${what} for a first plan…`,

@@ -80,7 +80,7 @@ export const paste = {
 export const print = {
   heading: "Print",
   explain:
-    "First all boards, the parts and what is still to buy; then each board to scale with its cuts to tick. Readable in black and white.",
+    "First all boards, the parts and what is still to buy; then each board to scale with its cuts to tick, and each panel as it is glued up. Readable in black and white.",
   paper: "Paper",
   a4: "A4",
   letter: "Letter",

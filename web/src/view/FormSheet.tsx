@@ -4,6 +4,7 @@ import type { Form, Thing, ThingKind } from "../protocol/generated";
 import { text } from "../text";
 import { useApp } from "./app-context";
 import { FormView, keyOf } from "./FormView";
+import { Panels } from "./Panels";
 
 /** The form one comes back to: a zone's board, a corner's part; else the place's list. */
 function ownerOf(thing: Thing): Thing | null {
@@ -18,6 +19,7 @@ export function FormSheet({ form, focus }: { form: Form; focus: string | null })
   if (thing === null) return null;
   const owner = ownerOf(thing);
   const ownerTitle = owner === null ? text.places[desk.place.value] : (desk.formOf(owner)?.title ?? "");
+  const part = thing.kind === "part" ? desk.state.value.parts[thing.row] : undefined;
   const canCopy = thing.kind === "board" || thing.kind === "part" || thing.kind === "zone";
   return (
     <section key={keyOf(thing)}>
@@ -54,6 +56,7 @@ export function FormSheet({ form, focus }: { form: Form; focus: string | null })
         </div>
       </div>
       <FormView form={form} focus={focus} another={canCopy ? () => desk.another(thing) : null} />
+      {part?.glued !== undefined && part.glued !== "" && <Panels of={part.id} />}
     </section>
   );
 }

@@ -117,6 +117,10 @@ pub(super) static PART: Sheet = Sheet {
         length("thickness", "Finished size", "Thickness")
             .context(LengthContext::FinishedThickness)
             .asks(asking::thickness),
+        length("tenon.start", "Finished size", "Tenon at the start")
+            .empty("none")
+            .hint("Added to the length; it belongs to the finished part."),
+        length("tenon.end", "Finished size", "Tenon at the far end").empty("none"),
         field(
             "panel",
             "Made of",
@@ -158,10 +162,27 @@ pub(super) static PART: Sheet = Sheet {
             ]),
         )
         .when(is_glued),
-        length("tenon.start", "Finished size", "Tenon at the start")
-            .empty("none")
-            .hint("Added to the length; it belongs to the finished part."),
-        length("tenon.end", "Finished size", "Tenon at the far end").empty("none"),
+        field(
+            "panel.rings",
+            "In its place",
+            "Growth rings",
+            Kind::Choice(&[
+                ("mixed", "mixed or unknown"),
+                ("flat", "flat, along the faces"),
+                ("quarter", "upright, quarter-sawn"),
+            ]),
+        )
+        .when(is_glued)
+        .detail(),
+        number("panel.driest", "In its place", "Driest air (% humidity)", 0.0, 95.0, false)
+            .empty("35, a heated room")
+            .when(is_glued)
+            .hint("How much the panel moves over the year is worked out from it.")
+            .detail(),
+        number("panel.dampest", "In its place", "Dampest air (% humidity)", 0.0, 95.0, false)
+            .empty("65, a heated room")
+            .when(is_glued)
+            .detail(),
         field("species", "Timber", "Species", Kind::Words)
             .empty("any")
             .hint("Several with commas between: European oak, white ash. Plain oak takes any oak.")

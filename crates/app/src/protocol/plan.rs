@@ -80,6 +80,9 @@ to_page! {
         pub bound_because: Option<String>,
         /// Label and value for the figures shown under the line.
         pub figures: Vec<Line>,
+        /// Each size that is otherwise than preferred, and what is in the way: "reach is 455 mm, 500 mm
+        /// preferred. At 500 mm: Leg 1 sticks out of board A."
+        pub sizes: Vec<String>,
         /// What found no place.
         pub unplaced: Vec<UnplacedRow>,
         /// "starting number 1, 4,000 steps, 2 workers"; null for a plan laid by hand.

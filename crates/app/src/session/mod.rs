@@ -20,6 +20,8 @@
 //! | `marking` | marked areas moved on the picture |
 //! | `setting_out` | plans offered by searches |
 //! | `kept` | plans kept and compared |
+//! | `giving` | sizes that gave way, and what is in the way of those preferred |
+//! | `panels` | panels as they are glued up |
 //! | `paper` | drawings and sheets |
 
 mod at_bench;
@@ -35,11 +37,13 @@ mod editing;
 mod engine;
 mod floor;
 mod form;
+mod giving;
 mod hand;
 mod judged;
 mod kept;
 mod marking;
 mod on_the_floor;
+mod panels;
 mod paper;
 mod pasting;
 mod picture;

@@ -1,7 +1,7 @@
 //! Drawings and sheets for files and print.
 
-use heartside_drawing::{Drawing, Options, Theme, board_svg, overview_svg};
-use heartside_timber::document::BoardCopy;
+use heartside_drawing::{Drawing, Options, Theme, assembled_svg, board_svg, overview_svg};
+use heartside_timber::document::{BoardCopy, PartCopy};
 
 use super::Session;
 use crate::protocol::{Paper, Sheet};
@@ -37,6 +37,17 @@ impl Session {
             all.svg.clear();
         }
         all
+    }
+
+    /// The drawing of a panel as it is glued up; an empty sheet where there is no such panel.
+    pub fn svg_panel(&self, part: &str, copy: u32, date: &str) -> Sheet {
+        let of = PartCopy {
+            part: part.to_owned(),
+            copy,
+        };
+        assembled_svg(&self.job, &self.plan_or_empty(), &of, &self.options(date))
+            .map(sheet)
+            .unwrap_or_default()
     }
 
     /// One printable sheet or more for each board that is cut.

@@ -55,6 +55,7 @@ impl Session {
             bound: Some(format!("no plan can be under {}", total_words(&self.job, bound.value))),
             bound_because: Some(bound.because.clone()),
             figures: self.figures(judged, plan, &bound),
+            sizes: self.sizes_that_gave(),
             unplaced: self.unplaced_rows(plan),
             made: (plan.made.steps > 0).then(|| {
                 format!(

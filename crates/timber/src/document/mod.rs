@@ -24,7 +24,7 @@ pub use decided::{DoneCut, KeptPlan, OnFloor, Pin};
 pub use form::Unknown;
 pub use length::Length;
 pub use part::{
-    Allowances, Faces, GrainAxis, Hearts, Panel, Part, PartCut, PartGrain, Shape, Tenon,
+    Allowances, Faces, GrainAxis, Hearts, Panel, Part, PartCut, PartGrain, Rings, Shape, Tenon,
 };
 pub use photo::{FigureMap, Photo, PhotoMark};
 pub use workshop::{CutKind, FallbackKerf, Guide, MinOffcut, Tool, Trim, Workshop};

@@ -80,6 +80,19 @@ word_enum! {
 }
 
 word_enum! {
+    /// How the growth rings lie in a board.
+    pub enum Rings {
+        /// Not said: mixed or unknown.
+        #[default]
+        Mixed,
+        /// Along the face, as in most boards.
+        Flat,
+        /// Upright in the board.
+        Quarter,
+    }
+}
+
+word_enum! {
     /// How a part is cut from its board.
     pub enum PartCut {
         /// By straight cuts, as a rectangle.
@@ -237,5 +250,13 @@ document_struct! {
         /// Taken off each face when the glued panel is flattened; 0.5 mm unless set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub flatten: Option<Length>,
+        /// How its growth rings lie, for its movement.
+        pub rings: Rings,
+        /// Driest air in its place, per cent; 35 unless set.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub driest: Option<f64>,
+        /// Dampest air in its place, per cent; 65 unless set.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub dampest: Option<f64>,
     }
 }

@@ -6,8 +6,8 @@ use wasm_bindgen::prelude::wasm_bindgen;
 use super::{give, give_all, take, timing::measured};
 use heartside_app::protocol::{
     Ask, Comparison, FloorLine, Form, Held, HeldLine, LengthRead, OffcutsHome, Offered, Opened,
-    Outcome, PageName, Paper, Rectangle, Scene, SelectionSheet, SetOutStart, Sheet, State,
-    StepPicture, Thing, ThingKind, View,
+    Outcome, PageName, PanelSheet, Paper, Rectangle, Scene, SelectionSheet, SetOutStart, Sheet,
+    State, StepPicture, Thing, ThingKind, View,
 };
 use heartside_app::session::Session;
 
@@ -236,6 +236,18 @@ impl PageSession {
         give(&self.session.saw_by_line(part, copy))
     }
 
+    // Panels.
+
+    /// Every panel as it is glued up.
+    pub fn panels(&self) -> Vec<Ts<PanelSheet>> {
+        give_all(&self.session.panels())
+    }
+
+    /// Puts a stave at another place in its panel, counted from 0 from the uppermost.
+    pub fn move_stave(&mut self, part: &str, copy: u32, number: u32, to: u32) -> Ts<Outcome> {
+        give(&self.session.move_stave(part, copy, number, to))
+    }
+
     // Setting out.
 
     /// Begins a set-out: one undo step, however many better plans come.
@@ -364,6 +376,11 @@ impl PageSession {
     /// The drawing of all boards, true to scale, as a file of its own.
     pub fn svg_all(&self, date: &str) -> Ts<Sheet> {
         give(&measured("svg", || self.session.svg_all(date)))
+    }
+
+    /// The drawing of a panel as it is glued up, true to scale, as a file of its own.
+    pub fn svg_panel(&self, part: &str, copy: u32, date: &str) -> Ts<Sheet> {
+        give(&self.session.svg_panel(part, copy, date))
     }
 
     /// Printable sheets: all boards first, then each that is cut.

@@ -70,13 +70,22 @@ function PartLine({ part }: { part: PartRow }) {
               <span>
                 <i>{text.rows.finished}</i> {part.finished}
               </span>
-              <span>
-                <i>{text.rows.blank}</i> {part.blank}
-              </span>
+              {part.glued === "" && (
+                <span>
+                  <i>{text.rows.blank}</i> {part.blank}
+                </span>
+              )}
             </span>
+            {part.glued !== "" && <span>{part.glued}</span>}
             <span>{[part.grain, part.faces, part.cut].filter((each) => each !== "").join(" · ")}</span>
             {part.thickest !== null && <span class={part.classes.some((each) => each.enough) ? "" : "bad"}>{part.thickest}</span>}
             {part.placed !== "" && <span>{part.placed}</span>}
+            {part.glued !== "" &&
+              part.copies.map((stave) => (
+                <span class="stave" key={stave.part.id}>
+                  {stave.name} <i>{stave.size}</i> {stave.place}
+                </span>
+              ))}
             {part.problems > 0 && <em class="bad">{text.rows.thingsToMend(part.problems)}</em>}
             {!part.sound && <em class="bad">{text.rows.leftOut}</em>}
           </span>

@@ -5,6 +5,7 @@ import { text } from "../../text";
 import { ActionButton } from "../ActionButton";
 import { useApp } from "../app-context";
 import { narrow } from "../window";
+import { Panels } from "../Panels";
 import { ProblemList } from "../ProblemList";
 import { ProgressChart } from "../ProgressChart";
 import { SelectionView } from "../SelectionView";
@@ -51,6 +52,13 @@ export function SettingOutPlace() {
           ))}
         </dl>
       )}
+      {plan !== null && plan.sizes.length > 0 && (
+        <ul class="sizes-given">
+          {plan.sizes.map((each) => (
+            <li key={each}>{each}</li>
+          ))}
+        </ul>
+      )}
       {plan?.made != null && (
         <details class="made">
           <summary>{text.settingOut.details}</summary>
@@ -58,6 +66,7 @@ export function SettingOutPlace() {
         </details>
       )}
       {!narrow.value && <SelectionView />}
+      <Panels />
       {plan !== null && <Unplaced rows={plan.unplaced} />}
       <Findings rows={state.findings} />
       <Aims aims={state.aims} />

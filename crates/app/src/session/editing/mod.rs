@@ -24,7 +24,11 @@ use crate::words::{GONE, kind_words};
 fn is_aside(kind: ThingKind, field: &str) -> bool {
     match kind {
         ThingKind::Job => matches!(field, "title" | "currency"),
-        ThingKind::Board | ThingKind::Part => field == "note",
+        ThingKind::Board => field == "note",
+        ThingKind::Part => matches!(
+            field,
+            "note" | "panel.rings" | "panel.driest" | "panel.dampest"
+        ),
         _ => false,
     }
 }

@@ -144,6 +144,14 @@ fn kept_plans_are_judged_each_in_its_own_job() {
     let rows = state(&mut session, PageName::Piece).dimensions;
     assert_eq!(rows[0].text, "500 mm, from 440 to 500 in steps of 5");
     session.show_plan("other");
+    let told = state(&mut session, PageName::SettingOut)
+        .plan
+        .unwrap()
+        .sizes;
+    assert!(
+        told[0].starts_with("reach is 455 mm, 500 mm preferred"),
+        "{told:?}"
+    );
     let rows = state(&mut session, PageName::Piece).dimensions;
     assert_eq!(
         rows[0].text,
@@ -306,4 +314,89 @@ fn a_part_is_made_a_panel_in_its_form_and_back() {
             .is_none()
     );
     assert_as_from_nothing(&session, "legs of staves");
+}
+
+#[test]
+fn staves_are_put_into_another_order_and_heart_sides_are_told() {
+    let mut text: Value = serde_json::from_str(&job(json!({"hearts": "alternate"}))).unwrap();
+    text["boards"][0]["heart_side"] = json!("up");
+    text["boards"][0]["species"] = json!("white oak");
+    let mut session = opened(&text.to_string());
+    assert!(session.panels()[0].svg.contains("data-stave=\"3\""));
+    let plan = plan_of(
+        &session,
+        &choices(500.0, &[(2, 170.0), (1, 130.0), (3, 100.0)]),
+    );
+    let start = session.begin_set_out();
+    assert!(session.offer(&plan, start.revision).taken);
+    session.end_set_out();
+    // However they were laid, only the middle one has its heart side down.
+    for number in 1..=3 {
+        let stave = stave_id("top", 1, number);
+        let plan = session.document.plan.as_ref().unwrap();
+        let (layout, place) = plan.find(&stave, 1).unwrap();
+        if plan.layouts[layout].placements[place].at.turned_over != (number == 1) {
+            assert!(session.turn_over(&stave, 1).done);
+        }
+    }
+    let order = |s: &Session| {
+        s.panels()[0]
+            .staves
+            .iter()
+            .map(|s| s.number)
+            .collect::<Vec<_>>()
+    };
+    let hearts = |s: &Session| s.panels()[0].problems.join(" ").contains("alternate");
+    assert_eq!(order(&session), [3, 1, 2], "the first lies lowest");
+    assert!(!hearts(&session));
+    let before = session.save();
+    let moved = session.move_stave("top", 1, 1, 0);
+    let said = moved.announce.unwrap();
+    assert!(
+        said.starts_with(
+            "Stave 1 of Top is uppermost now. Heart sides are to alternate, but staves 2 and 3"
+        ),
+        "{said}"
+    );
+    assert_eq!(order(&session), [1, 3, 2]);
+    assert!(hearts(&session));
+    assert_as_from_nothing(&session, "in another order");
+    session.undo();
+    assert_eq!(session.save(), before);
+    assert!(
+        session
+            .move_stave("top", 1, 3, 99)
+            .announce
+            .unwrap()
+            .contains("lowest now")
+    );
+    assert!(!session.move_stave("top", 1, 9, 0).done);
+    assert!(!session.move_stave("leg", 1, 1, 0).done);
+}
+
+#[test]
+fn a_panel_says_how_much_it_moves_in_its_place() {
+    let mut text: Value = serde_json::from_str(&job(json!({}))).unwrap();
+    text["boards"][0]["species"] = json!("white oak");
+    let mut session = opened(&text.to_string());
+    let value = |s: &Session, at: usize| s.panels()[0].movement[at].value.clone();
+    // White oak: 0.00365 along the rings and 0.00180 across, 5.04 % over 400 mm, and a quarter.
+    assert_eq!(value(&session, 0), "3 mm to 9.5 mm");
+    assert_eq!(value(&session, 1), "slots for 5 mm at each edge");
+    let revision = session.document.revision;
+    assert!(session.set(&part(1), "panel.rings", "quarter").done);
+    assert_eq!(value(&session, 0), "3 mm to 5 mm");
+    assert!(session.set(&part(1), "panel.driest", "60").done);
+    assert_eq!(session.document.revision, revision, "no plan depends on it");
+    assert_eq!(value(&session, 0), "1 mm");
+    session.set(&part(1), "panel.driest", "90");
+    assert!(session.panels()[0].movement.is_empty());
+    assert!(
+        session.panels()[0]
+            .movement_because
+            .contains("driest first")
+    );
+    session.set(&part(1), "panel.driest", "");
+    session.set(&board(0), "species", "spoonwood");
+    assert!(session.panels()[0].movement_because.contains("spoonwood"));
 }
