@@ -338,6 +338,18 @@ export class Session {
      * Takes the last step back.
      */
     undo(): Outcome;
+    /**
+     * Begins to look at what one size would cost over its range.
+     */
+    what_if(row: number): WhatIf;
+    /**
+     * Goes on a little with what was asked.
+     */
+    what_if_more(): WhatIf;
+    /**
+     * Puts the plan of one of the values on the floor.
+     */
+    what_if_take(index: number): Outcome;
 }
 
 /**
@@ -2712,6 +2724,66 @@ export interface View {
      * The cut to pick out, by its number.
      */
     chosen_cut?: number | null;
+}
+
+/**
+ * What one size would cost over its range, as far as it is known.
+ */
+export interface WhatIf {
+    /**
+     * How far it is, or why there is nothing to look at.
+     */
+    sentence: string;
+    /**
+     * The values, the least first.
+     */
+    points: WhatIfPoint[];
+    /**
+     * Nothing more is to come.
+     */
+    done: boolean;
+}
+
+/**
+ * One value of a size.
+ */
+export interface WhatIfPoint {
+    /**
+     * Its place, by which it is taken.
+     */
+    index: number;
+    /**
+     * Millimetres.
+     */
+    value: number;
+    /**
+     * "1462 mm".
+     */
+    value_text: string;
+    /**
+     * Cost of the best plan found, where every part has its place.
+     */
+    cost: number | null;
+    /**
+     * What it costs or how many parts have no place; empty while it is not looked at.
+     */
+    text: string;
+    /**
+     * What is in the way of this value as the plan on the floor lies; may be empty.
+     */
+    why: string;
+    /**
+     * It is the value now.
+     */
+    is_here: boolean;
+    /**
+     * It is the value preferred.
+     */
+    is_preferred: boolean;
+    /**
+     * A plan that was checked is there to be taken.
+     */
+    may_be_taken: boolean;
 }
 
 /**

@@ -111,6 +111,18 @@ export const panels = {
   save: "Save this drawing",
 } as const;
 
+export const whatIf = {
+  heading: "What if it were another size?",
+  hint: "A plan for values over its range, each checked. It takes a little while, and can be stopped.",
+  look: "Look",
+  stop: "Stop",
+  preferred: "preferred",
+  here: "now",
+  take: "Take it",
+  takeIt: (value: string) => `Take the plan for ${value}`,
+  inTheWay: (why: string) => `As the plan lies now: ${why}`,
+} as const;
+
 export const search = {
   /** From the first moment; `what` is such as "40 boards and 300 parts". */
   looking: (what: string) => `Looking at ${what} for a first plan…`,

@@ -5,6 +5,7 @@ import { text } from "../text";
 import { useApp } from "./app-context";
 import { FormView, keyOf } from "./FormView";
 import { Panels } from "./Panels";
+import { WhatIf } from "./WhatIf";
 
 /** The form one comes back to: a zone's board, a corner's part; else the place's list. */
 function ownerOf(thing: Thing): Thing | null {
@@ -56,6 +57,7 @@ export function FormSheet({ form, focus }: { form: Form; focus: string | null })
         </div>
       </div>
       <FormView form={form} focus={focus} another={canCopy ? () => desk.another(thing) : null} />
+      {thing.kind === "dimension" && <WhatIf thing={thing} />}
       {part?.glued !== undefined && part.glued !== "" && <Panels of={part.id} />}
     </section>
   );

@@ -1,4 +1,4 @@
-//! Panels as they are glued up.
+//! Panels as they are glued up, and what a size would cost over its range.
 
 use super::{CopyOf, Line, to_page};
 
@@ -37,5 +37,41 @@ to_page! {
         pub movement: Vec<Line>,
         /// What that rests on, or why it is not known.
         pub movement_because: String,
+    }
+}
+
+to_page! {
+    /// One value of a size.
+    pub struct WhatIfPoint {
+        /// Its place, by which it is taken.
+        pub index: u32,
+        /// Millimetres.
+        pub value: f64,
+        /// "1462 mm".
+        pub value_text: String,
+        /// Cost of the best plan found, where every part has its place.
+        pub cost: Option<f64>,
+        /// What it costs or how many parts have no place; empty while it is not looked at.
+        pub text: String,
+        /// What is in the way of this value as the plan on the floor lies; may be empty.
+        pub why: String,
+        /// It is the value now.
+        pub is_here: bool,
+        /// It is the value preferred.
+        pub is_preferred: bool,
+        /// A plan that was checked is there to be taken.
+        pub may_be_taken: bool,
+    }
+}
+
+to_page! {
+    /// What one size would cost over its range, as far as it is known.
+    pub struct WhatIf {
+        /// How far it is, or why there is nothing to look at.
+        pub sentence: String,
+        /// The values, the least first.
+        pub points: Vec<WhatIfPoint>,
+        /// Nothing more is to come.
+        pub done: bool,
     }
 }

@@ -37,7 +37,12 @@ impl Session {
     }
 
     /// What breaks a rule first where a size has this value and all else lies as in the plan.
-    fn in_the_way(&self, plan: &Plan, dimension: &Dimension, value: f64) -> Option<Finding> {
+    pub(super) fn in_the_way(
+        &self,
+        plan: &Plan,
+        dimension: &Dimension,
+        value: f64,
+    ) -> Option<Finding> {
         if !self.judged.as_ref()?.is_sound() {
             return None;
         }

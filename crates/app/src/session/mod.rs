@@ -21,6 +21,7 @@
 //! | `setting_out` | plans offered by searches |
 //! | `kept` | plans kept and compared |
 //! | `giving` | sizes that gave way, and what is in the way of those preferred |
+//! | `what_if` | what a size would cost over its range |
 //! | `panels` | panels as they are glued up |
 //! | `paper` | drawings and sheets |
 
@@ -61,6 +62,7 @@ mod staying;
 mod summary;
 #[cfg(test)]
 mod tests;
+mod what_if;
 #[cfg(test)]
 mod work_tests;
 

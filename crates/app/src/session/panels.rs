@@ -6,7 +6,7 @@ use heartside_drawing::{
 use heartside_geometry::Arrange;
 use heartside_timber::choices::PanelChoice;
 use heartside_timber::defaults;
-use heartside_timber::document::{HeartSide, Hearts, PartCopy, Rings};
+use heartside_timber::document::{PartCopy, Rings};
 use heartside_timber::finding::Severity;
 use heartside_timber::job::Panel;
 use heartside_timber::length::{Unit, write_decimal, write_length};
@@ -57,23 +57,19 @@ impl Session {
             svg: assembled(&self.job, &plan, &choice.panel).unwrap_or_default(),
             mark: MARK_WORDS.to_owned(),
             staves: seen.iter().rev().map(row).collect(),
-            problems: self.wrong_as_glued(panel, &seen),
+            problems: self.wrong_as_glued(&seen),
             movement,
             movement_because,
         }
     }
 
-    /// What is wrong with staves of a panel: what the checker found, and heart sides not as asked.
-    fn wrong_as_glued(&self, panel: &Panel, seen: &[StaveSeen]) -> Vec<String> {
+    /// What the checker found wrong with staves of a panel.
+    fn wrong_as_glued(&self, seen: &[StaveSeen]) -> Vec<String> {
         let is_here = |part: &PartCopy| seen.iter().any(|s| s.part == *part);
         let findings = self.judged.iter().flat_map(|j| &j.findings);
         let broken = findings.filter(|f| f.severity == Severity::Broken);
         let here = broken.filter(|f| f.parts.iter().any(is_here));
-        let mut wrong: Vec<String> = here.map(|f| f.message.clone()).collect();
-        if !wrong.iter().any(|w| w.to_lowercase().contains("heart")) {
-            wrong.extend(hearts_wrong(panel.hearts, seen));
-        }
-        wrong
+        here.map(|f| f.message.clone()).collect()
     }
 
     /// Puts a stave at another place in its panel, counted from 0 from the uppermost: one undo step.
@@ -237,39 +233,5 @@ impl Session {
                 .or_else(|| wood?.radial)
                 .or_else(|| worked_out(|s| s.1))?,
         ))
-    }
-}
-
-/// What is wrong with heart sides by the rule of the panel; nothing is, of staves that nobody has looked at.
-fn hearts_wrong(hearts: Hearts, seen: &[StaveSeen]) -> Option<String> {
-    let is_known = |s: &&StaveSeen| s.heart != HeartSide::Unknown;
-    let show = |s: &StaveSeen| match s.heart {
-        HeartSide::Up => "up",
-        HeartSide::Down | HeartSide::Unknown => "down",
-    };
-    match hearts {
-        Hearts::Any => None,
-        Hearts::Alternate => {
-            let mut pairs = seen.iter().zip(seen.iter().skip(1));
-            let (a, b) = pairs.find(|(a, b)| is_known(a) && a.heart == b.heart)?;
-            Some(format!(
-                "Heart sides are to alternate, but staves {} and {} lie side by side with theirs {}: move one of them, or turn it over on its board",
-                a.number,
-                b.number,
-                show(a)
-            ))
-        }
-        Hearts::Same => {
-            let first = seen.iter().find(is_known)?;
-            let mut others = seen.iter().filter(is_known);
-            let other = others.find(|s| s.heart != first.heart)?;
-            Some(format!(
-                "Heart sides are all to lie one way, but that of stave {} is {} and that of stave {} is {}: turn one of them over on its board",
-                first.number,
-                show(first),
-                other.number,
-                show(other)
-            ))
-        }
     }
 }

@@ -7,7 +7,7 @@ use super::{give, give_all, take, timing::measured};
 use heartside_app::protocol::{
     Ask, Comparison, FloorLine, Form, Held, HeldLine, LengthRead, OffcutsHome, Offered, Opened,
     Outcome, PageName, PanelSheet, Paper, Rectangle, Scene, SelectionSheet, SetOutStart, Sheet,
-    State, StepPicture, Thing, ThingKind, View,
+    State, StepPicture, Thing, ThingKind, View, WhatIf,
 };
 use heartside_app::session::Session;
 
@@ -246,6 +246,23 @@ impl PageSession {
     /// Puts a stave at another place in its panel, counted from 0 from the uppermost.
     pub fn move_stave(&mut self, part: &str, copy: u32, number: u32, to: u32) -> Ts<Outcome> {
         give(&self.session.move_stave(part, copy, number, to))
+    }
+
+    // What if.
+
+    /// Begins to look at what one size would cost over its range.
+    pub fn what_if(&mut self, row: u32) -> Ts<WhatIf> {
+        give(&self.session.what_if(row))
+    }
+
+    /// Goes on a little with what was asked.
+    pub fn what_if_more(&mut self) -> Ts<WhatIf> {
+        give(&measured("what-if", || self.session.what_if_more()))
+    }
+
+    /// Puts the plan of one of the values on the floor.
+    pub fn what_if_take(&mut self, index: u32) -> Ts<Outcome> {
+        give(&self.session.what_if_take(index))
     }
 
     // Setting out.
