@@ -20,6 +20,8 @@ DONE = int(os.environ.get("HEARTSIDE_ORACLE_DONE", "500"))
 
 #: How many jobs with panels are judged, good and broken; by hand 500 and more.
 GLUED = int(os.environ.get("HEARTSIDE_ORACLE_GLUED", "240"))
+#: How many jobs with parts that must look related are judged, good and broken.
+RELATED = int(os.environ.get("HEARTSIDE_ORACLE_RELATED", "480"))
 #: For how many panels the exact reference is worked out anew; by hand all 100.
 EXACT = int(os.environ.get("HEARTSIDE_ORACLE_EXACT", "12"))
 
@@ -77,6 +79,12 @@ def free_panels() -> list[dict]:
 def known_costs() -> list[float | None]:
     """What the exact reference came to for each of these, in order; none where no boards give the panel."""
     return json.loads((Path(__file__).parent / "panel_costs.json").read_text())
+
+
+@pytest.fixture(scope="session")
+def related() -> list[dict]:
+    """Jobs whose parts must look related and plans for them, most of them broken afterwards."""
+    return written_by("related_jobs", RELATED, 600)
 
 
 @pytest.fixture(scope="session")

@@ -17,6 +17,7 @@ from shapely.geometry.base import BaseGeometry
 from document import Board, Lengths, Part, Tool, placed, read_board, read_part, read_tools
 from done import Past, judge_done
 from glued import judge_panels, staves_of
+from related import are_leaves, judge_related, zone_met
 from shapes import FAR, SLACK, apart, depth_beyond
 
 #: What a piece may be larger than its blank: besides, what a search keeps to spare (2 micrometres) and the grid (1).
@@ -118,6 +119,8 @@ class Judge:
         self.trim_end, self.trim_edge = mm(trim.get("end"), 15.0), mm(trim.get("edge"), 4.0)
         self.tools = {t.name: t for t in read_tools(self.workshop, mm)}
         self.verdict = Verdict()
+        #: The cuts of each layout, by its place; none where it has none.
+        self.trees: list[Tree | None] = []
 
     def sawn_kerf(self, board: Board) -> float:
         """The kerf of lines in a board: of the thinnest saw for them that takes it."""
@@ -139,6 +142,7 @@ class Judge:
         pieces = [self.layout(layout) for layout in plan["layouts"]]
         self.stock(plan, [p for group in pieces for p in group])
         self.matches(plan, pieces)
+        judge_related(self, plan, pieces)
         judge_panels(self, pieces)
         judge_done(self)
         for dimension in self.document.get("dimensions", []):
@@ -161,18 +165,33 @@ class Judge:
         if by_line:
             self.sawn_fixings(board, by_line)
             self.takes_lines(board)
+        self.trees.append(None)
         if layout.get("cuts") is not None:
             # A sawn board may have them too: they break it down before anything is sawn by line.
             tree = Tree(self, board, layout, pieces)
             tree.walk()
+            self.trees[-1] = tree
             for (i, a), (j, b) in combinations(enumerate(pieces), 2):
+                if are_leaves(self.document, a, b):
+                    continue
                 self.verdict.note(2, apart(a.blank, b.blank) - tree.kerf_between(i, j) + SLACK)
         elif sawn:
             for a, b in combinations(pieces, 2):
+                if are_leaves(self.document, a, b):
+                    continue
                 self.verdict.note(2, apart(a.blank, b.blank) - self.sawn_kerf(board) + SLACK)
         elif pieces:
             self.verdict.note(9, -1.0)
         return pieces
+
+    def kerf_of_run(self, layout: dict | None, place: int, i: int, j: int) -> float:
+        """One kerf between neighbours of a run: of the cut that parts them, else the widest that may."""
+        tree = self.trees[place] if layout is not None else None
+        if tree is not None and i in tree.freed_by and j in tree.freed_by:
+            return tree.kerf_between(i, j)
+        if layout is not None and layout.get("way") == "sawn":
+            return self.sawn_kerf(self.boards[layout["board"]])
+        return max(t.kerf for t in self.tools.values() if t.does & {"rip", "crosscut"})
 
     def piece(self, at: dict) -> Piece:
         part = self.parts[at["part"]]
@@ -217,10 +236,14 @@ class Judge:
     def demands(self, board: Board, piece: Piece, zone) -> list[tuple[BaseGeometry, float]]:
         """3: what of a piece keeps clear of a zone, and by how much."""
         part, over = piece.part, piece.at.get("turned_over", False)
+        met = zone_met(self, board, piece, zone, planed_each_face(board, part))
+        if met is None:
+            return []
+        face, depth = met
         # Of unknown depth, or as deep as the board: right through.
-        through = zone.face == "through" or zone.depth >= board.thickness - SLACK
+        through = face == "through" or depth >= board.thickness - SLACK
         if zone.kind == "sapwood":
-            faces = [True, False] if through else [zone.face == "up"]
+            faces = [True, False] if through else [face == "up"]
             shows = any(seen(part, over, up, False) for up in faces)
             return [(piece.finished, zone.margin)] if shows else []
         if zone.kind != "defect":
@@ -228,7 +251,7 @@ class Judge:
         if through or not zone.sound:
             target = piece.blank if zone.clear_of == "blank" else piece.finished
             return [(target, zone.margin)] + ([] if zone.sound else [(piece.blank, 0.0)])
-        shows = seen(part, over, zone.face == "up", True) and zone.depth > planed_each_face(board, part) + SLACK
+        shows = seen(part, over, face == "up", True) and depth > planed_each_face(board, part) + SLACK
         return [(piece.finished, zone.margin)] if shows else []
 
     def held_fixing(self, board: Board, piece: Piece, zone) -> None:
@@ -238,7 +261,7 @@ class Judge:
             self.verdict.near.add(4)
         if held >= SLACK:
             return
-        if not piece.part.fixing_ok:
+        if not piece.part.fixing_ok or piece.at.get("leaf") is not None:
             self.verdict.note(4, held + SLACK, zone.window)
             return
         inside = -depth_beyond(zone.shape, piece.blank)
@@ -350,6 +373,8 @@ class Tree:
         self.true_sides = [list(self.to_frame(s.line).coords) for s in board.sides if s.true]
         self.visited: set[int] = set()
         self.leaves: set[int] = set()
+        # Where they lie but the first of each blank, rule 8 asks alone.
+        self.resawn = {p for n in self.nodes if n["node"] == "leaves" for p in n["placements"][1:]}
         # For every placement the cuts that free it: (node, low side?), outermost first.
         self.freed_by: dict[int, list[tuple[int, bool]]] = {}
 
@@ -389,9 +414,23 @@ class Tree:
                 for placement in entry["placements"]:
                     self.freed_by.setdefault(placement, work.path)
                     self.leaf(placement, work, True)
+            elif kind == "leaves":
+                if len(entry["placements"]) < 2 or any(self.pieces[p].at.get("leaf") is None for p in entry["placements"]):
+                    note(9, -1.0)
+                for place, placement in enumerate(entry["placements"]):
+                    self.freed_by.setdefault(placement, work.path)
+                    # Whether the others lie where the first does is for rule 8.
+                    if place == 0:
+                        self.leaf(placement, work, False)
+                    elif placement in self.leaves:
+                        note(9, -1.0)
+                    else:
+                        self.leaves.add(placement)
             else:
                 piece = self.outline.intersection(work.within)
                 for place, blank in enumerate(self.blanks):
+                    if place in self.resawn:
+                        continue
                     overlap = blank.intersection(piece).area
                     if overlap > 1.0:
                         note(9, -overlap / max(1.0, blank.length))

@@ -173,3 +173,17 @@ def test_the_known_least_costs_are_worked_out_again(free_panels, known_costs, ex
         least = cheapest(case["document"])
         print(f"panel {case['case']}: least {least}, planned {case['cost']}, missing {case['missing']}")
         assert (math.inf if known is None else known) == least, case["case"]
+
+
+def test_they_agree_about_parts_that_must_look_related(related):
+    agree(related)
+    tried = Counter(case["way"] for case in related)
+    broken = Counter(case["way"] for case in related if case["broken"])
+    kinds = Counter(kind for case in related for kind in case["kinds"])
+    print(f"\ntried {dict(tried)}; broken {dict(broken)}; placed whole {dict(kinds)}")
+    for case in related:
+        if case["way"] == "good":
+            assert not case["broken"], (case["case"], case["messages"])
+    few = {way: broken[way] for way in tried if way != "good" and broken[way] < 20}
+    assert not few, f"broken fewer than 20 times: {few}"
+    assert min(kinds[k] for k in ("ContinuousAlong", "ContinuousAcross", "Slip", "Book", "SameBoard")) >= 40

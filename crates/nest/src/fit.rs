@@ -143,7 +143,8 @@ pub struct Asks {
 /// fixing keeps out of the blank; a part that may hold one may lie round it if it is wood, drawn
 /// before, or deeper than the knives can come.
 pub fn zone_asks(board: &Board, zone: &Zone, part: &Part, turned_over: bool) -> Asks {
-    let through = zone.face == ZoneFace::Through || zone.depth >= board.thickness;
+    let leaf = part.composed.map_or(f64::INFINITY, |held| held.leaf);
+    let through = zone.face == ZoneFace::Through || zone.depth >= board.thickness.min(leaf);
     let mut asks = Asks::default();
     match zone.kind {
         ZoneKind::Figure => {}

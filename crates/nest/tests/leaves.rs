@@ -181,6 +181,20 @@ fn flaws_on_a_face_count_for_the_leaf_they_reach() {
     assert_eq!(planned("deep", &job).placed_count(), 0);
 }
 
+/// Through a leaf that nobody sees no flaw may run all the same.
+#[test]
+fn no_flaw_runs_right_through_a_leaf() {
+    let mut job = doors(MatchKind::Slip, 2, 40.0);
+    job.boards[0].outline = rectangle(0.0, 0.0, 560.0, 170.0);
+    job.parts[0].faces = Faces::Hidden;
+    let mut flaw = zone(ZoneKind::Defect, rectangle(200.0, 60.0, 230.0, 80.0));
+    (flaw.face, flaw.depth, flaw.sound) = (ZoneFace::Up, 9.0, true);
+    job.boards[0].zones = vec![flaw];
+    assert_eq!(planned("in it", &job).placed_count(), 2);
+    job.boards[0].zones[0].depth = 14.0;
+    assert_eq!(planned("through it", &job).placed_count(), 0);
+}
+
 #[test]
 fn plans_with_leaves_are_gone_on_from() {
     let job = doors(MatchKind::Book, 2, 40.0);

@@ -160,6 +160,10 @@ impl Composite {
                 false => part.faces,
             },
             may_turn_over: part.may_turn_over && !is_book,
+            composed: part.composed.map(|held| Composed {
+                leaf: first.thickness,
+                ..held
+            }),
             ..part
         };
         Ok(Composite {
@@ -401,6 +405,7 @@ fn composed(
         composed: Some(Composed {
             weight: parts.iter().map(|p| p.weight()).sum(),
             flattened: (extent(Bounds::width), extent(Bounds::height)),
+            leaf: f64::INFINITY,
         }),
     };
     Ok((part, members.collect()))

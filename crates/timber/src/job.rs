@@ -516,6 +516,9 @@ pub struct Composed {
     pub weight: f64,
     /// Extents along and across its own axes of what is flattened by itself, in millimetres.
     pub flattened: (f64, f64),
+    /// A flaw on a face runs right through one of its leaves from this depth on, in millimetres; infinite
+    /// where it is not resawn.
+    pub leaf: f64,
 }
 
 impl Part {
