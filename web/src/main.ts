@@ -15,6 +15,7 @@ import { makeDrafts } from "./state/drafts";
 import { makeFileDesk } from "./state/file-desk";
 import { giveBackDraft, putFirstJob } from "./state/first-job";
 import { makeKeeper } from "./state/keeping";
+import { startProving } from "./state/proving";
 import { makeSettingOut } from "./state/setting-out";
 import { openMarks, openShelf } from "./state/shelf";
 import { makeTheme } from "./state/theme";
@@ -85,7 +86,9 @@ async function start(root: HTMLElement): Promise<void> {
   const solver = makeSolverClient(() => startWorker(builtIn), module, (workers, round, from) => new Rounds(workers, round, from));
   const drafts = makeDrafts(marks, { id: () => keeper.jobId(), owns: () => keeper.owns(), unkept: () => keeper.unkept() });
   const bench = makeAtBench(desk, drafts, () => void keeper.flush(), (byBoard) => remember("by-board", byBoard ? "on" : "off"));
-  const settingOut = makeSettingOut(desk, solver, () => (link.current?.busy() ?? false) || (link.current?.holding() ?? false));
+  const inHand = (): boolean => (link.current?.busy() ?? false) || (link.current?.holding() ?? false);
+  const settingOut = makeSettingOut(desk, solver, inHand);
+  startProving(desk, inHand);
 
   const floor: FloorControls = {
     fit: () => link.current?.controls.fit(),

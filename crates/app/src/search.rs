@@ -91,7 +91,8 @@ impl Search {
             cost_text: cost_words(job, job.spent + best.cost),
             bound: Some(bound.value),
             bound_text: Some(format!(
-                "no plan can be under {}",
+                "{} can be under {}",
+                bound.no_plan(),
                 cost_words(job, job.spent + bound.value)
             )),
             placed: best.placed_count() as u32,

@@ -113,14 +113,12 @@ fn rows(told: &Told<'_>) -> Vec<(String, String)> {
     } else {
         "All parts: not under"
     };
-    rows.push((
-        what.into(),
-        format!(
-            "{} ({})",
-            cost_words(job, job.spent + bound.value),
-            bound.because
-        ),
-    ));
+    let class = bound
+        .class
+        .as_ref()
+        .map_or(String::new(), |c| format!(", {c}"));
+    let least = cost_words(job, job.spent + bound.value);
+    rows.push((what.into(), format!("{least}{class} ({})", bound.because)));
     if let Some(class) = &bound.proved_for {
         rows.push(("Proved best".into(), class.clone()));
     }

@@ -7,6 +7,7 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use heartside_app::rounds::{Made, Order, Rounds, Terms};
+use heartside_nest::giving::choices_of;
 use heartside_nest::{Giving, ROUND_STEPS, Remake, SearchError, Settings};
 use heartside_timber::job::{Goal, Job};
 use heartside_timber::plan::{self, Bound, Layout, Plan};
@@ -64,7 +65,16 @@ impl Team {
         earlier: &[Layout],
     ) -> Result<Team, SearchError> {
         let mut searches = (0..settings.workers)
-            .map(|worker| Giving::new(job, Settings { worker, ..settings }, Remake::clone(remake)))
+            .map(|worker| {
+                // One floor is enough: it depends on the job alone.
+                let floor = worker == 0;
+                let settings = Settings {
+                    worker,
+                    floor,
+                    ..settings
+                };
+                Giving::new(job, settings, Remake::clone(remake))
+            })
             .collect::<Result<Vec<_>, _>>()?;
         for search in &mut searches {
             search.go_on_from(earlier.to_vec());
@@ -194,15 +204,18 @@ impl Team {
     ///
     /// A search that has proved its plan the best shares it with a leader found before.
     pub(crate) fn bound(&self) -> Bound {
-        let leader = self.leader().bound();
+        let (leader, plan) = (self.leader(), self.plan());
+        let choices = choices_of(leader.job());
         let nearer = |a: &Bound, b: &Bound| match self.goal {
             Goal::Value => a.value < b.value,
             Goal::Furnish | Goal::InOrder | Goal::StripLength => a.value > b.value,
         };
-        self.searches
-            .iter()
-            .map(Giving::bound)
-            .fold(leader, |best, bound| {
+        // What others have proved of other sizes does not hold here.
+        let alike = self.searches.iter();
+        let alike = alike.filter(|search| choices_of(search.job()) == choices);
+        alike
+            .map(|search| search.bound_for(&plan))
+            .fold(leader.bound_for(&plan), |best, bound| {
                 let proves = bound.proved_for.is_some() && best.proved_for.is_none();
                 let is_open = best.proved_for.is_none();
                 if proves || (is_open && nearer(&bound, &best)) {

@@ -26,7 +26,7 @@ use heartside_geometry::Arrange;
 use heartside_geometry::Bounds;
 use heartside_timber::blank::Blank;
 use heartside_timber::document::{ZoneFace, ZoneKind};
-use heartside_timber::job::{Board, ClearOf, Job, Part, PartCut};
+use heartside_timber::job::{Board, ClearOf, Job, Match, MatchKind, Part, PartCut};
 use heartside_timber::plan::{Bound, Plan};
 use heartside_timber::score::{Score, price_in_use};
 
@@ -68,8 +68,21 @@ pub(crate) fn bound_with(job: &Job, reasons: &Reasons) -> Bound {
     Bound {
         value,
         because,
+        class: Some(with_sizes(job, "")).filter(|class| !class.is_empty()),
         proved_for: None,
     }
+}
+
+/// A class of plans, with what it says of sizes and staves where some may be chosen anew.
+pub(crate) fn with_sizes(job: &Job, class: &str) -> String {
+    let gives = job.dimensions.iter().any(|d| d.gives()) || !job.panels.is_empty();
+    let sizes = if gives {
+        "with these sizes and staves"
+    } else {
+        ""
+    };
+    let words = [class, sizes].into_iter().filter(|w| !w.is_empty());
+    words.collect::<Vec<_>>().join(" ")
 }
 
 /// Where the plan meets the bound, the class for which it is proved best: the bound holds for every way of cutting.
@@ -113,8 +126,18 @@ fn costs_least(job: &Job, score: &Score) -> bool {
     score.cost <= least * (1.0 + 1e-9)
 }
 
+/// How many copies of a part lie in one footprint at most: the leaves that a blank is resawn into.
+pub(crate) fn leaves(job: &Job, part: &Part) -> f64 {
+    let resawn = |m: &&Match| matches!(m.kind, MatchKind::Slip | MatchKind::Book);
+    let ours = job.matches.iter().filter(resawn);
+    let ours = ours.filter(|m| m.parts.iter().any(|copy| copy.part == part.id));
+    ours.map(|m| m.parts.len())
+        .max()
+        .map_or(1.0, |n| n.max(1) as f64)
+}
+
 /// Area of wood in a part's blank.
-fn blank_area(part: &Part) -> f64 {
+pub(crate) fn blank_area(part: &Part) -> f64 {
     let blank = Blank::of(part);
     // A sawn blank's ring of allowance is left out: smaller, so still a floor.
     blank.core.area()
@@ -134,12 +157,12 @@ fn grown_area(part: &Part, kerf: f64) -> f64 {
 
 /// What a board can give: at most this area of blanks, counted plainly and counted grown by half a kerf.
 #[derive(Debug, Clone, Copy)]
-struct Capacity {
-    plain: f64,
+pub(crate) struct Capacity {
+    pub(crate) plain: f64,
     grown: f64,
 }
 
-fn capacity(job: &Job, board: &Board, kerf: f64) -> Capacity {
+pub(crate) fn capacity(job: &Job, board: &Board, kerf: f64) -> Capacity {
     let area = board.outline.area();
     let perimeter: f64 = board.outline.edges().map(|(a, b)| a.distance(b)).sum();
     Capacity {
@@ -310,7 +333,8 @@ fn in_order_floor(job: &Job, reasons: &Reasons) -> f64 {
     let rate = rates.fold(f64::INFINITY, f64::min);
     let placed = (0..job.parts.len()).filter(|p| reasons.could_be_placed(*p));
     let area: f64 = placed
-        .map(|p| f64::from(job.parts[p].wanted_count()) * blank_area(&job.parts[p]))
+        .map(|p| &job.parts[p])
+        .map(|part| f64::from(part.wanted_count()) * blank_area(part) / leaves(job, part))
         .sum();
     if rate.is_finite() { rate * area } else { 0.0 }
 }
@@ -327,7 +351,8 @@ fn cover(
     let area = |of: &dyn Fn(&Part) -> f64| -> f64 {
         parts
             .iter()
-            .map(|p| f64::from(job.parts[*p].wanted_count()) * of(&job.parts[*p]))
+            .map(|p| &job.parts[*p])
+            .map(|part| f64::from(part.wanted_count()) * of(part) / leaves(job, part))
             .sum()
     };
     let plain = cheapest(job, stock, eligible, area(&blank_area), &|s| {

@@ -22,7 +22,8 @@
 //! | `straight` | blanks parted by straight cuts right across |
 //! | `sawn` | blanks sawn out by line |
 //! | `breaking_down` | through cuts that part a sawn board into handy pieces first |
-//! | `bound` | floors that no plan can go under |
+//! | `bound` | floors that no plan can go under, by areas |
+//! | `floor` | a higher one, by prices on parts and what each board can yield at them |
 //! | `composite` | what must lie together as one blank |
 //! | `waney` | outlines of very many corners in few lines |
 //! | `copies` | of alike blanks the copy that lay there before |
@@ -43,6 +44,7 @@ mod cuts;
 mod empty_board;
 mod engine;
 pub mod fit;
+mod floor;
 pub mod giving;
 mod hearts;
 pub mod kit;
@@ -65,6 +67,7 @@ mod tests;
 
 pub use bound::{bound_of, quick_bound_of};
 pub use breaking_down::break_down;
+pub use floor::{Floor, greater_bound, is_square};
 pub use giving::{Giving, Remake};
 pub use reasons::reasons_of;
 pub use search::{ROUND_STEPS, Search, SearchError, Status};

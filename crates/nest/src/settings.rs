@@ -25,6 +25,9 @@ pub struct Settings {
     pub workers: u32,
     /// How boards are cut.
     pub way: WayWanted,
+    /// Beside its steps it proves a floor under the cost, once it has a whole plan: some percent more time. Plans are
+    /// the same without.
+    pub floor: bool,
     /// Engines besides its own. The page has none, so where the same plan is wanted here and there
     /// none are given.
     pub beside: &'static dyn Beside,
@@ -37,6 +40,7 @@ impl Default for Settings {
             worker: 0,
             workers: 1,
             way: WayWanted::AsJob,
+            floor: false,
             beside: &Nobody,
         }
     }

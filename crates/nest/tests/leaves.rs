@@ -4,7 +4,7 @@
 
 mod sample;
 
-use heartside_nest::{Search, Settings, WayWanted};
+use heartside_nest::{Floor, Search, Settings, WayWanted, bound_of};
 use heartside_timber::document::{BoardCopy, Cuts, Faces, MatchKind, PartCopy, ZoneFace, ZoneKind};
 use heartside_timber::job::{Job, Match, Part, PartCut, Pin, Tool};
 use heartside_timber::plan::{CutNode, Placed, Plan, UnplacedReason};
@@ -215,4 +215,20 @@ fn plans_with_leaves_are_gone_on_from() {
     search.step(100);
     assert_legal("the rest", &rest, search.best());
     assert_eq!(search.score().moved, Some(0.0));
+}
+
+/// Two doors lie in one footprint: of two boards that take one each, one will do, and no floor asks for both.
+#[test]
+fn no_floor_counts_each_leaf() {
+    let mut job = doors(MatchKind::Book, 2, 30.0);
+    job.boards[0].outline = rectangle(0.0, 0.0, 560.0, 160.0);
+    job.boards[0].count = 2;
+    let plan = planned("one of two", &job);
+    assert_eq!((plan.placed_count(), plan.layouts.len()), (2, 1));
+    let mut floor = Floor::of(&job, &plan).unwrap();
+    for _ in 0..300 {
+        floor.step(&job);
+    }
+    assert!(floor.bound().value <= plan.cost + 1e-9);
+    assert!(bound_of(&job).value <= plan.cost + 1e-9);
 }

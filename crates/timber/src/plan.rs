@@ -434,9 +434,22 @@ pub struct Bound {
     pub value: f64,
     /// Which argument gives it, in plain words.
     pub because: String,
+    /// The plans it holds for, as in "no plan cut square to the boards"; none where it holds for all.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub class: Option<String>,
     /// The plan's value meets it: proved best within the class named here ("with cuts square to this line").
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub proved_for: Option<String>,
+}
+
+impl Bound {
+    /// "no plan", or "no plan cut square to the boards": what can be under it.
+    pub fn no_plan(&self) -> String {
+        match &self.class {
+            Some(class) => format!("no plan {class}"),
+            None => "no plan".to_owned(),
+        }
+    }
 }
 
 /// The numbers that make the same plan again.

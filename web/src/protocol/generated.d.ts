@@ -235,6 +235,10 @@ export class Session {
      */
     pin(part: string, copy: number, on: boolean): Outcome;
     /**
+     * Works a little on the floor under the cost of the plan that lies there.
+     */
+    raise_floor(): FloorWork;
+    /**
      * Reads a length as the job would.
      */
     read_length(text: string): LengthRead;
@@ -749,6 +753,10 @@ export interface Bound {
      */
     because: string;
     /**
+     * The plans it holds for, as in "no plan cut square to the boards"; none where it holds for all.
+     */
+    class?: string;
+    /**
      * The plan's value meets it: proved best within the class named here ("with cuts square to this line").
      */
     proved_for?: string;
@@ -1124,6 +1132,20 @@ export interface FloorLine {
      * The other end.
      */
     y2: number;
+}
+
+/**
+ * What came of some work on the floor under the cost.
+ */
+export interface FloorWork {
+    /**
+     * It rose: the plan's summary says something new.
+     */
+    rose: boolean;
+    /**
+     * More work may raise it.
+     */
+    goes_on: boolean;
 }
 
 /**

@@ -82,6 +82,8 @@ export interface Desk extends Pick<Picture, "paintWith" | "seenAt" | "shaped"> {
   refresh(): void;
   /** The same in pieces, a pause before each: a plan of hundreds of parts takes long to draw. */
   refreshGently(pause: () => Promise<void>): Promise<void>;
+  /** The job is as it was, but more is known of it: its figures are read anew. */
+  lookAgain(): void;
   /** Shows everything anew, after the core was started again. */
   startAgain(): void;
   say(text: string): void;
@@ -283,6 +285,9 @@ export function makeDesk(core: Core): Desk {
       readAll();
       await pause();
       picture.paint(false);
+    },
+    lookAgain() {
+      state.value = readState() ?? state.value;
     },
     startAgain() {
       refresh();

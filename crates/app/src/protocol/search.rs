@@ -59,3 +59,13 @@ to_page! {
         pub wanted: u32,
     }
 }
+
+to_page! {
+    /// What came of some work on the floor under the cost.
+    pub struct FloorWork {
+        /// It rose: the plan's summary says something new.
+        pub rose: bool,
+        /// More work may raise it.
+        pub goes_on: bool,
+    }
+}

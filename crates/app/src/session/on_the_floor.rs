@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use heartside_check::Checker;
 use heartside_cutting::{steps, steps_by_board};
 use heartside_geometry::map_of;
+use heartside_nest::Floor;
 use heartside_timber::diagnostic::Diagnostic;
 use heartside_timber::document::{Document, PartCopy};
 use heartside_timber::edit::{Edit, History};
@@ -79,6 +80,8 @@ pub struct Session {
     pub(super) judged: Option<Judged>,
     /// What no plan of the job can go under; worked out when it is first asked for.
     pub(super) bound: Option<Bound>,
+    /// A greater one that rises while nothing else is to be done, for plans of its class.
+    pub(super) floor: Option<Floor>,
     /// Counts every change that a plan depends on, also by undo: plans for an older one are dropped.
     pub(super) epoch: u32,
     pub(super) hand: Option<Hand>,
@@ -130,6 +133,7 @@ impl Session {
             opening: Vec::new(),
             judged: None,
             bound: None,
+            floor: None,
             epoch: 1,
             hand: None,
             taken_off: Default::default(),
@@ -342,6 +346,7 @@ impl Session {
         // No bound and no order of cuts depends on where parts are pinned.
         if !self.job.differs_in_pins_only(&job) {
             self.bound = None;
+            self.floor = None;
             self.cuts = KnownCuts::default();
         }
         self.checker = self.checker.renewed(&job);

@@ -1,5 +1,6 @@
 //! The plan in words and figures.
 
+use heartside_nest::{Floor, greater_bound};
 use heartside_timber::document::PartCopy;
 use heartside_timber::length::write_percent;
 use heartside_timber::plan::{Bound, Plan, UnplacedReason};
@@ -10,7 +11,7 @@ use super::judged::Judged;
 use super::picture::{
     least_board_words, reason_words, spent_words, timber_words, total_words, write_rough,
 };
-use crate::protocol::{CopyOf, Line, PlanSummary, UnplacedRow};
+use crate::protocol::{CopyOf, FloorWork, Line, PlanSummary, UnplacedRow};
 
 /// Boards times kinds of parts for which every part is tried on the empty boards before a bound is
 /// told. With more the page would stand still for seconds.
@@ -52,7 +53,7 @@ impl Session {
             }),
             cost: total_words(&self.job, judged.totals.cost),
             spent: spent_words(&self.job, judged.totals.cost),
-            bound: Some(format!("no plan can be under {}", total_words(&self.job, bound.value))),
+            bound: Some(format!("{} can be under {}", bound.no_plan(), total_words(&self.job, bound.value))),
             bound_because: Some(bound.because.clone()),
             figures: self.figures(judged, plan, &bound),
             sizes: self.sizes_that_gave(),
@@ -90,7 +91,28 @@ impl Session {
                 heartside_nest::bound_of(&self.job)
             });
         }
-        self.bound.clone()
+        let plan = self.document.plan.as_ref()?;
+        let bound = self.bound.clone()?;
+        Some(greater_bound(&self.job, plan, bound, self.floor.as_ref()))
+    }
+
+    /// Works a little on the floor under the cost of the plan that lies there, some milliseconds at most.
+    pub fn raise_floor(&mut self) -> FloorWork {
+        let whole = |j: &Judged| j.is_complete() && j.is_sound();
+        let plan = self.document.plan.as_ref();
+        let Some(plan) = plan.filter(|_| self.judged.as_ref().is_some_and(whole)) else {
+            return FloorWork::default();
+        };
+        if self.floor.is_none() {
+            self.floor = Floor::of(&self.job, plan);
+        }
+        let Some(floor) = &mut self.floor else {
+            return FloorWork::default();
+        };
+        FloorWork {
+            rose: floor.step(&self.job),
+            goes_on: !floor.is_finished(),
+        }
     }
 
     fn figures(&self, judged: &Judged, plan: &Plan, bound: &Bound) -> Vec<Line> {
@@ -109,9 +131,17 @@ impl Session {
             let proved = plan.bound.as_ref().and_then(|b| b.proved_for.clone());
             let all = self.job.spent + judged.totals.cost;
             let saved = ((judged.totals.cost - bound.value) / all).max(0.0);
-            match proved.filter(|_| saved < 1e-9) {
+            let class = bound.class.as_ref();
+            let of_class = || class.map(|class| format!("of plans {class}"));
+            match proved.or_else(of_class).filter(|_| saved < 1e-9) {
                 Some(class) => add("Proved best", class),
-                None => add("Could still be saved, at most", write_percent(saved)),
+                None => {
+                    let class = class.map_or(String::new(), |class| format!(", {class}"));
+                    add(
+                        "Could still be saved, at most",
+                        write_percent(saved) + &class,
+                    );
+                }
             }
         }
         add("Wood in parts", write_percent(judged.totals.wood_in_parts));

@@ -22,6 +22,7 @@ use heartside_timber::plan::{Bound, Layout, Made, Plan};
 use heartside_timber::score::Score;
 
 use crate::chance::Chance;
+use crate::floor::{Floor, greater_bound};
 use crate::search::{Search, SearchError, Status};
 use crate::settings::Settings;
 use sizes::Sizes;
@@ -36,6 +37,9 @@ const TRIAL_STEPS: (u64, u64) = (4, 40);
 
 /// After so many rounds trials grow no longer.
 const MOST_ROUNDS: u32 = 12;
+
+/// Steps between two of the floor, which take up to some milliseconds; they end after some thousand.
+const FLOOR_EVERY: u64 = 100;
 
 /// Most trials of staves in a round.
 const STAVE_TRIALS: u32 = 12;
@@ -66,6 +70,8 @@ pub struct Giving {
     /// Steps that the first search has for itself.
     alone: u64,
     best: Plan,
+    /// A floor under plans of the held job, where one is asked for and a plan is whole.
+    floor: Option<Floor>,
 }
 
 /// A search and the job that it is of.
@@ -116,6 +122,7 @@ impl Giving {
             steps: 0,
             alone: TRIAL_STEPS.0 * (job.piece_count() + boards) + TRIAL_STEPS.1,
             best,
+            floor: None,
             held: Held {
                 job: job.clone(),
                 search,
@@ -125,6 +132,36 @@ impl Giving {
 
     /// Makes `n` steps, or fewer where it finishes before.
     pub fn step(&mut self, n: u64) -> Status {
+        if !self.settings.floor {
+            return self.step_plans(n);
+        }
+        let (mut improved, mut left) = (false, n);
+        loop {
+            let before = self.steps;
+            let due = FLOOR_EVERY - before % FLOOR_EVERY;
+            let status = self.step_plans(due.min(left));
+            let made = self.steps - before;
+            if made > 0 && self.steps.is_multiple_of(FLOOR_EVERY) {
+                self.raise_floor();
+            }
+            improved |= status.improved;
+            left -= made;
+            if made == 0 || left == 0 || status.finished {
+                return Status { improved, ..status };
+            }
+        }
+    }
+
+    fn raise_floor(&mut self) {
+        if self.floor.is_none() {
+            self.floor = Floor::of(&self.held.job, self.held.search.best());
+        }
+        if let Some(floor) = &mut self.floor {
+            floor.step(&self.held.job);
+        }
+    }
+
+    fn step_plans(&mut self, n: u64) -> Status {
         if self.remake.is_none() {
             let status = self.held.search.step(n);
             self.steps = status.steps;
@@ -193,6 +230,7 @@ impl Giving {
     fn hold(&mut self, held: Held) {
         self.held = held;
         self.held.search.be_brief(false);
+        self.floor = None;
         self.take_best();
     }
 
@@ -277,9 +315,15 @@ impl Giving {
         &self.held.job
     }
 
-    /// A floor under the cost of plans with the sizes and staves of the best one.
+    /// A floor under the cost of plans with the sizes and staves of the best one: the greatest that holds for it.
     pub fn bound(&self) -> Bound {
-        self.held.search.bound()
+        self.bound_for(self.best())
+    }
+
+    /// As [`Giving::bound`], for a plan with the same sizes and staves.
+    pub fn bound_for(&self, plan: &Plan) -> Bound {
+        let floor = self.floor.as_ref();
+        greater_bound(&self.held.job, plan, self.held.search.bound(), floor)
     }
 
     /// The state of the generators and the best plan in sixteen letters.

@@ -5,9 +5,9 @@ use wasm_bindgen::prelude::wasm_bindgen;
 
 use super::{give, give_all, take, timing::measured};
 use heartside_app::protocol::{
-    Ask, Comparison, FloorLine, Form, Held, HeldLine, LengthRead, OffcutsHome, Offered, Opened,
-    Outcome, PageName, PanelSheet, Paper, Rectangle, Scene, SelectionSheet, SetOutStart, Sheet,
-    State, StepPicture, Thing, ThingKind, View, WhatIf,
+    Ask, Comparison, FloorLine, FloorWork, Form, Held, HeldLine, LengthRead, OffcutsHome, Offered,
+    Opened, Outcome, PageName, PanelSheet, Paper, Rectangle, Scene, SelectionSheet, SetOutStart,
+    Sheet, State, StepPicture, Thing, ThingKind, View, WhatIf,
 };
 use heartside_app::session::Session;
 
@@ -280,6 +280,11 @@ impl PageSession {
     /// Ends the set-out.
     pub fn end_set_out(&mut self) -> Ts<Outcome> {
         give(&self.session.end_set_out())
+    }
+
+    /// Works a little on the floor under the cost of the plan that lies there.
+    pub fn raise_floor(&mut self) -> Ts<FloorWork> {
+        give(&measured("raise_floor", || self.session.raise_floor()))
     }
 
     /// Whether the first plan is better than the second in the maker's order.
