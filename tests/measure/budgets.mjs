@@ -47,10 +47,15 @@ async function corePage() {
 /** First plans and further steps, on the jobs that were measured natively. */
 async function searching(page) {
   // As many steps as natively: enough of them that the browser has compiled what it runs.
-  for (const [way, count] of [["straight", 40000], ["sawn", 2000]]) {
+  const jobs = [
+    ["straight", "straight", 40000, "straight parts"],
+    ["sawn", "sawn", 2000, "sawn parts"],
+    ["panels", "straight", 1500, "straight parts and three panels"],
+  ];
+  for (const [files, way, count, parts] of jobs) {
     const first = [];
     const further = [];
-    for (const name of readdirSync(jobsFolder).filter((n) => n.startsWith(`${way}-`)).sort()) {
+    for (const name of readdirSync(jobsFolder).filter((n) => n.startsWith(`${files}-`)).sort()) {
       const job = readFileSync(join(jobsFolder, name), "utf8");
       const [plan, steps] = await page.evaluate(({ job, way, count }) => {
         const { Search, Session } = window.core;
@@ -72,8 +77,8 @@ async function searching(page) {
       first.push(plan);
       further.push(steps);
     }
-    chrome.set(`first checked plan, 12 boards x 60 ${way} parts`, median(first));
-    chrome.set(`${count} further steps, ${way}`, median(further));
+    chrome.set(`first checked plan, 12 boards x 60 ${parts}`, median(first));
+    chrome.set(`${count} further steps, ${files}`, median(further));
   }
 }
 
