@@ -58,8 +58,8 @@ export function WhatIf({ thing }: { thing: Thing }) {
               <span class="row-words">
                 <span>
                   <b>{point.value_text}</b> {point.text === "" ? "…" : point.text}
-                  {point.is_preferred && <i> {text.whatIf.preferred}</i>}
-                  {point.is_here && <i> {text.whatIf.here}</i>}
+                  {point.is_preferred && <i> · {text.whatIf.preferred}</i>}
+                  {point.is_here && <i> · {text.whatIf.here}</i>}
                 </span>
                 {point.cost !== null && <span class="what-if-bar" style={{ width: `${((100 * point.cost) / most).toFixed(1)}%` }} />}
                 {point.why !== "" && <span>{text.whatIf.inTheWay(point.why)}</span>}
