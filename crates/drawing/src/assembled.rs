@@ -225,10 +225,7 @@ impl<'a> Glued<'a> {
             pen.words(&words);
         }
         let extent = Bounds {
-            min: Point {
-                x: -5.0 * u,
-                y: -1.0 * u,
-            },
+            min: Point { x: -5.0 * u, y: -u },
             max: Point {
                 x: wood.max.x + 13.0 * u,
                 y: below + 2.2 * u,

@@ -111,7 +111,7 @@ fn add_panel(document: &mut Document, id: &str, name: &str, chance: &mut Chance)
         max_width: mm(chance.length(70.0, 130.0)),
         equal: chance.percent(40),
         hearts: *chance.one_of(&[Hearts::Any, Hearts::Alternate, Hearts::Same]),
-        joint: chance.percent(30).then(|| Length::Mm(6.0)),
+        joint: chance.percent(30).then_some(Length::Mm(6.0)),
         ..Panel::default()
     });
 }

@@ -211,7 +211,7 @@ pub fn break_related(
                 .find(|p| p.id == last.part)
                 .and_then(width_of);
             let placed = placement(&mut plan, last);
-            let (sin, cos) = placed.at.turn.to_radians().sin_cos();
+            let (sin, cos) = heartside_geometry::math::sin_cos_deg(placed.at.turn);
             let up = if placed.at.turned_over { -1.0 } else { 1.0 } * width.unwrap_or(0.0);
             placed.at.x -= sin * up;
             placed.at.y += cos * up;
