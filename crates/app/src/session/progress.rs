@@ -24,7 +24,7 @@ impl Session {
             return None;
         }
         let words = |cost: f64| total_words(&self.job, cost);
-        let bound_text = format!("{} can be under {}", bound.no_plan(), words(bound.value));
+        let bound_text = self.floor_words(bound);
         let is_complete = judged.is_complete();
         let least = if is_complete {
             format!("; {bound_text}")

@@ -53,7 +53,7 @@ impl Session {
             }),
             cost: total_words(&self.job, judged.totals.cost),
             spent: spent_words(&self.job, judged.totals.cost),
-            bound: Some(format!("{} can be under {}", bound.no_plan(), total_words(&self.job, bound.value))),
+            bound: Some(self.floor_words(&bound)),
             bound_because: Some(bound.because.clone()),
             figures: self.figures(judged, plan, &bound),
             sizes: self.sizes_that_gave(),
@@ -78,6 +78,19 @@ impl Session {
             true => counted(count, "part", "parts"),
             false => counted(count, "part or stave", "parts and staves"),
         }
+    }
+
+    /// "no plan can be under 113.90"; where something gives, of which sizes and staves that is said.
+    pub(super) fn floor_words(&self, bound: &Bound) -> String {
+        let gives = self.job.dimensions.iter().any(|d| d.gives());
+        let of = match (gives, self.job.panels.is_empty()) {
+            (false, true) => "",
+            (true, true) => " in these sizes",
+            (false, false) => " of these staves",
+            (true, false) => " in these sizes, of these staves,",
+        };
+        let cost = total_words(&self.job, bound.value);
+        format!("{}{of} can be under {cost}", bound.no_plan())
     }
 
     /// What no plan of the job can go under. None where there is no plan to hold against it.
