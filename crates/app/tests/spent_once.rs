@@ -113,11 +113,12 @@ fn every_total_counts_it_once(session: &mut Session, what: &str) {
         );
     }
     assert_eq!((&shown.cost, &shown.spent), (&all, &split), "{what}");
-    let floor = heartside_nest::bound_of(&job).value;
+    let proved = heartside_nest::bound_of(&job);
+    let floor = proved.value;
     let bound = shown.bound.unwrap();
     assert_eq!(
         bound,
-        format!("no plan can be under {}", words(spent + floor)),
+        format!("{} can be under {}", proved.no_plan(), words(spent + floor)),
         "{what}"
     );
     let is_whole = shown.placed_count == shown.wanted_count;

@@ -4,7 +4,7 @@
 use std::collections::HashMap;
 
 use heartside_check::check;
-use heartside_nest::{Search, Settings, WayWanted};
+use heartside_nest::{Floor, Search, Settings, WayWanted};
 use heartside_testkit::{Chance, published};
 use heartside_timber::finding::Severity;
 use heartside_timber::job::Job;
@@ -262,7 +262,7 @@ fn cheapest(kinds: &[(u32, u32, u32)], parts: &[(u32, u32, u32)], kerf: u32) -> 
 
 #[test]
 fn the_floor_of_unlike_boards_is_never_above_the_cheapest() {
-    let (mut met, mut ratios) = (0, Vec::new());
+    let (mut met, mut ratios, mut of_prices) = (0, Vec::new(), Vec::new());
     for seed in 0..40 {
         let mut chance = Chance::new(seed);
         let mut between =
@@ -309,10 +309,25 @@ fn the_floor_of_unlike_boards_is_never_above_the_cheapest() {
             floor <= best + 1e-6,
             "boards {seed}: the floor {floor} is above the least, {best}"
         );
+        let mut by_prices = Floor::of(&job, search.best()).expect("all is placed");
+        for _ in 0..500 {
+            by_prices.step(&job);
+        }
+        let by_prices = by_prices.bound().value;
+        assert!(
+            by_prices <= best + 1e-6,
+            "boards {seed}: the floor by prices {by_prices} is above the least, {best}"
+        );
         met += usize::from(cost <= best + 1e-6);
         ratios.push(floor / best);
+        of_prices.push(by_prices.max(floor) / best);
     }
     ratios.sort_by(f64::total_cmp);
+    of_prices.sort_by(f64::total_cmp);
+    println!(
+        "floor over the least: {:.3} by areas, {:.3} by prices",
+        ratios[20], of_prices[20]
+    );
     assert!(met >= 39, "the cheapest found in {met} of 40");
     assert!(
         ratios[20] >= 0.95,

@@ -4,9 +4,11 @@
 //! `HEARTSIDE_SMALL_JOBS=300 cargo test --release -p heartside-trials --test small -- --nocapture`
 
 use heartside_check::check;
-use heartside_nest::{Search, Settings, WayWanted, bound_of};
+use heartside_nest::{Floor, Search, Settings, WayWanted, bound_of};
 use heartside_testkit::SmallBoard;
 use heartside_timber::finding::Severity;
+use heartside_timber::job::{Goal, Job, Part};
+use heartside_timber::plan::Plan;
 use heartside_trials::ENGINES;
 
 #[test]
@@ -41,6 +43,17 @@ fn as_good_as_the_reference_and_never_better() {
             bound_of(&job).value >= best - 1e-9,
             "job {seed}: the bound is below {best}"
         );
+        let asked = furnish(&job, search.best());
+        if let Some(mut floor) = Floor::of(&asked, search.best()) {
+            for _ in 0..200 {
+                floor.step(&asked);
+            }
+            let floor = floor.bound().value;
+            assert!(
+                floor <= 1.0 + 1e-9,
+                "job {seed}: one board gives the parts, the floor asks for {floor}"
+            );
+        }
         let is_proved = search.bound().proved_for.is_some();
         assert!(
             !is_proved || found >= best - 1e-9,
@@ -61,4 +74,21 @@ fn as_good_as_the_reference_and_never_better() {
     );
     assert_eq!(equal, jobs, "not equal to the reference");
     assert!(worst <= 0.005, "worst gap {worst:.2} %");
+}
+
+/// The parts that a plan places are all wanted, of as many such boards as one likes, at one each: as the plan
+/// lies on one board, 1 is the least.
+fn furnish(job: &Job, plan: &Plan) -> Job {
+    let mut job = job.clone();
+    job.goal = Goal::Furnish;
+    let placed = |part: &Part| {
+        plan.layouts
+            .iter()
+            .flat_map(|l| &l.placements)
+            .any(|p| p.part == part.id)
+    };
+    job.parts.retain(placed);
+    job.boards[0].count = 3;
+    job.boards[0].cost = 1.0;
+    job
 }

@@ -22,6 +22,9 @@ pub(crate) struct Options {
     /// Only the comparison with the plain rules a maker might use.
     #[arg(long)]
     rules: bool,
+    /// Only the floors under the cost against the best plans, of the writing desk and 50 workshop jobs. It takes ten minutes.
+    #[arg(long)]
+    floors: bool,
     /// Only the memory that searches hold over so many seconds, natively by steps and in Chromium.
     #[arg(long, value_name = "SECONDS", num_args = 0..=1, default_missing_value = "300")]
     memory: Option<u32>,
@@ -55,6 +58,7 @@ pub(crate) fn run(project: &Project, options: &Options) -> Outcome<()> {
     let everything = options.filter.is_none()
         && !options.budgets
         && !options.rules
+        && !options.floors
         && options.memory.is_none()
         && options.twins.is_none()
         && table.is_none();
@@ -63,6 +67,9 @@ pub(crate) fn run(project: &Project, options: &Options) -> Outcome<()> {
     }
     if options.rules || everything {
         rules(project)?;
+    }
+    if options.floors {
+        benchmark_of_the_command(project, "floors").run()?;
     }
     if let Some(seconds) = options.memory.or(everything.then_some(60)) {
         memory(project, seconds)?;
