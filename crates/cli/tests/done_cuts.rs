@@ -15,9 +15,10 @@ use heartside_cutting::{
     steps_by_board,
 };
 use heartside_geometry::{Point, Region};
+use heartside_nest::{Search, Settings};
 use heartside_testkit::{
     Chance, CutApart, CutToMake, Outfit, askew_apart, broken_down, cut_apart, cut_to_make,
-    sawn_apart,
+    related_job, sawn_apart,
 };
 use heartside_timber::document::{Board, Document, PartCopy};
 use heartside_timber::edit::{Edit, apply};
@@ -69,7 +70,8 @@ impl Bench {
     fn named(&self) -> BTreeSet<PartCopy> {
         let plan = self.document.plan.as_ref().unwrap();
         let lies = plan.layouts.iter().flat_map(|l| &l.placements);
-        let held = self.document.boards.iter().filter_map(|b| b.holds.as_ref());
+        let boards = self.document.boards.iter();
+        let held = boards.flat_map(|b| b.holds.iter().chain(&b.leaves));
         lies.chain(held).map(|p| p.part_copy()).collect()
     }
 }
@@ -321,6 +323,28 @@ fn straight_cuts_in_any_legal_order_leave_what_was_planned_and_can_be_taken_back
         cuts += in_three_orders(&cut_apart(seed, wanted), seed, &format!("cut apart {seed}"));
     }
     assert!(cuts > 4000, "{cuts} cuts");
+}
+
+/// Runs are cut apart, and a thick blank that comes free takes all its leaves in hand.
+#[test]
+fn parts_that_must_look_related_are_cut_and_taken_back() {
+    let (mut cuts, mut leaves) = (0, 0);
+    for seed in 0..jobs(60) {
+        let mut document = related_job(seed);
+        let job = prepare(&document).job;
+        let mut search = Search::new(&job, Settings::default()).unwrap();
+        search.step(500);
+        let plan = search.best().clone();
+        let is_straight = |l: &heartside_timber::plan::Layout| l.way == Way::Straight;
+        if !plan.unplaced.is_empty() || !plan.layouts.iter().all(is_straight) {
+            continue;
+        }
+        let placed = plan.layouts.iter().flat_map(|l| &l.placements);
+        leaves += placed.filter(|p| p.leaf.is_some()).count();
+        document.plan = Some(plan);
+        cuts += in_three_orders(&document, seed, &format!("related {seed}"));
+    }
+    assert!(cuts > 150 && leaves > 10, "{cuts} cuts, {leaves} leaves");
 }
 
 #[test]

@@ -3,9 +3,11 @@
 use heartside_cutting::finished_size;
 use heartside_geometry::{Bounds, Point, Region, offset};
 use heartside_timber::blank::{Blank, is_seen};
-use heartside_timber::document::{PartCopy, PartCut};
-use heartside_timber::job::{GrainRule, Job, Part};
+use heartside_timber::composite::is_of_leaves;
+use heartside_timber::document::{MatchKind, PartCopy, PartCut};
+use heartside_timber::job::{GrainRule, Job, Match, Part};
 use heartside_timber::plan::Placement;
+use heartside_timber::words::listed;
 
 use crate::fitting::Wording;
 
@@ -34,7 +36,9 @@ pub(crate) struct Laid {
     pub(crate) name: String,
     pub(crate) size: String,
     /// "turned over", "pinned": words that follow the size.
-    pub(crate) remarks: Vec<&'static str>,
+    pub(crate) remarks: Vec<String>,
+    /// A leaf that lies beneath the first of its blank, which bears the words for all of them.
+    pub(crate) is_beneath: bool,
     /// The blank, its holes shrunk and corners rounded where it is sawn; in the board's frame.
     pub(crate) blank: Vec<Region>,
     /// The finished outline, in the board's frame.
@@ -55,13 +59,30 @@ impl Laid {
         let pose = placement.pose();
         let blank = Blank::of(part);
         let rounded = offset(&blank.core, blank.radius, 0.05);
+        let leaves = leaves_of(job, placement);
         let mut remarks = Vec::new();
-        if placement.at.turned_over {
-            remarks.push("turned over");
+        if let Some((count, opened)) = leaves.map(|m| (m.parts.len(), m.kind == MatchKind::Book)) {
+            let how = if opened {
+                "opened like a book"
+            } else {
+                "slipped"
+            };
+            remarks.push(format!("{count} leaves, {how}"));
+        } else if placement.at.turned_over {
+            remarks.push("turned over".to_owned());
         }
         if pinned {
-            remarks.push("pinned");
+            remarks.push("pinned".to_owned());
         }
+        let number = placement.leaf.filter(|_| leaves.is_some());
+        let name = match leaves.filter(|_| number == Some(1)) {
+            None => part.copy_name(placement.copy),
+            // From the up face down.
+            Some(all) => {
+                let names = all.parts.iter().filter_map(|c| job.name_of(c));
+                listed(&names.collect::<Vec<_>>())
+            }
+        };
         let axis = match &part.grain {
             GrainRule::Axis { across, .. } => Some(if *across {
                 Point { x: 0.0, y: 1.0 }
@@ -73,7 +94,8 @@ impl Laid {
         let zero = pose.apply(Point { x: 0.0, y: 0.0 });
         Some(Laid {
             part: placement.part_copy(),
-            name: part.copy_name(placement.copy),
+            name,
+            is_beneath: number.is_some_and(|leaf| leaf > 1),
             size: finished_size(job, part),
             remarks,
             blank: rounded.iter().map(|r| pose.apply_region(r)).collect(),
@@ -170,7 +192,7 @@ impl Laid {
             lines.extend(
                 self.remarks
                     .iter()
-                    .map(|r| (vec![((*r).to_owned(), "hs-size")], size)),
+                    .map(|r| (vec![(r.clone(), "hs-size")], size)),
             );
             ways.push(Wording { lines });
         }
@@ -184,6 +206,14 @@ impl Laid {
             (format!("  {}", self.size_and_remarks()), "hs-size"),
         ]
     }
+}
+
+/// The leaves of one blank that a placement is one of.
+fn leaves_of<'a>(job: &'a Job, placement: &Placement) -> Option<&'a Match> {
+    placement.leaf?;
+    let copy = placement.part_copy();
+    let mut leaves = job.matches.iter().filter(|m| is_of_leaves(m));
+    leaves.find(|m| m.parts.contains(&copy))
 }
 
 /// The shoulder lines of a part's tenons in its own frame.

@@ -183,6 +183,9 @@ impl Scene<'_> {
     }
 
     fn inscribe(&mut self, laid: &Laid) -> Inscription {
+        if laid.is_beneath {
+            return Inscription::default();
+        }
         let short = self.look.outside != Outside::Free;
         let marking = self
             .look
@@ -215,7 +218,8 @@ impl Scene<'_> {
                 &mut |s| used.push(s),
             );
             self.done.signs.extend(used);
-            if inscription.label.is_empty() || inscription.across_outside.is_some() {
+            let has_rest = inscription.label.is_empty() || inscription.across_outside.is_some();
+            if has_rest && !l.is_beneath {
                 let mut runs = if inscription.label.is_empty() {
                     l.one_line()
                 } else {
