@@ -1,8 +1,6 @@
 //! The job is made for what the plan on the floor has chosen: the values of sizes that may give, and
 //! the staves of panels. Another plan is judged in the job made for its own choices.
 
-use std::cell::RefCell;
-
 use heartside_check::Checker;
 use heartside_timber::choices::Choices;
 use heartside_timber::job::Job;
@@ -10,23 +8,6 @@ use heartside_timber::plan::{Plan, Unplaced};
 use heartside_timber::prepare::{Prepared, prepare_with};
 
 use super::Session;
-
-/// So many are remembered: workers answer with a plan each, and kept plans are looked at together.
-const MOST_KNOWN: usize = 8;
-
-/// Jobs made of the document as it is, for other choices than those of the plan on the floor.
-#[derive(Debug, Default)]
-pub(super) struct OtherJobs {
-    known: RefCell<Vec<Other>>,
-}
-
-#[derive(Debug)]
-struct Other {
-    choices: Choices,
-    prepared: Prepared,
-    left_out: Vec<Unplaced>,
-    checker: Checker,
-}
 
 impl Session {
     /// What the job is made for.
@@ -56,42 +37,25 @@ impl Session {
         if self.is_made_for(&choices) {
             return look(&self.checker, &self.job, &self.left_out);
         }
-        let mut known = self.other_jobs.known.borrow_mut();
-        let at = known.iter().position(|other| other.choices == choices);
-        let at = at.unwrap_or_else(|| {
-            if known.len() >= MOST_KNOWN {
-                known.remove(0);
-            }
-            known.push(self.made_for(choices));
-            known.len() - 1
-        });
-        let other = &known[at];
-        look(&other.checker, &other.prepared.job, &other.left_out)
+        let prepared = self.made_for(&choices);
+        let checker = self.checker.renewed(&prepared.job);
+        look(&checker, &prepared.job, &prepared.unplaced_parts())
     }
 
-    fn made_for(&self, choices: Choices) -> Other {
-        let mut prepared = prepare_with(&self.document, &choices);
+    fn made_for(&self, choices: &Choices) -> Prepared {
+        let mut prepared = prepare_with(&self.document, choices);
         // What plans are compared by beside is the same for all.
         prepared.job.revision = self.job.revision;
         prepared.job.earlier.clone_from(&self.job.earlier);
-        Other {
-            left_out: prepared.unplaced_parts(),
-            checker: self.checker.renewed(&prepared.job),
-            prepared,
-            choices,
-        }
+        prepared
     }
 
     /// A plan comes to lie on the floor: from now on the job is the one for what it has chosen.
     pub(super) fn make_job_for(&mut self, plan: &Plan) {
         let choices = Choices::of(plan);
         if !self.is_made_for(&choices) {
-            let made = self.made_for(choices);
-            self.put_job(made.prepared);
+            let prepared = self.made_for(&choices);
+            self.put_job(prepared);
         }
-    }
-
-    pub(super) fn forget_other_jobs(&mut self) {
-        self.other_jobs.known.get_mut().clear();
     }
 }

@@ -16,12 +16,12 @@
 //! | `floor` | what of the picture has changed |
 //! | `hand`, `placed` | parts moved by hand, and what lies where |
 //! | `engine` | the order of cuts of a board, remembered |
-//! | `staying` | no edit makes another board or part vanish |
+//! | `staying`, `to_mend` | no edit makes another board or part vanish |
 //! | `marking` | marked areas moved on the picture |
 //! | `setting_out` | plans offered by searches |
 //! | `kept` | plans kept and compared |
 //! | `giving` | sizes that gave way, and what is in the way of those preferred |
-//! | `what_if` | what a size would cost over its range |
+//! | `what_if`, `size_asked` | what a size would cost over its range |
 //! | `panels` | panels as they are glued up |
 //! | `paper` | drawings and sheets |
 
@@ -57,11 +57,13 @@ mod selection;
 mod sent;
 mod set_out;
 mod setting_out;
+mod size_asked;
 mod state;
 mod staying;
 mod summary;
 #[cfg(test)]
 mod tests;
+mod to_mend;
 mod what_if;
 #[cfg(test)]
 mod work_tests;

@@ -15,15 +15,14 @@ use heartside_timber::prepare::{Prepared, prepare};
 use heartside_timber::tools::small_workshop;
 
 use super::at_bench::Standing;
-use super::choosing::OtherJobs;
 use super::difference::edits_between;
 use super::engine::KnownCuts;
 use super::hand::{Hand, TakenOff};
 use super::judged::Judged;
 use super::sent::Sent;
 use super::set_out::{Passed, SetOut};
-use super::staying::ToMend;
-use super::what_if::Asked;
+use super::size_asked::Asked;
+use super::to_mend::ToMend;
 use crate::forms::Reader;
 use crate::protocol::{LengthRead, Opened, Outcome, ThingKind, View};
 
@@ -69,7 +68,6 @@ pub struct Session {
     /// How many boards and parts have a problem.
     pub(super) to_mend: ToMend,
     /// Jobs made for other choices than those of the plan on the floor.
-    pub(super) other_jobs: OtherJobs,
     /// How many things are wrong with each thing and what lies inside it.
     pub(super) problem_counts: BTreeMap<(ThingKind, u32), u32>,
     /// What the opening of the file itself had to say.
@@ -125,7 +123,6 @@ impl Session {
             history: History::default(),
             left_out: prepared.unplaced_parts(),
             to_mend: ToMend::of(&prepared),
-            other_jobs: OtherJobs::default(),
             checker: Checker::new(&prepared.job),
             job: prepared.job,
             diagnostics: prepared.diagnostics,
@@ -338,7 +335,6 @@ impl Session {
 
     /// Puts another job in place of the one that was made of the document before.
     pub(super) fn put_job(&mut self, prepared: Prepared) {
-        self.forget_other_jobs();
         self.left_out = prepared.unplaced_parts();
         self.to_mend = ToMend::of(&prepared);
         let mut job = prepared.job;

@@ -124,7 +124,6 @@ impl Session {
 
     /// The plan on the floor is scored anew after what plans are compared by has changed.
     fn score_again(&mut self) {
-        self.forget_other_jobs();
         if let (Some(judged), Some(plan)) = (&mut self.judged, &self.document.plan) {
             judged.score = Score::of(&self.job, plan);
         }

@@ -1,6 +1,5 @@
 //! What lies on the floor stays there: no edit of one thing makes another one unusable.
 
-use heartside_timber::diagnostic::Subject;
 use heartside_timber::document::Document;
 use heartside_timber::expression::is_name;
 use heartside_timber::ids::{TakenIds, is_safe_id};
@@ -79,26 +78,6 @@ impl Session {
 pub(super) fn makers_parts(job: &Job) -> impl Iterator<Item = &Part> {
     let parts = job.parts.iter().filter(|p| p.stave.is_none());
     parts.chain(job.panels.iter().map(|p| &p.part))
-}
-
-/// How many rows have a problem, so that nothing can be planned with them.
-#[derive(Debug, Clone, Copy, Default)]
-pub(super) struct ToMend {
-    pub(super) boards: usize,
-    pub(super) parts: usize,
-}
-
-impl ToMend {
-    pub(super) fn of(prepared: &Prepared) -> ToMend {
-        let left_out = |subject: Subject| {
-            let rows = prepared.left_out.iter();
-            rows.filter(|row| row.subject == subject).count()
-        };
-        ToMend {
-            boards: left_out(Subject::Board),
-            parts: left_out(Subject::Part),
-        }
-    }
 }
 
 fn others<'a>(ids: impl Iterator<Item = &'a str>, row: usize) -> TakenIds {

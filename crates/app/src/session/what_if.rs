@@ -1,10 +1,8 @@
 //! What if one size were another: a plan for values over its range, found a few steps at a time so that
 //! it can be watched and stopped, each checked and there to be taken.
 
-use heartside_geometry::Arrange;
 use heartside_nest::{Search, Settings};
 use heartside_timber::choices::Choices;
-use heartside_timber::job::Dimension;
 use heartside_timber::length::write_length;
 use heartside_timber::plan::Plan;
 use heartside_timber::prepare::prepare_with;
@@ -12,81 +10,16 @@ use heartside_timber::words::counted;
 
 use super::judged::Judged;
 use super::picture::total_words;
+use super::size_asked::{Asked, Found, Point, Running, values};
 use super::{Change, Session};
 use crate::protocol::{Outcome, WhatIf, WhatIfPoint};
 use crate::still_sound::still_sound;
 use crate::words::GONE;
 
-/// So many values are looked at, the ends of the range among them.
-const POINTS: u32 = 13;
 /// Steps of the search of one value, for each piece and beside them.
 const STEPS: (u64, u64) = (25, 300);
 /// Steps made before one may stop again.
 const AT_A_TIME: u64 = 40;
-
-/// What was asked of a size, and what is known so far.
-#[derive(Debug)]
-pub(super) struct Asked {
-    name: String,
-    /// The job that it was asked of.
-    epoch: u32,
-    points: Vec<Point>,
-    /// Points still to be looked at, the next one last.
-    waiting: Vec<usize>,
-    running: Option<Running>,
-}
-
-#[derive(Debug)]
-struct Point {
-    value: f64,
-    found: Option<Found>,
-}
-
-#[derive(Debug)]
-struct Found {
-    plan: Plan,
-    cost: f64,
-    missing: u64,
-    is_sound: bool,
-    /// What is in the way of this value as the plan on the floor lies.
-    why: Option<String>,
-}
-
-struct Running {
-    point: usize,
-    search: Search,
-    left: u64,
-}
-
-impl std::fmt::Debug for Running {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Running")
-            .field("point", &self.point)
-            .finish_non_exhaustive()
-    }
-}
-
-/// Values over the range of a size, on its steps: the ends, the one preferred and the one it has among them.
-fn values(dimension: &Dimension) -> Vec<f64> {
-    let (least, most) = (dimension.least, dimension.most);
-    let share = |k: u32| least + (most - least) * f64::from(k) / f64::from(POINTS - 1);
-    let on_step = |value: f64| match dimension.step > 0.0 {
-        true => {
-            let steps = ((value - dimension.preferred) / dimension.step).round();
-            dimension.preferred + steps * dimension.step
-        }
-        // A tenth, as a rule shows it.
-        false => (value * 10.0).round() / 10.0,
-    };
-    let even = (0..POINTS).map(|k| on_step(share(k)));
-    let mut values: Vec<f64> = even
-        .chain([dimension.preferred, dimension.value.value])
-        .filter(|value| dimension.may_be(*value))
-        .collect();
-    values.arrange_by(f64::total_cmp);
-    values.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
-    values
-}
 
 impl Session {
     /// Begins to look at what one size would cost over its range.

@@ -15,7 +15,6 @@ const WITHOUT_CALLER: [(&str, &str); 12] = [
     ("change_beyond", "movement of panels, to come"),
     ("change_in_use", "movement of panels, to come"),
     ("coefficient_at_ring_angle", "movement of panels, to come"),
-    ("coefficient_from_shrinkage", "movement of panels, to come"),
     ("equilibrium_moisture", "movement of panels, to come"),
     ("depth_in_each_of", "staves of panels, to come"),
     ("flat_from_twist", "staves of panels, to come"),
