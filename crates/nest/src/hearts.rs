@@ -4,8 +4,10 @@
 //! and the cuts with it. What cannot be turned and lies the wrong way is left out, for the plan would
 //! not keep the rule.
 
+use std::collections::VecDeque;
+
 use heartside_geometry::Point;
-use heartside_timber::choices::stave_id;
+use heartside_timber::choices::{PanelChoice, Stave, stave_id};
 use heartside_timber::document::{HeartSide, Hearts, PartCopy};
 use heartside_timber::job::{Job, Part};
 use heartside_timber::plan::{Layout, Placed, Placement};
@@ -73,6 +75,56 @@ pub(crate) fn keep_hearts(job: &Job, mut layouts: Vec<Layout>) -> Vec<Layout> {
         }
     }
     layouts
+}
+
+/// The staves of all panels in an order in which heart sides can alternate, where they lie so that in the
+/// order of now they cannot; none where nothing is gained.
+pub(crate) fn in_turns(job: &Job, layouts: &[Layout]) -> Option<Vec<PanelChoice>> {
+    let mut all = job.panel_choices();
+    let mut changed = false;
+    let alternates = |c: &&mut PanelChoice| {
+        let mut panels = job.panels.iter();
+        panels.any(|p| p.part.id == c.panel.part && p.hearts == Hearts::Alternate)
+    };
+    for chosen in all.iter_mut().filter(alternates) {
+        // The side of those that cannot be turned.
+        let sides: Vec<Option<bool>> = (chosen.staves.iter().enumerate())
+            .map(|(place, stave)| {
+                let id = stave_id(&chosen.panel.part, chosen.panel.copy, stave.number);
+                let lying = lying(job, layouts, place, job.part(&id)?)?;
+                (!lying.may_turn).then_some(lying.is_up)
+            })
+            .collect();
+        let is_wrong = |first: bool| {
+            let mut sides = sides.iter().enumerate();
+            sides.any(|(place, side)| side.is_some_and(|up| up != (first != (place % 2 == 1))))
+        };
+        if !(is_wrong(true) && is_wrong(false)) {
+            continue;
+        }
+        let of = |side: Option<bool>| -> VecDeque<Stave> {
+            let these = chosen
+                .staves
+                .iter()
+                .zip(&sides)
+                .filter(|(_, s)| **s == side);
+            these.map(|(stave, _)| *stave).collect()
+        };
+        let (mut up, mut down, mut free) = (of(Some(true)), of(Some(false)), of(None));
+        let up_first = up.len() >= down.len();
+        let order = (0..chosen.staves.len()).map_while(|place| {
+            let (own, other) = match up_first == (place % 2 == 0) {
+                true => (&mut up, &mut down),
+                false => (&mut down, &mut up),
+            };
+            let next = own.pop_front().or_else(|| free.pop_front());
+            next.or_else(|| other.pop_front())
+        });
+        let order: Vec<Stave> = order.collect();
+        changed |= order != chosen.staves;
+        chosen.staves = order;
+    }
+    changed.then_some(all)
 }
 
 /// Where a stave lies and which way; none where it lies nowhere, or nobody knows its heart side.
@@ -156,5 +208,119 @@ fn turned_over(job: &Job, part: &Part, placement: &Placement) -> Placed {
         y: snapped(there.y),
         turned_over: !placement.at.turned_over,
         ..placement.at
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use heartside_testkit::by_hand;
+    use heartside_timber::document::{BoardCopy, EdgeKind};
+    use heartside_timber::job::{Panel, StaveOf};
+    use heartside_timber::plan::Way;
+
+    use super::*;
+
+    /// A panel of three staves, two from a board with its heart up and one from a board with its heart
+    /// down, in this order.
+    fn glued(order: [u32; 3], may_turn_over: bool) -> (Job, Vec<Layout>) {
+        let board = |id: &str, heart_side| heartside_timber::job::Board {
+            heart_side,
+            ..by_hand::board(id, by_hand::rectangle(1000.0, 200.0), |_, _| {
+                EdgeKind::Straight
+            })
+        };
+        let boards = vec![board("A", HeartSide::Up), board("B", HeartSide::Down)];
+        let stave = |number: u32| Part {
+            may_turn_over,
+            stave: Some(StaveOf {
+                panel: 0,
+                copy: 1,
+                number,
+                share: 1.0 / 3.0,
+            }),
+            ..by_hand::part(
+                &stave_id("top", 1, number),
+                1,
+                by_hand::rectangle(200.0, 50.0),
+            )
+        };
+        let mut job = by_hand::job(boards, (1..=3).map(stave).collect());
+        job.panels.push(Panel {
+            part: by_hand::part("top", 1, by_hand::rectangle(200.0, 150.0)),
+            length: 200.0,
+            width: 150.0,
+            is_across: false,
+            widths: (40.0, 60.0),
+            max_count: 4,
+            equal: false,
+            hearts: Hearts::Alternate,
+            joint: 0.0,
+            flatten: 0.0,
+            copies: vec![PanelChoice {
+                panel: PartCopy {
+                    part: "top".into(),
+                    copy: 1,
+                },
+                staves: order
+                    .map(|number| Stave {
+                        number,
+                        width: 50.0,
+                    })
+                    .to_vec(),
+            }],
+        });
+        let layout = |board: &str, numbers: &[u32]| Layout {
+            board: BoardCopy {
+                board: board.into(),
+                copy: 1,
+            },
+            way: Way::Sawn,
+            frame: Default::default(),
+            placements: (numbers.iter())
+                .map(|number| Placement {
+                    part: stave_id("top", 1, *number),
+                    copy: 1,
+                    at: Placed {
+                        x: 300.0 * f64::from(*number),
+                        y: 20.0,
+                        ..Placed::default()
+                    },
+                    ..Placement::default()
+                })
+                .collect(),
+            cuts: None,
+        };
+        (job, vec![layout("A", &[1, 2]), layout("B", &[3])])
+    }
+
+    fn over(layouts: &[Layout]) -> Vec<(String, bool, f64)> {
+        let placed = layouts.iter().flat_map(|l| &l.placements);
+        placed
+            .map(|p| (p.part.clone(), p.at.turned_over, p.at.y))
+            .collect()
+    }
+
+    #[test]
+    fn staves_are_turned_over_where_they_lie() {
+        // Heart up, up, down: the fewest are turned, the first.
+        let (job, layouts) = glued([1, 2, 3], true);
+        let kept = over(&keep_hearts(&job, layouts));
+        let turned: Vec<&String> = kept.iter().filter(|k| k.1).map(|k| &k.0).collect();
+        assert_eq!(turned, [&stave_id("top", 1, 1)]);
+        // As wide as it is: the blank covers what it covered.
+        assert!(kept.iter().all(|k| k.2 == if k.1 { 70.0 } else { 20.0 }));
+        assert_eq!(in_turns(&job, &glued([1, 2, 3], true).1), None);
+    }
+
+    #[test]
+    fn what_cannot_be_turned_changes_its_order_or_is_left_out() {
+        let (job, layouts) = glued([1, 2, 3], false);
+        let ordered = in_turns(&job, &layouts).expect("another order");
+        let numbers: Vec<u32> = ordered[0].staves.iter().map(|s| s.number).collect();
+        assert_eq!(numbers, [1, 3, 2]);
+        assert_eq!(over(&keep_hearts(&job, layouts)).len(), 2);
+        let (job, layouts) = glued([1, 3, 2], false);
+        assert_eq!(in_turns(&job, &layouts), None);
+        assert_eq!(over(&keep_hearts(&job, layouts)).len(), 3);
     }
 }

@@ -23,6 +23,7 @@ use heartside_timber::score::Score;
 
 use crate::chance::Chance;
 use crate::floor::{Floor, greater_bound};
+use crate::hearts::in_turns;
 use crate::search::{Search, SearchError, Status};
 use crate::settings::Settings;
 use sizes::Sizes;
@@ -289,13 +290,20 @@ impl Giving {
         if choices_of(&other) == choices_of(job) {
             return None;
         }
-        other.earlier = untouched(job, &other, &job.earlier);
-        let mut search = Search::new(&other, self.settings).ok()?;
-        search.be_brief(true);
         let mut layouts = untouched(job, &other, &self.held.search.best().layouts);
         if let Some(proposal) = proposal {
             layouts = staves::laid(&other, layouts, proposal);
         }
+        // A plan that is adopted keeps its order.
+        if proposal.is_some()
+            && let Some(panels) = in_turns(&other, &layouts)
+        {
+            let dimensions = choices.dimensions.clone();
+            other = remake(&Choices { dimensions, panels });
+        }
+        other.earlier = untouched(job, &other, &job.earlier);
+        let mut search = Search::new(&other, self.settings).ok()?;
+        search.be_brief(true);
         search.go_on_from(layouts);
         Some(Held { job: other, search })
     }

@@ -607,16 +607,16 @@ mod tests {
 
     #[test]
     fn proposed_staves_lie_as_proposed() {
-        let mut none = Vec::new();
+        let mut waiting = Vec::new();
         for seed in 0..100 {
-            match proposed(seed) {
-                None => none.push(seed),
-                Some((panels, staves, count)) => {
-                    assert_eq!(staves, panels[0].staves.len());
-                    println!("panel {seed}: {count} of {staves}: {panels:?}");
+            if let Some((panels, staves, count)) = proposed(seed) {
+                assert_eq!(staves, panels[0].staves.len(), "panel {seed}");
+                if count < staves {
+                    waiting.push((seed, count, staves));
                 }
             }
         }
-        println!("nothing proposed: {none:?}");
+        // Lanes know of no fences and no slivers: now and then a saw cannot free them.
+        assert!(waiting.len() <= 5, "{waiting:?}");
     }
 }
