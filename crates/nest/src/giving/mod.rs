@@ -10,7 +10,9 @@
 //! One size by itself is a bisection with the search as oracle: bigger is harder. Several are taken in
 //! the maker's order, from the corners of their ranges inwards.
 
+mod choosing;
 mod lanes;
+mod laying;
 mod sizes;
 mod staves;
 
@@ -26,8 +28,9 @@ use crate::floor::{Floor, greater_bound};
 use crate::hearts::in_turns;
 use crate::search::{Search, SearchError, Status};
 use crate::settings::Settings;
+use laying::{Proposal, laid};
 use sizes::Sizes;
-use staves::{Proposal, Staves};
+use staves::Staves;
 
 /// Makes the job for other choices. What of them does not hold is as usual, so that the job may come
 /// out for others than asked: [`choices_of`] tells.
@@ -292,7 +295,7 @@ impl Giving {
         }
         let mut layouts = untouched(job, &other, &self.held.search.best().layouts);
         if let Some(proposal) = proposal {
-            layouts = staves::laid(&other, layouts, proposal);
+            layouts = laid(&other, layouts, proposal);
         }
         // A plan that is adopted keeps its order.
         if proposal.is_some()

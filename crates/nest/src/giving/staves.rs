@@ -12,24 +12,19 @@ use std::collections::BTreeMap;
 use heartside_geometry::{Arrange, Bounds};
 use heartside_timber::blank::greatest_finished_thickness;
 use heartside_timber::choices::{PanelChoice, Stave, stave_id};
-use heartside_timber::document::{BoardCopy, Cuts, ZoneKind};
+use heartside_timber::document::Cuts;
 use heartside_timber::job::{Job, Panel, Part};
-use heartside_timber::plan::{Layout, Placement, Plan, Way};
+use heartside_timber::plan::{Layout, Plan};
 use heartside_timber::score::price_in_use;
 
-use super::lanes::{Asked, Lane, Wood, tenth_down, tenth_up};
+use super::choosing::{Copy, Given, Offer, Sawn, cheapest, share};
+use super::lanes::{Asked, Wood, tenth_down, tenth_up};
+use super::laying::{Lying, Proposal};
 use crate::chance::Chance;
 use crate::cuts::frames::frame_angles;
 use crate::cuts::ground::Ground;
 use crate::fit::{grain_allows, same_turn, species_fits};
-use crate::straight::tree_for::{TreeResult, tree_for};
-use crate::task::{Stock, usable_stock};
-
-/// Cuts looked at for the order of cuts of one board.
-const TREE_STEPS: u64 = 4_000;
-
-/// Choices of boards that are gone on with, for each number of staves.
-const MOST_CHOICES: usize = 48;
+use crate::task::usable_stock;
 
 /// By so much more is asked of the boards where staves could not be shared out between copies.
 const MORE: [f64; 3] = [0.0, 0.04, 0.1];
@@ -45,49 +40,6 @@ pub(super) struct Staves {
     made: usize,
     known: Vec<(usize, usize, Asked, Vec<Given>)>,
 }
-
-/// Staves for all panels, and where those of one panel lie.
-pub(super) struct Proposal {
-    pub panels: Vec<PanelChoice>,
-    pub lying: Vec<Lying>,
-    /// What else lies on these boards stays there.
-    pub is_beside: bool,
-}
-
-/// Where a stave lies.
-pub(super) struct Lying {
-    stave: String,
-    stock: Stock,
-    lane: Lane,
-    way: (f64, bool),
-}
-
-/// So many staves of one board: what they make up once glued, how they lie in the frame turned by an
-/// angle, and whether turned over.
-#[derive(Debug, Clone)]
-struct Given {
-    sum: f64,
-    lanes: Vec<Lane>,
-    way: (f64, bool),
-}
-
-/// A copy of a board, what it gives for each number of staves, and what it costs to cut it.
-struct Offer {
-    stock: Stock,
-    cost: f64,
-    given: Vec<Given>,
-}
-
-/// What a copy of a panel still wants.
-struct Copy {
-    held: BTreeMap<u32, f64>,
-    kept: BTreeMap<u32, f64>,
-    need: f64,
-    most: usize,
-}
-
-/// A stave of an offer: which, and its lane.
-type Sawn = (Stock, (f64, bool), Lane);
 
 impl Staves {
     /// The staves of all panels, those of one panel chosen anew; none where this proposal comes to
@@ -349,126 +301,6 @@ fn thick_enough(job: &Job, board: usize, stave: &Part, long: f64, most: f64) -> 
     low
 }
 
-/// Some boards of the offers and how many staves each gives.
-#[derive(Clone)]
-struct Choice {
-    cost: f64,
-    sum: f64,
-    staves: Vec<(usize, usize)>,
-}
-
-/// The staves that make up all copies at the least cost, as few as can be; none where all boards
-/// together do not. O(boards x staves² x choices).
-fn cheapest(offers: &[Offer], copies: &[Copy], least: f64, more: f64) -> Option<Vec<Sawn>> {
-    let need: f64 = copies.iter().map(|c| c.need).sum();
-    let count: usize = copies.iter().map(|c| c.most).sum();
-    let wanted = need * more;
-    let none = Choice {
-        cost: 0.0,
-        sum: 0.0,
-        staves: Vec::new(),
-    };
-    // For each number of staves what no other choice beats in both cost and width, the cheapest first.
-    let mut best: Vec<Vec<Choice>> = vec![Vec::new(); count + 1];
-    best[0].push(none);
-    for (k, offer) in offers.iter().enumerate() {
-        for before in (0..count).rev() {
-            let from = best[before].clone();
-            for (own, given) in offer.given.iter().enumerate().skip(1) {
-                let to = before + own;
-                // More staves than make up the panel at their narrowest.
-                if to > count || to as f64 * least > need + 1e-6 {
-                    break;
-                }
-                for choice in from.iter().filter(|c| c.sum < wanted - 1e-6) {
-                    let (cost, sum) = (choice.cost + offer.cost, choice.sum + given.sum);
-                    let sum = sum.min(wanted);
-                    let beaten = |c: &Choice| c.cost <= cost && c.sum >= sum - 1e-6;
-                    if best[to].iter().any(beaten) {
-                        continue;
-                    }
-                    let staves = choice.staves.iter().copied().chain([(k, own)]).collect();
-                    best[to].retain(|c| !(cost <= c.cost && sum >= c.sum));
-                    best[to].push(Choice { cost, sum, staves });
-                }
-            }
-        }
-        for choices in &mut best {
-            choices.arrange_by(|a, b| a.cost.total_cmp(&b.cost).then(b.sum.total_cmp(&a.sum)));
-            thin_out(choices);
-        }
-    }
-    let whole = best
-        .into_iter()
-        .flatten()
-        .filter(|c| c.sum >= wanted - 1e-6);
-    let best = whole.reduce(|a, b| if b.cost < a.cost { b } else { a })?;
-    let mut sawn = Vec::new();
-    for (k, own) in best.staves {
-        let (offer, given) = (&offers[k], &offers[k].given[own]);
-        sawn.extend(
-            given
-                .lanes
-                .iter()
-                .map(|lane| (offer.stock, given.way, *lane)),
-        );
-    }
-    Some(sawn)
-}
-
-/// Keeps as many choices as are gone on with, from the cheapest to the widest.
-fn thin_out(choices: &mut Vec<Choice>) {
-    let count = choices.len();
-    if count > MOST_CHOICES {
-        let mut at = 0;
-        choices.retain(|_| {
-            at += 1;
-            (at - 1) * MOST_CHOICES / count != at * MOST_CHOICES / count || at == 1
-        });
-    }
-}
-
-/// Shares staves out to the copies and narrows them to what is missing; none where that cannot be.
-fn share(
-    mut sawn: Vec<Sawn>,
-    copies: &[Copy],
-    panel: &Panel,
-    least: f64,
-) -> Option<Vec<Vec<Sawn>>> {
-    let worth = |s: &Sawn| s.2.width - panel.joint;
-    sawn.arrange_by(|a, b| b.2.width.total_cmp(&a.2.width));
-    let mut all: Vec<(f64, Vec<Sawn>)> = copies.iter().map(|c| (c.need, Vec::new())).collect();
-    for stave in sawn {
-        // The widest to where most is missing.
-        let open = (0..all.len()).filter(|k| all[*k].1.len() < copies[*k].most);
-        let most = open.reduce(|a, b| if all[b].0 > all[a].0 { b } else { a })?;
-        if all[most].0 > 1e-6 {
-            all[most].0 -= worth(&stave);
-            all[most].1.push(stave);
-        }
-    }
-    for (missing, staves) in &mut all {
-        let mut over = -*missing;
-        if over < -1e-6 {
-            return None;
-        }
-        // What is as narrow as what is over is not needed at all.
-        while let Some(last) = staves
-            .last()
-            .filter(|s| !panel.equal && worth(s) <= over + 1e-6)
-        {
-            over -= worth(last);
-            staves.pop();
-        }
-        for stave in staves.iter_mut().rev() {
-            let less = tenth_down(over.min(stave.2.width - least)).max(0.0);
-            stave.2.width = (stave.2.width * 10.0 - less * 10.0).round() / 10.0;
-            over -= less;
-        }
-    }
-    Some(all.into_iter().map(|(_, staves)| staves).collect())
-}
-
 /// Staves of these widths beside those that stay: one that is as wide as one there was has its number.
 fn numbered(
     copy: &PanelChoice,
@@ -508,78 +340,6 @@ fn numbered(
     (staves, lanes)
 }
 
-/// The layouts with the staves of a proposal, each board with an order of cuts. A board for which none
-/// is found stays as it is.
-pub(super) fn laid(job: &Job, mut layouts: Vec<Layout>, proposal: &Proposal) -> Vec<Layout> {
-    let mut boards: Vec<Stock> = proposal.lying.iter().map(|l| l.stock).collect();
-    boards.arrange();
-    boards.dedup();
-    for stock in boards {
-        let board = BoardCopy {
-            board: job.boards[stock.board].id.clone(),
-            copy: stock.copy,
-        };
-        let place = layouts.iter().position(|l| l.board == board);
-        let there = place.map(|k| &layouts[k]).filter(|_| proposal.is_beside);
-        let mut placements = there.map_or_else(Vec::new, |l| l.placements.clone());
-        let lying = proposal.lying.iter().filter(|l| l.stock == stock);
-        placements.extend(lying.filter_map(|lying| placement(job, lying)));
-        let Some(layout) = cut_apart(job, stock, board, placements) else {
-            continue;
-        };
-        match place {
-            Some(place) => layouts[place] = layout,
-            None => layouts.push(layout),
-        }
-    }
-    layouts
-}
-
-fn placement(job: &Job, lying: &Lying) -> Option<Placement> {
-    let part = job.part(&lying.stave)?;
-    let (angle, turned_over) = lying.way;
-    let ground = Ground::for_parts(job, lying.stock.board, angle, &|_| false);
-    let fit = ground.fit(part, 0.0, angle, turned_over, 0);
-    let (at, _) = ground.settle(&fit, lying.lane.x, lying.lane.y);
-    Some(Placement {
-        part: part.id.clone(),
-        copy: 1,
-        at,
-        leaf: None,
-        width: None,
-    })
-}
-
-fn cut_apart(
-    job: &Job,
-    stock: Stock,
-    board: BoardCopy,
-    placements: Vec<Placement>,
-) -> Option<Layout> {
-    let source = &job.boards[stock.board];
-    if source.cuts == Cuts::Sawn {
-        // Lines stay clear of fixings by their own kerf, which lanes know nothing of.
-        let has_fixing = source.zones.iter().any(|z| z.kind == ZoneKind::Fixing);
-        return (!has_fixing).then_some(Layout {
-            board,
-            way: Way::Sawn,
-            frame: Default::default(),
-            placements,
-            cuts: None,
-        });
-    }
-    match tree_for(job, stock.board, &placements, TREE_STEPS) {
-        TreeResult::Tree(tree, frame) => Some(Layout {
-            board,
-            way: Way::Straight,
-            frame,
-            placements,
-            cuts: Some(tree),
-        }),
-        _ => None,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use heartside_testkit::panel_job;
@@ -587,6 +347,7 @@ mod tests {
     use heartside_timber::prepare::{prepare, prepare_with};
 
     use super::*;
+    use crate::giving::laying::laid;
 
     /// What is proposed first for a job, on the boards as they are, and how many of the staves lie there.
     fn proposed(seed: u32) -> Option<(Vec<PanelChoice>, usize, usize)> {
