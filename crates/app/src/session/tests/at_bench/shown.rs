@@ -8,7 +8,7 @@ fn pieces_lie_where_their_board_lay_and_no_board_moves() {
     let mut chance = Chance::new(9);
     let view = view(PageName::Bench);
     let before = session.scene(&view).boards;
-    for _ in 0..8 {
+    for _ in 0..24 {
         tick_any(&mut session, &mut chance);
         let scene = session.scene(&view);
         for place in &scene.boards {
