@@ -116,7 +116,7 @@ fn rows(told: &Told<'_>) -> Vec<(String, String)> {
     let class = bound
         .class
         .as_ref()
-        .map_or(String::new(), |c| format!(", {c}"));
+        .map_or(String::new(), |c| format!(" for plans {c}"));
     let least = cost_words(job, job.spent + bound.value);
     rows.push((what.into(), format!("{least}{class} ({})", bound.because)));
     if let Some(class) = &bound.proved_for {
