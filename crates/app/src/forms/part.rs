@@ -175,12 +175,12 @@ pub(super) static PART: Sheet = Sheet {
         .when(is_glued)
         .detail(),
         number("panel.driest", "In its place", "Driest air (% humidity)", 0.0, 95.0, false)
-            .empty("35, a heated room")
+            .empty("a heated room")
             .when(is_glued)
-            .hint("How much the panel moves over the year is worked out from it.")
+            .hint("How much the panel moves over the year is worked out from it. In a heated room 35 to 65, common practice, no source.")
             .detail(),
         number("panel.dampest", "In its place", "Dampest air (% humidity)", 0.0, 95.0, false)
-            .empty("65, a heated room")
+            .empty("a heated room")
             .when(is_glued)
             .detail(),
         field("species", "Timber", "Species", Kind::Words)
