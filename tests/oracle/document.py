@@ -54,12 +54,16 @@ class Lengths:
 
     def __init__(self, document: dict) -> None:
         self.names: dict[str, float] = {}
+        # A plan's own value counts, but for a size that is worked out from others.
+        chosen = {d["name"]: d["value"] for d in (document.get("plan") or {}).get("dimensions", [])}
         waiting = list(document.get("dimensions", []))
         while waiting:
             left = []
             for dimension in waiting:
                 try:
-                    self.names[dimension["name"]] = self(dimension["preferred"])
+                    value = self(dimension["preferred"])
+                    is_worked_out = isinstance(dimension["preferred"], dict) and "expr" in dimension["preferred"]
+                    self.names[dimension["name"]] = value if is_worked_out else chosen.get(dimension["name"], value)
                 except KeyError:
                     left.append(dimension)
             if len(left) == len(waiting):

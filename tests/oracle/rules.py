@@ -151,7 +151,16 @@ class Judge:
                 low, high = self.mm(dimension.get("least"), -math.inf), self.mm(dimension.get("most"), math.inf)
                 if math.isfinite(low) or math.isfinite(high):
                     self.verdict.note(11, min(value - low, high - value) + SLACK)
+                    step, preferred = self.mm(dimension.get("step"), 0.0), dimension["preferred"]
+                    if step > 0 and low < high and not (isinstance(preferred, dict) and "expr" in preferred):
+                        steps = (value - self.mm(preferred)) / step
+                        self.equal(abs(steps - round(steps)) * step)
+                self.equal(abs(value - self.mm.names[dimension["name"]]))
         return self.verdict
+
+    def equal(self, off: float) -> None:
+        """Rule 11 of two values that are one, or are this far from it."""
+        self.verdict.note(11, SLACK - off if off > 1e-6 else math.inf)
 
     def layout(self, layout: dict) -> list[Piece]:
         board = self.boards[layout["board"]]

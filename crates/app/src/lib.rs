@@ -11,6 +11,7 @@ pub mod rounds;
 pub mod ruler;
 pub mod search;
 pub mod session;
+pub mod sizes;
 pub mod snapping;
 pub mod still_sound;
 #[cfg(test)]

@@ -39,6 +39,12 @@ pub(crate) fn dimensions(index: &JobIndex<'_>, plan: &Plan) -> Vec<Finding> {
             let message = words.dimension_out_of_range(name, value, by, below > above);
             found.push(report("dimension-out-of-range", message).mm(by));
         }
+        if by <= slack && dimension.gives() && dimension.step > 0.0 && !dimension.may_be(value) {
+            let steps = (value - dimension.preferred) / dimension.step;
+            let by = (steps - steps.round()).abs() * dimension.step;
+            let message = words.dimension_off_step(name, value, by);
+            found.push(report("dimension-off-step", message).mm(by));
+        }
         let off = (value - dimension.value.value).abs();
         if off > slack {
             let message = words.dimension_not_applied(name, value, dimension.value.value);

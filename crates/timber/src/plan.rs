@@ -481,6 +481,9 @@ pub struct Plan {
     /// The staves that its panels are made of.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub panels: Vec<PanelChoice>,
+    /// What was found with sizes nearer to those preferred, for each that is not as preferred.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub tried: Vec<Tried>,
     /// Claimed cost; worked out again on opening.
     pub cost: f64,
     /// Claimed bound; worked out again before it is shown.
@@ -489,6 +492,24 @@ pub struct Plan {
     pub made: Made,
     /// The revision of the document it was made for.
     pub revision: u64,
+}
+
+/// The best that a search found with a better value of a size than the plan has: a claim, told as the reason
+/// against that value and never relied on.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
+pub struct Tried {
+    /// The dimension.
+    pub name: String,
+    /// Its value there, in millimetres.
+    pub value: f64,
+    /// Pieces without a place, a stave by its share of the panel.
+    pub missing: f64,
+    /// Its cost, in the job's unit of cost.
+    pub cost: f64,
+    /// Boards that it cuts.
+    pub boards: u32,
 }
 
 impl Plan {

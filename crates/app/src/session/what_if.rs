@@ -13,6 +13,7 @@ use super::picture::total_words;
 use super::size_asked::{Asked, Found, Point, Running, values};
 use super::{Change, Session};
 use crate::protocol::{Outcome, WhatIf, WhatIfPoint};
+use crate::sizes::against;
 use crate::still_sound::still_sound;
 use crate::words::GONE;
 
@@ -117,12 +118,12 @@ impl Session {
         let dimension = dimensions.find(|d| d.value.name == asked.name);
         let here = self.document.plan.as_ref().zip(dimension);
         let here = here.filter(|(_, d)| d.value.value != value);
-        let why = here.and_then(|(here, d)| self.in_the_way(here, d, value));
+        let why = here.and_then(|(here, d)| against(&self.document, here, &d.value.name, value));
         Found {
             cost: judged.totals.cost,
             missing: judged.wanted.saturating_sub(judged.placed as u64),
             is_sound: judged.is_sound(),
-            why: why.map(|finding| finding.message),
+            why: why.map(|reason| reason.text),
             plan,
         }
     }

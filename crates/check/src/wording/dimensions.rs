@@ -19,6 +19,14 @@ impl Words<'_> {
         format!("The plan's value for {name} is not a number.")
     }
 
+    pub(crate) fn dimension_off_step(&self, name: &str, value: f64, by: f64) -> String {
+        format!(
+            "{name} is {}: {} off its steps.",
+            self.length(value),
+            self.gap(by)
+        )
+    }
+
     pub(crate) fn dimension_out_of_range(
         &self,
         name: &str,

@@ -1,26 +1,34 @@
 //! A search over what gives: values of dimensions with a range, widths and numbers of staves.
 //!
 //! A [`Job`] is made for one set of choices, and a [`Search`] looks for its best plan. Here the best
-//! plan so far is held with its choices and its search; every other step goes to a trial, a search of
-//! the job for other choices that goes on from what of the held plan is untouched by them. A trial
-//! that comes to a better plan is held from then on. Trials are short at first and longer with
-//! every round, so that what failed for want of steps is tried again (the steps of a round are
-//! doubled, as in restarted searches: Luby, Sinclair & Zuckerman 1993).
+//! plan so far is held with its choices and its search; most steps go to trials, searches of
+//! the job for other choices that go on from the held plan, laid again with the parts as they would be
+//! ([`laid_again`]). A trial that comes to a better plan is held from then on; others are kept for a while,
+//! and gone on with when their turn comes again, or begun anew with other draws (restarts: Luby, Sinclair &
+//! Zuckerman 1993).
 //!
-//! One size by itself is a bisection with the search as oracle: bigger is harder. Several are taken in
-//! the maker's order, from the corners of their ranges inwards.
+//! Trials for timber have the smallest parts and fewer or cheaper boards than the held plan
+//! ([`timber`]); trials for sizes have the boards of the held plan and sizes nearer to those preferred
+//! ([`sizes`]).
+//!
+//! Tried and dropped: bisection of each size by itself, and of all together with what failed ruled out for a round
+//! (a search fails too often where there is a plan); all trials on all boards (they find dearer
+//! plans, and stay with them); every trial for timber from nothing.
 
 mod choosing;
+mod laid_again;
 mod lanes;
 mod laying;
 mod sizes;
 mod staves;
+mod timber;
 
 use std::sync::Arc;
 
 use heartside_timber::choices::Choices;
-use heartside_timber::job::{Goal, Job, Part};
-use heartside_timber::plan::{Bound, Layout, Made, Plan};
+use heartside_timber::document::{Aim, BoardCopy};
+use heartside_timber::job::{Dimension, Goal, Job, Part};
+use heartside_timber::plan::{Bound, DimensionValue, Layout, Made, Plan, Tried};
 use heartside_timber::score::Score;
 
 use crate::chance::Chance;
@@ -31,19 +39,38 @@ use crate::settings::Settings;
 use laying::{Proposal, laid};
 use sizes::Sizes;
 use staves::Staves;
+use timber::Timber;
 
 /// Makes the job for other choices. What of them does not hold is as usual, so that the job may come
 /// out for others than asked: [`choices_of`] tells.
 pub type Remake = Arc<dyn Fn(&Choices) -> Job + Send + Sync>;
 
-/// Steps of a trial in the first round, for each piece and board of the job, and beside them.
-const TRIAL_STEPS: (u64, u64) = (4, 40);
+/// Steps that the first search has for itself, for each piece and board of the job, and beside them: about what
+/// a first plan and some attempts at a better one take. A trial has half of that at a time.
+const ALONE: (u64, u64) = (4, 40);
+
+/// Every so manieth step goes to the search of the best plan where sizes give, every other where only staves do.
+const HELD_EVERY: u64 = 6;
+
+/// Every so manieth trial is for timber, while sizes can still come nearer.
+const TIMBER_EVERY: u64 = 4;
+
+/// What is shown to be in vain counts as so many times the steps that a plan takes as a rule.
+const FOR_GOOD: u64 = 20;
+
+/// A search that came to nothing in so many times what the first had for itself begins anew with other draws: what
+/// is stuck stays stuck. Later it has longer.
+const RESTART_AFTER: u64 = 4;
 
 /// After so many rounds trials grow no longer.
 const MOST_ROUNDS: u32 = 12;
 
 /// Steps between two of the floor, which take up to some milliseconds; they end after some thousand.
 const FLOOR_EVERY: u64 = 100;
+
+/// Searches for other choices that are kept at most, and of all their pieces about how many: they take room.
+const MOST_PARKED: u64 = 24;
+const MOST_PARKED_PIECES: u64 = 1_000;
 
 /// Most trials of staves in a round.
 const STAVE_TRIALS: u32 = 12;
@@ -69,8 +96,14 @@ pub struct Giving {
     settings: Settings,
     held: Held,
     trial: Option<Trial>,
+    /// Searches for other choices that a later trial may go on with, the latest last.
+    parked: Vec<Held>,
+    /// What was found with other sizes, on all boards.
+    tried: Vec<(Vec<DimensionValue>, Score, usize)>,
     proposals: Proposals,
     steps: u64,
+    /// Every so manieth step goes to the search of the best plan, the others to trials.
+    held_every: u64,
     /// Steps that the first search has for itself.
     alone: u64,
     best: Plan,
@@ -82,24 +115,70 @@ pub struct Giving {
 struct Held {
     job: Job,
     search: Search,
+    /// The boards that it is to do with; all where there are none.
+    boards: Option<Vec<BoardCopy>>,
+    /// Steps that it has made, and how often it was begun anew.
+    steps: u64,
+    restarts: u64,
+}
+
+impl Proposals {
+    /// The next staves that come to something; longer trials once a round of them is through.
+    fn next_staves(&mut self, job: &Job, plan: &Plan) -> Option<Proposal> {
+        for _ in 0..STAVE_TRIALS {
+            self.stave_trials += 1;
+            if self.stave_trials > STAVE_TRIALS {
+                self.stave_trials = 1;
+                self.round = (self.round + 1).min(MOST_ROUNDS);
+            }
+            let proposal = self.staves.next(job, plan, &mut self.chance);
+            if proposal.is_some() {
+                return proposal;
+            }
+        }
+        None
+    }
+}
+
+impl Held {
+    fn step(&mut self) -> Status {
+        self.steps += 1;
+        self.search.step(1)
+    }
 }
 
 /// A search of the job for other choices, and the steps that it still has.
 struct Trial {
     held: Held,
     left: u64,
+    made: u64,
 }
 
 /// What is tried next.
 struct Proposals {
     round: u32,
-    sizes: Sizes,
+    sizes: Option<Sizes>,
+    timber: Timber,
+    /// The area of all blanks at their smallest, in square mm.
+    need: f64,
+    /// What is tried now.
+    trying: Kind,
+    turn: u64,
     staves: Staves,
     chance: Chance,
     /// Trials of staves made in this round.
     stave_trials: u32,
-    /// The trial under way is of staves.
-    of_staves: bool,
+}
+
+/// What a trial is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    /// Less timber, or less left out: the smallest parts on other boards.
+    Timber,
+    /// Sizes nearer to those preferred.
+    Nearer,
+    /// Other staves.
+    Staves,
 }
 
 impl Giving {
@@ -115,21 +194,33 @@ impl Giving {
             remake: gives(job).then_some(remake),
             settings,
             trial: None,
+            parked: Vec::new(),
+            tried: Vec::new(),
             proposals: Proposals {
                 round: 0,
-                sizes: Sizes::default(),
+                sizes: None,
                 staves: Staves::default(),
                 chance: Chance::new(settings.seed, settings.worker, 7),
+                timber: Timber::default(),
+                need: 0.0,
+                trying: Kind::Nearer,
+                turn: 0,
                 stave_trials: 0,
-                of_staves: false,
             },
             steps: 0,
-            alone: TRIAL_STEPS.0 * (job.piece_count() + boards) + TRIAL_STEPS.1,
+            held_every: match job.dimensions.iter().any(|d| d.gives()) {
+                true => HELD_EVERY,
+                false => 2,
+            },
+            alone: ALONE.0 * (job.piece_count() + boards) + ALONE.1,
             best,
             floor: None,
             held: Held {
                 job: job.clone(),
                 search,
+                boards: None,
+                steps: 0,
+                restarts: 0,
             },
         })
     }
@@ -175,9 +266,9 @@ impl Giving {
         let mut improved = false;
         for _ in 0..n {
             self.steps += 1;
-            let is_trials = self.steps > self.alone && self.steps.is_multiple_of(2);
+            let is_trials = self.steps > self.alone && !self.steps.is_multiple_of(self.held_every);
             if !is_trials || !self.step_trial(&mut improved) {
-                improved |= self.held.search.step(1).improved;
+                improved |= self.held.step().improved;
             }
         }
         if improved || n > 0 {
@@ -192,6 +283,7 @@ impl Giving {
 
     fn take_best(&mut self) {
         self.best.clone_from(self.held.search.best());
+        self.best.tried = self.found_nearer();
         self.best.made = Made {
             seed: self.settings.seed,
             steps: self.steps,
@@ -199,116 +291,334 @@ impl Giving {
         };
     }
 
+    /// For each size that is not as preferred, the best that was found with it nearest to that.
+    fn found_nearer(&self) -> Vec<Tried> {
+        let dimensions = self.held.job.dimensions.iter().enumerate();
+        let off = dimensions.filter(|(_, d)| d.gives() && d.value.value != d.preferred);
+        let order = &self.held.job.order;
+        off.filter_map(|(k, d)| {
+            let away = |value: f64| (value - d.preferred).abs();
+            let nearer = self
+                .tried
+                .iter()
+                .filter(|t| away(t.0[k].value) < away(d.value.value));
+            let (values, score, boards) = nearer.min_by(|a, b| {
+                let by_value = away(a.0[k].value).total_cmp(&away(b.0[k].value));
+                by_value.then_with(|| a.1.compare(&b.1, order))
+            })?;
+            Some(Tried {
+                name: d.value.name.clone(),
+                value: values[k].value,
+                missing: score.missing.iter().sum(),
+                cost: score.cost,
+                boards: *boards as u32,
+            })
+        })
+        .collect()
+    }
+
     /// One step of a trial; false where there is nothing to try.
     fn step_trial(&mut self, improved: &mut bool) -> bool {
-        let is_new = self.trial.is_none();
-        if is_new {
+        if self.trial.is_none() {
             self.trial = self.next_trial();
         }
         let Some(trial) = &mut self.trial else {
             return false;
         };
-        let status = trial.held.search.step(1);
+        let status = trial.held.step();
+        trial.made += 1;
         trial.left = trial.left.saturating_sub(1);
         let order = &self.held.job.order;
         let here = self.held.search.score();
         // A new one may be better by what it was made from.
-        let improved_here = is_new || status.improved;
-        if improved_here && trial.held.search.score().better_than(here, order) {
-            if let Some(trial) = self.trial.take() {
-                self.hold(trial.held);
-                if !self.proposals.of_staves {
-                    self.proposals.sizes.took();
+        let is_better = trial.held.search.score().better_than(here, order);
+        if !is_better && trial.left > 0 && !status.finished {
+            return true;
+        }
+        let Some(trial) = self.trial.take() else {
+            return true;
+        };
+        // What was found on some boards only goes on with all of them.
+        let found = match is_better {
+            true => self.on_all_boards(trial.held),
+            false => Err(trial.held),
+        };
+        match found {
+            Ok(held) => {
+                self.hold(held);
+                *improved = true;
+            }
+            Err(held) => {
+                // A search that has nothing left to try has shown that there is nothing.
+                let for_good = if status.finished {
+                    FOR_GOOD * self.alone
+                } else {
+                    0
+                };
+                self.came_to_nothing(trial.made + for_good);
+                if self.proposals.trying != Kind::Staves {
+                    self.park(held);
                 }
             }
-            *improved = true;
-        } else if trial.left == 0 || status.finished {
-            if !self.proposals.of_staves {
-                self.proposals.sizes.failed(&trial.held.job);
-            }
-            self.trial = None;
         }
         true
     }
 
+    /// A search on all boards that goes on from the plan of one on some of them.
+    fn on_all_boards(&self, held: Held) -> Result<Held, Held> {
+        if held.boards.is_none() {
+            return Ok(held);
+        }
+        let mut made = self.made_for(&choices_of(&held.job), None, self.settings.seed);
+        if let Some(all) = &mut made {
+            all.search.go_on_from(held.search.best().layouts.clone());
+        }
+        match made {
+            Some(all) if all.search.score().better_than(self.score(), &all.job.order) => Ok(all),
+            _ => Err(held),
+        }
+    }
+
     fn hold(&mut self, held: Held) {
-        self.held = held;
+        let mut before = std::mem::replace(&mut self.held, held);
+        before.search.be_brief(true);
         self.held.search.be_brief(false);
         self.floor = None;
+        let (values, score) = (
+            choices_of(&before.job).dimensions,
+            before.search.score().clone(),
+        );
+        let boards = timber::used(before.search.best()).len();
+        self.tried.retain(|t| t.0 != values);
+        self.tried.push((values, score, boards));
+        self.park(before);
         self.take_best();
     }
 
-    /// The next trial: sizes while there are any to try in this round, then staves, then a new round.
-    fn next_trial(&mut self) -> Option<Trial> {
-        // A round that has nothing to try is followed by one that has: at most two are begun.
-        for _ in 0..3 {
-            let job = &self.held.job;
-            let p = &mut self.proposals;
-            let here = choices_of(job);
-            let dimensions = p.sizes.next(job);
-            p.of_staves = dimensions.is_none();
-            let proposal = match dimensions {
-                None if p.stave_trials < STAVE_TRIALS => {
-                    p.stave_trials += 1;
-                    p.staves.next(job, self.held.search.best(), &mut p.chance)
-                }
-                _ => None,
-            };
-            let choices = match (dimensions, &proposal) {
-                (Some(dimensions), _) => Some(Choices {
-                    dimensions,
-                    ..here.clone()
-                }),
-                (None, Some(proposal)) => Some(Choices {
-                    panels: proposal.panels.clone(),
-                    ..here.clone()
-                }),
-                (None, None) => None,
-            };
-            let Some(choices) = choices else {
-                if p.sizes.is_through() && p.stave_trials >= STAVE_TRIALS {
-                    p.round = (p.round + 1).min(MOST_ROUNDS);
-                    p.stave_trials = 0;
-                    p.sizes = Sizes::default();
-                }
-                continue;
-            };
-            // No trial is longer than all that was made before it.
-            let left = (self.alone << self.proposals.round.min(MOST_ROUNDS)).min(self.steps);
-            match self.made_for(&choices, proposal.as_ref()) {
-                Some(held) => return Some(Trial { held, left }),
-                None if self.proposals.of_staves => {}
-                None => self.proposals.sizes.passed_over(),
-            }
+    /// Keeps a search for a later trial; what was kept longest goes where there are too many.
+    fn park(&mut self, held: Held) {
+        self.parked.push(held);
+        let most = MOST_PARKED_PIECES / self.held.job.piece_count().max(1);
+        if self.parked.len() as u64 > most.clamp(2, MOST_PARKED) {
+            self.parked.remove(0);
         }
-        None
     }
 
-    /// The job for other choices and a search of it that goes on from what they leave untouched of the
-    /// held plan, and from staves as proposed; none where the job comes out as it is.
-    fn made_for(&self, choices: &Choices, proposal: Option<&Proposal>) -> Option<Held> {
+    /// The next trial: for timber, for sizes and of staves in turn; none where that comes to nothing.
+    fn next_trial(&mut self) -> Option<Trial> {
+        if self.proposals.sizes.is_none() {
+            self.begin_sizes();
+        }
+        let job = &self.held.job;
+        let (here, plan) = (choices_of(job), self.held.search.best());
+        let has_staves = job.panels.iter().any(staves::gives);
+        let has_sizes = job.dimensions.iter().any(|d| d.gives());
+        let is_whole = self.score().missing.iter().all(|missing| *missing <= 0.0);
+        // Boards in use are enough where timber goes first; where the rest is planned nothing is taken away.
+        let place = |aim| job.order.iter().position(|a| *a == aim);
+        let by_boards =
+            is_whole && job.earlier.is_empty() && place(Aim::Timber) < place(Aim::Sizes);
+        let usual = self.alone as f64;
+        let p = &mut self.proposals;
+        p.turn += 1;
+        let mut boards = None;
+        let mut dimensions = None;
+        p.trying = match has_sizes && !(has_staves && p.turn.is_multiple_of(2)) {
+            true => Kind::Nearer,
+            false => Kind::Staves,
+        };
+        if let Some(sizes) = p.sizes.as_mut().filter(|_| p.trying == Kind::Nearer) {
+            let nearer = sizes.nearer(job, usual);
+            let is_due = p.turn.is_multiple_of(TIMBER_EVERY);
+            if is_due || nearer.is_none() {
+                boards = match by_boards {
+                    true => p.timber.next(job, plan, p.need, usual).map(<[_]>::to_vec),
+                    false => None,
+                };
+                if boards.is_some() || !by_boards {
+                    p.trying = Kind::Timber;
+                    dimensions = Some(sizes.smallest(job));
+                }
+            }
+            if p.trying == Kind::Nearer {
+                dimensions = nearer;
+                boards = by_boards.then(|| timber::used(plan));
+            }
+        }
+        let mut left = (self.alone / 2).max(1);
+        let mut proposal = None;
+        let choices = match (dimensions, p.trying) {
+            (Some(dimensions), _) => Choices { dimensions, ..here },
+            (None, Kind::Staves) if has_staves => {
+                proposal = p.next_staves(job, plan);
+                // No trial is longer than all that was made before it.
+                left = (self.alone << p.round).min(self.steps);
+                let panels = proposal.as_ref()?.panels.clone();
+                Choices { panels, ..here }
+            }
+            (None, _) => return None,
+        };
+        if boards.is_none() && choices == choices_of(job) {
+            return None;
+        }
+        let is_same = |h: &Held| h.boards == boards && choices_of(&h.job) == choices;
+        let parked = self.parked.iter().position(is_same);
+        let mut held = match parked {
+            Some(place) => self.parked.remove(place),
+            None => match self.made_for(&choices, boards, self.settings.seed) {
+                Some(held) => held,
+                None => {
+                    self.came_to_nothing(left);
+                    return None;
+                }
+            },
+        };
+        let longest = self.alone * RESTART_AFTER * (1 + held.restarts);
+        if held.steps >= longest {
+            let seed = self.settings.seed.wrapping_add(self.proposals.turn as u32);
+            let restarts = held.restarts + 1;
+            held = self.made_for(&choices, held.boards, seed)?;
+            held.restarts = restarts;
+            return Some(Trial {
+                held,
+                left,
+                made: 0,
+            });
+        }
+        let mut layouts = self.layouts_for(&held.job, &self.held.search.best().layouts);
+        if let Some(proposal) = &proposal {
+            layouts = untouched(&self.held.job, &held.job, &self.held.search.best().layouts);
+            layouts = laid(&held.job, layouts, proposal);
+            // A plan that is adopted keeps its order.
+            if let Some(panels) = in_turns(&held.job, &layouts) {
+                let dimensions = choices.dimensions.clone();
+                let in_order = Choices { dimensions, panels };
+                held = self.made_for(&in_order, None, self.settings.seed)?;
+            }
+        }
+        match parked {
+            // What it has of its own stands beside nothing else.
+            Some(_) => held.search.adopt(&Plan {
+                layouts,
+                ..Plan::default()
+            }),
+            None => held.search.go_on_from(layouts),
+        };
+        Some(Trial {
+            held,
+            left,
+            made: 0,
+        })
+    }
+
+    /// Takes down that what is tried came to nothing in so many steps.
+    fn came_to_nothing(&mut self, steps: u64) {
+        let p = &mut self.proposals;
+        match p.trying {
+            Kind::Timber => p.timber.failed(steps),
+            Kind::Nearer => p.sizes.iter_mut().for_each(|s| s.failed(steps)),
+            Kind::Staves => {}
+        }
+    }
+
+    /// The job for other choices, on some boards only, and a search of it that has made no step yet; none
+    /// where a size that is worked out from others would be out of its range.
+    fn made_for(
+        &self,
+        choices: &Choices,
+        boards: Option<Vec<BoardCopy>>,
+        seed: u32,
+    ) -> Option<Held> {
         let remake = self.remake.as_ref()?;
         let job = &self.held.job;
         let mut other = remake(choices);
-        if choices_of(&other) == choices_of(job) {
+        other.earlier = untouched(job, &other, &job.earlier);
+        if let Some(boards) = &boards {
+            timber::restrict(&mut other, boards);
+        }
+        let within =
+            |d: &Dimension| !d.follows || d.least <= d.value.value && d.value.value <= d.most;
+        if !other.dimensions.iter().all(within) {
             return None;
         }
-        let mut layouts = untouched(job, &other, &self.held.search.best().layouts);
-        if let Some(proposal) = proposal {
-            layouts = laid(&other, layouts, proposal);
-        }
-        // A plan that is adopted keeps its order.
-        if proposal.is_some()
-            && let Some(panels) = in_turns(&other, &layouts)
-        {
-            let dimensions = choices.dimensions.clone();
-            other = remake(&Choices { dimensions, panels });
-        }
-        other.earlier = untouched(job, &other, &job.earlier);
-        let mut search = Search::new(&other, self.settings).ok()?;
+        let settings = Settings {
+            seed,
+            ..self.settings
+        };
+        let mut search = Search::new(&other, settings).ok()?;
         search.be_brief(true);
-        search.go_on_from(layouts);
-        Some(Held { job: other, search })
+        Some(Held {
+            job: other,
+            search,
+            boards,
+            steps: 0,
+            restarts: 0,
+        })
+    }
+
+    /// Looks which way each size makes its parts smaller, and how small all can be.
+    fn begin_sizes(&mut self) {
+        let mut sizes = Sizes::new(self.smaller());
+        let choices = Choices {
+            dimensions: sizes.smallest(&self.held.job),
+            ..choices_of(&self.held.job)
+        };
+        let smallest = self.remake.as_ref().map(|remake| remake(&choices));
+        let parts = smallest.iter().flat_map(|job| &job.parts);
+        let blank = |part: &Part| heartside_timber::blank::Blank::of(part).bounds().area();
+        self.proposals.need = parts.map(|p| blank(p) * f64::from(p.wanted_count())).sum();
+        self.proposals.sizes = Some(sizes);
+    }
+
+    /// Which way the parts become smaller for each dimension that gives: up (1) or down (-1).
+    fn smaller(&self) -> Vec<f64> {
+        let Some(remake) = &self.remake else {
+            return Vec::new();
+        };
+        let job = &self.held.job;
+        let area_with = |at: usize, value: f64| -> f64 {
+            let mut choices = choices_of(job);
+            choices.dimensions[at].value = value;
+            let other = remake(&choices);
+            let parts = other.parts.iter();
+            parts
+                .map(|p| p.outline.area() * f64::from(p.wanted_count()))
+                .sum()
+        };
+        let gives = (0..job.dimensions.len()).filter(|k| job.dimensions[*k].gives());
+        gives
+            .map(|at| {
+                let (low, high) = sizes::both_ends(&job.dimensions[at]);
+                if area_with(at, high) < area_with(at, low) {
+                    1.0
+                } else {
+                    -1.0
+                }
+            })
+            .collect()
+    }
+
+    /// What layouts of some job come to for one with other choices: boards of which no part
+    /// changes as they are, the others laid again with the parts as they would be.
+    fn layouts_for(&self, other: &Job, held: &[Layout]) -> Vec<Layout> {
+        let is_there = |l: &&Layout| {
+            let board = other.board(&l.board.board);
+            board.is_some_and(|b| b.copies().any(|copy| copy == l.board.copy))
+        };
+        let held: Vec<Layout> = held.iter().filter(is_there).cloned().collect();
+        let mut layouts = untouched(&self.held.job, other, &held);
+        for layout in &held {
+            let kept = layouts.iter().position(|l| l.board == layout.board);
+            let is_whole =
+                kept.is_some_and(|k| layouts[k].placements.len() == layout.placements.len());
+            let again = (!is_whole).then(|| laid_again::laid_again(other, layout));
+            match (again.flatten(), kept) {
+                (Some(again), Some(kept)) => layouts[kept] = again,
+                (Some(again), None) => layouts.push(again),
+                (None, _) => {}
+            }
+        }
+        layouts
     }
 
     /// The best plan so far.
@@ -360,7 +670,7 @@ impl Giving {
             }
             return taken;
         }
-        let Some(mut held) = self.made_for(&choices, None) else {
+        let Some(mut held) = self.made_for(&choices, None, self.settings.seed) else {
             return false;
         };
         let order = &self.held.job.order;
@@ -370,7 +680,6 @@ impl Giving {
             && held.search.score().better_than(self.score(), order);
         if better {
             self.hold(held);
-            self.proposals.sizes = Sizes::default();
             self.trial = None;
         }
         better

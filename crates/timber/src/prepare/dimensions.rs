@@ -182,7 +182,7 @@ pub(super) fn ranges(
             Wanted::EXTRA,
             0.0,
         );
-        let (Some(least), Some(most), Some(step)) = (least, most, step) else {
+        let (Some(mut least), Some(mut most), Some(step)) = (least, most, step) else {
             continue;
         };
         let follows = matches!(dimension.preferred, Some(Length::Expr { .. }));
@@ -205,15 +205,37 @@ pub(super) fn ranges(
             );
             continue;
         }
-        if !(least - SAME..=most + SAME).contains(&value) {
+        if !(least - SAME..=most + SAME).contains(&preferred) {
             reading.error(
                 "value-out-of-range",
                 thing.field("preferred"),
                 "the value lies outside its own range",
                 "change the value or the range",
             );
+            if !follows {
+                (least, most) = (value, value);
+            }
         }
         let ranges = least < most && !follows;
+        let reach = (preferred - least).max(most - preferred);
+        if ranges && step > reach + SAME {
+            reading.say(
+                Level::Warning,
+                "step-too-large",
+                thing.field("step"),
+                "no step from the value liked best ends within the range, so the size does not give",
+                "make the step smaller or the range wider",
+            );
+        }
+        if follows && least < most {
+            reading.say(
+                Level::Note,
+                "range-of-worked-out",
+                thing.field("least"),
+                "this size is worked out from others: its range limits it, and it gives only as they do",
+                "give the others a range, or type a number in place of the sum",
+            );
+        }
         dimensions.push(Dimension {
             value: DimensionValue {
                 name: name.to_owned(),

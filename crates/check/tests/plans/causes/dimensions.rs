@@ -75,6 +75,23 @@ fn every_value_stored_once_known_and_in_range() {
 }
 
 #[test]
+fn a_value_lies_on_its_steps() {
+    let stepped = |value: f64| {
+        let (mut job, plan) = with_width(value, &[("width", value)]);
+        (job.dimensions[0].preferred, job.dimensions[0].step) = (1500.0, 5.0);
+        (job, plan)
+    };
+    let (job, plan) = stepped(1465.0);
+    assert_good(&job, &plan);
+    let off = "dimension-off-step";
+    let (job, plan) = stepped(1465.01);
+    assert_only(&job, &plan, Rule::Dimensions, off, Some(0.01), &[]);
+    let (job, plan) = stepped(1465.5);
+    let finding = assert_only(&job, &plan, Rule::Dimensions, off, Some(0.5), &[]);
+    assert_eq!(finding.message, "width is 1465.5 mm: 0.5 mm off its steps.");
+}
+
+#[test]
 fn parts_worked_out_with_other_values_are_not_the_plans() {
     let (job, plan) = with_width(1450.0, &[("width", 1460.0)]);
     let finding = assert_only(

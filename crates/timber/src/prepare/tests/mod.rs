@@ -12,7 +12,7 @@ use heartside_geometry::Point;
 use serde_json::{Value, json};
 
 use super::*;
-use crate::diagnostic::Level;
+use crate::diagnostic::{Level, Subject};
 use crate::document::{EdgeKind, Use, ZoneFace};
 use crate::job::{Form, GrainRule, Warp};
 use crate::plan::DimensionValue;
@@ -291,6 +291,36 @@ fn faults_of_dimensions_are_named_at_their_row() {
             (6, "expression-value-missing"),
         ]
     );
+}
+
+#[test]
+fn ranges_that_cannot_be_meant_are_said_and_the_rest_is_planned() {
+    let mut whole = small();
+    whole["dimensions"] = json!([
+        {"name": "upside", "preferred": 700, "least": 800, "most": 600},
+        {"name": "outside", "preferred": 700, "least": 500, "most": 600},
+        {"name": "coarse", "preferred": 700, "least": 650, "most": 720, "step": 60},
+        {"name": "sum", "preferred": {"expr": "coarse + 10"}, "least": 600, "most": 800},
+        {"name": "sound", "preferred": 700, "least": 650, "most": 720, "step": 50}
+    ]);
+    let prepared = prepare(&document(whole));
+    let found: Vec<_> = prepared
+        .diagnostics
+        .iter()
+        .filter(|d| d.place.subject == Subject::Dimension && d.code != "dimension-unused")
+        .map(|d| (d.level, d.place.row.unwrap_or(99), d.code.as_str()))
+        .collect();
+    assert_eq!(
+        found,
+        [
+            (Level::Error, 0, "range-empty"),
+            (Level::Error, 1, "value-out-of-range"),
+            (Level::Warning, 2, "step-too-large"),
+            (Level::Note, 3, "range-of-worked-out"),
+        ]
+    );
+    let gives: Vec<_> = prepared.job.dimensions.iter().map(|d| d.gives()).collect();
+    assert_eq!(gives, [false, true, false, true]);
 }
 
 #[test]
