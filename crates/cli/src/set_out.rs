@@ -13,7 +13,7 @@ use heartside_nest::{Remake, Settings, WayWanted};
 use heartside_timber::finding::Finding;
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Bound, Layout, Plan, UnplacedReason};
-use heartside_timber::prepare::{Prepared, prepare_with};
+use heartside_timber::prepare::{Prepared, prepare, prepare_with};
 
 use crate::check::{Standing, open, prepared};
 use crate::failure::{Failure, printable};
@@ -110,7 +110,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     std::fs::create_dir_all(folder).map_err(|cause| Failure::writing(folder, cause))?;
     document.plan = Some(plan.clone());
     // The plan may have chosen sizes and staves: it is told and drawn with the parts that it has.
-    let prepared = prepared(&document);
+    let prepared = prepare(&document);
     let job = &prepared.job;
     write(&folder.join("plan.heartside.json"), &document.save())?;
     let findings = heartside_check::check(job, &plan);

@@ -1819,7 +1819,7 @@ export interface Placed {
  */
 export interface Placement extends Placed {
     /**
-     * The part's id; that of a stave is made by [`crate::choices::stave_id`].
+     * The part's id; that of a stave is made by [`crate::staves::stave_id`].
      */
     part: string;
     /**
@@ -2831,7 +2831,7 @@ export type AskKind = "measure" | "cut" | "spoil";
 /**
  * A board as it lies there.
  */
-export type Board = { id?: string; name?: string; species?: string; count?: number; use?: Use; outline?: BoardOutline; thickness?: Length; nominal?: Length; surface?: Surface; grain?: BoardGrain; heart_side?: HeartSide; zones?: Zone[]; warp?: Warp; moisture?: number; price?: Price; cuts?: Cuts; note?: string; from?: BoardOrigin; holds?: Placement; measured?: boolean } & Record<string, unknown>;
+export type Board = { id?: string; name?: string; species?: string; count?: number; use?: Use; outline?: BoardOutline; thickness?: Length; nominal?: Length; surface?: Surface; grain?: BoardGrain; heart_side?: HeartSide; zones?: Zone[]; warp?: Warp; moisture?: number; price?: Price; cuts?: Cuts; note?: string; from?: BoardOrigin; holds?: Placement; leaves?: Placement[]; measured?: boolean } & Record<string, unknown>;
 
 /**
  * An end of a board.
@@ -2875,7 +2875,7 @@ export type CutKind = "rip" | "crosscut" | "sawn" | "resaw" | "true_edge";
  * workpiece is turned no further than 45 degrees against the layout's frame: beyond that a rip
  * would run more across the board than along it, and is a crosscut.
  */
-export type CutNode = { node: "cut"; direction: Direction; tool?: string; at: number; kerf: number; angle?: number; low: number; high: number } | { node: "blank"; placement: number } | { node: "region"; placements: number[] } | { node: "offcut" } | { node: "waste" };
+export type CutNode = { node: "cut"; direction: Direction; tool?: string; at: number; kerf: number; angle?: number; low: number; high: number } | { node: "blank"; placement: number } | { node: "region"; placements: number[] } | { node: "leaves"; placements: number[] } | { node: "offcut" } | { node: "waste" };
 
 /**
  * How a board may be cut.

@@ -20,7 +20,7 @@ export function FormSheet({ form, focus }: { form: Form; focus: string | null })
   if (thing === null) return null;
   const owner = ownerOf(thing);
   const ownerTitle = owner === null ? text.places[desk.place.value] : (desk.formOf(owner)?.title ?? "");
-  const part = thing.kind === "part" ? desk.state.value.parts[thing.row] : undefined;
+  const part = thing.kind === "part" ? desk.state.value.parts[thing.row ?? 0] : undefined;
   const canCopy = thing.kind === "board" || thing.kind === "part" || thing.kind === "zone";
   return (
     <section key={keyOf(thing)}>

@@ -20,7 +20,7 @@ export function WhatIf({ thing }: { thing: Thing }) {
 
   function look(): void {
     if (settingOut.running.value) settingOut.stop();
-    seen.value = desk.ask((session) => session.what_if(thing.row)) ?? null;
+    seen.value = desk.ask((session) => session.what_if(thing.row ?? 0)) ?? null;
     running.value = seen.value !== null && !seen.value.done;
     desk.refresh();
     const more = (): void => {
