@@ -3,7 +3,9 @@
 use std::fmt::Write;
 use std::time::Duration;
 
-use heartside_cutting::{Step, Totals, cost_words, least_board_words, reason_words, totals};
+use heartside_cutting::{
+    Step, Totals, cost_words, least_board_words, reason_words, totals, waiting,
+};
 use heartside_timber::finding::Finding;
 use heartside_timber::job::Job;
 use heartside_timber::length::write_money;
@@ -40,15 +42,12 @@ pub(crate) fn summary(told: &Told<'_>) -> String {
     }
     if !plan.unplaced.is_empty() {
         line(&mut text, format_args!("\nNot placed:"));
-        for unplaced in &plan.unplaced {
-            let count = unplaced.copies.len();
-            let left_out = prepared.left_out.iter().find(|l| l.id == unplaced.part);
-            let name = job.part(&unplaced.part).map_or_else(
-                || left_out.map_or(unplaced.part.as_str(), |l| l.name.as_str()),
-                |p| p.name.as_str(),
-            );
-            let reason = reason_words(job, unplaced);
-            let least = match least_board_words(job, unplaced) {
+        for row in waiting(job, plan) {
+            let count = row.pieces();
+            let left_out = prepared.left_out.iter().find(|l| l.id == row.of[0].part);
+            let name = left_out.map_or(row.name.as_str(), |l| l.name.as_str());
+            let reason = reason_words(job, row.of[0]);
+            let least = match least_board_words(job, row.least()) {
                 words if words.is_empty() => words,
                 words => format!("; least board: {words}"),
             };

@@ -12,6 +12,7 @@ use crate::brief::set_up_count;
 use crate::naming::{board_label, copies_words};
 use crate::step::{Becomes, Setting, Step};
 use crate::table::Table;
+use crate::waiting::waiting;
 
 /// The cuts in order: number, board, what is cut, how, with what, what it gives. The title
 /// tells how many cuts and set-ups they are.
@@ -184,7 +185,8 @@ pub fn offcut_list(job: &Job, steps: &[Step]) -> Table {
     table
 }
 
-/// What found no place: how many, why, and the least board that would take one.
+/// What found no place: how many, why, and the least board that would take one. Staves of one panel
+/// are one row.
 pub fn shopping_list(job: &Job, plan: &Plan) -> Table {
     let mut table = Table::new(
         "Still to find",
@@ -196,21 +198,13 @@ pub fn shopping_list(job: &Job, plan: &Plan) -> Table {
             "least board that takes one",
         ],
     );
-    for unplaced in &plan.unplaced {
-        let part = job.part(&unplaced.part);
+    for row in waiting(job, plan) {
         table.rows.push(vec![
-            part.map_or_else(|| unplaced.part.clone(), |p| p.name.clone()),
-            unplaced.copies.len().to_string(),
-            part.map(|p| {
-                format!(
-                    "{} × {}",
-                    finished_size(job, p),
-                    write_length(p.thickness, &job.units)
-                )
-            })
-            .unwrap_or_default(),
-            reason_words(job, unplaced),
-            least_board_words(job, unplaced),
+            row.name.clone(),
+            row.pieces().to_string(),
+            row.finished(job),
+            reason_words(job, row.of[0]),
+            least_board_words(job, row.least()),
         ]);
     }
     table

@@ -14,7 +14,8 @@ use heartside_cutting::{
 use heartside_geometry::{Bounds, Point, Region};
 use heartside_timber::job::{FixingMaterial, Job, Warp, Zone, ZoneKind};
 use heartside_timber::length::{DisplayUnits, InchFraction};
-use heartside_timber::plan::{CutNode, Direction, Plan};
+use heartside_timber::plan::{CutNode, Direction, Plan, Unplaced, UnplacedReason};
+use heartside_timber::staves::stave_id;
 use proptest::prelude::*;
 
 fn sample_steps() -> (Job, Plan, Vec<Step>) {
@@ -430,6 +431,34 @@ fn lists_hold_everything() {
     ] {
         assert!(table.rows.iter().all(|r| r.len() == table.columns.len()));
     }
+}
+
+#[test]
+fn staves_of_one_panel_wait_in_one_row() {
+    let (job, mut plan, _) = sample_steps();
+    let like = plan.unplaced[0].clone();
+    let stave = |copy, number, width| Unplaced {
+        part: stave_id(&like.part, copy, number),
+        copies: vec![1],
+        reason: UnplacedReason::Width,
+        least_board: Some([920.0, width, 27.0]),
+        longest: None,
+    };
+    let (narrow, wide) = (stave(1, 1, 90.0), stave(1, 4, 120.0));
+    let too_long = Unplaced {
+        reason: UnplacedReason::Length,
+        ..stave(1, 3, 100.0)
+    };
+    plan.unplaced = vec![wide, too_long, narrow, stave(1, 2, 100.0)];
+    let rows = shopping_list(&job, &plan).rows;
+    let told: Vec<[&str; 3]> = rows.iter().map(|r| [&*r[0], &*r[1], &*r[4]]).collect();
+    assert_eq!(
+        told,
+        [
+            ["Shelf, staves 1, 2 and 4", "3", "920 × 90 × 27 mm"],
+            ["Shelf, stave 3", "1", "920 × 100 × 27 mm"],
+        ]
+    );
 }
 
 fn any_node() -> impl Strategy<Value = CutNode> {

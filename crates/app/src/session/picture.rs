@@ -1,8 +1,8 @@
 //! Words and names that the cutting crate has already, and what follows from them.
 
 pub(super) use heartside_cutting::{
-    Step, Totals, board_label, cost_words, finished_size, least_board_words, reason_words,
-    spent_words, timber_words, totals, write_rough,
+    Step, Totals, Waiting, board_label, cost_words, finished_size, least_board_words, reason_words,
+    spent_words, timber_words, totals, waiting, write_rough,
 };
 
 use heartside_timber::blank::Blank;

@@ -138,7 +138,7 @@ impl Session {
         let reasons: BTreeMap<&str, &str> = unplaced
             .iter()
             .rev()
-            .filter_map(|u| Some((u.parts.first()?.id.as_str(), u.reason.as_str())))
+            .flat_map(|u| u.parts.iter().map(|p| (p.id.as_str(), u.reason.as_str())))
             .collect();
         heartside_drawing::waiting(&self.job, plan)
             .into_iter()

@@ -4,12 +4,14 @@ use heartside_nest::{Floor, greater_bound};
 use heartside_timber::document::PartCopy;
 use heartside_timber::length::write_percent;
 use heartside_timber::plan::{Bound, Plan, UnplacedReason};
+use heartside_timber::staves::stave_named;
 use heartside_timber::words::{capital, counted, listed};
 
 use super::Session;
 use super::judged::Judged;
 use super::picture::{
-    least_board_words, reason_words, spent_words, timber_words, total_words, write_rough,
+    Waiting, least_board_words, reason_words, spent_words, timber_words, total_words, waiting,
+    write_rough,
 };
 use crate::protocol::{CopyOf, FloorWork, Line, PlanSummary, UnplacedRow};
 
@@ -80,17 +82,10 @@ impl Session {
         }
     }
 
-    /// "no plan can be under 113.90"; where something gives, of which sizes and staves that is said.
+    /// "no plan can be under 113.90"; of which sizes and staves it speaks, its class says.
     pub(super) fn floor_words(&self, bound: &Bound) -> String {
-        let gives = self.job.dimensions.iter().any(|d| d.gives());
-        let of = match (gives, self.job.panels.is_empty()) {
-            (false, true) => "",
-            (true, true) => " in these sizes",
-            (false, false) => " of these staves",
-            (true, false) => " in these sizes, of these staves,",
-        };
         let cost = total_words(&self.job, bound.value);
-        format!("{}{of} can be under {cost}", bound.no_plan())
+        format!("{} can be under {cost}", bound.no_plan())
     }
 
     /// What no plan of the job can go under. None where there is no plan to hold against it.
@@ -195,47 +190,49 @@ impl Session {
     }
 
     pub(super) fn unplaced_rows(&self, plan: &Plan) -> Vec<UnplacedRow> {
-        plan.unplaced
-            .iter()
-            .filter(|u| !u.copies.is_empty())
-            .map(|unplaced| {
-                let part = self.job.part(&unplaced.part);
-                let copies = unplaced.copies.iter();
-                let names = copies.map(|copy| {
-                    self.copy_words(&PartCopy {
-                        part: unplaced.part.clone(),
+        let rows = waiting(&self.job, plan);
+        rows.into_iter()
+            .map(|row| {
+                let parts = row.of.iter().flat_map(|unplaced| {
+                    unplaced.copies.iter().map(|copy| CopyOf {
+                        id: unplaced.part.clone(),
                         copy: *copy,
                     })
                 });
-                let names: Vec<String> = names.collect();
-                let least = least_board_words(&self.job, unplaced);
+                let least = least_board_words(&self.job, row.least());
+                let first = row.of[0];
                 UnplacedRow {
-                    parts: unplaced
-                        .copies
-                        .iter()
-                        .map(|c| CopyOf {
-                            id: unplaced.part.clone(),
-                            copy: *c,
-                        })
-                        .collect(),
-                    name: if names.len() > 4 {
-                        format!(
-                            "{} of {}",
-                            names.len(),
-                            part.map_or(unplaced.part.as_str(), |p| p.name.as_str())
-                        )
-                    } else {
-                        listed(&names)
-                    },
-                    reason: match unplaced.reason {
+                    parts: parts.collect(),
+                    name: self.waiting_name(&row),
+                    reason: match first.reason {
                         UnplacedReason::NotTried => "Waiting on the trestle".to_owned(),
-                        _ => capital(&reason_words(&self.job, unplaced)),
+                        _ => capital(&reason_words(&self.job, first)),
                     },
                     least_board: (!least.is_empty())
                         .then(|| format!("The least board that would take one: {least}")),
                 }
             })
             .collect()
+    }
+
+    /// "Leg 2 and Leg 4", of many "6 of Leg".
+    fn waiting_name(&self, row: &Waiting<'_>) -> String {
+        let first = row.of[0];
+        let is_stave = stave_named(&first.part).is_some();
+        match first.copies.len() {
+            _ if is_stave => row.name.clone(),
+            many if many > 4 => format!("{many} of {}", row.name),
+            _ => {
+                let copies = first.copies.iter();
+                let names = copies.map(|copy| {
+                    self.copy_words(&PartCopy {
+                        part: first.part.clone(),
+                        copy: *copy,
+                    })
+                });
+                listed(&names.collect::<Vec<_>>())
+            }
+        }
     }
 }
 
