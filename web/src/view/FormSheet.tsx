@@ -28,7 +28,7 @@ export function FormSheet({ form, focus }: { form: Form; focus: string | null })
         {text.forms.backTo(ownerTitle)}
       </button>
       <div class="sheet-head">
-        <h2>{form.title}</h2>
+        <h2 class={thing.kind === "dimension" ? "as-typed" : ""}>{form.title}</h2>
         <div class="sheet-head-tools">
           {canCopy && (
             <button

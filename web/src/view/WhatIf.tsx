@@ -64,7 +64,7 @@ export function WhatIf({ thing }: { thing: Thing }) {
                 {point.cost !== null && <span class="what-if-bar" style={{ width: `${((100 * point.cost) / most).toFixed(1)}%` }} />}
                 {point.why !== "" && <span>{text.whatIf.inTheWay(point.why)}</span>}
               </span>
-              {point.may_be_taken && !point.is_here && (
+              {point.may_be_taken && !point.is_here ? (
                 <button
                   type="button"
                   class="button quiet small"
@@ -77,6 +77,8 @@ export function WhatIf({ thing }: { thing: Thing }) {
                 >
                   {text.whatIf.take}
                 </button>
+              ) : (
+                <span class="no-button" />
               )}
             </li>
           ))}
