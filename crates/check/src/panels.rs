@@ -252,7 +252,8 @@ impl Copy<'_> {
         let mut found = Vec::new();
         // Each with its own board: many staves of one board are told once.
         let mut unknown: BTreeMap<BoardCopy, Vec<PartCopy>> = BTreeMap::new();
-        let mut first: Option<(usize, PartCopy, bool)> = None;
+        let mut held_against: Option<(usize, PartCopy, bool)> = None;
+        let mut is_told = false;
         for (place, stave) in staves.iter().enumerate() {
             let copy = self.stave_copy(stave.number);
             let Some(lying) = layouts.lying(&copy) else {
@@ -267,18 +268,26 @@ impl Copy<'_> {
                 continue;
             }
             let is_up = (side == HeartSide::Up) != lying.piece.pose.turned_over;
-            let Some((at, other, was_up)) = &first else {
-                first = Some((place, copy, is_up));
+            let Some((at, other, was_up)) = &held_against else {
+                held_against = Some((place, copy, is_up));
                 continue;
             };
-            let turns = self.panel.hearts == Hearts::Alternate && (place - at) % 2 == 1;
-            if is_up != (*was_up != turns) {
-                let message = words.heart_wrong(self.panel, &copy, is_up, other, *was_up);
+            let alternate = self.panel.hearts == Hearts::Alternate;
+            let turns = alternate && (place - at) % 2 == 1;
+            // Of three that face one way the middle one is to be turned: it is told once.
+            is_told = is_up != (*was_up != turns) && !(alternate && is_told);
+            if is_told {
+                let message =
+                    words.heart_wrong(self.panel, (&copy, is_up), (other, *was_up), place - at - 1);
                 let finding = report("heart-side", message)
                     .on(lying.board)
                     .of(&copy)
                     .of(other);
                 found.push(finding.at(lying.piece.bounds.centre()));
+            }
+            // Turn by turn each is held against its neighbour, else all against the first.
+            if alternate {
+                held_against = Some((place, copy, is_up));
             }
         }
         for (board, copies) in unknown {

@@ -2,7 +2,7 @@
 
 use heartside_timber::document::{BoardCopy, Hearts, PartCopy};
 use heartside_timber::job::Panel;
-use heartside_timber::words::{capital, plural};
+use heartside_timber::words::{capital, counted, plural};
 
 use super::names::Words;
 
@@ -150,18 +150,24 @@ impl Words<'_> {
     pub(crate) fn heart_wrong(
         &self,
         panel: &Panel,
-        stave: &PartCopy,
-        is_up: bool,
-        other: &PartCopy,
-        other_is_up: bool,
+        (stave, is_up): (&PartCopy, bool),
+        (other, other_is_up): (&PartCopy, bool),
+        between: usize,
     ) -> String {
         let way = |up| if up { "up" } else { "down" };
-        let asked = match panel.hearts {
-            Hearts::Alternate => "heart sides are to alternate",
-            _ => "all are to show the same side",
+        let (apart, asked) = match panel.hearts {
+            Hearts::Alternate if between > 0 => {
+                let between = counted(between, "stave", "staves");
+                (
+                    format!(", {between} between them"),
+                    "heart sides are to alternate",
+                )
+            }
+            Hearts::Alternate => (String::new(), "heart sides are to alternate"),
+            _ => (String::new(), "all are to show the same side"),
         };
         format!(
-            "{} lies heart side {} and {} heart side {}: {asked}.",
+            "{} lies heart side {} and {} heart side {}{apart}: {asked}.",
             self.part(stave),
             way(is_up),
             self.part(other),

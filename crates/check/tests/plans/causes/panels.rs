@@ -143,8 +143,11 @@ fn heart_sides_alternate_in_glued_order_or_are_all_alike() {
     // In another order the two of one side lie side by side.
     let (job, mut plan) = (job, plan);
     plan.panels[0].staves.swap(1, 2);
-    let told: Vec<String> = check(&job, &plan).into_iter().map(|f| f.cause).collect();
-    assert_eq!(told, ["heart-side", "heart-side"]);
+    let told: Vec<String> = check(&job, &plan).into_iter().map(|f| f.message).collect();
+    assert_eq!(
+        told,
+        ["top..1.3 lies heart side up and top..1.1 heart side up: heart sides are to alternate."]
+    );
     let mut job = job;
     job.panels[0].hearts = Hearts::Same;
     let told: Vec<String> = check(&job, &plan).into_iter().map(|f| f.cause).collect();
@@ -153,6 +156,20 @@ fn heart_sides_alternate_in_glued_order_or_are_all_alike() {
     let gone = plan.layouts[0].placements.remove(1);
     plan.wait(&gone.part, 1);
     assert_good(&job, &plan);
+    // It still has its turn: those beside it face alike.
+    job.panels[0].hearts = Hearts::Alternate;
+    plan.panels[0].staves.swap(1, 2);
+    assert_good(&job, &plan);
+    let over = &mut plan.layouts[0].placements[1].at;
+    (over.y, over.turned_over) = (over.y + 50.0, true);
+    let told: Vec<String> = check(&job, &plan).into_iter().map(|f| f.message).collect();
+    assert_eq!(
+        told,
+        [
+            "top..1.3 lies heart side down and top..1.1 heart side up, 1 stave between them: heart \
+             sides are to alternate."
+        ]
+    );
 }
 
 #[test]
