@@ -50,10 +50,14 @@ pub type Remake = Arc<dyn Fn(&Choices) -> Job + Send + Sync>;
 const ALONE: (u64, u64) = (4, 40);
 
 /// Every so manieth step goes to the search of the best plan where sizes give, every other where only staves do.
-const HELD_EVERY: u64 = 6;
+const HELD_EVERY: u64 = 30;
 
 /// Every so manieth trial is for timber, while sizes can still come nearer.
 const TIMBER_EVERY: u64 = 4;
+
+/// A plan that there is takes so many times what the first search had for itself until it is found, as trials go: on
+/// cheaper boards, and with sizes nearer to those preferred.
+const USUAL: (f64, f64) = (3.0, 2.0);
 
 /// What is shown to be in vain counts as so many times the steps that a plan takes as a rule.
 const FOR_GOOD: u64 = 20;
@@ -328,6 +332,10 @@ impl Giving {
         let status = trial.held.step();
         trial.made += 1;
         trial.left = trial.left.saturating_sub(1);
+        // What comes nearer goes on.
+        if status.improved && trial.made > 1 && self.proposals.trying != Kind::Staves {
+            trial.left = trial.left.max(self.alone / 2);
+        }
         let order = &self.held.job.order;
         let here = self.held.search.score();
         // A new one may be better by what it was made from.
@@ -341,14 +349,14 @@ impl Giving {
         // What was found on some boards only goes on with all of them.
         let found = match is_better {
             true => self.on_all_boards(trial.held),
-            false => Err(trial.held),
+            false => (false, trial.held),
         };
         match found {
-            Ok(held) => {
+            (true, held) => {
                 self.hold(held);
                 *improved = true;
             }
-            Err(held) => {
+            (false, held) => {
                 // A search that has nothing left to try has shown that there is nothing.
                 let for_good = if status.finished {
                     FOR_GOOD * self.alone
@@ -364,18 +372,21 @@ impl Giving {
         true
     }
 
-    /// A search on all boards that goes on from the plan of one on some of them.
-    fn on_all_boards(&self, held: Held) -> Result<Held, Held> {
+    /// True and a search on all boards that goes on from the plan of one on some of them; false and that one
+    /// where it comes to nothing there.
+    fn on_all_boards(&self, held: Held) -> (bool, Held) {
         if held.boards.is_none() {
-            return Ok(held);
+            return (true, held);
         }
         let mut made = self.made_for(&choices_of(&held.job), None, self.settings.seed);
         if let Some(all) = &mut made {
             all.search.go_on_from(held.search.best().layouts.clone());
         }
         match made {
-            Some(all) if all.search.score().better_than(self.score(), &all.job.order) => Ok(all),
-            _ => Err(held),
+            Some(all) if all.search.score().better_than(self.score(), &all.job.order) => {
+                (true, all)
+            }
+            _ => (false, held),
         }
     }
 
@@ -428,11 +439,14 @@ impl Giving {
             false => Kind::Staves,
         };
         if let Some(sizes) = p.sizes.as_mut().filter(|_| p.trying == Kind::Nearer) {
-            let nearer = sizes.nearer(job, usual);
+            let nearer = sizes.nearer(job, usual * USUAL.1);
             let is_due = p.turn.is_multiple_of(TIMBER_EVERY);
             if is_due || nearer.is_none() {
                 boards = match by_boards {
-                    true => p.timber.next(job, plan, p.need, usual).map(<[_]>::to_vec),
+                    true => {
+                        let next = p.timber.next(job, plan, p.need, usual * USUAL.0);
+                        next.map(<[_]>::to_vec)
+                    }
                     false => None,
                 };
                 if boards.is_some() || !by_boards {

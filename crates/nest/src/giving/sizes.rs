@@ -232,8 +232,9 @@ fn about(values: Vec<f64>, here: f64, preferred: f64, most: usize) -> Vec<f64> {
         .position(|v| (v - here).abs() < SAME)
         .unwrap_or(0);
     let near = (most / 4).max(1);
-    let is_kept =
-        |k: usize, v: f64| k % each == 0 || k.abs_diff(at) <= near || (v - preferred).abs() < SAME;
+    let is_kept = |k: usize, v: f64| {
+        k.is_multiple_of(each) || k.abs_diff(at) <= near || (v - preferred).abs() < SAME
+    };
     let kept = values.iter().enumerate().filter(|(k, v)| is_kept(*k, **v));
     kept.map(|(_, v)| *v).collect()
 }
