@@ -8,7 +8,7 @@ use heartside_nest::{Search, Settings};
 use heartside_timber::document::Document;
 use heartside_timber::prepare::prepare;
 
-const DESK: &str = include_str!("../../../fixtures/writing-desk.heartside.json");
+const DESK: &str = include_str!("../../timber/tests/form-3/writing-desk.heartside.json");
 
 fn summary(session: &mut Session) -> Option<PlanSummary> {
     session.state(PageName::SettingOut, &View::default()).plan

@@ -168,10 +168,10 @@ fn steps_add_up_and_plans_are_as_without() {
     }
 }
 
-/// The desk of the demo: areas alone come to under half of what any plan costs.
+/// A desk whose staves are typed in one by one: areas alone come to under half of what any plan costs.
 #[test]
 fn it_tells_more_than_areas() {
-    let text = include_str!("../../../fixtures/writing-desk.heartside.json");
+    let text = include_str!("../../timber/tests/form-3/writing-desk.heartside.json");
     let job = prepare(&Document::open(text).unwrap().document).job;
     let mut search = Search::new(&job, Settings::default()).unwrap();
     search.step(6_000);

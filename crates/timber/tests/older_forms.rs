@@ -1,6 +1,6 @@
 //! Files of every older form open for good: they say once what counts differently, and lose nothing.
 //!
-//! `form-1` and `form-2` hold the demo jobs as those versions of the program wrote them; they are
+//! `form-1`, `form-2` and `form-3` (of before panels) hold demo jobs as those versions of the program wrote them; they are
 //! never changed.
 
 use heartside_timber::diagnostic::{Diagnostic, Level};
@@ -333,4 +333,19 @@ fn finer_inches_and_the_tally_of_board_feet_are_told() {
             .any(|code| code == "older-inches" || code == "older-price"),
         "{told:?}"
     );
+}
+
+/// Panels, leaves and chosen sizes came as fields that may be missing: a job of before them says nothing.
+#[test]
+fn a_job_of_before_panels_opens_as_it_was() {
+    let text = include_str!("form-3/writing-desk.heartside.json");
+    let opened = Document::open(text).expect("it opens");
+    assert_eq!(codes(&opened.diagnostics), [""; 0]);
+    let job = prepare(&opened.document).job;
+    assert!(job.panels.is_empty() && job.parts.iter().all(|p| p.stave.is_none()));
+    assert!(job.dimensions.iter().all(|d| !d.gives()));
+    let file: Value = serde_json::from_str(text).expect("JSON");
+    let mut saved: Value = serde_json::from_str(&opened.document.save()).expect("JSON");
+    keep_only(&mut saved, &file);
+    assert_eq!(saved, file);
 }

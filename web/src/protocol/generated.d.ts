@@ -1857,6 +1857,10 @@ export interface Plan {
      */
     panels?: PanelChoice[];
     /**
+     * What was found with sizes nearer to those preferred, for each that is not as preferred.
+     */
+    tried?: Tried[];
+    /**
      * Claimed cost; worked out again on opening.
      */
     cost?: number;
@@ -2646,6 +2650,33 @@ export interface TrestleRow {
      * Why it is not placed.
      */
     reason: string | null;
+}
+
+/**
+ * The best that a search found with a better value of a size than the plan has: a claim, told as the reason
+ * against that value and never relied on.
+ */
+export interface Tried {
+    /**
+     * The dimension.
+     */
+    name: string;
+    /**
+     * Its value there, in millimetres.
+     */
+    value: number;
+    /**
+     * Pieces without a place, a stave by its share of the panel.
+     */
+    missing: number;
+    /**
+     * Its cost, in the job's unit of cost.
+     */
+    cost: number;
+    /**
+     * Boards that it cuts.
+     */
+    boards: number;
 }
 
 /**
