@@ -14,6 +14,7 @@ mod cut_caution;
 mod datum;
 mod done;
 mod dust;
+mod finished;
 mod lists;
 mod naming;
 mod order;
@@ -37,9 +38,9 @@ pub use done::{
     Bend, CutOtherwise, Measured, Refused, WidthAt, as_planned, cut_otherwise, free_already,
     measured, not_cut, offcuts_home, spoiled,
 };
+pub use finished::finished_size;
 pub use lists::{
-    cut_list, finished_size, kilograms, least_board_words, offcut_list, part_list, reason_words,
-    shopping_list,
+    cut_list, kilograms, least_board_words, offcut_list, part_list, reason_words, shopping_list,
 };
 pub use naming::{board_label, board_words};
 pub use rough::write_rough;

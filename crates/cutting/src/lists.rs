@@ -3,12 +3,13 @@
 use heartside_geometry::Bounds;
 use heartside_timber::blank::Blank;
 use heartside_timber::document::Faces;
-use heartside_timber::job::{Form, GrainRule, Job, Part, PartCut};
+use heartside_timber::job::{GrainRule, Job, Part, PartCut};
 use heartside_timber::length::{write_decimal, write_dimension, write_length};
 use heartside_timber::plan::{Plan, Unplaced, UnplacedReason};
 use heartside_timber::words::counted;
 
 use crate::brief::set_up_count;
+use crate::finished::finished_size;
 use crate::naming::{board_label, copies_words};
 use crate::step::{Becomes, Setting, Step};
 use crate::table::Table;
@@ -119,20 +120,6 @@ pub fn part_list(job: &Job, plan: &Plan, layout: Option<usize>) -> Table {
         }
     }
     table
-}
-
-/// The finished length and width of a part, as written on drawings: "742 × 56 → 32".
-pub fn finished_size(job: &Job, part: &Part) -> String {
-    let show = |mm: f64| write_dimension(mm, &job.units);
-    match part.form {
-        Form::Taper(start, end) if (start - end).abs() > 1e-9 => {
-            format!("{} × {} → {}", show(part.length()), show(start), show(end))
-        }
-        Form::Round if (part.length() - part.width()).abs() < 0.2 => {
-            format!("⌀ {}", show(part.length()))
-        }
-        _ => format!("{} × {}", show(part.length()), show(part.width())),
-    }
 }
 
 /// How a part is cut and lies: "straight, grain along", "by line, turned over".

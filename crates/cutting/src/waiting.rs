@@ -8,7 +8,7 @@ use heartside_timber::plan::{Plan, Unplaced};
 use heartside_timber::staves::stave_named;
 use heartside_timber::words::listed;
 
-use crate::lists::finished_size;
+use crate::finished::finished_size;
 
 /// One row: a part, or all staves of one panel that wait for the same reason.
 pub struct Waiting<'a> {
