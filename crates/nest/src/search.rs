@@ -1,6 +1,6 @@
 //! The search: advances the engines step by step and keeps the best whole plan.
 
-use heartside_timber::document::Cuts;
+use heartside_timber::document::{Cuts, PartCopy};
 use heartside_timber::job::{Job, Pin};
 use heartside_timber::plan::{Bound, Layout, Made, Plan, UnplacedReason, Way};
 use heartside_timber::score::Score;
@@ -505,9 +505,11 @@ impl Search {
                 *layout = layout.clone().without(|copy| *copy == pin.part);
             }
         }
-        for pinned in &self.best.layouts {
-            if layouts.iter().all(|l| l.board != pinned.board) {
-                layouts.push(pinned.clone());
+        // The best so far may go on from something itself: only what is pinned in it must be there.
+        let is_pinned = |copy: &PartCopy| self.job.pins.iter().any(|pin| pin.part == *copy);
+        for best in &self.best.layouts {
+            if layouts.iter().all(|l| l.board != best.board) {
+                layouts.push(best.clone().without(|copy| !is_pinned(copy)));
             }
         }
         layouts.retain(|l| !l.placements.is_empty());
