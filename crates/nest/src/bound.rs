@@ -75,11 +75,12 @@ pub(crate) fn bound_with(job: &Job, reasons: &Reasons) -> Bound {
 
 /// A class of plans, with what it says of sizes and staves where some may be chosen anew.
 pub(crate) fn with_sizes(job: &Job, class: &str) -> String {
-    let gives = job.dimensions.iter().any(|d| d.gives()) || !job.panels.is_empty();
-    let sizes = if gives {
-        "with these sizes and staves"
-    } else {
-        ""
+    let sizes_give = job.dimensions.iter().any(|d| d.gives());
+    let sizes = match (sizes_give, job.panels.is_empty()) {
+        (false, true) => "",
+        (true, true) => "with these sizes",
+        (false, false) => "of these staves",
+        (true, false) => "with these sizes and staves",
     };
     let words = [class, sizes].into_iter().filter(|w| !w.is_empty());
     words.collect::<Vec<_>>().join(" ")
