@@ -83,7 +83,7 @@ test("in an inch job no field has decimals", async ({ page }) => {
 test("an aim that does nothing yet is not offered", async ({ page }) => {
   await openDemo(page);
   await goTo(page, "setting_out");
-  await expect(page.locator(".aims li > span:first-child")).toHaveText(["Least timber", "Least sawing", "Useful offcuts"]);
+  await expect(page.locator(".aims li > span:first-child")).toHaveText(["Least timber", "Sizes as you like them best", "Least sawing", "Useful offcuts"]);
   const saved = JSON.parse(await savedText(page)) as { objective: string[] };
   expect(saved.objective).toContain("figure");
 });

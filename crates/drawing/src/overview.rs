@@ -113,12 +113,15 @@ pub fn overview_svg(job: &Job, plan: &Plan, steps: &[Step], options: &Options) -
         pen.out.push_str(&groups(&drawn, &mut ids));
         pen.close();
         let middle = y + bounds.height() / 2.0;
+        // Numbers of cuts may stand beyond the board's end: its name stands beside them.
+        let beyond = drawn.room.extent().map_or(0.0, |e| -e.min.x);
+        let beside = -(beyond + 2.0 * unit).max(4.0 * unit);
         let label = board_label(job, copy);
         right(
             &mut pen,
             &label,
             "hs-name",
-            -4.0 * unit,
+            beside,
             middle - 1.5 * unit,
             6.0 * unit,
         );
@@ -127,15 +130,16 @@ pub fn overview_svg(job: &Job, plan: &Plan, steps: &[Step], options: &Options) -
             &mut pen,
             &thick,
             "hs-quiet",
-            -4.0 * unit,
+            beside,
             middle + 2.8 * unit,
             2.6 * unit,
         );
         pen.close();
-        extent.min.x = extent
-            .min
-            .x
-            .min(-6.0 * unit - text_width(&label, 6.0 * unit).max(text_width(&thick, 2.6 * unit)));
+        extent.min.x = extent.min.x.min(
+            beside
+                - 2.0 * unit
+                - text_width(&label, 6.0 * unit).max(text_width(&thick, 2.6 * unit)),
+        );
         let own = drawn.room.extent().map_or(extent, |e| moved(&e));
         extent = extent.union(own);
         y = own.max.y.max(y + bounds.height());
