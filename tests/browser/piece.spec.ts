@@ -25,7 +25,7 @@ test("a part is added, its fields typed, its blank shown beside the finished siz
 test("a part says what its boards finish at most", async ({ page }) => {
   await openDemo(page);
   await goTo(page, "piece");
-  await expect(page.locator(".parts tr", { hasText: "Top stave" })).toContainText(/finishes at most/);
+  await expect(page.locator(".parts tr", { hasText: "Front rail" })).toContainText(/finishes at most/);
 });
 
 test("how many of a part is typed over in its row", async ({ page }) => {

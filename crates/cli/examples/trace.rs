@@ -12,11 +12,12 @@
 mod recorded;
 
 use std::path::Path;
+use std::sync::Arc;
 
-use heartside_nest::{Search, Settings, WayWanted};
+use heartside_nest::{Giving, Remake, Settings, WayWanted};
 use heartside_timber::document::Document;
 use heartside_timber::plan::Way;
-use heartside_timber::prepare::prepare;
+use heartside_timber::prepare::{prepare, prepare_with};
 
 /// Steps between two looks, and how many looks.
 const EVERY: u64 = 500;
@@ -29,12 +30,9 @@ fn main() {
     std::fs::create_dir_all(&folder).expect("the folder can be made");
     for (index, (way, document)) in jobs().into_iter().enumerate() {
         let text = document.save();
-        let job = prepare(
-            &Document::open(&text)
-                .expect("our own document opens")
-                .document,
-        )
-        .job;
+        let opened = Document::open(&text).expect("our own document opens");
+        let job = prepare(&opened.document).job;
+        let remake: Remake = Arc::new(move |choices| prepare_with(&opened.document, choices).job);
         let wanted = match way {
             "sawn" => WayWanted::Sawn,
             "straight" => WayWanted::Straight,
@@ -47,7 +45,7 @@ fn main() {
             way: wanted,
             ..Settings::default()
         };
-        let mut search = Search::new(&job, settings).expect("worker 0 of 1 exists");
+        let mut search = Giving::new(&job, settings, remake).expect("worker 0 of 1 exists");
         let looks: Vec<serde_json::Value> = (0..LOOKS)
             .map(|_| {
                 let status = search.step(EVERY);
