@@ -98,7 +98,7 @@ export const settingOut = {
   forget: "Forget",
   forgetPlan: (name: string) => `Forget the plan ${name}`,
   /** The ends of the small measure. */
-  least: "least possible",
+  least: "proved floor",
   first: "first plan",
   firstFull: "first complete plan",
 } as const;

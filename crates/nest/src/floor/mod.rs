@@ -26,8 +26,9 @@
 //! parts sawn out by line between others may be cheaper.
 //!
 //! **What was tried and brought nothing.** Limits on the copies a line may meet (a bounded knapsack beside that by
-//! places): no job of fifty rose, at twice the time. One covering knapsack at the best prices instead of
-//! rows: a fifth of the gain. Moves by Polyak's lengths: they wander, as few parts are dear at once.
+//! places): the mean over fifty jobs was no higher with them (0.7296 of the best plan, 0.7311 without, one
+//! run). One covering knapsack at the best prices instead of rows, and moves by Polyak's lengths, were
+//! behind on the few jobs they were tried on. Not tried: dynamic programming over the clear outer rectangle.
 
 mod choice;
 mod group;
