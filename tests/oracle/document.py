@@ -507,10 +507,17 @@ class Panel:
     hearts: str
     joint: float
     flatten: float
+    #: Staves may be of pieces; the shortest, how far their joints stand apart, and what each takes.
+    end_to_end: bool
+    least_piece: float
+    ends_apart: float
+    end_joint: float
 
 
 #: What counts where a panel says nothing: narrowest stave, most staves, flattening of each face.
-LEAST_STAVE, MOST_STAVES, FLATTEN = 40.0, 60, 1.0
+LEAST_STAVE, MOST_STAVES, FLATTEN = 40.0, 60, 0.5
+#: The same of end joints: shortest piece, and how far those of neighbours stand apart.
+LEAST_PIECE, ENDS_APART = 300.0, 150.0
 
 
 def read_panel(raw: dict, part: dict, mm: Lengths) -> Panel:
@@ -534,11 +541,16 @@ def read_panel(raw: dict, part: dict, mm: Lengths) -> Panel:
         hearts=raw.get("hearts", "any"),
         joint=mm(raw.get("joint"), 0.0),
         flatten=mm(raw.get("flatten"), FLATTEN),
+        end_to_end=raw.get("end_to_end", False),
+        least_piece=mm(raw.get("min_piece"), min(LEAST_PIECE, along / 2.0)),
+        ends_apart=mm(raw.get("ends_apart"), ENDS_APART),
+        end_joint=mm(raw.get("end_joint"), 0.0),
     )
 
 
-def read_stave(panel: Panel, id: str, width: float, defaults: dict, mm: Lengths) -> Part:
-    """A stave as the part that it is: as long as the panel, thicker by what flattening takes."""
+def read_stave(panel: Panel, id: str, size: tuple[float | None, float], defaults: dict, mm: Lengths) -> Part:
+    """A stave as the part that it is: as long as the panel or a piece of that length, thicker by what flattening takes."""
+    length, width = size
     grain = {**(panel.part.get("grain") or {})}
     if grain.get("axis", "along") != "any":
         grain["axis"] = "along"
@@ -547,7 +559,7 @@ def read_stave(panel: Panel, id: str, width: float, defaults: dict, mm: Lengths)
         {
             **raw,
             "id": id,
-            "shape": {"form": "rectangle", "length": panel.length, "width": width},
+            "shape": {"form": "rectangle", "length": length or panel.length, "width": width},
             "thickness": mm(panel.part["thickness"]) + 2.0 * panel.flatten,
             "grain": grain,
             "cut": "straight",

@@ -3,7 +3,7 @@
 //!
 //! `cargo run -p heartside-app --example panel_jobs -- 100 1500 > plans.jsonl`; with `every` after the
 //! numbers of jobs and steps panels of every kind beside other parts, with `broken` the same with most
-//! of their panels broken afterwards.
+//! of their panels broken afterwards, every third of staves that are joined end to end.
 
 #![allow(clippy::print_stdout)]
 
@@ -12,7 +12,7 @@ use std::collections::BTreeSet;
 use heartside_app::protocol::SearchSettings;
 use heartside_app::search::Search;
 use heartside_check::check;
-use heartside_testkit::{Chance, PanelBreakage, break_panel, panel_job, panels_job};
+use heartside_testkit::{Chance, PanelBreakage, break_panel, joined_job, panel_job, panels_job};
 use heartside_timber::choices::Choices;
 use heartside_timber::document::Document;
 use heartside_timber::finding::Severity;
@@ -36,7 +36,11 @@ fn main() -> Result<(), serde_json::Error> {
     };
     let from = arguments.next().and_then(|n| n.parse().ok()).unwrap_or(0);
     for seed in from..from + count {
-        let mut document = make(seed);
+        let is_broken = way == "broken";
+        let breakage = (is_broken && seed % 8 != 0).then(|| breakage_of(seed));
+        // Every other good one is joined too.
+        let joined = breakage.map_or(is_broken && seed % 16 == 8, PanelBreakage::is_of_ends);
+        let mut document = if joined { joined_job(seed) } else { make(seed) };
         let settings = SearchSettings {
             seed: 1,
             worker: 0,
@@ -47,11 +51,11 @@ fn main() -> Result<(), serde_json::Error> {
         search.step(steps);
         let plan = Plan::read(&search.best().unwrap_or_default())?;
         document.plan = Some(plan);
-        let way = match way {
-            // One in eight stays good.
-            "broken" if seed % 8 != 0 => break_one_way(&mut document, seed),
-            "broken" => "good".to_owned(),
-            way => way.to_owned(),
+        // One in eight stays good.
+        let way = match breakage {
+            Some(way) => break_one_way(&mut document, way, seed),
+            None if is_broken => "good".to_owned(),
+            None => way.to_owned(),
         };
         let plan = document.plan.clone().unwrap_or_default();
         let job = prepare_with(&document, &Choices::of(&plan)).job;
@@ -70,11 +74,15 @@ fn main() -> Result<(), serde_json::Error> {
     Ok(())
 }
 
-/// Breaks a panel, the ways in turn; half by a hundredth or a few, the others by what a hand would do.
-fn break_one_way(document: &mut Document, seed: u32) -> String {
-    let mut chance = Chance::new(seed ^ 0x0d0d_0d0d);
+/// The ways in turn.
+fn breakage_of(seed: u32) -> PanelBreakage {
     let ways = PanelBreakage::ALL;
-    let way = ways[(seed - seed / 8) as usize % ways.len()];
+    ways[(seed - seed / 8) as usize % ways.len()]
+}
+
+/// Breaks a panel; half by a hundredth or a few, the others by what a hand would do.
+fn break_one_way(document: &mut Document, way: PanelBreakage, seed: u32) -> String {
+    let mut chance = Chance::new(seed ^ 0x0d0d_0d0d);
     let by = if chance.percent(50) {
         chance.between(0.01, 0.05)
     } else {

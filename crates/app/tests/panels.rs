@@ -5,7 +5,7 @@
 use heartside_app::protocol::SearchSettings;
 use heartside_app::search::Search;
 use heartside_check::check;
-use heartside_testkit::{panel_job, panels_job};
+use heartside_testkit::{joined_job, panel_job, panels_job};
 use heartside_timber::choices::Choices;
 use heartside_timber::document::{Document, Hearts};
 use heartside_timber::finding::Severity;
@@ -97,8 +97,13 @@ fn panels_of_every_kind_keep_every_rule() {
 
 #[test]
 fn a_search_with_panels_is_the_same_in_any_strides() {
-    let document = panels_job(3);
-    let whole = set_out(&document, 120).1;
+    for document in [panels_job(3), joined_job(1)] {
+        is_the_same_in_any_strides(&document);
+    }
+}
+
+fn is_the_same_in_any_strides(document: &Document) {
+    let whole = set_out(document, 120).1;
     let mut search = Search::new(
         &document.save(),
         &SearchSettings {
@@ -111,4 +116,75 @@ fn a_search_with_panels_is_the_same_in_any_strides() {
         search.step(steps);
     }
     assert_eq!(Plan::read(&search.best().unwrap()).unwrap(), whole);
+}
+
+#[test]
+fn staves_are_joined_end_to_end_where_no_board_is_long_enough() {
+    let count = 40;
+    let (mut whole, mut joined, mut faces) = (0, 0, 0);
+    for seed in 0..count {
+        let document = joined_job(seed);
+        let (job, plan) = set_out(&document, 150);
+        assert_sound(&document.title, &job, &plan);
+        let staves = job
+            .parts
+            .iter()
+            .filter_map(|p| Some((p, p.stave.as_ref()?)));
+        let waits = |id: &str| plan.unplaced.iter().any(|u| u.part == id);
+        if staves.clone().all(|(p, _)| !waits(&p.id)) {
+            whole += 1;
+            joined += u32::from(staves.clone().any(|(_, s)| s.piece > 0));
+            faces += u32::from(job.panels[0].hearts != Hearts::Any);
+        }
+        // What lies there tells its sizes, and no more than the piece that it is.
+        for placement in plan.layouts.iter().flat_map(|l| &l.placements) {
+            let part = job.part(&placement.part).unwrap();
+            let piece = part.stave.as_ref().filter(|s| s.piece > 0);
+            assert_eq!(placement.length, piece.map(|_| part.length()));
+        }
+        // The plan brings its job back.
+        let choices = Choices::of(&plan);
+        assert_eq!(job.panel_choices(), choices.panels, "{}", document.title);
+    }
+    println!(
+        "{whole} of {count} glued up, {joined} with joints, {faces} with heart sides as asked"
+    );
+    assert!(10 * joined >= 8 * count, "{joined} of {count}");
+    assert!(4 * faces >= count, "{faces} of {count}");
+}
+
+#[test]
+fn allowing_end_joints_never_plans_worse() {
+    let jobs = (0..12).map(panels_job).chain((0..12).map(joined_job));
+    let (mut better, mut joined) = (0, 0);
+    for mut document in jobs {
+        let score = |document: &Document| {
+            let (job, plan) = set_out(document, 300);
+            let joined = plan.panels.iter().flat_map(|c| &c.staves);
+            let joined = joined.filter(|s| !s.pieces.is_empty()).count();
+            (missing(&job, &plan), plan.cost, joined)
+        };
+        document.panels[0].end_to_end = false;
+        let without = score(&document);
+        assert_eq!(without.2, 0, "{}", document.title);
+        document.panels[0].end_to_end = true;
+        let with = score(&document);
+        let (less, same) = (with.0 < without.0 - 1e-9, with.0 < without.0 + 1e-9);
+        assert!(
+            less || (same && with.1 < without.1 + 1e-9),
+            "{}: {with:?} {without:?}",
+            document.title
+        );
+        let is_better = less || with.1 < without.1 - 1e-9;
+        better += u32::from(is_better);
+        joined += u32::from(with.2 > 0);
+        // Nothing is joined for nothing.
+        assert!(
+            with.2 == 0 || is_better,
+            "{}: {with:?} {without:?}",
+            document.title
+        );
+    }
+    println!("{better} of 24 are better for it, {joined} have joints");
+    assert!(better >= 10, "{better}");
 }

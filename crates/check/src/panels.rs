@@ -5,7 +5,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use heartside_timber::choices::{PanelChoice, Stave, stave_id};
+use heartside_timber::choices::{PanelChoice, Stave, piece_id};
 use heartside_timber::document::{BoardCopy, HeartSide, Hearts, PartCopy};
 use heartside_timber::finding::{Finding, Rule};
 use heartside_timber::job::{Panel, Part};
@@ -49,24 +49,36 @@ pub(crate) fn staves(index: &JobIndex<'_>, plan: &Plan) -> Vec<Finding> {
             found.push(report("panel-unknown", words.panel_unknown(&chosen.panel)));
         }
     }
-    found.extend(told_widths(index, plan));
+    found.extend(told_sizes(index, plan));
     found
 }
 
-/// Placements that tell another width than their stave has: what is sawn once would be known by it.
-fn told_widths(index: &JobIndex<'_>, plan: &Plan) -> Vec<Finding> {
+/// Placements that tell another size than their stave has: what is sawn once would be known by it.
+fn told_sizes(index: &JobIndex<'_>, plan: &Plan) -> Vec<Finding> {
     let placed = plan
         .layouts
         .iter()
         .flat_map(|l| l.placements.iter().map(move |p| (l, p)));
-    let wrong = placed.filter_map(|(layout, placement)| {
-        let (part, told) = (index.job().part(&placement.part)?, placement.width?);
-        let off = (told - part.width()).abs();
+    let told = placed.flat_map(|(layout, placement)| {
+        let part = index.job().part(&placement.part);
+        let part = part.filter(|p| p.stave.is_some());
+        let sizes = part.map(|part| {
+            [
+                (false, placement.width, part.width()),
+                (true, placement.length, part.length()),
+            ]
+        });
+        let sizes = sizes.into_iter().flatten();
+        sizes.map(move |(along, told, is)| (layout, placement, (along, told, is)))
+    });
+    let wrong = told.filter_map(|(layout, placement, (along, told, is))| {
+        let told = told?;
+        let off = (told - is).abs();
         // Written so that what is no number is wrong too.
-        let is_right = part.stave.is_none() || off <= index.slack();
+        let is_right = off <= index.slack();
         (!is_right).then(|| {
             let copy = placement.part_copy();
-            let message = index.words().stave_told_other(&copy, told, part.width());
+            let message = index.words().stave_told_other(&copy, along, told, is);
             let finding = report("stave-told-other", message)
                 .on(&layout.board)
                 .of(&copy);
@@ -95,17 +107,30 @@ impl Copy<'_> {
         })
     }
 
-    /// The part of the job that a stave of this number is.
-    fn part(&self, number: u32) -> Option<&Part> {
-        let id = stave_id(&self.panel.part.id, self.copy, number);
-        self.index.job().part(&id)
+    /// The part of the job that a stave of this number is, or a piece of it.
+    fn part(&self, number: u32, piece: u32) -> Option<&Part> {
+        self.index.job().part(&self.piece(number, piece).part)
     }
 
-    fn stave_copy(&self, number: u32) -> PartCopy {
+    fn piece(&self, number: u32, piece: u32) -> PartCopy {
         PartCopy {
-            part: stave_id(&self.panel.part.id, self.copy, number),
+            part: piece_id(&self.panel.part.id, self.copy, number, piece),
             copy: 1,
         }
+    }
+
+    /// Its first piece stands for a stave.
+    fn stave_copy(&self, stave: &Stave) -> PartCopy {
+        self.piece(stave.number, *stave.piece_numbers().start())
+    }
+
+    /// True where some of the stave was sawn already.
+    fn is_held(&self, stave: &Stave) -> bool {
+        let mut pieces = stave.piece_numbers();
+        pieces.any(|piece| {
+            let part = self.part(stave.number, piece);
+            part.is_some_and(|p| !p.in_hand.is_empty())
+        })
     }
 
     fn judge(&self, staves: &[Stave], found: &mut Vec<Finding>) {
@@ -113,7 +138,8 @@ impl Copy<'_> {
         let slack = self.index.slack();
         if staves
             .iter()
-            .any(|s| !(s.width.is_finite() && s.width > 0.0))
+            .flat_map(|s| s.pieces.iter().chain([&s.width]))
+            .any(|size| !(size.is_finite() && *size > 0.0))
         {
             found.push(self.report("stave-no-width", words.stave_no_width(panel, copy)));
             return;
@@ -133,15 +159,15 @@ impl Copy<'_> {
         }
         let mut widths: Option<(f64, f64)> = None;
         for stave in staves {
-            let part = self.part(stave.number);
             // What was sawn once is as it is.
-            if part.is_none_or(|p| p.in_hand.is_empty()) {
+            if !self.is_held(stave) {
                 let (low, high) = widths.unwrap_or((stave.width, stave.width));
                 widths = Some((low.min(stave.width), high.max(stave.width)));
                 self.judge_width(stave, slack, found);
             }
-            self.judge_part(stave, part, slack, found);
+            self.judge_pieces(stave, slack, found);
         }
+        self.judge_ends(staves, slack, found);
         let spread = widths.map_or(0.0, |(low, high)| high - low);
         if panel.equal && spread > TENTH + slack {
             let message = words.staves_not_equal(panel, copy, spread);
@@ -158,7 +184,7 @@ impl Copy<'_> {
             let message = words.panel_too_wide(panel, copy, over);
             found.push(self.report("panel-too-wide", message).mm(over - most_over));
         }
-        self.judge_others(&numbers, found);
+        self.judge_others(staves, found);
     }
 
     /// A stave's width against the narrowest and the widest that the panel may have.
@@ -166,10 +192,11 @@ impl Copy<'_> {
         let (least, most) = self.panel.widths;
         let by = (least - stave.width).max(stave.width - most);
         if by > slack {
-            let copy = self.stave_copy(stave.number);
+            let copy = self.stave_copy(stave);
             let wide = stave.width > most;
             let words = self.index.words();
-            let message = words.stave_width(self.panel, (self.copy, stave.number), wide, by);
+            let which = (self.copy, stave.number, 0);
+            let message = words.stave_width(self.panel, which, wide, by);
             let cause = if wide {
                 "stave-too-wide"
             } else {
@@ -179,12 +206,80 @@ impl Copy<'_> {
         }
     }
 
-    /// A stave is one part of the job, of that width, as long as the panel and thick enough to be
-    /// flattened.
-    fn judge_part(&self, stave: &Stave, part: Option<&Part>, slack: f64, found: &mut Vec<Finding>) {
+    /// A stave is as long as the panel, in one piece or joined as the panel's rules allow.
+    fn judge_pieces(&self, stave: &Stave, slack: f64, found: &mut Vec<Finding>) {
         let (panel, words) = (self.panel, self.index.words());
-        let copy = self.stave_copy(stave.number);
-        let which = (self.copy, stave.number);
+        let (copy, which) = (self.stave_copy(stave), (self.copy, stave.number, 0));
+        if stave.pieces.is_empty() {
+            self.judge_part(stave, (0, panel.length), slack, found);
+            return;
+        }
+        for (piece, length) in (1..).zip(&stave.pieces) {
+            let part = self.part(stave.number, piece);
+            let short = panel.ends.least - length;
+            if short > slack && part.is_none_or(|p| p.in_hand.is_empty()) {
+                let which = (self.copy, stave.number, piece);
+                let message = words.piece_too_short(panel, which, short);
+                let copy = self.piece(stave.number, piece);
+                found.push(report("piece-too-short", message).of(&copy).mm(short));
+            }
+            self.judge_part(stave, (piece, *length), slack, found);
+        }
+        let count = stave.pieces.len();
+        if count < 2 || !(panel.ends.allowed || self.is_held(stave)) {
+            let message = words.stave_joined(panel, which, count);
+            found.push(report("stave-joined", message).of(&copy));
+        }
+        let over = stave.joined(panel.ends.taken) - panel.length;
+        let most_over = TENTH * count as f64;
+        if over < -slack {
+            let message = words.stave_too_short(panel, which, -over);
+            found.push(report("stave-too-short", message).of(&copy).mm(-over));
+        } else if over > most_over + slack {
+            let message = words.stave_too_long(panel, which, over);
+            found.push(
+                report("stave-too-long", message)
+                    .of(&copy)
+                    .mm(over - most_over),
+            );
+        }
+    }
+
+    /// End joints of neighbouring staves stand apart.
+    fn judge_ends(&self, staves: &[Stave], slack: f64, found: &mut Vec<Finding>) {
+        let panel = self.panel;
+        for pair in staves.windows(2) {
+            let (low, high) = (
+                pair[0].ends(panel.ends.taken),
+                pair[1].ends(panel.ends.taken),
+            );
+            let apart = low
+                .iter()
+                .flat_map(|a| high.iter().map(move |b| (a - b).abs()));
+            let nearest = apart.fold(f64::INFINITY, f64::min);
+            let by = panel.ends.apart - nearest;
+            if by > slack {
+                let numbers = (pair[0].number, pair[1].number);
+                let words = self.index.words();
+                let message = words.ends_near(panel, self.copy, numbers, nearest);
+                let finding = report("ends-near", message).of(&self.stave_copy(&pair[0]));
+                found.push(finding.of(&self.stave_copy(&pair[1])).mm(by));
+            }
+        }
+    }
+
+    /// A piece is one part of the job, of that width and length and thick enough to be flattened.
+    fn judge_part(
+        &self,
+        stave: &Stave,
+        (piece, length): (u32, f64),
+        slack: f64,
+        found: &mut Vec<Finding>,
+    ) {
+        let (panel, words) = (self.panel, self.index.words());
+        let copy = self.piece(stave.number, piece);
+        let which = (self.copy, stave.number, piece);
+        let part = self.part(stave.number, piece);
         let Some(part) = part.filter(|p| p.count == 1 && p.stave.is_some()) else {
             let message = words.stave_not_of_job(panel, which, None);
             found.push(report("stave-not-of-job", message).of(&copy));
@@ -195,7 +290,7 @@ impl Copy<'_> {
             let message = words.stave_not_of_job(panel, which, Some((stave.width, part.width())));
             found.push(report("stave-not-of-job", message).of(&copy).mm(off));
         }
-        let short = panel.length - part.length();
+        let short = length - part.length();
         if short > slack {
             let message = words.stave_too_short(panel, which, short);
             found.push(report("stave-too-short", message).of(&copy).mm(short));
@@ -208,15 +303,17 @@ impl Copy<'_> {
     }
 
     /// Staves that the job has and the plan does not.
-    fn judge_others(&self, numbers: &BTreeSet<u32>, found: &mut Vec<Finding>) {
+    fn judge_others(&self, staves: &[Stave], found: &mut Vec<Finding>) {
         let (job, words) = (self.index.job(), self.index.words());
         for part in &job.parts {
             let Some(stave) = &part.stave else { continue };
             let here = job.panels.get(stave.panel).map(|p| &p.part.id) == Some(&self.panel.part.id)
                 && stave.copy == self.copy;
-            if here && !numbers.contains(&stave.number) {
-                let message = words.stave_left_out(self.panel, (self.copy, stave.number));
-                let copy = self.stave_copy(stave.number);
+            let mut named = staves.iter().filter(|s| s.number == stave.number);
+            if here && !named.any(|s| s.piece_numbers().contains(&stave.piece)) {
+                let which = (self.copy, stave.number, stave.piece);
+                let message = words.stave_left_out(self.panel, which);
+                let copy = self.piece(stave.number, stave.piece);
                 found.push(report("stave-left-out", message).of(&copy));
             }
         }
@@ -254,8 +351,11 @@ impl Copy<'_> {
         let mut unknown: BTreeMap<BoardCopy, Vec<PartCopy>> = BTreeMap::new();
         let mut held_against: Option<(usize, PartCopy, bool)> = None;
         let mut is_told = false;
-        for (place, stave) in staves.iter().enumerate() {
-            let copy = self.stave_copy(stave.number);
+        let pieces = staves.iter().enumerate().flat_map(|(place, stave)| {
+            let numbers = stave.piece_numbers();
+            numbers.map(move |piece| (place, self.piece(stave.number, piece)))
+        });
+        for (place, copy) in pieces {
             let Some(lying) = layouts.lying(&copy) else {
                 continue;
             };
@@ -277,8 +377,9 @@ impl Copy<'_> {
             // Of three that face one way the middle one is to be turned: it is told once.
             is_told = is_up != (*was_up != turns) && !(alternate && is_told);
             if is_told {
+                let between = (place - at).checked_sub(1);
                 let message =
-                    words.heart_wrong(self.panel, (&copy, is_up), (other, *was_up), place - at - 1);
+                    words.heart_wrong(self.panel, (&copy, is_up), (other, *was_up), between);
                 let finding = report("heart-side", message)
                     .on(lying.board)
                     .of(&copy)

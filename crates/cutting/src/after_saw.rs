@@ -5,7 +5,7 @@
 
 use heartside_timber::blank::Blank;
 use heartside_timber::composite::{is_of_leaves, resawn_extents};
-use heartside_timber::job::{Form, Job, Match, MatchKind, Part, PartCut};
+use heartside_timber::job::{Form, Job, Match, MatchKind, Part, PartCut, StaveOf};
 use heartside_timber::length::{write_dimension, write_length};
 use heartside_timber::plan::Placement;
 
@@ -75,7 +75,25 @@ pub fn work_after_saw(job: &Job, part: &Part) -> Vec<String> {
             show(end)
         ));
     }
+    work.extend(part.stave.as_ref().and_then(|s| end_joint_words(job, s)));
     work
+}
+
+/// How a piece of a stave is joined to the others; none for a stave in one piece.
+fn end_joint_words(job: &Job, stave: &StaveOf) -> Option<String> {
+    let panel = job.panels.get(stave.panel).filter(|_| stave.piece > 0)?;
+    let joint = match panel.ends.taken {
+        0.0 => "End grain glued to end grain holds little: a dowel or a loose tongue helps it"
+            .to_owned(),
+        taken => format!(
+            "Each joint takes {} of the length",
+            write_length(taken, &job.units)
+        ),
+    };
+    Some(format!(
+        "Join the pieces of stave {} end to end before the panel is glued up, in a straight line and with one side up. {joint} (common practice, no source).",
+        stave.number
+    ))
 }
 
 /// How the blank of leaves is resawn, and how they go together then.

@@ -14,7 +14,7 @@ use crate::finished::finished_size;
 pub struct Waiting<'a> {
     /// What waits; never empty.
     pub of: Vec<&'a Unplaced>,
-    /// "Leg", "Top, stave 3" or "Top, staves 1, 3 and 4".
+    /// "Leg", "Top, stave 3", "Top, stave 3, piece 2" or "Top, staves 1, 3 and 4".
     pub name: String,
 }
 
@@ -36,29 +36,31 @@ pub fn waiting<'a>(job: &Job, plan: &'a Plan) -> Vec<Waiting<'a>> {
 }
 
 fn are_of_one_panel(a: &Unplaced, b: &Unplaced) -> bool {
-    let panel = |u: &Unplaced| stave_named(&u.part).map(|(id, copy, _)| (id.to_owned(), copy));
+    let panel = |u: &Unplaced| stave_named(&u.part).map(|s| (s.panel.to_owned(), s.copy));
     panel(a).is_some() && panel(a) == panel(b) && a.reason == b.reason && a.longest == b.longest
 }
 
 fn name_of(job: &Job, of: &[&Unplaced]) -> String {
     let first = of[0];
-    let Some((panel, copy, number)) = stave_named(&first.part) else {
+    let Some(stave) = stave_named(&first.part) else {
         let part = job.part(&first.part);
         return part.map_or_else(|| first.part.clone(), |p| p.name.clone());
     };
     let glued = PartCopy {
-        part: panel.to_owned(),
-        copy,
+        part: stave.panel.to_owned(),
+        copy: stave.copy,
     };
     let name = job.name_of(&glued).unwrap_or(glued.part);
-    let mut numbers: Vec<u32> = of
-        .iter()
-        .filter_map(|u| Some(stave_named(&u.part)?.2))
-        .collect();
+    if of.len() == 1 {
+        return format!("{name}, {}", stave.words());
+    }
+    let named = of.iter().filter_map(|u| stave_named(&u.part));
+    let mut numbers: Vec<u32> = named.map(|s| s.number).collect();
     numbers.arrange_by(u32::cmp);
+    numbers.dedup();
     let words: Vec<String> = numbers.iter().map(u32::to_string).collect();
     match words.len() {
-        1 => format!("{name}, stave {number}"),
+        1 => format!("{name}, stave {}", stave.number),
         _ => format!("{name}, staves {}", listed(&words)),
     }
 }
@@ -87,16 +89,20 @@ impl Waiting<'_> {
         let Some(part) = parts.first() else {
             return String::new();
         };
-        let widths = parts.iter().map(|p| p.width());
-        let narrowest = widths.clone().fold(f64::INFINITY, f64::min);
-        let [least, most] =
-            [narrowest, widths.fold(0.0, f64::max)].map(|w| write_dimension(w, &job.units));
-        let size = match least == most {
-            true => finished_size(job, part),
-            false => format!(
-                "{} × {least} to {most}",
-                write_dimension(part.length(), &job.units)
-            ),
+        let span = |of: fn(&Part) -> f64| {
+            let sizes = || parts.iter().map(|p| of(p));
+            let ends = [
+                sizes().fold(f64::INFINITY, f64::min),
+                sizes().fold(0.0, f64::max),
+            ];
+            match ends.map(|mm| write_dimension(mm, &job.units)) {
+                [least, most] if least == most => least,
+                [least, most] => format!("{least} to {most}"),
+            }
+        };
+        let size = match parts.len() {
+            1 => finished_size(job, part),
+            _ => format!("{} × {}", span(Part::length), span(Part::width)),
         };
         format!("{size} × {}", write_length(part.thickness, &job.units))
     }

@@ -3,11 +3,12 @@
 
 use heartside_cutting::board_label;
 use heartside_geometry::{Bounds, Point};
-use heartside_timber::choices::{PanelChoice, stave_id};
+use heartside_timber::choices::PanelChoice;
 use heartside_timber::document::{BoardCopy, HeartSide, PartCopy};
 use heartside_timber::job::{Job, Panel};
 use heartside_timber::length::{write_dimension, write_length};
 use heartside_timber::plan::Plan;
+use heartside_timber::words::counted;
 
 use crate::document::{Drawing, Options, document, joined};
 use crate::measures::{end_grain, scale_bar};
@@ -24,15 +25,21 @@ const BESIDE: f64 = 64.0;
 /// What the mark across the joints means.
 pub const MARK_WORDS: &str = "The slanted line and the strokes are to be chalked across the joints: each joint has as many strokes as its number from below.";
 
-/// A stave in its place in the panel.
+/// A stave in its place in the panel, or a piece of one that is joined end to end.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StaveSeen {
     /// It, as a part of the job.
     pub part: PartCopy,
     /// Its number.
     pub number: u32,
+    /// Which of its pieces, from 1; 0 for a stave in one piece.
+    pub piece: u32,
     /// Its finished width before gluing.
     pub width: f64,
+    /// Its finished length before joining.
+    pub length: f64,
+    /// From where to where it is seen along the panel, up to the middle of its end joints.
+    along: (f64, f64),
     /// The board that it comes out of, or the piece that it is.
     pub board: Option<BoardCopy>,
     /// Its blank is sawn.
@@ -41,13 +48,24 @@ pub struct StaveSeen {
     pub heart: HeartSide,
 }
 
-/// The staves of a copy of a panel, the first lowest.
+/// The staves of a copy of a panel, the first lowest, of each its pieces from the panel's start on.
 pub fn staves_seen(job: &Job, plan: &Plan, choice: &PanelChoice) -> Vec<StaveSeen> {
-    let staves = choice.staves.iter().map(|stave| {
-        let part = PartCopy {
-            part: stave_id(&choice.panel.part, choice.panel.copy, stave.number),
-            copy: 1,
-        };
+    let panel = job.panels.iter().find(|p| p.part.id == choice.panel.part);
+    let (long, taken) = panel.map_or((0.0, 0.0), |p| (p.length, p.ends.taken));
+    let pieces = choice.staves.iter().flat_map(|stave| {
+        let ends = stave.ends(taken);
+        let numbers = stave.piece_numbers().zip(stave.ids(&choice.panel));
+        let seen = numbers.enumerate().map(move |(k, (piece, id))| {
+            let from = k.checked_sub(1).map_or(0.0, |k| ends[k]);
+            let to = ends.get(k).copied().unwrap_or(long);
+            let length = stave.pieces.get(k).copied().unwrap_or(long);
+            (piece, id, length, (from, to))
+        });
+        let seen: Vec<_> = seen.collect();
+        seen.into_iter().map(move |seen| (stave, seen))
+    });
+    let staves = pieces.map(|(stave, (piece, id, length, along))| {
+        let part = PartCopy { part: id, copy: 1 };
         let held = job.boards.iter().find_map(|board| {
             let held = board.from.as_ref()?.holds.as_ref()?;
             let piece = BoardCopy {
@@ -73,7 +91,10 @@ pub fn staves_seen(job: &Job, plan: &Plan, choice: &PanelChoice) -> Vec<StaveSee
         });
         StaveSeen {
             number: stave.number,
+            piece,
             width: stave.width,
+            length,
+            along,
             board: lies.map(|(board, _)| board),
             in_hand,
             heart: heart.unwrap_or_default(),
@@ -84,7 +105,7 @@ pub fn staves_seen(job: &Job, plan: &Plan, choice: &PanelChoice) -> Vec<StaveSee
 }
 
 /// "heart side up"; empty where nobody has looked.
-pub fn heart_words(heart: HeartSide) -> &'static str {
+fn heart_words(heart: HeartSide) -> &'static str {
     match heart {
         HeartSide::Unknown => "",
         HeartSide::Up => "heart side up",
@@ -93,7 +114,7 @@ pub fn heart_words(heart: HeartSide) -> &'static str {
 }
 
 /// Where a stave comes from: "from A", "in hand", "on the trestle".
-pub fn from_words(job: &Job, stave: &StaveSeen) -> String {
+fn from_words(job: &Job, stave: &StaveSeen) -> String {
     match (&stave.board, stave.in_hand) {
         (_, true) => "in hand".to_owned(),
         (Some(board), false) => format!("from {}", board_label(job, board)),
@@ -119,6 +140,11 @@ impl<'a> Glued<'a> {
             choice,
             staves: staves_seen(job, plan, choice),
         })
+    }
+
+    /// Its staves, each with its pieces.
+    fn rows(&self) -> impl Iterator<Item = &[StaveSeen]> {
+        self.staves.chunk_by(|a, b| a.number == b.number)
     }
 
     fn name(&self) -> String {
@@ -151,17 +177,17 @@ impl<'a> Glued<'a> {
         // The first stave lies lowest.
         let mut y = wood.max.y;
         let mut joints = Vec::new();
-        let last = self.staves.len().saturating_sub(1);
-        for (place, stave) in self.staves.iter().enumerate() {
+        let last = self.rows().count().saturating_sub(1);
+        for (place, row) in self.rows().enumerate() {
             let taken = if place == last { 0.0 } else { self.panel.joint };
             let own = Bounds {
                 min: Point {
                     x: 0.0,
-                    y: y - (stave.width - taken),
+                    y: y - (row[0].width - taken),
                 },
                 max: Point { x: wood.max.x, y },
             };
-            self.draw_stave(pen, ids, stave, own, &mut labels);
+            self.draw_stave(pen, ids, row, own, &mut labels);
             y = own.min.y;
             if place != last {
                 joints.push(y);
@@ -238,25 +264,82 @@ impl<'a> Glued<'a> {
         &self,
         pen: &mut Pen,
         ids: &mut Ids,
-        stave: &StaveSeen,
+        row: &[StaveSeen],
         own: Bounds,
         labels: &mut Vec<Bounds>,
     ) {
         let u = pen.unit;
-        let heart = heart_words(stave.heart);
-        let from = from_words(self.job, stave);
-        let wide = write_dimension(stave.width, &self.job.units);
+        let first = &row[0];
+        let wide = write_dimension(first.width, &self.job.units);
         let told = joined(&[
-            &format!("stave {}", stave.number),
+            &format!("stave {}", first.number),
             &format!("{wide} wide"),
-            &from,
-            heart,
+            &row_words(self.job, row),
         ]);
-        let id = ids.make("stave", &stave.part.part);
-        let extra = format!(" data-stave=\"{}\"", stave.number);
+        let id = ids.make("stave", &first.part.part);
+        let extra = format!(" data-stave=\"{}\"", first.number);
         pen.open(&id, "hs-stave", &told, &extra);
+        for stave in row {
+            let (from, to) = stave.along;
+            let own = Bounds {
+                min: Point {
+                    x: from,
+                    y: own.min.y,
+                },
+                max: Point {
+                    x: to.min(own.max.x),
+                    y: own.max.y,
+                },
+            };
+            self.draw_piece(pen, stave, own, &wide, labels);
+        }
+        for piece in &row[1..] {
+            self.draw_end_joint(pen, piece.along.0, own);
+        }
+        let is_alike = row.iter().all(|piece| piece.heart == first.heart);
+        let heart = if is_alike {
+            first.heart
+        } else {
+            HeartSide::Unknown
+        };
+        let middle = Point {
+            x: own.max.x + 7.0 * u,
+            y: own.centre().y,
+        };
+        end_grain(pen, heart, middle);
+        pen.close();
+    }
+
+    /// A joint of two pieces: straight across, or as deep as it takes of their length.
+    fn draw_end_joint(&self, pen: &mut Pen, x: f64, own: Bounds) {
+        let half = self.panel.ends.taken / 2.0;
+        let teeth = if half > 0.0 { 6 } else { 1 };
+        let at = |k: u32| {
+            let side = if k.is_multiple_of(2) { half } else { -half };
+            let y = own.min.y + own.height() * f64::from(k) / f64::from(teeth);
+            Point { x: x + side, y }
+        };
+        for k in 0..teeth {
+            pen.line("hs-edge", at(k), at(k + 1), 0.3);
+        }
+    }
+
+    /// A stave in one piece, or one of its pieces; what is chosen by it stands in `data-part`.
+    fn draw_piece(
+        &self,
+        pen: &mut Pen,
+        stave: &StaveSeen,
+        own: Bounds,
+        wide: &str,
+        labels: &mut Vec<Bounds>,
+    ) {
+        let u = pen.unit;
+        let from = from_words(self.job, stave);
+        let extra = format!(" data-part=\"{}\"", crate::svg::escape(&stave.part.part));
+        pen.open("", "hs-piece", "", &extra);
         pen.rect("hs-wood", own, 0.0, 0.0);
-        pen.path("hs-grain", &grain_of(own, stave.number, u), 0.14, &[]);
+        let seed = stave.number + 5 * stave.piece;
+        pen.path("hs-grain", &grain_of(own, seed, u), 0.14, &[]);
         if stave.board.is_none() {
             let dashed = |at: f64| {
                 format!(
@@ -270,24 +353,60 @@ impl<'a> Glued<'a> {
             pen.path("hs-pencil", &d, 0.2, &[1.2, 0.9]);
         }
         let size = (0.62 * own.height()).min(2.7 * u);
-        // The mark stands in the left half.
-        let room = own.width() * 0.5;
+        // The mark stands in the left half, where short pieces have no other room.
+        let mark = self.panel.length * 0.45;
+        let beside = if own.max.x - mark > 0.5 * own.width() {
+            mark
+        } else {
+            own.min.x
+        };
+        let x = beside.max(own.min.x + 2.0 * u);
+        let room = (own.max.x - x - 2.0 * u).max(0.0);
         let left = Point {
-            x: own.width() * 0.45,
+            x,
             y: own.centre().y,
         };
-        let words = shorten(&format!("{} · {wide} · {from}", stave.number), size, room);
+        let told = match stave.piece {
+            0 => format!("{} · {wide} · {from}", stave.number),
+            piece => {
+                let long = write_dimension(stave.length, &self.job.units);
+                format!("{}, {piece} · {long} × {wide} · {from}", stave.number)
+            }
+        };
+        let words = shorten(&told, size, room);
         let words =
             Words::starting(words, "hs-name", left, size).haloed(0.8 * size, "hs-halo-wood");
         labels.push(words.bounds());
         pen.words(&words);
-        let middle = Point {
-            x: own.max.x + 7.0 * u,
-            y: own.centre().y,
-        };
-        end_grain(pen, stave.heart, middle);
         pen.close();
     }
+}
+
+/// Where a stave comes from and its heart side; piece by piece where it is joined.
+pub fn row_words(job: &Job, row: &[StaveSeen]) -> String {
+    let hearts = |seen: &StaveSeen| heart_words(seen.heart);
+    if let [whole] = row {
+        return joined(&[&from_words(job, whole), hearts(whole)]);
+    }
+    let pieces = row.iter().map(|piece| {
+        let long = write_dimension(piece.length, &job.units);
+        let told = format!(
+            "piece {}, {long} long, {}",
+            piece.piece,
+            from_words(job, piece)
+        );
+        match hearts(piece) {
+            "" => told,
+            heart => format!("{told}, {heart}"),
+        }
+    });
+    joined(
+        &pieces
+            .collect::<Vec<_>>()
+            .iter()
+            .map(String::as_str)
+            .collect::<Vec<_>>(),
+    )
 }
 
 /// Quiet lines along a stave, uneven by a fixed pattern.
@@ -352,13 +471,19 @@ pub fn assembled(job: &Job, plan: &Plan, copy: &PartCopy) -> Option<String> {
 /// "1500 × 700 × 20 mm, glued up from 6 staves".
 pub fn panel_facts(job: &Job, panel: &Panel, choice: &PanelChoice) -> String {
     let show = |mm: f64| write_dimension(mm, &job.units);
-    format!(
+    let staves = choice.staves.len();
+    let pieces: usize = choice.staves.iter().map(|s| s.pieces.len().max(1)).sum();
+    let glued = format!(
         "{} × {} × {}, glued up from {}",
         show(panel.length),
         show(panel.width),
         write_length(panel.part.thickness, &job.units),
-        heartside_timber::words::counted(choice.staves.len(), "stave", "staves")
-    )
+        counted(staves, "stave", "staves")
+    );
+    if pieces == staves {
+        return glued;
+    }
+    format!("{glued} of {}", counted(pieces, "piece", "pieces"))
 }
 
 fn head(glued: &Glued<'_>, small: String, options: &Options) -> Title {
@@ -500,9 +625,18 @@ impl Glued<'_> {
             y += 4.6;
         }
         for (place, stave) in self.staves.iter().enumerate() {
+            let show = |mm: f64| write_dimension(mm, &self.job.units);
+            let name = match stave.piece {
+                0 => format!("Stave {}", stave.number),
+                piece => format!(
+                    "Stave {}, piece {piece} · {} long",
+                    stave.number,
+                    show(stave.length)
+                ),
+            };
             let words = joined(&[
-                &format!("Stave {}", stave.number),
-                &format!("{} wide", write_dimension(stave.width, &self.job.units)),
+                &name,
+                &format!("{} wide", show(stave.width)),
                 &from_words(self.job, stave),
                 heart_words(stave.heart),
             ]);

@@ -47,8 +47,7 @@ mod zones;
 
 pub use arrangement::boards_on_floor;
 pub use assembled::{
-    MARK_WORDS, StaveSeen, assembled, assembled_svg, from_words, heart_words, panel_facts,
-    staves_seen,
+    MARK_WORDS, StaveSeen, assembled, assembled_svg, panel_facts, row_words, staves_seen,
 };
 pub use at_machine::{AtMachine, at_machine};
 pub use board_drawing::board_svg;

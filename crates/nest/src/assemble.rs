@@ -21,7 +21,7 @@ pub(crate) fn whole_plan(
     made: Made,
 ) -> Plan {
     layouts = keep_hearts(job, keep_matches(job, layouts));
-    tell_widths(job, &mut layouts);
+    tell_sizes(job, &mut layouts);
     layouts.retain(|l| !l.placements.is_empty());
     layouts.arrange_by_key(|l| (job.board_index(&l.board.board), l.board.copy));
     let layouts = layouts
@@ -43,14 +43,13 @@ pub(crate) fn whole_plan(
     plan
 }
 
-/// Staves tell their width: what is sawn once is known by it, whatever staves are chosen next.
-fn tell_widths(job: &Job, layouts: &mut [Layout]) {
+/// Staves tell their sizes: what is sawn once is known by them, whatever staves are chosen next.
+fn tell_sizes(job: &Job, layouts: &mut [Layout]) {
     if job.panels.is_empty() {
         return;
     }
     for placement in layouts.iter_mut().flat_map(|l| &mut l.placements) {
-        let stave = job.part(&placement.part).filter(|p| p.stave.is_some());
-        placement.width = stave.map(|p| p.width());
+        *placement = job.as_held(placement);
     }
 }
 

@@ -7,9 +7,9 @@
 use std::collections::VecDeque;
 
 use heartside_geometry::Point;
-use heartside_timber::choices::{PanelChoice, Stave, stave_id};
+use heartside_timber::choices::{PanelChoice, Stave};
 use heartside_timber::document::{HeartSide, Hearts, PartCopy};
-use heartside_timber::job::{Job, Part};
+use heartside_timber::job::{Job, Panel, Part};
 use heartside_timber::plan::{Layout, Placed, Placement};
 
 use crate::cuts::ground::Ground;
@@ -33,10 +33,8 @@ pub(crate) fn keep_hearts(job: &Job, mut layouts: Vec<Layout>) -> Vec<Layout> {
                 .staves
                 .iter()
                 .enumerate()
-                .filter_map(|(place, stave)| {
-                    let id = stave_id(&panel.part.id, chosen.panel.copy, stave.number);
-                    lying(job, &layouts, place, job.part(&id)?)
-                })
+                .flat_map(|(place, stave)| stave.ids(&chosen.panel).map(move |id| (place, id)))
+                .filter_map(|(place, id)| lying(job, &layouts, place, job.part(&id)?))
                 .collect();
             let wanted = |place: usize, first: bool| {
                 first != (panel.hearts == Hearts::Alternate && place % 2 == 1)
@@ -78,7 +76,7 @@ pub(crate) fn keep_hearts(job: &Job, mut layouts: Vec<Layout>) -> Vec<Layout> {
 }
 
 /// The staves of all panels in an order in which heart sides can alternate, where they lie so that in the
-/// order of now they cannot; none where nothing is gained.
+/// order of now they cannot; none where nothing is gained, or end joints would stand side by side.
 pub(crate) fn in_turns(job: &Job, layouts: &[Layout]) -> Option<Vec<PanelChoice>> {
     let mut all = job.panel_choices();
     let mut changed = false;
@@ -90,9 +88,11 @@ pub(crate) fn in_turns(job: &Job, layouts: &[Layout]) -> Option<Vec<PanelChoice>
         // The side of those that cannot be turned.
         let sides: Vec<Option<bool>> = (chosen.staves.iter().enumerate())
             .map(|(place, stave)| {
-                let id = stave_id(&chosen.panel.part, chosen.panel.copy, stave.number);
-                let lying = lying(job, layouts, place, job.part(&id)?)?;
-                (!lying.may_turn).then_some(lying.is_up)
+                let mut pieces = stave.ids(&chosen.panel);
+                pieces.find_map(|id| {
+                    let lying = lying(job, layouts, place, job.part(&id)?)?;
+                    (!lying.may_turn).then_some(lying.is_up)
+                })
             })
             .collect();
         let is_wrong = |first: bool| {
@@ -108,7 +108,7 @@ pub(crate) fn in_turns(job: &Job, layouts: &[Layout]) -> Option<Vec<PanelChoice>
                 .iter()
                 .zip(&sides)
                 .filter(|(_, s)| **s == side);
-            these.map(|(stave, _)| *stave).collect()
+            these.map(|(stave, _)| stave.clone()).collect()
         };
         let (mut up, mut down, mut free) = (of(Some(true)), of(Some(false)), of(None));
         let up_first = up.len() >= down.len();
@@ -121,8 +121,14 @@ pub(crate) fn in_turns(job: &Job, layouts: &[Layout]) -> Option<Vec<PanelChoice>
             next.or_else(|| other.pop_front())
         });
         let order: Vec<Stave> = order.collect();
-        changed |= order != chosen.staves;
-        chosen.staves = order;
+        let stands_apart = |panel: &Panel| {
+            let mut pairs = order.windows(2);
+            panel.part.id != chosen.panel.part || pairs.all(|p| panel.keeps_apart(&p[0], &p[1]))
+        };
+        if order != chosen.staves && job.panels.iter().all(stands_apart) {
+            chosen.staves = order;
+            changed = true;
+        }
     }
     changed.then_some(all)
 }
@@ -214,8 +220,9 @@ fn turned_over(job: &Job, part: &Part, placement: &Placement) -> Placed {
 #[cfg(test)]
 mod tests {
     use heartside_testkit::by_hand;
+    use heartside_timber::choices::stave_id;
     use heartside_timber::document::{BoardCopy, EdgeKind};
-    use heartside_timber::job::{Panel, StaveOf};
+    use heartside_timber::job::{EndJoints, StaveOf};
     use heartside_timber::plan::Way;
 
     use super::*;
@@ -236,6 +243,7 @@ mod tests {
                 panel: 0,
                 copy: 1,
                 number,
+                piece: 0,
                 share: 1.0 / 3.0,
             }),
             ..by_hand::part(
@@ -256,17 +264,13 @@ mod tests {
             hearts: Hearts::Alternate,
             joint: 0.0,
             flatten: 0.0,
+            ends: EndJoints::default(),
             copies: vec![PanelChoice {
                 panel: PartCopy {
                     part: "top".into(),
                     copy: 1,
                 },
-                staves: order
-                    .map(|number| Stave {
-                        number,
-                        width: 50.0,
-                    })
-                    .to_vec(),
+                staves: order.map(|number| Stave::whole(number, 50.0)).to_vec(),
             }],
         });
         let layout = |board: &str, numbers: &[u32]| Layout {

@@ -1,8 +1,8 @@
 //! Jobs in which something gives: a panel of free widths, sizes with a range.
 
 use heartside_timber::document::{
-    Board, BoardOutline, Cuts, Dimension, Document, EdgeKind, Faces, GrainAxis, Hearts, Length,
-    Panel, Part, PartGrain, Price, PricePer, Shape, Surface, Warp, Zone,
+    Board, BoardOutline, Cuts, Dimension, Document, EdgeKind, Faces, GrainAxis, HeartSide, Hearts,
+    Length, Panel, Part, PartGrain, Price, PricePer, Shape, Surface, Warp, Zone,
 };
 
 use crate::chance::Chance;
@@ -81,6 +81,60 @@ pub fn panels_job(seed: u32) -> Document {
         }
     }
     add_panel(&mut document, "top", "Top", &mut chance);
+    document
+}
+
+/// A job of a panel whose staves may be joined end to end, beside other parts; no board is as long as the
+/// panel, but for one in some jobs.
+pub fn joined_job(seed: u32) -> Document {
+    let mut chance = Chance::new(seed ^ 0x7a4e_0005);
+    let mut document = empty_job(format!("Joined {seed}"));
+    let length = chance.length(1200.0, 1800.0).round();
+    let width = chance.length(220.0, 420.0).round();
+    for index in 0..9 + chance.below(5) {
+        let is_long = index == 0 && chance.percent(40);
+        let size = (
+            if is_long {
+                length + 60.0
+            } else {
+                chance.length(0.45 * length, 0.9 * length).round()
+            },
+            chance.length(90.0, 190.0).round(),
+        );
+        let flaws = (0..chance.below(3)).map(|_| {
+            let x = chance.length(50.0, size.0 - 50.0);
+            let y = chance.length(10.0, size.1 - 10.0);
+            let (wide, high) = (chance.length(15.0, 60.0), chance.length(10.0, 30.0));
+            spot(x, y, wide, high, true)
+        });
+        let flaws = flaws.collect();
+        let mut board = straight_board(index, size, flaws);
+        board.heart_side = *chance.one_of(&[HeartSide::Up, HeartSide::Down]);
+        if chance.percent(15) {
+            board.cuts = Cuts::Sawn;
+        }
+        document.boards.push(board);
+    }
+    for index in 0..chance.below(4) {
+        let size = (chance.length(200.0, 600.0), chance.length(40.0, 90.0));
+        let (id, name) = (format!("p{index}"), format!("Part {index}"));
+        document.parts.push(part(&id, &name, size, 1.0));
+    }
+    let mut top = part("top", "Top", (length, width), 1.0);
+    top.thickness = mm(19.0);
+    document.parts.push(top);
+    document.panels.push(Panel {
+        part: "top".into(),
+        max_width: mm(chance.length(80.0, 140.0).round()),
+        equal: chance.percent(30),
+        hearts: *chance.one_of(&[Hearts::Any, Hearts::Alternate, Hearts::Same]),
+        joint: chance.percent(30).then_some(Length::Mm(6.0)),
+        end_to_end: true,
+        min_piece: mm(chance.length(150.0, 300.0).round()),
+        ends_apart: mm(chance.length(50.0, 150.0).round()),
+        end_joint: chance.percent(40).then_some(Length::Mm(12.0)),
+        ..Panel::default()
+    });
     document
 }
 

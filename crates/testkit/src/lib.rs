@@ -16,7 +16,7 @@
 //! - [`workshop_job()`]: a job as a maker might have it, with no plan;
 //! - [`tools()`], [`fit_out()`]: workshops of one to six tools of all kinds, sensible or odd;
 //! - [`filled_job()`]: a job in such a workshop, its blanks a given share of the boards;
-//! - [`panel_job()`], [`panels_job()`], [`three_panels_job()`], [`sizes_job()`]: jobs in which something gives;
+//! - [`panel_job()`], [`panels_job()`], [`joined_job()`], [`three_panels_job()`], [`sizes_job()`]: jobs in which something gives;
 //! - [`twins()`]: a job and the same job made easier in one way;
 //! - [`SmallBoard`]: a small flawed board with an exact reference;
 //! - [`published()`]: an instance of those that are published;
@@ -55,7 +55,7 @@ pub use cut_apart::{CutApart, cut_apart};
 pub use cut_by_hand::make_cut;
 pub use cut_order::{CutToMake, cut_to_make};
 pub use filled_job::{FilledJob, filled_job};
-pub use giving_jobs::{panel_job, panels_job, sizes_job, three_panels_job};
+pub use giving_jobs::{joined_job, panel_job, panels_job, sizes_job, three_panels_job};
 pub use published::{instances_folder, published};
 pub use related_jobs::{RelatedBreakage, break_related, related_job};
 pub use sawn_apart::{broken_down, broken_down_in, sawn_apart, sawn_apart_in};

@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use crate::plan::{DimensionValue, Plan};
-pub use crate::staves::{PanelChoice, Stave, part_named, stave_id, stave_named};
+pub use crate::staves::{Held, PanelChoice, Stave, part_named, piece_id, stave_id, stave_named};
 
 /// What a job is made for. What is missing or does not hold is as usual.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -56,6 +56,12 @@ pub const LEAST_STAVE: f64 = 40.0;
 /// Taken off each face when a glued panel is flattened, in mm. Common practice, no source: what steps
 /// at the joints and a little cup come to where the staves were planed flat before.
 pub const FLATTEN: f64 = 0.5;
+/// Shortest piece of a stave that is joined end to end, in mm. Common practice, no source: shorter ones
+/// are hard to clamp in line.
+pub const LEAST_PIECE: f64 = 300.0;
+/// How far end joints of neighbouring staves stand apart, in mm. Common practice, no source: the wood
+/// beside a joint is to carry what the joint does not.
+pub const ENDS_APART: f64 = 150.0;
 /// Driest and dampest air round a piece over a year, in per cent: a heated room in a temperate
 /// country. Common practice, no source.
 pub const AIR: (f64, f64) = (35.0, 65.0);
@@ -183,6 +189,8 @@ pub const USUAL: &[Usual] = &[
     },
     length("panel.min_width", LEAST_STAVE, Standing::CommonPractice),
     length("panel.flatten", FLATTEN, Standing::CommonPractice),
+    length("panel.min_piece", LEAST_PIECE, Standing::CommonPractice),
+    length("panel.ends_apart", ENDS_APART, Standing::CommonPractice),
     Usual {
         setting: "grain.tolerance",
         value: GRAIN_TOLERANCE,

@@ -478,7 +478,9 @@ pub struct StaveOf {
     pub copy: u32,
     /// Its number, that it keeps wherever it comes to lie in the panel.
     pub number: u32,
-    /// Its width against those of all staves of that copy: so much of the panel is missing without it.
+    /// Which of its pieces this is, from 1; 0 for a stave in one piece.
+    pub piece: u32,
+    /// What it is of the area of that copy: so much of the panel is missing without it.
     pub share: f64,
 }
 
@@ -505,8 +507,23 @@ pub struct Panel {
     pub joint: f64,
     /// Taken off each face when the glued panel is flattened.
     pub flatten: f64,
+    /// Whether staves may be joined end to end, and how.
+    pub ends: EndJoints,
     /// The staves of each copy, in the order in which they are glued.
     pub copies: Vec<PanelChoice>,
+}
+
+/// How staves are joined end to end, in millimetres.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct EndJoints {
+    /// They may.
+    pub allowed: bool,
+    /// Shortest piece, finished.
+    pub least: f64,
+    /// How far joints of neighbouring staves stand apart at least, from middle to middle.
+    pub apart: f64,
+    /// What each joint takes of the length.
+    pub taken: f64,
 }
 
 /// Several copies that lie together as one blank: a search makes such parts of matches, for itself alone.
@@ -719,12 +736,16 @@ impl Job {
         here.any(|l| l.placements.contains(placement))
     }
 
-    /// A placement as the piece that it has become tells it: of a stave with its width, which stays
-    /// whatever is planned for the others.
+    /// A placement as the piece that it has become tells it: of a stave with its width, and its length where it
+    /// is one piece of it. These stay whatever is planned for the others.
     pub fn as_held(&self, placement: &Placement) -> Placement {
-        let stave = self.part(&placement.part).filter(|p| p.stave.is_some());
+        let part = self.part(&placement.part);
+        let Some((part, stave)) = part.and_then(|p| Some((p, p.stave.as_ref()?))) else {
+            return placement.clone();
+        };
         Placement {
-            width: stave.map(Part::width).or(placement.width),
+            width: Some(part.width()),
+            length: (stave.piece > 0).then(|| part.length()),
             ..placement.clone()
         }
     }
@@ -739,9 +760,10 @@ impl Job {
         if let Some(part) = known(&copy.part) {
             return Some(part.copy_name(copy.copy));
         }
-        let (id, of, number) = stave_named(&copy.part)?;
-        let panel = known(id).map_or_else(|| id.to_owned(), |p| p.copy_name(of));
-        Some(format!("{panel}, stave {number}"))
+        let stave = stave_named(&copy.part)?;
+        let panel = known(stave.panel);
+        let panel = panel.map_or_else(|| stave.panel.to_owned(), |p| p.copy_name(stave.copy));
+        Some(format!("{panel}, {}", stave.words()))
     }
 
     /// The staves of every copy of every panel.

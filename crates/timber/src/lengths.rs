@@ -91,6 +91,9 @@ impl Panel {
         some(&mut self.max_width, visit);
         some(&mut self.joint, visit);
         some(&mut self.flatten, visit);
+        some(&mut self.min_piece, visit);
+        some(&mut self.ends_apart, visit);
+        some(&mut self.end_joint, visit);
     }
 }
 

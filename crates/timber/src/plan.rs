@@ -52,7 +52,7 @@ impl From<Pose> for Placed {
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[cfg_attr(feature = "page", derive(tsify::Tsify))]
 pub struct Placement {
-    /// The part's id; that of a stave is made by [`crate::staves::stave_id`].
+    /// The part's id; that of a stave is made by [`crate::staves::piece_id`].
     pub part: String,
     /// 1, 2, ... up to the part's count.
     #[serde(default = "one")]
@@ -66,6 +66,9 @@ pub struct Placement {
     /// Finished width of a stave, in millimetres: once it is in hand it stays, whatever the plan.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub width: Option<f64>,
+    /// Finished length of a piece of a stave that is joined end to end, likewise.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub length: Option<f64>,
 }
 
 impl Placement {

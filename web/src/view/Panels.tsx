@@ -25,7 +25,9 @@ export function Panels({ of }: { of?: string }) {
 function Panel({ panel }: { panel: PanelSheet }) {
   const { desk, files } = useApp();
   const chosen = desk.chosen.value;
-  const isChosen = (part: CopyOf): boolean => chosen?.kind === "part" && chosen.of.id === part.id;
+  // A piece of a stave stands for it too.
+  const isChosen = (part: CopyOf): boolean =>
+    chosen?.kind === "part" && staveOf(chosen.of.id) === staveOf(part.id);
   const move = (stave: number, to: number): void =>
     void desk.change((session) => session.move_stave(panel.panel.id, panel.panel.copy, stave, to));
   const last = panel.staves.length - 1;
@@ -92,9 +94,13 @@ function Panel({ panel }: { panel: PanelSheet }) {
   );
 }
 
+/** `top..1.3` of its piece `top..1.3.2` too. */
+const staveOf = (id: string): string => /^.*\.\.\d+\.\d+/.exec(id)?.[0] ?? id;
+
 interface Drag {
   readonly pointer: number;
   readonly stave: number;
+  readonly part: string | undefined;
   readonly y: number;
   readonly group: SVGGElement;
 }
@@ -122,7 +128,14 @@ function Picture({ panel, move }: { panel: PanelSheet; move: (stave: number, to:
         const group = event.target instanceof Element ? event.target.closest<SVGGElement>("[data-stave]") : null;
         if (group === null || event.button !== 0 || drag.value !== null) return;
         event.currentTarget.setPointerCapture(event.pointerId);
-        drag.value = { pointer: event.pointerId, stave: Number(group.dataset["stave"]), y: event.clientY, group };
+        const piece = (event.target as Element).closest<SVGGElement>("[data-part]");
+        drag.value = {
+          pointer: event.pointerId,
+          stave: Number(group.dataset["stave"]),
+          part: piece?.dataset["part"],
+          y: event.clientY,
+          group,
+        };
       }}
       onPointerMove={(event) => {
         const from = drag.value;
@@ -150,8 +163,7 @@ function Picture({ panel, move }: { panel: PanelSheet; move: (stave: number, to:
         const wasMoved = isFar(from, event.clientY);
         letGo();
         const stave = panel.staves.findIndex((each) => each.number === from.stave);
-        const part = panel.staves[stave]?.part;
-        if (!wasMoved && part !== undefined) desk.choose({ kind: "part", of: part });
+        if (!wasMoved && from.part !== undefined) desk.choose({ kind: "part", of: { id: from.part, copy: 1 } });
         else if (to !== stave) move(from.stave, to);
       }}
       onPointerCancel={letGo}

@@ -54,6 +54,10 @@ fn is_glued(part: &Value) -> bool {
     switches::made_now(part) == "staves"
 }
 
+fn is_joined(part: &Value) -> bool {
+    is_glued(part) && path::get(part, "panel.end_to_end").and_then(Value::as_bool) == Some(true)
+}
+
 fn is_straight(part: &Value) -> bool {
     !is_sawn(part)
 }
@@ -151,6 +155,24 @@ pub(super) static PART: Sheet = Sheet {
         of_panel("panel.flatten", "Flattening of each face")
             .usual("panel.flatten")
             .hint("Taken off each face once it is glued; staves are so much thicker."),
+        field(
+            "panel.end_to_end",
+            "Made of",
+            "Staves may be joined end to end",
+            Kind::Flag(false),
+        )
+        .when(is_glued)
+        .hint("Of pieces, where timber is short. End grain glued to end grain holds little (common practice, no source): use fingers or a scarf, and keep the joints away from loads."),
+        of_panel("panel.min_piece", "Shortest piece")
+            .usual("panel.min_piece")
+            .when(is_joined),
+        of_panel("panel.ends_apart", "End joints of neighbours apart")
+            .usual("panel.ends_apart")
+            .when(is_joined),
+        of_panel("panel.end_joint", "Each end joint takes")
+            .empty("nothing")
+            .when(is_joined)
+            .hint("Of the length: the depth of fingers or of a scarf. A butt joint takes nothing."),
         field(
             "panel.hearts",
             "Made of",

@@ -1,8 +1,6 @@
 //! Panels as they are glued up: their picture, their order, and how they move over the year.
 
-use heartside_drawing::{
-    MARK_WORDS, StaveSeen, assembled, from_words, heart_words, panel_facts, staves_seen,
-};
+use heartside_drawing::{MARK_WORDS, StaveSeen, assembled, panel_facts, row_words, staves_seen};
 use heartside_geometry::Arrange;
 use heartside_timber::choices::PanelChoice;
 use heartside_timber::defaults;
@@ -39,24 +37,25 @@ impl Session {
             Ok((lines, because)) => (lines, because),
             Err(why) => (Vec::new(), why),
         };
-        let row = |stave: &StaveSeen| {
-            let heart = heart_words(stave.heart);
-            let mut text = vec![self.wide_words(stave.width), from_words(&self.job, stave)];
-            text.extend((!heart.is_empty()).then(|| heart.to_owned()));
+        let row = |row: &[StaveSeen]| {
+            let stave = &row[0];
+            let between = if row.len() == 1 { ", " } else { "; " };
+            let told = row_words(&self.job, row).replace(" · ", between);
             StaveRow {
                 part: copy_of(&stave.part),
                 number: stave.number,
                 name: format!("Stave {}", stave.number),
-                text: text.join(", "),
+                text: format!("{}{between}{told}", self.wide_words(stave.width)),
             }
         };
+        let rows: Vec<&[StaveSeen]> = seen.chunk_by(|a, b| a.number == b.number).collect();
         PanelSheet {
             panel: copy_of(&choice.panel),
             title: panel.part.copy_name(choice.panel.copy),
             facts: panel_facts(&self.job, panel, choice),
             svg: assembled(&self.job, &plan, &choice.panel).unwrap_or_default(),
             mark: MARK_WORDS.to_owned(),
-            staves: seen.iter().rev().map(row).collect(),
+            staves: rows.into_iter().rev().map(row).collect(),
             problems: self.wrong_as_glued(&seen),
             movement,
             movement_because,

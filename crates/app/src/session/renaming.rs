@@ -1,6 +1,6 @@
 //! Whatever refers to a thing follows its new name, and forgets it when it is gone.
 
-use heartside_timber::choices::{part_named, stave_id, stave_named};
+use heartside_timber::choices::{part_named, piece_id, stave_id, stave_named};
 use heartside_timber::document::{Document, Length, Pin, Use};
 use heartside_timber::edit::{Edit, apply, change_units, rename_dimension};
 use heartside_timber::expression::Expression;
@@ -104,10 +104,8 @@ fn rename_part(d: &mut Document, old: &str, new: &str) {
     let change = |id: &mut String| {
         if id == old {
             new.clone_into(id);
-        } else if let Some((panel, copy, number)) = stave_named(id)
-            && panel == old
-        {
-            *id = stave_id(new, copy, number);
+        } else if let Some(stave) = stave_named(id).filter(|s| s.panel == old) {
+            *id = piece_id(new, stave.copy, stave.number, stave.piece);
         }
     };
     pins(d).for_each(|p| change(&mut p.part.part));

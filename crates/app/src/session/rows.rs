@@ -4,9 +4,8 @@ use heartside_geometry::Arrange;
 use std::collections::BTreeMap;
 
 use heartside_timber::blank::greatest_finished_thickness;
-use heartside_timber::choices::{PanelChoice, stave_id};
 use heartside_timber::document::{self, Length};
-use heartside_timber::job::{Board, Faces, GrainRule, Part, PartCut};
+use heartside_timber::job::{Board, Faces, GrainRule, Part, PartCut, StaveOf};
 use heartside_timber::length::{write_angle, write_decimal, write_dimension, write_length};
 use heartside_timber::words::counted;
 
@@ -157,6 +156,10 @@ impl Session {
                 },
                 name: piece.copy_name(copy),
                 size: match piece.stave {
+                    Some(StaveOf { piece: 1.., .. }) => {
+                        let long = write_dimension(piece.length(), &self.job.units);
+                        format!("{long} long, {}", self.wide_words(piece.width()))
+                    }
                     Some(_) => self.wide_words(piece.width()),
                     None => String::new(),
                 },
@@ -175,9 +178,8 @@ impl Session {
     pub(super) fn staves_of(&self, part: &Part) -> Vec<&Part> {
         let panel = self.job.panels.iter().find(|p| p.part.id == part.id);
         let copies = panel.into_iter().flat_map(|p| &p.copies);
-        let id = |c: &PanelChoice, number| stave_id(&c.panel.part, c.panel.copy, number);
         copies
-            .flat_map(|c| c.staves.iter().map(move |s| id(c, s.number)))
+            .flat_map(|c| c.staves.iter().flat_map(move |s| s.ids(&c.panel)))
             .filter_map(|id| self.job.part(&id))
             .collect()
     }
@@ -200,7 +202,13 @@ impl Session {
             true => format!("{} wide", show(most)),
             false => format!("{} to {} wide", show(least), show(most)),
         };
-        format!("{}, {wide}", counted(staves.len(), "stave", "staves"))
+        let first = |p: &&&Part| p.stave.as_ref().is_none_or(|s| s.piece <= 1);
+        let count = staves.iter().filter(first).count();
+        let of = match count == staves.len() {
+            true => String::new(),
+            false => format!(" of {}", counted(staves.len(), "piece", "pieces")),
+        };
+        format!("{}{of}, {wide}", counted(count, "stave", "staves"))
     }
 
     pub(super) fn label_of(&self, board: &CopyOf) -> String {

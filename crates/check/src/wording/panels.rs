@@ -6,12 +6,16 @@ use heartside_timber::words::{capital, counted, plural};
 
 use super::names::Words;
 
-/// Which stave: its panel's copy and its number.
-type Which = (u32, u32);
+/// Which stave: its panel's copy and its number; and which of its pieces, 0 for all of it.
+type Which = (u32, u32, u32);
 
 impl Words<'_> {
-    fn stave(&self, panel: &Panel, (copy, number): Which) -> String {
-        format!("stave {number} of {}", panel.part.copy_name(copy))
+    fn stave(&self, panel: &Panel, (copy, number, piece): Which) -> String {
+        let stave = format!("stave {number} of {}", panel.part.copy_name(copy));
+        match piece {
+            0 => stave,
+            piece => format!("piece {piece} of {stave}"),
+        }
     }
 
     pub(crate) fn panel_missing(&self, panel: &Panel, copy: u32) -> String {
@@ -97,10 +101,51 @@ impl Words<'_> {
     }
 
     pub(crate) fn stave_too_short(&self, panel: &Panel, which: Which, by: f64) -> String {
+        let than = if which.2 == 0 { "the panel" } else { "planned" };
         format!(
-            "{} is {} shorter than the panel.",
+            "{} is {} shorter than {than}.",
             capital(&self.stave(panel, which)),
             self.gap(by)
+        )
+    }
+
+    pub(crate) fn stave_too_long(&self, panel: &Panel, which: Which, by: f64) -> String {
+        format!(
+            "{} is {} longer than the panel once it is joined.",
+            capital(&self.stave(panel, which)),
+            self.gap(by)
+        )
+    }
+
+    pub(crate) fn piece_too_short(&self, panel: &Panel, which: Which, by: f64) -> String {
+        format!(
+            "{} is {} shorter than the shortest that is allowed, {}.",
+            capital(&self.stave(panel, which)),
+            self.gap(by),
+            self.length(panel.ends.least)
+        )
+    }
+
+    pub(crate) fn stave_joined(&self, panel: &Panel, which: Which, count: usize) -> String {
+        let stave = capital(&self.stave(panel, which));
+        match count {
+            0 | 1 => format!("{stave} is said to be joined end to end, of one piece."),
+            _ => format!("{stave} is joined end to end, which this panel does not allow."),
+        }
+    }
+
+    pub(crate) fn ends_near(
+        &self,
+        panel: &Panel,
+        copy: u32,
+        (low, high): (u32, u32),
+        nearest: f64,
+    ) -> String {
+        format!(
+            "End joints of staves {low} and {high} of {} stand {} apart; neighbouring ones are to stand {} apart.",
+            panel.part.copy_name(copy),
+            self.gap(nearest),
+            self.length(panel.ends.apart)
         )
     }
 
@@ -112,12 +157,19 @@ impl Words<'_> {
         )
     }
 
-    pub(crate) fn stave_told_other(&self, stave: &PartCopy, told: f64, width: f64) -> String {
+    pub(crate) fn stave_told_other(
+        &self,
+        stave: &PartCopy,
+        along: bool,
+        told: f64,
+        is: f64,
+    ) -> String {
         format!(
-            "The plan lays {} as {} wide; it is {}.",
+            "The plan lays {} as {} {}; it is {}.",
             self.part(stave),
             self.length(told),
-            self.length(width)
+            if along { "long" } else { "wide" },
+            self.length(is)
         )
     }
 
@@ -152,12 +204,15 @@ impl Words<'_> {
         panel: &Panel,
         (stave, is_up): (&PartCopy, bool),
         (other, other_is_up): (&PartCopy, bool),
-        between: usize,
+        between: Option<usize>,
     ) -> String {
         let way = |up| if up { "up" } else { "down" };
         let (apart, asked) = match panel.hearts {
-            Hearts::Alternate if between > 0 => {
-                let between = counted(between, "stave", "staves");
+            Hearts::Alternate if between.is_none() => {
+                (String::new(), "pieces of one stave are to show one side")
+            }
+            Hearts::Alternate if between > Some(0) => {
+                let between = counted(between.unwrap_or(0), "stave", "staves");
                 (
                     format!(", {between} between them"),
                     "heart sides are to alternate",

@@ -7,7 +7,7 @@ use heartside_timber::finding::Rule;
 use heartside_timber::job::{self, GrainRule, Job, Pin, Stops, Warp, Zone};
 use heartside_timber::plan::*;
 
-use crate::causes::panels::{panel_job, stave, top};
+use crate::causes::panels::{joined_job, panel_job, piece, stave, top};
 use crate::fixtures::*;
 
 /// `make(d)` is a plan beyond a limit by d; none for d = 0.
@@ -735,6 +735,32 @@ fn rule_8_staves_make_up_their_panel() {
         })
     };
     breaks(joint, Rule::Matches, "panel-too-narrow", &top());
+}
+
+#[test]
+fn rule_8_pieces_make_up_their_stave() {
+    let joined = |change: &dyn Fn(&mut Job)| {
+        let (mut job, plan) = joined_job();
+        change(&mut job);
+        (job, plan)
+    };
+    breaks(
+        |d| joined(&|job| job.panels[0].ends.least = 85.0 + d),
+        Rule::Matches,
+        "piece-too-short",
+        &piece(1, 2),
+    );
+    let both = [piece(1, 1)[0].clone(), piece(2, 1)[0].clone()];
+    breaks(
+        |d| joined(&|job| job.panels[0].ends.apart = 35.0 + d),
+        Rule::Matches,
+        "ends-near",
+        &both,
+    );
+    let (job, mut plan) = joined_job();
+    plan.layouts[0].placements[1].length = Some(85.3);
+    let cause = "stave-told-other";
+    assert_only(&job, &plan, Rule::Matches, cause, Some(0.3), &piece(1, 2));
 }
 
 #[test]

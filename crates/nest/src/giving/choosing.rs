@@ -1,8 +1,7 @@
 //! From which boards staves come, and how many from each: a covering knapsack over widths and numbers.
 
-use std::collections::BTreeMap;
-
 use heartside_geometry::Arrange;
+use heartside_timber::choices::{Held, Stave};
 use heartside_timber::job::Panel;
 
 use super::lanes::{Lane, tenth_down};
@@ -29,8 +28,8 @@ pub(super) struct Offer {
 
 /// What a copy of a panel still wants.
 pub(super) struct Copy {
-    pub(super) held: BTreeMap<u32, f64>,
-    pub(super) kept: BTreeMap<u32, f64>,
+    pub(super) held: Held,
+    pub(super) kept: Vec<Stave>,
     pub(super) need: f64,
     pub(super) most: usize,
 }

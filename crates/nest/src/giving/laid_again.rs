@@ -59,12 +59,9 @@ pub(super) fn laid_again(job: &Job, layout: &Layout) -> Option<Layout> {
         };
         laying.lay(0, (ground.usable.min.x, ground.usable.min.y), 0);
         let mut placements = laying.laid;
-        // Staves know how wide they are.
+        // Staves know how large they are.
         for placement in &mut placements {
-            let stave = job.part(&placement.part).filter(|p| p.stave.is_some());
-            placement.width = stave
-                .map(|p| p.outline.bounds().height())
-                .or(placement.width);
+            *placement = job.as_held(placement);
         }
         if best
             .as_ref()

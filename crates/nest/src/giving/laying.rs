@@ -67,8 +67,7 @@ fn placement(job: &Job, lying: &Lying) -> Option<Placement> {
         part: part.id.clone(),
         copy: 1,
         at,
-        leaf: None,
-        width: None,
+        ..Placement::default()
     })
 }
 

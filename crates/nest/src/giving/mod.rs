@@ -16,6 +16,7 @@
 //! plans, and stay with them); every trial for timber from nothing.
 
 mod choosing;
+mod end_to_end;
 mod laid_again;
 mod lanes;
 mod laying;
@@ -339,7 +340,9 @@ impl Giving {
         let order = &self.held.job.order;
         let here = self.held.search.score();
         // A new one may be better by what it was made from.
-        let is_better = trial.held.search.score().better_than(here, order);
+        let found = trial.held.search.score();
+        let is_better = found.better_than(here, order)
+            && end_to_end::pays((&self.held.job, here), (&trial.held.job, found));
         if !is_better && trial.left > 0 && !status.finished {
             return true;
         }

@@ -7,17 +7,16 @@
 //! nothing more and give what is free on them; what boards cost is told a little differently every
 //! time, so that proposals differ.
 
-use std::collections::BTreeMap;
-
 use heartside_geometry::{Arrange, Bounds};
 use heartside_timber::blank::greatest_finished_thickness;
-use heartside_timber::choices::{PanelChoice, Stave, stave_id};
+use heartside_timber::choices::{Held, PanelChoice, Stave, stave_id};
 use heartside_timber::document::Cuts;
 use heartside_timber::job::{Job, Panel, Part};
-use heartside_timber::plan::{Layout, Plan};
+use heartside_timber::plan::{Layout, Placement, Plan};
 use heartside_timber::score::price_in_use;
 
 use super::choosing::{Copy, Given, Offer, Sawn, cheapest, share};
+use super::end_to_end::Joining;
 use super::lanes::{Asked, Wood, tenth_down, tenth_up};
 use super::laying::{Lying, Proposal};
 use crate::chance::Chance;
@@ -31,13 +30,14 @@ const MORE: [f64; 3] = [0.0, 0.04, 0.1];
 
 /// True where a panel could be made of other staves than it is.
 pub(super) fn gives(panel: &Panel) -> bool {
-    panel.max_count > 1 && panel.widths.0 < panel.widths.1
+    panel.ends.allowed || (panel.max_count > 1 && panel.widths.0 < panel.widths.1)
 }
 
 /// How many proposals were made, and what empty boards give.
 #[derive(Default)]
 pub(super) struct Staves {
     made: usize,
+    joining: Joining,
     known: Vec<(usize, usize, Asked, Vec<Given>)>,
 }
 
@@ -51,10 +51,17 @@ impl Staves {
         let turn = self.made;
         self.made += 1;
         let place = *giving.get(turn % giving.len().max(1))?;
-        let turn = turn / giving.len();
+        let mut turn = turn / giving.len();
         let panel = &job.panels[place];
-        let is_beside = turn % 2 == 1;
         let copies: Vec<Copy> = panel.copies.iter().map(|c| wants(job, panel, c)).collect();
+        if panel.ends.allowed {
+            let is_joined = turn.is_multiple_of(2);
+            turn /= 2;
+            if is_joined {
+                return self.joining.next(job, plan, (place, &copies), turn, chance);
+            }
+        }
+        let is_beside = turn % 2 == 1;
         let widths = if panel.equal {
             let need = copies.iter().map(|c| c.need).find(|need| *need > 0.0)?;
             let widths = equal_widths(panel, need);
@@ -79,7 +86,9 @@ impl Staves {
         let (mut own, mut lying) = (Vec::new(), Vec::new());
         for ((copy, wants), sawn) in panel.copies.iter().zip(&copies).zip(shared) {
             let (staves, lanes) = numbered(copy, &wants.kept, sawn);
-            if !panel.allows(&staves, &wants.held) {
+            let mut pairs = staves.windows(2);
+            let stands_apart = pairs.all(|p| panel.keeps_apart(&p[0], &p[1]));
+            if !stands_apart || !panel.allows(&staves, &wants.held) {
                 return None;
             }
             let id = |n| stave_id(&panel.part.id, copy.panel.copy, n);
@@ -94,13 +103,8 @@ impl Staves {
                 staves,
             });
         }
-        let mut panels = Vec::new();
-        for (k, other) in job.panels.iter().enumerate() {
-            let copies = if k == place { &own } else { &other.copies };
-            panels.extend(copies.iter().cloned());
-        }
         Some(Proposal {
-            panels,
+            panels: with_copies(job, place, &own),
             lying,
             is_beside,
         })
@@ -133,8 +137,9 @@ impl Staves {
             let Some(asked) = asked(job, panel, &job.parts[part], stock.board, widths) else {
                 continue;
             };
+            let at = (part, stock.board);
             let given = match &others {
-                Some(layout) => on_board(job, (part, stock.board), asked, Some(layout)),
+                Some(layout) => on_board(job, at, asked, &Beside::of(layout)),
                 None => {
                     let is_it = |k: &&(usize, usize, Asked, Vec<Given>)| {
                         (k.0, k.1, k.2) == (place, stock.board, asked)
@@ -142,7 +147,7 @@ impl Staves {
                     match self.known.iter().find(is_it) {
                         Some((.., given)) => given.clone(),
                         None => {
-                            let given = on_board(job, (part, stock.board), asked, None);
+                            let given = on_board(job, at, asked, &Beside::default());
                             let known = (place, stock.board, asked, given.clone());
                             self.known.push(known);
                             given
@@ -166,25 +171,36 @@ impl Staves {
     }
 }
 
-fn of_panel(job: &Job, place: usize, part: &str) -> bool {
+/// The staves of all panels with those of one as given.
+pub(super) fn with_copies(job: &Job, place: usize, own: &[PanelChoice]) -> Vec<PanelChoice> {
+    let panels = job.panels.iter().enumerate();
+    let copies = panels.flat_map(|(k, other)| if k == place { own } else { &other.copies });
+    copies.cloned().collect()
+}
+
+pub(super) fn of_panel(job: &Job, place: usize, part: &str) -> bool {
     let stave = job.part(part).and_then(|p| p.stave.as_ref());
     stave.is_some_and(|s| s.panel == place)
 }
 
 /// What one copy wants besides the staves that stay as they are: in hand, or pinned.
 fn wants(job: &Job, panel: &Panel, copy: &PanelChoice) -> Copy {
-    let (mut held, mut kept) = (BTreeMap::new(), BTreeMap::new());
+    let (mut held, mut kept) = (Held::new(), Vec::new());
     for stave in &copy.staves {
-        let id = stave_id(&panel.part.id, copy.panel.copy, stave.number);
-        let is_held = job.part(&id).is_some_and(|p| !p.in_hand.is_empty());
-        if is_held {
-            held.insert(stave.number, stave.width);
+        let mut is_kept = false;
+        for (piece, id) in stave.piece_numbers().zip(stave.ids(&copy.panel)) {
+            let part = job.part(&id);
+            if let Some(part) = part.filter(|p| !p.in_hand.is_empty()) {
+                held.insert((stave.number, piece), (stave.width, part.length()));
+                is_kept = true;
+            }
+            is_kept |= job.pins.iter().any(|pin| pin.part.part == id);
         }
-        if is_held || job.pins.iter().any(|pin| pin.part.part == id) {
-            kept.insert(stave.number, stave.width);
+        if is_kept {
+            kept.push(stave.clone());
         }
     }
-    let there: f64 = kept.values().map(|w| w - panel.joint).sum();
+    let there: f64 = kept.iter().map(|s| s.width - panel.joint).sum();
     Copy {
         need: (panel.width - panel.joint - there).max(0.0),
         most: (panel.max_count as usize).saturating_sub(kept.len()),
@@ -194,14 +210,14 @@ fn wants(job: &Job, panel: &Panel, copy: &PanelChoice) -> Copy {
 }
 
 /// The widths that staves of one width may have where so much is missing, the widest first.
-fn equal_widths(panel: &Panel, need: f64) -> Vec<f64> {
+pub(super) fn equal_widths(panel: &Panel, need: f64) -> Vec<f64> {
     let all = (1..=panel.max_count).map(|n| tenth_up(need / f64::from(n) + panel.joint));
     all.filter(|w| (panel.widths.0..=panel.widths.1).contains(w))
         .collect()
 }
 
 /// What is asked of a board; none where no tool can saw staves from it.
-fn asked(
+pub(super) fn asked(
     job: &Job,
     panel: &Panel,
     stave: &Part,
@@ -235,16 +251,36 @@ fn asked(
     })
 }
 
+/// What lies on a board already.
+#[derive(Default)]
+pub(super) struct Beside<'a> {
+    /// The angle of its frame; any where nothing lies there.
+    pub(super) angle: Option<f64>,
+    pub(super) placements: &'a [Placement],
+    /// Blanks that were proposed, in the frame.
+    pub(super) blanks: Vec<Bounds>,
+}
+
+impl<'a> Beside<'a> {
+    pub(super) fn of(layout: &'a Layout) -> Beside<'a> {
+        Beside {
+            angle: Some(layout.frame.angle),
+            placements: &layout.placements,
+            blanks: Vec::new(),
+        }
+    }
+}
+
 /// What a board gives for each number of staves, in any frame and either face up; beside what lies
 /// there in the frame of that.
-fn on_board(
+pub(super) fn on_board(
     job: &Job,
     (part, board): (usize, usize),
     asked: Asked,
-    layout: Option<&Layout>,
+    beside: &Beside<'_>,
 ) -> Vec<Given> {
-    let angles = match layout {
-        Some(layout) => vec![layout.frame.angle],
+    let angles = match beside.angle {
+        Some(angle) => vec![angle],
         None => frame_angles(job, board),
     };
     let mut all: Vec<Given> = Vec::new();
@@ -253,11 +289,12 @@ fn on_board(
             continue;
         }
         let ground = Ground::for_parts(job, board, angle, &|p| p == part);
-        let placements = layout.iter().flat_map(|l| &l.placements);
+        let placements = beside.placements.iter();
         let others: Option<Vec<Bounds>> = placements
             .map(|p| ground.rect_of(job.part(&p.part)?, &p.at))
             .collect();
-        let Some(others) = others else { continue };
+        let Some(mut others) = others else { continue };
+        others.extend(&beside.blanks);
         let fits = ground.fits[part].iter();
         for fit in fits.filter(|fit| same_turn(fit.turn, angle)) {
             let wood = Wood::new(&ground, fit.class, &others, asked, job.tolerance.extra);
@@ -302,17 +339,15 @@ fn thick_enough(job: &Job, board: usize, stave: &Part, long: f64, most: f64) -> 
 }
 
 /// Staves of these widths beside those that stay: one that is as wide as one there was has its number.
-fn numbered(
-    copy: &PanelChoice,
-    kept: &BTreeMap<u32, f64>,
-    sawn: Vec<Sawn>,
-) -> (Vec<Stave>, Vec<(u32, Sawn)>) {
-    let mut taken: Vec<u32> = kept.keys().copied().collect();
+fn numbered(copy: &PanelChoice, kept: &[Stave], sawn: Vec<Sawn>) -> (Vec<Stave>, Vec<(u32, Sawn)>) {
+    let mut taken: Vec<u32> = kept.iter().map(|s| s.number).collect();
     let mut lanes: Vec<(u32, Sawn)> = Vec::new();
     let mut fresh = Vec::new();
     for stave in sawn {
-        let alike =
-            |s: &&Stave| (s.width - stave.2.width).abs() < 1e-6 && !taken.contains(&s.number);
+        let alike = |s: &&Stave| {
+            let is_free = s.pieces.is_empty() && !taken.contains(&s.number);
+            is_free && (s.width - stave.2.width).abs() < 1e-6
+        };
         match copy.staves.iter().find(alike) {
             Some(same) => {
                 taken.push(same.number);
@@ -327,15 +362,12 @@ fn numbered(
             .into_iter()
             .map_while(|stave| Some((free.next()?, stave))),
     );
-    let width = |(number, sawn): &(u32, Sawn)| Stave {
-        number: *number,
-        width: sawn.2.width,
-    };
-    let kept = kept.iter().map(|(number, width)| Stave {
-        number: *number,
-        width: *width,
-    });
-    let mut staves: Vec<Stave> = kept.chain(lanes.iter().map(width)).collect();
+    let whole = |(number, sawn): &(u32, Sawn)| Stave::whole(*number, sawn.2.width);
+    let mut staves: Vec<Stave> = kept
+        .iter()
+        .cloned()
+        .chain(lanes.iter().map(whole))
+        .collect();
     staves.arrange_by_key(|s| s.number);
     (staves, lanes)
 }

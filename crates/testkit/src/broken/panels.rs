@@ -34,11 +34,25 @@ pub enum PanelBreakage {
     HeartSide,
     /// A placement tells another width.
     Told,
+    /// A piece of a stave is longer or shorter.
+    PieceLength,
+    /// The shortest piece may be hardly as short as one is.
+    ShortestPiece,
+    /// End joints of neighbours are to stand hardly as far apart as two do.
+    EndsApart,
+    /// Each end joint takes more.
+    EndJoint,
+    /// A stave is turned end for end where nothing is said of it.
+    TurnedEnds,
+    /// Staves may not be joined end to end at all.
+    NotJoined,
+    /// A placement tells another length.
+    ToldLength,
 }
 
 impl PanelBreakage {
     /// Every way.
-    pub const ALL: [PanelBreakage; 12] = [
+    pub const ALL: [PanelBreakage; 19] = [
         PanelBreakage::StaveWidth,
         PanelBreakage::Narrowest,
         PanelBreakage::Widest,
@@ -51,7 +65,31 @@ impl PanelBreakage {
         PanelBreakage::Order,
         PanelBreakage::HeartSide,
         PanelBreakage::Told,
+        PanelBreakage::PieceLength,
+        PanelBreakage::ShortestPiece,
+        PanelBreakage::EndsApart,
+        PanelBreakage::EndJoint,
+        PanelBreakage::TurnedEnds,
+        PanelBreakage::NotJoined,
+        PanelBreakage::ToldLength,
     ];
+
+    /// True of what needs staves that are joined end to end.
+    pub fn is_of_ends(self) -> bool {
+        use PanelBreakage::{
+            EndJoint, EndsApart, NotJoined, PieceLength, ShortestPiece, ToldLength, TurnedEnds,
+        };
+        matches!(
+            self,
+            PieceLength
+                | ShortestPiece
+                | EndsApart
+                | EndJoint
+                | TurnedEnds
+                | NotJoined
+                | ToldLength
+        )
+    }
 }
 
 /// Breaks the first panel of a document with a plan by about so many millimetres.
@@ -137,6 +175,50 @@ fn break_plan(
                     HeartSide::Up => HeartSide::Down,
                     _ => HeartSide::Up,
                 };
+            }
+        }
+        PanelBreakage::PieceLength => {
+            let joined = staves.iter_mut().find(|s| !s.pieces.is_empty());
+            if let Some(stave) = joined {
+                let piece = chance.below(stave.pieces.len());
+                stave.pieces[piece] += sign * by;
+            }
+        }
+        PanelBreakage::ShortestPiece => {
+            let pieces = staves.iter().flat_map(|s| &s.pieces);
+            let shortest = pieces.copied().fold(f64::INFINITY, f64::min);
+            if shortest.is_finite() {
+                panel.min_piece = Some(Length::Mm(shortest + by));
+            }
+        }
+        PanelBreakage::EndsApart => {
+            let taken = panel.end_joint.as_ref().map_or(0.0, plain);
+            let pairs = staves.windows(2).flat_map(|pair| {
+                let (low, high) = (pair[0].ends(taken), pair[1].ends(taken));
+                let apart = low.into_iter().flat_map(move |a| {
+                    let apart = high.iter().map(|b| (a - b).abs()).collect::<Vec<_>>();
+                    apart.into_iter()
+                });
+                apart.collect::<Vec<_>>()
+            });
+            let nearest = pairs.fold(f64::INFINITY, f64::min);
+            if nearest.is_finite() {
+                panel.ends_apart = Some(Length::Mm(nearest + by));
+            }
+        }
+        PanelBreakage::EndJoint => {
+            let taken = panel.end_joint.as_ref().map_or(0.0, plain);
+            panel.end_joint = Some(Length::Mm(taken + by));
+        }
+        PanelBreakage::TurnedEnds => {
+            let joined = staves.iter_mut().find(|s| !s.pieces.is_empty());
+            joined.into_iter().for_each(|s| s.pieces.reverse());
+        }
+        PanelBreakage::NotJoined => panel.end_to_end = false,
+        PanelBreakage::ToldLength => {
+            let mut placed = plan.layouts.iter_mut().flat_map(|l| &mut l.placements);
+            if let Some(placement) = placed.find(|p| p.length.is_some()) {
+                placement.length = placement.length.map(|l| l + sign * by);
             }
         }
         PanelBreakage::Told => {

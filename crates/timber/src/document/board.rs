@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::form::{document_struct, word_enum};
+use super::form::{document_struct, is_false, word_enum};
 use super::length::Length;
 
 use super::zone::{Hand, Zone};
@@ -71,10 +71,6 @@ word_enum! {
         /// The down face.
         Down,
     }
-}
-
-fn is_false(flag: &bool) -> bool {
-    !flag
 }
 
 document_struct! {

@@ -36,6 +36,11 @@ macro_rules! word_enum {
 }
 pub(crate) use {document_struct, word_enum};
 
+/// Left out of a file where it is usual.
+pub(crate) fn is_false(flag: &bool) -> bool {
+    !flag
+}
+
 /// The copy that is meant where none is named.
 pub(crate) fn one() -> u32 {
     1

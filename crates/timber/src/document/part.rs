@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::form::{document_struct, word_enum};
+use super::form::{document_struct, is_false, word_enum};
 use super::length::Length;
 
 document_struct! {
@@ -250,6 +250,18 @@ document_struct! {
         /// Taken off each face when the glued panel is flattened; 0.5 mm unless set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub flatten: Option<Length>,
+        /// Staves may be made of pieces that are joined end to end; not unless set.
+        #[serde(skip_serializing_if = "is_false")]
+        pub end_to_end: bool,
+        /// Shortest piece of such a stave; 300 mm unless set.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub min_piece: Option<Length>,
+        /// How far end joints of neighbouring staves stand apart at least; 150 mm unless set.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub ends_apart: Option<Length>,
+        /// What each end joint takes of the length, as fingers or a scarf do; nothing unless set.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub end_joint: Option<Length>,
         /// How its growth rings lie, for its movement.
         pub rings: Rings,
         /// Driest air in its place, per cent; 35 unless set.

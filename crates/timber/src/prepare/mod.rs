@@ -7,6 +7,7 @@
 mod board;
 mod dimensions;
 mod done;
+mod end_to_end;
 mod fit;
 mod outline;
 mod panels;

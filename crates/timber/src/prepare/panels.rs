@@ -1,22 +1,21 @@
 //! Panels: parts glued up from staves, which take their place in the job.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use heartside_geometry::{Arrange, Bounds, Point, Region};
 
+use super::end_to_end::{SAME, end_joints, is_held, note_pieces};
 use super::reading::{Reading, Thing, Wanted};
-use crate::choices::{Choices, PanelChoice, Stave, stave_id, stave_named};
+use crate::choices::{Choices, Held, PanelChoice, Stave, piece_id, stave_named};
 use crate::defaults;
 use crate::document::{self, Document, PartCopy, PartCut};
 use crate::job::{Board, Form, GrainRule, Panel, Part, StaveOf, Workshop};
 use crate::length::{DisplayUnits, write_length};
+use crate::staves::StaveNamed;
 
 /// What the staves may come to over the panel's width, in mm for each of them: widths are rounded up
 /// to what a rule shows.
 pub(crate) const OVER_A_STAVE: f64 = 0.1;
-
-/// Two widths this near are one, in mm.
-const SAME: f64 = 1e-6;
 
 /// Takes the panels out of the parts and puts their staves there, as chosen where that holds, else as
 /// usual. A panel with a fault is left out, as any part would be; rows of `kept` go with their parts.
@@ -58,19 +57,20 @@ pub(super) fn panels(
             continue;
         };
         let part = parts.remove(at);
-        match panel(source, part, &thing, boards, reading) {
+        match panel((document, source), part, &thing, boards, reading) {
             None => {
                 kept.remove(at);
             }
             Some(mut panel) => {
-                note_planer(&panel, machines, &thing, reading);
                 let place = panels.len();
+                let largest = largest(&panel, boards, machines.0.trim_end);
                 panel.copies = (1..=panel.part.count)
                     .map(|copy| {
                         let held = held(document, &panel, copy);
-                        settle(&panel, copy, choices, &held, widest(&panel, boards))
+                        settle(&panel, copy, choices, &held, largest)
                     })
                     .collect();
+                note_planer(&panel, machines, &thing, reading);
                 let staves = panel.copies.iter().flat_map(|c| staves(&panel, place, c));
                 let staves: Vec<Part> = staves.collect();
                 // Their row is the panel's.
@@ -86,7 +86,7 @@ pub(super) fn panels(
 
 /// The rules of a panel; none where it has a fault.
 fn panel(
-    source: &document::Panel,
+    (document, source): (&Document, &document::Panel),
     part: Part,
     thing: &Thing,
     boards: &[Board],
@@ -147,6 +147,7 @@ fn panel(
         );
         return None;
     }
+    let ends = end_joints(document, source, (&part, length), thing, reading)?;
     let max_count = source.max_count.unwrap_or(defaults::MOST_STAVES);
     let panel = Panel {
         length,
@@ -158,6 +159,7 @@ fn panel(
         hearts: source.hearts,
         joint,
         flatten,
+        ends,
         copies: Vec::new(),
         part,
     };
@@ -190,7 +192,8 @@ fn panel(
             "allow more staves, or make it a part in one piece",
         );
     }
-    let narrow = count_for(&panel, widest(&panel, boards)).is_none();
+    note_pieces(&panel, thing, reading);
+    let narrow = count_for(&panel, largest(&panel, boards, 0.0).0).is_none();
     if narrow && reading.errors() == before && boards.iter().any(Board::is_usable) {
         reading.warn(
             "staves-wider-than-boards",
@@ -215,13 +218,21 @@ fn note_planer(
     }
     let name = &panel.part.name;
     let least = planers().map(|t| t.min_piece).fold(f64::INFINITY, f64::min);
-    let long = panel.length + 2.0 * panel.part.allowances.end;
+    let pieces = || panel.copies.iter().flat_map(|c| &c.staves);
+    let shortest = pieces().flat_map(|s| &s.pieces);
+    let shortest = shortest.fold(panel.length, |least, length| least.min(*length));
+    let whose = if shortest < panel.length {
+        "shortest pieces of staves"
+    } else {
+        "staves"
+    };
+    let long = shortest + 2.0 * panel.part.allowances.end;
     if long < least {
         reading.warn(
             "staves-short-for-planer",
             thing.field("panel"),
             format!(
-                "the staves of {name} are {} long, less than the {} that can be held on the planer",
+                "the {whose} of {name} are {} long, less than the {} that can be held on the planer",
                 write_length(long, units),
                 write_length(least, units)
             ),
@@ -243,14 +254,20 @@ fn note_planer(
     }
 }
 
-/// The widest stave that some board could give, by its box alone.
-fn widest(panel: &Panel, boards: &[Board]) -> f64 {
+/// The widest and the longest stave that some board could give, by its box alone; from its ends so much is
+/// trimmed.
+fn largest(panel: &Panel, boards: &[Board], trim: f64) -> (f64, f64) {
     let accepts =
         |b: &&Board| panel.part.species.is_empty() || panel.part.species.contains(&b.species);
-    let widths = boards.iter().filter(|b| b.is_usable()).filter(accepts);
-    let edges = 2.0 * panel.part.allowances.edge;
-    let widths = widths.map(|b| b.outline.bounds().height() - edges);
-    widths.fold(0.0, f64::max)
+    let boards = boards.iter().filter(|b| b.is_usable()).filter(accepts);
+    let extra = &panel.part.allowances;
+    boards.fold((0.0, 0.0), |(wide, long): (f64, f64), board| {
+        let bounds = board.outline.bounds();
+        (
+            wide.max(bounds.height() - 2.0 * extra.edge),
+            long.max(bounds.width() - 2.0 * (extra.end + trim)),
+        )
+    })
 }
 
 /// The least number of staves, each at most `widest`, that makes up the panel; none where no legal
@@ -263,14 +280,20 @@ fn count_for(panel: &Panel, widest: f64) -> Option<u32> {
     })
 }
 
-/// Staves of a copy that were sawn already, with their widths.
-fn held(document: &Document, panel: &Panel, copy: u32) -> BTreeMap<u32, f64> {
+/// Staves of a copy, and pieces of them, that were sawn already.
+fn held(document: &Document, panel: &Panel, copy: u32) -> Held {
     let boards = document.boards.iter();
     let held = boards.flat_map(|b| b.holds.iter().chain(&b.leaves));
     let of_copy = held.filter_map(|p| {
-        let (id, of, number) = stave_named(&p.part)?;
-        let is_here = id == panel.part.id && of == copy;
-        is_here.then_some((number, p.width.filter(|w| w.is_finite() && *w > 0.0)?))
+        let of = stave_named(&p.part)?;
+        let is_here = of.panel == panel.part.id && of.copy == copy;
+        let told = |mm: Option<f64>| mm.filter(|mm| mm.is_finite() && *mm > 0.0);
+        let length = match of.piece {
+            0 => panel.length,
+            1..=defaults::MOST_STAVES => told(p.length)?,
+            _ => return None,
+        };
+        is_here.then_some(((of.number, of.piece), (told(p.width)?, length)))
     });
     of_copy.collect()
 }
@@ -280,30 +303,44 @@ fn settle(
     panel: &Panel,
     copy: u32,
     choices: &Choices,
-    held: &BTreeMap<u32, f64>,
-    widest: f64,
+    held: &Held,
+    largest: (f64, f64),
 ) -> PanelChoice {
     let chosen = choices.panels.iter();
     let mut chosen = chosen.filter(|c| c.panel.part == panel.part.id && c.panel.copy == copy);
-    if let Some(chosen) = chosen.next().filter(|c| panel.allows(&c.staves, held)) {
-        return chosen.clone();
+    let mut chosen = chosen.next().cloned();
+    if let Some(chosen) = &mut chosen {
+        panel.lengthen(&mut chosen.staves, held);
+    }
+    if let Some(chosen) = chosen.filter(|c| panel.allows(&c.staves, held)) {
+        return chosen;
     }
     PanelChoice {
         panel: PartCopy {
             part: panel.part.id.clone(),
             copy,
         },
-        staves: panel.evenly(held, widest),
+        staves: panel.evenly(held, largest),
     }
 }
 
 /// The staves of one copy as parts of the job.
 fn staves(panel: &Panel, place: usize, chosen: &PanelChoice) -> Vec<Part> {
     let whole: f64 = chosen.staves.iter().map(|s| s.width).sum();
-    let part = |stave: &Stave| {
+    let part = |stave: &Stave, piece: u32| {
         let (copy, number) = (chosen.panel.copy, stave.number);
+        let (length, share) = match piece.checked_sub(1).map(|k| stave.pieces[k as usize]) {
+            None => (panel.length, 1.0),
+            Some(length) => (length, length / stave.pieces.iter().sum::<f64>()),
+        };
+        let named = StaveNamed {
+            panel: &panel.part.id,
+            copy,
+            number,
+            piece,
+        };
         let far = Point {
-            x: panel.length,
+            x: length,
             y: stave.width,
         };
         let bounds = Bounds {
@@ -319,8 +356,8 @@ fn staves(panel: &Panel, place: usize, chosen: &PanelChoice) -> Vec<Part> {
             other => other.clone(),
         };
         Some(Part {
-            id: stave_id(&panel.part.id, copy, number),
-            name: format!("{}, stave {number}", panel.part.copy_name(copy)),
+            id: piece_id(&panel.part.id, copy, number, piece),
+            name: format!("{}, {}", panel.part.copy_name(copy), named.words()),
             count: 1,
             outline,
             form: Form::Rectangle,
@@ -333,12 +370,17 @@ fn staves(panel: &Panel, place: usize, chosen: &PanelChoice) -> Vec<Part> {
                 panel: place,
                 copy,
                 number,
-                share: stave.width / whole,
+                piece,
+                share: stave.width / whole * share,
             }),
             ..panel.part.clone()
         })
     };
-    chosen.staves.iter().filter_map(part).collect()
+    let pieces = |stave: &'_ Stave| -> Vec<Part> {
+        let numbers = stave.piece_numbers();
+        numbers.filter_map(|piece| part(stave, piece)).collect()
+    };
+    chosen.staves.iter().flat_map(pieces).collect()
 }
 
 impl Panel {
@@ -353,13 +395,13 @@ impl Panel {
         wide - staves.len().saturating_sub(1) as f64 * self.joint
     }
 
-    /// True where these staves make up the panel by its rules, those that were sawn already (their
-    /// numbers and widths) among them.
-    pub fn allows(&self, staves: &[Stave], held: &BTreeMap<u32, f64>) -> bool {
+    /// True where these staves make up the panel by its rules, those that were sawn already among them. How
+    /// far end joints stand apart depends on their order, and is not asked here.
+    pub fn allows(&self, staves: &[Stave], held: &Held) -> bool {
         let numbers: BTreeSet<u32> = staves.iter().map(|s| s.number).collect();
         let count = staves.len();
         let over = self.glued(staves) - self.width;
-        let own = |s: &&Stave| !held.contains_key(&s.number);
+        let own = |s: &&Stave| !is_held(held, s.number);
         let (least, most) = (self.widths.0 - SAME, self.widths.1 + SAME);
         let fresh: Vec<f64> = staves.iter().filter(own).map(|s| s.width).collect();
         let fits = fresh.iter().all(|w| (least..=most).contains(w));
@@ -370,24 +412,34 @@ impl Panel {
             && fits
             && (-SAME..=OVER_A_STAVE * count as f64 + SAME).contains(&over)
             && (!self.equal || fresh.iter().all(spread))
-            && held.iter().all(|(n, w)| {
-                staves
-                    .iter()
-                    .any(|s| s.number == *n && (s.width - w).abs() <= SAME)
+            && staves.iter().all(|s| self.allows_pieces(s, held))
+            && held.iter().all(|((number, piece), (width, length))| {
+                let is_it = |s: &&Stave| s.number == *number && (s.width - width).abs() <= SAME;
+                let there = staves.iter().find(is_it);
+                there.is_some_and(|s| match piece.checked_sub(1) {
+                    None => s.pieces.is_empty(),
+                    Some(k) => {
+                        let own = s.pieces.get(k as usize);
+                        own.is_some_and(|own| (own - length).abs() <= SAME)
+                    }
+                })
             })
     }
 
-    /// As few staves of one width as can be, none wider than `widest`, beside those that were sawn
-    /// already.
-    pub fn evenly(&self, held: &BTreeMap<u32, f64>, widest: f64) -> Vec<Stave> {
-        let mut staves: Vec<Stave> = held
-            .iter()
-            .map(|(number, width)| Stave {
-                number: *number,
-                width: *width,
-            })
-            .collect();
-        let left = if held.is_empty() {
+    /// As few staves of one width as can be, none wider and in no piece longer than `largest`, beside
+    /// those that were sawn already.
+    fn evenly(&self, held: &Held, (widest, longest): (f64, f64)) -> Vec<Stave> {
+        let mut staves: Vec<Stave> = Vec::new();
+        for ((number, _), (width, _)) in held {
+            if staves.last().is_none_or(|s| s.number != *number) {
+                let pieces = self.held_pieces(held, *number, longest);
+                staves.push(Stave {
+                    pieces,
+                    ..Stave::whole(*number, *width)
+                });
+            }
+        }
+        let left = if staves.is_empty() {
             self.width
         } else {
             self.width - self.glued(&staves) + self.joint
@@ -395,7 +447,7 @@ impl Panel {
         if left > SAME {
             let rest = Panel {
                 width: left,
-                max_count: self.max_count.saturating_sub(held.len() as u32).max(1),
+                max_count: self.max_count.saturating_sub(staves.len() as u32).max(1),
                 copies: Vec::new(),
                 ..self.clone()
             };
@@ -404,10 +456,11 @@ impl Panel {
             let width = (left + f64::from(count - 1) * self.joint) / f64::from(count);
             // To a tenth, as a rule shows it; up, so that nothing is missing.
             let width = ((width * 10.0 - 1e-6).ceil() / 10.0).min(self.widths.1.max(width));
-            let mut free = (1..).filter(|n| !held.contains_key(n));
+            let mut free = (1..).filter(|n| !is_held(held, *n));
             let fresh = (0..count).filter_map(|_| free.next());
-            staves.extend(fresh.map(|number| Stave { number, width }));
+            staves.extend(fresh.map(|number| Stave::whole(number, width)));
             staves.arrange_by_key(|s| s.number);
+            self.join_too_long(&mut staves, held, longest);
         }
         staves
     }

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use heartside_geometry::{map_of, set_of};
 
 use super::reading::{Reading, Thing};
-use crate::choices::{stave_id, stave_named};
+use crate::choices::stave_named;
 use crate::diagnostic::{Level, Place, Subject};
 use crate::document::{BoardCopy, Document, PartCopy};
 use crate::job::{Board, Match, MatchKind, Panel, Part, Pin, Use};
@@ -46,11 +46,8 @@ impl<'a> Known<'a> {
         };
         let of_copy = panel.copies.iter().find(|c| c.panel == *copy);
         let staves = of_copy.into_iter().flat_map(|c| &c.staves);
-        let stave = |number| PartCopy {
-            part: stave_id(&copy.part, copy.copy, number),
-            copy: 1,
-        };
-        staves.map(|s| stave(s.number)).collect()
+        let piece = |part| PartCopy { part, copy: 1 };
+        staves.flat_map(|s| s.ids(copy).map(piece)).collect()
     }
 
     /// True if there is such a copy; else it is said why not.
@@ -165,9 +162,10 @@ pub(super) fn pins(
             continue;
         }
         let stave = stave_named(&source.part.part);
-        if let Some((panel, _, number)) = stave.filter(|_| !known.is_sound(&source.part)) {
-            let panel = known.panels.get(panel).map_or(panel, |p| &p.part.name);
-            let message = format!("{panel} has no stave {number} now, but it is pinned");
+        if let Some(stave) = stave.filter(|_| !known.is_sound(&source.part)) {
+            let panel = known.panels.get(stave.panel);
+            let panel = panel.map_or(stave.panel, |p| &p.part.name);
+            let message = format!("{panel} has no {} now, but it is pinned", stave.words());
             let hint = "let go of the pin, or set out again";
             reading.warn("pin-on-gone-stave", path("part"), message, hint);
             continue;

@@ -46,7 +46,7 @@ fn choices(reach: f64, staves: &[(u32, f64)]) -> Choices {
             copy: 1,
         },
         staves: staves
-            .map(|&(number, width)| Stave { number, width })
+            .map(|&(number, width)| Stave::whole(number, width))
             .collect(),
     });
     chosen
@@ -449,4 +449,61 @@ fn what_a_size_would_cost_is_looked_at_a_little_at_a_time_and_each_plan_can_be_t
     session.undo();
     assert_eq!(session.save(), before);
     assert!(session.what_if(9).points.is_empty());
+}
+
+#[test]
+fn staves_joined_end_to_end_are_allowed_by_a_tick_and_move_as_one() {
+    let mut text: Value = serde_json::from_str(&job(json!({}))).unwrap();
+    text["boards"][0]["outline"]["length"] = json!(1000);
+    text["boards"][0]["count"] = json!(8);
+    let mut session = opened(&text.to_string());
+    let field = |session: &Session, name: &str| {
+        let fields = session.form(&part(1)).fields;
+        fields.into_iter().find(|f| f.name == name)
+    };
+    assert!(field(&session, "panel.min_piece").is_none());
+    let before = session.save();
+    assert!(session.set(&part(1), "panel.end_to_end", "yes").done);
+    for (name, text) in [
+        ("panel.min_piece", "250"),
+        ("panel.ends_apart", "100"),
+        ("panel.end_joint", "10"),
+    ] {
+        assert!(field(&session, name).unwrap().problem.is_none());
+        assert!(session.set(&part(1), name, text).done);
+        assert_as_from_nothing(&session, name);
+    }
+    let row = |s: &mut Session| state(s, PageName::Piece).parts[1].clone();
+    assert_eq!(row(&mut session).glued, "3 staves of 6 pieces, 133.4 wide");
+    assert_eq!(row(&mut session).copies[3].name, "Top, stave 2, piece 2");
+    assert_eq!(row(&mut session).copies[3].size, "655.1 long, 133.4 wide");
+    let sheet = &session.panels()[0];
+    assert!(
+        sheet.facts.ends_with("glued up from 3 staves of 6 pieces"),
+        "{}",
+        sheet.facts
+    );
+    assert_eq!(sheet.staves.len(), 3);
+    assert!(sheet.svg.contains("data-part=\"top..1.2.2\""));
+    assert_eq!(
+        sheet.staves[1].text,
+        "133.4 wide; piece 1, 554.9 long, on the trestle; piece 2, 655.1 long, on the trestle"
+    );
+    // Beside its neighbour its joints would stand in line.
+    let moved = session.move_stave("top", 1, 2, 0);
+    assert!(moved.done);
+    let numbers: Vec<u32> = session.panels()[0]
+        .staves
+        .iter()
+        .map(|s| s.number)
+        .collect();
+    assert_eq!(numbers, [2, 3, 1]);
+    assert_eq!(
+        session.job.panels[0].copies[0].staves[2].pieces,
+        [554.9, 655.1]
+    );
+    for _ in 0..5 {
+        session.undo();
+    }
+    assert_eq!(session.save(), before);
 }

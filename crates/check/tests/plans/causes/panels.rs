@@ -1,6 +1,6 @@
 //! A panel of 200 by 130 mm, glued up from staves of 40, 50 and 40 mm that lie in a row on one board.
 
-use heartside_timber::choices::{PanelChoice, Stave, stave_id};
+use heartside_timber::choices::{PanelChoice, Stave, piece_id, stave_id};
 
 use super::*;
 
@@ -10,10 +10,7 @@ pub(crate) fn panel_job(widths: &[f64]) -> (Job, Plan) {
     job.boards[0].heart_side = HeartSide::Up;
     let staves: Vec<Stave> = (1..)
         .zip(widths)
-        .map(|(number, width)| Stave {
-            number,
-            width: *width,
-        })
+        .map(|(number, width)| Stave::whole(number, *width))
         .collect();
     let chosen = PanelChoice {
         panel: part_copy("top", 1),
@@ -28,6 +25,7 @@ pub(crate) fn panel_job(widths: &[f64]) -> (Job, Plan) {
                 panel: 0,
                 copy: 1,
                 number: stave.number,
+                piece: 0,
                 share: 1.0 / widths.len() as f64,
             }),
             ..part(&id, 1)
@@ -52,6 +50,7 @@ pub(crate) fn panel_job(widths: &[f64]) -> (Job, Plan) {
         hearts: Hearts::Any,
         joint: 0.0,
         flatten: 0.0,
+        ends: job::EndJoints::default(),
         copies: vec![chosen.clone()],
     });
     let mut plan = plan(vec![sawn("A", placements)]);
@@ -184,4 +183,103 @@ fn a_heart_side_that_nobody_looked_at_is_a_caution() {
         "Nobody has said which face of board A is its heart side, so whether heart sides alternate \
          is open for top..1.1, top..1.2 and top..1.3. Look at its end grain."
     );
+}
+
+/// The same panel of two staves, each of two pieces: 120 and 85 with a joint of 5, and the other way round.
+pub(crate) fn joined_job() -> (Job, Plan) {
+    let (mut job, mut plan) = panel_job(&[65.0, 65.0]);
+    job.panels[0].widths = (60.0, 70.0);
+    job.panels[0].ends = job::EndJoints {
+        allowed: true,
+        least: 80.0,
+        apart: 35.0,
+        taken: 5.0,
+    };
+    let chosen = &mut plan.panels[0].staves;
+    chosen[0].pieces = vec![120.0, 85.0];
+    chosen[1].pieces = vec![85.0, 120.0];
+    job.panels[0].copies = plan.panels.clone();
+    let (whole, mut parts) = (job.parts.clone(), Vec::new());
+    plan.layouts[0].placements.clear();
+    for (stave, like) in plan.panels[0].staves.iter().zip(&whole) {
+        for (piece, length) in (1..).zip(&stave.pieces) {
+            let id = piece_id("top", 1, stave.number, piece);
+            let of = like.stave.clone().expect("a stave");
+            plan.layouts[0].placements.push(Placement {
+                width: Some(stave.width),
+                length: Some(*length),
+                ..place(&id, 1, 30.0 + 150.0 * parts.len() as f64, 40.0)
+            });
+            parts.push(job::Part {
+                id,
+                outline: box_of(0.0, 0.0, *length, stave.width),
+                stave: Some(job::StaveOf {
+                    piece,
+                    share: 0.25,
+                    ..of
+                }),
+                ..like.clone()
+            });
+        }
+    }
+    job.parts = parts;
+    (job, plan)
+}
+
+pub(crate) fn piece(number: u32, piece: u32) -> [PartCopy; 1] {
+    [part_copy(&piece_id("top", 1, number, piece), 1)]
+}
+
+#[test]
+fn staves_of_pieces_that_make_up_the_panel_are_good() {
+    let (mut job, plan) = joined_job();
+    assert_good(&job, &plan);
+    job.panels[0].ends.allowed = false;
+    let found = check(&job, &plan);
+    let told: Vec<&str> = found.iter().map(|f| f.message.as_str()).collect();
+    assert_eq!(
+        told,
+        [
+            "Stave 1 of Top is joined end to end, which this panel does not allow.",
+            "Stave 2 of Top is joined end to end, which this panel does not allow.",
+        ]
+    );
+    // What was sawn once is as it is.
+    job.parts[0].in_hand = vec![1];
+    job.parts[2].in_hand = vec![1];
+    let is_of_joints = |f: &heartside_timber::finding::Finding| f.cause == "stave-joined";
+    assert!(!check(&job, &plan).iter().any(is_of_joints));
+}
+
+#[test]
+fn pieces_of_one_stave_show_one_side() {
+    let (mut job, mut plan) = joined_job();
+    job.panels[0].hearts = Hearts::Alternate;
+    // The second stave lies the other way up, all of it.
+    for placement in &mut plan.layouts[0].placements[2..] {
+        placement.at.y += 65.0;
+        placement.at.turned_over = true;
+    }
+    assert_good(&job, &plan);
+    let over = &mut plan.layouts[0].placements[3].at;
+    (over.y, over.turned_over) = (over.y - 65.0, false);
+    let both = [piece(2, 2)[0].clone(), piece(2, 1)[0].clone()];
+    let finding = assert_only(&job, &plan, Rule::Matches, "heart-side", None, &both);
+    assert!(
+        finding
+            .message
+            .ends_with("pieces of one stave are to show one side."),
+        "{}",
+        finding.message
+    );
+}
+
+#[test]
+fn end_joints_side_by_side_are_told() {
+    let (job, mut plan) = joined_job();
+    plan.panels[0].staves[1].pieces.reverse();
+    let found = check(&job, &plan);
+    let told: Vec<&str> = found.iter().map(|f| f.message.as_str()).collect();
+    let near = "End joints of staves 1 and 2 of Top stand 0 mm apart; neighbouring ones are to stand 35 mm apart.";
+    assert!(told.contains(&near), "{told:?}");
 }

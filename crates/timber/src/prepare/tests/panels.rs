@@ -1,5 +1,7 @@
 //! Panels become staves; sizes and staves that were chosen hold while their rules do.
 
+use std::collections::BTreeMap;
+
 use super::*;
 use crate::choices::{PanelChoice, Stave, stave_id};
 use crate::document::PartCopy;
@@ -35,7 +37,7 @@ fn choice(staves: &[(u32, f64)]) -> Choices {
                 copy: 1,
             },
             staves: staves
-                .map(|&(number, width)| Stave { number, width })
+                .map(|&(number, width)| Stave::whole(number, width))
                 .collect(),
         }],
         ..Choices::default()
@@ -233,4 +235,155 @@ fn a_panel_that_no_planer_takes_is_told() {
             "the staves of Top are 1212 mm long, less than the 2000 mm that can be held on the planer"
         ]
     );
+}
+
+/// The top of a job whose boards are 1000 long: staves may be joined end to end by these rules.
+fn joined(rules: Value) -> Value {
+    let mut whole = glued(rules);
+    whole["panels"][0]["end_to_end"] = json!(true);
+    whole["boards"][0]["outline"]["length"] = json!(1000);
+    whole
+}
+
+fn lengths(prepared: &Prepared) -> Vec<f64> {
+    staves(prepared).iter().map(|p| p.length()).collect()
+}
+
+#[test]
+fn staves_longer_than_any_board_are_of_pieces_whose_joints_stand_apart() {
+    let prepared = prepare(&document(joined(json!({"end_joint": 10}))));
+    // 1210 in two, 150 apart and a tenth for rounding; neighbours are turned end for end.
+    assert_eq!(
+        lengths(&prepared),
+        [680.1, 529.9, 529.9, 680.1, 680.1, 529.9]
+    );
+    let all = staves(&prepared);
+    assert_eq!(all[3].id, "top..1.2.2");
+    assert_eq!(all[3].name, "Top, stave 2, piece 2");
+    assert_eq!(all[3].width(), 133.4);
+    let whole: f64 = all.iter().map(|p| p.weight()).sum();
+    assert!((whole - 1.0).abs() < 1e-12);
+    let panel = &prepared.job.panels[0];
+    let staves = &panel.copies[0].staves;
+    assert!(staves.windows(2).all(|p| panel.keeps_apart(&p[0], &p[1])));
+    assert!(panel.allows(staves, &Default::default()));
+    // What was prepared is what is prepared of it again.
+    let choices = Choices {
+        panels: prepared.job.panel_choices(),
+        ..Choices::default()
+    };
+    let again = prepare_with(&document(joined(json!({"end_joint": 10}))), &choices);
+    assert_eq!(again.job, prepared.job);
+    // Where it may not be, a stave is in one piece, however long boards are.
+    let mut whole = joined(json!({}));
+    whole["panels"][0]["end_to_end"] = json!(false);
+    assert_eq!(lengths(&prepare(&document(whole))), [1200.0; 3]);
+}
+
+#[test]
+fn pieces_of_a_plan_hold_while_they_make_up_a_stave() {
+    let rules = json!({"min_piece": 300, "max_width": 200, "min_width": 200});
+    let document = document(joined(rules));
+    let with = |pieces: &[&[f64]]| {
+        let mut choices = choice(&[(1, 200.0), (2, 200.0)]);
+        for (stave, pieces) in choices.panels[0].staves.iter_mut().zip(pieces) {
+            stave.pieces = pieces.to_vec();
+        }
+        lengths(&prepare_with(&document, &choices))
+    };
+    assert_eq!(with(&[&[700.0, 500.0], &[]]), [700.0, 500.0, 1200.0]);
+    assert_eq!(with(&[&[400.0, 400.05, 400.0], &[]])[..2], [400.0, 400.05]);
+    // A panel that became longer or shorter since: the longest piece has what changed.
+    assert_eq!(with(&[&[700.0, 450.0], &[]]), [750.0, 450.0, 1200.0]);
+    let usual = prepare(&document);
+    for pieces in [
+        &[1000.0, 200.0][..], // too short a piece
+        &[1200.0],            // no joint at all
+        &[f64::NAN, 600.0],
+    ] {
+        assert_eq!(with(&[pieces, &[]]), lengths(&usual), "{pieces:?}");
+    }
+}
+
+#[test]
+fn a_piece_in_hand_stays_where_it_is_in_its_stave() {
+    let mut whole = joined(json!({}));
+    whole["boards"].as_array_mut().expect("a list").push(json!({
+        "id": "A-1", "thickness": 27, "from": {"done": 1, "side": "left"},
+        "outline": {"form": "tape", "length": 712, "stations": [{"at": 0, "left": 63, "right": 63}]},
+        "holds": {"part": "top..1.2.2", "copy": 1, "x": 0, "y": 0, "width": 120, "length": 700}}));
+    whole["done"] = json!([{"id": 1, "board": "A", "line": [[0, 0], [2000, 0]], "kerf": 3}]);
+    let prepared = prepare(&document(whole));
+    let panel = &prepared.job.panels[0];
+    let staves = &panel.copies[0].staves;
+    assert_eq!(staves[1].pieces, [500.0, 700.0]);
+    assert_eq!(staves[1].width, 120.0);
+    assert!(staves.windows(2).all(|p| panel.keeps_apart(&p[0], &p[1])));
+    let held = prepared.job.part("top..1.2.2").expect("a piece");
+    assert_eq!(held.in_hand, [1]);
+    // It holds whatever is chosen for the others.
+    let choices = choice(&[(1, 140.0), (2, 120.0), (3, 140.0)]);
+    let mut other = choices.clone();
+    other.panels[0].staves[1].pieces = vec![300.0, 900.0];
+    for choices in [choices, other] {
+        let held = BTreeMap::from([((2, 2), (120.0, 700.0))]);
+        assert!(!panel.allows(&choices.panels[0].staves, &held));
+    }
+}
+
+#[test]
+fn rules_of_end_joints_that_nothing_meets_are_told_at_their_place() {
+    let told = |rules: Value, matches: Value| {
+        let mut whole = joined(rules);
+        whole["matches"] = matches;
+        let prepared = prepare(&document(whole));
+        let told = prepared.diagnostics.iter();
+        let told = told.filter(|d| {
+            let field = d.place.field.as_deref().unwrap_or_default();
+            field.starts_with("panel.") && d.place.subject == Subject::Part
+        });
+        assert!(prepared.job.part("leg").is_some());
+        let told = told.map(|d| (d.code.clone(), d.place.field.clone().unwrap_or_default()));
+        told.collect::<Vec<_>>()
+    };
+    for (rules, matches, code, field) in [
+        (
+            json!({"min_piece": 700}),
+            json!([]),
+            "pieces-too-long",
+            "min_piece",
+        ),
+        (
+            json!({"min_piece": 550}),
+            json!([]),
+            "ends-too-far-apart",
+            "ends_apart",
+        ),
+        (
+            json!({"ends_apart": 650}),
+            json!([]),
+            "ends-too-far-apart",
+            "ends_apart",
+        ),
+        (
+            json!({"end_joint": 200}),
+            json!([]),
+            "end-joint-too-long",
+            "end_joint",
+        ),
+        (
+            json!({}),
+            json!([{"kind": "continuous_across", "parts": [{"part": "top"}]}]),
+            "end-to-end-in-a-run",
+            "end_to_end",
+        ),
+    ] {
+        let found = told(rules.clone(), matches);
+        assert_eq!(
+            found,
+            [(code.to_owned(), format!("panel.{field}"))],
+            "{rules}"
+        );
+    }
+    assert_eq!(told(json!({"end_joint": 20}), json!([])), []);
 }
