@@ -2,7 +2,7 @@
 //! checker finds broken (none), one JSON object a line, for the outside oracle and the exact reference.
 //!
 //! `cargo run -p heartside-app --example panel_jobs -- 100 1500 > plans.jsonl`; with `every` after the
-//! numbers of jobs and steps panels of every kind beside other parts, with `broken` the same with most
+//! numbers of jobs and steps panels of every kind beside other parts, with `joined` staves that may be joined end to end, with `broken` the same with most
 //! of their panels broken afterwards, every third of staves that are joined end to end.
 
 #![allow(clippy::print_stdout)]
@@ -31,6 +31,7 @@ fn main() -> Result<(), serde_json::Error> {
     let (count, steps): (u32, u32) = (number(100), number(1_500));
     let (way, make): (_, fn(u32) -> _) = match arguments.next().as_deref() {
         Some("every") => ("every", panels_job),
+        Some("joined") => ("joined", joined_job),
         Some("broken") => ("broken", panels_job),
         _ => ("free", panel_job),
     };

@@ -124,7 +124,7 @@ fn staves_are_joined_end_to_end_where_no_board_is_long_enough() {
     let (mut whole, mut joined, mut faces) = (0, 0, 0);
     for seed in 0..count {
         let document = joined_job(seed);
-        let (job, plan) = set_out(&document, 150);
+        let (job, plan) = set_out(&document, 400);
         assert_sound(&document.title, &job, &plan);
         let staves = job
             .parts

@@ -324,7 +324,7 @@ impl<'a> Glued<'a> {
         }
     }
 
-    /// A stave in one piece, or one of its pieces; what is chosen by it stands in `data-part`.
+    /// A stave in one piece, or one of its pieces, with its number in `data-piece`.
     fn draw_piece(
         &self,
         pen: &mut Pen,
@@ -335,7 +335,10 @@ impl<'a> Glued<'a> {
     ) {
         let u = pen.unit;
         let from = from_words(self.job, stave);
-        let extra = format!(" data-part=\"{}\"", crate::svg::escape(&stave.part.part));
+        let extra = match stave.piece {
+            0 => String::new(),
+            piece => format!(" data-piece=\"{piece}\""),
+        };
         pen.open("", "hs-piece", "", &extra);
         pen.rect("hs-wood", own, 0.0, 0.0);
         let seed = stave.number + 5 * stave.piece;

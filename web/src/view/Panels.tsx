@@ -100,7 +100,7 @@ const staveOf = (id: string): string => /^.*\.\.\d+\.\d+/.exec(id)?.[0] ?? id;
 interface Drag {
   readonly pointer: number;
   readonly stave: number;
-  readonly part: string | undefined;
+  readonly piece: string | undefined;
   readonly y: number;
   readonly group: SVGGElement;
 }
@@ -128,11 +128,11 @@ function Picture({ panel, move }: { panel: PanelSheet; move: (stave: number, to:
         const group = event.target instanceof Element ? event.target.closest<SVGGElement>("[data-stave]") : null;
         if (group === null || event.button !== 0 || drag.value !== null) return;
         event.currentTarget.setPointerCapture(event.pointerId);
-        const piece = (event.target as Element).closest<SVGGElement>("[data-part]");
+        const piece = (event.target as Element).closest<SVGGElement>("[data-piece]");
         drag.value = {
           pointer: event.pointerId,
           stave: Number(group.dataset["stave"]),
-          part: piece?.dataset["part"],
+          piece: piece?.dataset["piece"],
           y: event.clientY,
           group,
         };
@@ -163,7 +163,10 @@ function Picture({ panel, move }: { panel: PanelSheet; move: (stave: number, to:
         const wasMoved = isFar(from, event.clientY);
         letGo();
         const stave = panel.staves.findIndex((each) => each.number === from.stave);
-        if (!wasMoved && from.part !== undefined) desk.choose({ kind: "part", of: { id: from.part, copy: 1 } });
+        const part = panel.staves[stave]?.part;
+        // What stands for a stave of several pieces is the first of them.
+        const id = from.piece === undefined ? part?.id : part?.id.replace(/\d+$/, from.piece);
+        if (!wasMoved && id !== undefined) desk.choose({ kind: "part", of: { id, copy: 1 } });
         else if (to !== stave) move(from.stave, to);
       }}
       onPointerCancel={letGo}

@@ -25,7 +25,8 @@ to_page! {
         pub title: String,
         /// "1500 × 700 × 20 mm, glued up from 6 staves".
         pub facts: String,
-        /// Its picture, an `svg` element; each stave is a group with its number in `data-stave`.
+        /// Its picture, an `svg` element; each stave is a group with its number in `data-stave`, each of its
+        /// pieces one with its own in `data-piece`.
         pub svg: String,
         /// What the mark across the joints means.
         pub mark: String,

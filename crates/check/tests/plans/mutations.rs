@@ -752,7 +752,7 @@ fn rule_8_pieces_make_up_their_stave() {
     );
     let both = [piece(1, 1)[0].clone(), piece(2, 1)[0].clone()];
     breaks(
-        |d| joined(&|job| job.panels[0].ends.apart = 35.0 + d),
+        |d| joined(&|job| job.panels[0].ends.apart = 34.0 + d),
         Rule::Matches,
         "ends-near",
         &both,

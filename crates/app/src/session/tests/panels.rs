@@ -484,7 +484,7 @@ fn staves_joined_end_to_end_are_allowed_by_a_tick_and_move_as_one() {
         sheet.facts
     );
     assert_eq!(sheet.staves.len(), 3);
-    assert!(sheet.svg.contains("data-part=\"top..1.2.2\""));
+    assert!(sheet.svg.contains("data-piece=\"2\""));
     assert_eq!(
         sheet.staves[1].text,
         "133.4 wide; piece 1, 554.9 long, on the trestle; piece 2, 655.1 long, on the trestle"
