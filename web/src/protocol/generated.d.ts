@@ -1604,7 +1604,8 @@ export interface PanelSheet {
      */
     facts: string;
     /**
-     * Its picture, an `svg` element; each stave is a group with its number in `data-stave`.
+     * Its picture, an `svg` element; each stave is a group with its number in `data-stave`, each of its
+     * pieces one with its own in `data-piece`.
      */
     svg: string;
     /**
@@ -1819,7 +1820,7 @@ export interface Placed {
  */
 export interface Placement extends Placed {
     /**
-     * The part's id; that of a stave is made by [`crate::staves::stave_id`].
+     * The part's id; that of a stave is made by [`crate::staves::piece_id`].
      */
     part: string;
     /**
@@ -1834,6 +1835,10 @@ export interface Placement extends Placed {
      * Finished width of a stave, in millimetres: once it is in hand it stays, whatever the plan.
      */
     width?: number;
+    /**
+     * Finished length of a piece of a stave that is joined end to end, likewise.
+     */
+    length?: number;
 }
 
 /**
@@ -2436,7 +2441,7 @@ export interface Station {
 }
 
 /**
- * One strip of a panel.
+ * One strip of a panel: in one piece, or of several that are joined end to end.
  */
 export interface Stave {
     /**
@@ -2447,6 +2452,11 @@ export interface Stave {
      * Its finished width before gluing, in millimetres: what the joints take included.
      */
     width: number;
+    /**
+     * Finished lengths of its pieces before joining, in millimetres, from the start of the panel on; none
+     * where it is in one piece.
+     */
+    pieces?: number[];
 }
 
 /**
@@ -3034,7 +3044,7 @@ export type PageName = "timber" | "piece" | "setting_out" | "bench";
 /**
  * A part glued up from staves.
  */
-export type Panel = { part?: string; min_width?: Length; max_width?: Length; max_count?: number; equal?: boolean; hearts?: Hearts; joint?: Length; flatten?: Length; rings?: Rings; driest?: number; dampest?: number } & Record<string, unknown>;
+export type Panel = { part?: string; min_width?: Length; max_width?: Length; max_count?: number; equal?: boolean; hearts?: Hearts; joint?: Length; flatten?: Length; end_to_end?: boolean; min_piece?: Length; ends_apart?: Length; end_joint?: Length; rings?: Rings; driest?: number; dampest?: number } & Record<string, unknown>;
 
 /**
  * Size of the paper.
