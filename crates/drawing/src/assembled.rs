@@ -22,6 +22,9 @@ use crate::title::{Title, Verdict, title};
 const READ_AT: f64 = 170.0;
 const BESIDE: f64 = 64.0;
 
+/// From where on the mark stands, of the panel's length.
+const MARK_FROM: f64 = 0.16;
+
 /// What the mark across the joints means.
 pub const MARK_WORDS: &str = "The slanted line and the strokes are to be chalked across the joints: each joint has as many strokes as its number from below.";
 
@@ -356,27 +359,32 @@ impl<'a> Glued<'a> {
             pen.path("hs-pencil", &d, 0.2, &[1.2, 0.9]);
         }
         let size = (0.62 * own.height()).min(2.7 * u);
-        // The mark stands in the left half, where short pieces have no other room.
-        let mark = self.panel.length * 0.45;
-        let beside = if own.max.x - mark > 0.5 * own.width() {
-            mark
-        } else {
-            own.min.x
+        // The mark stands in the left half: what is there has room for little before it.
+        let (whole, gap) = (self.panel.length, 2.0 * u);
+        let (before_mark, beyond) = (MARK_FROM * whole, 0.45 * whole);
+        let long = write_dimension(stave.length, &self.job.units);
+        let (x, to, told) = match stave.piece {
+            0 => (
+                beyond,
+                0.95 * whole,
+                format!("{} · {wide} · {from}", stave.number),
+            ),
+            piece if own.min.x < before_mark && own.max.x < 0.7 * whole => {
+                let told = format!("{}, {piece} · {from}", stave.number);
+                (own.min.x + gap, before_mark, told)
+            }
+            piece => {
+                let told = format!("{}, {piece} · {long} × {wide} · {from}", stave.number);
+                let is_left = own.min.x < before_mark;
+                let x = if is_left { beyond } else { own.min.x + gap };
+                (x, own.max.x - gap, told)
+            }
         };
-        let x = beside.max(own.min.x + 2.0 * u);
-        let room = (own.max.x - x - 2.0 * u).max(0.0);
+        let words = shorten(&told, size, (to - x).max(0.0));
         let left = Point {
             x,
             y: own.centre().y,
         };
-        let told = match stave.piece {
-            0 => format!("{} · {wide} · {from}", stave.number),
-            piece => {
-                let long = write_dimension(stave.length, &self.job.units);
-                format!("{}, {piece} · {long} × {wide} · {from}", stave.number)
-            }
-        };
-        let words = shorten(&told, size, room);
         let words =
             Words::starting(words, "hs-name", left, size).haloed(0.8 * size, "hs-halo-wood");
         labels.push(words.bounds());
@@ -431,7 +439,7 @@ fn grain_of(own: Bounds, number_of: u32, u: f64) -> String {
 fn mark(pen: &mut Pen, wood: Bounds, joints: &[f64]) {
     let u = pen.unit;
     let lean = (wood.height() * 0.25).min(wood.width() * 0.06);
-    let foot = wood.width() * 0.16;
+    let foot = wood.width() * MARK_FROM;
     let at = |y: f64| foot + lean * (wood.max.y - y) / wood.height().max(1e-9);
     let (low, high) = (wood.max.y - 1.2 * u, wood.min.y + 1.2 * u);
     pen.open("", "hs-mark", MARK_WORDS, "");

@@ -15,7 +15,7 @@ use heartside_timber::score::{Score, price_in_use};
 use super::choosing::{Copy, Given, Sawn};
 use super::lanes::{Asked, Lane, tenth_down};
 use super::laying::{Lying, Proposal};
-use super::staves::{Beside, asked, equal_widths, of_panel, on_board, with_copies};
+use super::offers::{Beside, asked, equal_widths, of_panel, on_board, with_copies};
 use crate::chance::Chance;
 use crate::fit::species_fits;
 use crate::task::{Stock, usable_stock};

@@ -20,6 +20,7 @@ mod end_to_end;
 mod laid_again;
 mod lanes;
 mod laying;
+mod offers;
 mod sizes;
 mod staves;
 mod timber;

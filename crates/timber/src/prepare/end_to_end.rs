@@ -2,12 +2,15 @@
 
 use std::collections::BTreeMap;
 
-use super::panels::OVER_A_STAVE;
 use super::reading::{Reading, Thing, Wanted};
 use crate::choices::{Held, Stave};
 use crate::defaults;
 use crate::document::{self, Document, MatchKind};
 use crate::job::{EndJoints, Panel, Part};
+
+/// What the staves may come to over the panel's width, in mm for each of them: widths are rounded up
+/// to what a rule shows.
+pub(super) const OVER_A_STAVE: f64 = 0.1;
 
 /// Two lengths this near are one, in mm.
 pub(super) const SAME: f64 = 1e-6;

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use heartside_geometry::{Arrange, Bounds, Point, Region};
 
-use super::end_to_end::{SAME, end_joints, is_held, note_pieces};
+use super::end_to_end::{OVER_A_STAVE, SAME, end_joints, is_held, note_pieces};
 use super::reading::{Reading, Thing, Wanted};
 use crate::choices::{Choices, Held, PanelChoice, Stave, piece_id, stave_named};
 use crate::defaults;
@@ -12,10 +12,6 @@ use crate::document::{self, Document, PartCopy, PartCut};
 use crate::job::{Board, Form, GrainRule, Panel, Part, StaveOf, Workshop};
 use crate::length::{DisplayUnits, write_length};
 use crate::staves::StaveNamed;
-
-/// What the staves may come to over the panel's width, in mm for each of them: widths are rounded up
-/// to what a rule shows.
-pub(crate) const OVER_A_STAVE: f64 = 0.1;
 
 /// Takes the panels out of the parts and puts their staves there, as chosen where that holds, else as
 /// usual. A panel with a fault is left out, as any part would be; rows of `kept` go with their parts.
