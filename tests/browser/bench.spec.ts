@@ -211,3 +211,46 @@ test("a file with pieces that come from nowhere is told of, and the job on the f
   await goTo(page, "timber");
   await expect(page.locator(".sheet")).toContainText(/to mend/i);
 });
+
+const doors = JSON.stringify({
+  format: "heartside-job",
+  version: 3,
+  title: "Cupboard",
+  workshop: {
+    tools: [
+      { name: "Guided saw", does: ["rip", "crosscut"], kerf: 3, guide: "along", work_moves: false, can_skim: true },
+      { name: "Band saw", does: ["sawn", "resaw"], kerf: 2, max_depth: 200 },
+    ],
+  },
+  boards: [{ id: "A", thickness: 30, warp: {}, cuts: "straight", outline: { form: "tape", length: 1200, stations: [{ at: 0, left: 100, right: 100 }] } }],
+  parts: [{ id: "door", name: "Door", count: 2, thickness: 10, shape: { form: "rectangle", length: 500, width: 140 } }],
+  matches: [{ kind: "book", parts: [{ part: "door", copy: 1 }, { part: "door", copy: 2 }] }],
+});
+
+test("a thick blank is resawn by a step of its own, which is ticked and taken back", async ({ page }) => {
+  await openDemo(page);
+  await dropFile(page, "cupboard.heartside.json", doors);
+  await expect(page.locator(".job-title")).toHaveText("Cupboard");
+  await setOut(page);
+  await goTo(page, "bench");
+  const steps = page.locator(".step");
+  const count = await steps.count();
+  const resaw = steps.filter({ hasText: "Resaw Door 1 and 2" });
+  await expect(resaw).toHaveCount(1);
+  await expect(resaw).toContainText("tall on a narrow edge");
+  await expect(page.locator(".set-up", { hasText: "Band saw, high fence at" })).toHaveCount(1);
+  for (let left = count; left > 1; left -= 1) {
+    await expect(page.locator(".next-cut h2")).not.toContainText("Resaw");
+    await action(page, "cut-done").click();
+    await expect(steps).toHaveCount(left - 1);
+  }
+  const next = page.locator(".next-cut");
+  await expect(next.locator("h2")).toContainText("Resaw Door 1 and 2");
+  await expect(next.locator(".at-machine svg")).toContainText("high fence");
+  await expect(next.locator(".next-lies")).toContainText("up face against a high fence");
+  await action(page, "cut-done").click();
+  await expect(page.locator(".last-cut h3")).toContainText("Door 1 and Door 2 resawn");
+  await expect(page.locator(".copy-in_hand")).toHaveCount(2);
+  await action(page, "undo").click();
+  await expect(next.locator("h2")).toContainText("Resaw Door 1 and 2");
+});

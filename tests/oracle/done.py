@@ -30,11 +30,18 @@ class Past:
         rows = {b["id"]: b for b in document["boards"]}
         self.origin = {id: b["from"] for id, b in rows.items() if b.get("from") and b["from"]["done"] in self.cuts}
         self.measured = {id for id, b in rows.items() if b.get("measured")}
-        #: The placement of the finished part in each blank in hand, by the piece's id.
+        #: The placement of the finished part in each blank in hand, by the piece's id; the first of leaves.
         self.holds = {
             id: rows[id]["holds"] for id in self.origin if rows[id].get("holds") and (id, 1) not in self.gone
         }
-        self.in_hand = {(at["part"], at.get("copy", 1)): id for id, at in self.holds.items()}
+        #: All of them, with those that a thick blank is still to be resawn into.
+        self.held = [(id, at) for id, first in self.holds.items() for at in [first, *rows[id].get("leaves", [])]]
+        self.in_hand = {(at["part"], at.get("copy", 1)): id for id, at in self.held}
+
+    def resawn_from(self, piece: str) -> str | None:
+        """The thick blank that a piece is a leaf of."""
+        cut = self.cuts[self.origin[piece]["done"]] if piece in self.origin else {}
+        return cut["board"] if cut.get("resawn") else None
 
     def root(self, board: str, copy: int) -> tuple[str, int]:
         """The board as it was bought from which a copy of a board came."""
@@ -62,7 +69,7 @@ def judge_done(judge: Judge) -> None:
             continue
         pieces = [judge.boards[b] for b, origin in past.origin.items() if origin["done"] == id]
         Parting(judge, cut, pieces).judge()
-    for id, at in past.holds.items():
+    for id, at in past.held:
         blank_in_hand(judge, judge.boards[id], at)
 
 
@@ -81,7 +88,19 @@ class Parting:
     def side(self, piece: Board) -> str:
         return self.judgement.past.origin[piece.id].get("side", "right")
 
+    def judge_leaves(self) -> None:
+        """Leaves have the blank's outline, and with the kerfs between them are no thicker than it was."""
+        planned = [piece for piece in self.pieces if piece.id not in self.judgement.past.measured]
+        for piece in planned:
+            self.note(12, SLACK - depth_beyond(piece.outline, self.whole))
+            self.note(12, (piece.outline.area - (1.0 - AREA_SHARE) * self.whole.area) / self.whole.length, 1e-6)
+        thick = self.judgement.boards[self.cut["board"]].thickness
+        self.note(12, thick + SLACK - sum(p.thickness for p in planned) - (len(self.pieces) - 1) * self.kerf)
+
     def judge(self) -> None:
+        if self.cut.get("resawn"):
+            self.judge_leaves()
+            return
         measured = self.judgement.past.measured
         planned = [piece for piece in self.pieces if piece.id not in measured]
         for piece in planned:
@@ -139,7 +158,16 @@ def blank_in_hand(judge: Judge, board: Board, at: dict) -> None:
     part = judge.parts[at["part"]]
     piece = judge.piece(at)
     judge.verdict.note(12, SLACK - depth_beyond(piece.finished, board.outline))
-    judge.verdict.note(12, judge.thickness_left(board, piece) - part.thickness + SLACK)
+    thick = judge.past.resawn_from(board.id)
+    left = judge.thickness_left(board, piece)
+    if thick is not None:
+        # One of its faces is planed already.
+        left += judge.planed_each_face(board, part)
+        if board.id in judge.past.measured:
+            piece = judge.piece({key: value for key, value in at.items() if key != "leaf"})
+        else:
+            board = judge.boards[thick]
+    judge.verdict.note(12, left - part.thickness + SLACK)
     for zone in board.zones:
         # What lies in the allowance is planed or sawn away.
         if judge.demands(board, piece, zone):

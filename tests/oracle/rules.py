@@ -209,6 +209,9 @@ class Judge:
     def thickness_left(self, board: Board, piece: Piece) -> float:
         return thickness_left(board, piece.part, piece.blank, self.mm)
 
+    def planed_each_face(self, board: Board, part: Part) -> float:
+        return planed_each_face(board, part)
+
     def one(self, board: Board, piece: Piece) -> None:
         note, part, at = self.verdict.note, piece.part, piece.at
         # 1. Inside, less the trim at raw sides.

@@ -114,6 +114,9 @@ impl<'a, 'j> Parting<'a, 'j> {
     }
 
     fn judge(&self, found: &mut Vec<Finding>) {
+        if self.cut.resawn {
+            return self.judge_leaves(found);
+        }
         for (k, piece) in self.pieces.iter().enumerate() {
             if piece.is_measured {
                 continue;
@@ -127,6 +130,29 @@ impl<'a, 'j> Parting<'a, 'j> {
             _ => self.lost_along_a_line(),
         };
         found.extend(self.areas(&lost));
+    }
+
+    /// What was resawn: every leaf has the outline of the blank, and with the kerfs between them they are no thicker
+    /// than that.
+    fn judge_leaves(&self, found: &mut Vec<Finding>) {
+        let job = self.index.job();
+        let (words, slack) = (self.index.words(), self.index.slack());
+        let all = self.whole.region().area();
+        let planned = self.pieces.iter().filter(|p| !p.is_measured);
+        for piece in planned.clone() {
+            found.extend(self.beyond(piece));
+            if piece.outline.region().area() < all * (1.0 - AREA_SHARE) {
+                let message = words.wood_is_missing(&self.cut.board);
+                found.push(report("wood-is-missing", message).on(&self.cut.board));
+            }
+        }
+        let thick = |copy: &BoardCopy| job.board(&copy.board).map_or(0.0, |b| b.thickness);
+        let kerfs = self.pieces.len().saturating_sub(1) as f64 * self.cut.kerf;
+        let leaves: f64 = planned.map(|piece| thick(&piece.copy)).sum();
+        if leaves + kerfs > thick(&self.cut.board) + slack {
+            let message = words.more_than_there_was(&self.cut.board);
+            found.push(report("more-than-there-was", message).on(&self.cut.board));
+        }
     }
 
     /// A piece that reaches beyond what was cut.
@@ -250,13 +276,26 @@ fn blank(index: &JobIndex<'_>, held: &Held, found: &mut Vec<Finding>) {
         let message = words.blank_too_small(&piece.copy, copy, -out.amount);
         found.push(about("blank-too-small", message, -out.amount).at(out.from));
     }
-    if let Some(by) = lie::too_thin_by(index, held.place, piece) {
+    let too_thin = match held.home.0 == held.place {
+        true => lie::too_thin_by(index, held.place, piece),
+        false => lie::leaf_too_thin_by(index, held.place, piece),
+    };
+    if let Some(by) = too_thin {
         let message = words.blank_too_thin(&piece.copy, copy, by);
         found.push(about("blank-too-thin", message, by).at(piece.bounds.centre()));
     }
-    for (zone, by, at) in zones::in_finished(index, held.place, piece) {
+    // A leaf that was measured has marks of its own.
+    let (wood, _) = index.board(held.place);
+    let is_measured = wood.from.as_ref().is_some_and(|from| from.measured);
+    let mut by_itself = piece.clone();
+    by_itself.leaf = piece.leaf.filter(|_| held.home.0 == held.place);
+    let (place, piece) = match is_measured {
+        true => (held.place, &by_itself),
+        false => (held.home.0, piece),
+    };
+    for (zone, by, at) in zones::in_finished(index, place, piece) {
         let message = words.flaw_in_hand(&piece.copy, copy, zone);
         found.push(about("flaw-in-hand", message, by).zone(zone.index).at(at));
     }
-    found.extend(fixings::held(index, held.place, copy, piece));
+    found.extend(fixings::held(index, place, copy, piece));
 }

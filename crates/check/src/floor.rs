@@ -391,7 +391,7 @@ impl Layouts for Floor<'_> {
         let Some((l, k)) = self.places.get(&(copy.part.as_str(), copy.copy)).copied() else {
             let held = self.index.held().iter().find(|h| h.piece.copy == *copy)?;
             return Some(Lying {
-                board: &held.board,
+                board: &held.home.1,
                 piece: &held.piece,
             });
         };

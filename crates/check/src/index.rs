@@ -60,6 +60,8 @@ pub(crate) struct Held {
     pub(crate) place: usize,
     pub(crate) board: BoardCopy,
     pub(crate) piece: Piece,
+    /// Of a leaf the thick blank that was resawn, in which it is judged with the others; else the piece itself.
+    pub(crate) home: (usize, BoardCopy),
 }
 
 /// A board made ready.
@@ -228,18 +230,29 @@ impl<'j> JobIndex<'j> {
             let held = boards.flat_map(|(place, board)| {
                 let copies = board.from.iter().flat_map(|from| from.held());
                 copies.filter_map(move |holds| {
+                    let own = BoardCopy {
+                        board: board.id.clone(),
+                        copy: board.copies().next()?,
+                    };
+                    let home = self.resawn_from(board);
+                    let home = home.unwrap_or_else(|| (place, own.clone()));
                     Some(Held {
                         place,
-                        board: BoardCopy {
-                            board: board.id.clone(),
-                            copy: board.copies().next()?,
-                        },
-                        piece: self.laid(place, holds)?,
+                        board: own,
+                        piece: self.laid(home.0, holds)?,
+                        home,
                     })
                 })
             });
             held.collect()
         })
+    }
+
+    /// The thick blank that a board is a leaf of, by its place; none for other boards.
+    pub(crate) fn resawn_from(&self, board: &Board) -> Option<(usize, BoardCopy)> {
+        let cut = self.job.done.get(board.from.as_ref()?.done)?;
+        let cut = Some(cut).filter(|cut| cut.resawn)?;
+        Some((self.board_place(&cut.board)?, cut.board.clone()))
     }
 
     /// What is wrong with what cuts left, whatever is planned: found once for all plans.

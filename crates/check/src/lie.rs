@@ -4,7 +4,7 @@ use heartside_geometry::math::normalise_deg;
 use heartside_timber::blank::greatest_finished_thickness;
 use heartside_timber::document::BoardCopy;
 use heartside_timber::finding::{Finding, Rule};
-use heartside_timber::job::GrainRule;
+use heartside_timber::job::{Allowances, GrainRule};
 
 use crate::index::{ANGLE_SLACK, GRAIN_SLACK, JobIndex, Piece};
 use crate::report::{About, broken};
@@ -82,6 +82,20 @@ pub(crate) fn too_thin_by(index: &JobIndex<'_>, board: usize, piece: &Piece) -> 
     let part = index.part(piece.part);
     let (along, across) = (piece.bounds.width(), piece.bounds.height());
     let by = part.thickness - greatest_finished_thickness(wood, &part.allowances, along, across);
+    (by > index.slack()).then_some(by)
+}
+
+/// By how much a leaf in hand comes out too thin, one of its faces planed already; none if it does not.
+pub(crate) fn leaf_too_thin_by(index: &JobIndex<'_>, board: usize, piece: &Piece) -> Option<f64> {
+    let (wood, _) = index.board(board);
+    let part = index.part(piece.part);
+    let half = Allowances {
+        planing: 0.5 * part.allowances.planing,
+        clean_up: 0.5 * part.allowances.clean_up,
+        ..part.allowances
+    };
+    let (along, across) = (piece.bounds.width(), piece.bounds.height());
+    let by = part.thickness - greatest_finished_thickness(wood, &half, along, across);
     (by > index.slack()).then_some(by)
 }
 

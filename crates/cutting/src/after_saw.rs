@@ -3,14 +3,8 @@
 //! The order keeps every measure true to the one before it: a face, an edge square to it, then
 //! thickness from the face, width from the edge, length from a squared end, shoulders from the length.
 
-use heartside_timber::blank::Blank;
-use heartside_timber::composite::{is_of_leaves, resawn_extents};
-use heartside_timber::job::{Form, Job, Match, MatchKind, Part, PartCut, StaveOf};
+use heartside_timber::job::{Form, Job, Part, PartCut, StaveOf};
 use heartside_timber::length::{write_dimension, write_length};
-use heartside_timber::plan::Placement;
-
-use crate::naming::copies_words;
-use crate::step::Caution;
 
 /// The wood moves until its fresh faces are as moist as the air: Wood Handbook (Forest Products
 /// Laboratory, 1999), chapter 3, moisture relations.
@@ -19,18 +13,12 @@ const SETTLE: &str = "Let it settle in the air of the workshop: its fresh faces 
 /// What is to be done to the blank of a part, a sentence each, with the sizes to set.
 pub fn work_after_saw(job: &Job, part: &Part) -> Vec<String> {
     let show = |mm: f64| write_length(mm, &job.units);
-    let mut leaves = job.matches.iter().filter(|m| is_of_leaves(m));
-    let leaves = leaves.find(|m| m.parts.iter().any(|c| c.part == part.id));
-    let mut work: Vec<String> = leaves
-        .map(|m| resaw_words(job, m, part))
-        .into_iter()
-        .collect();
-    work.extend([
+    let mut work = vec![
         SETTLE.to_owned(),
         "Flatten one face and give it the face mark.".to_owned(),
         "True one edge square to that face and give it the edge mark.".to_owned(),
         format!("Plane to {} thick, from the face.", show(part.thickness)),
-    ]);
+    ];
     let bounds = part.outline.bounds();
     if part.cut == PartCut::Sawn || matches!(part.form, Form::Round | Form::Free) {
         work.push(format!(
@@ -94,38 +82,4 @@ fn end_joint_words(job: &Job, stave: &StaveOf) -> Option<String> {
         "Join the pieces of stave {} end to end before the panel is glued up, in a straight line and with one side up. {joint} (common practice, no source).",
         stave.number
     ))
-}
-
-/// How the blank of leaves is resawn, and how they go together then.
-fn resaw_words(job: &Job, leaves: &Match, part: &Part) -> String {
-    let count = leaves.parts.len();
-    let (length, width) = resawn_extents(&Blank::of(part).bounds());
-    let tool = job.workshop.resawing_tool_for(length, width);
-    let kerf = write_length(job.workshop.resaw_kerf_for(length, width), &job.units);
-    let with = match tool {
-        Some(tool) => format!("with the {} (kerf {kerf})", tool.name),
-        None => format!("with a kerf of at most {kerf}"),
-    };
-    let opened = match leaves.kind {
-        MatchKind::Book => "open them like a book, so that neighbours show what the saw parted",
-        _ => "slip them apart, all the same way up",
-    };
-    format!(
-        "Flatten one face and true one edge of the thick blank, mark its end from {} so that the order stays known, and resaw it into {count} leaves {with}; {opened}.",
-        copies_words(job, &leaves.parts)
-    )
-}
-
-/// Said where a blank of leaves comes off: it stays whole until it is resawn.
-pub(crate) fn resaw_caution(job: &Job, placement: &Placement) -> Option<Caution> {
-    placement.leaf?;
-    let copy = placement.part_copy();
-    let mut leaves = job.matches.iter().filter(|m| is_of_leaves(m));
-    let leaves = leaves.find(|m| m.parts.contains(&copy))?;
-    let count = leaves.parts.len();
-    let text = format!(
-        "This thick blank gives {count} leaves: mark the up face and the order on its end now. Resaw with a high fence and a push block, the blank standing on a true edge."
-    );
-    let short = format!("resaw into {count} leaves");
-    Some(Caution::new("resaw", text, &short, "common practice"))
 }

@@ -56,6 +56,9 @@ pub fn set_up_words(job: &Job, step: &Step) -> String {
         Some(_) if step.action == Action::TrueEdge => {
             return tool.to_owned();
         }
+        Some(setting) if step.action == Action::Resaw && setting.by_fence => {
+            format!("high fence at {}", with_unit(setting, job))
+        }
         Some(setting) if setting.by_fence => format!("fence at {}", with_unit(setting, job)),
         Some(setting) if setting.by_stop => format!("stop at {}", with_unit(setting, job)),
         Some(_) => "to marks".to_owned(),

@@ -9,8 +9,9 @@ use heartside_timber::words::counted;
 
 use crate::brief::chalk_name;
 use crate::cut_caution::CutToWeigh;
+use crate::resawing::to_be_resawn;
 use crate::rough::{write_rough, write_rough_length};
-use crate::step::{Action, Step};
+use crate::step::{Action, Becomes, Step};
 use crate::steps::BoardSteps;
 use crate::wood_caution::blank_cautions;
 use crate::workpiece::Workpiece;
@@ -52,7 +53,11 @@ impl BoardSteps<'_> {
         };
         let mut cautions = weigh.cautions();
         cautions.extend(blank_cautions(self.job, self.board, lying));
-        let name = part.copy_name(lying.copy);
+        let blank_left = self.leaves_yield(placement)?;
+        let name = blank_left.name.clone();
+        if let Becomes::Leaves { parts } = &blank_left.becomes {
+            cautions.push(to_be_resawn(parts.len()));
+        }
         let holes = part.outline.holes().len();
         let mut text = vec![
             format!(
@@ -76,7 +81,7 @@ impl BoardSteps<'_> {
             text.push("Turned over: mark it mirrored, its seen face lies underneath.".into());
         }
         let middle = bounds.centre();
-        let yields = vec![self.blank_yield(placement)?];
+        let yields = vec![blank_left];
         Some(Step {
             number: 0,
             board: self.layout.board.clone(),

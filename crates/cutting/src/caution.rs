@@ -34,7 +34,8 @@ impl Caution {
     /// True where a hand or the blade is in danger at this very cut, so that its words stand on
     /// the cut's own line and not a tap away.
     pub fn is_grave(&self) -> bool {
-        const GRAVE: [&str; 6] = [
+        const GRAVE: [&str; 7] = [
+            "resaw",
             "short-piece",
             "narrow-strip",
             "raw-edge",

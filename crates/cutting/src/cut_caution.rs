@@ -85,7 +85,7 @@ impl CutToWeigh<'_> {
         found.push(Caution::new(code, text, short, source));
     }
 
-    fn of_the_piece(&self, found: &mut Vec<Caution>) {
+    pub(crate) fn of_the_piece(&self, found: &mut Vec<Caution>) {
         let units = &self.job.units;
         let longest = self.along.max(self.across);
         if longest < SHORT || self.held.is_some_and(|h| h < SHORT) {

@@ -18,6 +18,7 @@ mod finished;
 mod lists;
 mod naming;
 mod order;
+mod resawing;
 mod rough;
 mod scrap;
 mod setting;

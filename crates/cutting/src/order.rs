@@ -20,6 +20,8 @@ pub(crate) enum SetTo {
     Fence(f64),
     /// A stop so far from the blade.
     Stop(f64),
+    /// A high fence so far from the blade, for what stands on its edge.
+    HighFence(f64),
     /// Nothing: it follows drawn lines.
     Line,
 }
@@ -36,9 +38,9 @@ impl SettingKey {
     pub(crate) fn is_same(&self, other: &SettingKey) -> bool {
         self.tool == other.tool
             && match (self.set_to, other.set_to) {
-                (SetTo::Fence(a), SetTo::Fence(b)) | (SetTo::Stop(a), SetTo::Stop(b)) => {
-                    (a - b).abs() < SAME_SETTING
-                }
+                (SetTo::Fence(a), SetTo::Fence(b))
+                | (SetTo::Stop(a), SetTo::Stop(b))
+                | (SetTo::HighFence(a), SetTo::HighFence(b)) => (a - b).abs() < SAME_SETTING,
                 (SetTo::Line, SetTo::Line) => true,
                 _ => false,
             }
@@ -52,6 +54,8 @@ pub(crate) struct InHand<'a> {
     pub(crate) tool: &'a str,
     /// What its fence or stop is set to.
     pub(crate) set_to: Option<f64>,
+    /// That is a high fence: something was resawn.
+    pub(crate) resawn: bool,
     /// The root of what was cut, as tasks have it; none where nothing is left of it to cut.
     pub(crate) root: Option<usize>,
 }
@@ -61,8 +65,11 @@ impl InHand<'_> {
     pub(crate) fn serves(&self, key: &SettingKey) -> bool {
         self.tool == key.tool
             && match (key.set_to, self.set_to) {
-                (SetTo::Fence(mm) | SetTo::Stop(mm), Some(set)) => (mm - set).abs() < SAME_SETTING,
-                (SetTo::Line, None) => true,
+                (SetTo::Fence(mm) | SetTo::Stop(mm), Some(set)) if !self.resawn => {
+                    (mm - set).abs() < SAME_SETTING
+                }
+                (SetTo::HighFence(mm), Some(set)) if self.resawn => (mm - set).abs() < SAME_SETTING,
+                (SetTo::Line, None) => !self.resawn,
                 _ => false,
             }
     }
@@ -91,6 +98,16 @@ pub(crate) enum Work {
     Cut(usize),
     /// A placement is sawn by line, out of the piece of a node or out of the whole board.
     ByLine(usize, Option<usize>),
+    /// The thick blank of this placement and its neighbours is resawn: the piece of a node, or what was
+    /// sawn by line out of that or out of the whole board.
+    Resaw {
+        /// The first of its leaves.
+        first: usize,
+        /// The node.
+        node: Option<usize>,
+        /// It was sawn by line.
+        by_line: bool,
+    },
 }
 
 /// The tasks in order: each after the one that gives its workpiece, tools changed as seldom as
@@ -328,6 +345,7 @@ impl Ids {
                 SetTo::Fence(mm) => (Some(0), mm),
                 SetTo::Stop(mm) => (Some(1), mm),
                 SetTo::Line => (Some(2), 0.0),
+                SetTo::HighFence(mm) => (Some(3), mm),
             };
             let alike = kind.and_then(|kind| {
                 let key = |mm: f64| (own_tool, kind, in_order(mm));

@@ -10,5 +10,6 @@ pub fn is_scrap(job: &Job, plan: Option<&Plan>, board: &Board) -> bool {
     let is_small = bounds.width() < length || bounds.height() < width;
     let layout = plan.and_then(|p| p.layout(&board.id, 1));
     let is_used = layout.is_some_and(|l| !l.placements.is_empty());
-    board.from.is_some() && !board.is_in_hand() && is_small && !is_used
+    let is_resawn = |b: &Board| job.done.iter().any(|c| c.resawn && c.board.board == b.id);
+    board.from.is_some() && !board.is_in_hand() && is_small && !is_used && !is_resawn(board)
 }

@@ -19,10 +19,12 @@ pub enum Action {
     TrueEdge,
     /// A cut that follows a drawn line.
     SawByLine,
+    /// A thick blank is sawn through its thickness into leaves.
+    Resaw,
 }
 
 impl Action {
-    /// "Rip", "Crosscut", "Trim", "True an edge", "Saw by line".
+    /// "Rip", "Crosscut", "Trim", "True an edge", "Saw by line", "Resaw".
     pub fn words(self) -> &'static str {
         match self {
             Action::Rip => "Rip",
@@ -30,6 +32,7 @@ impl Action {
             Action::Trim => "Trim",
             Action::TrueEdge => "True an edge",
             Action::SawByLine => "Saw by line",
+            Action::Resaw => "Resaw",
         }
     }
 }
@@ -46,7 +49,7 @@ pub enum Becomes {
         /// Which.
         part: PartCopy,
     },
-    /// It is a thick blank that is resawn into these, from the board's up face down.
+    /// It is a thick blank that a later step resaws into these, from the board's up face down.
     Leaves {
         /// Which.
         parts: Vec<PartCopy>,
@@ -63,12 +66,11 @@ pub enum Becomes {
 }
 
 impl Becomes {
-    /// The copies whose blank it is; none where it is cut further or kept.
-    pub fn blank_of(&self) -> &[PartCopy] {
+    /// The copy whose blank it is; none where it is cut further or kept.
+    pub fn blank_of(&self) -> Option<&PartCopy> {
         match self {
-            Becomes::Blank { part } => std::slice::from_ref(part),
-            Becomes::Leaves { parts } => parts,
-            _ => &[],
+            Becomes::Blank { part } => Some(part),
+            _ => None,
         }
     }
 }
@@ -165,11 +167,11 @@ pub struct Step {
     pub number: u32,
     /// The board.
     pub board: BoardCopy,
-    /// The layout's place in the plan.
+    /// The layout's place in the plan; past its end for a blank in hand, which the plan holds no more.
     pub layout: usize,
     /// The node of the layout's tree that is cut; none for parts sawn straight out of a board.
     pub node: Option<usize>,
-    /// For parts sawn by line: the placement's place in the layout.
+    /// For parts sawn by line, and what is resawn of them: the placement's place in the layout.
     pub placement: Option<usize>,
     /// What is done.
     pub action: Action,
@@ -183,18 +185,18 @@ pub struct Step {
     pub workpiece_size: String,
     /// Its weight in kilograms before the cut; none where the density is not known.
     pub workpiece_kg: Option<f64>,
-    /// How the cut is set; none for sawn lines.
+    /// How the cut is set; none for sawn lines. Of what is resawn, the first of its cuts.
     pub setting: Option<Setting>,
-    /// The line to mark, on the kept side of the kerf, in the board's frame; two equal points for sawn lines.
+    /// The line to mark, on the kept side of the kerf, in the board's frame; two equal points for sawn lines and for what is resawn.
     #[cfg_attr(
         feature = "page",
         tsify(type = "[{ x: number; y: number }, { x: number; y: number }]")
     )]
     pub line: [Point; 2],
-    /// The kerf's corners in the board's frame; empty for sawn lines.
+    /// The kerf's corners in the board's frame; empty for sawn lines and for what is resawn.
     #[cfg_attr(feature = "page", tsify(type = "{ x: number; y: number }[]"))]
     pub band: Vec<Point>,
-    /// Length of the cut in millimetres.
+    /// Length of the cut in millimetres; of all cuts of what is resawn.
     pub sawn_length: f64,
     /// What comes off and what is left, kept side first.
     pub yields: Vec<Yielded>,
@@ -210,6 +212,14 @@ pub struct Step {
 }
 
 impl Step {
+    /// It can be made now: its workpiece is a board or piece of its own.
+    pub fn is_ready(&self) -> bool {
+        match self.action {
+            Action::Resaw => self.placement.is_none() && self.node == Some(0),
+            _ => self.node.is_none_or(|node| node == 0),
+        }
+    }
+
     /// What the fence or stop is set to, in millimetres; none for a mark or a drawn line.
     pub(crate) fn set_to(&self) -> Option<f64> {
         let set = self.setting.as_ref().filter(|s| s.by_fence || s.by_stop);

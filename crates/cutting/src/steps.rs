@@ -9,13 +9,13 @@ use heartside_timber::length::{write_dimension, write_length};
 use heartside_timber::plan::{CutNode, Direction, Layout, Plan, Way};
 use heartside_timber::words::listed;
 
-use crate::after_saw::resaw_caution;
 use crate::brief::brief_words;
 use crate::caution::{eyes_and_ears, guard_caution, say_once};
 use crate::cut_caution::{CutToWeigh, band_region};
 use crate::datum::Datum;
 use crate::naming::{ChalkNames, board_words};
 use crate::order::{InHand, SetTo, SettingKey, Task, Work, cuts_of, drop_single_stops, order};
+use crate::resawing::{in_one_blank, still_to_resaw, to_be_resawn};
 use crate::setting::{CutToSet, Set};
 use crate::step::{Action, Becomes, Setting, Step, Yielded};
 use crate::wood_caution::{blank_cautions, board_cautions};
@@ -46,10 +46,19 @@ fn steps_in(
     plan: &Plan,
     together: impl Fn(&BoardCopy, &BoardCopy) -> bool,
 ) -> Vec<Step> {
+    let thick = still_to_resaw(job);
     let mut boards: Vec<BoardSteps> = Vec::new();
     let mut tasks: Vec<Task> = Vec::new();
     let mut roots: BTreeMap<BoardCopy, usize> = BTreeMap::new();
-    for (place, layout) in plan.layouts.iter().enumerate() {
+    // What is still to be resawn comes beside the rest of its board.
+    let mut layouts: Vec<(usize, &Layout)> = plan.layouts.iter().enumerate().collect();
+    for (place, layout) in (plan.layouts.len()..).zip(&thick) {
+        let mut others = layouts.iter();
+        let beside =
+            others.position(|(_, other)| job.root(&other.board) == job.root(&layout.board));
+        layouts.insert(beside.unwrap_or(layouts.len()), (place, layout));
+    }
+    for (place, layout) in layouts {
         if let Some(board) = job.board(&layout.board.board) {
             let on = BoardSteps::new(job, board, layout, place);
             let root = job.root(&layout.board);
@@ -63,6 +72,7 @@ fn steps_in(
     let in_hand = made_last.map(|cut| InHand {
         tool: &cut.tool,
         set_to: cut.set_to,
+        resawn: cut.resawn,
         root: roots.get(job.root(&cut.board)).copied(),
     });
     let goes_on = |copy: &BoardCopy| made_last.is_some_and(|cut| together(&cut.board, copy));
@@ -90,6 +100,11 @@ fn steps_in(
         let made = match task.work {
             Work::Cut(node) => on.cut(node, &mut names),
             Work::ByLine(placement, piece) => on.sawn(placement, piece),
+            Work::Resaw {
+                first,
+                node,
+                by_line,
+            } => on.resawn(first, node, by_line),
         };
         let Some(mut step) = made else { continue };
         if let (Some(setting), SetTo::Mark) = (&mut step.setting, task.key.set_to) {
@@ -157,16 +172,41 @@ impl<'a> BoardSteps<'a> {
     }
 
     fn append_tasks(&self, (board, root): (usize, usize), tasks: &mut Vec<Task>) {
-        let by_line = |placement, piece, after| Task {
-            board,
-            root,
-            work: Work::ByLine(placement, piece),
-            after,
-            key: SettingKey {
-                tool: self.line_tool().map(|t| t.name.clone()).unwrap_or_default(),
-                set_to: SetTo::Line,
-            },
-            area: 0.0,
+        let resaw = |tasks: &mut Vec<Task>, first, node, by_line, after| {
+            let key = self.resaw_key(first);
+            tasks.extend(key.map(|(key, area)| Task {
+                board,
+                root,
+                work: Work::Resaw {
+                    first,
+                    node,
+                    by_line,
+                },
+                after,
+                key,
+                area,
+            }));
+        };
+        let by_line = |tasks: &mut Vec<Task>, placement, piece, after| {
+            let leaves = in_one_blank(self.job, &self.layout.placements, placement);
+            if leaves.first() != Some(&placement) {
+                return;
+            }
+            let place = tasks.len();
+            tasks.push(Task {
+                board,
+                root,
+                work: Work::ByLine(placement, piece),
+                after,
+                key: SettingKey {
+                    tool: self.line_tool().map(|t| t.name.clone()).unwrap_or_default(),
+                    set_to: SetTo::Line,
+                },
+                area: 0.0,
+            });
+            if leaves.len() > 1 {
+                resaw(tasks, placement, piece, true, Some(place));
+            }
         };
         if let (Some(tree), Some(pieces)) = (&self.layout.cuts, &self.pieces) {
             let first = tasks.len();
@@ -183,18 +223,31 @@ impl<'a> BoardSteps<'a> {
                 }
             }
             for (node, kind) in tree.nodes.iter().enumerate() {
-                if let CutNode::Region { placements } = kind
-                    && pieces.get(node).is_some()
-                {
-                    let after = given.get(&node).copied();
-                    tasks.extend(placements.iter().map(|p| by_line(*p, Some(node), after)));
+                if pieces.get(node).is_none() {
+                    continue;
+                }
+                let after = given.get(&node).copied();
+                match kind {
+                    CutNode::Region { placements } => {
+                        for placement in placements {
+                            by_line(tasks, *placement, Some(node), after);
+                        }
+                    }
+                    CutNode::Leaves { placements } => {
+                        if let Some(first) = placements.first() {
+                            resaw(tasks, *first, Some(node), false, after);
+                        }
+                    }
+                    _ => {}
                 }
             }
         } else if self.layout.way == Way::Sawn {
             let mut placements: Vec<usize> = (0..self.layout.placements.len()).collect();
             let start = |p: &usize| self.layout.placements[*p].at.x;
             placements.arrange_by(|a, b| start(a).total_cmp(&start(b)).then(a.cmp(b)));
-            tasks.extend(placements.into_iter().map(|p| by_line(p, None, None)));
+            for placement in placements {
+                by_line(tasks, placement, None, None);
+            }
         }
     }
 
@@ -311,14 +364,16 @@ impl<'a> BoardSteps<'a> {
             let node = self.layout.cuts.as_ref().and_then(|t| t.nodes.get(child));
             let first = match node {
                 Some(CutNode::Blank { placement }) => Some(placement),
-                Some(CutNode::Leaves { placements }) => placements.first(),
+                Some(CutNode::Leaves { placements }) => {
+                    cautions.push(to_be_resawn(placements.len()));
+                    placements.first()
+                }
                 _ => None,
             };
             let Some(placement) = first.and_then(|p| self.layout.placements.get(*p)) else {
                 continue;
             };
             cautions.extend(blank_cautions(self.job, self.board, placement));
-            cautions.extend(resaw_caution(self.job, placement));
         }
         let sawn_length = if ripping {
             band_box.width()
@@ -372,6 +427,9 @@ impl<'a> BoardSteps<'a> {
             ),
         };
         step.brief = brief_words(step.action, &step.workpiece, setting);
+        if step.action == Action::Resaw {
+            return self.word_resawn(step);
+        }
         let with = if step.tool.is_empty() {
             String::new()
         } else {

@@ -43,20 +43,7 @@ impl BoardSteps<'_> {
                 Some(yielded)
             }
             CutNode::Leaves { placements } => {
-                let mut yielded = self.blank_yield(*placements.first()?)?;
-                let parts: Vec<PartCopy> = placements
-                    .iter()
-                    .filter_map(|p| self.layout.placements.get(*p))
-                    .map(|p| p.part_copy())
-                    .collect();
-                let count = parts.len();
-                yielded.name = copies_words(self.job, &parts);
-                let weight = self.weight_words(yielded.weight_kg);
-                yielded.words = format!(
-                    "{} ({count} leaves in one blank {}{weight})",
-                    yielded.name, yielded.size
-                );
-                yielded.becomes = Becomes::Leaves { parts };
+                let mut yielded = self.leaves_yield(*placements.first()?)?;
                 yielded.node = Some(node);
                 Some(yielded)
             }
@@ -149,6 +136,25 @@ impl BoardSteps<'_> {
             holds: Vec::new(),
             words,
         })
+    }
+
+    /// The thick blank of a leaf and those below it, or the blank of what is no leaf.
+    pub(crate) fn leaves_yield(&self, first: usize) -> Option<Yielded> {
+        let mut yielded = self.blank_yield(first)?;
+        let leaves = self.leaves(first);
+        let parts: Vec<PartCopy> = leaves.iter().map(|p| p.part_copy()).collect();
+        let count = parts.len();
+        if count < 2 {
+            return Some(yielded);
+        }
+        yielded.name = copies_words(self.job, &parts);
+        let weight = self.weight_words(yielded.weight_kg);
+        yielded.words = format!(
+            "{} ({count} leaves in one blank {}{weight})",
+            yielded.name, yielded.size
+        );
+        yielded.becomes = Becomes::Leaves { parts };
+        Some(yielded)
     }
 
     pub(crate) fn size(&self, extent: Bounds) -> String {

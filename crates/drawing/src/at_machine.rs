@@ -1,7 +1,7 @@
 //! The piece of one cut alone, as it lies at the machine: the line to cut, what is kept, and the
 //! side that is measured from.
 
-use heartside_cutting::{Setting, Step, chalk_name};
+use heartside_cutting::{Action, Setting, Step, chalk_name};
 use heartside_geometry::{Bounds, Point, Pose, Region, math};
 use heartside_timber::document::ZoneKind;
 use heartside_timber::job::{Board, Job};
@@ -9,9 +9,11 @@ use heartside_timber::length::{DisplayUnits, write_length};
 use heartside_timber::plan::{Layout, Plan};
 use heartside_timber::workpieces::Workpieces;
 
+use crate::at_resaw::at_resaw;
 use crate::fitting::{around, pole};
 use crate::laid::Laid;
 use crate::numbers::centre_line;
+use crate::one_step::{AtMachine, MEASURE, NAME};
 use crate::pen::{Pen, Words};
 use crate::svg::{Origin, number};
 use crate::text::{LINE, text_width};
@@ -22,27 +24,15 @@ use crate::zones;
 const READ_AT: f64 = 90.0;
 /// A piece that stands upright is shown this high at most, as a share of the width there is.
 const TALLEST: f64 = 0.46;
-/// Size of the measure on that paper, and of the names.
-const MEASURE: f64 = 6.0;
-const NAME: f64 = 4.4;
-
-/// The piece of a step alone.
-#[derive(Debug, Clone, PartialEq)]
-pub struct AtMachine {
-    /// One SVG `g` element, y down.
-    pub svg: String,
-    /// What it fills, with room around.
-    pub bounds: Bounds,
-    /// The same in words.
-    pub description: String,
-}
-
 /// The piece of a step as it lies at the machine; none where the plan does not hold the step.
 ///
 /// Along a fence it runs upwards with the fence at its right; against a stop, and where a cut across
 /// is marked, the side measured from lies left; where a rip is marked it lies below. What is sawn
-/// by line lies as on its board.
+/// by line lies as on its board. What is resawn is seen from its end.
 pub fn at_machine(job: &Job, plan: &Plan, step: &Step) -> Option<AtMachine> {
+    if step.action == Action::Resaw {
+        return at_resaw(job, step);
+    }
     let board = job.board(&step.board.board)?;
     let layout = plan.layouts.get(step.layout)?;
     let whole = piece(board, layout, step.node)?;

@@ -8,6 +8,7 @@
 mod arrangement;
 mod assembled;
 mod at_machine;
+mod at_resaw;
 mod blanks;
 mod board_drawing;
 mod call_out;
@@ -27,6 +28,7 @@ mod marking;
 mod measures;
 mod numbers;
 mod on_floor;
+mod one_step;
 mod overview;
 mod paper;
 mod pen;
@@ -49,12 +51,13 @@ pub use arrangement::boards_on_floor;
 pub use assembled::{
     MARK_WORDS, StaveSeen, assembled, assembled_svg, panel_facts, row_words, staves_seen,
 };
-pub use at_machine::{AtMachine, at_machine};
+pub use at_machine::at_machine;
 pub use board_drawing::board_svg;
 pub use document::{Drawing, Options};
 pub use floor::{floor, floor_again};
 pub use kept::KeptFloor;
 pub use on_floor::{BoardOnFloor, Floor, Fragment, OnTheFloor, View};
+pub use one_step::AtMachine;
 pub use overview::overview_svg;
 pub use paper::Paper;
 pub use sheet::sheets;

@@ -10,6 +10,7 @@ use heartside_geometry::Point;
 use heartside_timber::job::Job;
 use heartside_timber::length::write_dimension;
 use heartside_timber::plan::{Layout, Plan};
+use heartside_timber::words::listed;
 
 use crate::inscription::across_words;
 use crate::laid::{Laid, extreme_corners};
@@ -38,24 +39,7 @@ impl Progress {
 impl Lists {
     pub(crate) fn of(job: &Job, layout: &Layout, place: usize, steps: &[Step]) -> Lists {
         let own: Vec<&Step> = steps.iter().filter(|s| s.layout == place).collect();
-        let mut cuts = table("Cuts, in order", &["", "what to do", "with", "gives"]);
-        for step in &own {
-            let kept = step.yields.iter().filter(|y| y.becomes != Becomes::Waste);
-            let gives: Vec<&str> = kept.map(|y| chalk_name(&y.name)).collect();
-            cuts.rows.push(vec![
-                step.number.to_string(),
-                step.brief.clone(),
-                set_up_words(job, step).replace(", to marks", ""),
-                gives.join(", "),
-            ]);
-        }
-        let mut left = Vec::new();
-        if !cuts.rows.is_empty() {
-            left.push(Listed {
-                boxes: true,
-                ..Listed::new(cuts, &[0.1, 0.38, 0.33, 0.19])
-            });
-        }
+        let left = to_tick(job, "Cuts, in order", &own).into_iter().collect();
         let mut right = vec![Listed::new(parts(job, layout), &[0.27, 0.25, 0.21, 0.27])];
         let offcuts = offcuts(&own);
         if !offcuts.rows.is_empty() {
@@ -92,10 +76,16 @@ impl Lists {
         if !made.rows.is_empty() {
             right.push(Listed::new(made, &[0.1, 0.2, 0.7]));
         }
-        Lists {
-            left: vec![Listed::new(all_parts(job, plan), &[0.32, 0.1, 0.32, 0.26])],
-            right,
+        // Blanks in hand lie on no board of the plan.
+        let in_hand = steps.iter().filter(|s| s.layout >= plan.layouts.len());
+        let in_hand: Vec<&Step> = in_hand.collect();
+        let mut left = vec![Listed::new(all_parts(job, plan), &[0.32, 0.1, 0.32, 0.26])];
+        left.extend(to_tick(job, "Blanks in hand, to be resawn", &in_hand));
+        let cautions = cautions(&in_hand);
+        if !cautions.rows.is_empty() {
+            right.push(Listed::new(cautions, &[0.16, 0.84]));
         }
+        Lists { left, right }
     }
 
     pub(crate) fn start(&self) -> Progress {
@@ -211,6 +201,25 @@ fn all_parts(job: &Job, plan: &Plan) -> Table {
     table
 }
 
+/// Steps with boxes to tick; none where there are none.
+fn to_tick(job: &Job, title: &str, steps: &[&Step]) -> Option<Listed> {
+    let mut cuts = table(title, &["", "what to do", "with", "gives"]);
+    for step in steps {
+        let kept = step.yields.iter().filter(|y| y.becomes != Becomes::Waste);
+        let gives: Vec<&str> = kept.map(|y| chalk_name(&y.name)).collect();
+        cuts.rows.push(vec![
+            step.number.to_string(),
+            step.brief.clone(),
+            set_up_words(job, step).replace(", to marks", ""),
+            gives.join(", "),
+        ]);
+    }
+    (!cuts.rows.is_empty()).then(|| Listed {
+        boxes: true,
+        ..Listed::new(cuts, &[0.1, 0.38, 0.33, 0.19])
+    })
+}
+
 /// The cuts that were made, and what of them is kept: pieces by their chalk names, parts in hand by theirs.
 fn cuts_made(job: &Job, plan: &Plan) -> Table {
     let mut table = table("Cut already", &["", "cut", "gave"]);
@@ -218,9 +227,18 @@ fn cuts_made(job: &Job, plan: &Plan) -> Table {
         let pieces = cut.pieces.iter().filter_map(|k| job.boards.get(*k));
         let kept = pieces.filter(|board| !is_scrap(job, Some(plan), board));
         let called = kept.map(|board| {
-            let holds = board.from.as_ref().and_then(|from| from.holds.as_ref());
-            let part = holds.and_then(|p| Some((job.part(&p.part)?, p.copy)));
-            part.map_or_else(|| board.id.clone(), |(part, copy)| part.copy_name(copy))
+            let held = board.from.iter().flat_map(|from| from.held());
+            let parts = held.filter_map(|p| Some(job.part(&p.part)?.copy_name(p.copy)));
+            let parts: Vec<String> = parts.collect();
+            let is_resawn = job
+                .done
+                .iter()
+                .any(|c| c.resawn && c.board.board == board.id);
+            match parts.is_empty() {
+                true if is_resawn => board.name.clone(),
+                true => board.id.clone(),
+                false => listed(&parts),
+            }
         });
         table.rows.push(vec![
             (place + 1).to_string(),

@@ -15,6 +15,7 @@ use heartside_timber::plan::{Layout, Plan, Way};
 
 use crate::fit;
 use crate::objective::Choices;
+use crate::portfolio::Jobs;
 use crate::settings::WayWanted;
 use crate::task::{Stock, usable_stock};
 use crate::{sawn, straight};
@@ -105,13 +106,14 @@ impl LastLook {
         !self.waiting.is_empty()
     }
 
-    /// Looks at one part and one board: the layouts with the part on it, where there is room.
-    pub(crate) fn step(&mut self, job: &Job) -> Option<Vec<Layout>> {
+    /// Looks at one part and one board: the layouts with the part on it, where there is room. `by_line` is the
+    /// job for boards that are sawn by line, where that is another.
+    pub(crate) fn step(&mut self, job: &Job, by_line: Option<&Job>) -> Option<Vec<Layout>> {
         let look = self.waiting.pop()?;
         let board = straight::stockroom::board_copy(job, look.stock);
         let place = self.layouts.iter().position(|l| l.board == board);
         let before = place.map(|k| self.layouts[k].clone());
-        let Some(layout) = self.with_piece(job, &look, board, before.as_ref()) else {
+        let Some(layout) = self.with_piece((job, by_line), &look, board, before.as_ref()) else {
             self.refused.insert(key(&look, place), before);
             return None;
         };
@@ -125,7 +127,7 @@ impl LastLook {
 
     fn with_piece(
         &mut self,
-        job: &Job,
+        (job, line_job): Jobs<'_>,
         look: &Look,
         board: BoardCopy,
         before: Option<&Layout>,
@@ -144,6 +146,7 @@ impl LastLook {
         if found.is_some() || !by_line {
             return found;
         }
+        let job = line_job.unwrap_or(job);
         let spare = self
             .outlines
             .get_or_insert_with(|| sawn::spare::Spare::new(job));

@@ -1,8 +1,8 @@
 //! How the two engines share a job: who cuts which boards, and whose turn it is.
 
-use heartside_timber::document::Cuts;
+use heartside_timber::document::{Cuts, PartCopy};
 use heartside_timber::job::{Job, PartCut};
-use heartside_timber::plan::Layout;
+use heartside_timber::plan::{Layout, Way};
 
 use crate::chance::Chance;
 use crate::engine::Engine;
@@ -11,10 +11,15 @@ use crate::settings::{Settings, WayWanted};
 use crate::straight;
 use crate::task::{Pinned, Stock, Task, stock_by_line, usable_stock};
 
+/// A job, and the same for boards that are sawn by line where that is another: blanks that are cut apart later
+/// have another size there.
+pub(crate) type Jobs<'a> = (&'a Job, Option<&'a Job>);
+
 /// One way of sharing the boards between the engines: a first engine, then a second one
 /// for what the first left over, on boards it did not use.
 pub(crate) struct Strategy {
     first: Box<dyn Engine>,
+    way: EngineKind,
     second: Option<Second>,
     follow: Option<Follow>,
     settings: Settings,
@@ -41,12 +46,21 @@ enum EngineKind {
     Sawn,
 }
 
+impl EngineKind {
+    fn job<'a>(self, (job, by_line): Jobs<'a>) -> &'a Job {
+        match self {
+            EngineKind::Straight => job,
+            EngineKind::Sawn => by_line.unwrap_or(job),
+        }
+    }
+}
+
 impl Strategy {
     /// Decides which engine has this turn; true if the layouts changed by that.
     ///
     /// The engines have turns one after the other. The second works beside the first one's
     /// best, and begins anew when that has changed.
-    pub(crate) fn begin_turn(&mut self, job: &Job) -> bool {
+    pub(crate) fn begin_turn(&mut self, jobs: Jobs<'_>) -> bool {
         self.turns += 1;
         let Some(follow) = self
             .follow
@@ -59,7 +73,7 @@ impl Strategy {
         if self.second.as_ref().is_some_and(|s| s.beside == beside) {
             return false;
         }
-        self.second = Some(self.make_second(job, follow, beside.to_vec()));
+        self.second = Some(self.make_second(jobs, follow, beside.to_vec()));
         true
     }
 
@@ -77,11 +91,15 @@ impl Strategy {
     }
 
     /// One step of the engine whose turn it is; true if the strategy's layouts changed.
-    pub(crate) fn step(&mut self, job: &Job) -> bool {
+    pub(crate) fn step(&mut self, jobs: Jobs<'_>) -> bool {
         if !self.is_seconds_turn() {
             // While a second engine stands, what the first improves shows when the second is made anew.
-            return self.first.step(job) && self.second.is_none();
+            return self.first.step(self.way.job(jobs)) && self.second.is_none();
         }
+        let Some(follow) = &self.follow else {
+            return false;
+        };
+        let job = follow.way.job(jobs);
         self.second.as_mut().is_some_and(|s| s.engine.step(job))
     }
 
@@ -91,6 +109,7 @@ impl Strategy {
         engines
             .map(|first| Strategy {
                 first,
+                way: EngineKind::Straight,
                 second: None,
                 follow: None,
                 settings,
@@ -105,18 +124,20 @@ impl Strategy {
     }
 
     /// Where pins lie on the second engine's boards it must stand from the start, or they would be missing.
-    fn hold_pins(&mut self, job: &Job) {
+    fn hold_pins(&mut self, jobs: Jobs<'_>) {
+        let job = jobs.0;
         let has_pins = |s: &Stock| {
             job.pins
                 .iter()
                 .any(|p| p.board.board == job.boards[s.board].id && p.board.copy == s.copy)
         };
         if let Some(follow) = self.follow.clone().filter(|f| f.stock.iter().any(has_pins)) {
-            self.second = Some(self.make_second(job, &follow, self.first.layouts().to_vec()));
+            self.second = Some(self.make_second(jobs, &follow, self.first.layouts().to_vec()));
         }
     }
 
-    fn make_second(&self, job: &Job, follow: &Follow, beside: Vec<Layout>) -> Second {
+    fn make_second(&self, jobs: Jobs<'_>, follow: &Follow, beside: Vec<Layout>) -> Second {
+        let job = follow.way.job(jobs);
         let stock: Vec<Stock> = follow
             .stock
             .iter()
@@ -160,10 +181,24 @@ impl Strategy {
         self.first.chance_state() ^ second.rotate_left(32)
     }
 
-    pub(crate) fn adopt(&mut self, job: &Job, layouts: &[Layout]) {
-        if self.follow.is_none() {
-            self.first.adopt(job, layouts);
+    pub(crate) fn adopt(&mut self, jobs: Jobs<'_>, layouts: &[Layout]) {
+        if self.follow.is_some() {
+            return;
         }
+        let job = self.way.job(jobs);
+        if self.way == EngineKind::Straight || jobs.1.is_none() {
+            self.first.adopt(job, layouts);
+            return;
+        }
+        // Where a board was cut across what is cut apart later has another size: the others go on.
+        let is_composed =
+            |copy: &PartCopy| job.part(&copy.part).is_some_and(|p| p.composed.is_some());
+        let layouts = layouts.iter().map(|layout| match layout.way {
+            Way::Straight => layout.clone().without(is_composed),
+            Way::Sawn => layout.clone(),
+        });
+        let layouts: Vec<Layout> = layouts.collect();
+        self.first.adopt(job, &layouts);
     }
 }
 
@@ -175,16 +210,18 @@ fn engine(job: &Job, settings: Settings, kind: EngineKind, task: Task) -> Box<dy
 }
 
 /// The strategies of a search: each a division of boards and pieces between the engines.
-pub(crate) fn portfolio(job: &Job, settings: Settings) -> Vec<Strategy> {
-    let strategy = |kind, task: Task, follow: Option<Follow>| {
+pub(crate) fn portfolio(jobs: Jobs<'_>, settings: Settings) -> Vec<Strategy> {
+    let job = jobs.0;
+    let strategy = |kind: EngineKind, task: Task, follow: Option<Follow>| {
         let mut strategy = Strategy {
-            first: engine(job, settings, kind, task),
+            first: engine(kind.job(jobs), settings, kind, task),
+            way: kind,
             second: None,
             follow,
             settings,
             turns: 0,
         };
-        strategy.hold_pins(job);
+        strategy.hold_pins(jobs);
         strategy
     };
     let everything = |stock| task(job, settings, stock, |_| true, 0);

@@ -78,6 +78,10 @@ pub struct Search {
     /// out and taken in are theirs.
     composites: Composites,
     job: Job,
+    /// The same for boards that are sawn by line, where composite blanks have other sizes there; and with the
+    /// smaller of both, of which the bound speaks.
+    by_line: Option<Job>,
+    smallest: Option<Job>,
     settings: Settings,
     reasons: Reasons,
     bound: Bound,
@@ -128,9 +132,19 @@ impl Search {
         let mut job = job.clone();
         job.workshop.sawn_kerf = widest_line(&job);
         let (composites, job) = Composites::of(job, settings.way);
+        let (by_line, smallest) = (composites.by_line(&job), composites.smallest(&job));
+        Ok(Search::of(composites, job, (by_line, smallest), settings))
+    }
+
+    fn of(
+        composites: Composites,
+        job: Job,
+        (by_line, smallest): (Option<Job>, Option<Job>),
+        settings: Settings,
+    ) -> Search {
         let reasons = Reasons::new(&job);
-        let bound = bound_with(&job, &reasons);
-        let strategies = portfolio(&job, settings);
+        let bound = bound_with(smallest.as_ref().unwrap_or(&job), &reasons);
+        let strategies = portfolio((&job, by_line.as_ref()), settings);
         let look = LastLook::new(&job, settings.way);
         let layouts = strategies.first().map_or_else(Vec::new, |c| c.layouts());
         let best = whole_plan(&job, layouts, &reasons, &bound, made(settings, 0));
@@ -140,6 +154,8 @@ impl Search {
         let mut search = Search {
             composites,
             job,
+            by_line,
+            smallest,
             settings,
             reasons,
             bound,
@@ -164,12 +180,15 @@ impl Search {
         if !search.job.earlier.is_empty() {
             search.go_on(search.job.earlier.clone());
             let job = where_it_lies(&search.job);
-            let mut unmoved = Search::new(&job, settings)?;
+            let (composites, job) = Composites::of(job, settings.way);
+            let others = [&search.by_line, &search.smallest];
+            let [by_line, smallest] = others.map(|job| job.as_ref().map(where_it_lies));
+            let mut unmoved = Search::of(composites, job, (by_line, smallest), settings);
             unmoved.go_on(search.job.earlier.clone());
             search.unmoved = Some(Box::new(unmoved));
         }
         search.hand_out();
-        Ok(search)
+        search
     }
 
     /// Makes `n` steps, or fewer where it finishes before.
@@ -258,12 +277,12 @@ impl Search {
             let next = if stays { self.turn.0 } else { self.turn.0 + 1 };
             let next = next % self.strategies.len().max(1);
             let strategy = self.strategies.get_mut(next)?;
-            changed = strategy.begin_turn(&self.job);
+            changed = strategy.begin_turn((&self.job, self.by_line.as_ref()));
             self.turn = (next, strategy.turn_steps());
         }
         self.turn.1 -= 1;
         let strategy = self.strategies.get_mut(self.turn.0)?;
-        Some(strategy.step(&self.job) || changed)
+        Some(strategy.step((&self.job, self.by_line.as_ref())) || changed)
     }
 
     fn has_only_pins(&self) -> bool {
@@ -273,7 +292,7 @@ impl Search {
 
     /// Looks at one part that waits and one board; true if that made a better plan.
     fn look_once(&mut self) -> bool {
-        let layouts = self.look.step(&self.job);
+        let layouts = self.look.step(&self.job, self.by_line.as_ref());
         let improved = layouts.is_some_and(|layouts| self.take_over(layouts));
         self.finished |= self.nothing_is_left();
         improved
@@ -285,7 +304,7 @@ impl Search {
         if improved {
             let layouts = self.best.layouts.clone();
             for strategy in &mut self.strategies {
-                strategy.adopt(&self.job, &layouts);
+                strategy.adopt((&self.job, self.by_line.as_ref()), &layouts);
             }
         }
         improved
@@ -331,7 +350,7 @@ impl Search {
     /// The floor speaks of the parts that are known to be possible: it rises as more are.
     fn know_bound(&mut self) {
         if self.reasons.knows_more() {
-            self.bound = bound_with(&self.job, &self.reasons);
+            self.bound = bound_with(self.smallest.as_ref().unwrap_or(&self.job), &self.reasons);
             self.best.bound = Some(self.bound.clone());
         }
     }
@@ -477,7 +496,7 @@ impl Search {
             return false;
         }
         for strategy in &mut self.strategies {
-            strategy.adopt(&self.job, &plan.layouts);
+            strategy.adopt((&self.job, self.by_line.as_ref()), &plan.layouts);
         }
         self.replace(plan.layouts)
     }
@@ -524,7 +543,7 @@ impl Search {
             let (turn, layouts) = (self.turn.0, self.best.layouts.clone());
             for (place, strategy) in self.strategies.iter_mut().enumerate() {
                 if place != turn {
-                    strategy.adopt(&self.job, &layouts);
+                    strategy.adopt((&self.job, self.by_line.as_ref()), &layouts);
                 }
             }
         }

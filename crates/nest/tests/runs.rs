@@ -196,6 +196,89 @@ fn four_rails_come_from_one_board_in_order_where_some_board_can() {
     );
 }
 
+/// Workshops that saw boards by line, alone or beside straight cuts, with kerfs that have nothing in common.
+#[test]
+fn rails_come_from_one_board_whatever_the_kerf_of_the_way_it_is_sawn() {
+    let (mut by_line, mut by_cuts, mut impossible) = (0, 0, 0);
+    for seed in 1..=150u64 {
+        let mut numbers = Numbers(seed.wrapping_mul(0xd1b5_4a32_d192_ed03));
+        let boards = 1 + numbers.below(3);
+        let boards = (0..boards).map(|k| {
+            let mut board = flawed(&mut numbers, &format!("B{k}"));
+            board.cuts = [Cuts::Sawn, Cuts::Sawn, Cuts::Straight][numbers.below(3) as usize];
+            board
+        });
+        let boards: Vec<Board> = boards.collect();
+        let lengths = [numbers.between(180.0, 520.0), numbers.between(180.0, 420.0)];
+        let width = numbers.between(40.0, 100.0);
+        let mut parts = vec![
+            straight("long", 2, lengths[0], width),
+            straight("short", 2, lengths[1], width),
+        ];
+        let mut rest = straight(
+            "rest",
+            numbers.below(3),
+            numbers.between(100.0, 500.0),
+            50.0,
+        );
+        rest.priority = 2;
+        if rest.count > 0 {
+            parts.push(rest);
+        }
+        let mut job = job(boards, parts);
+        let line = numbers.between(1.0, 6.0);
+        let saws = |name: &str, kerf| tool(name, kerf);
+        job.workshop.tools = vec![
+            Tool {
+                crosscuts: true,
+                can_skim: true,
+                ..saws("Crosscut saw", 3.0)
+            },
+            Tool {
+                rips: true,
+                can_skim: true,
+                leaves_true_edge: true,
+                ..saws("Rip saw", 3.2)
+            },
+            Tool {
+                saws: true,
+                ..saws("Line saw", line)
+            },
+        ];
+        let order = [("long", 1), ("short", 1), ("long", 2), ("short", 2)];
+        job.matches = vec![run(MatchKind::ContinuousAlong, &order)];
+        let row = |kerf: f64| 2.0 * (lengths[0] + lengths[1]) + 8.0 * 5.0 + 3.0 * kerf;
+        let can = |b: &&Board| match b.cuts {
+            Cuts::Sawn => has_room(&job, b, row(line), width + 4.0),
+            _ => has_room(&job, b, row(3.0), width + 4.0),
+        };
+        let able: Vec<Cuts> = job.boards.iter().filter(can).map(|b| b.cuts).collect();
+        let plan = planned(&format!("rails {seed}, line {line}"), &job, 1_200);
+        let boards: Vec<Option<&BoardCopy>> = order
+            .iter()
+            .map(|(part, copy)| placed(&plan, part, *copy).map(|(board, _)| board))
+            .collect();
+        if able.is_empty() {
+            impossible += 1;
+            let count = boards.iter().flatten().count();
+            assert!(count == 0 || count == 4, "job {seed}: {count}");
+            continue;
+        }
+        match able.contains(&Cuts::Straight) {
+            true => by_cuts += 1,
+            false => by_line += 1,
+        }
+        assert!(
+            boards[0].is_some() && boards.iter().all(|b| *b == boards[0]),
+            "job {seed}, line {line}: {able:?} {boards:?}"
+        );
+    }
+    assert!(
+        by_line >= 20 && by_cuts >= 20 && impossible >= 20,
+        "{by_line} {by_cuts} {impossible}"
+    );
+}
+
 #[test]
 fn parts_of_other_widths_and_lengths_run_on() {
     for kind in [MatchKind::ContinuousAlong, MatchKind::ContinuousAcross] {

@@ -60,6 +60,7 @@ pub fn make_cut(job: &mut Job, board: &str, line: [Point; 2], kerf: f64, new_sid
         },
         line: line.to_vec(),
         kerf,
+        resawn: false,
         tool: String::new(),
         set_to: None,
         pieces,

@@ -9,9 +9,10 @@
 
 use heartside_geometry::{Bounds, Point, Pose, Region};
 
-use crate::blank::Blank;
+use crate::blank::{Blank, greatest_finished_thickness};
 use crate::job::{
-    Allowances, Composed, Faces, Form, GrainRule, Job, Match, MatchKind, Part, PartCopy, PartCut,
+    Allowances, Board, Composed, Faces, Form, GrainRule, Job, Match, MatchKind, Part, PartCopy,
+    PartCut,
 };
 use crate::plan::Placed;
 
@@ -230,6 +231,27 @@ pub fn leaves_thickness(job: &Job, parts: &[&Part]) -> f64 {
         .windows(2)
         .map(|two| kerf + two[0].allowances.clean_up + two[1].allowances.clean_up);
     all + between.sum::<f64>()
+}
+
+/// How thick each leaf comes off the saw, in millimetres, one of its faces planed and the other as sawn:
+/// finished thickness, clean-up, and its share of what a board has to spare over the extents of the blank
+/// along and across it. Flattened on the up face, and on the fresh face after every cut, a blank gives all
+/// of them by one setting of the fence; the last one still has the board's raw down face besides.
+pub fn leaves_as_sawn(
+    job: &Job,
+    board: &Board,
+    parts: &[&Part],
+    (along, across): (f64, f64),
+) -> Vec<f64> {
+    let spare = parts.first().map_or(0.0, |first| {
+        greatest_finished_thickness(board, &first.allowances, along, across)
+            - leaves_thickness(job, parts)
+    });
+    let share = spare.max(0.0) / parts.len().max(1) as f64;
+    let leaves = parts.iter();
+    leaves
+        .map(|p| p.thickness + p.allowances.clean_up + share)
+        .collect()
 }
 
 /// A blank's length and width as it stands at the blade: on its longer edge.

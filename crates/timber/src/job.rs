@@ -285,6 +285,8 @@ pub struct DoneCut {
     pub line: Vec<Point>,
     /// Width of the kerf.
     pub kerf: f64,
+    /// Its pieces are the leaves of a thick blank, one below the other.
+    pub resawn: bool,
     /// The tool's name; empty if none was named.
     pub tool: String,
     /// What its fence or stop was set to, in millimetres; none for a mark or a drawn line.

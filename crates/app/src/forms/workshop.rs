@@ -139,7 +139,7 @@ pub(super) static TOOL: Sheet = Sheet {
         does_field("does:crosscut", "crosscut", "Cuts across the grain").below(),
         does_field("does:sawn", "sawn", "Follows a line").below(),
         does_field("does:resaw", "resaw", "Resaws thick blanks into leaves")
-            .hint("Kept with the tool; no plan resaws yet.").detail(),
+            .hint("Slip and book matched parts: the blade must reach through their width.").detail(),
         does_field("does:true_edge", "true_edge", "Planes an edge true").below(),
         field(
             "can_skim",

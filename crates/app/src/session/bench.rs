@@ -1,13 +1,14 @@
 //! The cuts in order, under the headings of their set-ups.
 
-use heartside_cutting::{Becomes, Caution, Step, board_words, chalk_name, set_up_count, set_ups};
+use heartside_cutting::{
+    Action, Becomes, Caution, Step, board_words, chalk_name, set_up_count, set_ups,
+};
 use heartside_geometry::Arrange;
 use heartside_timber::document::BoardCopy;
 use heartside_timber::finding::Severity;
 use heartside_timber::words::{capital, counted, listed};
 
 use super::Session;
-use super::at_bench::is_ready;
 use super::sent::hash_of;
 use crate::protocol::{Bench, BenchSetUp, BenchStep, CopyOf, Line};
 
@@ -48,7 +49,7 @@ impl Session {
             set_ups: self.bench_set_ups(&steps),
             by_board: self.by_board,
             saves: self.saves(),
-            next: steps.iter().find(|s| is_ready(s)).map(|s| self.tick_of(s)),
+            next: steps.iter().find(|s| s.is_ready()).map(|s| self.tick_of(s)),
             done: self.done_boards(),
             tally,
             parts,
@@ -106,7 +107,7 @@ impl Session {
             care: short_words(&care),
             lines,
             cautions: step.cautions.iter().map(|c| c.text.clone()).collect(),
-            ready: is_ready(step),
+            ready: step.is_ready(),
             look,
             marks: self.marks(step),
         }
@@ -175,8 +176,13 @@ impl Session {
             hash_of(&format!("{:?} {:?} {:?}", l.frame, l.cuts, l.placements))
         });
         let place = |n: Option<usize>| n.map_or_else(String::new, |n| n.to_string());
+        let resaws = if step.action == Action::Resaw {
+            "#"
+        } else {
+            ""
+        };
         format!(
-            "{}#{}#{laid:x}#{}#{}",
+            "{}#{}#{laid:x}#{}#{}{resaws}",
             step.board.board,
             step.board.copy,
             place(step.node),

@@ -8,11 +8,12 @@ use heartside_timber::plan::{CutNode, Plan};
 
 use super::carrying::{FirstCut, left_by};
 use super::laying::{Making, Named, Piece};
+use super::resawn::resawn;
 use super::sawn::sawn;
 use super::wood::Wood;
 use super::{Ground, Refused};
 use crate::brief::chalk_name;
-use crate::step::{Becomes, Step};
+use crate::step::{Action, Becomes, Step};
 use crate::steps::steps;
 
 /// The edit that makes the cut of a step: its board is gone, its pieces lie there, and what the plan
@@ -25,6 +26,13 @@ use crate::steps::steps;
 pub fn as_planned(document: &Document, job: &Job, step: &Step) -> Result<Edit, Refused> {
     let older = || Refused("this step is of an earlier plan: look at the list again".into());
     let plan = document.plan.as_ref().ok_or_else(older)?;
+    if step.action == Action::Resaw {
+        let ground = Ground::find(document, job, &step.board)?;
+        return match step.is_ready() {
+            true => resawn(document, job, ground, step),
+            false => Err(not_yet(job, plan, step, &ground)),
+        };
+    }
     let ground = Ground::to_be_cut(document, job, &step.board)?;
     let layout = plan.layouts.iter().find(|l| l.board == step.board);
     let layout = layout.ok_or_else(older)?;
@@ -93,6 +101,7 @@ fn straight(job: &Job, step: &Step, cut: &FirstCut<'_>, wood: &Wood) -> Option<V
                 side: half.side,
                 carried,
                 name,
+                leaf: None,
             });
         }
     }
@@ -102,9 +111,7 @@ fn straight(job: &Job, step: &Step, cut: &FirstCut<'_>, wood: &Wood) -> Option<V
 /// What must be cut first.
 fn not_yet(job: &Job, plan: &Plan, step: &Step, ground: &Ground<'_>) -> Refused {
     let all = steps(job, plan);
-    let first = all
-        .iter()
-        .find(|s| s.board == step.board && s.node == Some(0));
+    let first = all.iter().find(|s| s.board == step.board && s.is_ready());
     let before = first.map_or("the first cut of its board".into(), |s| {
         format!("cut {}", s.number)
     });

@@ -96,6 +96,7 @@ pub fn cut_otherwise(document: &Document, job: &Job, cut: &CutOtherwise) -> Resu
             side,
             carried,
             name: Named::Next,
+            leaf: None,
         })
         .collect();
     let making = Making {

@@ -1,14 +1,17 @@
 //! Lays the pieces of a cut where their board lay: one edit of boards, cuts, plan and pins.
 
-use heartside_geometry::{Point, PreparedRegion};
-use heartside_timber::document::{Document, DoneCut, Hand, PartCopy, Pin};
+use heartside_geometry::{Point, PreparedRegion, Vector};
+use heartside_timber::document::{
+    self, Document, DoneCut, Hand, Length, PartCopy, Pin, Surface, Warp,
+};
 use heartside_timber::edit::{Edit, RowEdit};
 use heartside_timber::ids::TakenIds;
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Layout, Placement, Plan};
 
 use super::carrying::{Carried, lies_on};
-use super::row::row;
+use super::resawn::Leaf;
+use super::row::{row, zones};
 use super::wood::Wood;
 use super::{Ground, Refused};
 use crate::naming::{ChalkNames, copies_words};
@@ -33,6 +36,8 @@ pub(super) struct Piece {
     pub(super) side: Hand,
     pub(super) carried: Carried,
     pub(super) name: Named,
+    /// It is a leaf of what was resawn, thinner than that.
+    pub(super) leaf: Option<Leaf>,
 }
 
 /// How a piece gets its id.
@@ -79,6 +84,16 @@ impl Making<'_> {
             .zip(place)
             .map(|(plan, place)| plan.layouts[place].clone());
         let mut edits = Vec::new();
+        let resawn = pieces.iter().any(|piece| piece.leaf.is_some());
+        if resawn && ground.board.is_in_hand() {
+            // What it was the blank of is now in hand leaf by leaf.
+            let thick = document::Board {
+                holds: None,
+                leaves: Vec::new(),
+                ..ground.source.clone()
+            };
+            edits.push(Edit::Board(RowEdit::put(ground.row, thick)));
+        }
         let mut layouts: Vec<Layout> = Vec::new();
         for (at, (piece, id)) in pieces.iter().zip(&ids).enumerate() {
             let mut held = piece.carried.holds.iter().map(|p| job.as_held(p));
@@ -91,6 +106,12 @@ impl Making<'_> {
                 return Err(Refused(format!("{words}: {why}")));
             };
             row.leaves = leaves;
+            if let Some(leaf) = &piece.leaf {
+                // The blank was flattened before it was resawn.
+                row.thickness = Some(Length::Mm(leaf.thickness));
+                (row.surface, row.warp) = (Surface::Sawn, Some(Warp::default()));
+                row.zones = zones(ground.source, &leaf.board, &piece.wood.region, Vector::ZERO);
+            }
             edits.push(Edit::Board(RowEdit::insert(ground.row + 1 + at, row)));
             layouts.extend(piece.carried.layout.clone().map(|mut layout| {
                 layout.board.board.clone_from(id);
@@ -119,6 +140,7 @@ impl Making<'_> {
             board_copy: ground.copy.copy,
             line: line.iter().map(|p| [p.x, p.y]).collect(),
             kerf,
+            resawn,
             tool,
             set_to,
             layout,
@@ -165,10 +187,11 @@ fn ids(document: &Document, job: &Job, ground: &Ground<'_>, pieces: &[Piece]) ->
                 number += 1;
             }
         };
-        let held = piece.carried.holds.first();
-        let part = held.and_then(|p| Some((job.part(&p.part)?, p.copy)));
-        *id = Some(match (&piece.name, part) {
-            (_, Some((part, copy))) => taken.fresh(&part.copy_name(copy), "blank"),
+        let held = piece.carried.holds.iter().map(Placement::part_copy);
+        let held: Vec<PartCopy> = held.collect();
+        let held = (!held.is_empty()).then(|| copies_words(job, &held));
+        *id = Some(match (&piece.name, held) {
+            (_, Some(held)) => taken.fresh(&held, "blank"),
             (Named::Waste, None) => numbered(&stem(own, "-waste"), &mut taken),
             (Named::Rest, None) => numbered(&stem(own, "-rest"), &mut taken),
             (Named::As(_) | Named::Next, None) => loop {

@@ -13,6 +13,7 @@ mod laying;
 mod measured;
 mod not_cut;
 mod offcuts_home;
+mod resawn;
 mod row;
 mod sawn;
 mod spoiled;

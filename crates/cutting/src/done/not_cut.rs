@@ -1,6 +1,6 @@
 //! A cut that was not made after all.
 
-use heartside_geometry::{Region, Vector};
+use heartside_geometry::{Arrange, Region, Vector};
 use heartside_timber::document::{Board, Document, DoneCut, Hand, OnFloor, PartCopy, Photo, Pin};
 use heartside_timber::edit::{Edit, RowEdit};
 use heartside_timber::job::{self, Job};
@@ -76,7 +76,7 @@ pub fn not_cut(document: &Document, job: &Job, id: u32) -> Result<Edit, Refused>
         .plan(plan.clone());
         edits.push(plan_edit(document, plan));
     }
-    edits.extend(with_flaws_found(document, job, cut, &pieces));
+    edits.extend(as_it_was(document, job, cut, &pieces));
     edits.extend(
         rows.iter()
             .rev()
@@ -89,13 +89,9 @@ pub fn not_cut(document: &Document, job: &Job, id: u32) -> Result<Edit, Refused>
 /// Two measures of one place agree within this, in mm.
 const SAME_PLACE: f64 = 0.05;
 
-/// The board with what came to light on its pieces since: a screw that was found is still in it.
-fn with_flaws_found(
-    document: &Document,
-    job: &Job,
-    cut: &DoneCut,
-    pieces: &[&Board],
-) -> Option<Edit> {
+/// The board with what came to light on its pieces since: a screw that was found is still in it. A blank that
+/// was resawn holds its leaves again.
+fn as_it_was(document: &Document, job: &Job, cut: &DoneCut, pieces: &[&Board]) -> Option<Edit> {
     let row = document.boards.iter().position(|b| b.id == cut.board)?;
     let whole = job.board(&cut.board)?;
     let is_known = |zone: &job::Zone| {
@@ -112,6 +108,13 @@ fn with_flaws_found(
         })
     };
     let mut board = document.boards[row].clone();
+    if cut.resawn && cut.layout.is_none() {
+        // It is the blank of what its leaves are the blanks of.
+        let mut held: Vec<&Placement> = pieces.iter().filter_map(|p| p.holds.as_ref()).collect();
+        held.arrange_by(|a, b| a.leaf.cmp(&b.leaf));
+        let mut held = held.into_iter().cloned();
+        (board.holds, board.leaves) = (held.next(), held.collect());
+    }
     for typed in pieces {
         let Some(mut piece) = job.board(&typed.id).cloned() else {
             continue;
@@ -142,7 +145,7 @@ impl Back<'_> {
         let first = plan.layouts.iter().position(is_its);
         plan.layouts.retain(|l| !is_its(l));
         let before = self.cut.layout.clone();
-        let before = before.filter(|layout| self.still_has(layout, &now));
+        let before = before.filter(|layout| self.cut.resawn || self.still_has(layout, &now));
         let Some(layout) = before.or_else(|| self.joined(&now)) else {
             return plan;
         };
@@ -244,14 +247,21 @@ impl Back<'_> {
             }
         } else if self.cut.line.len() > 2 {
             let own = of_side(Hand::Left);
-            let sawn_out = self.pieces[*own.first()?].holds.clone()?;
+            let own_row = self.pieces[*own.first()?];
+            let holds: Vec<Placement> = own_row
+                .holds
+                .iter()
+                .chain(&own_row.leaves)
+                .cloned()
+                .collect();
+            let copies: Vec<PartCopy> = holds.iter().map(Placement::part_copy).collect();
             let rest = of_side(Hand::Right);
-            let found = sawn::carried(self.job, layout, &sawn_out.part_copy(), &chosen(&rest));
+            let found = sawn::carried(self.job, layout, &copies, &chosen(&rest));
             put(rest, found);
             put(
                 own,
                 vec![Carried {
-                    holds: vec![sawn_out],
+                    holds,
                     layout: None,
                 }],
             );

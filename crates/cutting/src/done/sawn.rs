@@ -5,12 +5,14 @@ use heartside_timber::blank::Blank;
 use heartside_timber::document::{Document, PartCopy};
 use heartside_timber::edit::Edit;
 use heartside_timber::job::{EdgeKind, Hand, Job};
-use heartside_timber::plan::{CutNode, Layout, Way};
+use heartside_timber::plan::{CutNode, Layout, Placement, Way};
 
 use super::carrying::{Carried, home, lies_on};
 use super::laying::{Making, Named, Piece};
 use super::wood::Wood;
 use super::{Ground, Refused};
+use crate::naming::copies_words;
+use crate::resawing::in_one_blank;
 
 /// A side of what is left within this of a side of its board, in mm, is that side: corners of
 /// outlines that follow a sawn line are known no better.
@@ -34,7 +36,11 @@ pub(super) fn sawn(
         let why = "does not have this part any more: look at the list again";
         return Err(Refused(format!("{words} {why}")));
     };
-    let name = part.copy_name(lying.copy);
+    let all = in_one_blank(job, &layout.placements, place);
+    let all = all.iter().filter_map(|p| layout.placements.get(*p));
+    let holds: Vec<Placement> = all.cloned().collect();
+    let copies: Vec<PartCopy> = holds.iter().map(Placement::part_copy).collect();
+    let name = copies_words(job, &copies);
     let wood = Wood::of(ground.board);
     let thickness = ground.board.thickness;
     let kerf = job.workshop.sawn_kerf_for(thickness);
@@ -55,7 +61,7 @@ pub(super) fn sawn(
     };
     let left = wood.pieces(subtracted(&wood.region, &cut), SAME_SIDE, EdgeKind::Sawn);
     let regions: Vec<&Region> = left.iter().map(|w| &w.region).collect();
-    let carried = carried(job, layout, &lying.part_copy(), &regions);
+    let carried = carried(job, layout, &copies, &regions);
     let sides = own.rings().map(|ring| ring.points().len()).sum();
     let mut pieces = vec![Piece {
         wood: Wood {
@@ -64,16 +70,18 @@ pub(super) fn sawn(
         },
         side: Hand::Left,
         carried: Carried {
-            holds: vec![lying],
+            holds,
             layout: None,
         },
         name: Named::Next,
+        leaf: None,
     }];
     pieces.extend(left.into_iter().zip(carried).map(|(wood, carried)| Piece {
         wood,
         side: Hand::Right,
         carried,
         name: Named::Rest,
+        leaf: None,
     }));
     // Counter-clockwise round the blank, so that it lies to the left.
     let ring = middle.outer().points();
@@ -91,14 +99,14 @@ pub(super) fn sawn(
     making.edit()
 }
 
-/// What goes along to what is left once a part has been sawn out.
+/// What goes along to what is left once a part, or a blank of leaves, has been sawn out.
 pub(super) fn carried(
     job: &Job,
     layout: &Layout,
-    sawn: &PartCopy,
+    sawn: &[PartCopy],
     left: &[&Region],
 ) -> Vec<Carried> {
-    let others = layout.clone().without(|copy| copy == sawn);
+    let others = layout.clone().without(|copy| sawn.contains(copy));
     let homes: Vec<(PartCopy, usize)> = others
         .placements
         .iter()

@@ -128,7 +128,7 @@ impl Composites {
         let mut now: Vec<Vec<usize>> = Vec::with_capacity(layout.placements.len());
         for placement in &layout.placements {
             let first = placements.len();
-            match self.named(&placement.part) {
+            match self.as_it_lies(&placement.part, layout.way) {
                 None => placements.push(placement.clone()),
                 Some(composite) => {
                     let is_leaf = composite.members.iter().any(|m| m.leaf.is_some());
@@ -186,7 +186,11 @@ impl Composites {
     pub(crate) fn put_together(&self, inner: &Job, layouts: Vec<Layout>) -> Vec<Layout> {
         let layouts = layouts.into_iter();
         let together = layouts.map(|layout| {
-            self.list.iter().fold(layout, |layout, composite| {
+            let list = match layout.way {
+                Way::Straight => &self.list,
+                Way::Sawn => &self.lines,
+            };
+            list.iter().fold(layout, |layout, composite| {
                 let is_member = |copy: &PartCopy| composite.members.iter().any(|m| m.copy == *copy);
                 if !layout.placements.iter().any(|p| is_member(&p.part_copy())) {
                     return layout;

@@ -2,6 +2,7 @@
 
 use heartside_geometry::{Bounds, Region};
 use heartside_timber::composite::Composite;
+use heartside_timber::document::Cuts;
 use heartside_timber::job::{BoardCopy, Job, MatchKind};
 use heartside_timber::plan::Longest;
 
@@ -16,19 +17,8 @@ const MOST_BOARDS: usize = 60;
 ///
 /// Each board is asked whether it gives a little more than the best so far, and only then how much: some
 /// ten questions a board that is better, one for each other.
-pub(super) fn longest(job: &Job, composite: &Composite) -> Option<Longest> {
+pub(super) fn longest(job: &Job, composite: &Composite, line: &Composite) -> Option<Longest> {
     let across = composite.kind == MatchKind::ContinuousAcross;
-    let blank = fit::turned_blank(&composite.part, 0.0, false);
-    let whole = if across {
-        blank.height()
-    } else {
-        blank.width()
-    };
-    let finished = if across {
-        composite.part.width()
-    } else {
-        composite.part.length()
-    };
     let bare = Job {
         parts: Vec::new(),
         boards: Vec::new(),
@@ -42,6 +32,15 @@ pub(super) fn longest(job: &Job, composite: &Composite) -> Option<Longest> {
         if !board.is_usable() || !fit::species_fits(board, &composite.part) {
             continue;
         }
+        let composite = match board.cuts {
+            Cuts::Sawn => line,
+            Cuts::Any | Cuts::Straight => composite,
+        };
+        let blank = fit::turned_blank(&composite.part, 0.0, false);
+        let (whole, finished) = match across {
+            true => (blank.height(), composite.part.width()),
+            false => (blank.width(), composite.part.length()),
+        };
         let mut alone = bare.clone();
         alone.boards = vec![board.clone()];
         let mut gives = |length: f64| gives(&mut alone, composite, whole - length);

@@ -22,7 +22,7 @@ use heartside_timber::blank::Blank;
 use heartside_timber::composite::{Composite, is_of_leaves, is_run, resawn_extents};
 use heartside_timber::document::PartCopy;
 use heartside_timber::job::{Job, Match};
-use heartside_timber::plan::{Layout, Longest, Plan, Unplaced, UnplacedReason};
+use heartside_timber::plan::{Layout, Longest, Plan, Unplaced, UnplacedReason, Way};
 use heartside_timber::score::Score;
 
 use crate::settings::WayWanted;
@@ -33,6 +33,8 @@ pub(crate) struct Composites {
     /// The job as it was given.
     job: Job,
     list: Vec<Composite>,
+    /// The same as they lie on boards that are sawn by line, whose kerf may be another.
+    lines: Vec<Composite>,
     /// For each, once asked, how long it could be where no board gives it whole.
     longest: Vec<Option<Option<Longest>>>,
     /// Copies that the engines do not get: there is no wood beside what they must lie beside.
@@ -45,6 +47,7 @@ impl Composites {
         let mut composites = Composites {
             job,
             list: Vec::new(),
+            lines: Vec::new(),
             longest: Vec::new(),
             left_out: Vec::new(),
         };
@@ -54,6 +57,38 @@ impl Composites {
         }
         let inner = composites.compose(way);
         (composites, inner)
+    }
+
+    /// The engines' job for boards that are sawn by line, where its composite blanks have other sizes there.
+    pub(crate) fn by_line(&self, inner: &Job) -> Option<Job> {
+        self.with_parts(inner, |_, line| Some(line))
+    }
+
+    /// The engines' job with the smaller of the sizes that its composite blanks may have, where that is another.
+    pub(crate) fn smallest(&self, inner: &Job) -> Option<Job> {
+        self.with_parts(inner, |cuts, line| {
+            let area = |c: &Composite| c.part.outline.area();
+            (area(line) < area(cuts)).then_some(line)
+        })
+    }
+
+    fn with_parts<'a>(
+        &'a self,
+        inner: &Job,
+        other: impl Fn(&'a Composite, &'a Composite) -> Option<&'a Composite>,
+    ) -> Option<Job> {
+        let both = self.list.iter().zip(&self.lines);
+        let differ = both.filter(|(cuts, line)| cuts.part.outline != line.part.outline);
+        let others: Vec<&Composite> = differ.filter_map(|(c, l)| other(c, l)).collect();
+        (!others.is_empty()).then(|| {
+            let mut job = inner.clone();
+            for composite in others {
+                if let Some(place) = job.part_index(&composite.part.id) {
+                    job.parts[place] = composite.part.clone();
+                }
+            }
+            job
+        })
     }
 
     /// True where the engines' job is the job.
@@ -89,12 +124,16 @@ impl Composites {
                     continue;
                 }
                 true => saws::composite(&self.job, way, wanted).ok_or(UnplacedReason::NoRoom),
-                false => self.of_leaves(wanted),
+                false => self
+                    .of_leaves(wanted)
+                    .map(|leaves| (leaves.clone(), leaves)),
             };
             match made {
-                Ok(mut composite) => {
+                Ok((mut composite, mut line)) => {
                     // No id of a maker has two points in a row.
                     composite.part.id = format!("..together.{number}");
+                    line.part.id.clone_from(&composite.part.id);
+                    self.lines.push(line);
                     if stays {
                         beside::pin_whole(&composite, &mut inner.pins);
                     }
@@ -202,12 +241,13 @@ impl Composites {
         known: impl Fn(usize) -> bool,
     ) {
         self.longest.resize(self.list.len(), None);
-        for (composite, longest) in self.list.iter().zip(&mut self.longest) {
+        let both = self.list.iter().zip(&self.lines);
+        for ((composite, line), longest) in both.zip(&mut self.longest) {
             let id = &composite.part.id;
             let waits = plan.unplaced.iter().any(|u| u.part == *id);
             let is_run = composite.members.iter().all(|m| m.leaf.is_none());
             if is_run && waits && longest.is_none() && inner.part_index(id).is_some_and(&known) {
-                *longest = Some(longest::longest(inner, composite));
+                *longest = Some(longest::longest(inner, composite, line));
             }
         }
     }
@@ -279,6 +319,15 @@ impl Composites {
 
     fn named(&self, id: &str) -> Option<&Composite> {
         self.list.iter().find(|c| c.part.id == id)
+    }
+
+    /// As [`Composites::named`], with its size on a board that is cut this way.
+    fn as_it_lies(&self, id: &str, way: Way) -> Option<&Composite> {
+        let place = self.list.iter().position(|c| c.part.id == id)?;
+        match way {
+            Way::Straight => self.list.get(place),
+            Way::Sawn => self.lines.get(place),
+        }
     }
 
     fn holds_any(&self, layout: &Layout) -> bool {

@@ -11,11 +11,12 @@ use crate::cuts::saw::Saws;
 use crate::fit;
 use crate::settings::WayWanted;
 
-/// The blank of a run; none where its copies cannot lie in a row.
+/// The blank of a run where it is cut apart by straight cuts, and where it is sawn apart by line; none where its
+/// copies cannot lie in a row.
 ///
-/// One kerf serves all boards that could take it, if some saw cuts all of them; else the widest of those that
+/// By cuts one kerf serves all boards that could take it, if some saw cuts all of them; else the widest of those that
 /// are needed, and where a narrower one is used a little is left over at the end.
-pub(super) fn composite(job: &Job, way: WayWanted, run: &Match) -> Option<Composite> {
+pub(super) fn composite(job: &Job, way: WayWanted, run: &Match) -> Option<(Composite, Composite)> {
     let strip = widest_strip(job);
     let narrow = Saw {
         kerf: least_kerf(job),
@@ -56,7 +57,8 @@ pub(super) fn composite(job: &Job, way: WayWanted, run: &Match) -> Option<Compos
         .reduce(f64::max);
     // Where no board takes it the reason is told of a blank all the same.
     let kerf = common.or(widest).or(by_line).unwrap_or(narrow.kerf);
-    Composite::run(job, run.kind, &run.parts, Saw { kerf, strip }).ok()
+    let of = |kerf| Composite::run(job, run.kind, &run.parts, Saw { kerf, strip }).ok();
+    Some((of(kerf)?, of(by_line.unwrap_or(kerf))?))
 }
 
 /// The kerfs of the saws that may cut a run apart in a board of this thickness, the narrowest first.

@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::board::is_false;
 use super::copies::{BoardCopy, PartCopy};
 use super::form::{document_struct, one};
 use crate::plan::{Layout, Placed, Plan};
@@ -21,6 +22,10 @@ document_struct! {
         pub line: Vec<[f64; 2]>,
         /// Width of the kerf in millimetres.
         pub kerf: f64,
+        /// A thick blank was resawn: its pieces are the leaves, one below the other. The line is then the middle of
+        /// the blank, lengthwise, and the kerf that between two leaves.
+        #[serde(skip_serializing_if = "is_false")]
+        pub resawn: bool,
         /// The tool's name.
         #[serde(skip_serializing_if = "String::is_empty")]
         pub tool: String,

@@ -86,6 +86,7 @@ fn cuts(
             },
             line: source.line.iter().map(|&[x, y]| Point { x, y }).collect(),
             kerf: source.kerf,
+            resawn: source.resawn,
             tool: source.tool.clone(),
             set_to: source.set_to.filter(|mm| mm.is_finite()),
             pieces: Vec::new(),

@@ -65,7 +65,8 @@ impl Session {
             let area = |board: &Board| board.outline.area();
             let pieces = cut.pieces.iter().filter_map(|place| job.boards.get(*place));
             let whole = job.board(&cut.board.board).map_or(f64::INFINITY, area);
-            pieces.map(area).sum::<f64>() > whole * (1.0 + AREA_SHARE)
+            // Leaves lie one below the other.
+            !cut.resawn && pieces.map(area).sum::<f64>() > whole * (1.0 + AREA_SHARE)
         };
         let before = |cut: &DoneCut| {
             let mut done = self.job.done.iter();

@@ -82,6 +82,7 @@ impl Session {
         let pieces = kept_of(document, job, cut.id).map(|piece| self.piece_name(piece));
         let pieces: Vec<String> = pieces.collect();
         match pieces.is_empty() {
+            _ if cut.resawn => format!("{} resawn", listed(&pieces)),
             true => label,
             false => format!("{label} into {}", listed(&pieces)),
         }
@@ -92,6 +93,7 @@ impl Session {
         let held = piece.holds.iter().chain(&piece.leaves);
         let names: Vec<String> = held.map(|p| self.copy_words(&p.part_copy())).collect();
         match names.is_empty() {
+            true if self.is_resawn(piece) => piece.name.clone(),
             true => piece.id.clone(),
             false => listed(&names),
         }
@@ -112,12 +114,20 @@ impl Session {
             }),
             name: self.piece_name(piece),
             state: match (is_cut, &piece.holds) {
+                (true, _) if self.is_resawn(piece) => "resawn".to_owned(),
+                (false, Some(_)) if !piece.leaves.is_empty() => "in hand, to be resawn".to_owned(),
                 (true, _) => "cut again".to_owned(),
                 (false, Some(_)) => "in hand".to_owned(),
                 (false, None) => size.unwrap_or_else(|| "to be mended".to_owned()),
             },
             measured: piece.measured,
         }
+    }
+
+    /// True for a thick blank that was resawn into its leaves.
+    fn is_resawn(&self, piece: &Board) -> bool {
+        let mut done = self.document.done.iter();
+        done.any(|cut| cut.resawn && cut.board == piece.id)
     }
 
     /// True where a piece was cut further.

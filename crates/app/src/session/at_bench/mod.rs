@@ -29,4 +29,3 @@ mod steps;
 mod ticking;
 
 pub(super) use standing::Standing;
-pub(super) use steps::is_ready;

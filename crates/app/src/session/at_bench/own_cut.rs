@@ -1,6 +1,6 @@
 //! A cut that the plan does not hold: drawn over the floor, or measured from an end or edge.
 
-use heartside_cutting::board_words;
+use heartside_cutting::{Action, Step, board_words};
 use heartside_cutting::{CutOtherwise, cut_otherwise};
 use heartside_geometry::{Point, Vector, math};
 use heartside_timber::document::BoardCopy;
@@ -8,7 +8,6 @@ use heartside_timber::job::{Board, Tool};
 use heartside_timber::words::capital;
 
 use super::asking::{Asked, Size, choice, typed};
-use super::is_ready;
 use super::lines::{BoardLine, right_across, runs_along};
 use crate::protocol::{Ask, Choice, FieldKind, Form, Outcome};
 use crate::session::Session;
@@ -185,7 +184,8 @@ impl Session {
         }
         // The wood that lies at the saw is the likeliest.
         let steps = self.judged.iter().flat_map(|j| &j.steps);
-        let at_saw = steps.into_iter().find(|step| is_ready(step));
+        let is_next = |s: &&Step| s.is_ready() && s.action != Action::Resaw;
+        let at_saw = steps.into_iter().find(is_next);
         let first = at_saw.map(|step| step.board.clone());
         first
             .or_else(|| self.copies_to_cut().into_iter().next())

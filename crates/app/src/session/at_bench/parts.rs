@@ -162,7 +162,10 @@ impl Session {
                 };
                 broken = self.broken_on(piece);
                 let sound = self.job.board(piece);
-                let mut words = vec![format!("piece {piece}")];
+                let mut words = vec![match step {
+                    Some(step) => format!("piece {piece}, to be resawn by cut {}", step.number),
+                    None => format!("piece {piece}"),
+                }];
                 words.extend(sound.iter().flat_map(|b| before_planing(&self.job, b)));
                 (words.join("; "), Some(board))
             }

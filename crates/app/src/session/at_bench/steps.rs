@@ -11,11 +11,6 @@ use crate::session::Session;
 /// Said after the first crosscut of a board.
 const LOOK: &str = "Look at the new end for checks. Where one runs in, cut again behind it and measure what is left.";
 
-/// It can be made now: its workpiece is a board or piece of its own.
-pub(in crate::session) fn is_ready(step: &Step) -> bool {
-    step.node.is_none_or(|node| node == 0)
-}
-
 /// True where a cut runs across the board.
 fn runs_across(step: &Step) -> bool {
     let [a, b] = step.line;
@@ -62,7 +57,7 @@ impl Session {
     /// Boards as they were bought that were cut across already.
     pub(in crate::session) fn crosscut_already(&self) -> Vec<BoardCopy> {
         let across = self.job.done.iter().filter(|cut| match cut.line[..] {
-            [a, b] => (b.x - a.x).abs() < (b.y - a.y).abs(),
+            [a, b] if !cut.resawn => (b.x - a.x).abs() < (b.y - a.y).abs(),
             _ => false,
         });
         let mut boards: Vec<BoardCopy> = across
@@ -95,7 +90,15 @@ impl Session {
 
     fn mark(&self, step: &Step, of: &PartCopy) -> Option<String> {
         let part = self.job.part(&of.part)?;
-        let (_, pose) = self.place_of(of)?;
+        let in_hand = || {
+            let boards = self.job.boards.iter();
+            let mut held = boards
+                .filter_map(|b| b.from.as_ref())
+                .flat_map(|f| f.held());
+            held.find(|p| p.part_copy() == *of).map(|p| p.pose())
+        };
+        let lies = self.place_of(of).map(|(_, pose)| pose);
+        let pose = lies.or_else(in_hand)?;
         let seen = |up: bool| is_seen(part.faces, pose.turned_over, up);
         let face = match (seen(true), seen(false)) {
             (true, false) => "on the face that lies up",
@@ -103,6 +106,11 @@ impl Session {
             _ => "on the better face",
         };
         let name = self.copy_words(of);
+        if step.action == Action::Resaw {
+            return Some(format!(
+                "{name}: face mark {face}, edge mark on the edge it stood on."
+            ));
+        }
         let edge = match &step.setting {
             None => return Some(format!("{name}: face mark {face}.")),
             Some(_) if runs_across(step) => "on its truest edge".to_owned(),

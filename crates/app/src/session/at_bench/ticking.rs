@@ -6,7 +6,6 @@ use heartside_timber::document::BoardCopy;
 use heartside_timber::words::{capital, listed};
 
 use super::done_rows::pieces_of;
-use super::steps::is_ready;
 use crate::protocol::Outcome;
 use crate::session::Session;
 
@@ -19,7 +18,7 @@ impl Session {
         let Some(step) = self.step_of(tick).cloned() else {
             return Outcome::refused(self.why_no_step(tick));
         };
-        if !is_ready(&step) {
+        if !step.is_ready() {
             return Outcome::refused(self.why_not_ready(&step));
         }
         let wrong = self.boards_without_cuts();
@@ -48,7 +47,8 @@ impl Session {
 
     /// What the last cut set free is said with it: it is in hand.
     fn with_what_came_free(&self, said: String) -> String {
-        let last = self.document.done.last();
+        // What was resawn was in hand before.
+        let last = self.document.done.last().filter(|cut| !cut.resawn);
         let pieces = last
             .into_iter()
             .flat_map(|c| pieces_of(&self.document, c.id));
@@ -66,7 +66,7 @@ impl Session {
     /// Which cut comes before one whose piece is still part of a board.
     fn why_not_ready(&self, step: &Step) -> String {
         let mut steps = self.judged.iter().flat_map(|j| &j.steps);
-        let before = steps.find(|s| s.board == step.board && is_ready(s));
+        let before = steps.find(|s| s.board == step.board && s.is_ready());
         let first = before.map_or_else(
             || "the cuts before it".to_owned(),
             |before| format!("cut {}", before.number),

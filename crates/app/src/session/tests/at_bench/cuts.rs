@@ -6,6 +6,8 @@ use super::*;
 fn whatever_the_order_every_cut_keeps_the_rest_sound_and_undo_gives_the_document_back() {
     let demos = [(STOOL, 1), (DESK, 2)].map(|(text, seed)| (text.to_owned(), seed));
     let made = (3..7).map(|seed| (generated(seed), seed));
+    let made = made.chain((20..26).map(|seed| (with_leaves(seed), seed)));
+    let mut resawn = 0;
     for (text, seed) in demos.into_iter().chain(made) {
         let mut session = planned(&text);
         let mut chance = Chance::new(seed);
@@ -37,17 +39,25 @@ fn whatever_the_order_every_cut_keeps_the_rest_sound_and_undo_gives_the_document
             let totals = &session.judged.as_ref().unwrap().totals;
             assert!((totals.spent + totals.cost - cost).abs() < 1e-9);
         }
+        resawn += session
+            .document
+            .done
+            .iter()
+            .filter(|cut| cut.resawn)
+            .count();
         assert_eq!(cuts, 0);
         assert_eq!(counts(&bench(&mut session)), (all.1, 0, all.2));
         assert_eq!(bench(&mut session).next, None);
         assert_eq!(session.begin_set_out().ready, all.2 > 0);
     }
+    assert!(resawn >= 4, "only {resawn} blanks were resawn");
 }
 
 #[test]
 fn cuts_taken_back_in_reverse_give_each_document_back() {
     let demos = [(STOOL, 5), (DESK, 6)].map(|(text, seed)| (text.to_owned(), seed));
     let made = (7..10).map(|seed| (generated(seed), seed));
+    let made = made.chain((26..32).map(|seed| (with_leaves(seed), seed)));
     for (text, seed) in demos.into_iter().chain(made) {
         let mut session = planned(&text);
         let mut chance = Chance::new(seed);
@@ -121,7 +131,7 @@ fn done_cuts_are_kept_in_the_file() {
 fn ticks_out_of_order_and_twice_are_refused_with_a_word() {
     let mut session = planned(DESK);
     let steps = session.judged.as_ref().unwrap().steps.clone();
-    let later = steps.iter().find(|s| !is_ready(s)).unwrap();
+    let later = steps.iter().find(|s| !s.is_ready()).unwrap();
     let before = session.document.clone();
     let outcome = session.tick(&session.tick_of(later));
     assert!(!outcome.done);
@@ -152,7 +162,7 @@ fn a_board_with_a_broken_plan_is_not_cut() {
     assert!(!session.judged.as_ref().unwrap().is_sound());
     let before = session.document.clone();
     let steps = session.judged.as_ref().unwrap().steps.clone();
-    let own = steps.iter().find(|s| s.board == step.board && is_ready(s));
+    let own = steps.iter().find(|s| s.board == step.board && s.is_ready());
     if let Some(own) = own {
         let outcome = session.tick(&session.tick_of(own));
         assert!(

@@ -10,11 +10,10 @@ mod questions;
 mod shown;
 mod whole_job;
 
-use heartside_testkit::{Chance, JobSize, workshop_job};
+use heartside_testkit::{Chance, JobSize, related_job, workshop_job};
 use heartside_timber::document::Document;
 
 use super::*;
-use crate::session::at_bench::is_ready;
 
 /// A demo job set out, as the page does.
 fn planned(text: &str) -> Session {
@@ -34,6 +33,11 @@ fn generated(seed: u32) -> String {
     workshop_job(seed, size).save()
 }
 
+/// A generated job with slip or book matched doors, on boards cut by straight cuts or by line.
+fn with_leaves(seed: u32) -> String {
+    related_job(seed).save()
+}
+
 fn bench(session: &mut Session) -> Bench {
     state(session, PageName::Bench).bench
 }
@@ -41,7 +45,7 @@ fn bench(session: &mut Session) -> Bench {
 /// The ticks of all cuts that can be made now.
 fn ready(session: &Session) -> Vec<String> {
     let steps = &session.judged.as_ref().unwrap().steps;
-    let ready = steps.iter().filter(|s| is_ready(s));
+    let ready = steps.iter().filter(|s| s.is_ready());
     ready.map(|s| session.tick_of(s)).collect()
 }
 

@@ -269,7 +269,7 @@ fn a_cut_of_ones_own_along_a_blank_takes_it_in_hand() {
     for _ in 0..40 {
         let steps = session.judged.as_ref().unwrap().steps.clone();
         let frees = |step: &&Step| {
-            is_ready(step)
+            step.is_ready()
                 && step.placement.is_none()
                 && step
                     .yields
