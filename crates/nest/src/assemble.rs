@@ -9,12 +9,13 @@ use crate::breaking_down::break_down_making_room;
 use crate::fit;
 use crate::hearts::keep_hearts;
 use crate::matches::keep_matches;
+use crate::portfolio::Jobs;
 use crate::reasons::Reasons;
 
 /// The whole plan for some layouts: sorted by board, boards that are sawn by line broken down
 /// first, every other copy listed as unplaced.
 pub(crate) fn whole_plan(
-    job: &Job,
+    (job, by_line): Jobs<'_>,
     mut layouts: Vec<Layout>,
     reasons: &Reasons,
     bound: &Bound,
@@ -26,7 +27,7 @@ pub(crate) fn whole_plan(
     layouts.arrange_by_key(|l| (job.board_index(&l.board.board), l.board.copy));
     let layouts = layouts
         .into_iter()
-        .map(|l| break_down_making_room(job, l))
+        .map(|l| break_down_making_room(by_line.unwrap_or(job), l))
         .collect();
     let was_tried = made.steps > 0;
     let mut plan = Plan {

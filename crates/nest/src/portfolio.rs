@@ -1,8 +1,8 @@
 //! How the two engines share a job: who cuts which boards, and whose turn it is.
 
-use heartside_timber::document::{Cuts, PartCopy};
+use heartside_timber::document::Cuts;
 use heartside_timber::job::{Job, PartCut};
-use heartside_timber::plan::{Layout, Way};
+use heartside_timber::plan::Layout;
 
 use crate::chance::Chance;
 use crate::engine::Engine;
@@ -182,23 +182,9 @@ impl Strategy {
     }
 
     pub(crate) fn adopt(&mut self, jobs: Jobs<'_>, layouts: &[Layout]) {
-        if self.follow.is_some() {
-            return;
+        if self.follow.is_none() {
+            self.first.adopt(self.way.job(jobs), layouts);
         }
-        let job = self.way.job(jobs);
-        if self.way == EngineKind::Straight || jobs.1.is_none() {
-            self.first.adopt(job, layouts);
-            return;
-        }
-        // Where a board was cut across what is cut apart later has another size: the others go on.
-        let is_composed =
-            |copy: &PartCopy| job.part(&copy.part).is_some_and(|p| p.composed.is_some());
-        let layouts = layouts.iter().map(|layout| match layout.way {
-            Way::Straight => layout.clone().without(is_composed),
-            Way::Sawn => layout.clone(),
-        });
-        let layouts: Vec<Layout> = layouts.collect();
-        self.first.adopt(job, &layouts);
     }
 }
 

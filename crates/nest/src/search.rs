@@ -144,10 +144,11 @@ impl Search {
     ) -> Search {
         let reasons = Reasons::new(&job);
         let bound = bound_with(smallest.as_ref().unwrap_or(&job), &reasons);
-        let strategies = portfolio((&job, by_line.as_ref()), settings);
+        let jobs = (&job, by_line.as_ref());
+        let strategies = portfolio(jobs, settings);
         let look = LastLook::new(&job, settings.way);
         let layouts = strategies.first().map_or_else(Vec::new, |c| c.layouts());
-        let best = whole_plan(&job, layouts, &reasons, &bound, made(settings, 0));
+        let best = whole_plan(jobs, layouts, &reasons, &bound, made(settings, 0));
         let score = Score::of(&job, &best);
         let boards = usable_stock(&job, |_| true).len() as u64;
         let first_plan_by = job.piece_count().saturating_mul(4).saturating_add(boards);
@@ -554,9 +555,10 @@ impl Search {
         as_they_lay(&self.job, &mut layouts);
         self.reasons.learn_from(&self.job, &layouts);
         self.know_bound();
+        let jobs = (&self.job, self.by_line.as_ref());
         let whole = |layouts| {
             let made = made(self.settings, self.steps);
-            let plan = whole_plan(&self.job, layouts, &self.reasons, &self.bound, made);
+            let plan = whole_plan(jobs, layouts, &self.reasons, &self.bound, made);
             let score = Score::of(&self.job, &plan);
             score
                 .better_than(&self.score, &self.job.order)
