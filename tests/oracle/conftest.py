@@ -21,7 +21,7 @@ DONE = int(os.environ.get("HEARTSIDE_ORACLE_DONE", "500"))
 #: How many jobs with panels are judged, good and broken; by hand 500 and more.
 GLUED = int(os.environ.get("HEARTSIDE_ORACLE_GLUED", "380"))
 #: How many jobs with parts that must look related are judged, good and broken.
-RELATED = int(os.environ.get("HEARTSIDE_ORACLE_RELATED", "600"))
+RELATED = int(os.environ.get("HEARTSIDE_ORACLE_RELATED", "720"))
 #: For how many panels the exact reference is worked out anew; by hand all 100.
 EXACT = int(os.environ.get("HEARTSIDE_ORACLE_EXACT", "12"))
 
