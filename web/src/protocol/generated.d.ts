@@ -2941,7 +2941,7 @@ export type Document = { format?: string; version?: number; title?: string; unit
 /**
  * A cut that was made: its board (that copy of it) is no longer there, its pieces are.
  */
-export type DoneCut = { id?: number; board?: string; board_copy?: number; line?: [number, number][]; kerf?: number; tool?: string; set_to?: number; layout?: Layout; place?: number } & Record<string, unknown>;
+export type DoneCut = { id?: number; board?: string; board_copy?: number; line?: [number, number][]; kerf?: number; resawn?: boolean; tool?: string; set_to?: number; layout?: Layout; place?: number } & Record<string, unknown>;
 
 /**
  * The state of one side of a board.
