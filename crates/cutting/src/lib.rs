@@ -43,7 +43,7 @@ pub use finished::finished_size;
 pub use lists::{
     cut_list, kilograms, least_board_words, offcut_list, part_list, reason_words, shopping_list,
 };
-pub use naming::{board_label, board_words};
+pub use naming::{board_label, board_words, copies_words};
 pub use rough::write_rough;
 pub use scrap::is_scrap;
 pub use step::{Action, Becomes, Caution, Near, Setting, Step, Yielded};

@@ -47,7 +47,7 @@ pub fn board_words(job: &Job, board: &BoardCopy) -> String {
 }
 
 /// Copies of parts in a few words, part by part: "Leg 1 to 3, 5 and Top".
-pub(crate) fn copies_words(job: &Job, copies: &[PartCopy]) -> String {
+pub fn copies_words(job: &Job, copies: &[PartCopy]) -> String {
     let mut copies = copies.to_vec();
     let place = |c: &PartCopy| (job.part_index(&c.part), c.copy);
     copies.arrange_by(|a, b| place(a).cmp(&place(b)));

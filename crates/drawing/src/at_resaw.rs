@@ -12,7 +12,7 @@ use crate::pen::{Pen, Words};
 use crate::text::LINE;
 
 /// How high and how wide the end is shown at most, in millimetres of paper.
-const MOST: (f64, f64) = (56.0, 40.0);
+const MOST: (f64, f64) = (42.0, 32.0);
 
 /// The end of the blank that a step resaws; none where the job does not know it.
 pub(crate) fn at_resaw(job: &Job, step: &Step) -> Option<AtMachine> {

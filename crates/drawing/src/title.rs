@@ -1,13 +1,13 @@
 //! Title blocks: what a board is, what the plan makes of it, and whether it was checked.
 
-use heartside_cutting::{Step, board_label, cost_words};
+use heartside_cutting::{Step, board_label, copies_words, cost_words};
 use heartside_geometry::Point;
-use heartside_timber::document::{BoardCopy, EdgeKind, HeartSide, Surface, Use};
+use heartside_timber::document::{BoardCopy, EdgeKind, HeartSide, PartCopy, Surface, Use};
 use heartside_timber::finding::{Finding, Outcome, Severity};
 use heartside_timber::job::{Board, Job, Warp};
 use heartside_timber::length::{write_dimension, write_length, write_percent};
 use heartside_timber::plan::Layout;
-use heartside_timber::words::{counted, listed};
+use heartside_timber::words::counted;
 
 use crate::pen::{Pen, Words};
 use crate::text::{LINE, text_width, wrap};
@@ -91,12 +91,8 @@ pub(crate) fn board_heading(job: &Job, board: &Board, copy: &BoardCopy) -> Strin
 /// The name of the copy of a part whose blank a piece is.
 pub(crate) fn in_hand_name(job: &Job, board: &Board) -> Option<String> {
     let held = board.from.iter().flat_map(|from| from.held());
-    let names = held.map(|held| {
-        let name = job.name_of(&held.part_copy());
-        name.unwrap_or_else(|| held.part.clone())
-    });
-    let names: Vec<String> = names.collect();
-    (!names.is_empty()).then(|| listed(&names))
+    let held: Vec<PartCopy> = held.map(|p| p.part_copy()).collect();
+    (!held.is_empty()).then(|| copies_words(job, &held))
 }
 
 /// What the board is, in one line.

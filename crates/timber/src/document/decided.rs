@@ -2,9 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::board::is_false;
 use super::copies::{BoardCopy, PartCopy};
-use super::form::{document_struct, one};
+use super::form::{document_struct, is_false, one};
 use crate::plan::{Layout, Placed, Plan};
 
 document_struct! {

@@ -53,8 +53,8 @@ impl Session {
             .into_iter()
             .flat_map(|c| pieces_of(&self.document, c.id));
         let free: Vec<String> = pieces
-            .filter(|piece| piece.holds.is_some())
-            .map(|piece| self.piece_name(piece))
+            .flat_map(|piece| piece.holds.iter().chain(&piece.leaves))
+            .map(|held| self.copy_words(&held.part_copy()))
             .collect();
         match free.len() {
             0 => said,
