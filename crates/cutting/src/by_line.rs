@@ -9,7 +9,7 @@ use heartside_timber::words::counted;
 
 use crate::brief::chalk_name;
 use crate::cut_caution::CutToWeigh;
-use crate::resawing::to_be_resawn;
+use crate::leaves::to_be_resawn;
 use crate::rough::{write_rough, write_rough_length};
 use crate::step::{Action, Becomes, Step};
 use crate::steps::BoardSteps;

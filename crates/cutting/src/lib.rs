@@ -15,6 +15,7 @@ mod datum;
 mod done;
 mod dust;
 mod finished;
+mod leaves;
 mod lists;
 mod naming;
 mod order;

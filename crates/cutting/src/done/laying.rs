@@ -6,11 +6,10 @@ use heartside_timber::document::{
 };
 use heartside_timber::edit::{Edit, RowEdit};
 use heartside_timber::ids::TakenIds;
-use heartside_timber::job::Job;
+use heartside_timber::job::{Board, Job};
 use heartside_timber::plan::{Layout, Placement, Plan};
 
 use super::carrying::{Carried, lies_on};
-use super::resawn::Leaf;
 use super::row::{row, zones};
 use super::wood::Wood;
 use super::{Ground, Refused};
@@ -38,6 +37,14 @@ pub(super) struct Piece {
     pub(super) name: Named,
     /// It is a leaf of what was resawn, thinner than that.
     pub(super) leaf: Option<Leaf>,
+}
+
+/// A leaf as a board of its own.
+pub(super) struct Leaf {
+    /// As it comes off the saw, in millimetres.
+    pub(super) thickness: f64,
+    /// The blank with the marked areas alone that reach the leaf.
+    pub(super) board: Board,
 }
 
 /// How a piece gets its id.

@@ -3,23 +3,15 @@
 use heartside_geometry::{Arrange, Point};
 use heartside_timber::document::{Document, Hand};
 use heartside_timber::edit::Edit;
-use heartside_timber::job::{Board, Job, ZoneFace};
+use heartside_timber::job::{Job, ZoneFace};
 use heartside_timber::plan::Placement;
 
 use super::carrying::Carried;
-use super::laying::{Making, Named, Piece};
+use super::laying::{Leaf, Making, Named, Piece};
 use super::wood::Wood;
 use super::{Ground, Refused};
-use crate::resawing::Resawing;
+use crate::leaves::Resawing;
 use crate::step::Step;
-
-/// A leaf as a board of its own.
-pub(super) struct Leaf {
-    /// As it comes off the saw, in millimetres.
-    pub(super) thickness: f64,
-    /// The blank with the marked areas alone that reach the leaf.
-    pub(super) board: Board,
-}
 
 /// The edit that resaws a board or piece all of which is the blank of leaves: they are in hand, each by itself.
 pub(super) fn resawn(

@@ -11,8 +11,8 @@ use super::carrying::{Carried, home, lies_on};
 use super::laying::{Making, Named, Piece};
 use super::wood::Wood;
 use super::{Ground, Refused};
+use crate::leaves::in_one_blank;
 use crate::naming::copies_words;
-use crate::resawing::in_one_blank;
 
 /// A side of what is left within this of a side of its board, in mm, is that side: corners of
 /// outlines that follow a sawn line are known no better.
