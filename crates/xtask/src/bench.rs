@@ -14,7 +14,7 @@ use crate::project::Project;
 /// What to measure.
 #[derive(Debug, Args)]
 pub(crate) struct Options {
-    /// Measure only crates whose name holds this word; without it, the budgets of the README too, natively and in Chromium.
+    /// Measure only crates whose name holds this word, or of a table only rows that do; without it, the budgets of the README too, natively and in Chromium.
     filter: Option<String>,
     /// Only the budgets of the README.
     #[arg(long)]
@@ -80,7 +80,7 @@ pub(crate) fn run(project: &Project, options: &Options) -> Outcome<()> {
     if let Some(engine) = table {
         table_of(project, engine, options)?;
     }
-    if options.filter.is_some() || everything {
+    if (options.filter.is_some() && table.is_none()) || everything {
         crates(project, options)?;
     }
     Ok(())
@@ -130,6 +130,7 @@ fn table_of(project: &Project, engine: &str, options: &Options) -> Outcome<()> {
         .arguments(["--", "--kept"])
         .argument(kept)
         .arguments(["--share", &options.share.to_string()])
+        .arguments(["--rows", options.filter.as_deref().unwrap_or_default()])
         .arguments(only_told)
         .run()
 }

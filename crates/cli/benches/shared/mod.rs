@@ -1,7 +1,7 @@
 //! What more than one benchmark of the command needs.
 
 /// Value of an option such as `--jobs 20` of the program, or what stands in for it.
-pub(crate) fn given(name: &str, otherwise: u64) -> u64 {
+pub(crate) fn given<T: std::str::FromStr>(name: &str, otherwise: T) -> T {
     let mut arguments = std::env::args().skip_while(|a| a != name);
     arguments
         .nth(1)

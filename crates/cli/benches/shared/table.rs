@@ -53,6 +53,8 @@ pub(crate) struct Table {
     kept: [PathBuf; 2],
     share: u64,
     only_told: bool,
+    /// Only rows whose name holds this are run and told; all where it is empty.
+    rows: String,
 }
 
 /// Published instances that are run alike.
@@ -87,7 +89,7 @@ pub(crate) enum Effort {
 }
 
 impl Table {
-    /// Reads `--kept FOLDER`, `--share N` and `--only-told`, and prints the head of the table.
+    /// Reads `--kept FOLDER`, `--share N`, `--rows WORD` and `--only-told`, and prints the head of the table.
     pub(crate) fn begin(name: &str) -> Table {
         let share = given("--share", 100);
         let of_this_share = std::env::args()
@@ -115,7 +117,13 @@ impl Table {
             kept,
             share,
             only_told: std::env::args().any(|a| a == "--only-told"),
+            rows: given("--rows", String::new()),
         }
+    }
+
+    /// Whether this row is wanted.
+    fn wants(&self, row: &str) -> bool {
+        row.contains(&self.rows)
     }
 
     /// Whether further runs are wanted: not where results are only told, nor after a break.
@@ -171,6 +179,9 @@ impl Table {
         wanted: usize,
         tell: impl FnOnce(&[Value]) -> String,
     ) {
+        if !self.wants(name) {
+            return;
+        }
         let told = match results.len() {
             0 => "nothing run yet, or the instances are missing".to_owned(),
             all if all >= wanted => tell(results),
@@ -219,7 +230,7 @@ impl Table {
     pub(crate) fn trials(&self, trials: &Trials) -> Vec<Value> {
         let files = self.files(trials);
         for seed in trials.seeds {
-            if !files.is_empty() && self.goes_on() {
+            if self.wants(trials.name) && !files.is_empty() && self.goes_on() {
                 self.run(trials, &files, *seed);
             }
         }
@@ -320,7 +331,7 @@ impl Table {
             if known.contains_key(&u64::from(seed)) {
                 continue;
             }
-            if !self.goes_on() {
+            if !self.wants(name) || !self.goes_on() {
                 break;
             }
             let Some(mut line) = run(seed) else {
