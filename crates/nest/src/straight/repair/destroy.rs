@@ -12,6 +12,10 @@ use crate::straight::pattern_pool::{Combination, PatternPool};
 /// combining takes as long as some dozen attempts.
 const COMBINE_EVERY: usize = 400;
 
+/// Once attempts are thorough all are where something is left out, and every so manieth where nothing is: what they
+/// find then is room for a large part, and seldom a cheaper plan (`notes/straight.md` has the figures).
+const THOROUGH_EVERY: usize = 3;
+
 impl Repair {
     /// What the next attempt destroys.
     pub(super) fn next_attempt(&mut self, job: &Job) -> Attempt {
@@ -36,7 +40,10 @@ impl Repair {
         }
         let mut attempt = Attempt::new(self.current.pool.clone());
         // A job is searched quickly first: thorough attempts are dear, and pay where nothing else does.
-        attempt.is_thorough = choices.buys_boards && self.idle as u64 >= job.piece_count();
+        let is_missing = self.current.pool.iter().any(|n| *n > 0);
+        let is_due = is_missing || self.attempts.is_multiple_of(THOROUGH_EVERY);
+        attempt.is_thorough =
+            is_due && choices.buys_boards && self.idle as u64 >= job.piece_count();
         let mut left = used;
         let releases = if attempt.is_thorough {
             [2, 2, 3, 3, 4, 5]
