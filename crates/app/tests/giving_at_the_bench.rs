@@ -8,7 +8,7 @@ mod disturbed;
 use disturbed::{DISTURBANCES, cut_some, disturb, document_of, set_out};
 use heartside_app::session::Session;
 use heartside_check::check;
-use heartside_testkit::{Chance, panels_job, sizes_job};
+use heartside_testkit::{Chance, joined_job, panels_job, sizes_job};
 use heartside_timber::document::Document;
 use heartside_timber::finding::Severity;
 use heartside_timber::job::Job;
@@ -91,4 +91,11 @@ fn staves_that_are_sawn_stay_and_the_others_give() {
         gave >= 1,
         "no panel was glued from other staves than before"
     );
+}
+
+#[test]
+fn pieces_of_staves_that_are_sawn_stay_and_the_others_give() {
+    let (cut, gave) = go_through((0..8).map(joined_job), 500);
+    assert!(cut >= 4, "only {cut} jobs had something in hand");
+    assert!(gave >= 1, "no stave was made of other pieces than before");
 }

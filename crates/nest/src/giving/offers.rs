@@ -2,12 +2,12 @@
 
 use heartside_geometry::Bounds;
 use heartside_timber::blank::greatest_finished_thickness;
-use heartside_timber::choices::PanelChoice;
+use heartside_timber::choices::{Held, PanelChoice};
 use heartside_timber::document::Cuts;
 use heartside_timber::job::{Job, Panel, Part};
 use heartside_timber::plan::{Layout, Placement};
 
-use super::choosing::Given;
+use super::choosing::{Copy, Given};
 use super::lanes::{Asked, Wood, tenth_down, tenth_up};
 use crate::cuts::frames::frame_angles;
 use crate::cuts::ground::Ground;
@@ -23,6 +23,32 @@ pub(super) fn with_copies(job: &Job, place: usize, own: &[PanelChoice]) -> Vec<P
 pub(super) fn of_panel(job: &Job, place: usize, part: &str) -> bool {
     let stave = job.part(part).and_then(|p| p.stave.as_ref());
     stave.is_some_and(|s| s.panel == place)
+}
+
+/// What one copy wants besides the staves that stay as they are: in hand, or pinned.
+pub(super) fn wants(job: &Job, panel: &Panel, copy: &PanelChoice) -> Copy {
+    let (mut held, mut kept) = (Held::new(), Vec::new());
+    for stave in &copy.staves {
+        let mut is_kept = false;
+        for (piece, id) in stave.piece_numbers().zip(stave.ids(&copy.panel)) {
+            let part = job.part(&id);
+            if let Some(part) = part.filter(|p| !p.in_hand.is_empty()) {
+                held.insert((stave.number, piece), (stave.width, part.length()));
+                is_kept = true;
+            }
+            is_kept |= job.pins.iter().any(|pin| pin.part.part == id);
+        }
+        if is_kept {
+            kept.push(stave.clone());
+        }
+    }
+    let there: f64 = kept.iter().map(|s| s.width - panel.joint).sum();
+    Copy {
+        need: (panel.width - panel.joint - there).max(0.0),
+        most: (panel.max_count as usize).saturating_sub(kept.len()),
+        held,
+        kept,
+    }
 }
 
 /// The widths that staves of one width may have where so much is missing, the widest first.

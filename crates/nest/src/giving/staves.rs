@@ -8,7 +8,7 @@
 //! time, so that proposals differ.
 
 use heartside_geometry::Arrange;
-use heartside_timber::choices::{Held, PanelChoice, Stave, stave_id};
+use heartside_timber::choices::{PanelChoice, Stave, stave_id};
 use heartside_timber::job::{Job, Panel};
 use heartside_timber::plan::Plan;
 use heartside_timber::score::price_in_use;
@@ -17,7 +17,7 @@ use super::choosing::{Copy, Given, Offer, Sawn, cheapest, share};
 use super::end_to_end::Joining;
 use super::lanes::{Asked, tenth_down, tenth_up};
 use super::laying::{Lying, Proposal};
-use super::offers::{Beside, asked, equal_widths, of_panel, on_board, with_copies};
+use super::offers::{Beside, asked, equal_widths, of_panel, on_board, wants, with_copies};
 use crate::chance::Chance;
 use crate::fit::species_fits;
 use crate::task::usable_stock;
@@ -165,32 +165,6 @@ impl Staves {
             offers.push(Offer { stock, cost, given });
         }
         Some(offers)
-    }
-}
-
-/// What one copy wants besides the staves that stay as they are: in hand, or pinned.
-fn wants(job: &Job, panel: &Panel, copy: &PanelChoice) -> Copy {
-    let (mut held, mut kept) = (Held::new(), Vec::new());
-    for stave in &copy.staves {
-        let mut is_kept = false;
-        for (piece, id) in stave.piece_numbers().zip(stave.ids(&copy.panel)) {
-            let part = job.part(&id);
-            if let Some(part) = part.filter(|p| !p.in_hand.is_empty()) {
-                held.insert((stave.number, piece), (stave.width, part.length()));
-                is_kept = true;
-            }
-            is_kept |= job.pins.iter().any(|pin| pin.part.part == id);
-        }
-        if is_kept {
-            kept.push(stave.clone());
-        }
-    }
-    let there: f64 = kept.iter().map(|s| s.width - panel.joint).sum();
-    Copy {
-        need: (panel.width - panel.joint - there).max(0.0),
-        most: (panel.max_count as usize).saturating_sub(kept.len()),
-        held,
-        kept,
     }
 }
 

@@ -502,7 +502,10 @@ fn staves_joined_end_to_end_are_allowed_by_a_tick_and_move_as_one() {
         session.job.panels[0].copies[0].staves[2].pieces,
         [554.9, 655.1]
     );
-    for _ in 0..5 {
+    assert!(session.set(&part(1), "id", "leaf").done);
+    assert_as_from_nothing(&session, "renamed");
+    assert!(session.job.part("leaf..1.2.2").is_some());
+    for _ in 0..6 {
         session.undo();
     }
     assert_eq!(session.save(), before);
