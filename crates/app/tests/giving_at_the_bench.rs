@@ -94,8 +94,7 @@ fn staves_that_are_sawn_stay_and_the_others_give() {
 }
 
 #[test]
-fn pieces_of_staves_that_are_sawn_stay_and_the_others_give() {
-    let (cut, gave) = go_through((0..8).map(joined_job), 500);
+fn pieces_of_staves_that_are_sawn_stay_as_they_are() {
+    let (cut, _) = go_through((0..8).map(joined_job), 500);
     assert!(cut >= 4, "only {cut} jobs had something in hand");
-    assert!(gave >= 1, "no stave was made of other pieces than before");
 }

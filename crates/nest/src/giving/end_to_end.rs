@@ -6,7 +6,7 @@
 //! beside each other, and the cheapest boards for so many staves are found by dynamic programming over
 //! numbers of pieces. Neighbours are turned end for end, so that their joints stand apart.
 
-use heartside_geometry::{Arrange, Bounds, Point, Region};
+use heartside_geometry::{Arrange, Bounds, Point};
 use heartside_timber::choices::{PanelChoice, Stave};
 use heartside_timber::job::{Job, Panel, Part};
 use heartside_timber::plan::{Layout, Plan};
@@ -15,7 +15,7 @@ use heartside_timber::score::{Score, price_in_use};
 use super::choosing::{Copy, Given, Sawn};
 use super::lanes::{Asked, Lane, tenth_down};
 use super::laying::{Lying, Proposal};
-use super::offers::{Beside, asked, equal_widths, of_panel, on_board, with_copies};
+use super::offers::{Beside, asked, equal_widths, of_panel, on_board, with_copies, with_sample};
 use crate::chance::Chance;
 use crate::fit::species_fits;
 use crate::task::{Stock, usable_stock};
@@ -193,7 +193,7 @@ impl Wanted<'_> {
         &self.job.panels[self.place]
     }
 
-    /// A piece of the panel that is still to be sawn: what wood asks of it is asked of all.
+    /// A piece of the panel that is still to be sawn: what is asked of wood for it is asked for all.
     fn part(&self) -> Option<&Part> {
         let mut parts = self.job.parts.iter();
         parts.find(|p| {
@@ -203,20 +203,7 @@ impl Wanted<'_> {
 
     /// The job with a piece of this length as its last part.
     fn sample(&self, length: f64) -> Option<Job> {
-        let bounds = Bounds {
-            min: Point { x: 0.0, y: 0.0 },
-            max: Point {
-                x: length,
-                y: self.width,
-            },
-        };
-        let part = Part {
-            outline: Region::rectangle(bounds)?,
-            ..self.part()?.clone()
-        };
-        let mut job = self.job.clone();
-        job.parts.push(part);
-        Some(job)
+        with_sample(self.job, self.part()?, (length, self.width))
     }
 
     fn asked(&self, sample: &Job, board: usize) -> Option<Asked> {

@@ -1,6 +1,6 @@
 //! What boards give of staves, in any frame and either face up, beside what lies there.
 
-use heartside_geometry::Bounds;
+use heartside_geometry::{Bounds, Point, Region};
 use heartside_timber::blank::greatest_finished_thickness;
 use heartside_timber::choices::{Held, PanelChoice};
 use heartside_timber::document::Cuts;
@@ -23,6 +23,24 @@ pub(super) fn with_copies(job: &Job, place: usize, own: &[PanelChoice]) -> Vec<P
 pub(super) fn of_panel(job: &Job, place: usize, part: &str) -> bool {
     let stave = job.part(part).and_then(|p| p.stave.as_ref());
     stave.is_some_and(|s| s.panel == place)
+}
+
+/// The job with a piece like one of its parts, but of this length and width, as its last part.
+pub(super) fn with_sample(job: &Job, like: &Part, (length, width): (f64, f64)) -> Option<Job> {
+    let bounds = Bounds {
+        min: Point { x: 0.0, y: 0.0 },
+        max: Point {
+            x: length,
+            y: width,
+        },
+    };
+    let sample = Part {
+        outline: Region::rectangle(bounds)?,
+        ..like.clone()
+    };
+    let mut job = job.clone();
+    job.parts.push(sample);
+    Some(job)
 }
 
 /// What one copy wants besides the staves that stay as they are: in hand, or pinned.

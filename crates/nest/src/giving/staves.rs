@@ -17,7 +17,9 @@ use super::choosing::{Copy, Given, Offer, Sawn, cheapest, share};
 use super::end_to_end::Joining;
 use super::lanes::{Asked, tenth_down, tenth_up};
 use super::laying::{Lying, Proposal};
-use super::offers::{Beside, asked, equal_widths, of_panel, on_board, wants, with_copies};
+use super::offers::{
+    Beside, asked, equal_widths, of_panel, on_board, wants, with_copies, with_sample,
+};
 use crate::chance::Chance;
 use crate::fit::species_fits;
 use crate::task::usable_stock;
@@ -122,6 +124,15 @@ impl Staves {
             let of_panel = p.stave.as_ref().is_some_and(|s| s.panel == place);
             of_panel && p.in_hand.is_empty()
         })?;
+        // Where that is a piece of one, of a whole one like it.
+        let own = &job.parts[part];
+        let is_piece = own.stave.as_ref().is_some_and(|s| s.piece > 0);
+        let whole = match is_piece {
+            true => Some(with_sample(job, own, (panel.length, own.width()))?),
+            false => None,
+        };
+        let part = whole.as_ref().map_or(part, |whole| whole.parts.len() - 1);
+        let job = whole.as_ref().unwrap_or(job);
         let mut offers = Vec::new();
         for stock in usable_stock(job, |_| true) {
             let board = &job.boards[stock.board];
