@@ -30,6 +30,10 @@ pub trait Engine: Send {
     /// Goes on from layouts made elsewhere for the same task, if the engine can read them; its best is never made worse.
     fn adopt(&mut self, job: &Job, layouts: &[Layout]) -> bool;
 
+    /// From now on it looks for a whole plan in few steps: no attempts that are the same each time, and steps that
+    /// go by what lays nothing. Such a step takes about half as long again.
+    fn hurry(&mut self) {}
+
     /// What no layouts of this engine's kind can better, where it has proved that: a value or a strip's length, as the job asks.
     fn limit(&self) -> Option<f64> {
         None

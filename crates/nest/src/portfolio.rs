@@ -181,6 +181,10 @@ impl Strategy {
         self.first.chance_state() ^ second.rotate_left(32)
     }
 
+    pub(crate) fn hurry(&mut self) {
+        self.first.hurry();
+    }
+
     pub(crate) fn adopt(&mut self, jobs: Jobs<'_>, layouts: &[Layout]) {
         if self.follow.is_none() {
             self.first.adopt(self.way.job(jobs), layouts);

@@ -388,6 +388,12 @@ impl Search {
         self.is_brief = is_brief;
     }
 
+    /// As `be_brief(true)`, and its engines are to find a whole plan in few steps.
+    pub(crate) fn hurry(&mut self) {
+        self.is_brief = true;
+        self.strategies.iter_mut().for_each(Strategy::hurry);
+    }
+
     /// The best plan so far: complete, its claims filled in, its cuts made handier.
     pub fn best(&self) -> &Plan {
         &self.handed_out().0

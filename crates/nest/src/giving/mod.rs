@@ -54,12 +54,13 @@ const ALONE: (u64, u64) = (4, 40);
 /// Every so manieth step goes to the search of the best plan where sizes give, every other where only staves do.
 const HELD_EVERY: u64 = 30;
 
-/// Every so manieth trial is for timber, while sizes can still come nearer.
-const TIMBER_EVERY: u64 = 4;
+/// While sizes can still come nearer this share of the trials is for timber, at least and at most; between them
+/// twice the chance that there is something to be saved.
+const FOR_TIMBER: (f64, f64) = (0.15, 0.85);
 
 /// A plan that there is takes so many times what the first search had for itself until it is found, as trials go: on
 /// cheaper boards, and with sizes nearer to those preferred.
-const USUAL: (f64, f64) = (3.0, 2.0);
+const USUAL: (f64, f64) = (8.0, 2.0);
 
 /// What is shown to be in vain counts as so many times the steps that a plan takes as a rule.
 const FOR_GOOD: u64 = 20;
@@ -170,6 +171,8 @@ struct Proposals {
     /// What is tried now.
     trying: Kind,
     turn: u64,
+    /// Trials for timber that are due.
+    timber_due: f64,
     staves: Staves,
     chance: Chance,
     /// Trials of staves made in this round.
@@ -211,6 +214,7 @@ impl Giving {
                 need: 0.0,
                 trying: Kind::Nearer,
                 turn: 0,
+                timber_due: 0.0,
                 stave_trials: 0,
             },
             steps: 0,
@@ -406,6 +410,7 @@ impl Giving {
         let boards = timber::used(before.search.best()).len();
         self.tried.retain(|t| t.0 != values);
         self.tried.push((values, score, boards));
+        self.proposals.timber.reopen();
         self.park(before);
         self.take_best();
     }
@@ -444,16 +449,18 @@ impl Giving {
         };
         if let Some(sizes) = p.sizes.as_mut().filter(|_| p.trying == Kind::Nearer) {
             let nearer = sizes.nearer(job, usual * USUAL.1);
-            let is_due = p.turn.is_multiple_of(TIMBER_EVERY);
-            if is_due || nearer.is_none() {
-                boards = match by_boards {
-                    true => {
-                        let next = p.timber.next(job, plan, p.need, usual * USUAL.0);
-                        next.map(<[_]>::to_vec)
-                    }
-                    false => None,
-                };
-                if boards.is_some() || !by_boards {
+            let usual = usual * USUAL.0;
+            let chance = match (by_boards, is_whole) {
+                (true, _) => p.timber.next(job, plan, p.need, usual),
+                (false, false) => Some(p.timber.all(usual)),
+                (false, true) => Some(0.0),
+            };
+            let share = |chance: f64| (2.0 * chance).clamp(FOR_TIMBER.0, FOR_TIMBER.1);
+            p.timber_due += chance.map_or(0.0, share);
+            if p.timber_due >= 1.0 || nearer.is_none() {
+                p.timber_due = (p.timber_due - 1.0).max(0.0);
+                if chance.is_some() {
+                    boards = by_boards.then(|| p.timber.trying().to_vec());
                     p.trying = Kind::Timber;
                     dimensions = Some(sizes.smallest(job));
                 }
@@ -564,7 +571,7 @@ impl Giving {
             ..self.settings
         };
         let mut search = Search::new(&other, settings).ok()?;
-        search.be_brief(true);
+        search.hurry();
         Some(Held {
             job: other,
             search,

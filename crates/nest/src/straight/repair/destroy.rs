@@ -7,6 +7,7 @@ use super::{Attempt, FIRST_RULES, Filled, Repair, patience};
 use crate::cuts::cutting::Cutting;
 use crate::objective::Choices;
 use crate::straight::pattern_pool::{Combination, PatternPool};
+use crate::straight::priority_rule::PriorityRule;
 
 /// Attempts between two times that fillings are combined anew: by then there are new ones, and
 /// combining takes as long as some dozen attempts.
@@ -35,7 +36,7 @@ impl Repair {
         } else {
             self.attempts.is_multiple_of(choices.anew_every)
         };
-        if anew || self.attempts < FIRST_RULES.len() {
+        if anew || self.first_rule().is_some() {
             return self.anew(job, &empty, &used);
         }
         let mut attempt = Attempt::new(self.current.pool.clone());
@@ -62,11 +63,17 @@ impl Repair {
         attempt
     }
 
+    /// By what an attempt without chance is made, while there are such.
+    fn first_rule(&self) -> Option<PriorityRule> {
+        let rule = FIRST_RULES.get(self.attempts).copied();
+        rule.filter(|_| !self.hurries)
+    }
+
     /// Everything from the start.
     pub(super) fn anew(&mut self, job: &Job, empty: &[usize], used: &[usize]) -> Attempt {
         let mut attempt = Attempt {
             candidates: empty.to_vec(),
-            rule: FIRST_RULES.get(self.attempts).copied(),
+            rule: self.first_rule(),
             ..Attempt::new(self.current.pool.clone())
         };
         for board in used {

@@ -51,6 +51,9 @@ fn patience(pieces: u64) -> usize {
 /// is too seldom a full one, and more leave too little time for other boards.
 const TRIES: usize = 4;
 
+/// Workpieces given up, boards begun and the like that a step in a hurry goes by at most.
+const MOST_BESIDE: usize = 30;
+
 /// A board with blanks on it.
 #[derive(Debug, Clone)]
 struct Filled {
@@ -129,6 +132,8 @@ pub(crate) struct Repair {
     best: State,
     memory: Vec<Standing>,
     attempts: usize,
+    /// Each step goes on until something is laid, and no attempt is made without chance.
+    hurries: bool,
     /// Attempts since the best improved, or since the last fresh start.
     idle: usize,
     attempt: Option<Attempt>,
@@ -195,6 +200,7 @@ impl Repair {
             best: state,
             memory: vec![standing; MEMORY],
             attempts: 0,
+            hurries: false,
             idle: 0,
             attempt: None,
             strip: StripLimit {
@@ -331,8 +337,15 @@ impl Engine for Repair {
             Some(attempt) => attempt,
             None => self.next_attempt(job),
         };
-        if self.advance(job, &mut attempt) {
-            return self.judge(job, attempt);
+        // What lays nothing goes by beside what does.
+        for _ in 0..if self.hurries { MOST_BESIDE } else { 1 } {
+            let waiting: u32 = attempt.pool.iter().sum();
+            if self.advance(job, &mut attempt) {
+                return self.judge(job, attempt);
+            }
+            if attempt.pool.iter().sum::<u32>() < waiting {
+                break;
+            }
         }
         self.attempt = Some(attempt);
         false
@@ -372,8 +385,16 @@ impl Engine for Repair {
         self.current = state;
         self.memory = vec![self.current.standing.clone(); MEMORY];
         self.attempt = None;
+        if self.hurries {
+            // The first attempt is not better by being the first.
+            self.attempts = self.attempts.max(1);
+        }
         self.layouts = self.layouts_of(job);
         true
+    }
+
+    fn hurry(&mut self) {
+        self.hurries = true;
     }
 
     fn chance_state(&self) -> u64 {
