@@ -106,3 +106,17 @@ test("what a size would cost is watched, stopped, and a plan of it taken", async
   await action(page, "undo").click();
   await expect(page.locator(".simple-rows").first()).not.toContainText(`${value} mm, 500 mm preferred`);
 });
+
+test("what was asked of a size is not told of a job that was changed since", async ({ page }) => {
+  await openTable(page);
+  await setOut(page);
+  await goTo(page, "piece");
+  await page.locator(".simple-rows .row-open", { hasText: "reach" }).click();
+  const asked = page.locator(".what-if");
+  await asked.getByRole("button", { name: "Look" }).click();
+  await expect(asked.locator("ol ol li").first()).toBeVisible({ timeout: 30_000 });
+  await page.locator("[data-field=least]").fill("480");
+  await page.keyboard.press("Enter");
+  await expect(asked.locator("ol")).toHaveCount(0);
+  await expect(asked.getByRole("button", { name: "Look" })).toBeVisible();
+});

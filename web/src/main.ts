@@ -9,6 +9,7 @@ import { __wbg_reset_state, floor_style, initSync, Rounds } from "./protocol/gen
 import { makeSolverClient } from "./solver-client";
 import { makeAtBench } from "./state/at-bench";
 import type { App, DialogName, FaultShown, FloorControls } from "./state/app";
+import { makeAskedSize } from "./state/asked-size";
 import { makeCore } from "./state/core";
 import { makeDesk } from "./state/desk";
 import { makeDrafts } from "./state/drafts";
@@ -88,6 +89,7 @@ async function start(root: HTMLElement): Promise<void> {
   const bench = makeAtBench(desk, drafts, () => void keeper.flush(), (byBoard) => remember("by-board", byBoard ? "on" : "off"));
   const inHand = (): boolean => (link.current?.busy() ?? false) || (link.current?.holding() ?? false);
   const settingOut = makeSettingOut(desk, solver, inHand);
+  const askedSize = makeAskedSize(desk, () => startWorker(builtIn), module);
   startProving(desk, inHand);
 
   const floor: FloorControls = {
@@ -130,6 +132,7 @@ async function start(root: HTMLElement): Promise<void> {
   const app: App = {
     desk,
     settingOut,
+    askedSize,
     keeper,
     drafts,
     shelf,

@@ -7,20 +7,21 @@
 
 #![allow(clippy::print_stdout)]
 
+#[path = "../tests/searched/mod.rs"]
+mod searched;
+
 use std::collections::BTreeSet;
 
-use heartside_app::protocol::SearchSettings;
-use heartside_app::search::Search;
 use heartside_check::check;
 use heartside_testkit::{Chance, PanelBreakage, break_panel, joined_job, panel_job, panels_job};
 use heartside_timber::choices::Choices;
 use heartside_timber::document::Document;
 use heartside_timber::finding::Severity;
-use heartside_timber::plan::Plan;
 use heartside_timber::prepare::prepare_with;
 use heartside_timber::score::Score;
+use searched::set_out;
 
-fn main() -> Result<(), serde_json::Error> {
+fn main() {
     let mut arguments = std::env::args().skip(1);
     let mut number = |usual| {
         arguments
@@ -42,15 +43,7 @@ fn main() -> Result<(), serde_json::Error> {
         // Every other good one is joined too.
         let joined = breakage.map_or(is_broken && seed % 16 == 8, PanelBreakage::is_of_ends);
         let mut document = if joined { joined_job(seed) } else { make(seed) };
-        let settings = SearchSettings {
-            seed: 1,
-            worker: 0,
-            workers: 1,
-            ..SearchSettings::default()
-        };
-        let mut search = Search::new(&document.save(), &settings);
-        search.step(steps);
-        let plan = Plan::read(&search.best().unwrap_or_default())?;
+        let (_, plan) = set_out(&document, steps);
         document.plan = Some(plan);
         // One in eight stays good.
         let way = match breakage {
@@ -72,7 +65,6 @@ fn main() -> Result<(), serde_json::Error> {
         });
         println!("{line}");
     }
-    Ok(())
 }
 
 /// The ways in turn.

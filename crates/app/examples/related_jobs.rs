@@ -6,10 +6,11 @@
 
 #![allow(clippy::print_stdout)]
 
+#[path = "../tests/searched/mod.rs"]
+mod searched;
+
 use std::collections::BTreeSet;
 
-use heartside_app::protocol::SearchSettings;
-use heartside_app::search::Search;
 use heartside_check::check;
 use heartside_cutting::{Step, as_planned, steps};
 use heartside_testkit::{Chance, RelatedBreakage, break_related, related_job};
@@ -19,8 +20,9 @@ use heartside_timber::edit::apply;
 use heartside_timber::finding::Severity;
 use heartside_timber::plan::Plan;
 use heartside_timber::prepare::{prepare, prepare_with};
+use searched::set_out;
 
-fn main() -> Result<(), serde_json::Error> {
+fn main() {
     let mut arguments = std::env::args().skip(1);
     let mut number = |usual| {
         let given = arguments.next();
@@ -29,15 +31,7 @@ fn main() -> Result<(), serde_json::Error> {
     let (count, steps): (u32, u32) = (number(320), number(600));
     for seed in 0..count {
         let mut document = related_job(seed);
-        let settings = SearchSettings {
-            seed: 1,
-            worker: 0,
-            workers: 1,
-            ..SearchSettings::default()
-        };
-        let mut search = Search::new(&document.save(), &settings);
-        search.step(steps);
-        let plan = Plan::read(&search.best().unwrap_or_default())?;
+        let (_, plan) = set_out(&document, steps);
         document.plan = Some(plan);
         if seed % 4 == 0 {
             print_resawn(seed, document.clone());
@@ -59,7 +53,6 @@ fn main() -> Result<(), serde_json::Error> {
         }
         print_case(seed, &way, &document);
     }
-    Ok(())
 }
 
 fn print_case(seed: u32, way: &str, document: &Document) {

@@ -1,7 +1,7 @@
 //! The job on the floor with everything that can be done to it: plain Rust, without a browser.
 //!
-//! [`session::Session`] is what the page's thread holds, [`search::Search`] what a worker
-//! holds. Everything that crosses to the page is declared in [`protocol`]; with the feature
+//! [`session::Session`] is what the page's thread holds, [`search::Search`] and
+//! [`what_if::SizeAsked`] what a worker holds. Everything that crosses to the page is declared in [`protocol`]; with the feature
 //! `page` its types have TypeScript twins. All wording and all drawing is done on this side;
 //! the page shows what it gets. Whoever calls owns the files, the clock and the workers.
 
@@ -16,6 +16,7 @@ pub mod snapping;
 pub mod still_sound;
 #[cfg(test)]
 mod still_sound_tests;
+pub mod what_if;
 mod words;
 
 /// The style sheet of everything that is drawn on the floor and the trestle, with the page's own colours.

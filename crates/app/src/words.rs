@@ -1,6 +1,9 @@
 //! Words that several places of the application say.
 
+use std::cmp::Ordering;
+
 use heartside_timber::document::Aim;
+use heartside_timber::score::Score;
 
 use crate::protocol::ThingKind;
 
@@ -37,4 +40,21 @@ pub(crate) fn aim_words(aim: Aim) -> &'static str {
         Aim::Labour => "Least sawing",
         Aim::Offcuts => "Useful offcuts",
     }
+}
+
+/// What a plan with as many parts is better in: the first of what decides that differs.
+pub(crate) fn better_in(order: &[Aim], before: &Score, now: &Score) -> Option<&'static str> {
+    if now.missing != before.missing {
+        return Some("parts that matter more are placed");
+    }
+    if now.reluctant.total_cmp(&before.reluctant) == Ordering::Less {
+        return Some("boards are used as you asked");
+    }
+    order.iter().find_map(|aim| match aim {
+        Aim::Timber => (now.cost < before.cost).then_some("less timber"),
+        Aim::Sizes => (now.sizes < before.sizes).then_some("sizes nearer to those you like best"),
+        Aim::Figure => None,
+        Aim::Labour => (now.labour < before.labour).then_some("less sawing"),
+        Aim::Offcuts => (now.offcuts < before.offcuts).then_some("more useful offcuts"),
+    })
 }

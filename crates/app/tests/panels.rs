@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used)]
 
+mod searched;
+
 use heartside_app::protocol::SearchSettings;
 use heartside_app::search::Search;
 use heartside_check::check;
@@ -11,24 +13,14 @@ use heartside_timber::document::{Document, Hearts};
 use heartside_timber::finding::Severity;
 use heartside_timber::job::Job;
 use heartside_timber::plan::Plan;
-use heartside_timber::prepare::{prepare, prepare_with};
+use heartside_timber::prepare::prepare;
 use heartside_timber::score::Score;
 
-/// The plan of a search of so many steps, and the job that it is made for.
+/// The plan of a search of so many steps for a job without faults, and the job made for what it has chosen.
 fn set_out(document: &Document, steps: u32) -> (Job, Plan) {
     let prepared = prepare(document);
     assert!(!prepared.has_errors(), "{:?}", prepared.diagnostics);
-    let settings = SearchSettings {
-        seed: 1,
-        worker: 0,
-        workers: 1,
-        ..SearchSettings::default()
-    };
-    let mut search = Search::new(&document.save(), &settings);
-    assert_eq!(search.problem(), None);
-    search.step(steps);
-    let plan = Plan::read(&search.best().unwrap()).unwrap();
-    (prepare_with(document, &Choices::of(&plan)).job, plan)
+    searched::set_out(document, steps)
 }
 
 #[track_caller]

@@ -7,7 +7,7 @@
 
 mod disturbed;
 
-use disturbed::{DISTURBANCES, cut_some, disturb, document_of, search, set_out};
+use disturbed::{DISTURBANCES, cut_some, disturb, document_of, searched, set_out};
 use heartside_app::session::Session;
 use heartside_app::still_sound::still_sound;
 use heartside_testkit::{Chance, FilledJob, Outfit, filled_job};
@@ -116,7 +116,7 @@ fn one_job(seed: u32, tally: &mut Tally) -> bool {
         plan: None,
         ..document.clone()
     };
-    let nothing = search(&from_nothing, 10 * STEPS);
+    let (_, nothing) = searched::set_out(&from_nothing, 10 * STEPS);
     let name = format!("seed {seed}, {happened:?}");
     tally.all += 1;
     let placed = [rest.placed_count(), nothing.placed_count()];
@@ -134,7 +134,7 @@ fn one_job(seed: u32, tally: &mut Tally) -> bool {
     tally.holding += lying(&held).count();
     if moves > 0 {
         tally.moving += 1;
-        let pinned = search(&all_pinned(&document, &held), STEPS);
+        let (_, pinned) = searched::set_out(&all_pinned(&document, &held), STEPS);
         let is_sound = heartside_check::check(&job, &pinned);
         let is_sound = heartside_timber::finding::is_sound(&is_sound);
         if is_sound && !is_worth_it(&job, &rest, &pinned) {

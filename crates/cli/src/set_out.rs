@@ -6,11 +6,11 @@ use std::sync::Arc;
 use std::time::Instant;
 
 use clap::ValueEnum;
+use heartside_app::sizes::sizes_that_gave;
 use heartside_app::still_sound::begun_from;
 use heartside_cutting::{Step, cost_words, steps};
 use heartside_drawing::{Options, board_svg, overview_svg};
 use heartside_nest::{Remake, Settings, WayWanted};
-use heartside_timber::finding::Finding;
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Bound, Layout, Plan, UnplacedReason};
 use heartside_timber::prepare::{Prepared, prepare, prepare_with};
@@ -116,9 +116,11 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     let findings = heartside_check::check(job, &plan);
     let steps = steps(job, &plan);
     let standing = Standing::of(&prepared, &plan, &findings);
+    let sizes = sizes_that_gave(&document, job, &plan);
     let told = summary(&Told {
         prepared: &prepared,
         plan: &plan,
+        sizes: &sizes,
         steps: &steps,
         bound: &bound,
         findings: &findings,
@@ -129,7 +131,12 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     let mut out = std::io::stdout().lock();
     // Whoever stops reading here still gets the drawings.
     let told = write!(out, "{}", printable(&told)).and_then(|()| out.flush());
-    let left = draw(folder, job, &plan, &steps, &findings)?;
+    let options = Options {
+        findings: Some(&findings),
+        sizes: &sizes,
+        ..Options::default()
+    };
+    let left = draw(folder, job, &plan, &steps, &options)?;
     told?;
     let mut told = format!("Drawings and plan are in {}\n", folder.display());
     for path in left {
@@ -190,18 +197,14 @@ fn draw(
     job: &Job,
     plan: &Plan,
     steps: &[Step],
-    findings: &[Finding],
+    options: &Options,
 ) -> Result<Vec<PathBuf>, Failure> {
-    let options = Options {
-        findings: Some(findings),
-        ..Options::default()
-    };
     let boards = plan.layouts.iter().filter(|l| !l.placements.is_empty());
     let boards: Vec<&Layout> = boards.collect();
     let draw_some = |some: &[&Layout]| -> Result<Vec<String>, Failure> {
         let mut written = Vec::new();
         for layout in some {
-            let Some(drawing) = board_svg(job, plan, &layout.board, steps, &options) else {
+            let Some(drawing) = board_svg(job, plan, &layout.board, steps, options) else {
                 continue;
             };
             let name = format!("{}.svg", drawing.name);
@@ -229,7 +232,7 @@ fn draw(
     }
     write(
         &folder.join("overview.svg"),
-        &sealed(&overview_svg(job, plan, steps, &options).svg),
+        &sealed(&overview_svg(job, plan, steps, options).svg),
     )?;
     Ok(clear_earlier(folder, &written)?.left)
 }

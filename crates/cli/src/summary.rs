@@ -19,6 +19,8 @@ use crate::check::{Standing, finding_text, left_out_lines};
 pub(crate) struct Told<'a> {
     pub(crate) prepared: &'a Prepared,
     pub(crate) plan: &'a Plan,
+    /// Sentences for each size that gave way.
+    pub(crate) sizes: &'a [String],
     pub(crate) steps: &'a [Step],
     pub(crate) bound: &'a Bound,
     pub(crate) findings: &'a [Finding],
@@ -39,6 +41,12 @@ pub(crate) fn summary(told: &Told<'_>) -> String {
     let width = long.max().unwrap_or(0).max(16);
     for (what, value) in rows {
         line(&mut text, format_args!("  {what:width$}  {value}"));
+    }
+    if !told.sizes.is_empty() {
+        line(&mut text, format_args!("\nSizes that gave way:"));
+        for said in told.sizes {
+            line(&mut text, format_args!("  {said}"));
+        }
     }
     if !plan.unplaced.is_empty() {
         line(&mut text, format_args!("\nNot placed:"));

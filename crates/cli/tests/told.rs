@@ -310,6 +310,31 @@ fn nothing_in_a_file_moves_the_cursor_or_fills_the_screen() {
 }
 
 #[test]
+fn a_size_that_gave_says_why_in_the_summary_and_on_the_drawing_of_all_boards() {
+    let (run, folder) = set_out(
+        "size-that-gave",
+        &json!({
+            "format": "heartside-job", "version": 3, "title": "Shelf",
+            "dimensions": [{"name": "long", "preferred": 1000, "least": 900, "most": 1000}],
+            "boards": [{"id": "A", "thickness": 27, "outline": {"form": "tape", "length": 960,
+                "stations": [{"at": 0, "left": 100, "right": 100}]}}],
+            "parts": [{"id": "p", "name": "Shelf", "thickness": 20,
+                "shape": {"form": "rectangle", "length": {"expr": "long"}, "width": 150}}]
+        }),
+    );
+    assert_eq!(run.status.code(), Some(0), "{}", text_of(&run));
+    let summary = text_of(&run);
+    let said = row(&summary, "long is ");
+    assert!(
+        said.contains("1000 mm preferred. As the parts lie now, 1000 would need")
+            && said.contains("more for Shelf than board A gives"),
+        "{summary}"
+    );
+    let drawing = std::fs::read_to_string(folder.join("overview.svg")).expect("a drawing");
+    assert!(drawing.contains("1000 mm preferred"));
+}
+
+#[test]
 fn no_steps_are_no_search() {
     let folder = run::folder("no-steps");
     let job = run::fixture("bench-that-does-not-fit.heartside.json");

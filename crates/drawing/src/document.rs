@@ -20,6 +20,8 @@ pub struct Options<'a> {
     pub date: &'a str,
     /// What the checker found; `None` where it was not asked.
     pub findings: Option<&'a [Finding]>,
+    /// Sentences for each size that gave way; they stand where all boards are drawn.
+    pub sizes: &'a [String],
     /// Leave the running dimensions for marking out away.
     pub without_dimensions: bool,
 }

@@ -66,7 +66,7 @@ pub(crate) fn first_sheets(
         y: MARGIN,
     };
     let top = MARGIN + page_title(&mut Pen::new(1.0), &head, corner, inner) + 3.0;
-    let lists = Lists::of_all(job, plan, steps);
+    let lists = Lists::of_all(job, plan, steps, options.sizes);
     let (scale, spots) = arranged((job, plan), &lists, inner, top, bottom);
     head.small = joined(&[&format!("boards 1:{}", number(scale)), options.date]);
     let last_page = spots.last().map_or(0, |s| s.page);

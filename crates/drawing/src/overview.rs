@@ -159,6 +159,8 @@ pub fn overview_svg(job: &Job, plan: &Plan, steps: &[Step], options: &Options) -
     if not_drawn > 0 {
         facts.push(format!("{not_drawn} boards that are not cut are not drawn"));
     }
+    let sizes = options.sizes.iter();
+    facts.extend(sizes.map(|said| said.trim_end_matches('.').to_owned()));
     facts.extend(left_out_words(left_out));
     let head = Title {
         heading: if job.title.is_empty() {

@@ -52,9 +52,9 @@ impl Lists {
         Lists { left, right }
     }
 
-    /// The lists of the first pages: all parts at the left; what is still to buy, what is kept and
-    /// the sums at the right.
-    pub(crate) fn of_all(job: &Job, plan: &Plan, steps: &[Step]) -> Lists {
+    /// The lists of the first pages: all parts and the sizes that gave way at the left; what is still to buy,
+    /// what is kept and the sums at the right.
+    pub(crate) fn of_all(job: &Job, plan: &Plan, steps: &[Step], sizes: &[String]) -> Lists {
         let mut sums = table("The plan", &["", ""]);
         sums.rows = totals(job, plan, steps)
             .rows
@@ -84,6 +84,11 @@ impl Lists {
         let cautions = cautions(&in_hand);
         if !cautions.rows.is_empty() {
             right.push(Listed::new(cautions, &[0.16, 0.84]));
+        }
+        if !sizes.is_empty() {
+            let mut gave = table("Sizes that gave way", &[""]);
+            gave.rows = sizes.iter().map(|said| vec![said.clone()]).collect();
+            left.push(Listed::new(gave, &[1.0]));
         }
         Lists { left, right }
     }

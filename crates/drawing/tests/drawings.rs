@@ -546,6 +546,32 @@ fn nothing_to_draw_is_drawn_as_nothing() {
 }
 
 #[test]
+fn sizes_that_gave_stand_where_all_boards_are_drawn() {
+    let (job, plan) = (sample::job(), sample::plan());
+    let said = "reach is 455 mm, 500 mm preferred. As the parts lie now, 500 would need 45 mm more for Leg than board A gives; 455 fits.";
+    let sizes = [said.to_owned()];
+    let options = Options {
+        sizes: &sizes,
+        ..Options::default()
+    };
+    let first = sheets(&job, &plan, &[], Paper::A4, &options).remove(0);
+    for drawing in [first, overview_svg(&job, &plan, &[], &options)] {
+        let texts: Vec<String> = read(&drawing.svg).0;
+        // Wrapped, and nothing of it shortened.
+        let all = texts.join(" ");
+        let (start, end) = ("reach is 455 mm, 500 mm preferred.", "455 fits");
+        assert!(
+            all.contains(start) && all.contains(end),
+            "{}: {all}",
+            drawing.name
+        );
+        assert!(!drawing.svg.contains(".. "), "{}", drawing.name);
+    }
+    let other = &sheets(&job, &plan, &[], Paper::A4, &options)[1];
+    assert!(!other.svg.contains("preferred"));
+}
+
+#[test]
 fn long_lists_go_on_to_further_pages_and_lose_no_row() {
     let (job, plan) = (sample::job(), sample::plan());
     let mut steps = heartside_cutting::steps(&job, &plan);

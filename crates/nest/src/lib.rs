@@ -68,7 +68,7 @@ mod tests;
 pub use bound::{bound_of, quick_bound_of};
 pub use breaking_down::break_down;
 pub use floor::{Floor, greater_bound, is_square};
-pub use giving::{Giving, Remake};
+pub use giving::{Giving, Remake, laid_in};
 pub use reasons::reasons_of;
 pub use search::{ROUND_STEPS, Search, SearchError, Status};
 pub use settings::{Settings, WayWanted};

@@ -311,6 +311,10 @@ export class Session {
      */
     svg_panel(part: string, copy: number, date: string): Sheet;
     /**
+     * Puts the plan that was found for a value of the size in a row on the floor.
+     */
+    take_size(row: number, plan: string): Outcome;
+    /**
      * The part or board that a fragment of the floor shows.
      */
     thing_of(fragment: string): Thing | undefined;
@@ -342,18 +346,30 @@ export class Session {
      * Takes the last step back.
      */
     undo(): Outcome;
+}
+
+/**
+ * What one size would cost over its range, looked at in a worker.
+ */
+export class SizeAsked {
+    free(): void;
+    [Symbol.dispose](): void;
     /**
-     * Begins to look at what one size would cost over its range.
+     * Looks at the next value and tells its place; none where all were looked at.
      */
-    what_if(row: number): WhatIf;
+    look(): number | undefined;
     /**
-     * Goes on a little with what was asked.
+     * Asks of the size in a row of a job file's dimensions.
      */
-    what_if_more(): WhatIf;
+    constructor(document: string, row: number);
     /**
-     * Puts the plan of one of the values on the floor.
+     * The plan that was found for a value, as JSON.
      */
-    what_if_take(index: number): Outcome;
+    plan(index: number): string | undefined;
+    /**
+     * What is known so far.
+     */
+    seen(): WhatIf;
 }
 
 /**
@@ -2798,9 +2814,17 @@ export interface WhatIf {
      */
     sentence: string;
     /**
+     * The value of the best plan found, where that is better than the one on the floor.
+     */
+    better: number | null;
+    /**
+     * The same in a sentence without its full stop; may be empty.
+     */
+    better_text: string;
+    /**
      * The values, the least first.
      */
-    points: WhatIfPoint[];
+    ranges: WhatIfRange[];
     /**
      * Nothing more is to come.
      */
@@ -2828,13 +2852,9 @@ export interface WhatIfPoint {
      */
     cost: number | null;
     /**
-     * What it costs or how many parts have no place; empty while it is not looked at.
+     * What it costs, or how many parts have no place; empty while it is not looked at.
      */
     text: string;
-    /**
-     * What is in the way of this value as the plan on the floor lies; may be empty.
-     */
-    why: string;
     /**
      * It is the value now.
      */
@@ -2847,6 +2867,20 @@ export interface WhatIfPoint {
      * A plan that was checked is there to be taken.
      */
     may_be_taken: boolean;
+}
+
+/**
+ * Neighbouring values of a size that have one thing in their way, or none.
+ */
+export interface WhatIfRange {
+    /**
+     * What is in the way as the parts lie now; may be empty.
+     */
+    why: string;
+    /**
+     * The values, the least first.
+     */
+    points: WhatIfPoint[];
 }
 
 /**

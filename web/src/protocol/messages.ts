@@ -1,9 +1,9 @@
 // What passes between the page and a worker. Both are built together; the number guards
 // against a worker left over from another copy of the page.
 
-import type { SearchSettings } from "./generated";
+import type { SearchSettings, WhatIf } from "./generated";
 
-export const PROTOCOL = 3;
+export const PROTOCOL = 4;
 
 export type ToWorker =
   | {
@@ -34,3 +34,18 @@ export type FromWorker =
     }
   /** `refused`: the job cannot be searched, so starting again would not help. */
   | { readonly say: "failed"; readonly run: number; readonly message: string; readonly refused: boolean };
+
+/** What one size would cost over its range, of a worker of its own: it answers once at the start and after every value. */
+export interface AskSize {
+  readonly say: "ask_size";
+  readonly protocol: typeof PROTOCOL;
+  readonly core: WebAssembly.Module;
+  readonly document: string;
+  /** The size's row among the dimensions. */
+  readonly row: number;
+}
+
+export type OfSize =
+  /** `plan`: what was found for the value at `index`, where it keeps every rule. */
+  | { readonly say: "seen"; readonly seen: WhatIf; readonly index: number; readonly plan: string | null }
+  | { readonly say: "failed" };

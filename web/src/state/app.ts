@@ -3,6 +3,7 @@
 import type { ReadonlySignal, Signal } from "@preact/signals";
 
 import type { CopyOf } from "../protocol/generated";
+import type { AskedSize } from "./asked-size";
 import type { AtBench } from "./at-bench";
 import type { Desk } from "./desk";
 import type { Drafts } from "./drafts";
@@ -75,6 +76,7 @@ export interface FaultShown {
 export interface App {
   readonly desk: Desk;
   readonly settingOut: SettingOut;
+  readonly askedSize: AskedSize;
   readonly keeper: Keeper;
   readonly drafts: Drafts;
   readonly shelf: Shelf;

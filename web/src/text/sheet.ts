@@ -120,7 +120,7 @@ export const whatIf = {
   here: "now",
   take: "Take it",
   takeIt: (value: string) => `Take the plan for ${value}`,
-  inTheWay: (why: string) => `As the plan lies now: ${why}`,
+  failed: "Looking at other sizes failed. Your job is as it was; load the page again if it happens once more.",
 } as const;
 
 export const search = {

@@ -1,7 +1,8 @@
-// A search in a worker: makes as many steps as it is told and posts what they have bettered. No page code.
+// A search in a worker: makes as many steps as it is told and posts what they have bettered; or values of one
+// size looked at, one after the other. No page code.
 
-import { initSync, last_panic, Search } from "../protocol/generated";
-import { PROTOCOL, type FromWorker, type ToWorker } from "../protocol/messages";
+import { initSync, last_panic, Search, SizeAsked } from "../protocol/generated";
+import { PROTOCOL, type AskSize, type FromWorker, type OfSize, type ToWorker } from "../protocol/messages";
 import { workerOfAnother } from "../text/start";
 
 let search: Search | null = null;
@@ -37,8 +38,26 @@ function begin(message: ToWorker & { say: "begin" }): void {
   make(message.steps, message.run);
 }
 
-self.onmessage = (event: MessageEvent<ToWorker>) => {
+/** Looks at all values without listening: to stop it is to end the worker. */
+function lookAt(message: AskSize): void {
+  const tell = (answer: OfSize): void => self.postMessage(answer);
+  if (message.protocol !== PROTOCOL) return tell({ say: "failed" });
+  try {
+    initSync({ module: message.core });
+    const asked = new SizeAsked(message.document, message.row);
+    let index: number | undefined;
+    do {
+      tell({ say: "seen", seen: asked.seen(), index: index ?? 0, plan: index === undefined ? null : (asked.plan(index) ?? null) });
+      index = asked.look();
+    } while (index !== undefined);
+  } catch {
+    tell({ say: "failed" });
+  }
+}
+
+self.onmessage = (event: MessageEvent<ToWorker | AskSize>) => {
   const message = event.data;
+  if (message.say === "ask_size") return lookAt(message);
   try {
     switch (message.say) {
       case "begin":

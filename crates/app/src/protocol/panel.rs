@@ -52,10 +52,8 @@ to_page! {
         pub value_text: String,
         /// Cost of the best plan found, where every part has its place.
         pub cost: Option<f64>,
-        /// What it costs or how many parts have no place; empty while it is not looked at.
+        /// What it costs, or how many parts have no place; empty while it is not looked at.
         pub text: String,
-        /// What is in the way of this value as the plan on the floor lies; may be empty.
-        pub why: String,
         /// It is the value now.
         pub is_here: bool,
         /// It is the value preferred.
@@ -66,12 +64,26 @@ to_page! {
 }
 
 to_page! {
+    /// Neighbouring values of a size that have one thing in their way, or none.
+    pub struct WhatIfRange {
+        /// What is in the way as the parts lie now; may be empty.
+        pub why: String,
+        /// The values, the least first.
+        pub points: Vec<WhatIfPoint>,
+    }
+}
+
+to_page! {
     /// What one size would cost over its range, as far as it is known.
     pub struct WhatIf {
         /// How far it is, or why there is nothing to look at.
         pub sentence: String,
+        /// The value of the best plan found, where that is better than the one on the floor.
+        pub better: Option<u32>,
+        /// The same in a sentence without its full stop; may be empty.
+        pub better_text: String,
         /// The values, the least first.
-        pub points: Vec<WhatIfPoint>,
+        pub ranges: Vec<WhatIfRange>,
         /// Nothing more is to come.
         pub done: bool,
     }

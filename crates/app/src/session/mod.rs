@@ -20,8 +20,7 @@
 //! | `marking` | marked areas moved on the picture |
 //! | `setting_out` | plans offered by searches |
 //! | `kept` | plans kept and compared |
-//! | `giving` | sizes that gave way, and what is in the way of those preferred |
-//! | `what_if`, `size_asked` | what a size would cost over its range |
+//! | `what_if` | a plan found for another value of a size is taken |
 //! | `panels` | panels as they are glued up |
 //! | `paper` | drawings and sheets |
 
@@ -38,7 +37,6 @@ mod editing;
 mod engine;
 mod floor;
 mod form;
-mod giving;
 mod hand;
 mod judged;
 mod kept;
@@ -57,7 +55,6 @@ mod selection;
 mod sent;
 mod set_out;
 mod setting_out;
-mod size_asked;
 mod state;
 mod staying;
 mod summary;

@@ -21,7 +21,6 @@ use super::hand::{Hand, TakenOff};
 use super::judged::Judged;
 use super::sent::Sent;
 use super::set_out::{Passed, SetOut};
-use super::size_asked::Asked;
 use super::to_mend::ToMend;
 use crate::forms::Reader;
 use crate::protocol::{LengthRead, Opened, Outcome, ThingKind, View};
@@ -95,8 +94,6 @@ pub struct Session {
     pub(super) work: Work,
     /// Orders of cuts that were looked for in this job.
     pub(super) cuts: KnownCuts,
-    /// What was asked of a size, and what is known of it so far.
-    pub(super) asked: Option<Asked>,
     /// Cuts are listed board by board, and not by set-up across boards.
     pub(super) by_board: bool,
     /// How things lay before the last change at the bench that was more than a cut as planned.
@@ -141,7 +138,6 @@ impl Session {
             kept_known: None,
             work,
             cuts: KnownCuts::default(),
-            asked: None,
             by_board: false,
             changed_from: None,
             view: View::default(),

@@ -5,6 +5,7 @@ use heartside_timber::document::{BoardCopy, PartCopy};
 
 use super::Session;
 use crate::protocol::{Paper, Sheet};
+use crate::sizes::sizes_that_gave;
 
 impl Session {
     fn options<'a>(&'a self, date: &'a str) -> Options<'a> {
@@ -32,7 +33,12 @@ impl Session {
     pub fn svg_all(&self, date: &str) -> Sheet {
         let plan = self.plan_or_empty();
         let steps = self.judged.as_ref().map_or(&[][..], |j| &j.steps);
-        let mut all = sheet(overview_svg(&self.job, &plan, steps, &self.options(date)));
+        let sizes = sizes_that_gave(&self.document, &self.job, &plan);
+        let options = Options {
+            sizes: &sizes,
+            ..self.options(date)
+        };
+        let mut all = sheet(overview_svg(&self.job, &plan, steps, &options));
         if self.job.boards.is_empty() {
             all.svg.clear();
         }
@@ -58,8 +64,10 @@ impl Session {
         };
         let plan = self.plan_or_empty();
         let steps = self.judged.as_ref().map_or(&[][..], |j| &j.steps);
+        let sizes = sizes_that_gave(&self.document, &self.job, &plan);
         let options = Options {
             theme: Theme::Print,
+            sizes: &sizes,
             ..self.options(date)
         };
         heartside_drawing::sheets(&self.job, &plan, steps, paper, &options)

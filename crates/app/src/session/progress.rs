@@ -1,16 +1,13 @@
 //! How a set-out came to its plan, in one sentence and a few points: what got better, and never more.
 
-use std::cmp::Ordering;
-
-use heartside_timber::document::Aim;
 use heartside_timber::plan::Bound;
-use heartside_timber::score::Score;
 
 use super::Session;
 use super::judged::Judged;
 use super::picture::total_words;
 use super::set_out::Passed;
 use crate::protocol::Progress;
+use crate::words::better_in;
 
 impl Session {
     /// The way to the plan on the floor; none for a plan that no set-out of this session brought.
@@ -78,7 +75,7 @@ impl Session {
         }
         let was = words(first.point.cost);
         if was == now {
-            return match self.better_in(&first.score, &judged.score) {
+            return match better_in(&self.job.order, &first.score, &judged.score) {
                 Some(what) => format!("{better}: {what}, for the same {now}"),
                 None => format!("{better}, for {now}"),
             };
@@ -86,34 +83,16 @@ impl Session {
         if judged.totals.cost < first.point.cost {
             return format!("{better}: from {was} down to {now}");
         }
-        match self.better_in(&first.score, &judged.score) {
+        match better_in(&self.job.order, &first.score, &judged.score) {
             Some(what) => format!("{better}: {what}, for {now} where the first cost {was}"),
             None => format!("{better}, for {now} where the first cost {was}"),
         }
-    }
-
-    /// What a plan with as many parts is better in: the first of what decides that differs.
-    fn better_in(&self, first: &Score, now: &Score) -> Option<&'static str> {
-        if now.missing != first.missing {
-            return Some("parts that matter more are placed");
-        }
-        if now.reluctant.total_cmp(&first.reluctant) == Ordering::Less {
-            return Some("boards are used as you asked");
-        }
-        self.job.order.iter().find_map(|aim| match aim {
-            Aim::Timber => (now.cost < first.cost).then_some("less timber"),
-            Aim::Sizes => {
-                (now.sizes < first.sizes).then_some("sizes nearer to those you like best")
-            }
-            Aim::Figure => None,
-            Aim::Labour => (now.labour < first.labour).then_some("less sawing"),
-            Aim::Offcuts => (now.offcuts < first.offcuts).then_some("more useful offcuts"),
-        })
     }
 }
 
 #[cfg(test)]
 mod tests {
+    use heartside_timber::document::Aim;
     use heartside_timber::job::Job;
 
     use super::*;

@@ -14,6 +14,7 @@ use super::picture::{
     write_rough,
 };
 use crate::protocol::{CopyOf, FloorWork, Line, PlanSummary, UnplacedRow};
+use crate::sizes::sizes_that_gave;
 
 /// Boards times kinds of parts for which every part is tried on the empty boards before a bound is
 /// told. With more the page would stand still for seconds.
@@ -58,7 +59,7 @@ impl Session {
             bound: Some(self.floor_words(&bound)),
             bound_because: Some(bound.because.clone()),
             figures: self.figures(judged, plan, &bound),
-            sizes: self.sizes_that_gave(),
+            sizes: sizes_that_gave(&self.document, &self.job, plan),
             unplaced: self.unplaced_rows(plan),
             made: (plan.made.steps > 0).then(|| {
                 format!(

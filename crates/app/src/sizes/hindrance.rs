@@ -16,13 +16,36 @@ const SAME: f64 = 0.01;
 /// What is in the way of one part.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Hindrance {
-    /// As it goes on after a value: "would leave the end of Top in the dowels of board E, 70 mm from its end".
-    pub(crate) words: String,
+    /// As it goes on after a value: "would leave the end of Top in the dowels of board E, 70 mm from its end",
+    /// or up to how much is missing: "would need ".
+    start: String,
+    /// How much is missing, and how it goes on: "50 mm", " more for Top than board E gives"; empty where it is
+    /// not told.
+    by: String,
+    rest: String,
     /// That the value chosen is clear of it, or that it fits.
     pub(crate) is_cleared: bool,
     pub(crate) board: BoardCopy,
     /// In the board's frame.
     pub(crate) at: Option<Point>,
+}
+
+impl Hindrance {
+    /// As it goes on after a value: "would need 50 mm more for Top than board E gives".
+    pub(crate) fn words(&self) -> String {
+        format!("{}{}{}", self.start, self.by, self.rest)
+    }
+
+    /// The same of several values of which this one is the worst.
+    pub(crate) fn words_at_worst(&self) -> String {
+        let up_to = if self.by.is_empty() { "" } else { "up to " };
+        format!("{}{up_to}{}{}", self.start, self.by, self.rest)
+    }
+
+    /// The same thing is in the way, by however much.
+    pub(crate) fn is_like(&self, other: &Hindrance) -> bool {
+        self.start == other.start && self.rest == other.rest
+    }
 }
 
 /// What the wood has against the parts of one job where a plan made for another has them: the parts
@@ -163,19 +186,32 @@ impl Trial<'_> {
             _ => write_length(tenth_up(amount(&found)), &job.units),
         };
         let side = if along { "end" } else { "edge" };
-        let words = match found.rule {
-            Rule::Fixings if found.parts.is_empty() => {
-                format!("would bring the saw at the {side} of {part} into {zone}")
+        let told = |start: &str, rest: String| (start.to_owned(), by, rest);
+        let whole = |start: String| (start, String::new(), String::new());
+        let (start, by, rest) = match found.rule {
+            Rule::Fixings if found.parts.is_empty() => whole(format!(
+                "would bring the saw at the {side} of {part} into {zone}"
+            )),
+            Rule::Zones | Rule::Fixings => {
+                whole(format!("would leave the {side} of {part} in {zone}"))
             }
-            Rule::Zones | Rule::Fixings => format!("would leave the {side} of {part} in {zone}"),
-            Rule::Inside => format!("would need {by} more for {part} than {board_name} gives"),
-            Rule::Grain => {
-                format!("would have the grain of {board_name} run {by} too steeply for {part}")
-            }
-            _ => format!("would ask for {by} more thickness of {board_name} to get {part} flat"),
+            Rule::Inside => told(
+                "would need ",
+                format!(" more for {part} than {board_name} gives"),
+            ),
+            Rule::Grain => told(
+                &format!("would have the grain of {board_name} run "),
+                format!(" too steeply for {part}"),
+            ),
+            _ => told(
+                "would ask for ",
+                format!(" more thickness of {board_name} to get {part} flat"),
+            ),
         };
         let hindrance = Hindrance {
-            words,
+            start,
+            by,
+            rest,
             is_cleared: matches!(found.rule, Rule::Zones | Rule::Fixings),
             board: board_copy.clone(),
             at: found.at,

@@ -2,33 +2,18 @@
 
 #![allow(clippy::unwrap_used)]
 
-use heartside_app::protocol::{
-    Answer, Ask, AskKind, Bench, CopyOf, PageName, PartState, SearchSettings, View,
-};
-use heartside_app::search::Search;
+#[path = "../searched/mod.rs"]
+pub(crate) mod searched;
+
+use heartside_app::protocol::{Answer, Ask, AskKind, Bench, CopyOf, PageName, PartState, View};
 use heartside_app::session::Session;
 use heartside_testkit::Chance;
 use heartside_timber::document::{BoardCopy, Document};
-use heartside_timber::plan::{Layout, Plan};
+use heartside_timber::plan::Layout;
 use heartside_timber::prepare::prepare;
 
 /// What a maker meets in the middle of a job.
 pub(crate) const DISTURBANCES: [&str; 4] = ["sprung", "fixing", "short", "spoiled"];
-
-pub(crate) fn search(document: &Document, steps: u32) -> Plan {
-    let mut search = Search::new(
-        &document.save(),
-        &SearchSettings {
-            seed: 1,
-            worker: 0,
-            workers: 1,
-            ..SearchSettings::default()
-        },
-    );
-    assert_eq!(search.problem(), None);
-    search.step(steps);
-    Plan::read(&search.best().unwrap()).unwrap()
-}
 
 /// Sets out as the page does; the document that was searched, if there was anything to search.
 pub(crate) fn set_out(session: &mut Session, steps: u32) -> Option<Document> {
@@ -37,7 +22,7 @@ pub(crate) fn set_out(session: &mut Session, steps: u32) -> Option<Document> {
         return None;
     }
     let document = Document::open(&start.document).unwrap().document;
-    let plan = search(&document, steps);
+    let (_, plan) = searched::set_out(&document, steps);
     let offered = session.offer(&serde_json::to_string(&plan).unwrap(), start.revision);
     assert_eq!(offered.problem, None, "{}", document.title);
     session.end_set_out();

@@ -510,7 +510,7 @@ impl Giving {
                 made: 0,
             });
         }
-        let mut layouts = self.layouts_for(&held.job, &self.held.search.best().layouts);
+        let mut layouts = laid_in(&self.held.job, &held.job, &self.held.search.best().layouts);
         if let Some(proposal) = &proposal {
             layouts = untouched(&self.held.job, &held.job, &self.held.search.best().layouts);
             layouts = laid(&held.job, layouts, proposal);
@@ -623,29 +623,6 @@ impl Giving {
             .collect()
     }
 
-    /// What layouts of some job come to for one with other choices: boards of which no part
-    /// changes as they are, the others laid again with the parts as they would be.
-    fn layouts_for(&self, other: &Job, held: &[Layout]) -> Vec<Layout> {
-        let is_there = |l: &&Layout| {
-            let board = other.board(&l.board.board);
-            board.is_some_and(|b| b.copies().any(|copy| copy == l.board.copy))
-        };
-        let held: Vec<Layout> = held.iter().filter(is_there).cloned().collect();
-        let mut layouts = untouched(&self.held.job, other, &held);
-        for layout in &held {
-            let kept = layouts.iter().position(|l| l.board == layout.board);
-            let is_whole =
-                kept.is_some_and(|k| layouts[k].placements.len() == layout.placements.len());
-            let again = (!is_whole).then(|| laid_again::laid_again(other, layout));
-            match (again.flatten(), kept) {
-                (Some(again), Some(kept)) => layouts[kept] = again,
-                (Some(again), None) => layouts.push(again),
-                (None, _) => {}
-            }
-        }
-        layouts
-    }
-
     /// The best plan so far.
     pub fn best(&self) -> &Plan {
         &self.best
@@ -718,6 +695,30 @@ impl Giving {
         }
         taken
     }
+}
+
+/// What layouts of a job come to for one with other choices: boards of which no part changes as they are, the
+/// others laid again with the parts as they would be.
+///
+/// O(boards) of [`laid_again`], a search of some thousand steps for an order of cuts.
+pub fn laid_in(here: &Job, other: &Job, layouts: &[Layout]) -> Vec<Layout> {
+    let is_there = |l: &&Layout| {
+        let board = other.board(&l.board.board);
+        board.is_some_and(|b| b.copies().any(|copy| copy == l.board.copy))
+    };
+    let held: Vec<Layout> = layouts.iter().filter(is_there).cloned().collect();
+    let mut layouts = untouched(here, other, &held);
+    for layout in &held {
+        let kept = layouts.iter().position(|l| l.board == layout.board);
+        let is_whole = kept.is_some_and(|k| layouts[k].placements.len() == layout.placements.len());
+        let again = (!is_whole).then(|| laid_again::laid_again(other, layout));
+        match (again.flatten(), kept) {
+            (Some(again), Some(kept)) => layouts[kept] = again,
+            (Some(again), None) => layouts.push(again),
+            (None, _) => {}
+        }
+    }
+    layouts
 }
 
 /// The layouts without the parts that are other ones in the other job.

@@ -12,7 +12,7 @@ mod timing;
 
 pub use floor::{floor_style, ruler_marks};
 pub use rounds::PageRounds;
-pub use search::PageSearch;
+pub use search::{PageSearch, PageSizeAsked};
 pub use session::PageSession;
 
 use serde::{Serialize, de::DeserializeOwned};

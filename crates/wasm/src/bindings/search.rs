@@ -1,11 +1,12 @@
-//! The class that a worker holds.
+//! The classes that a worker holds.
 
 use tsify::Ts;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 use super::{give, timing::measured};
-use heartside_app::protocol::{SearchFigures, SearchSettings, SearchStatus};
+use heartside_app::protocol::{SearchFigures, SearchSettings, SearchStatus, WhatIf};
 use heartside_app::search::Search;
+use heartside_app::what_if::SizeAsked;
 
 /// A search in a worker: it makes steps until it is told otherwise.
 #[wasm_bindgen(js_name = Search)]
@@ -59,5 +60,38 @@ impl PageSearch {
     /// Takes over another worker's best plan where that is better.
     pub fn adopt(&mut self, plan: &str) -> bool {
         self.search.adopt(plan)
+    }
+}
+
+/// What one size would cost over its range, looked at in a worker.
+#[wasm_bindgen(js_name = SizeAsked)]
+#[derive(Debug)]
+pub struct PageSizeAsked {
+    asked: SizeAsked,
+}
+
+#[wasm_bindgen(js_class = SizeAsked)]
+impl PageSizeAsked {
+    /// Asks of the size in a row of a job file's dimensions.
+    #[wasm_bindgen(constructor)]
+    pub fn new(document: &str, row: u32) -> PageSizeAsked {
+        PageSizeAsked {
+            asked: SizeAsked::new(document, row),
+        }
+    }
+
+    /// What is known so far.
+    pub fn seen(&self) -> Ts<WhatIf> {
+        give(&self.asked.seen())
+    }
+
+    /// Looks at the next value and tells its place; none where all were looked at.
+    pub fn look(&mut self) -> Option<u32> {
+        self.asked.look()
+    }
+
+    /// The plan that was found for a value, as JSON.
+    pub fn plan(&self, index: u32) -> Option<String> {
+        self.asked.plan(index)
     }
 }

@@ -7,7 +7,7 @@ use super::{give, give_all, take, timing::measured};
 use heartside_app::protocol::{
     Ask, Comparison, FloorLine, FloorWork, Form, Held, HeldLine, LengthRead, OffcutsHome, Offered,
     Opened, Outcome, PageName, PanelSheet, Paper, Rectangle, Scene, SelectionSheet, SetOutStart,
-    Sheet, State, StepPicture, Thing, ThingKind, View, WhatIf,
+    Sheet, State, StepPicture, Thing, ThingKind, View,
 };
 use heartside_app::session::Session;
 
@@ -248,21 +248,9 @@ impl PageSession {
         give(&self.session.move_stave(part, copy, number, to))
     }
 
-    // What if.
-
-    /// Begins to look at what one size would cost over its range.
-    pub fn what_if(&mut self, row: u32) -> Ts<WhatIf> {
-        give(&self.session.what_if(row))
-    }
-
-    /// Goes on a little with what was asked.
-    pub fn what_if_more(&mut self) -> Ts<WhatIf> {
-        give(&measured("what-if", || self.session.what_if_more()))
-    }
-
-    /// Puts the plan of one of the values on the floor.
-    pub fn what_if_take(&mut self, index: u32) -> Ts<Outcome> {
-        give(&self.session.what_if_take(index))
+    /// Puts the plan that was found for a value of the size in a row on the floor.
+    pub fn take_size(&mut self, row: u32, plan: &str) -> Ts<Outcome> {
+        give(&self.session.take_size(row, plan))
     }
 
     // Setting out.

@@ -6,6 +6,7 @@ use heartside_timber::prepare::{prepare, prepare_with};
 use serde_json::{Value, json};
 
 use super::*;
+use crate::what_if::SizeAsked;
 
 /// A top of 1200 by 400 glued up by these rules and two legs, from boards 200 wide.
 fn job(rules: Value) -> String {
@@ -402,7 +403,7 @@ fn a_panel_says_how_much_it_moves_in_its_place() {
 }
 
 #[test]
-fn what_a_size_would_cost_is_looked_at_a_little_at_a_time_and_each_plan_can_be_taken() {
+fn what_a_size_would_cost_is_looked_at_value_by_value_and_each_plan_can_be_taken() {
     let mut session = opened(&job(json!({})));
     let plan = plan_of(
         &session,
@@ -412,43 +413,46 @@ fn what_a_size_would_cost_is_looked_at_a_little_at_a_time_and_each_plan_can_be_t
     assert!(session.offer(&plan, start.revision).taken);
     session.end_set_out();
     let before = session.save();
-    let asked = session.what_if(0);
-    let values: Vec<f64> = asked.points.iter().map(|p| p.value).collect();
+    let mut asked = SizeAsked::new(&before, 0);
+    let points = |asked: &SizeAsked| -> Vec<WhatIfPoint> {
+        let ranges = asked.seen().ranges.into_iter();
+        ranges.flat_map(|range| range.points).collect()
+    };
+    let values: Vec<f64> = points(&asked).iter().map(|p| p.value).collect();
     assert_eq!(values.first(), Some(&440.0));
     assert_eq!(values.last(), Some(&500.0));
     assert!(
         values.contains(&470.0) && values.iter().all(|v| v % 5.0 == 0.0),
         "{values:?}"
     );
-    assert!(!asked.done && asked.points.iter().all(|p| !p.may_be_taken));
-    let mut seen = asked;
-    for _ in 0..100_000 {
-        if seen.done {
-            break;
-        }
-        seen = session.what_if_more();
+    assert!(points(&asked).iter().all(|p| !p.may_be_taken));
+    let mut order = Vec::new();
+    while let Some(index) = asked.look() {
+        order.push(index as usize);
+        assert!(points(&asked)[index as usize].may_be_taken);
     }
-    assert!(seen.done, "{}", seen.sentence);
-    assert_eq!(session.save(), before, "looking changes nothing");
-    assert!(
-        seen.points
-            .iter()
-            .all(|p| p.may_be_taken && p.cost.is_some())
-    );
-    assert_eq!(seen.points.iter().filter(|p| p.is_here).count(), 1);
-    assert!(seen.points.last().unwrap().is_preferred);
-    let first = seen.points[0].index;
-    let taken = session.what_if_take(first);
+    assert_eq!(order[..3], [0, 6, 12], "the shape is seen early");
+    assert_eq!(order.len(), values.len());
+    let seen = points(&asked);
+    assert!(seen.iter().all(|p| p.may_be_taken && p.cost.is_some()));
+    assert_eq!(seen.iter().filter(|p| p.is_here).count(), 1);
+    assert!(seen.last().unwrap().is_preferred);
+    let first = asked.plan(0).unwrap();
+    let taken = session.take_size(0, &first);
     assert!(taken.announce.unwrap().starts_with("reach is 440 mm now"));
     assert_eq!(session.job.part("leg").unwrap().length(), 440.0);
     assert_as_from_nothing(&session, "taken");
     assert!(session.judged.as_ref().unwrap().is_sound());
-    // It was asked of the job as it was.
-    assert!(!session.what_if_take(first).done);
-    assert!(session.what_if_more().points.is_empty());
     session.undo();
     assert_eq!(session.save(), before);
-    assert!(session.what_if(9).points.is_empty());
+    // It is judged as the job is now, and the size must be there.
+    assert!(!session.take_size(9, &first).done);
+    assert!(!session.take_size(0, "{").done);
+    assert!(session.set(&part(0), "shape.width", "300").done);
+    let wider = session.save();
+    assert!(!session.take_size(0, &first).done);
+    assert_eq!(session.save(), wider);
+    assert!(SizeAsked::new(&before, 9).seen().ranges.is_empty());
 }
 
 #[test]
