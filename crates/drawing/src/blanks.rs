@@ -23,7 +23,10 @@ pub(crate) fn draw(
     if selected {
         pen.path("hs-cut", &blank, 1.3, &[]);
     }
-    pen.path("hs-blank", &blank, 0.26, &[]);
+    // A leaf beneath would cover what is written on the first.
+    if !laid.is_beneath {
+        pen.path("hs-blank", &blank, 0.26, &[]);
+    }
     sign(Sign::Blank);
     pen.path(
         "hs-finish",

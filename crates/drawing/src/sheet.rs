@@ -37,7 +37,8 @@ pub fn sheets(
         .filter_map(|(place, layout)| board_sheets(job, layout, place, steps, paper, options))
         .flatten()
         .collect();
-    if of_boards.is_empty() {
+    // What is still to be resawn stands on the first sheet.
+    if of_boards.is_empty() && steps.is_empty() {
         return of_boards;
     }
     let mut all = first_sheets(job, plan, steps, paper, options);
