@@ -28,7 +28,7 @@ fn assert_sound(title: &str, job: &Job, plan: &Plan) {
 }
 
 /// Of a hundred jobs so many may come out worse than the best of all values.
-const SIZES_WORSE: usize = 7;
+const SIZES_WORSE: usize = 10;
 
 /// What is compared of a plan: what is missing, timber, sizes.
 type Figures = (Vec<f64>, f64, f64);
