@@ -1,4 +1,4 @@
-//! A board laid again with parts of other sizes, in the same order of cuts.
+//! A plan for parts of other sizes: boards laid again in the same order of cuts.
 
 use heartside_geometry::Bounds;
 use heartside_timber::job::{Job, Part};
@@ -21,7 +21,7 @@ const MOST_FLAWS: usize = 12;
 /// or no order of cuts is found.
 ///
 /// O(blanks x flaws), and the search for an order of cuts.
-pub(super) fn laid_again(job: &Job, layout: &Layout) -> Option<Layout> {
+fn laid_again(job: &Job, layout: &Layout) -> Option<Layout> {
     let tree = layout
         .cuts
         .as_ref()
@@ -86,6 +86,44 @@ pub(super) fn laid_again(job: &Job, layout: &Layout) -> Option<Layout> {
         }
     }
     best
+}
+
+/// What layouts of a job come to for one with other choices: boards of which no part changes as they are, the
+/// others laid again with the parts as they would be.
+///
+/// O(boards) searches of some thousand steps for an order of cuts.
+pub fn laid_in(here: &Job, other: &Job, layouts: &[Layout]) -> Vec<Layout> {
+    let is_there = |l: &&Layout| {
+        let board = other.board(&l.board.board);
+        board.is_some_and(|b| b.copies().any(|copy| copy == l.board.copy))
+    };
+    let held: Vec<Layout> = layouts.iter().filter(is_there).cloned().collect();
+    let mut layouts = untouched(here, other, &held);
+    for layout in &held {
+        let kept = layouts.iter().position(|l| l.board == layout.board);
+        let is_whole = kept.is_some_and(|k| layouts[k].placements.len() == layout.placements.len());
+        let again = (!is_whole).then(|| laid_again(other, layout));
+        match (again.flatten(), kept) {
+            (Some(again), Some(kept)) => layouts[kept] = again,
+            (Some(again), None) => layouts.push(again),
+            (None, _) => {}
+        }
+    }
+    layouts
+}
+
+/// The layouts without the parts that are other ones in the other job.
+pub(super) fn untouched(job: &Job, other: &Job, layouts: &[Layout]) -> Vec<Layout> {
+    let same = |id: &str| {
+        let alike = |a: &Part, b: &Part| a.outline == b.outline && a.thickness == b.thickness;
+        job.part(id)
+            .zip(other.part(id))
+            .is_some_and(|(a, b)| alike(a, b) && a.tenon == b.tenon && a.allowances == b.allowances)
+    };
+    let kept = layouts.iter().cloned();
+    kept.map(|layout| layout.without(|copy| !same(&copy.part)))
+        .filter(|layout| !layout.placements.is_empty())
+        .collect()
 }
 
 struct Laying<'a> {

@@ -21,6 +21,7 @@ mod laid_again;
 mod lanes;
 mod laying;
 mod offers;
+mod proposals;
 mod sizes;
 mod staves;
 mod timber;
@@ -28,8 +29,8 @@ mod timber;
 use std::sync::Arc;
 
 use heartside_timber::choices::Choices;
-use heartside_timber::document::{Aim, BoardCopy};
-use heartside_timber::job::{Dimension, Goal, Job, Part};
+use heartside_timber::document::BoardCopy;
+use heartside_timber::job::{Dimension, Goal, Job};
 use heartside_timber::plan::{Bound, DimensionValue, Layout, Made, Plan, Tried};
 use heartside_timber::score::Score;
 
@@ -38,10 +39,11 @@ use crate::floor::{Floor, greater_bound};
 use crate::hearts::in_turns;
 use crate::search::{Search, SearchError, Status};
 use crate::settings::Settings;
-use laying::{Proposal, laid};
-use sizes::Sizes;
-use staves::Staves;
-use timber::Timber;
+use laid_again::untouched;
+use laying::laid;
+use proposals::{Here, Kind, Next, Proposals, choices_of};
+
+pub use laid_again::laid_in;
 
 /// Makes the job for other choices. What of them does not hold is as usual, so that the job may come
 /// out for others than asked: [`choices_of`] tells.
@@ -54,14 +56,6 @@ const ALONE: (u64, u64) = (4, 40);
 /// Every so manieth step goes to the search of the best plan where sizes give, every other where only staves do.
 const HELD_EVERY: u64 = 30;
 
-/// While sizes can still come nearer this share of the trials is for timber, at least and at most; between them
-/// twice the chance that there is something to be saved.
-const FOR_TIMBER: (f64, f64) = (0.15, 0.85);
-
-/// A plan that there is takes so many times what the first search had for itself until it is found, as trials go: on
-/// cheaper boards, and with sizes nearer to those preferred.
-const USUAL: (f64, f64) = (8.0, 2.0);
-
 /// What is shown to be in vain counts as so many times the steps that a plan takes as a rule.
 const FOR_GOOD: u64 = 20;
 
@@ -69,26 +63,12 @@ const FOR_GOOD: u64 = 20;
 /// is stuck stays stuck. Later it has longer.
 const RESTART_AFTER: u64 = 4;
 
-/// After so many rounds trials grow no longer.
-const MOST_ROUNDS: u32 = 12;
-
 /// Steps between two of the floor, which take up to some milliseconds; they end after some thousand.
 const FLOOR_EVERY: u64 = 100;
 
 /// Searches for other choices that are kept at most, and of all their pieces about how many: they take room.
 const MOST_PARKED: u64 = 24;
 const MOST_PARKED_PIECES: u64 = 1_000;
-
-/// Most trials of staves in a round.
-const STAVE_TRIALS: u32 = 12;
-
-/// The choices that a job was made for.
-pub fn choices_of(job: &Job) -> Choices {
-    Choices {
-        dimensions: job.dimensions.iter().map(|d| d.value.clone()).collect(),
-        panels: job.panel_choices(),
-    }
-}
 
 /// True where something of the job gives: a search may choose.
 pub fn gives(job: &Job) -> bool {
@@ -129,24 +109,6 @@ struct Held {
     restarts: u64,
 }
 
-impl Proposals {
-    /// The next staves that come to something; longer trials once a round of them is through.
-    fn next_staves(&mut self, job: &Job, plan: &Plan) -> Option<Proposal> {
-        for _ in 0..STAVE_TRIALS {
-            self.stave_trials += 1;
-            if self.stave_trials > STAVE_TRIALS {
-                self.stave_trials = 1;
-                self.round = (self.round + 1).min(MOST_ROUNDS);
-            }
-            let proposal = self.staves.next(job, plan, &mut self.chance);
-            if proposal.is_some() {
-                return proposal;
-            }
-        }
-        None
-    }
-}
-
 impl Held {
     fn step(&mut self) -> Status {
         self.steps += 1;
@@ -159,35 +121,6 @@ struct Trial {
     held: Held,
     left: u64,
     made: u64,
-}
-
-/// What is tried next.
-struct Proposals {
-    round: u32,
-    sizes: Option<Sizes>,
-    timber: Timber,
-    /// The area of all blanks at their smallest, in square mm.
-    need: f64,
-    /// What is tried now.
-    trying: Kind,
-    turn: u64,
-    /// Trials for timber that are due.
-    timber_due: f64,
-    staves: Staves,
-    chance: Chance,
-    /// Trials of staves made in this round.
-    stave_trials: u32,
-}
-
-/// What a trial is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Kind {
-    /// Less timber, or less left out: the smallest parts on other boards.
-    Timber,
-    /// Sizes nearer to those preferred.
-    Nearer,
-    /// Other staves.
-    Staves,
 }
 
 impl Giving {
@@ -205,18 +138,7 @@ impl Giving {
             trial: None,
             parked: Vec::new(),
             tried: Vec::new(),
-            proposals: Proposals {
-                round: 0,
-                sizes: None,
-                staves: Staves::default(),
-                chance: Chance::new(settings.seed, settings.worker, 7),
-                timber: Timber::default(),
-                need: 0.0,
-                trying: Kind::Nearer,
-                turn: 0,
-                timber_due: 0.0,
-                stave_trials: 0,
-            },
+            proposals: Proposals::new(Chance::new(settings.seed, settings.worker, 7)),
             steps: 0,
             held_every: match job.dimensions.iter().any(|d| d.gives()) {
                 true => HELD_EVERY,
@@ -371,7 +293,7 @@ impl Giving {
                 } else {
                     0
                 };
-                self.came_to_nothing(trial.made + for_good);
+                self.proposals.came_to_nothing(trial.made + for_good);
                 if self.proposals.trying != Kind::Staves {
                     self.park(held);
                 }
@@ -410,7 +332,7 @@ impl Giving {
         let boards = timber::used(before.search.best()).len();
         self.tried.retain(|t| t.0 != values);
         self.tried.push((values, score, boards));
-        self.proposals.timber.reopen();
+        self.proposals.reopen();
         self.park(before);
         self.take_best();
     }
@@ -424,68 +346,27 @@ impl Giving {
         }
     }
 
-    /// The next trial: for timber, for sizes and of staves in turn; none where that comes to nothing.
+    /// The next trial; none where there is nothing to try, or it cannot be.
     fn next_trial(&mut self) -> Option<Trial> {
-        if self.proposals.sizes.is_none() {
-            self.begin_sizes();
-        }
-        let job = &self.held.job;
-        let (here, plan) = (choices_of(job), self.held.search.best());
-        let has_staves = job.panels.iter().any(staves::gives);
-        let has_sizes = job.dimensions.iter().any(|d| d.gives());
-        let is_whole = self.score().missing.iter().all(|missing| *missing <= 0.0);
-        // Boards in use are enough where timber goes first; where the rest is planned nothing is taken away.
-        let place = |aim| job.order.iter().position(|a| *a == aim);
-        let by_boards =
-            is_whole && job.earlier.is_empty() && place(Aim::Timber) < place(Aim::Sizes);
-        let usual = self.alone as f64;
-        let p = &mut self.proposals;
-        p.turn += 1;
-        let mut boards = None;
-        let mut dimensions = None;
-        p.trying = match has_sizes && !(has_staves && p.turn.is_multiple_of(2)) {
-            true => Kind::Nearer,
-            false => Kind::Staves,
+        let remake = self.remake.as_ref()?;
+        let here = Here {
+            job: &self.held.job,
+            plan: self.held.search.best(),
+            score: self.held.search.score(),
+            steps: self.steps,
+            alone: self.alone,
         };
-        if let Some(sizes) = p.sizes.as_mut().filter(|_| p.trying == Kind::Nearer) {
-            let nearer = sizes.nearer(job, usual * USUAL.1);
-            let usual = usual * USUAL.0;
-            let chance = match (by_boards, is_whole) {
-                (true, _) => p.timber.next(job, plan, p.need, usual),
-                (false, false) => Some(p.timber.all(usual)),
-                (false, true) => Some(0.0),
-            };
-            let share = |chance: f64| (2.0 * chance).clamp(FOR_TIMBER.0, FOR_TIMBER.1);
-            p.timber_due += chance.map_or(0.0, share);
-            if p.timber_due >= 1.0 || nearer.is_none() {
-                p.timber_due = (p.timber_due - 1.0).max(0.0);
-                if chance.is_some() {
-                    boards = by_boards.then(|| p.timber.trying().to_vec());
-                    p.trying = Kind::Timber;
-                    dimensions = Some(sizes.smallest(job));
-                }
-            }
-            if p.trying == Kind::Nearer {
-                dimensions = nearer;
-                boards = by_boards.then(|| timber::used(plan));
-            }
-        }
-        let mut left = (self.alone / 2).max(1);
-        let mut proposal = None;
-        let choices = match (dimensions, p.trying) {
-            (Some(dimensions), _) => Choices { dimensions, ..here },
-            (None, Kind::Staves) if has_staves => {
-                proposal = p.next_staves(job, plan);
-                // No trial is longer than all that was made before it.
-                left = (self.alone << p.round).min(self.steps);
-                let panels = proposal.as_ref()?.panels.clone();
-                Choices { panels, ..here }
-            }
-            (None, _) => return None,
+        let Next {
+            choices,
+            boards,
+            staves,
+            left,
+        } = self.proposals.next(&here, &**remake)?;
+        let trial = |held| Trial {
+            held,
+            left,
+            made: 0,
         };
-        if boards.is_none() && choices == choices_of(job) {
-            return None;
-        }
         let is_same = |h: &Held| h.boards == boards && choices_of(&h.job) == choices;
         let parked = self.parked.iter().position(is_same);
         let mut held = match parked {
@@ -493,7 +374,7 @@ impl Giving {
             None => match self.made_for(&choices, boards, self.settings.seed) {
                 Some(held) => held,
                 None => {
-                    self.came_to_nothing(left);
+                    self.proposals.came_to_nothing(left);
                     return None;
                 }
             },
@@ -504,22 +385,23 @@ impl Giving {
             let restarts = held.restarts + 1;
             held = self.made_for(&choices, held.boards, seed)?;
             held.restarts = restarts;
-            return Some(Trial {
-                held,
-                left,
-                made: 0,
-            });
+            return Some(trial(held));
         }
-        let mut layouts = laid_in(&self.held.job, &held.job, &self.held.search.best().layouts);
-        if let Some(proposal) = &proposal {
-            layouts = untouched(&self.held.job, &held.job, &self.held.search.best().layouts);
-            layouts = laid(&held.job, layouts, proposal);
-            // A plan that is adopted keeps its order.
-            if let Some(panels) = in_turns(&held.job, &layouts) {
-                let dimensions = choices.dimensions.clone();
-                let in_order = Choices { dimensions, panels };
-                held = self.made_for(&in_order, None, self.settings.seed)?;
+        let before = &self.held.search.best().layouts;
+        let layouts = match &staves {
+            Some(staves) => {
+                let beside = untouched(&self.held.job, &held.job, before);
+                laid(&held.job, beside, staves)
             }
+            None => laid_in(&self.held.job, &held.job, before),
+        };
+        // A plan that is adopted keeps its order.
+        if staves.is_some()
+            && let Some(panels) = in_turns(&held.job, &layouts)
+        {
+            let dimensions = choices.dimensions.clone();
+            let in_order = Choices { dimensions, panels };
+            held = self.made_for(&in_order, None, self.settings.seed)?;
         }
         match parked {
             // What it has of its own stands beside nothing else.
@@ -529,21 +411,7 @@ impl Giving {
             }),
             None => held.search.go_on_from(layouts),
         };
-        Some(Trial {
-            held,
-            left,
-            made: 0,
-        })
-    }
-
-    /// Takes down that what is tried came to nothing in so many steps.
-    fn came_to_nothing(&mut self, steps: u64) {
-        let p = &mut self.proposals;
-        match p.trying {
-            Kind::Timber => p.timber.failed(steps),
-            Kind::Nearer => p.sizes.iter_mut().for_each(|s| s.failed(steps)),
-            Kind::Staves => {}
-        }
+        Some(trial(held))
     }
 
     /// The job for other choices, on some boards only, and a search of it that has made no step yet; none
@@ -579,48 +447,6 @@ impl Giving {
             steps: 0,
             restarts: 0,
         })
-    }
-
-    /// Looks which way each size makes its parts smaller, and how small all can be.
-    fn begin_sizes(&mut self) {
-        let mut sizes = Sizes::new(self.smaller());
-        let choices = Choices {
-            dimensions: sizes.smallest(&self.held.job),
-            ..choices_of(&self.held.job)
-        };
-        let smallest = self.remake.as_ref().map(|remake| remake(&choices));
-        let parts = smallest.iter().flat_map(|job| &job.parts);
-        let blank = |part: &Part| heartside_timber::blank::Blank::of(part).bounds().area();
-        self.proposals.need = parts.map(|p| blank(p) * f64::from(p.wanted_count())).sum();
-        self.proposals.sizes = Some(sizes);
-    }
-
-    /// Which way the parts become smaller for each dimension that gives: up (1) or down (-1).
-    fn smaller(&self) -> Vec<f64> {
-        let Some(remake) = &self.remake else {
-            return Vec::new();
-        };
-        let job = &self.held.job;
-        let area_with = |at: usize, value: f64| -> f64 {
-            let mut choices = choices_of(job);
-            choices.dimensions[at].value = value;
-            let other = remake(&choices);
-            let parts = other.parts.iter();
-            parts
-                .map(|p| p.outline.area() * f64::from(p.wanted_count()))
-                .sum()
-        };
-        let gives = (0..job.dimensions.len()).filter(|k| job.dimensions[*k].gives());
-        gives
-            .map(|at| {
-                let (low, high) = sizes::both_ends(&job.dimensions[at]);
-                if area_with(at, high) < area_with(at, low) {
-                    1.0
-                } else {
-                    -1.0
-                }
-            })
-            .collect()
     }
 
     /// The best plan so far.
@@ -695,42 +521,4 @@ impl Giving {
         }
         taken
     }
-}
-
-/// What layouts of a job come to for one with other choices: boards of which no part changes as they are, the
-/// others laid again with the parts as they would be.
-///
-/// O(boards) of [`laid_again`], a search of some thousand steps for an order of cuts.
-pub fn laid_in(here: &Job, other: &Job, layouts: &[Layout]) -> Vec<Layout> {
-    let is_there = |l: &&Layout| {
-        let board = other.board(&l.board.board);
-        board.is_some_and(|b| b.copies().any(|copy| copy == l.board.copy))
-    };
-    let held: Vec<Layout> = layouts.iter().filter(is_there).cloned().collect();
-    let mut layouts = untouched(here, other, &held);
-    for layout in &held {
-        let kept = layouts.iter().position(|l| l.board == layout.board);
-        let is_whole = kept.is_some_and(|k| layouts[k].placements.len() == layout.placements.len());
-        let again = (!is_whole).then(|| laid_again::laid_again(other, layout));
-        match (again.flatten(), kept) {
-            (Some(again), Some(kept)) => layouts[kept] = again,
-            (Some(again), None) => layouts.push(again),
-            (None, _) => {}
-        }
-    }
-    layouts
-}
-
-/// The layouts without the parts that are other ones in the other job.
-fn untouched(job: &Job, other: &Job, layouts: &[Layout]) -> Vec<Layout> {
-    let same = |id: &str| {
-        let alike = |a: &Part, b: &Part| a.outline == b.outline && a.thickness == b.thickness;
-        job.part(id)
-            .zip(other.part(id))
-            .is_some_and(|(a, b)| alike(a, b) && a.tenon == b.tenon && a.allowances == b.allowances)
-    };
-    let kept = layouts.iter().cloned();
-    kept.map(|layout| layout.without(|copy| !same(&copy.part)))
-        .filter(|layout| !layout.placements.is_empty())
-        .collect()
 }
