@@ -41,9 +41,10 @@ use crate::search::{Search, SearchError, Status};
 use crate::settings::Settings;
 use laid_again::untouched;
 use laying::laid;
-use proposals::{Here, Kind, Next, Proposals, choices_of};
+use proposals::{Here, Kind, Next, Proposals};
 
 pub use laid_again::laid_in;
+pub use proposals::choices_of;
 
 /// Makes the job for other choices. What of them does not hold is as usual, so that the job may come
 /// out for others than asked: [`choices_of`] tells.

@@ -28,7 +28,7 @@ const MOST_ROUNDS: u32 = 12;
 const STAVE_TRIALS: u32 = 12;
 
 /// The choices that a job was made for.
-pub(super) fn choices_of(job: &Job) -> Choices {
+pub fn choices_of(job: &Job) -> Choices {
     Choices {
         dimensions: job.dimensions.iter().map(|d| d.value.clone()).collect(),
         panels: job.panel_choices(),
