@@ -18,7 +18,7 @@ const FEATURES: &str = "-Ctarget-feature=+simd128";
 
 /// Passes of wasm-opt, and the features that the compiler may have used.
 const WASM_OPT: [&str; 8] = [
-    "-Oz",
+    "-O1",
     "--enable-simd",
     "--enable-bulk-memory",
     "--enable-nontrapping-float-to-int",
