@@ -15,6 +15,10 @@ const FINEST: f64 = 1.0;
 /// Up to so many dimensions all corners of their ranges are tried together.
 const MOST_CORNERS: usize = 4;
 
+/// Up to so many dimensions are weighed all together; of more two at a time, in turn: sets of values grow as a power
+/// of the dimensions.
+const MOST_TOGETHER: usize = 4;
+
 /// Sets of values that are weighed against each other: of finer ranges every second value is weighed,
 /// or every third, and then those about the best plan's.
 const MOST_WEIGHED: usize = 400;
@@ -43,6 +47,8 @@ pub(super) struct Sizes {
     trying: Vec<f64>,
     /// How often timber was looked for.
     ends: usize,
+    /// How often nearer values were asked for.
+    turns: usize,
 }
 
 /// The chance of what was likely before some steps were spent in vain, in what a plan takes usually.
@@ -59,7 +65,21 @@ impl Sizes {
             tried: Vec::new(),
             trying: Vec::new(),
             ends: 0,
+            turns: 0,
         }
+    }
+
+    /// Which dimensions may take other values this time: all, or where they are many one that is off and another.
+    fn varied(&mut self, gives: &[&Dimension]) -> Vec<usize> {
+        self.turns += 1;
+        let is_off = |k: &usize| (gives[*k].value.value - gives[*k].preferred).abs() > SAME;
+        let off: Vec<usize> = (0..gives.len()).filter(is_off).collect();
+        if gives.len() <= MOST_TOGETHER {
+            return (0..gives.len()).collect();
+        }
+        let one = off[self.turns % off.len()];
+        let further = 1 + self.turns / off.len() % (gives.len() - 1);
+        vec![one, (one + further) % gives.len()]
     }
 
     /// The values of the smallest parts, which show what timber can be saved; now and then another end of the
@@ -89,14 +109,19 @@ impl Sizes {
             return None;
         }
         let here: Vec<f64> = gives.iter().map(|d| d.value.value).collect();
-        let share = heartside_geometry::math::powf(MOST_WEIGHED as f64, 1.0 / gives.len() as f64);
-        let most = (share as usize).max(3);
-        let ladders: Vec<Vec<f64>> = gives
-            .iter()
-            .zip(&here)
-            .map(|(d, here)| about(ladder(d), *here, d.preferred, most))
-            .collect();
         let held = off(&gives, &here);
+        if held <= SAME {
+            return None;
+        }
+        let varied = self.varied(&gives);
+        let share = heartside_geometry::math::powf(MOST_WEIGHED as f64, 1.0 / varied.len() as f64);
+        let most = (share as usize).max(3);
+        let ladders: Vec<Vec<f64>> = (gives.iter().zip(&here).enumerate())
+            .map(|(k, (d, here))| match varied.contains(&k) {
+                true => about(ladder(d), *here, d.preferred, most),
+                false => vec![*here],
+            })
+            .collect();
         // Each set of values may be the nearest that there is a plan for; that is then true of all with
         // smaller parts, and what was tried in vain speaks against it.
         let all: Vec<(Vec<f64>, f64)> = every(&ladders)
@@ -253,4 +278,48 @@ fn every(ladders: &[Vec<f64>]) -> Vec<Vec<f64>> {
         all = longer.collect();
     }
     all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A job of sizes that give and nothing else, all at their least.
+    fn job_of(sizes: usize) -> Job {
+        let dimensions = (0..sizes).map(|k| Dimension {
+            value: DimensionValue {
+                name: format!("size_{k}"),
+                value: 500.0,
+                preferred: None,
+            },
+            preferred: 560.0,
+            least: 500.0,
+            most: 600.0,
+            step: 0.0,
+            follows: false,
+        });
+        Job {
+            dimensions: dimensions.collect(),
+            ..heartside_timber::prepare::prepare(&Default::default()).job
+        }
+    }
+
+    #[test]
+    fn of_many_sizes_two_are_tried_at_a_time_and_each_has_its_turn() {
+        for count in [5, 9, 40] {
+            let job = job_of(count);
+            let mut sizes = Sizes::new(vec![-1.0; count]);
+            let mut moved = vec![false; count];
+            for _ in 0..2 * count {
+                let values = sizes.nearer(&job, 100.0).expect("none is as preferred");
+                let other: Vec<usize> = (0..count)
+                    .filter(|k| values[*k].value != job.dimensions[*k].value.value)
+                    .collect();
+                assert!((1..=2).contains(&other.len()), "{other:?}");
+                other.iter().for_each(|k| moved[*k] = true);
+                sizes.failed(50);
+            }
+            assert!(moved.iter().all(|m| *m), "{moved:?}");
+        }
+    }
 }
