@@ -11,8 +11,8 @@ use std::collections::BTreeSet;
 
 use heartside_check::check;
 use heartside_cutting::{
-    Becomes, CutOtherwise, Step, Yielded, as_planned, chalk_name, cut_otherwise, not_cut, steps,
-    steps_by_board,
+    Action, Becomes, CutOtherwise, Step, Yielded, as_planned, chalk_name, cut_otherwise, not_cut,
+    steps, steps_by_board,
 };
 use heartside_geometry::{Point, Region};
 use heartside_nest::{Search, Settings};
@@ -85,6 +85,20 @@ fn step_of(list: &[Step], cut: CutToMake) -> &Step {
         .unwrap()
 }
 
+/// A random one of the steps that may come next: a cut, or a blank that is free already to be resawn.
+fn next_step(chance: &mut Chance, bench: &Bench, list: &[Step]) -> Option<Step> {
+    let free = list
+        .iter()
+        .filter(|s| s.action == Action::Resaw && s.is_ready());
+    let free: Vec<&Step> = free.collect();
+    let cut = cut_to_make(chance, bench.document.plan.as_ref().unwrap());
+    match cut {
+        Some(cut) if free.is_empty() || chance.percent(60) => Some(step_of(list, cut).clone()),
+        _ if free.is_empty() => None,
+        _ => Some((*chance.one_of(&free)).clone()),
+    }
+}
+
 fn applied(document: &Document, edit: Edit) -> (Document, Edit) {
     let mut document = document.clone();
     let inverse = apply(&mut document, edit).unwrap();
@@ -108,6 +122,20 @@ fn adds_up(before: &Bench, after: &Bench, step: &Step, what: &str) {
         .pieces
         .iter()
         .map(|k| after.job.boards[*k].outline.area());
+    if step.action == Action::Resaw {
+        let boards = cut.pieces.iter().map(|k| &after.job.boards[*k]);
+        let leaves: Vec<_> = boards.collect();
+        let all =
+            |l: &&heartside_timber::job::Board| (l.outline.area() - whole.area()).abs() < 1e-6;
+        assert!(leaves.len() > 1 && leaves.iter().all(all), "{what}");
+        let thick: f64 = leaves.iter().map(|l| l.thickness + cut.kerf).sum();
+        let blank = before.job.board(&cut.board.board).unwrap().thickness;
+        assert!(
+            thick - cut.kerf < blank + 1e-6,
+            "{what}: {thick} of {blank}"
+        );
+        return;
+    }
     let sum: f64 = pieces.sum();
     let missing = whole.area() - sum;
     if step.placement.is_none() {
@@ -189,9 +217,8 @@ fn cut_and_back(document: Document, seed: u32, what: &str) -> usize {
     let mut bench = Bench::of(document, what);
     let mut list = bench.list();
     let mut made: Vec<Document> = Vec::new();
-    while let Some(cut) = cut_to_make(&mut chance, bench.document.plan.as_ref().unwrap()) {
+    while let Some(step) = next_step(&mut chance, &bench, &list) {
         let what = format!("{what}, cut {}", made.len() + 1);
-        let step = step_of(&list, cut).clone();
         // What lies below is refused, with the cut that comes first.
         if let Some(later) = list.iter().find(|s| s.node.is_some_and(|n| n > 0)) {
             let refused = as_planned(&bench.document, &bench.job, later).unwrap_err();
