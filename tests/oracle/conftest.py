@@ -22,6 +22,8 @@ DONE = int(os.environ.get("HEARTSIDE_ORACLE_DONE", "500"))
 GLUED = int(os.environ.get("HEARTSIDE_ORACLE_GLUED", "380"))
 #: How many jobs with parts that must look related are judged, good and broken.
 RELATED = int(os.environ.get("HEARTSIDE_ORACLE_RELATED", "720"))
+#: For how many photographs the straightening is compared.
+STRAIGHTENED = int(os.environ.get("HEARTSIDE_ORACLE_STRAIGHTENED", "300"))
 #: For how many panels the exact reference is worked out anew; by hand all 100.
 EXACT = int(os.environ.get("HEARTSIDE_ORACLE_EXACT", "12"))
 
@@ -85,6 +87,12 @@ def known_costs() -> list[float | None]:
 def related() -> list[dict]:
     """Jobs whose parts must look related and plans for them, most of them broken afterwards."""
     return written_by("related_jobs", RELATED, 600)
+
+
+@pytest.fixture(scope="session")
+def straightened() -> list[dict]:
+    """Marks of photographs, with where our own straightening finds the board's corners."""
+    return written_by("straightening_cases", STRAIGHTENED)
 
 
 @pytest.fixture(scope="session")

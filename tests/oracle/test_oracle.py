@@ -7,6 +7,7 @@ from clearance import clearances
 from panels import cheapest
 from rules import judge
 from shapes import SLACK
+from straightening import farthest
 
 def test_checker_and_oracle_agree(cases):
     assert len(cases) >= 500
@@ -188,3 +189,14 @@ def test_they_agree_about_parts_that_must_look_related(related):
     few = {way: broken[way] for way in tried if way not in ("good", "resawn") and broken[way] < 20}
     assert not few, f"broken fewer than 20 times: {few}"
     assert min(kinds[k] for k in ("ContinuousAlong", "ContinuousAcross", "Slip", "Book", "SameBoard")) >= 40
+
+
+def test_photographs_are_straightened_as_opencv_does(straightened):
+    assert len(straightened) >= 300 and {case["given"] for case in straightened} == {4, 5, 6, 7, 8}
+    apart = {case["case"]: farthest(case) for case in straightened}
+    worst = max(apart, key=apart.get)
+    fitted = [apart[case["case"]] for case in straightened if case["given"] > 4]
+    print(f"\n{len(apart)} photographs: at most {apart[worst]:.6f} mm apart, where marks are to spare {max(fitted):.6f}")
+    assert apart[worst] < 0.05, f"photograph {worst}: {apart[worst]} mm"
+    # Marks that are exact would be fitted alike by anything.
+    assert sum(case["off"] > 0.05 for case in straightened) > len(straightened) // 2

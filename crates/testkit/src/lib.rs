@@ -19,6 +19,7 @@
 //! - [`panel_job()`], [`panels_job()`], [`joined_job()`], [`three_panels_job()`], [`sizes_job()`]: jobs in which something gives;
 //! - [`twins()`]: a job and the same job made easier in one way;
 //! - [`SmallBoard`]: a small flawed board with an exact reference;
+//! - [`board_photo()`]: a photograph of a flawed board as a camera might take it, with what is true of it;
 //! - [`published()`]: an instance of those that are published;
 //! - [`cut_to_make()`]: random legal orders of a plan's cuts;
 //! - [`by_hand`]: boards, parts and jobs of usual values, to change what a test is about;
@@ -36,6 +37,7 @@ mod cut_by_hand;
 mod cut_order;
 mod filled_job;
 mod giving_jobs;
+mod photo;
 mod published;
 mod related_jobs;
 mod saw;
@@ -56,6 +58,10 @@ pub use cut_by_hand::make_cut;
 pub use cut_order::{CutToMake, cut_to_make};
 pub use filled_job::{FilledJob, filled_job};
 pub use giving_jobs::{joined_job, panel_job, panels_job, sizes_job, three_panels_job};
+pub use photo::{
+    BoardPhoto, Camera, FlawKind, Ground, PhotoSettings, RealBoard, TrueFlaw, board_photo,
+    photo_marks, straight_photo,
+};
 pub use published::{instances_folder, published};
 pub use related_jobs::{RelatedBreakage, break_related, related_job};
 pub use sawn_apart::{broken_down, broken_down_in, sawn_apart, sawn_apart_in};

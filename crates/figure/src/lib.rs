@@ -1,0 +1,24 @@
+//! Photographs of boards: straightened to true scale, and what can be seen in them.
+//!
+//! Pixels come in and numbers go out: reading files is the caller's, so is every decision. What is seen
+//! is proposed, never used by itself. Everything is stepwise and deterministic.
+//!
+//! [`straighten()`] finds from marks where the places of a board are seen (a [`View`]), how far that may
+//! be off at any place, and what is wrong with the marks. A [`Resampling`] then makes the picture at true
+//! scale.
+
+mod fit;
+mod marks;
+mod picture;
+mod remark;
+mod resample;
+mod solve;
+mod straighten;
+mod suspect;
+mod view;
+
+pub use picture::{CheckLength, Mark, Picture, Spot, TruePicture};
+pub use remark::Remark;
+pub use resample::Resampling;
+pub use straighten::{Given, Straightened, straighten};
+pub use view::View;
