@@ -134,6 +134,17 @@ pub enum Remark {
 }
 
 impl Remark {
+    /// The marks it is about, from 0.
+    pub fn marks(&self) -> Vec<usize> {
+        match *self {
+            Remark::NotANumber { mark } | Remark::Misplaced { mark } => vec![mark],
+            Remark::Disagree { mark, .. } => mark.into_iter().collect(),
+            Remark::SamePlace { marks } | Remark::CloseTogether { marks, .. } => marks.to_vec(),
+            Remark::Crossed { exchanged } => exchanged.into_iter().flatten().collect(),
+            _ => Vec::new(),
+        }
+    }
+
     /// Whether nothing can be straightened before it is mended.
     pub fn is_in_the_way(&self) -> bool {
         !matches!(

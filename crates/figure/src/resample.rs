@@ -96,8 +96,13 @@ impl Resampling {
     }
 
     /// Whether all rows are made.
-    pub fn is_done(&self) -> bool {
+    fn is_done(&self) -> bool {
         self.done == self.made.picture.height
+    }
+
+    /// Pixels in a row of the picture, and rows.
+    pub fn size(&self) -> [u32; 2] {
+        [self.made.picture.width, self.made.picture.height]
     }
 
     /// The share of rows that are made.

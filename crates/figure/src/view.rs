@@ -40,11 +40,6 @@ impl View {
         })
     }
 
-    /// From (x, y, 1) in millimetres to (x, y, 1) in pixels up to a factor, by rows.
-    pub fn matrix(&self) -> [[f64; 3]; 3] {
-        self.to_picture
-    }
-
     /// Where a place is seen; none behind the camera.
     pub fn spot_of(&self, place: Point) -> Option<Spot> {
         carried(&self.to_picture, place.x, place.y).map(|(x, y)| Spot::new(x, y))

@@ -57,6 +57,8 @@ fn grid_mark() -> impl Strategy<Value = Mark> {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig::with_cases(128))]
+
     #[test]
     fn any_input_has_an_answer_in_numbers(
         marks in prop_oneof![
@@ -88,7 +90,7 @@ proptest! {
                 }
                 Ok(found) => {
                     prop_assert!(found.remarks.iter().all(|r| !r.is_in_the_way()));
-                    prop_assert!(found.view.matrix().iter().flatten().all(|v| v.is_finite()));
+                    prop_assert!(found.view.spot_of(asked.board.min).is_some());
                     prop_assert!(found.ends.iter().all(|e| *e >= 0.0));
                     prop_assert!(!found.misfit.is_some_and(f64::is_nan));
                     prop_assert!(found.remarks.iter().all(|r| !r.to_string().contains("NaN")));

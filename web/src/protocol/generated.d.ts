@@ -1,6 +1,43 @@
 // Generated from crates/app and crates/wasm by `cargo xtask types`. Change the Rust types, then run it again.
 
 /**
+ * A photograph of a board in a worker: straightened by marks.
+ */
+export class Photograph {
+    free(): void;
+    [Symbol.dispose](): void;
+    /**
+     * Begins the picture at true scale, with pixels of so many millimetres; `within` is x and y from, x and y
+     * to, or empty for what the fit said is shown.
+     */
+    begin(pixel: number, within: Float64Array | number[]): PhotoTrue;
+    /**
+     * How far it may be off at the ends of a part of the board: x and y from, x and y to, in millimetres.
+     */
+    error_over(from_x: number, from_y: number, to_x: number, to_y: number): PhotoError | undefined;
+    /**
+     * Takes in pixels, four bytes each. Never throws: see `problem()`.
+     */
+    constructor(rgba: Uint8Array | number[], width: number, height: number);
+    /**
+     * The picture at true scale, four bytes a pixel; empty before it is made.
+     */
+    pixels(): Uint8Array;
+    /**
+     * Why there is no photograph, if so.
+     */
+    problem(): string | undefined;
+    /**
+     * Makes up to so many rows more and tells the share that is made.
+     */
+    step(rows: number): number;
+    /**
+     * How well marks fit; the photograph is straightened by them from now on.
+     */
+    straighten(asked: PhotoAsked): PhotoFit;
+}
+
+/**
  * Who steps, who merges, when a plan is taken and when it ends. Plans are texts that are never read here.
  */
 export class Rounds {
@@ -1739,6 +1776,190 @@ export interface PartRow {
 }
 
 /**
+ * Marks of a photograph, in the order in which they were tapped.
+ */
+export interface PhotoAsked {
+    /**
+     * How the first of them are laid: four of corners and rectangles, two of a rule. Those may be tapped in
+     * any order.
+     */
+    laid: PhotoLaid;
+    /**
+     * The board's length, the rectangle's, the rule's; in millimetres.
+     */
+    length: number;
+    /**
+     * The width of the board's left end, or of the rectangle.
+     */
+    width: number;
+    /**
+     * The width of the board's right end; as the left one unless given.
+     */
+    right_width?: number | null;
+    /**
+     * The rule lies across the board.
+     */
+    across?: boolean;
+    /**
+     * So many quarters of a turn further round than they were taken to lie.
+     */
+    turned?: number;
+    /**
+     * The marks.
+     */
+    marks: PhotoMarkAsked[];
+    /**
+     * Lengths to check them by.
+     */
+    checks?: PhotoCheck[];
+}
+
+/**
+ * A length that is known between two places of the photograph, to check the marks by.
+ */
+export interface PhotoCheck {
+    /**
+     * Where it begins.
+     */
+    from: PhotoSpot;
+    /**
+     * Where it ends.
+     */
+    to: PhotoSpot;
+    /**
+     * How long it is in truth, in millimetres.
+     */
+    length: number;
+}
+
+/**
+ * How far a straightened photograph may be off.
+ */
+export interface PhotoError {
+    /**
+     * In millimetres, at the left end and at the right end.
+     */
+    ends: [number, number];
+    /**
+     * The same as a sentence.
+     */
+    told: string;
+}
+
+/**
+ * How well the marks of a photograph fit.
+ */
+export interface PhotoFit {
+    /**
+     * Null while nothing can be straightened; the remarks say why.
+     */
+    error: PhotoError | null;
+    /**
+     * How far marks and lengths that are to spare are off, as a sentence.
+     */
+    misfit: string | null;
+    /**
+     * What to know, and what to mend.
+     */
+    remarks: PhotoRemark[];
+    /**
+     * Where the corners of what was measured are seen, from the lower left one counter-clockwise; none while
+     * nothing can be straightened.
+     */
+    corners: PhotoSpot[];
+    /**
+     * What each mark was taken for.
+     */
+    marks: PhotoMarkTaken[];
+    /**
+     * What is shown unless told otherwise: x and y from, x and y to, in millimetres of the board's frame.
+     */
+    shown: [number, number, number, number];
+}
+
+/**
+ * A mark: where it is seen, and what was typed of its place.
+ */
+export interface PhotoMarkAsked {
+    /**
+     * Where it is seen.
+     */
+    seen: PhotoSpot;
+    /**
+     * Millimetres along and across; not asked of the marks that the way they are laid tells of.
+     */
+    place?: [number, number] | null;
+}
+
+/**
+ * What a mark was taken for.
+ */
+export interface PhotoMarkTaken {
+    /**
+     * Which corner or end it is; null of marks with a place of their own.
+     */
+    name: string | null;
+    /**
+     * Millimetres along and across; null while too few marks are set.
+     */
+    place: [number, number] | null;
+}
+
+/**
+ * Something to know about the marks, as a sentence.
+ */
+export interface PhotoRemark {
+    /**
+     * What it is, and how to mend it.
+     */
+    text: string;
+    /**
+     * The marks it is about, from 0.
+     */
+    marks: number[];
+    /**
+     * Nothing can be straightened before it is mended.
+     */
+    in_the_way: boolean;
+}
+
+/**
+ * A place in the photograph: pixels from the left and from the top.
+ */
+export interface PhotoSpot {
+    /**
+     * From the left.
+     */
+    x: number;
+    /**
+     * From the top.
+     */
+    y: number;
+}
+
+/**
+ * A photograph at true scale, as it is about to be made.
+ */
+export interface PhotoTrue {
+    /**
+     * Why it cannot be made.
+     */
+    problem: string | null;
+    /**
+     * Pixels in a row, and rows.
+     */
+    size: [number, number];
+    /**
+     * Side of a pixel in millimetres.
+     */
+    pixel: number;
+    /**
+     * The lower left corner, in millimetres of the board's frame.
+     */
+    origin: [number, number];
+}
+
+/**
  * A piece that a cut left.
  */
 export interface PieceLeft {
@@ -3109,6 +3330,11 @@ export type PartState = "to_saw" | "waiting" | "in_hand";
  * A photograph of one face of a board.
  */
 export type Photo = { hash?: string; board?: string; face?: ZoneFace; marks?: PhotoMark[] } & Record<string, unknown>;
+
+/**
+ * How the marks of a photograph are laid.
+ */
+export type PhotoLaid = "corners" | "rectangle" | "rule" | "places";
 
 /**
  * A point of a photograph whose place on the board is known.

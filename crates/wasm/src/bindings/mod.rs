@@ -5,12 +5,14 @@
 //! (a throw would leave the object borrowed for ever).
 
 mod floor;
+mod photo;
 mod rounds;
 mod search;
 mod session;
 mod timing;
 
 pub use floor::{floor_style, ruler_marks};
+pub use photo::PagePhotograph;
 pub use rounds::PageRounds;
 pub use search::{PageSearch, PageSizeAsked};
 pub use session::PageSession;

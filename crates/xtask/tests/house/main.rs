@@ -164,7 +164,7 @@ const ARROWS: [(&str, &[&str]); 13] = [
     (
         "app",
         &[
-            "geometry", "timber", "nest", "check", "cutting", "drawing", "exchange",
+            "geometry", "timber", "nest", "check", "cutting", "drawing", "exchange", "figure",
         ],
     ),
     ("wasm", &["app"]),

@@ -1,0 +1,144 @@
+//! A photograph in a worker: how its marks are laid, and how well they fit.
+
+use super::{from_page, to_page};
+
+to_page! {
+    /// How the marks of a photograph are laid.
+    pub enum PhotoLaid {
+        /// The board's own four corners, with its length and the width of each end.
+        #[default]
+        Corners,
+        /// Four marks in a rectangle: chalked beside the board, or the ends of two rules laid across or along
+        /// it.
+        Rectangle,
+        /// The two ends of one rule or any other length, photographed square on.
+        Rule,
+        /// Marks anywhere, each with its place.
+        Places,
+    }
+}
+
+from_page! {
+    /// A place in the photograph: pixels from the left and from the top.
+    pub struct PhotoSpot {
+        /// From the left.
+        pub x: f64,
+        /// From the top.
+        pub y: f64,
+    }
+}
+
+from_page! {
+    /// A mark: where it is seen, and what was typed of its place.
+    pub struct PhotoMarkAsked {
+        /// Where it is seen.
+        pub seen: PhotoSpot,
+        /// Millimetres along and across; not asked of the marks that the way they are laid tells of.
+        #[serde(default)]
+        pub place: Option<[f64; 2]>,
+    }
+}
+
+from_page! {
+    /// A length that is known between two places of the photograph, to check the marks by.
+    pub struct PhotoCheck {
+        /// Where it begins.
+        pub from: PhotoSpot,
+        /// Where it ends.
+        pub to: PhotoSpot,
+        /// How long it is in truth, in millimetres.
+        pub length: f64,
+    }
+}
+
+from_page! {
+    /// Marks of a photograph, in the order in which they were tapped.
+    pub struct PhotoAsked {
+        /// How the first of them are laid: four of corners and rectangles, two of a rule. Those may be tapped in
+        /// any order.
+        pub laid: PhotoLaid,
+        /// The board's length, the rectangle's, the rule's; in millimetres.
+        pub length: f64,
+        /// The width of the board's left end, or of the rectangle.
+        pub width: f64,
+        /// The width of the board's right end; as the left one unless given.
+        #[serde(default)]
+        pub right_width: Option<f64>,
+        /// The rule lies across the board.
+        #[serde(default)]
+        pub across: bool,
+        /// So many quarters of a turn further round than they were taken to lie.
+        #[serde(default)]
+        pub turned: u32,
+        /// The marks.
+        pub marks: Vec<PhotoMarkAsked>,
+        /// Lengths to check them by.
+        #[serde(default)]
+        pub checks: Vec<PhotoCheck>,
+    }
+}
+
+to_page! {
+    /// How far a straightened photograph may be off.
+    pub struct PhotoError {
+        /// In millimetres, at the left end and at the right end.
+        pub ends: [f64; 2],
+        /// The same as a sentence.
+        pub told: String,
+    }
+}
+
+to_page! {
+    /// Something to know about the marks, as a sentence.
+    pub struct PhotoRemark {
+        /// What it is, and how to mend it.
+        pub text: String,
+        /// The marks it is about, from 0.
+        pub marks: Vec<u32>,
+        /// Nothing can be straightened before it is mended.
+        pub in_the_way: bool,
+    }
+}
+
+to_page! {
+    /// What a mark was taken for.
+    pub struct PhotoMarkTaken {
+        /// Which corner or end it is; null of marks with a place of their own.
+        pub name: Option<String>,
+        /// Millimetres along and across; null while too few marks are set.
+        pub place: Option<[f64; 2]>,
+    }
+}
+
+to_page! {
+    /// How well the marks of a photograph fit.
+    pub struct PhotoFit {
+        /// Null while nothing can be straightened; the remarks say why.
+        pub error: Option<PhotoError>,
+        /// How far marks and lengths that are to spare are off, as a sentence.
+        pub misfit: Option<String>,
+        /// What to know, and what to mend.
+        pub remarks: Vec<PhotoRemark>,
+        /// Where the corners of what was measured are seen, from the lower left one counter-clockwise; none while
+        /// nothing can be straightened.
+        pub corners: Vec<PhotoSpot>,
+        /// What each mark was taken for.
+        pub marks: Vec<PhotoMarkTaken>,
+        /// What is shown unless told otherwise: x and y from, x and y to, in millimetres of the board's frame.
+        pub shown: [f64; 4],
+    }
+}
+
+to_page! {
+    /// A photograph at true scale, as it is about to be made.
+    pub struct PhotoTrue {
+        /// Why it cannot be made.
+        pub problem: Option<String>,
+        /// Pixels in a row, and rows.
+        pub size: [u32; 2],
+        /// Side of a pixel in millimetres.
+        pub pixel: f64,
+        /// The lower left corner, in millimetres of the board's frame.
+        pub origin: [f64; 2],
+    }
+}

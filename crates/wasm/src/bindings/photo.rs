@@ -1,0 +1,73 @@
+//! A photograph that a worker holds.
+
+use tsify::Ts;
+use wasm_bindgen::prelude::wasm_bindgen;
+
+use super::{give, timing::measured};
+use heartside_app::photograph::Photograph;
+use heartside_app::protocol::{PhotoAsked, PhotoError, PhotoFit, PhotoRemark, PhotoTrue};
+
+/// A photograph of a board in a worker: straightened by marks.
+#[wasm_bindgen(js_name = Photograph)]
+#[derive(Debug)]
+pub struct PagePhotograph {
+    photograph: Photograph,
+}
+
+#[wasm_bindgen(js_class = Photograph)]
+impl PagePhotograph {
+    /// Takes in pixels, four bytes each. Never throws: see `problem()`.
+    #[wasm_bindgen(constructor)]
+    pub fn new(rgba: Vec<u8>, width: u32, height: u32) -> PagePhotograph {
+        let photograph = measured("photo-in", || Photograph::new(rgba, width, height));
+        PagePhotograph { photograph }
+    }
+
+    /// Why there is no photograph, if so.
+    pub fn problem(&self) -> Option<String> {
+        self.photograph.problem()
+    }
+
+    /// How well marks fit; the photograph is straightened by them from now on.
+    pub fn straighten(&mut self, asked: &Ts<PhotoAsked>) -> Ts<PhotoFit> {
+        give(&match super::take(asked) {
+            Ok(asked) => self.photograph.straighten(&asked),
+            Err(outcome) => PhotoFit {
+                remarks: vec![PhotoRemark {
+                    text: outcome.problem.unwrap_or_default(),
+                    in_the_way: true,
+                    ..PhotoRemark::default()
+                }],
+                ..PhotoFit::default()
+            },
+        })
+    }
+
+    /// How far it may be off at the ends of a part of the board: x and y from, x and y to, in millimetres.
+    pub fn error_over(
+        &self,
+        from_x: f64,
+        from_y: f64,
+        to_x: f64,
+        to_y: f64,
+    ) -> Option<Ts<PhotoError>> {
+        let error = self.photograph.error_over([from_x, from_y, to_x, to_y]);
+        error.as_ref().map(give)
+    }
+
+    /// Begins the picture at true scale, with pixels of so many millimetres; `within` is x and y from, x and y
+    /// to, or empty for what the fit said is shown.
+    pub fn begin(&mut self, pixel: f64, within: &[f64]) -> Ts<PhotoTrue> {
+        give(&self.photograph.begin(pixel, within.try_into().ok()))
+    }
+
+    /// Makes up to so many rows more and tells the share that is made.
+    pub fn step(&mut self, rows: u32) -> f64 {
+        measured("photo-step", || self.photograph.step(rows))
+    }
+
+    /// The picture at true scale, four bytes a pixel; empty before it is made.
+    pub fn pixels(&self) -> Vec<u8> {
+        self.photograph.pixels()
+    }
+}
