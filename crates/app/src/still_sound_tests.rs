@@ -1,6 +1,6 @@
 //! What still holds of a plan after an edit of the job.
 
-use std::collections::BTreeSet;
+use heartside_geometry::SortedSet;
 
 use heartside_check::check;
 use heartside_testkit::{CutApart, Outfit, cut_apart};
@@ -119,7 +119,7 @@ proptest! {
         let (job, plan) = thrown_about(seed, &throws);
         let kept = still_sound(&job, &plan);
         prop_assert_eq!(broken_on_boards(&job, &kept), 0);
-        let known: BTreeSet<String> = plan
+        let known: SortedSet<String> = plan
             .layouts
             .iter()
             .flat_map(|l| l.placements.iter().map(|p| format!("{:?} {:?}", l.board, p)))

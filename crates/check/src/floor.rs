@@ -1,9 +1,7 @@
 //! Boards with what lies on them: what the rules say is kept for each piece, each pair of
 //! pieces and each board, so that a change works out again only what it touches.
 
-use std::collections::BTreeMap;
-
-use heartside_geometry::{Bounds, BoxIndex};
+use heartside_geometry::{Bounds, BoxIndex, SortedMap};
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::{Finding, Rule};
 use heartside_timber::job::{Match, PartCut};
@@ -34,7 +32,7 @@ pub(crate) struct Laid {
     next_id: u64,
     index: BoxIndex<u64>,
     /// Rule 2, by the ids of both pieces, the smaller first.
-    pairs: BTreeMap<(u64, u64), Finding>,
+    pairs: SortedMap<(u64, u64), Finding>,
     parting: Option<Parting>,
     /// Rule 4 as to straight cuts.
     bands: Vec<Finding>,
@@ -56,7 +54,7 @@ impl Laid {
             slots: Vec::with_capacity(layout.placements.len()),
             next_id: layout.placements.len() as u64,
             index: BoxIndex::new(),
-            pairs: BTreeMap::new(),
+            pairs: SortedMap::new(),
             parting,
             bands: Vec::new(),
             cuts: Vec::new(),
@@ -339,14 +337,14 @@ fn widest_kerf(index: &JobIndex<'_>, layout: &Layout) -> f64 {
 pub(crate) struct Floor<'a> {
     index: &'a JobIndex<'a>,
     laid: &'a [Laid],
-    places: BTreeMap<(&'a str, u32), (usize, usize)>,
+    places: SortedMap<(&'a str, u32), (usize, usize)>,
     /// A piece that is looked at somewhere else than where it lies.
     supposed: Option<(&'a BoardCopy, &'a Piece)>,
 }
 
 impl<'a> Floor<'a> {
     pub(crate) fn new(index: &'a JobIndex<'a>, laid: &'a [Laid]) -> Floor<'a> {
-        let mut places = BTreeMap::new();
+        let mut places = SortedMap::new();
         for (l, board) in laid.iter().enumerate() {
             for (k, placement) in board.layout.placements.iter().enumerate() {
                 if board.slots[k].piece.is_some() {

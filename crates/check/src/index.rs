@@ -1,10 +1,9 @@
 //! Boards and parts made ready: what the rules ask of them again and again is worked out once.
 
 use std::borrow::Cow;
-use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 
-use heartside_geometry::{Bounds, BoxIndex, Point, Pose, PreparedRegion};
+use heartside_geometry::{Bounds, BoxIndex, Point, Pose, PreparedRegion, SortedMap};
 use heartside_timber::blank::{Blank, planed_off_each_face};
 use heartside_timber::composite::{is_of_leaves, leaves_thickness};
 use heartside_timber::document::{BoardCopy, PartCopy, ZoneKind};
@@ -36,8 +35,8 @@ pub(crate) struct JobIndex<'j> {
     /// Made when first asked about: a plan lies on few of the boards of a large job.
     boards: Arc<Vec<OnceLock<BoardIndex>>>,
     parts: Arc<Vec<PartIndex>>,
-    board_places: BTreeMap<String, usize>,
-    part_places: BTreeMap<String, usize>,
+    board_places: SortedMap<String, usize>,
+    part_places: SortedMap<String, usize>,
     /// What cuts that were made left, worked out when first asked about.
     done: Arc<Done>,
     /// The narrowest kerf of any tool that cuts straight; what two blanks need between them
@@ -151,11 +150,11 @@ impl<'j> JobIndex<'j> {
         parts: Arc<Vec<PartIndex>>,
         done: Arc<Done>,
     ) -> JobIndex<'j> {
-        let mut board_places = BTreeMap::new();
+        let mut board_places = SortedMap::new();
         for (place, board) in job.boards.iter().enumerate() {
             board_places.entry(board.id.clone()).or_insert(place);
         }
-        let mut part_places = BTreeMap::new();
+        let mut part_places = SortedMap::new();
         for (place, part) in job.parts.iter().enumerate() {
             part_places.entry(part.id.clone()).or_insert(place);
         }

@@ -3,7 +3,7 @@
 //!
 //! Nothing of how staves are chosen is used here: widths, joints and faces are added up anew.
 
-use std::collections::{BTreeMap, BTreeSet};
+use heartside_geometry::{SortedMap, SortedSet};
 
 use heartside_timber::choices::{PanelChoice, Stave, piece_id};
 use heartside_timber::document::{BoardCopy, HeartSide, Hearts, PartCopy};
@@ -144,7 +144,7 @@ impl Copy<'_> {
             found.push(self.report("stave-no-width", words.stave_no_width(panel, copy)));
             return;
         }
-        let mut numbers = BTreeSet::new();
+        let mut numbers = SortedSet::new();
         for stave in staves {
             if !numbers.insert(stave.number) {
                 let message = words.stave_twice(panel, copy, stave.number);
@@ -348,7 +348,7 @@ impl Copy<'_> {
         let words = self.index.words();
         let mut found = Vec::new();
         // Each with its own board: many staves of one board are told once.
-        let mut unknown: BTreeMap<BoardCopy, Vec<PartCopy>> = BTreeMap::new();
+        let mut unknown: SortedMap<BoardCopy, Vec<PartCopy>> = SortedMap::new();
         let mut held_against: Option<(usize, PartCopy, bool)> = None;
         let mut is_told = false;
         let pieces = staves.iter().enumerate().flat_map(|(place, stave)| {

@@ -1,8 +1,6 @@
 //! Rule 10: counts, species, stock and pins; and of rule 12 what is planned on wood that is cut, or twice.
 
-use std::collections::{BTreeMap, BTreeSet};
-
-use heartside_geometry::Pose;
+use heartside_geometry::{Pose, SortedMap, SortedSet};
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::{Finding, Rule};
 use heartside_timber::job::{Goal, Pin, Use};
@@ -76,7 +74,7 @@ fn pinned(index: &JobIndex<'_>, pin: &Pin, copy: &BoardCopy, pose: &Pose) -> Opt
 
 /// What rule 10 says about the boards a plan cuts.
 pub(crate) fn boards(index: &JobIndex<'_>, plan: &Plan) -> Vec<Finding> {
-    let mut times: BTreeMap<&BoardCopy, usize> = BTreeMap::new();
+    let mut times: SortedMap<&BoardCopy, usize> = SortedMap::new();
     for layout in &plan.layouts {
         *times.entry(&layout.board).or_default() += 1;
     }
@@ -177,8 +175,8 @@ pub(crate) fn counts(index: &JobIndex<'_>, plan: &Plan) -> Vec<Finding> {
     found
 }
 
-fn times_placed(plan: &Plan) -> BTreeMap<PartCopy, usize> {
-    let mut placed = BTreeMap::new();
+fn times_placed(plan: &Plan) -> SortedMap<PartCopy, usize> {
+    let mut placed = SortedMap::new();
     for placement in plan.layouts.iter().flat_map(|l| &l.placements) {
         *placed.entry(placement.part_copy()).or_default() += 1;
     }
@@ -188,9 +186,9 @@ fn times_placed(plan: &Plan) -> BTreeMap<PartCopy, usize> {
 /// The copies listed as unplaced, and what is wrong with the list.
 ///
 /// A part that the job leaves out because it has a problem of its own is not known here.
-fn listed(index: &JobIndex<'_>, plan: &Plan) -> (BTreeSet<PartCopy>, Vec<Finding>) {
+fn listed(index: &JobIndex<'_>, plan: &Plan) -> (SortedSet<PartCopy>, Vec<Finding>) {
     let words = index.words();
-    let (mut listed, mut found) = (BTreeSet::new(), Vec::new());
+    let (mut listed, mut found) = (SortedSet::new(), Vec::new());
     for unplaced in &plan.unplaced {
         for number in &unplaced.copies {
             let copy = PartCopy {
@@ -213,8 +211,8 @@ fn listed(index: &JobIndex<'_>, plan: &Plan) -> (BTreeSet<PartCopy>, Vec<Finding
 
 fn forgotten(
     index: &JobIndex<'_>,
-    placed: &BTreeMap<PartCopy, usize>,
-    listed: &BTreeSet<PartCopy>,
+    placed: &SortedMap<PartCopy, usize>,
+    listed: &SortedSet<PartCopy>,
 ) -> Vec<Finding> {
     let mut found = Vec::new();
     for part in &index.job().parts {

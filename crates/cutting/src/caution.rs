@@ -5,7 +5,7 @@
 //! is the same wherever it is due (figures of the single cut stand in the step's own words), so
 //! that it can be said in full once and by its short name afterwards.
 
-use std::collections::BTreeSet;
+use heartside_geometry::SortedSet;
 
 use heartside_timber::job::{Guide, Job, Tool, Zone, ZoneKind};
 use heartside_timber::length::write_length;
@@ -56,7 +56,7 @@ impl Caution {
 ///
 /// What is buried in the wood is said in full every time.
 pub(crate) fn say_once(steps: &mut [Step]) {
-    let mut said: BTreeSet<String> = BTreeSet::new();
+    let mut said: SortedSet<String> = SortedSet::new();
     for caution in steps.iter_mut().flat_map(|s| &mut s.cautions) {
         let new = said.insert(caution.text.clone());
         caution.first = new || caution.code.starts_with("buried");

@@ -1,8 +1,6 @@
 //! Names of boards and pieces: short enough to be written on the wood with chalk.
 
-use std::collections::BTreeMap;
-
-use heartside_geometry::Arrange;
+use heartside_geometry::{Arrange, SortedMap};
 use heartside_timber::document::{BoardCopy, Hand, PartCopy};
 use heartside_timber::ids::{MOST_ID_CHARACTERS, TakenIds};
 use heartside_timber::job::Job;
@@ -90,14 +88,14 @@ pub fn copies_words(job: &Job, copies: &[PartCopy]) -> String {
 #[derive(Debug, Clone)]
 pub(crate) struct ChalkNames {
     taken: TakenIds,
-    counts: BTreeMap<String, u32>,
+    counts: SortedMap<String, u32>,
 }
 
 impl ChalkNames {
     pub(crate) fn of(job: &Job) -> ChalkNames {
         ChalkNames {
             taken: TakenIds::of(job.boards.iter().map(|b| b.id.as_str())),
-            counts: BTreeMap::new(),
+            counts: SortedMap::new(),
         }
     }
 

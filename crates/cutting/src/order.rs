@@ -1,9 +1,8 @@
 //! The order of the work on all boards of a plan.
 
 use std::cmp::Reverse;
-use std::collections::{BTreeMap, BTreeSet};
 
-use heartside_geometry::Arrange;
+use heartside_geometry::{Arrange, SortedMap, SortedSet};
 use heartside_timber::plan::{CutNode, CutTree};
 
 use crate::workpiece::Workpieces;
@@ -174,13 +173,13 @@ struct Ready<'a> {
     ids: &'a Ids,
     /// How many tasks each setting still waits for.
     waiting: Vec<usize>,
-    by_setting: BTreeMap<usize, Heap>,
+    by_setting: SortedMap<usize, Heap>,
     /// Not before all is there; all is there; to a mark.
     by_eagerness: [Heap; 3],
 }
 
 /// Tasks by root, on each the largest workpiece last, of equals the first in the list.
-type Heap = BTreeMap<usize, BTreeSet<(i64, Reverse<usize>)>>;
+type Heap = SortedMap<usize, SortedSet<(i64, Reverse<usize>)>>;
 
 impl<'a> Ready<'a> {
     fn new(tasks: &'a [Task], ids: &'a Ids) -> Ready<'a> {
@@ -188,7 +187,7 @@ impl<'a> Ready<'a> {
             tasks,
             ids,
             waiting: vec![0; ids.settings],
-            by_setting: BTreeMap::new(),
+            by_setting: SortedMap::new(),
             by_eagerness: Default::default(),
         }
     }
@@ -329,7 +328,7 @@ impl Ids {
     fn of(tasks: &[Task]) -> Ids {
         let mut tools: Vec<&str> = Vec::new();
         // Settings by tool, kind and millimetres.
-        let mut known: BTreeMap<(usize, u8, i64), usize> = BTreeMap::new();
+        let mut known: SortedMap<(usize, u8, i64), usize> = SortedMap::new();
         let (mut tool, mut setting) = (Vec::new(), Vec::new());
         let mut settings = 0;
         for task in tasks {
@@ -404,7 +403,7 @@ fn tool_sequence(tasks: &[Task], ids: &Ids, in_hand: Option<usize>) -> Vec<usize
         done_with(tasks, ids, done, *tool)
     });
     let mut ways: Vec<(Vec<usize>, Vec<bool>)> = vec![(first, done)];
-    let mut seen: BTreeSet<Vec<bool>> = BTreeSet::new();
+    let mut seen: SortedSet<Vec<bool>> = SortedSet::new();
     loop {
         if let Some(way) = ways.iter().find(|way| way.1.iter().all(|d| *d)) {
             return way.0.clone();

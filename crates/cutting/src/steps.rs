@@ -1,8 +1,6 @@
 //! From a plan to numbered steps.
 
-use std::collections::BTreeMap;
-
-use heartside_geometry::{Arrange, Bounds, Point, map_of};
+use heartside_geometry::{Arrange, Bounds, Point, SortedMap};
 use heartside_timber::document::BoardCopy;
 use heartside_timber::job::{Board, Job, Tool};
 use heartside_timber::length::{write_dimension, write_length};
@@ -49,7 +47,7 @@ fn steps_in(
     let thick = still_to_resaw(job);
     let mut boards: Vec<BoardSteps> = Vec::new();
     let mut tasks: Vec<Task> = Vec::new();
-    let mut roots: BTreeMap<BoardCopy, usize> = BTreeMap::new();
+    let mut roots: SortedMap<BoardCopy, usize> = SortedMap::new();
     // What is still to be resawn comes beside the rest of its board.
     let mut layouts: Vec<(usize, &Layout)> = plan.layouts.iter().enumerate().collect();
     for (place, layout) in (plan.layouts.len()..).zip(&thick) {
@@ -149,7 +147,7 @@ pub(crate) struct BoardSteps<'a> {
     /// "board C".
     pub(crate) words: String,
     /// Names of the workpieces by node.
-    pub(crate) named: BTreeMap<usize, String>,
+    pub(crate) named: SortedMap<usize, String>,
     /// None where the board has no tree of cuts.
     pub(crate) pieces: Option<Workpieces>,
 }
@@ -157,7 +155,7 @@ pub(crate) struct BoardSteps<'a> {
 impl<'a> BoardSteps<'a> {
     fn new(job: &'a Job, board: &'a Board, layout: &'a Layout, place: usize) -> Self {
         let words = board_words(job, &layout.board);
-        let named = map_of([(0, words.clone())]);
+        let named = SortedMap::from_iter([(0, words.clone())]);
         let tree = layout.cuts.as_ref();
         BoardSteps {
             job,
@@ -214,7 +212,7 @@ impl<'a> BoardSteps<'a> {
                 self.key(node)
             }));
             // The task that gives a node.
-            let mut given: BTreeMap<usize, usize> = BTreeMap::new();
+            let mut given: SortedMap<usize, usize> = SortedMap::new();
             for (place, task) in tasks.iter().enumerate().skip(first) {
                 if let Work::Cut(node) = task.work
                     && let Some(CutNode::Cut { low, high, .. }) = tree.nodes.get(node)

@@ -1,8 +1,6 @@
 //! The workpieces of a board's cut tree: where they lie, how large they really are, which of their sides are true.
 
-use std::collections::BTreeMap;
-
-use heartside_geometry::{Bounds, Point, Region, Vector, map_of};
+use heartside_geometry::{Bounds, Point, Region, SortedMap, Vector};
 use heartside_timber::defaults::FENCE_CONTACT;
 use heartside_timber::job::{Board, EdgeKind, Job};
 use heartside_timber::plan::{CutNode, CutTree, Direction, Frame, Layout};
@@ -155,7 +153,7 @@ impl Workpiece {
 pub(crate) struct Workpieces {
     pieces: Vec<Option<Workpiece>>,
     /// Workpieces that their cut turns, as they lie to it.
-    turned: BTreeMap<usize, Workpiece>,
+    turned: SortedMap<usize, Workpiece>,
     /// The wood that each cut turns to dust, in its frame; none where it meets no wood.
     bands: Vec<Option<Bounds>>,
     /// Nodes that give nothing to keep: waste, and cuts that would only saw waste apart.
@@ -167,7 +165,7 @@ impl Workpieces {
     pub(crate) fn of(job: &Job, board: &Board, layout: &Layout, tree: &CutTree) -> Workpieces {
         let all = workpieces::Workpieces::of(tree, layout.frame, &board.outline);
         let mut pieces: Vec<Option<Workpiece>> = vec![None; tree.nodes.len()];
-        let mut turned = map_of([]);
+        let mut turned = SortedMap::from_iter([]);
         let mut bands: Vec<Option<Bounds>> = vec![None; tree.nodes.len()];
         // What lies below each node: how its sides came about, and the edges that it began with.
         let mut come: Vec<(Come, usize)> = vec![Default::default(); tree.nodes.len()];

@@ -1,7 +1,7 @@
 //! Where boards lie on the floor. It depends on the job and the window's shape alone, never on
 //! what was shown before: the same window always shows the same floor.
 
-use heartside_geometry::{Bounds, Point, map_of};
+use heartside_geometry::{Bounds, Point, SortedMap};
 use heartside_timber::document::{BoardCopy, OnFloor};
 use heartside_timber::job::Job;
 
@@ -82,7 +82,7 @@ fn slots(job: &Job) -> Vec<Slot> {
         }
     }
     let place = slots.iter().enumerate();
-    let place = map_of(place.map(|(k, slot): (usize, &Slot)| (slot.root.clone(), k)));
+    let place = SortedMap::from_iter(place.map(|(k, slot): (usize, &Slot)| (slot.root.clone(), k)));
     for piece in &job.boards {
         let slot = piece.from.as_ref().and_then(|from| place.get(&from.root));
         if let Some(slot) = slot.and_then(|k| slots.get_mut(*k)) {

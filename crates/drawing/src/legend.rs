@@ -1,8 +1,6 @@
 //! The legend: only the signs that a drawing uses, each with what it means.
 
-use std::collections::BTreeSet;
-
-use heartside_geometry::{Bounds, Point, Region};
+use heartside_geometry::{Bounds, Point, Region, SortedSet};
 
 use crate::blanks::{face_mark, grain_arrow};
 use crate::pen::{Pen, Words};
@@ -34,7 +32,7 @@ fn meaning(sign: Sign) -> &'static str {
 }
 
 /// Draws the legend of the signs that occur, in rows; returns its height.
-pub(crate) fn legend(pen: &mut Pen, signs: &BTreeSet<Sign>, at: Point, width: f64) -> f64 {
+pub(crate) fn legend(pen: &mut Pen, signs: &SortedSet<Sign>, at: Point, width: f64) -> f64 {
     let u = pen.unit;
     let (size, swatch, row) = (2.3 * u, 7.0 * u, 4.6 * u);
     let (mut x, mut y) = (at.x, at.y + row / 2.0);

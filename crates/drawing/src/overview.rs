@@ -1,9 +1,7 @@
 //! All boards together on one drawing, in true millimetres.
 
-use std::collections::BTreeSet;
-
 use heartside_cutting::{Step, board_label, is_scrap, totals};
-use heartside_geometry::{Bounds, Point, set_of};
+use heartside_geometry::{Bounds, Point, SortedSet};
 use heartside_timber::job::{Board, Job};
 use heartside_timber::length::write_length;
 use heartside_timber::plan::Plan;
@@ -30,7 +28,7 @@ pub fn overview_svg(job: &Job, plan: &Plan, steps: &[Step], options: &Options) -
     copies.retain(|copy| job.board(&copy.board).is_some_and(is_shown));
     let all = copies.len();
     if all > MOST_WHOLE_BOARDS {
-        let cut = set_of(plan.layouts.iter().map(|l| &l.board));
+        let cut = SortedSet::from_iter(plan.layouts.iter().map(|l| &l.board));
         copies.retain(|copy| cut.contains(copy));
     }
     let not_drawn = all - copies.len();
@@ -43,7 +41,7 @@ pub fn overview_svg(job: &Job, plan: &Plan, steps: &[Step], options: &Options) -
     let unit = (widest / READ_AT).max(0.05);
     let mut pen = Pen::new(unit);
     let mut ids = Ids::default();
-    let mut signs = BTreeSet::new();
+    let mut signs = SortedSet::new();
     let mut labels = Vec::new();
     let (mut extent, mut y) = (
         Bounds {

@@ -1,9 +1,6 @@
 //! Which places of a drawing are taken: labels never lie on one another.
 
-use heartside_geometry::Arrange;
-use std::collections::BTreeMap;
-
-use heartside_geometry::{Bounds, Point};
+use heartside_geometry::{Arrange, Bounds, Point, SortedMap};
 
 /// What lies at a place of the drawing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -155,7 +152,7 @@ impl Room {
 #[derive(Debug, Clone)]
 struct Strips {
     width: f64,
-    strips: BTreeMap<i64, Vec<usize>>,
+    strips: SortedMap<i64, Vec<usize>>,
     /// What reaches over so many strips that it is looked at always.
     wide: Vec<usize>,
 }
@@ -167,7 +164,7 @@ impl Strips {
     fn new(width: f64) -> Strips {
         Strips {
             width: width.max(1e-6),
-            strips: BTreeMap::new(),
+            strips: SortedMap::new(),
             wide: Vec::new(),
         }
     }

@@ -1,9 +1,7 @@
 //! One board's picture while it is drawn: what is drawn, how it shall look, and what is there so far.
 
-use std::collections::BTreeSet;
-
 use heartside_cutting::{Datum, Step};
-use heartside_geometry::Bounds;
+use heartside_geometry::{Bounds, SortedSet};
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::Finding;
 use heartside_timber::job::{Board, Job};
@@ -71,7 +69,7 @@ pub(crate) struct Picture {
     /// Labels that found no room.
     pub(crate) left_out: usize,
     pub(crate) room: Room,
-    pub(crate) signs: BTreeSet<Sign>,
+    pub(crate) signs: SortedSet<Sign>,
 }
 
 /// A picture that is being drawn.

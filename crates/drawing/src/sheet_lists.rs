@@ -1,12 +1,10 @@
 //! The lists of a printed page: cuts, cautions, parts with their marking-out figures, offcuts.
 
-use std::collections::{BTreeMap, BTreeSet};
-
 use heartside_cutting::{
     Becomes, Column, Datum, Step, Table, board_label, chalk_name, finished_size, holds_words,
     is_scrap, set_up_words, shopping_list, totals, write_rough,
 };
-use heartside_geometry::Point;
+use heartside_geometry::{Point, SortedMap, SortedSet};
 use heartside_timber::job::Job;
 use heartside_timber::length::write_dimension;
 use heartside_timber::plan::{Layout, Plan};
@@ -256,8 +254,8 @@ fn cuts_made(job: &Job, plan: &Plan) -> Table {
 
 /// Equal cautions of several cuts are one row.
 fn cautions(steps: &[&Step]) -> Table {
-    let mut rows: BTreeMap<(u32, String), BTreeSet<u32>> = BTreeMap::new();
-    let mut first: BTreeMap<String, u32> = BTreeMap::new();
+    let mut rows: SortedMap<(u32, String), SortedSet<u32>> = SortedMap::new();
+    let mut first: SortedMap<String, u32> = SortedMap::new();
     for step in steps {
         for caution in &step.cautions {
             let number = *first.entry(caution.text.clone()).or_insert(step.number);
@@ -279,7 +277,7 @@ const MOST_NAMED: usize = 6;
 const MOST_STRETCHES: usize = 24;
 
 /// "1, 3 to 9, 12"; of very many stretches only how many cuts they are.
-fn ranges(numbers: &BTreeSet<u32>) -> String {
+fn ranges(numbers: &SortedSet<u32>) -> String {
     let mut stretches: Vec<(u32, u32)> = Vec::new();
     for number in numbers {
         match stretches.last_mut() {

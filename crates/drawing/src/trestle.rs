@@ -1,8 +1,6 @@
 //! Parts off their boards: blanks that wait on the trestle, and a part in the hand.
 
-use std::collections::BTreeSet;
-
-use heartside_geometry::{Point, Pose, Region, set_of};
+use heartside_geometry::{Point, Pose, Region, SortedSet};
 use heartside_timber::blank::Blank;
 use heartside_timber::document::PartCopy;
 use heartside_timber::job::{Job, Part};
@@ -56,7 +54,7 @@ pub fn trestle(
 
 /// The copies that a plan does not place: places of parts in the job, each with its copies, none empty.
 pub fn waiting(job: &Job, plan: Option<&Plan>) -> Vec<(usize, Vec<u32>)> {
-    let placed: BTreeSet<(&str, u32)> = set_of(
+    let placed: SortedSet<(&str, u32)> = SortedSet::from_iter(
         plan.iter()
             .flat_map(|p| &p.layouts)
             .flat_map(|l| &l.placements)

@@ -47,9 +47,9 @@ mod region;
 mod ring;
 mod separation;
 mod simplify;
+mod sorted;
 mod tolerance;
 mod transform;
-mod trees;
 mod triangulate;
 
 pub use arrange::Arrange;
@@ -76,6 +76,6 @@ pub use region::{Region, RegionFault, RegionFaults};
 pub use ring::{Location, Ring, RingFault, RingFaults};
 pub use separation::Separation;
 pub use simplify::{simplify_inner, simplify_outer};
+pub use sorted::{Entry, SortedMap, SortedSet};
 pub use tolerance::Tolerance;
 pub use transform::Transform;
-pub use trees::{map_of, set_of};

@@ -1,6 +1,6 @@
 //! A whole plan from the engines' layouts: claims filled in, the rest listed with reasons.
 
-use heartside_geometry::{Arrange, map_of};
+use heartside_geometry::{Arrange, SortedMap};
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Bound, Layout, Made, Plan, Unplaced, UnplacedReason};
 use heartside_timber::score::Score;
@@ -61,7 +61,7 @@ pub(crate) fn unplaced(
     reasons: &Reasons,
     was_tried: bool,
 ) -> Vec<Unplaced> {
-    let places = map_of(
+    let places = SortedMap::from_iter(
         job.parts
             .iter()
             .enumerate()

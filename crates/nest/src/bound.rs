@@ -18,12 +18,9 @@
 //!
 //! **Values.** The continuous knapsack of values over areas, a ceiling.
 
-use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use heartside_geometry::Arrange;
-
-use heartside_geometry::Bounds;
+use heartside_geometry::{Arrange, Bounds, SortedMap};
 use heartside_timber::blank::Blank;
 use heartside_timber::document::{ZoneFace, ZoneKind};
 use heartside_timber::job::{Board, ClearOf, Job, Match, MatchKind, Part, PartCut};
@@ -291,7 +288,7 @@ fn cost_floor(job: &Job, reasons: &Reasons) -> f64 {
         .collect();
     let eligible = eligible(job, &stock);
     // Parts that the same boards could hold have one floor.
-    let mut known: BTreeMap<&[bool], f64> = BTreeMap::new();
+    let mut known: SortedMap<&[bool], f64> = SortedMap::new();
     let mut floors: Vec<(f64, usize)> = parts
         .iter()
         .map(|p| {

@@ -6,9 +6,7 @@
 //! here on every board, piece by piece, as hard as a single piece is worth it. One step looks at one
 //! part and one board; each better plan is looked at anew, but for boards on which nothing changed.
 
-use std::collections::BTreeMap;
-
-use heartside_geometry::{Arrange, map_of};
+use heartside_geometry::{Arrange, SortedMap};
 use heartside_timber::document::{BoardCopy, Cuts};
 use heartside_timber::job::{Job, PartCut};
 use heartside_timber::plan::{Layout, Plan, Way};
@@ -45,7 +43,7 @@ pub(crate) struct LastLook {
     /// What is still to be looked at, the next one last.
     waiting: Vec<Look>,
     /// For a part and a board, what lay on the board when there was no room.
-    refused: BTreeMap<(usize, usize, u32), Option<Layout>>,
+    refused: SortedMap<(usize, usize, u32), Option<Layout>>,
 }
 
 impl LastLook {
@@ -63,7 +61,7 @@ impl LastLook {
             outlines: None,
             layouts: Vec::new(),
             waiting: Vec::new(),
-            refused: BTreeMap::new(),
+            refused: SortedMap::new(),
         }
     }
 
@@ -74,7 +72,7 @@ impl LastLook {
     pub(crate) fn begin(&mut self, job: &Job, plan: &Plan) {
         self.waiting.clear();
         self.layouts.clone_from(&plan.layouts);
-        let places = map_of(
+        let places = SortedMap::from_iter(
             job.parts
                 .iter()
                 .enumerate()

@@ -4,7 +4,7 @@
 //! sizes are compared at the start, which says what certainly cannot be; empty boards are tried one
 //! part at a time while the search runs, and only for parts that it leaves out.
 
-use heartside_geometry::set_of;
+use heartside_geometry::SortedSet;
 use heartside_timber::job::Job;
 use heartside_timber::misfit::Boards;
 use heartside_timber::plan::{Layout, UnplacedReason};
@@ -101,7 +101,7 @@ impl Reasons {
 
     /// Remembers that what lies on these boards can be placed.
     pub(crate) fn learn_from(&mut self, job: &Job, layouts: &[Layout]) {
-        let placed = set_of(
+        let placed = SortedSet::from_iter(
             layouts
                 .iter()
                 .flat_map(|l| &l.placements)

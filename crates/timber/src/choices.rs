@@ -3,7 +3,7 @@
 //! A [`crate::job::Job`] is always made for one set of choices, so that whoever reads it sees plain
 //! parts of plain sizes; another choice is another job.
 
-use std::collections::BTreeMap;
+use heartside_geometry::SortedMap;
 
 use crate::plan::{DimensionValue, Plan};
 pub use crate::staves::{Held, PanelChoice, Stave, part_named, piece_id, stave_id, stave_named};
@@ -27,7 +27,7 @@ impl Choices {
     }
 
     /// The value chosen for each dimension, in millimetres.
-    pub fn values(&self) -> BTreeMap<String, f64> {
+    pub fn values(&self) -> SortedMap<String, f64> {
         let chosen = self.dimensions.iter();
         chosen.map(|d| (d.name.clone(), d.value)).collect()
     }

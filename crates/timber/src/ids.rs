@@ -1,8 +1,6 @@
 //! Ids of boards and parts.
 
-use std::collections::BTreeSet;
-
-use heartside_geometry::set_of;
+use heartside_geometry::SortedSet;
 
 /// Longest id, in characters.
 pub const MOST_ID_CHARACTERS: usize = 60;
@@ -23,12 +21,12 @@ pub fn is_safe_id(id: &str) -> bool {
 
 /// Ids that are taken, whatever their capitals.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct TakenIds(BTreeSet<String>);
+pub struct TakenIds(SortedSet<String>);
 
 impl TakenIds {
     /// The ids that are taken already.
     pub fn of<'a>(ids: impl IntoIterator<Item = &'a str>) -> TakenIds {
-        TakenIds(set_of(ids.into_iter().map(str::to_lowercase)))
+        TakenIds(SortedSet::from_iter(ids.into_iter().map(str::to_lowercase)))
     }
 
     /// Takes an id; false if it was taken before.

@@ -1,9 +1,8 @@
 //! What makes one plan better than another.
 
-use heartside_geometry::{Arrange, map_of};
 use std::cmp::Ordering;
 
-use heartside_geometry::Bounds;
+use heartside_geometry::{Arrange, Bounds, SortedMap};
 
 use crate::blank::Blank;
 use crate::document::{Aim, ZoneKind};
@@ -168,7 +167,7 @@ pub fn by_priority(job: &Job, of_part: impl Fn(usize, &Part) -> f64) -> Vec<f64>
 /// A plan may hold more: what was placed before the job asked for fewer, or twice. O(placements log placements).
 pub fn pieces_placed(job: &Job, plan: &Plan) -> u64 {
     let places = job.parts.iter().enumerate();
-    let places = map_of(places.map(|(k, p)| (p.id.as_str(), k)));
+    let places = SortedMap::from_iter(places.map(|(k, p)| (p.id.as_str(), k)));
     let is_wanted = |place: &usize, copy: &u32| {
         let part = &job.parts[*place];
         (1..=part.count).contains(copy) && part.in_hand.binary_search(copy).is_err()

@@ -1,6 +1,6 @@
 //! Staves of panels: how a plan and a job name them.
 
-use std::collections::BTreeMap;
+use heartside_geometry::SortedMap;
 
 use serde::{Deserialize, Serialize};
 
@@ -35,7 +35,7 @@ pub struct Stave {
 
 /// Pieces that were sawn already, by the stave's number and their own (0 for a stave in one piece): how wide
 /// and how long they are.
-pub type Held = BTreeMap<(u32, u32), (f64, f64)>;
+pub type Held = SortedMap<(u32, u32), (f64, f64)>;
 
 impl Stave {
     /// A stave in one piece.

@@ -1,6 +1,6 @@
 //! Reads lengths and numbers as typed into a field, and shows them again.
 
-use std::collections::BTreeMap;
+use heartside_geometry::SortedMap;
 
 use heartside_timber::expression::{Expression, ExpressionError, ExpressionFault};
 use heartside_timber::length::{
@@ -15,9 +15,9 @@ pub(crate) struct Reader<'a> {
     /// The unit of a bare number, and how lengths are shown.
     pub(crate) units: DisplayUnits,
     /// Values of the named dimensions.
-    pub(crate) values: &'a BTreeMap<String, f64>,
+    pub(crate) values: &'a SortedMap<String, f64>,
     /// What holds where a field of the job's settings is empty, by path.
-    pub(crate) usual: &'a BTreeMap<&'static str, UsualText>,
+    pub(crate) usual: &'a SortedMap<&'static str, UsualText>,
     /// Ids and names of the parts, for lists of copies.
     pub(crate) parts: &'a [(String, String)],
 }

@@ -1,9 +1,7 @@
 //! What of the picture of the floor has changed.
 
-use std::collections::BTreeMap;
-
 use heartside_drawing::{BoardOnFloor, Floor, OnTheFloor};
-use heartside_geometry::Bounds;
+use heartside_geometry::{Bounds, SortedMap};
 use heartside_timber::document::{BoardCopy, OnFloor, PartCopy};
 
 use super::sent::{Sent, hash_of};
@@ -23,8 +21,8 @@ impl Session {
         if view.reset {
             self.sent = Sent::default();
         }
-        let mut texts = BTreeMap::new();
-        let mut shows = BTreeMap::new();
+        let mut texts = SortedMap::new();
+        let mut shows = SortedMap::new();
         let mut fragments = Vec::new();
         for fragment in floor.fragments {
             let hash = hash_of(&fragment.svg);

@@ -1,8 +1,6 @@
 //! The form of a thing: its fields as typed, with what is wrong with each.
 
-use std::collections::BTreeMap;
-
-use heartside_geometry::map_of;
+use heartside_geometry::SortedMap;
 use heartside_timber::defaults::{self, Quantity};
 use heartside_timber::document::Length;
 use heartside_timber::length::write_length;
@@ -91,9 +89,9 @@ impl Session {
     }
 
     /// What holds where a field is empty, and where that comes from, by setting.
-    pub(super) fn usual_texts(&self) -> BTreeMap<&'static str, UsualText> {
+    pub(super) fn usual_texts(&self) -> SortedMap<&'static str, UsualText> {
         let own = &self.document.allowances;
-        let mut texts: BTreeMap<&'static str, UsualText> = map_of(
+        let mut texts: SortedMap<&'static str, UsualText> = SortedMap::from_iter(
             defaults::USUAL
                 .iter()
                 .map(|usual| (usual.setting, self.usual_text(usual))),

@@ -1,10 +1,8 @@
 //! The job on the floor: what is held of it, and how an edit becomes a step.
 
-use std::collections::BTreeMap;
-
 use heartside_check::Checker;
 use heartside_cutting::{steps, steps_by_board};
-use heartside_geometry::map_of;
+use heartside_geometry::SortedMap;
 use heartside_nest::Floor;
 use heartside_timber::diagnostic::Diagnostic;
 use heartside_timber::document::{Document, PartCopy};
@@ -68,7 +66,7 @@ pub struct Session {
     pub(super) to_mend: ToMend,
     /// Jobs made for other choices than those of the plan on the floor.
     /// How many things are wrong with each thing and what lies inside it.
-    pub(super) problem_counts: BTreeMap<(ThingKind, u32), u32>,
+    pub(super) problem_counts: SortedMap<(ThingKind, u32), u32>,
     /// What the opening of the file itself had to say.
     pub(super) opening: Vec<Diagnostic>,
     /// The checker of this job, with the boards that it has looked at.
@@ -83,7 +81,7 @@ pub struct Session {
     pub(super) epoch: u32,
     pub(super) hand: Option<Hand>,
     /// Where parts lay that were put on the trestle: brought back near there, they lie there again.
-    pub(super) taken_off: BTreeMap<PartCopy, TakenOff>,
+    pub(super) taken_off: SortedMap<PartCopy, TakenOff>,
     pub(super) set_out: Option<SetOut>,
     pub(super) progress: Vec<Passed>,
     pub(super) sent: Sent,
@@ -123,7 +121,7 @@ impl Session {
             checker: Checker::new(&prepared.job),
             job: prepared.job,
             diagnostics: prepared.diagnostics,
-            problem_counts: BTreeMap::new(),
+            problem_counts: SortedMap::new(),
             opening: Vec::new(),
             judged: None,
             bound: None,
@@ -379,7 +377,8 @@ impl Session {
 
     pub(super) fn with_reader<R>(&self, act: impl FnOnce(&Reader<'_>) -> R) -> R {
         let dimensions = self.job.dimensions.iter();
-        let values = map_of(dimensions.map(|d| (d.value.name.clone(), d.value.value)));
+        let values =
+            SortedMap::from_iter(dimensions.map(|d| (d.value.name.clone(), d.value.value)));
         let usual = self.usual_texts();
         let parts: Vec<(String, String)> = self
             .document

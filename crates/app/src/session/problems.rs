@@ -1,6 +1,6 @@
 //! What is wrong with the job as typed, joined to the forms that mend it.
 
-use std::collections::BTreeMap;
+use heartside_geometry::SortedMap;
 
 use heartside_timber::diagnostic::{Diagnostic, Level, Subject};
 use heartside_timber::words::capital;
@@ -68,8 +68,8 @@ impl Session {
     }
 
     /// How many things are wrong with each thing and what lies inside it.
-    pub(super) fn counted_problems(&self) -> BTreeMap<(ThingKind, u32), u32> {
-        let mut counts = BTreeMap::new();
+    pub(super) fn counted_problems(&self) -> SortedMap<(ThingKind, u32), u32> {
+        let mut counts = SortedMap::new();
         for diagnostic in self.diagnostics.iter().filter(|d| d.level != Level::Note) {
             let Some((thing, _)) = self.thing_at(diagnostic) else {
                 continue;

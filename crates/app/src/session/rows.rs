@@ -1,7 +1,6 @@
 //! Rows of parts and the workshop.
 
-use heartside_geometry::Arrange;
-use std::collections::BTreeMap;
+use heartside_geometry::{Arrange, SortedMap};
 
 use heartside_timber::blank::greatest_finished_thickness;
 use heartside_timber::document::{self, Length};
@@ -55,8 +54,8 @@ impl Session {
     }
 
     /// Where every placed copy lies.
-    fn places(&self) -> BTreeMap<(&str, u32), CopyOf> {
-        let mut places = BTreeMap::new();
+    fn places(&self) -> SortedMap<(&str, u32), CopyOf> {
+        let mut places = SortedMap::new();
         for layout in self.document.plan.iter().flat_map(|p| &p.layouts) {
             for placement in &layout.placements {
                 let board = CopyOf::from(&layout.board);
@@ -70,7 +69,7 @@ impl Session {
         &self,
         row: usize,
         typed: &document::Part,
-        places: &BTreeMap<(&str, u32), CopyOf>,
+        places: &SortedMap<(&str, u32), CopyOf>,
     ) -> PartRow {
         let thing = Thing::row(ThingKind::Part, row);
         let sound = self.sound_part(row, typed);
@@ -113,7 +112,7 @@ impl Session {
         out.thickest = about.or(out.classes.first()).map(|c| c.sentence.clone());
         let own = [part];
         let pieces: &[&Part] = if staves.is_empty() { &own } else { &staves };
-        let mut on: BTreeMap<String, u32> = BTreeMap::new();
+        let mut on: SortedMap<String, u32> = SortedMap::new();
         for piece in pieces {
             self.list_copies(piece, places, &mut out);
             for copy in piece.wanted() {
@@ -143,7 +142,12 @@ impl Session {
     }
 
     /// Rows of the copies of a part or stave.
-    fn list_copies(&self, piece: &Part, places: &BTreeMap<(&str, u32), CopyOf>, out: &mut PartRow) {
+    fn list_copies(
+        &self,
+        piece: &Part,
+        places: &SortedMap<(&str, u32), CopyOf>,
+        out: &mut PartRow,
+    ) {
         for copy in 1..=piece.count.min(MOST_COPIES_LISTED) {
             let board = places.get(&(piece.id.as_str(), copy)).cloned();
             let label = board.as_ref().map(|b| self.label_of(b));
@@ -254,7 +258,7 @@ impl Session {
         }
         let mut found: Vec<((String, String), Class)> = Vec::new();
         // Most boards are as thick and as flat as another: their words are written once.
-        let mut known: BTreeMap<[u64; 2], usize> = BTreeMap::new();
+        let mut known: SortedMap<[u64; 2], usize> = SortedMap::new();
         let plan = self.document.plan.as_ref();
         let species = |b: &&Board| part.species.is_empty() || part.species.contains(&b.species);
         for board in self

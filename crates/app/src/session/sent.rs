@@ -1,6 +1,6 @@
 //! What the page has been sent of the floor.
 
-use std::collections::BTreeMap;
+use heartside_geometry::SortedMap;
 use std::hash::{DefaultHasher, Hash, Hasher};
 
 use crate::protocol::CopyOf;
@@ -9,8 +9,8 @@ use crate::protocol::CopyOf;
 #[derive(Debug, Clone, Default)]
 pub(super) struct Sent {
     /// A hash of each text: equal hashes are taken for equal texts (one chance in 2^64).
-    pub(super) texts: BTreeMap<String, u64>,
-    pub(super) shows: BTreeMap<String, (Option<CopyOf>, Option<CopyOf>)>,
+    pub(super) texts: SortedMap<String, u64>,
+    pub(super) shows: SortedMap<String, (Option<CopyOf>, Option<CopyOf>)>,
 }
 
 /// The same in every run and on every machine: the hasher's keys are fixed.

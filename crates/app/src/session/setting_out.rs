@@ -1,9 +1,7 @@
 //! Plans offered by searches: checked before they are shown, one undo step in all.
 
-use std::collections::BTreeSet;
-
 use heartside_cutting::free_already;
-use heartside_geometry::set_of;
+use heartside_geometry::SortedSet;
 use heartside_timber::choices::Choices;
 use heartside_timber::document::{Document, DoneCut, PartCopy};
 use heartside_timber::edit::Edit;
@@ -281,9 +279,9 @@ fn why_it_waits(here: &Plan, found: &Plan) -> Option<Plan> {
         let mut unplaced = plan.unplaced.iter();
         unplaced.any(|u| u.reason == UnplacedReason::NotTried)
     };
-    let waits = |plan: &Plan| -> BTreeSet<PartCopy> {
+    let waits = |plan: &Plan| -> SortedSet<PartCopy> {
         let unplaced = plan.unplaced.iter();
-        set_of(unplaced.flat_map(|u| {
+        SortedSet::from_iter(unplaced.flat_map(|u| {
             let part = &u.part;
             u.copies.iter().map(|copy| PartCopy {
                 part: part.clone(),

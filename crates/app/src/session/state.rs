@@ -1,6 +1,6 @@
 //! Everything that the header and the side sheet show.
 
-use std::collections::BTreeMap;
+use heartside_geometry::SortedMap;
 
 use heartside_drawing::BoardOnFloor;
 use heartside_timber::blank::Blank;
@@ -135,7 +135,7 @@ impl Session {
     fn trestle_rows(&self) -> Vec<TrestleRow> {
         let plan = self.document.plan.as_ref();
         let unplaced = plan.map(|p| self.unplaced_rows(p)).unwrap_or_default();
-        let reasons: BTreeMap<&str, &str> = unplaced
+        let reasons: SortedMap<&str, &str> = unplaced
             .iter()
             .rev()
             .flat_map(|u| u.parts.iter().map(|p| (p.id.as_str(), u.reason.as_str())))

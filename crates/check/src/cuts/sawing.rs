@@ -1,9 +1,6 @@
 //! What is sawn by line: boards too thick to saw, and cautions for tight corners and holes.
 
-use heartside_geometry::Arrange;
-use std::collections::BTreeMap;
-
-use heartside_geometry::{Point, Region};
+use heartside_geometry::{Arrange, Point, Region, SortedMap};
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::{Finding, Rule};
 use heartside_timber::job::PartCut;
@@ -24,7 +21,7 @@ pub(crate) fn judge<'a>(
     sawn: impl Iterator<Item = &'a Piece>,
 ) -> Vec<Finding> {
     let words = index.words();
-    let mut by_part: BTreeMap<usize, Vec<&Piece>> = BTreeMap::new();
+    let mut by_part: SortedMap<usize, Vec<&Piece>> = SortedMap::new();
     for piece in sawn {
         by_part.entry(piece.part).or_default().push(piece);
     }

@@ -1,6 +1,6 @@
 //! What a board yields at most, line by line.
 
-use std::collections::BTreeMap;
+use heartside_geometry::SortedMap;
 
 /// A bound of what a board yields, and by which copies (fractions of them).
 #[derive(Debug, Clone, PartialEq)]
@@ -54,13 +54,13 @@ const SORTS: (usize, usize) = (4, 32);
 impl Lines {
     /// Lines of so many units from columns of one thickness. O(columns² x units x fills / 64).
     pub(super) fn new(units: usize, fills: Vec<Fill>, thick: f64, columns: Vec<Begins>) -> Lines {
-        let mut alike: BTreeMap<Begins, (usize, f64)> = BTreeMap::new();
+        let mut alike: SortedMap<Begins, (usize, f64)> = SortedMap::new();
         for (place, begins) in columns.into_iter().enumerate() {
             if begins.iter().flatten().any(|b| *b != 0) {
                 alike.entry(begins).or_insert((place, 0.0)).1 += thick;
             }
         }
-        let mut ordered: BTreeMap<usize, Sort> = BTreeMap::new();
+        let mut ordered: SortedMap<usize, Sort> = SortedMap::new();
         for (begins, (place, thick)) in alike {
             ordered.insert(place, Sort { thick, begins });
         }

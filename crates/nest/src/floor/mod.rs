@@ -36,7 +36,7 @@ mod lines;
 mod reach;
 mod wood;
 
-use heartside_geometry::{Arrange, set_of};
+use heartside_geometry::{Arrange, SortedSet};
 use heartside_timber::blank::greatest_finished_thickness;
 use heartside_timber::document::Cuts;
 use heartside_timber::job::{Board, Goal, Job, Part, PartCut};
@@ -72,13 +72,13 @@ impl Floor {
     /// something but whole boards is paid for, where of some part only a few copies have places, and for
     /// jobs so large that a step would take long.
     pub fn of(job: &Job, plan: &Plan) -> Option<Floor> {
-        let waits = set_of(
+        let waits = SortedSet::from_iter(
             plan.unplaced
                 .iter()
                 .filter(|u| !u.copies.is_empty())
                 .map(|u| u.part.as_str()),
         );
-        let placed = set_of(
+        let placed = SortedSet::from_iter(
             plan.layouts
                 .iter()
                 .flat_map(|l| &l.placements)

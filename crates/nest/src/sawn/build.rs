@@ -1,11 +1,9 @@
 //! A first layout: pieces one by one, the largest first, each at the leftmost place on the
 //! board where timber is cheapest.
 
-use heartside_geometry::Arrange;
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use heartside_geometry::Point;
+use heartside_geometry::{Arrange, Point, SortedMap};
 use heartside_timber::job::Job;
 
 use super::bottom_left::leftmost;
@@ -85,7 +83,7 @@ pub(super) fn placing_order(job: &Job, yard: &Yard, pieces: &[Piece], list: &mut
 
 /// Remembers for which boards and forms the leftmost place is known to lie at or right of an x, while boards only fill up.
 #[derive(Debug, Default)]
-pub(super) struct Fronts(BTreeMap<(usize, u32), f64>);
+pub(super) struct Fronts(SortedMap<(usize, u32), f64>);
 
 impl Fronts {
     fn of(&self, stock: usize, form: u32) -> f64 {

@@ -9,12 +9,12 @@
 //! outwards ([`simplify_outer`]), a little more at a time, until the pieces are few or
 //! the area would grow by too much ([`simpler`]). What is laid is judged on the true outlines.
 
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use heartside_geometry::Arrange;
 use heartside_geometry::math::{atan2_deg, sin_cos_deg};
-use heartside_geometry::{Bounds, Convex, Point, Pose, PreparedRegion, Vector, simplify_outer};
+use heartside_geometry::{
+    Arrange, Bounds, Convex, Point, Pose, PreparedRegion, SortedMap, Vector, simplify_outer,
+};
 use heartside_timber::blank::Blank;
 use heartside_timber::job::Part;
 
@@ -349,12 +349,12 @@ impl Form {
 /// Forms, each made once and kept while there is room or something else holds it too.
 #[derive(Debug, Default)]
 pub(crate) struct Forms {
-    kept: BTreeMap<(usize, u64, bool), Arc<Form>>,
+    kept: SortedMap<(usize, u64, bool), Arc<Form>>,
     /// Numbers in those kept.
     held: usize,
     /// Numbers that may be held before those are forgotten that nothing else holds.
     room: usize,
-    sides: BTreeMap<(usize, bool), Arc<Side>>,
+    sides: SortedMap<(usize, bool), Arc<Side>>,
     next: u32,
 }
 

@@ -16,8 +16,7 @@ pub(crate) use names::explain;
 pub use names::{Definition, Resolved, is_name, resolve};
 
 use crate::length::{LengthError, Unit};
-use heartside_geometry::Arrange;
-use std::collections::BTreeSet;
+use heartside_geometry::{Arrange, SortedSet};
 use thiserror::Error;
 use value::Node;
 
@@ -210,8 +209,8 @@ impl Expression {
     }
 
     /// The names it uses, each once, in alphabetical order.
-    pub fn names(&self) -> BTreeSet<&str> {
-        let mut names = BTreeSet::new();
+    pub fn names(&self) -> SortedSet<&str> {
+        let mut names = SortedSet::new();
         self.root.collect_names(&mut names);
         names
     }

@@ -2,8 +2,7 @@
 
 use super::{Expression, ExpressionError, ExpressionFault};
 use crate::length::UnitWord;
-use heartside_geometry::map_of;
-use std::collections::BTreeMap;
+use heartside_geometry::SortedMap;
 
 /// What a named dimension is set to.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,9 +17,9 @@ pub enum Definition {
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Resolved {
     /// Millimetres by name.
-    pub values: BTreeMap<String, f64>,
+    pub values: SortedMap<String, f64>,
     /// Why a name has no value.
-    pub faults: BTreeMap<String, ExpressionError>,
+    pub faults: SortedMap<String, ExpressionError>,
 }
 
 /// Whether a text can be the name of a dimension: words with single spaces between them, none
@@ -41,11 +40,11 @@ pub fn is_name(text: &str) -> bool {
 ///
 /// # Cost
 /// O(n log n + u log n) for n dimensions and u uses of names; no recursion over the table.
-pub fn resolve(table: &BTreeMap<String, Definition>) -> Resolved {
+pub fn resolve(table: &SortedMap<String, Definition>) -> Resolved {
     let mut resolved = Resolved::default();
     // How many names each one still waits for, and who waits for a name.
-    let mut waiting: BTreeMap<&str, usize> = BTreeMap::new();
-    let mut waiters: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    let mut waiting: SortedMap<&str, usize> = SortedMap::new();
+    let mut waiters: SortedMap<&str, Vec<&str>> = SortedMap::new();
     let mut ready: Vec<&str> = Vec::new();
     for (name, definition) in table {
         let needs = match definition {
@@ -96,7 +95,7 @@ pub fn resolve(table: &BTreeMap<String, Definition>) -> Resolved {
     resolved
 }
 
-fn settle(name: &str, table: &BTreeMap<String, Definition>, resolved: &mut Resolved) {
+fn settle(name: &str, table: &SortedMap<String, Definition>, resolved: &mut Resolved) {
     let value = match table.get(name) {
         None => return,
         Some(Definition::Fixed(mm)) => Ok(*mm),
@@ -118,7 +117,7 @@ fn settle(name: &str, table: &BTreeMap<String, Definition>, resolved: &mut Resol
 /// Tells an unknown name from a known one without value, and finds a likely spelling.
 pub(crate) fn explain(
     error: ExpressionError,
-    table: &BTreeMap<String, Definition>,
+    table: &SortedMap<String, Definition>,
 ) -> ExpressionError {
     let ExpressionFault::UnknownName { name, .. } = error.fault else {
         return error;
@@ -148,8 +147,9 @@ const MOST_OF_A_CIRCLE: usize = 8;
 
 /// For each stuck name, in their order, the first stuck name it needs, by its place: every
 /// stuck name waits for one.
-fn next_stuck(table: &BTreeMap<String, Definition>, stuck: &[&str]) -> Vec<Option<usize>> {
-    let places: BTreeMap<&str, usize> = map_of(stuck.iter().enumerate().map(|(k, n)| (*n, k)));
+fn next_stuck(table: &SortedMap<String, Definition>, stuck: &[&str]) -> Vec<Option<usize>> {
+    let places: SortedMap<&str, usize> =
+        SortedMap::from_iter(stuck.iter().enumerate().map(|(k, n)| (*n, k)));
     let next = |name: &str| match table.get(name) {
         Some(Definition::Worked(expression)) => {
             let mut names = expression.names().into_iter();

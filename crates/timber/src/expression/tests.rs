@@ -1,8 +1,8 @@
 //! Expressions: what they mean, what is refused, and laws.
 
 use super::*;
+use heartside_geometry::SortedMap;
 use proptest::prelude::*;
-use std::collections::BTreeMap;
 
 fn names(name: &str) -> Option<f64> {
     match name {
@@ -139,7 +139,7 @@ fn names_are_words_that_are_no_units() {
     }
 }
 
-fn table(rows: &[(&str, &str)]) -> BTreeMap<String, Definition> {
+fn table(rows: &[(&str, &str)]) -> SortedMap<String, Definition> {
     rows.iter()
         .map(|(name, text)| {
             let expression = Expression::read(text, Unit::Millimetres).unwrap();
@@ -204,7 +204,7 @@ fn circles_and_what_hangs_on_them_are_named_and_the_rest_is_usable() {
 
 #[test]
 fn a_chain_of_thousands_is_worked_out() {
-    let mut long: BTreeMap<String, Definition> = (1..5000)
+    let mut long: SortedMap<String, Definition> = (1..5000)
         .map(|n| {
             let text = format!("d{} + 1", n - 1);
             let expression = Expression::read(&text, Unit::Millimetres).unwrap();
@@ -358,7 +358,7 @@ proptest! {
 #[test]
 fn thousands_of_dimensions_that_need_each_other_are_told_at_once() {
     const COUNT: usize = 20_000;
-    let table = |needs: &dyn Fn(usize) -> String| -> BTreeMap<String, Definition> {
+    let table = |needs: &dyn Fn(usize) -> String| -> SortedMap<String, Definition> {
         let worked = |k| {
             let read = Expression::read(&needs(k), Unit::Millimetres);
             Definition::Worked(read.expect("it can be read"))

@@ -2,7 +2,7 @@
 
 use super::{ExpressionError, ExpressionFault};
 use crate::length::{MAX_LENGTH_MM, Unit};
-use std::collections::BTreeSet;
+use heartside_geometry::SortedSet;
 
 /// One node, with the position of its sign or word in the text.
 #[derive(Debug, Clone, PartialEq)]
@@ -101,7 +101,7 @@ impl Node {
         }
     }
 
-    pub(super) fn collect_names<'a>(&'a self, names: &mut BTreeSet<&'a str>) {
+    pub(super) fn collect_names<'a>(&'a self, names: &mut SortedSet<&'a str>) {
         match &self.kind {
             Kind::Name(name) => {
                 names.insert(name);

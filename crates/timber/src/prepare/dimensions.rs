@@ -1,8 +1,6 @@
 //! The table of named dimensions.
 
-use std::collections::{BTreeMap, BTreeSet};
-
-use heartside_geometry::{map_of, set_of};
+use heartside_geometry::{SortedMap, SortedSet};
 
 use super::reading::{Reading, Thing, Wanted};
 use crate::choices::Choices;
@@ -17,13 +15,13 @@ const SAME: f64 = 1e-6;
 
 /// The table as far as it could be read, its values, and the notes that reading it gave.
 pub(super) struct Named {
-    pub(super) table: BTreeMap<String, Definition>,
+    pub(super) table: SortedMap<String, Definition>,
     pub(super) resolved: Resolved,
     notes: Vec<Diagnostic>,
     /// Rows of the document that made it into the table.
-    rows: BTreeMap<String, usize>,
+    rows: SortedMap<String, usize>,
     /// Values that were given in place of the document's.
-    given: BTreeMap<String, f64>,
+    given: SortedMap<String, f64>,
 }
 
 fn thing(document: &Document, row: usize) -> Thing {
@@ -33,16 +31,16 @@ fn thing(document: &Document, row: usize) -> Thing {
 
 /// The values of a choice that hold: for a dimension of the document that is not worked out from others
 /// and for which the same is preferred now, within its range and on its steps.
-pub(super) fn that_hold(document: &Document, choices: &Choices) -> BTreeMap<String, f64> {
+pub(super) fn that_hold(document: &Document, choices: &Choices) -> SortedMap<String, f64> {
     let mut values = choices.values();
     if values.is_empty() {
         return values;
     }
-    let usual = read(document, &BTreeMap::new());
+    let usual = read(document, &SortedMap::new());
     let mut unheard = Reading::new(document.units.length, &usual.table, &usual.resolved.values);
     let dimensions = ranges(document, &usual, &mut unheard);
     let preferred = choices.dimensions.iter();
-    let preferred = map_of(preferred.map(|d| (d.name.as_str(), d.preferred)));
+    let preferred = SortedMap::from_iter(preferred.map(|d| (d.name.as_str(), d.preferred)));
     values.retain(|name, value| {
         let mut known = dimensions.iter();
         let known = known.find(|d| d.value.name == *name);
@@ -55,11 +53,11 @@ pub(super) fn that_hold(document: &Document, choices: &Choices) -> BTreeMap<Stri
 }
 
 /// Reads every dimension; `values` (in mm) take the place of what the document says.
-pub(super) fn read(document: &Document, values: &BTreeMap<String, f64>) -> Named {
-    let (no_table, no_values) = (BTreeMap::new(), BTreeMap::new());
+pub(super) fn read(document: &Document, values: &SortedMap<String, f64>) -> Named {
+    let (no_table, no_values) = (SortedMap::new(), SortedMap::new());
     let mut reading = Reading::new(document.units.length, &no_table, &no_values);
-    let mut table = BTreeMap::new();
-    let mut rows = BTreeMap::new();
+    let mut table = SortedMap::new();
+    let mut rows = SortedMap::new();
     for (row, dimension) in document.dimensions.iter().enumerate() {
         let thing = thing(document, row);
         let name = dimension.name.trim();
@@ -259,7 +257,7 @@ pub(super) fn keep_as_cut(
     parts: &[Part],
     dimensions: &mut [Dimension],
 ) {
-    let in_hand = set_of(
+    let in_hand = SortedSet::from_iter(
         parts
             .iter()
             .filter(|part| !part.in_hand.is_empty())
@@ -281,7 +279,7 @@ pub(super) fn keep_as_cut(
         part.clone().each_length(&mut note);
         document.allowances.clone().each_length(&mut note);
     }
-    let mut kept = BTreeSet::new();
+    let mut kept = SortedSet::new();
     while let Some(name) = waiting.pop() {
         if let Some(Definition::Worked(expression)) = named.table.get(&name)
             && !kept.contains(&name)

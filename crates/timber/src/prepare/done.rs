@@ -3,9 +3,7 @@
 //! A cut with a fault is left out of the job, but what it cut stays cut: nothing may be planned
 //! on wood that is no longer there. A piece whose cut is left out is a board like any other.
 
-use std::collections::{BTreeMap, BTreeSet};
-
-use heartside_geometry::{Point, map_of};
+use heartside_geometry::{Point, SortedMap, SortedSet};
 
 use super::reading::{Reading, Thing};
 use crate::diagnostic::Subject;
@@ -27,7 +25,7 @@ pub(super) fn done(
     if document.done.is_empty() && document.boards.iter().all(is_whole) {
         return (Vec::new(), 0.0);
     }
-    let places = map_of(boards.iter().enumerate().map(|(k, b)| (b.id.clone(), k)));
+    let places = SortedMap::from_iter(boards.iter().enumerate().map(|(k, b)| (b.id.clone(), k)));
     let rows = first_rows(document);
     let mut cuts = cuts(document, boards, &places, reading);
     pieces(document, &rows, boards, &places, &mut cuts, reading);
@@ -43,19 +41,19 @@ fn is_whole(board: &document::Board) -> bool {
 }
 
 /// The row of each id; of rows with the same id the first is the board of that id.
-fn first_rows(document: &Document) -> BTreeMap<&str, usize> {
+fn first_rows(document: &Document) -> SortedMap<&str, usize> {
     let rows = document.boards.iter().enumerate().rev();
-    map_of(rows.map(|(row, board)| (board.id.as_str(), row)))
+    SortedMap::from_iter(rows.map(|(row, board)| (board.id.as_str(), row)))
 }
 
 /// The sound cuts. Every board copy that a cut names is gone, the cut sound or not.
 fn cuts(
     document: &Document,
     boards: &mut [Board],
-    places: &BTreeMap<String, usize>,
+    places: &SortedMap<String, usize>,
     reading: &mut Reading<'_>,
 ) -> Vec<DoneCut> {
-    let mut numbers = BTreeSet::new();
+    let mut numbers = SortedSet::new();
     let mut cuts = Vec::with_capacity(document.done.len());
     for (row, source) in document.done.iter().enumerate() {
         let name = format!("cut {}", source.id);
@@ -100,7 +98,7 @@ fn retire(
     source: &document::DoneCut,
     document: &Document,
     boards: &mut [Board],
-    places: &BTreeMap<String, usize>,
+    places: &SortedMap<String, usize>,
     thing: &Thing,
     row: usize,
     reading: &mut Reading<'_>,
@@ -138,13 +136,13 @@ fn retire(
 /// Says of every piece what it came from.
 fn pieces(
     document: &Document,
-    rows: &BTreeMap<&str, usize>,
+    rows: &SortedMap<&str, usize>,
     boards: &mut [Board],
-    places: &BTreeMap<String, usize>,
+    places: &SortedMap<String, usize>,
     cuts: &mut [DoneCut],
     reading: &mut Reading<'_>,
 ) {
-    let numbers = map_of(cuts.iter().enumerate().map(|(k, c)| (c.id, k)));
+    let numbers = SortedMap::from_iter(cuts.iter().enumerate().map(|(k, c)| (c.id, k)));
     for (row, source) in document.boards.iter().enumerate() {
         let (Some(from), Some(&place)) = (&source.from, places.get(&source.id)) else {
             continue;
@@ -236,13 +234,13 @@ fn root<'a>(
 /// Notes which copies of parts are in hand; the pieces that they are stay out of every search.
 fn in_hand(
     document: &Document,
-    rows: &BTreeMap<&str, usize>,
+    rows: &SortedMap<&str, usize>,
     boards: &mut [Board],
     parts: &mut [Part],
-    places: &BTreeMap<String, usize>,
+    places: &SortedMap<String, usize>,
     reading: &mut Reading<'_>,
 ) {
-    let numbers = map_of(parts.iter().enumerate().map(|(k, p)| (p.id.clone(), k)));
+    let numbers = SortedMap::from_iter(parts.iter().enumerate().map(|(k, p)| (p.id.clone(), k)));
     let held = document.boards.iter().enumerate().flat_map(|(row, board)| {
         let all = board.holds.iter().chain(&board.leaves);
         all.map(move |held| (row, board, held))

@@ -1,6 +1,6 @@
 //! Staves of pieces that are joined end to end: their rules, and which lengths the pieces have.
 
-use std::collections::BTreeMap;
+use heartside_geometry::SortedMap;
 
 use super::reading::{Reading, Thing, Wanted};
 use crate::choices::{Held, Stave};
@@ -219,7 +219,7 @@ impl Panel {
     /// than `longest`. Empty where it was sawn in one piece.
     pub(super) fn held_pieces(&self, held: &Held, number: u32, longest: f64) -> Vec<f64> {
         let own = held.range((number, 1)..=(number, u32::MAX));
-        let own: BTreeMap<u32, f64> = own
+        let own: SortedMap<u32, f64> = own
             .map(|((_, piece), (_, length))| (*piece, *length))
             .collect();
         let Some(last) = own.keys().next_back() else {

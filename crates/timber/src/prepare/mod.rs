@@ -22,9 +22,7 @@ mod unknown;
 pub(crate) mod workshop;
 mod zone;
 
-use std::collections::BTreeMap;
-
-use heartside_geometry::Tolerance;
+use heartside_geometry::{SortedMap, Tolerance};
 
 use crate::choices::Choices;
 use crate::defaults;
@@ -216,7 +214,7 @@ fn left_out(
     parts_kept: &[usize],
     reading: &Reading<'_>,
 ) -> Vec<LeftOut> {
-    let mut because: BTreeMap<(bool, usize), &str> = BTreeMap::new();
+    let mut because: SortedMap<(bool, usize), &str> = SortedMap::new();
     for note in reading.notes.iter().filter(|n| n.level == Level::Error) {
         let is_board = note.place.subject == Subject::Board;
         if let Some(row) = note.place.row

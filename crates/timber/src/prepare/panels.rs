@@ -1,8 +1,6 @@
 //! Panels: parts glued up from staves, which take their place in the job.
 
-use std::collections::BTreeSet;
-
-use heartside_geometry::{Arrange, Bounds, Point, Region};
+use heartside_geometry::{Arrange, Bounds, Point, Region, SortedSet};
 
 use super::end_to_end::{OVER_A_STAVE, SAME, end_joints, is_held, note_pieces};
 use super::reading::{Reading, Thing, Wanted};
@@ -24,7 +22,7 @@ pub(super) fn panels(
     reading: &mut Reading<'_>,
 ) -> Vec<Panel> {
     let mut panels: Vec<Panel> = Vec::with_capacity(document.panels.len());
-    let mut named = BTreeSet::new();
+    let mut named = SortedSet::new();
     for (row, source) in document.panels.iter().enumerate() {
         if !document.parts.iter().any(|p| p.id == source.part) {
             let thing = Thing::row(
@@ -394,7 +392,7 @@ impl Panel {
     /// True where these staves make up the panel by its rules, those that were sawn already among them. How
     /// far end joints stand apart depends on their order, and is not asked here.
     pub fn allows(&self, staves: &[Stave], held: &Held) -> bool {
-        let numbers: BTreeSet<u32> = staves.iter().map(|s| s.number).collect();
+        let numbers: SortedSet<u32> = staves.iter().map(|s| s.number).collect();
         let count = staves.len();
         let over = self.glued(staves) - self.width;
         let own = |s: &&Stave| !is_held(held, s.number);

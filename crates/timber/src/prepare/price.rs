@@ -1,6 +1,6 @@
 //! Prices of boards, and what is known of species in this job.
 
-use std::collections::BTreeMap;
+use heartside_geometry::SortedMap;
 
 use super::reading::{Reading, Thing, Wanted};
 use crate::diagnostic::{Level, Subject};
@@ -25,9 +25,9 @@ pub(super) struct Draft {
 pub(super) struct Rates {
     unit: Unit,
     job_rate: Option<f64>,
-    by_species: BTreeMap<String, f64>,
-    densities: BTreeMap<String, f64>,
-    spellings: BTreeMap<String, String>,
+    by_species: SortedMap<String, f64>,
+    densities: SortedMap<String, f64>,
+    spellings: SortedMap<String, String>,
 }
 
 impl Rates {
@@ -43,9 +43,9 @@ impl Rates {
         let mut rates = Rates {
             unit: document.units.length,
             job_rate,
-            by_species: BTreeMap::new(),
-            densities: BTreeMap::new(),
-            spellings: BTreeMap::new(),
+            by_species: SortedMap::new(),
+            densities: SortedMap::new(),
+            spellings: SortedMap::new(),
         };
         for (row, species) in document.species.iter().enumerate() {
             rates.species(row, species, reading);

@@ -1,6 +1,6 @@
 //! Reads single fields of a document and notes what is wrong with them.
 
-use std::collections::{BTreeMap, BTreeSet};
+use heartside_geometry::{SortedMap, SortedSet};
 
 use crate::diagnostic::{Diagnostic, Level, Place, Subject};
 use crate::document::{Document, Length};
@@ -122,10 +122,10 @@ impl Thing {
 /// Reads fields in one unit with one table of dimensions, and gathers diagnostics.
 pub(super) struct Reading<'a> {
     pub(super) unit: Unit,
-    pub(super) table: &'a BTreeMap<String, Definition>,
-    pub(super) values: &'a BTreeMap<String, f64>,
+    pub(super) table: &'a SortedMap<String, Definition>,
+    pub(super) values: &'a SortedMap<String, f64>,
     /// Names of dimensions that some expression used.
-    pub(super) used: BTreeSet<String>,
+    pub(super) used: SortedSet<String>,
     pub(super) notes: Vec<Diagnostic>,
     errors: usize,
 }
@@ -133,14 +133,14 @@ pub(super) struct Reading<'a> {
 impl<'a> Reading<'a> {
     pub(super) fn new(
         unit: Unit,
-        table: &'a BTreeMap<String, Definition>,
-        values: &'a BTreeMap<String, f64>,
+        table: &'a SortedMap<String, Definition>,
+        values: &'a SortedMap<String, f64>,
     ) -> Reading<'a> {
         Reading {
             unit,
             table,
             values,
-            used: BTreeSet::new(),
+            used: SortedSet::new(),
             notes: Vec::new(),
             errors: 0,
         }

@@ -1,8 +1,6 @@
 //! Matches, panels and pins: what ties parts to each other and to boards.
 
-use std::collections::{BTreeMap, BTreeSet};
-
-use heartside_geometry::{map_of, set_of};
+use heartside_geometry::{SortedMap, SortedSet};
 
 use super::reading::{Reading, Thing};
 use crate::choices::stave_named;
@@ -13,17 +11,17 @@ use crate::length::MAX_LENGTH_MM;
 
 /// What is known of parts by id, sound or not.
 struct Known<'a> {
-    sound: BTreeMap<&'a str, &'a Part>,
-    panels: BTreeMap<&'a str, &'a Panel>,
-    written: BTreeSet<&'a str>,
+    sound: SortedMap<&'a str, &'a Part>,
+    panels: SortedMap<&'a str, &'a Panel>,
+    written: SortedSet<&'a str>,
 }
 
 impl<'a> Known<'a> {
     fn new(document: &'a Document, (parts, panels): (&'a [Part], &'a [Panel])) -> Known<'a> {
         Known {
-            sound: map_of(parts.iter().map(|p| (p.id.as_str(), p))),
-            panels: map_of(panels.iter().map(|p| (p.part.id.as_str(), p))),
-            written: set_of(document.parts.iter().map(|p| p.id.as_str())),
+            sound: SortedMap::from_iter(parts.iter().map(|p| (p.id.as_str(), p))),
+            panels: SortedMap::from_iter(panels.iter().map(|p| (p.part.id.as_str(), p))),
+            written: SortedSet::from_iter(document.parts.iter().map(|p| p.id.as_str())),
         }
     }
 
@@ -87,7 +85,7 @@ pub(super) fn matches(
         let thing = Thing::row(Subject::Relation, row, "", &format!("match {}", row + 1));
         let path = |field: &str| thing.field(&format!("matches[{row}].{field}"));
         let mut all_there = true;
-        let mut seen = BTreeSet::new();
+        let mut seen = SortedSet::new();
         for (k, copy) in source.parts.iter().enumerate() {
             all_there &= known.has(copy, path(&format!("parts[{k}]")), reading);
             if !seen.insert(copy) {
@@ -140,8 +138,8 @@ pub(super) fn pins(
     reading: &mut Reading<'_>,
 ) -> Vec<Pin> {
     let known = Known::new(document, parts);
-    let sound = map_of(boards.iter().map(|b| (b.id.as_str(), b)));
-    let mut pinned = BTreeSet::new();
+    let sound = SortedMap::from_iter(boards.iter().map(|b| (b.id.as_str(), b)));
+    let mut pinned = SortedSet::new();
     let mut pins = Vec::with_capacity(document.pins.len());
     for (row, source) in document.pins.iter().enumerate() {
         let thing = Thing::row(
@@ -213,7 +211,7 @@ pub(super) fn pins(
 fn board_is_there(
     pin: &crate::document::Pin,
     document: &Document,
-    sound: &BTreeMap<&str, &Board>,
+    sound: &SortedMap<&str, &Board>,
     place: Place,
     reading: &mut Reading<'_>,
 ) -> bool {

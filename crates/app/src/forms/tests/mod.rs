@@ -4,7 +4,7 @@ mod laws;
 mod measures;
 mod shapes;
 
-use std::collections::BTreeMap;
+use heartside_geometry::SortedMap;
 
 use heartside_timber::document::{Board, Document, Part, Zone};
 use heartside_timber::length::{DisplayUnits, InchFraction};
@@ -18,19 +18,19 @@ use heartside_timber::document as doc;
 
 /// What a reader borrows.
 struct Ground {
-    values: BTreeMap<String, f64>,
-    usual: BTreeMap<&'static str, UsualText>,
+    values: SortedMap<String, f64>,
+    usual: SortedMap<&'static str, UsualText>,
     parts: Vec<(String, String)>,
 }
 
 impl Ground {
     fn new() -> Ground {
         Ground {
-            values: BTreeMap::from([
+            values: SortedMap::from_iter([
                 ("top_length".to_owned(), 1400.0),
                 ("overhang".to_owned(), 20.0),
             ]),
-            usual: BTreeMap::from([(
+            usual: SortedMap::from_iter([(
                 "part.allowances.end",
                 UsualText {
                     text: "10".to_owned(),

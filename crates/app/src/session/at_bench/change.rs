@@ -1,8 +1,6 @@
 //! What the last change at the bench came to, in three lines.
 
-use std::collections::BTreeSet;
-
-use heartside_geometry::{map_of, set_of};
+use heartside_geometry::{SortedMap, SortedSet};
 use heartside_nest::fit::least_board;
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::plan::{Plan, Unplaced, UnplacedReason};
@@ -25,12 +23,12 @@ impl Session {
         let cut = self.job.done.iter().map(|cut| &cut.board);
         let boards = used.map(|l| &l.board).chain(cut);
         Standing {
-            places: map_of(layouts().flat_map(|l| {
+            places: SortedMap::from_iter(layouts().flat_map(|l| {
                 let root = self.job.root(&l.board);
                 let placed = l.placements.iter();
                 placed.map(move |p| (p.part_copy(), (root.clone(), p.at)))
             })),
-            boards: set_of(boards.map(|board| self.job.root(board).clone())),
+            boards: SortedSet::from_iter(boards.map(|board| self.job.root(board).clone())),
             cost: self.job.spent + self.judged.as_ref().map_or(0.0, |j| j.totals.cost),
         }
     }
@@ -66,7 +64,7 @@ impl Session {
     }
 
     fn boards_line(&self, before: &Standing, now: &Standing) -> String {
-        let only_in = |a: &BTreeSet<BoardCopy>, b: &BTreeSet<BoardCopy>| -> Vec<String> {
+        let only_in = |a: &SortedSet<BoardCopy>, b: &SortedSet<BoardCopy>| -> Vec<String> {
             let own = a.difference(b);
             own.map(|board| board_label(&self.job, board)).collect()
         };

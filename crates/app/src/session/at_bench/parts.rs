@@ -1,9 +1,7 @@
 //! How far each part is: in hand, to saw, or waiting.
 
-use std::collections::BTreeMap;
-
 use heartside_cutting::{Step, before_planing, work_after_saw};
-use heartside_geometry::map_of;
+use heartside_geometry::SortedMap;
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::Severity;
 use heartside_timber::job::Part;
@@ -45,10 +43,10 @@ impl Tally {
 
 /// Where copies are, by copy.
 struct Places<'a> {
-    lies: BTreeMap<PartCopy, &'a BoardCopy>,
-    held: BTreeMap<PartCopy, &'a str>,
-    freed: BTreeMap<PartCopy, &'a Step>,
-    waits: BTreeMap<PartCopy, String>,
+    lies: SortedMap<PartCopy, &'a BoardCopy>,
+    held: SortedMap<PartCopy, &'a str>,
+    freed: SortedMap<PartCopy, &'a Step>,
+    waits: SortedMap<PartCopy, String>,
 }
 
 impl Session {
@@ -108,13 +106,13 @@ impl Session {
             held.map(|held| (held.part_copy(), board.id.as_str()))
         });
         Places {
-            lies: map_of(layouts.flat_map(|l| {
+            lies: SortedMap::from_iter(layouts.flat_map(|l| {
                 let placed = l.placements.iter();
                 placed.map(move |p| (p.part_copy(), &l.board))
             })),
-            held: map_of(held),
-            freed: map_of(frees),
-            waits: map_of(waits),
+            held: SortedMap::from_iter(held),
+            freed: SortedMap::from_iter(frees),
+            waits: SortedMap::from_iter(waits),
         }
     }
 

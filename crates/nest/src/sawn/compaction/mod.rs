@@ -37,9 +37,8 @@ mod side;
 
 use std::cell::OnceCell;
 use std::cmp::Ordering;
-use std::collections::BTreeMap;
 
-use heartside_geometry::{Arrange, Bounds, Point, Region};
+use heartside_geometry::{Arrange, Bounds, Point, Region, SortedMap};
 use heartside_timber::document::{MatchKind, PartCut};
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Frame, Layout, Plan};
@@ -96,7 +95,7 @@ pub(super) struct Compaction {
     /// No board can be bettered.
     is_done: bool,
     /// For boards and kept sides the tightest pieces found, whether or not they were worth more.
-    tightest: BTreeMap<(usize, usize), Vec<Lie>>,
+    tightest: SortedMap<(usize, usize), Vec<Lie>>,
     /// The boards as through cuts see them, once asked for.
     grounds: Vec<OnceCell<Ground>>,
 }
@@ -126,7 +125,7 @@ impl Compaction {
             until: 0,
             since: 0,
             is_done: false,
-            tightest: BTreeMap::new(),
+            tightest: SortedMap::new(),
         })
     }
 

@@ -1,8 +1,6 @@
 //! The workpieces of one board, and what becomes of each: a member, nothing, or two by a cut.
 
-use std::collections::BTreeMap;
-
-use heartside_geometry::Bounds;
+use heartside_geometry::{Bounds, SortedMap};
 use heartside_timber::blank::straight_bounds;
 use heartside_timber::document::BoardCopy;
 use heartside_timber::job::{Job, PartCut};
@@ -73,7 +71,7 @@ pub(super) struct Finder<'a> {
     pub(super) area: f64,
     pub(super) branches: Vec<Branch>,
     /// By the bits of the workpiece's rectangle; few are cut round in more ways than one.
-    pub(super) known: BTreeMap<[u64; 4], Vec<(Workpiece, Known)>>,
+    pub(super) known: SortedMap<[u64; 4], Vec<(Workpiece, Known)>>,
     pub(super) steps_left: u32,
     pub(super) offcuts: Offcuts,
 }
@@ -121,7 +119,7 @@ impl<'a> Finder<'a> {
             widths,
             area: ground.bounds.area(),
             branches: Vec::new(),
-            known: BTreeMap::new(),
+            known: SortedMap::new(),
             steps_left: 0,
             offcuts: Offcuts::Few,
         })

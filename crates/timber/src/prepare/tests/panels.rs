@@ -1,6 +1,6 @@
 //! Panels become staves; sizes and staves that were chosen hold while their rules do.
 
-use std::collections::BTreeMap;
+use heartside_geometry::SortedMap;
 
 use super::*;
 use crate::choices::{PanelChoice, Stave, stave_id};
@@ -326,7 +326,7 @@ fn a_piece_in_hand_stays_where_it_is_in_its_stave() {
     let mut other = choices.clone();
     other.panels[0].staves[1].pieces = vec![300.0, 900.0];
     for choices in [choices, other] {
-        let held = BTreeMap::from([((2, 2), (120.0, 700.0))]);
+        let held = SortedMap::from_iter([((2, 2), (120.0, 700.0))]);
         assert!(!panel.allows(&choices.panels[0].staves, &held));
     }
 }

@@ -4,7 +4,7 @@
 //! blanks (or blocks) of equal height side by side, or of equal width one above the other
 //! (the rectangles of Wang 1983, with no loss allowed).
 
-use heartside_geometry::{Arrange, Bounds, set_of};
+use heartside_geometry::{Arrange, Bounds, SortedSet};
 use heartside_nest::kit::cuts::Fit;
 
 /// Most blanks in one block.
@@ -78,7 +78,7 @@ pub(super) fn add_blocks(
     most: usize,
 ) {
     let key = |b: &Block| (b.lie.width.to_bits(), b.lie.height.to_bits(), b.mark);
-    let mut known = set_of(blocks.iter().map(key));
+    let mut known = SortedSet::from_iter(blocks.iter().map(key));
     let mut new_from = 0;
     while new_from < blocks.len() && blocks.len() < most {
         let end = blocks.len();
