@@ -13,8 +13,8 @@ mod write;
 pub use crate::measure::{MM_PER_FOOT, MM_PER_INCH};
 pub(crate) use digits::all_digits;
 pub use error::LengthError;
-pub(crate) use number::{Measure, UnitWord, decimal_text, doubtful_point, push_plain};
-pub use number::{doubt_kept, is_unit};
+pub(crate) use number::{Measure, UnitWord, decimal_text, doubtful_point};
+pub use number::{doubt_kept, is_unit, push_plain};
 pub use read::{LengthContext, MAX_LENGTH_MM, read_length, read_signed_length};
 pub use write::{
     write_angle, write_area, write_decimal, write_dimension, write_gap, write_length, write_money,

@@ -112,8 +112,9 @@ pub(super) fn plain_characters(text: &str) -> String {
     plain
 }
 
-/// Adds the plain form of one character.
-pub(crate) fn push_plain(character: char, plain: &mut String) {
+/// Adds the plain form of one character: straight quotes and dashes, `*` for the sign of times, a
+/// space and figures for a fraction that is one sign.
+pub fn push_plain(character: char, plain: &mut String) {
     match character {
         '\u{2033}' | '\u{201c}' | '\u{201d}' | '\u{201e}' | '\u{201f}' | '\u{02ba}' => {
             plain.push('"');
