@@ -171,7 +171,7 @@ pub(super) static BOARD: Sheet = Sheet {
             kind: ThingKind::Station,
             add_label: "Add a width",
             opens: false,
-            hint: "Snap a chalk line along the board and measure from it to both edges at as many places as it needs.",
+            hint: "Snap a chalk line along the board and measure from it to both edges at as many places as it needs. A tap on an edge of the picture adds one there.",
             when: by_tape,
             columns: &[
                 Column { spec: length("outline.stations[#].at", "", "From the start end").needed() },

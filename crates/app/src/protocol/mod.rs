@@ -6,6 +6,7 @@
 
 mod asking;
 mod bench;
+mod by_tape;
 mod crossing;
 mod done;
 mod form;
@@ -22,6 +23,7 @@ mod thing;
 
 pub use asking::*;
 pub use bench::*;
+pub use by_tape::*;
 pub(crate) use crossing::{from_page, to_page};
 pub use done::*;
 pub use form::*;

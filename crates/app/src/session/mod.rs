@@ -6,6 +6,7 @@
 //! | `difference` | what was done, as edits with inverses, for undo and redo |
 //! | `editing` | fields, rows added, removed, moved |
 //! | `pasting` | parts added from a list |
+//! | `by_tape` | boards typed as lines: read back, then taken |
 //! | `form`, `called` | the form of a thing, and what it is called |
 //! | `renaming` | whatever refers to a thing follows its new name |
 //! | `judged` | the plan as the checker sees it |
@@ -17,7 +18,7 @@
 //! | `hand`, `placed` | parts moved by hand, and what lies where |
 //! | `engine` | the order of cuts of a board, remembered |
 //! | `staying`, `to_mend` | no edit makes another board or part vanish |
-//! | `marking` | marked areas moved on the picture |
+//! | `marking` | marked areas dropped and moved on the picture, widths added at an edge |
 //! | `setting_out` | plans offered by searches |
 //! | `kept` | plans kept and compared |
 //! | `what_if` | a plan found for another value of a size is taken |
@@ -28,6 +29,7 @@ mod at_bench;
 mod bench;
 mod board_rows;
 mod by_line;
+mod by_tape;
 mod called;
 mod choosing;
 mod difference;

@@ -5,7 +5,7 @@ use heartside_timber::prepare::prepare;
 
 use super::*;
 use crate::protocol::{
-    Answer, Ask, AskKind, CopyOf, PageName, SearchSettings, Thing, ThingKind, View,
+    Answer, Ask, AskKind, CopyOf, MarkKind, PageName, SearchSettings, Thing, ThingKind, View,
 };
 use crate::search::Search;
 
@@ -200,6 +200,14 @@ const ACTS: &[Act] = &[
             .done
     }),
     ("add a board", |s, _| s.add(ThingKind::Board, None).done),
+    ("type a board", |s, _| s.take_boards("80 x 6 1").done),
+    ("drop a mark", |s, _| {
+        let lies = s.lying()[0].clone();
+        let middle = lies.bounds.centre();
+        let (id, copy) = (lies.board.board.clone(), lies.board.copy);
+        s.drop_mark(&id, copy, middle.x, middle.y, MarkKind::Knot)
+            .done
+    }),
     ("double a board", |s, _| {
         s.duplicate(&Thing::row(ThingKind::Board, 0)).done
     }),

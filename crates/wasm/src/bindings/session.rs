@@ -5,9 +5,10 @@ use wasm_bindgen::prelude::wasm_bindgen;
 
 use super::{give, give_all, take, timing::measured};
 use heartside_app::protocol::{
-    Ask, Comparison, FloorLine, FloorWork, Form, Held, HeldLine, LengthRead, OffcutsHome, Offered,
-    Opened, Outcome, PageName, PanelSheet, Paper, Rectangle, Scene, SelectionSheet, SetOutStart,
-    Sheet, State, StepPicture, Thing, ThingKind, View,
+    Ask, BoardsRead, Comparison, EdgeTapped, FloorLine, FloorWork, Form, Held, HeldLine,
+    LengthRead, MarkKind, OffcutsHome, Offered, Opened, Outcome, PageName, PanelSheet, Paper,
+    Rectangle, Scene, SelectionSheet, SetOutStart, Sheet, State, StepPicture, Thing, ThingKind,
+    View,
 };
 use heartside_app::session::Session;
 
@@ -143,6 +144,43 @@ impl PageSession {
     /// what it holds where its heading does not tell, one of the meanings offered for it.
     pub fn paste_parts(&mut self, text: &str, meanings: Vec<String>) -> Ts<Outcome> {
         give(&self.session.paste_parts(text, &meanings))
+    }
+
+    /// Reads boards typed as lines and gives them back as they were understood. Changes nothing.
+    pub fn read_boards(&self, text: &str) -> Ts<BoardsRead> {
+        give(&measured("read-boards", || self.session.read_boards(text)))
+    }
+
+    /// Adds the boards of all lines, as one step; refused as long as one of them cannot be read.
+    pub fn take_boards(&mut self, text: &str) -> Ts<Outcome> {
+        give(&self.session.take_boards(text))
+    }
+
+    /// Adds a width where a long edge of a board was tapped, no farther from it than so many millimetres.
+    pub fn tap_edge(
+        &mut self,
+        board: &str,
+        copy: u32,
+        x: f64,
+        y: f64,
+        reach: f64,
+    ) -> Ts<EdgeTapped> {
+        give(&self.session.tap_edge(board, copy, x, y, reach))
+    }
+
+    /// Marks an area of a usual size with one tap on a board.
+    pub fn drop_mark(
+        &mut self,
+        board: &str,
+        copy: u32,
+        x: f64,
+        y: f64,
+        what: Ts<MarkKind>,
+    ) -> Ts<Outcome> {
+        match take(&what) {
+            Ok(what) => give(&self.session.drop_mark(board, copy, x, y, what)),
+            Err(outcome) => give(outcome.as_ref()),
+        }
     }
 
     /// Puts one of the aims at another place of the order in which plans are compared.

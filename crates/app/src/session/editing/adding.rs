@@ -19,17 +19,11 @@ pub(super) fn add_to(d: &mut Document, kind: ThingKind, owner: Option<&Thing>) -
     };
     match kind {
         ThingKind::Board => {
-            // The next board of a stack is mostly of the same timber, thickness and price.
-            let bought = d.boards.iter().rev().find(|b| b.from.is_none());
-            let last = bought.cloned().unwrap_or_default();
-            let thickness = last.thickness.unwrap_or_else(|| round(d, 27.0, "1\""));
+            let like = like_last_bought(d);
+            let thickness = like.thickness.clone();
             let board = Board {
                 id: free_letter(d),
-                thickness: Some(thickness),
-                nominal: last.nominal,
-                surface: last.surface,
-                species: last.species,
-                price: last.price,
+                thickness: thickness.or_else(|| Some(round(d, 27.0, "1\""))),
                 outline: Some(BoardOutline::Tape {
                     length: round(d, 2000.0, "80\""),
                     stations: vec![Station {
@@ -42,7 +36,7 @@ pub(super) fn add_to(d: &mut Document, kind: ThingKind, owner: Option<&Thing>) -
                     start: Default::default(),
                     end: Default::default(),
                 }),
-                ..Board::default()
+                ..like
             };
             let at = after(d.boards.len());
             d.boards.insert(at, board);
@@ -131,15 +125,41 @@ pub(super) fn add_to(d: &mut Document, kind: ThingKind, owner: Option<&Thing>) -
     }
 }
 
+/// What the next board of a stack mostly has from the one before: timber, thickness, faces, price.
+pub(in crate::session) fn like_last_bought(d: &Document) -> Board {
+    let bought = d.boards.iter().rev().find(|b| b.from.is_none());
+    bought.map_or_else(Board::default, |last| Board {
+        thickness: last.thickness.clone(),
+        nominal: last.nominal.clone(),
+        surface: last.surface,
+        species: last.species.clone(),
+        price: last.price.clone(),
+        ..Board::default()
+    })
+}
+
+/// Another board like this one: its sizes, edges, timber, price and use. What was found on this very
+/// board is not on the next one: marked areas, warp, bent grain, the heart side, moisture, a name, a note.
+fn another_board(like: &Board, id: String) -> Board {
+    Board {
+        id,
+        usage: like.usage,
+        cuts: like.cuts,
+        species: like.species.clone(),
+        outline: like.outline.clone(),
+        thickness: like.thickness.clone(),
+        nominal: like.nominal.clone(),
+        surface: like.surface,
+        price: like.price.clone(),
+        ..Board::default()
+    }
+}
+
 pub(super) fn duplicate_in(d: &mut Document, thing: &Thing) -> Option<Thing> {
     let row = thing.at();
     match thing.kind {
         ThingKind::Board => {
-            let mut board = d.boards.get(row)?.clone();
-            board.id = free_letter(d);
-            // Another like a piece came from no cut.
-            (board.from, board.holds, board.measured) = (None, None, false);
-            board.leaves.clear();
+            let board = another_board(d.boards.get(row)?, free_letter(d));
             d.boards.insert(row + 1, board);
         }
         ThingKind::Part => {

@@ -6,7 +6,7 @@ pub(super) mod adding;
 mod corners;
 mod rows;
 mod typing;
-mod widths;
+pub(super) mod widths;
 mod zones;
 
 use heartside_timber::document::{Aim, Document};
@@ -175,7 +175,7 @@ impl Session {
     }
 
     /// Why a marked area of a board says nothing any more: the board was cut, and its pieces have their own.
-    fn marked_too_late(&self, kind: ThingKind, on: Option<&Thing>) -> Option<String> {
+    pub(super) fn marked_too_late(&self, kind: ThingKind, on: Option<&Thing>) -> Option<String> {
         let typed = self.document.boards.get(on?.at())?;
         let board = self.job.board(&typed.id);
         let is_cut_up = board.is_some_and(|b| b.left() == 0) && kind == ThingKind::Zone;
@@ -193,9 +193,16 @@ impl Session {
             Ok(prepared) => prepared,
             Err(why) => return Outcome::refused(why),
         };
+        let flawed = self.document.boards.get(thing.at()).is_some_and(|b| {
+            thing.kind == ThingKind::Board && (!b.zones.is_empty() || b.warp.is_some())
+        });
         self.commit_prepared(&format!("doubling {called}"), after, Change::Job, prepared);
+        let without = match flawed {
+            true => ", of the same sizes; its own flaws are still to be marked",
+            false => "",
+        };
         Outcome::done()
-            .saying(format!("Added: {}", self.called(&new)))
+            .saying(format!("Added: {}{without}", self.called(&new)))
             .with_thing(new)
     }
 

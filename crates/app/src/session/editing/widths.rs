@@ -90,6 +90,68 @@ pub(super) fn add_station(d: &mut Document, owner: &Thing) -> Option<Thing> {
     Some(Thing::inner(ThingKind::Station, owner.at(), row))
 }
 
+/// How wide a board by tape is on the left and on the right at a place along it.
+pub(in crate::session) fn widths_at(board: &Board, along: f64) -> Option<[f64; 2]> {
+    let Some(BoardOutline::Tape { stations, .. }) = &board.outline else {
+        return None;
+    };
+    let mut known: Vec<[f64; 3]> = Vec::new();
+    for station in stations {
+        let at = station.at.plain_mm()?;
+        let row = [at, station.left.plain_mm()?, station.right.plain_mm()?];
+        known.insert(known.partition_point(|k| k[0] <= at), row);
+    }
+    let (first, last) = (known.first()?, known.last()?);
+    let next = known.partition_point(|k| k[0] <= along);
+    if next == 0 {
+        return Some([first[1], first[2]]);
+    }
+    let Some(after) = known.get(next) else {
+        return Some([last[1], last[2]]);
+    };
+    let before = known[next - 1];
+    let share = (along - before[0]) / (after[0] - before[0]);
+    let between = |side: usize| before[side] + share * (after[side] - before[side]);
+    Some([between(1), between(2)])
+}
+
+/// A width at a place along the board, as wide as the board is drawn there; the one that is there
+/// already, if one is.
+pub(in crate::session) fn add_station_at(
+    d: &mut Document,
+    board: usize,
+    along: f64,
+) -> Option<Thing> {
+    let step = match d.units.length {
+        Unit::Millimetres => 1.0,
+        Unit::Inches => 25.4 / 8.0,
+    };
+    let row = d.boards.get_mut(board)?;
+    let along = (along / step).round() * step;
+    let along = along.clamp(0.0, tape_length(row)?.max(0.0));
+    let [left, right] = widths_at(row, along)?;
+    let Some(BoardOutline::Tape { stations, .. }) = &mut row.outline else {
+        return None;
+    };
+    let place = |s: &Station| s.at.plain_mm().unwrap_or(f64::NEG_INFINITY);
+    let there = stations.iter().position(|s| place(s) == along);
+    let at = there.unwrap_or_else(|| {
+        let before = stations.iter().rposition(|s| place(s) < along);
+        before.map_or(0, |before| before + 1)
+    });
+    if there.is_none() {
+        // Fine enough that the outline stays as it is until the width is typed.
+        let tenth = |mm: f64| Length::Mm((mm * 10.0).round() / 10.0);
+        let new = Station {
+            at: Length::Mm(along),
+            left: tenth(left),
+            right: tenth(right),
+        };
+        stations.insert(at, new);
+    }
+    Some(Thing::inner(ThingKind::Station, board, at))
+}
+
 /// The middle of two lengths, on a whole millimetre or an eighth of an inch if one lies between.
 fn middle_of(a: f64, b: f64, unit: Unit) -> f64 {
     let step = match unit {
