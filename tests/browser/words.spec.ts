@@ -19,6 +19,7 @@ const unread = new Set([
   '".floor .button, .floor"',
   '".top button"',
   '"pasted list"',
+  '"typed boards"',
   '"opening a file"',
   '"no answer"',
   "`draft ${job}`",

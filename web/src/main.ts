@@ -6,6 +6,7 @@ import { h, render } from "preact";
 import { compileCore, readBuiltIn, startWorker } from "./built-in";
 import { cannotStart } from "./cannot-start";
 import { __wbg_reset_state, floor_style, initSync, Rounds } from "./protocol/generated";
+import type { MarkKind } from "./protocol/generated";
 import { makeSolverClient } from "./solver-client";
 import { makeAtBench } from "./state/at-bench";
 import type { App, DialogName, FaultShown, FloorControls } from "./state/app";
@@ -63,6 +64,8 @@ async function start(root: HTMLElement): Promise<void> {
   const fault = signal<FaultShown | null>(null);
   const firstSteps = signal(false);
 
+  const typedBoards = signal("");
+  const marking = signal<MarkKind | null>(null);
   const letterKeys = signal(true);
   const awake = signal(true);
   const leaving = signal<((goOn: boolean) => void) | null>(null);
@@ -145,10 +148,13 @@ async function start(root: HTMLElement): Promise<void> {
     letterKeys,
     firstSteps,
     bench,
+    typedBoards,
+    marking,
     awake,
     handBusy: () => link.current?.busy() ?? false,
     letGo() {
       if (link.current?.busy() === true) link.current.cancel();
+      else if (marking.value !== null) marking.value = null;
       else if (desk.notice.value !== null) desk.notice.value = null;
       else if (bench.asking.value) bench.close();
       else desk.choose(null);

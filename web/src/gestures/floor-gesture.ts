@@ -33,7 +33,7 @@ export type GestureState =
   | { readonly name: "drawing_line"; readonly pointer: number; readonly last: ScreenPoint };
 
 export type Intent =
-  | { readonly do: "choose"; readonly target: Target }
+  | { readonly do: "choose"; readonly target: Target; readonly at: ScreenPoint }
   | { readonly do: "pan"; readonly dx: number; readonly dy: number }
   | { readonly do: "zoom"; readonly factor: number; readonly about: ScreenPoint }
   | { readonly do: "pick_up_part"; readonly item: Item; readonly at: ScreenPoint; readonly fromTrestle: boolean }
@@ -226,7 +226,7 @@ function released(state: GestureState, input: PointerInput & { type: "release" }
       return [{ name: "panning", pointer: state.pointers[other], last: state.points[other] }, []];
     }
     case "pressed":
-      return input.pointer === state.pointer ? [idle, [{ do: "choose", target: state.target }]] : [state, []];
+      return input.pointer === state.pointer ? [idle, [{ do: "choose", target: state.target, at: state.from }]] : [state, []];
     case "panning":
       return input.pointer === state.pointer ? [idle, []] : [state, []];
     case "dragging_part":

@@ -175,6 +175,10 @@ export class Session {
      */
     drag_end(): Outcome;
     /**
+     * Marks an area of a usual size with one tap on a board.
+     */
+    drop_mark(board: string, copy: number, x: number, y: number, what: MarkKind): Outcome;
+    /**
      * Adds another like it, after it.
      */
     duplicate(thing: Thing): Outcome;
@@ -276,6 +280,10 @@ export class Session {
      */
     raise_floor(): FloorWork;
     /**
+     * Reads boards typed as lines and gives them back as they were understood. Changes nothing.
+     */
+    read_boards(text: string): BoardsRead;
+    /**
      * Reads a length as the job would.
      */
     read_length(text: string): LengthRead;
@@ -348,9 +356,17 @@ export class Session {
      */
     svg_panel(part: string, copy: number, date: string): Sheet;
     /**
+     * Adds the boards of all lines, as one step; refused as long as one of them cannot be read.
+     */
+    take_boards(text: string): Outcome;
+    /**
      * Puts the plan that was found for a value of the size in a row on the floor.
      */
     take_size(row: number, plan: string): Outcome;
+    /**
+     * Adds a width where a long edge of a board was tapped, no farther from it than so many millimetres.
+     */
+    tap_edge(board: string, copy: number, x: number, y: number, reach: number): EdgeTapped;
     /**
      * The part or board that a fragment of the floor shows.
      */
@@ -728,6 +744,28 @@ export interface BoardPlace {
 }
 
 /**
+ * A line read back.
+ */
+export interface BoardRead {
+    /**
+     * The line, from 1.
+     */
+    line: number;
+    /**
+     * The mark that the board will have.
+     */
+    mark: string;
+    /**
+     * The board in words, as it was understood.
+     */
+    words: string;
+    /**
+     * Its picture; empty for the later ones of many.
+     */
+    svg: string;
+}
+
+/**
  * A board in the table.
  */
 export interface BoardRow {
@@ -791,6 +829,24 @@ export interface BoardRow {
      * It is there no more: all of it was cut.
      */
     gone: boolean;
+}
+
+/**
+ * What lines of boards come to. Nothing of it is in the job before it is taken.
+ */
+export interface BoardsRead {
+    /**
+     * Every line that is a whole board.
+     */
+    boards: BoardRead[];
+    /**
+     * What is wrong with lines, or was guessed.
+     */
+    told: LineTold[];
+    /**
+     * All that was typed can be taken.
+     */
+    ready: boolean;
 }
 
 /**
@@ -1021,6 +1077,20 @@ export interface DoneRow {
      * Why it cannot be taken back by itself: "first take back the cut of A1". None where it can.
      */
     stays_because: string | null;
+}
+
+/**
+ * A width that was added where the edge was tapped.
+ */
+export interface EdgeTapped {
+    /**
+     * What was done.
+     */
+    outcome: Outcome;
+    /**
+     * The field of the board's form with the width to the tapped edge.
+     */
+    field: string | null;
 }
 
 /**
@@ -1466,6 +1536,32 @@ export interface Line {
      * Value.
      */
     value: string;
+}
+
+/**
+ * A sentence about a place of a line.
+ */
+export interface LineTold {
+    /**
+     * The line, from 1.
+     */
+    line: number;
+    /**
+     * The column, from 1.
+     */
+    column: number;
+    /**
+     * What is wrong and how to mend it.
+     */
+    message: string;
+    /**
+     * The line can be taken all the same.
+     */
+    harmless: boolean;
+    /**
+     * The line just ends too early: whoever types is not there yet.
+     */
+    unfinished: boolean;
 }
 
 /**
@@ -3280,6 +3376,11 @@ export type Length = number | { mm?: number; typed: string } | { expr: string };
  * How serious a diagnostic is.
  */
 export type Level = "error" | "warning" | "note";
+
+/**
+ * What is marked with one tap on a board.
+ */
+export type MarkKind = "knot" | "split" | "sapwood" | "fixing" | "figure";
 
 /**
  * How parts must look related.

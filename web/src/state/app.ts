@@ -2,7 +2,7 @@
 
 import type { ReadonlySignal, Signal } from "@preact/signals";
 
-import type { CopyOf } from "../protocol/generated";
+import type { CopyOf, MarkKind } from "../protocol/generated";
 import type { AskedSize } from "./asked-size";
 import type { AtBench } from "./at-bench";
 import type { Desk } from "./desk";
@@ -91,6 +91,10 @@ export interface App {
   readonly letterKeys: Signal<boolean>;
   readonly firstSteps: Signal<boolean>;
   readonly bench: AtBench;
+  /** Boards that are being typed as lines. */
+  readonly typedBoards: Signal<string>;
+  /** What a tap on a board marks; nothing while none is chosen. */
+  readonly marking: Signal<MarkKind | null>;
   /** Whether the screen is to stay on at the bench. */
   readonly awake: Signal<boolean>;
   /** Parts or boards are in the hand just now. */

@@ -15,6 +15,8 @@ export interface Draft {
 
 /** The name under which the list in the window for pasting is kept. */
 export const PASTED_LIST = "pasted list";
+/** The name under which boards typed as lines are kept. */
+export const TYPED_BOARDS = "typed boards";
 /** What belongs to the job as a whole. */
 export const WHOLE_JOB: Thing = { kind: "job", row: 0, index: null, of_part: false };
 /** What the fields of a question at the bench belong to. */

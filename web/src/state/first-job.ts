@@ -3,7 +3,7 @@
 import type { PageName, Thing } from "../protocol/generated";
 import { text } from "../text";
 import type { App } from "./app";
-import { PASTED_LIST, WHOLE_JOB } from "./drafts";
+import { PASTED_LIST, TYPED_BOARDS, WHOLE_JOB } from "./drafts";
 import { freshId } from "./fresh-id";
 import type { KeptJob } from "./shelf";
 
@@ -77,6 +77,13 @@ export async function giveBackDraft(app: App): Promise<void> {
     drafts.giveBack({ ...draft, thing: WHOLE_JOB });
     app.dialog.value = "paste";
     return;
+  }
+  if (field === TYPED_BOARDS) {
+    desk.goTo("timber");
+    app.typedBoards.value = draft.text;
+    drafts.typed(WHOLE_JOB, TYPED_BOARDS, draft.text);
+    desk.attend({ to: "lines" });
+    return sayGivenBack(app);
   }
   const form = desk.formOf(thing);
   const fields = [...(form?.fields ?? []), ...(form?.tables ?? []).flatMap((table) => table.rows.flatMap((row) => row.cells))];

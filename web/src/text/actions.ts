@@ -27,6 +27,7 @@ export const actions = {
   "push-down": "Move 10 mm down",
 
   "add-board": "Add a board",
+  "type-boards": "Type boards as lines",
   "add-part": "Add a part",
   "paste-parts": "Type or paste a list",
   duplicate: "Add another like it",

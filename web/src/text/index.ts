@@ -6,7 +6,7 @@ import { actions, groups, instead, shown } from "./actions";
 import { bench } from "./bench";
 import { firstSteps, floor, newSteps, trestle } from "./floor";
 import { files, keeping, leaving, tabs, trouble } from "./keeping";
-import { forms, panels, piece, places, problems, rows, search, selection, settingOut, sheet, timber, whatIf } from "./sheet";
+import { boardLines, forms, marking, panels, piece, places, problems, rows, search, selection, settingOut, sheet, timber, whatIf } from "./sheet";
 import { about, keys, menu, paste, plans, print, shelf, workshop } from "./windows";
 
 const page = {
@@ -33,6 +33,8 @@ export const text = {
   forms,
   rows,
   timber,
+  boardLines,
+  marking,
   piece,
   panels,
   whatIf,

@@ -54,6 +54,49 @@ export const timber = {
     "Three common saws to begin with. Their kerfs and limits are common practice, not from a source: put in your own. Each machine's manual comes first.",
 } as const;
 
+export const boardLines = {
+  heading: "Boards, one per line",
+  example: (units: string) => (units === "in" ? "8' 9\" x 5+4 1/2 5 1/4+4 1" : "2680 x 128/110 131/110 27"),
+  explain: (units: string) =>
+    units === "in"
+      ? "Length x widths, left+right of the chalk line, from the start end to the far end; the thickness last. Enter takes the board and goes on to the next."
+      : "Length x widths, left/right of the chalk line, from the start end to the far end; the thickness last. Enter takes the board and goes on to the next.",
+  more: "What a line can say",
+  forms: (units: string): readonly (readonly [string, string])[] =>
+    units === "in"
+      ? [
+          ["96 x 8 x 3/4", "straight all along; an x before a thickness that is a fraction"],
+          ["96 x 8 6 1", "a taper"],
+          ["96 x 5+4 @30 5 1/4+4 5+4 1", "@: measured 30 from the start end; the others evenly spaced"],
+          ["C: 96 x 8 1 white oak, 3 alike", "with its mark, its wood, and how many"],
+          ["96 x 8 1, straight left, called From the barn", "a straight edge; a name, last"],
+          ["2.4 m x 200 25 mm", "other units, written out"],
+        ]
+      : [
+          ["2680 x 140 27", "the same width all along, half on either side of the line"],
+          ["2680 x 140 120 27", "a taper"],
+          ["2680 x 128/110 @900 131/110 128/112 27", "@: measured 900 from the start end; the others evenly spaced"],
+          ["C: 2680 x 140 27 European oak, 3 alike", "with its mark, its wood, and how many"],
+          ["2680 x 140 27, straight left, called From the barn", "a straight edge; a name, last"],
+          ["8' x 5 1/2\" x 1\"", "other units, written out"],
+        ],
+  take: (count: number) => counted(count, { one: "Take # board", other: "Take # boards" }),
+  takeKeys: "Enter",
+} as const;
+
+export const marking = {
+  heading: "Mark on the picture",
+  choose: "Choose what it is, then tap the board where it lies.",
+  kinds: { knot: "Knot", split: "Split", sapwood: "Sapwood", fixing: "Screw or nail", figure: "Figure" },
+  tap: {
+    knot: "Tap each knot on its board, and drag it right. Press Knot again to stop.",
+    split: "Tap each split on its board, and drag it right. Press Split again to stop.",
+    sapwood: "Tap where the sapwood ends. Press Sapwood again to stop.",
+    fixing: "Tap each screw or nail, and drag it right. Press it again to stop.",
+    figure: "Tap where the figure is, and drag it right. Press Figure again to stop.",
+  },
+} as const;
+
 export const piece = {
   empty: "No parts yet",
   invite: "Add a part, or paste the list you already have.",

@@ -4,6 +4,7 @@ import type { Form, Thing, ThingKind } from "../protocol/generated";
 import { text } from "../text";
 import { useApp } from "./app-context";
 import { FormView, keyOf } from "./FormView";
+import { MarkBar } from "./MarkBar";
 import { Panels } from "./Panels";
 import { WhatIf } from "./WhatIf";
 
@@ -57,6 +58,7 @@ export function FormSheet({ form, focus }: { form: Form; focus: string | null })
         </div>
       </div>
       <FormView form={form} focus={focus} another={canCopy ? () => desk.another(thing) : null} />
+      {(thing.kind === "board" || thing.kind === "zone") && <MarkBar />}
       {thing.kind === "dimension" && <WhatIf thing={thing} />}
       {part?.glued !== undefined && part.glued !== "" && <Panels of={part.id} />}
     </section>

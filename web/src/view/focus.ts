@@ -48,6 +48,9 @@ export function attend(wish: Attention): void {
     case "bench":
       if (!focusOn(found('.next-cut [data-action="cut-done"]'))) heading();
       return;
+    case "lines":
+      if (!focusOn(found('[data-field="board-lines"]'))) heading();
+      return;
     case "tick": {
       const all = [...document.querySelectorAll<HTMLElement>(".cut-list .tick")];
       if (!focusOn(all[Math.min(wish.at, all.length - 1)])) heading();

@@ -17,6 +17,15 @@ export const boardActions: readonly Action[] = inGroup("board", [
     },
   },
   {
+    id: "type-boards",
+    keys: [shift("l")],
+    run(app) {
+      app.desk.goTo("timber");
+      app.desk.openForm(null);
+      app.desk.attend({ to: "lines" });
+    },
+  },
+  {
     id: "add-part",
     keys: [key("n")],
     run(app) {

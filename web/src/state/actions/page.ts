@@ -78,7 +78,7 @@ export const floorActions: readonly Action[] = inGroup("floor", [
   {
     id: "let-go",
     keys: [key("Escape")],
-    enabled: (app) => app.handBusy() || app.desk.chosen.value !== null || app.desk.notice.value !== null || app.bench.asking.value,
+    enabled: (app) => app.handBusy() || app.desk.chosen.value !== null || app.desk.notice.value !== null || app.bench.asking.value || app.marking.value !== null,
     run: (app) => app.letGo(),
   },
 ]);

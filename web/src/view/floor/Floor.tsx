@@ -25,11 +25,12 @@ import { TurnHandle } from "./TurnHandle";
 import { Welcome } from "./Welcome";
 
 /** The parts of the floor, joined; its painter comes with its elements. */
-function makeFloor({ desk, bench }: App) {
+function makeFloor(app: App) {
+  const { desk, bench } = app;
   const painter: { current: FloorPainter | null } = { current: null };
   const paint = (): FloorPainter | null => painter.current;
   const looking: Looking = makeLooking(desk, paint, () => pointing.isIdle());
-  const hand = makeHand(desk, bench, paint, looking);
+  const hand = makeHand(app, paint, looking);
   const pointing = makePointing(looking, hand.follow, () => bench.draws.peek());
   const keys = makeHeldKeys(desk, paint, looking.view);
   const stops = makeStops(desk, paint, looking);
@@ -81,7 +82,7 @@ export function Floor({ link }: { link: LinkHolder }) {
       <main
         class="floor"
         id="floor"
-        data-draws={app.bench.draws.value}
+        data-draws={app.bench.draws.value || app.marking.value !== null}
         ref={frame}
         onPointerDown={(event) => {
           if (event.target instanceof Element && event.target.closest(".floor-foot, .welcome") !== null) return;
@@ -103,7 +104,15 @@ export function Floor({ link }: { link: LinkHolder }) {
         <svg class="picture" ref={picture} role="group" aria-label={text.floor.name} focusable="false">
           <g class="world hs" ref={worldRef} />
           <TurnHandle view={looking.view} painted={painted} painter={painter} />
-          <MarkHandle view={looking.view} painted={painted} />
+          <MarkHandle
+            view={looking.view}
+            painted={painted}
+            tapped={(row, event) => {
+              const id = desk.state.peek().boards.find((each) => each.thing.row === row)?.id;
+              if (id === undefined) return;
+              hand.follow([{ do: "choose", target: { kind: "board", id, copy: 1, chosen: true, handle: false }, at: looking.pointAt(event) }]);
+            }}
+          />
           <CutLine view={looking.view} />
         </svg>
         <Ruler view={looking.view} size={looking.size} />

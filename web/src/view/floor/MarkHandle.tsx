@@ -2,6 +2,7 @@
 
 import { useComputed, useSignal, type Signal } from "@preact/signals";
 
+import { slop } from "../../gestures/pointer";
 import type { Viewport } from "../../gestures/viewport";
 import { text } from "../../text";
 import { useApp } from "../app-context";
@@ -9,8 +10,15 @@ import { useApp } from "../app-context";
 /** A small knot is still as large as a finger. */
 const LEAST = 44;
 
-export function MarkHandle({ view, painted }: { view: Signal<Viewport>; painted: Signal<number> }) {
-  const { desk } = useApp();
+export interface MarkHandleProps {
+  readonly view: Signal<Viewport>;
+  readonly painted: Signal<number>;
+  /** The frame was pressed and not dragged while another area is to be marked: it lies over small boards. */
+  readonly tapped: (boardRow: number, event: PointerEvent) => void;
+}
+
+export function MarkHandle({ view, painted, tapped }: MarkHandleProps) {
+  const { desk, marking } = useApp();
   const drag = useSignal<{ readonly pointer: number; readonly x: number; readonly y: number; readonly dx: number; readonly dy: number } | null>(null);
   const box = useComputed(() => {
     void painted.value;
@@ -46,7 +54,8 @@ export function MarkHandle({ view, painted }: { view: Signal<Viewport>; painted:
         if (from?.pointer !== event.pointerId) return;
         event.stopPropagation();
         drag.value = null;
-        if (from.dx !== 0 || from.dy !== 0) desk.change((session) => session.shift_mark(thing, from.dx / scale, -from.dy / scale));
+        if (marking.value !== null && Math.hypot(from.dx, from.dy) < slop("touch")) tapped(thing.row ?? 0, event);
+        else if (from.dx !== 0 || from.dy !== 0) desk.change((session) => session.shift_mark(thing, from.dx / scale, -from.dy / scale));
       }}
       onPointerCancel={() => (drag.value = null)}
     >

@@ -9,12 +9,12 @@ import type { Intent } from "../../gestures/floor-gesture";
 import type { Target } from "../../gestures/pointer";
 import type { FloorPoint, ScreenPoint } from "../../gestures/points";
 import { panned, toFloor, zoomed } from "../../gestures/viewport";
-import type { AtBench } from "../../state/at-bench";
-import type { Desk } from "../../state/desk";
+import type { App } from "../../state/app";
 import { makeDrifting } from "./drifting";
 import type { InHand } from "./in-hand";
 import { makeLifting } from "./lifting";
 import type { Looking } from "./looking";
+import { makeMeasuring } from "./measuring";
 import type { FloorPainter } from "./painter";
 import { makeScribing } from "./scribing";
 
@@ -51,11 +51,12 @@ interface Turning {
 /** The turn handle stops at whole degrees unless it is asked to turn freely. */
 const TURN_STEP = 1;
 
-export function makeHand(desk: Desk, bench: AtBench, painter: () => FloorPainter | null, looking: Looking): Hand {
+export function makeHand({ desk, bench, marking }: App, painter: () => FloorPainter | null, looking: Looking): Hand {
   const { view } = looking;
   const inHand = signal<InHand | null>(null);
   const drifting = makeDrifting(painter, looking);
   const lifting = makeLifting(desk, painter, looking, drifting);
+  const measuring = makeMeasuring(desk, marking, looking);
   const scribing = makeScribing(desk, bench, painter, looking, inHand);
   let carried: Carried | null = null;
   let turning: Turning | null = null;
@@ -179,10 +180,11 @@ export function makeHand(desk: Desk, bench: AtBench, painter: () => FloorPainter
     now.at = at;
   }
 
-  function choose(target: Target): void {
+  function choose(target: Target, at: ScreenPoint): void {
     switch (target.kind) {
       case "floor":
-        return desk.choose(null);
+        // The edge of a board is tapped a little beside it as often as on it.
+        return measuring.atEdge(null, at) ? undefined : desk.choose(null);
       case "part":
       case "trestle":
       case "turn_handle":
@@ -190,6 +192,7 @@ export function makeHand(desk: Desk, bench: AtBench, painter: () => FloorPainter
       case "board":
         // Where a cut is asked for, the board that is pressed is the one that is cut.
         if (bench.draws.peek()) bench.answer("board", `${target.id}#${target.copy}`);
+        if (measuring.mark(target, at) || measuring.atEdge(target, at)) return;
         return desk.choose({ kind: "board", of: { id: target.id, copy: target.copy } });
     }
   }
@@ -197,7 +200,7 @@ export function makeHand(desk: Desk, bench: AtBench, painter: () => FloorPainter
   function one(intent: Intent): void {
     switch (intent.do) {
       case "choose":
-        return choose(intent.target);
+        return choose(intent.target, intent.at);
       case "pan":
         view.value = panned(view.value, intent.dx, intent.dy);
         return;

@@ -8,8 +8,10 @@ import { keyOf } from "../FormView";
 import { ProblemList } from "../ProblemList";
 import { intoView } from "../window";
 import { NewSteps } from "../NewSteps";
+import { MarkBar } from "../MarkBar";
 import { QuickEdit } from "../QuickEdit";
 import { SimpleRows } from "../SimpleRows";
+import { BoardLines } from "./BoardLines";
 
 export function TimberPlace() {
   const { desk } = useApp();
@@ -40,8 +42,10 @@ export function TimberPlace() {
           </tbody>
         </table>
       )}
+      <BoardLines />
+      {state.boards.length > 0 && <MarkBar />}
       <div class="row-buttons">
-        <ActionButton id="add-board" class={state.boards.length === 0 ? "primary" : ""} />
+        <ActionButton id="add-board" />
         <ActionButton id="workshop" class="quiet">
           <span>{text.shown.workshop}</span>
         </ActionButton>
