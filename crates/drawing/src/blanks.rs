@@ -25,7 +25,11 @@ pub(crate) fn draw(
     }
     // A leaf beneath would cover what is written on the first.
     if !laid.is_beneath {
-        pen.path("hs-blank", &blank, 0.26, &[]);
+        let class = match pen.on_photo {
+            true => "hs-blank hs-veil",
+            false => "hs-blank",
+        };
+        pen.path(class, &blank, 0.26, &[]);
     }
     sign(Sign::Blank);
     pen.path(
@@ -54,7 +58,11 @@ pub(crate) fn draw(
         sign(Sign::FaceMark);
     }
     for words in inscription.label.iter().chain(&inscription.across) {
-        pen.words(words);
+        if pen.on_photo && words.halo.is_none() {
+            pen.words(&words.clone().haloed(0.9 * unit, "hs-halo-part"));
+        } else {
+            pen.words(words);
+        }
     }
 }
 

@@ -68,6 +68,7 @@ impl KeptFloor {
                 && c.names_above == names_above
                 && c.boards == boards
                 && c.job.differs_in_pins_only(on.job)
+                && c.job.photos == on.job.photos
         });
         if is_as_before {
             return;

@@ -32,6 +32,7 @@ mod one_step;
 mod overview;
 mod paper;
 mod pen;
+mod photo;
 mod picture;
 mod room;
 mod rows;

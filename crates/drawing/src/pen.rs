@@ -136,19 +136,33 @@ impl Words {
 #[derive(Debug, Clone)]
 pub(crate) struct Pen {
     pub(crate) unit: f64,
+    /// What is drawn lies on a photograph, light or dark: lines get a light casing.
+    pub(crate) on_photo: bool,
     pub(crate) out: String,
 }
+
+/// How much wider than its line a casing is on paper.
+const CASING: f64 = 0.4;
 
 impl Pen {
     pub(crate) fn new(unit: f64) -> Pen {
         Pen {
             unit,
+            on_photo: false,
             out: String::new(),
         }
     }
 
     /// A path with a line of some width on paper (0: none) and an optional dash pattern on paper.
     pub(crate) fn path(&mut self, class: &str, d: &str, width: f64, dash: &[f64]) {
+        if self.on_photo && width > 0.0 {
+            self.fine_path("hs-casing", d, width + CASING, &[]);
+        }
+        self.fine_path(class, d, width, dash);
+    }
+
+    /// The same without a casing, for lines so close that the casings would cover the photograph.
+    pub(crate) fn fine_path(&mut self, class: &str, d: &str, width: f64, dash: &[f64]) {
         if d.is_empty() {
             return;
         }

@@ -11,6 +11,7 @@ use crate::inscription::{Inscription, inscribe};
 use crate::laid::{Laid, TYPE};
 use crate::left_pieces::keep_corners;
 use crate::pen::Pen;
+use crate::photo;
 use crate::room::{Room, Taken};
 use crate::scene::{Look, Outside, Picture, Scene, Subject};
 use crate::svg::Origin;
@@ -33,6 +34,7 @@ pub(crate) fn picture(subject: Subject, look: Look, origin: Origin, unit: f64) -
         origin,
         unit,
         datum: Datum::of(subject.board),
+        on_photo: !photo::of(subject.job, subject.board).is_empty(),
         done: Picture {
             room,
             ..Picture::default()
@@ -118,7 +120,7 @@ impl Scene<'_> {
             self.done.ground = pen.out;
             return;
         }
-        wood::draw(&mut pen, board, self.origin);
+        wood::draw(&mut pen, self.subject.job, board, self.origin);
         let kinds: Vec<_> = board.sides.iter().map(|s| s.kind).collect();
         if kinds.contains(&EdgeKind::Raw) {
             self.sign(Sign::Raw);

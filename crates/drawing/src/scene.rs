@@ -80,6 +80,8 @@ pub(crate) struct Scene<'a> {
     pub(crate) origin: Origin,
     pub(crate) unit: f64,
     pub(crate) datum: Datum,
+    /// The board shows a photograph.
+    pub(crate) on_photo: bool,
     pub(crate) done: Picture,
     /// Labels in a row that found no place outside, where the room there is limited.
     pub(crate) refused: usize,
@@ -89,7 +91,10 @@ pub(crate) struct Scene<'a> {
 
 impl Scene<'_> {
     pub(crate) fn pen(&self) -> Pen {
-        Pen::new(self.unit)
+        Pen {
+            on_photo: self.on_photo,
+            ..Pen::new(self.unit)
+        }
     }
 
     pub(crate) fn sign(&mut self, sign: Sign) {

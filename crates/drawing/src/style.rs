@@ -131,6 +131,9 @@ const RULES: &str = "\
 .hs .hs-bark{stroke:{heart};stroke-linecap:round;stroke-linejoin:round}\
 .hs .hs-grain{stroke:{grain};stroke-linecap:round;opacity:.55}\
 .hs .hs-blank{fill:{part};fill-opacity:.9;stroke:{ink};stroke-linejoin:round}\
+.hs .hs-veil{fill-opacity:.4}\
+.hs .hs-casing{stroke:{part};stroke-opacity:.75;stroke-linejoin:round;stroke-linecap:round}\
+.hs image{pointer-events:none}\
 .hs .hs-finish{stroke:{pencil};stroke-linejoin:round}\
 .hs .hs-pencil{stroke:{pencil};stroke-linecap:round;stroke-linejoin:round}\
 .hs .hs-faint{stroke:{pencil};opacity:.55;stroke-linecap:round}\
@@ -141,6 +144,7 @@ const RULES: &str = "\
 .hs .hs-zone{stroke:{heart};stroke-linecap:round;stroke-linejoin:round}\
 .hs .hs-zone-dot{fill:{heart}}\
 .hs .hs-zone-ground{fill:{paper};fill-opacity:.7}\
+.hs .hs-zone-wash{fill:{paper};fill-opacity:.3}\
 .hs .hs-kerf{fill:{chalk}}\
 .hs .hs-cut{stroke:{chalk};stroke-linecap:butt}\
 .hs .hs-bubble{fill:{sheet};stroke:{chalk}}\

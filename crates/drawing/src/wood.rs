@@ -2,22 +2,27 @@
 
 use heartside_geometry::Arrange;
 use heartside_geometry::{Point, Region, math};
-use heartside_timber::job::{Board, EdgeKind};
+use heartside_timber::job::{Board, EdgeKind, Job};
 
 use crate::pen::Pen;
+use crate::photo;
 use crate::svg::Origin;
 
 /// Most grain lines on one board; more would be a texture, not a drawing.
 const MOST_LINES: usize = 16;
 
-/// The ground of a board: wood, quiet grain, outline with raw sides marked.
-pub(crate) fn draw(pen: &mut Pen, board: &Board, origin: Origin) {
+/// The ground of a board: wood, quiet grain or a photograph of it, outline with raw sides marked.
+pub(crate) fn draw(pen: &mut Pen, job: &Job, board: &Board, origin: Origin) {
     pen.path("hs-wood", &origin.region(&board.outline), 0.0, &[]);
-    let lines = grain_lines(board, pen.unit);
-    let d: String = lines.iter().map(|line| origin.chain(line)).collect();
-    pen.path("hs-grain", &d, 0.14, &[]);
+    if pen.on_photo {
+        photo::draw(pen, job, board, origin);
+    } else {
+        let lines = grain_lines(board, pen.unit);
+        let d: String = lines.iter().map(|line| origin.chain(line)).collect();
+        pen.path("hs-grain", &d, 0.14, &[]);
+    }
     let bark = bark_marks(board, pen.unit);
-    pen.path("hs-bark", &origin.lines(&bark), 0.16, &[]);
+    pen.fine_path("hs-bark", &origin.lines(&bark), 0.16, &[]);
     pen.path("hs-edge", &origin.region(&board.outline), 0.38, &[]);
 }
 

@@ -63,11 +63,16 @@ pub(crate) fn draw(pen: &mut Pen, zone: &Zone, origin: Origin) {
     let outline = origin.region(&zone.shape);
     let dash: &[f64] = if underneath { &[1.0, 0.7] } else { &[] };
     let wide = if underneath { 1.8 } else { 1.0 };
+    // What is marked shall be seen in the photograph.
+    let ground = match pen.on_photo {
+        true => "hs-zone-wash",
+        false => "hs-zone-ground",
+    };
     match zone.kind {
         ZoneKind::Defect => {
-            pen.path("hs-zone-ground", &outline, 0.0, &[]);
+            pen.path(ground, &outline, 0.0, &[]);
             for angle in [45.0, -45.0] {
-                pen.path(
+                pen.fine_path(
                     "hs-zone",
                     &origin.lines(&hatch(&zone.shape, angle, 0.95 * wide * unit)),
                     0.13,
@@ -81,7 +86,7 @@ pub(crate) fn draw(pen: &mut Pen, zone: &Zone, origin: Origin) {
             pen.path("hs-zone", &outline, 0.12, &[0.5, 0.9]);
         }
         ZoneKind::Fixing => {
-            pen.path("hs-zone-ground", &outline, 0.0, &[]);
+            pen.path(ground, &outline, 0.0, &[]);
             pen.path("hs-zone", &outline, 0.24, dash);
             let middle = zone.shape.bounds().centre();
             // Never so small that the cross is lost.
@@ -119,7 +124,7 @@ pub(crate) fn draw(pen: &mut Pen, zone: &Zone, origin: Origin) {
             pen.path("hs-zone", &origin.lines(&cross), 0.24, dash);
         }
         ZoneKind::Figure => {
-            pen.path("hs-zone", &waves(zone, origin, unit * wide), 0.13, &[]);
+            pen.fine_path("hs-zone", &waves(zone, origin, unit * wide), 0.13, &[]);
             pen.path("hs-zone", &outline, 0.12, &[2.0, 0.8, 0.3, 0.8]);
         }
     }
@@ -144,7 +149,7 @@ fn dotted(pen: &mut Pen, zone: &Zone, origin: Origin, wide: f64) {
             crate::svg::number(p.y)
         ));
     }
-    pen.path("hs-zone", &d, 0.42, &[]);
+    pen.fine_path("hs-zone", &d, 0.42, &[]);
 }
 
 /// Gentle waves across a zone.

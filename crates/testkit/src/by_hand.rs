@@ -114,6 +114,7 @@ pub fn job(boards: Vec<Board>, parts: Vec<Part>) -> Job {
         done: Vec::new(),
         spent: 0.0,
         earlier: Vec::new(),
+        photos: Vec::new(),
         revision: 0,
     }
 }

@@ -4,7 +4,7 @@
 //! published instance. Whatever had a problem is not in it. Published instances come
 //! through the same type, so that the same engines and the same checker serve both.
 
-use heartside_geometry::{Point, Region, Tolerance};
+use heartside_geometry::{Bounds, Point, Region, Tolerance};
 
 use crate::choices::{PanelChoice, stave_named};
 pub use crate::document::{
@@ -55,8 +55,21 @@ pub struct Job {
     /// What still holds of an earlier plan, where the rest of a job is planned: of plans that are alike
     /// in parts and timber the one that moves the fewest of its copies is better.
     pub earlier: Vec<Layout>,
+    /// Pictures of up faces, to be drawn; no plan depends on them.
+    pub photos: Vec<Photo>,
     /// Revision of the document.
     pub revision: u64,
+}
+
+/// A picture of a board's up face at true scale. It shows the board's pieces as well.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Photo {
+    /// SHA-256 of its file.
+    pub hash: String,
+    /// The board as it was bought.
+    pub board: String,
+    /// What it covers, in millimetres of the board's frame.
+    pub covers: Bounds,
 }
 
 /// What is wanted of a plan.
@@ -662,7 +675,8 @@ impl Dimension {
 }
 
 impl Job {
-    /// True where the other job has the same of everything but pins (and where things lay earlier, and the revision).
+    /// True where the other job has the same of everything but pins (and pictures, and where things lay earlier,
+    /// and the revision).
     pub fn differs_in_pins_only(&self, other: &Job) -> bool {
         // Taken apart, so that no field of later days is forgotten.
         let Job {
@@ -684,6 +698,7 @@ impl Job {
             done,
             spent,
             earlier: _,
+            photos: _,
             revision: _,
         } = self;
         (title, units, currency) == (&other.title, &other.units, &other.currency)

@@ -614,6 +614,7 @@ fn job(title: String, goal: Goal, boards: Vec<Board>, parts: Vec<Part>, largest:
         done: Vec::new(),
         spent: 0.0,
         earlier: Vec::new(),
+        photos: Vec::new(),
         revision: 0,
     }
 }

@@ -179,6 +179,10 @@ export class Session {
      */
     drop_mark(board: string, copy: number, x: number, y: number, what: MarkKind): Outcome;
     /**
+     * Takes a photograph out of the job.
+     */
+    drop_photo(hash: string): Outcome;
+    /**
      * Adds another like it, after it.
      */
     duplicate(thing: Thing): Outcome;
@@ -272,6 +276,14 @@ export class Session {
      */
     paste_parts(text: string, meanings: string[]): Outcome;
     /**
+     * The files of all photographs, those that undo may bring back among them.
+     */
+    photo_files(): string[];
+    /**
+     * The photographs of the job.
+     */
+    photos(): PhotoRow[];
+    /**
      * Pins a part where it lies, or lets it go.
      */
     pin(part: string, copy: number, on: boolean): Outcome;
@@ -328,6 +340,10 @@ export class Session {
      */
     shift_mark(thing: Thing, along: number, left: number): Outcome;
     /**
+     * Says which files of photographs are at hand: only those are drawn.
+     */
+    show_photos(files: string[]): void;
+    /**
      * Puts a kept plan on the floor.
      */
     show_plan(name: string): Outcome;
@@ -359,6 +375,10 @@ export class Session {
      * Adds the boards of all lines, as one step; refused as long as one of them cannot be read.
      */
     take_boards(text: string): Outcome;
+    /**
+     * Takes a straightened photograph of a board with what was accepted of it, as one step.
+     */
+    take_photo(taken: PhotoTaken): Outcome;
     /**
      * Puts the plan that was found for a value of the size in a row on the floor.
      */
@@ -2020,6 +2040,24 @@ export interface PhotoRemark {
 }
 
 /**
+ * A photograph of the job.
+ */
+export interface PhotoRow {
+    /**
+     * SHA-256 of its file.
+     */
+    hash: string;
+    /**
+     * Its board; null where that is not there.
+     */
+    board: Thing | null;
+    /**
+     * "board A, up face".
+     */
+    title: string;
+}
+
+/**
  * A place in the photograph: pixels from the left and from the top.
  */
 export interface PhotoSpot {
@@ -2031,6 +2069,68 @@ export interface PhotoSpot {
      * From the top.
      */
     y: number;
+}
+
+/**
+ * What is taken of a straightened photograph, all in millimetres of the frame of its picture.
+ */
+export interface PhotoTaken {
+    /**
+     * The board whose face it shows; a new one where null.
+     */
+    board?: Thing | null;
+    /**
+     * The face: the down face where it says so, else the up face.
+     */
+    face: ZoneFace;
+    /**
+     * SHA-256 of the picture's file, in hexadecimal.
+     */
+    hash: string;
+    /**
+     * Side of a pixel in millimetres.
+     */
+    pixel: number;
+    /**
+     * The picture's lower left corner.
+     */
+    origin: [number, number];
+    /**
+     * Pixels in a row, and rows.
+     */
+    size: [number, number];
+    /**
+     * The same of the photograph.
+     */
+    original: [number, number];
+    /**
+     * The marks, each with its place.
+     */
+    marks: PhotoMarkAsked[];
+    /**
+     * The board's outline as it was measured or seen.
+     */
+    outline: [number, number][];
+    /**
+     * A board that is there already gets this outline. Otherwise it keeps its own.
+     */
+    new_outline?: boolean;
+    /**
+     * Marked areas.
+     */
+    zones: PhotoZone[];
+    /**
+     * Lines along the grain; none where the board's grain stays as it is.
+     */
+    grain: [number, number][][];
+    /**
+     * Thickness of a new board as it was typed; as the last one bought where empty.
+     */
+    thickness?: string;
+    /**
+     * Species of a new board; as the last one bought where empty.
+     */
+    species?: string;
 }
 
 /**
@@ -2053,6 +2153,28 @@ export interface PhotoTrue {
      * The lower left corner, in millimetres of the board's frame.
      */
     origin: [number, number];
+}
+
+/**
+ * An area seen on a photograph.
+ */
+export interface PhotoZone {
+    /**
+     * What it marks.
+     */
+    kind: ZoneKind;
+    /**
+     * "knot", "split": shown on the picture.
+     */
+    note?: string;
+    /**
+     * An oval in the box of its corners; otherwise corner by corner.
+     */
+    oval?: boolean;
+    /**
+     * Its corners, in millimetres of the frame of the straightened picture.
+     */
+    corners: [number, number][];
 }
 
 /**
@@ -3428,9 +3550,9 @@ export type PartGrain = { axis?: GrainAxis; tolerance?: number } & Record<string
 export type PartState = "to_saw" | "waiting" | "in_hand";
 
 /**
- * A photograph of one face of a board.
+ * A photograph of one face of a board, straightened.
  */
-export type Photo = { hash?: string; board?: string; face?: ZoneFace; marks?: PhotoMark[] } & Record<string, unknown>;
+export type Photo = { hash?: string; board?: string; face?: ZoneFace; pixel?: number; origin?: [number, number]; size?: [number, number]; original?: [number, number]; marks?: PhotoMark[] } & Record<string, unknown>;
 
 /**
  * How the marks of a photograph are laid.

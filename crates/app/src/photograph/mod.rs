@@ -248,15 +248,7 @@ fn shown(
     let Some(seen) = Bounds::of_points([a, b, c, d]) else {
         return wished;
     };
-    let both = Bounds {
-        min: Point::new(wished.min.x.max(seen.min.x), wished.min.y.max(seen.min.y)),
-        max: Point::new(wished.max.x.min(seen.max.x), wished.max.y.min(seen.max.y)),
-    };
-    if both.width() > 0.0 && both.height() > 0.0 {
-        both
-    } else {
-        wished
-    }
+    wished.intersection(seen).unwrap_or(wished)
 }
 
 fn without(remarks: Vec<PhotoRemark>) -> PhotoFit {

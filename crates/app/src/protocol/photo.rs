@@ -1,6 +1,8 @@
-//! A photograph in a worker: how its marks are laid, and how well they fit.
+//! A photograph: how its marks are laid and how well they fit, and what is taken of it into the job.
 
-use super::{from_page, to_page};
+use heartside_timber::document::{ZoneFace, ZoneKind};
+
+use super::{Thing, from_page, to_page};
 
 to_page! {
     /// How the marks of a photograph are laid.
@@ -140,5 +142,71 @@ to_page! {
         pub pixel: f64,
         /// The lower left corner, in millimetres of the board's frame.
         pub origin: [f64; 2],
+    }
+}
+
+from_page! {
+    /// An area seen on a photograph.
+    pub struct PhotoZone {
+        /// What it marks.
+        pub kind: ZoneKind,
+        /// "knot", "split": shown on the picture.
+        #[serde(default)]
+        pub note: String,
+        /// An oval in the box of its corners; otherwise corner by corner.
+        #[serde(default)]
+        pub oval: bool,
+        /// Its corners, in millimetres of the frame of the straightened picture.
+        pub corners: Vec<[f64; 2]>,
+    }
+}
+
+from_page! {
+    /// What is taken of a straightened photograph, all in millimetres of the frame of its picture.
+    pub struct PhotoTaken {
+        /// The board whose face it shows; a new one where null.
+        #[serde(default)]
+        pub board: Option<Thing>,
+        /// The face: the down face where it says so, else the up face.
+        pub face: ZoneFace,
+        /// SHA-256 of the picture's file, in hexadecimal.
+        pub hash: String,
+        /// Side of a pixel in millimetres.
+        pub pixel: f64,
+        /// The picture's lower left corner.
+        pub origin: [f64; 2],
+        /// Pixels in a row, and rows.
+        pub size: [u32; 2],
+        /// The same of the photograph.
+        pub original: [u32; 2],
+        /// The marks, each with its place.
+        pub marks: Vec<PhotoMarkAsked>,
+        /// The board's outline as it was measured or seen.
+        pub outline: Vec<[f64; 2]>,
+        /// A board that is there already gets this outline. Otherwise it keeps its own.
+        #[serde(default)]
+        pub new_outline: bool,
+        /// Marked areas.
+        pub zones: Vec<PhotoZone>,
+        /// Lines along the grain; none where the board's grain stays as it is.
+        pub grain: Vec<Vec<[f64; 2]>>,
+        /// Thickness of a new board as it was typed; as the last one bought where empty.
+        #[serde(default)]
+        pub thickness: String,
+        /// Species of a new board; as the last one bought where empty.
+        #[serde(default)]
+        pub species: String,
+    }
+}
+
+to_page! {
+    /// A photograph of the job.
+    pub struct PhotoRow {
+        /// SHA-256 of its file.
+        pub hash: String,
+        /// Its board; null where that is not there.
+        pub board: Option<Thing>,
+        /// "board A, up face".
+        pub title: String,
     }
 }

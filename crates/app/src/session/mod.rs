@@ -24,6 +24,7 @@
 //! | `what_if` | a plan found for another value of a size is taken |
 //! | `panels` | panels as they are glued up |
 //! | `paper` | drawings and sheets |
+//! | `photos` | what is taken of photographs, and which of them are shown |
 
 mod at_bench;
 mod bench;
@@ -47,6 +48,7 @@ mod on_the_floor;
 mod panels;
 mod paper;
 mod pasting;
+mod photos;
 mod picture;
 mod placed;
 mod problems;

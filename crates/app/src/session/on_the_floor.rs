@@ -85,6 +85,8 @@ pub struct Session {
     pub(super) set_out: Option<SetOut>,
     pub(super) progress: Vec<Passed>,
     pub(super) sent: Sent,
+    /// Files of photographs that can be shown; those of other photographs are not there.
+    pub(super) photos_at_hand: Vec<String>,
     /// What was drawn of each board the last time.
     pub(super) kept_floor: heartside_drawing::KeptFloor,
     /// Kept plans as they were judged, and after how much work that was.
@@ -132,6 +134,7 @@ impl Session {
             set_out: None,
             progress: Vec::new(),
             sent: Sent::default(),
+            photos_at_hand: Vec::new(),
             kept_floor: heartside_drawing::KeptFloor::default(),
             kept_known: None,
             work,
@@ -333,6 +336,8 @@ impl Session {
         self.to_mend = ToMend::of(&prepared);
         let mut job = prepared.job;
         job.revision = self.document.revision;
+        job.photos
+            .retain(|photo| self.photos_at_hand.contains(&photo.hash));
         // No bound and no order of cuts depends on where parts are pinned.
         if !self.job.differs_in_pins_only(&job) {
             self.bound = None;

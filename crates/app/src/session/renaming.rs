@@ -159,6 +159,7 @@ pub(super) fn forget_board(d: &mut Document, id: &str) {
     let kept = d.plans.iter_mut().filter_map(|k| k.pins.as_mut());
     kept.for_each(|pins| pins.retain(|p| p.board != id));
     d.floor.retain(|f| f.board.board != id);
+    d.photos.retain(|p| p.board != id);
     if let Some(plan) = &mut d.plan {
         let gone: Vec<_> = plan
             .layouts

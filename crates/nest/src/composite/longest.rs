@@ -25,6 +25,7 @@ pub(super) fn longest(job: &Job, composite: &Composite, line: &Composite) -> Opt
         matches: Vec::new(),
         pins: Vec::new(),
         earlier: Vec::new(),
+        photos: Vec::new(),
         ..job.clone()
     };
     let mut best: Option<(f64, usize)> = None;

@@ -81,6 +81,7 @@ impl ByLine {
             matches: Vec::new(),
             done: Vec::new(),
             earlier: Vec::new(),
+            photos: Vec::new(),
             pins: Vec::new(),
             dimensions: Vec::new(),
             title: String::new(),

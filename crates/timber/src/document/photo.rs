@@ -2,28 +2,57 @@
 
 use std::collections::BTreeMap;
 
+use heartside_geometry::{Bounds, Point};
+
 use super::form::document_struct;
 use super::zone::ZoneFace;
 
+/// No board reaches so far, in millimetres.
+const MOST: f64 = 1e6;
+
 document_struct! {
-    /// A photograph of one face of a board.
+    /// A photograph of one face of a board, straightened.
     pub struct Photo {
         /// SHA-256 of the picture's file, in hexadecimal.
         pub hash: String,
         /// The board.
         pub board: String,
-        /// The face it shows.
+        /// The face it shows: the down face where it says so, else the up face.
         pub face: ZoneFace,
-        /// Points of the picture whose place on the board is known.
+        /// Side of a pixel of the straightened picture in millimetres.
+        pub pixel: f64,
+        /// The picture's lower left corner, in millimetres of the board's frame. Of the down face in that frame
+        /// mirrored, y to -y: as it is seen once the board is turned over about its length.
+        pub origin: [f64; 2],
+        /// Pixels in a row of the straightened picture, and rows.
+        pub size: [u32; 2],
+        /// The same of the photograph that it was made from.
+        pub original: [u32; 2],
+        /// Points of the photograph that it was straightened by.
         #[serde(skip_serializing_if = "Vec::is_empty")]
         pub marks: Vec<PhotoMark>,
+    }
+}
+
+impl Photo {
+    /// What the picture covers, in millimetres of the frame of the face that it shows. None where its
+    /// file or its scale is not told.
+    pub fn covers(&self) -> Option<Bounds> {
+        let is_hash = self.hash.len() == 64 && self.hash.bytes().all(|b| b.is_ascii_hexdigit());
+        let [width, height] = self.size.map(|side| f64::from(side) * self.pixel);
+        let [x, y] = self.origin;
+        let is_sound = is_hash
+            && width > 0.0
+            && height > 0.0
+            && [x, y, width, height].iter().all(|v| v.abs() < MOST);
+        is_sound.then(|| Bounds::new(Point::new(x, y), Point::new(x + width, y + height)))
     }
 }
 
 document_struct! {
     /// A point of a photograph whose place on the board is known.
     pub struct PhotoMark {
-        /// Where it is in the picture: pixels from the left and from the top.
+        /// Where it is in the photograph: pixels from the left and from the top.
         pub pixel: [f64; 2],
         /// Where it is on the board, in millimetres of the board's frame.
         pub at: [f64; 2],

@@ -136,6 +136,15 @@ impl History {
         });
     }
 
+    /// The files of photographs that some step would bring back or take away.
+    pub fn photos(&self) -> Vec<&str> {
+        let mut found = Vec::new();
+        for step in self.done.iter().chain(&self.undone) {
+            step.edit.note_photos(&mut found);
+        }
+        found
+    }
+
     /// Forgets every step, as when another job is opened; no revision is given out twice
     /// even so.
     pub fn clear(&mut self) {

@@ -118,6 +118,21 @@ impl Edit {
             _ => true,
         }
     }
+
+    /// Notes the files of the photographs that it puts in place.
+    pub(super) fn note_photos<'a>(&'a self, found: &mut Vec<&'a str>) {
+        let rows: &[Photo] = match self {
+            Edit::Photo(RowEdit::Insert { row, .. } | RowEdit::Put { row, .. }) => {
+                std::slice::from_ref(row)
+            }
+            Edit::Photo(RowEdit::All(rows)) => rows,
+            Edit::Whole(document) => &document.photos,
+            Edit::Many(edits) => return edits.iter().for_each(|e| e.note_photos(found)),
+            Edit::At { edit, .. } => return edit.note_photos(found),
+            _ => &[],
+        };
+        found.extend(rows.iter().map(|photo| photo.hash.as_str()));
+    }
 }
 
 /// Changes a document and gives back the inverse: applied in turn, it leaves the document

@@ -12,6 +12,7 @@ mod fit;
 mod outline;
 mod panels;
 mod part;
+mod photos;
 mod price;
 mod reading;
 mod relations;
@@ -135,6 +136,7 @@ pub fn prepare_with(document: &Document, choices: &Choices) -> Prepared {
     let glued = (parts.as_slice(), panels.as_slice());
     let matches = relations::matches(document, glued, &mut reading);
     let pins = relations::pins(document, glued, &boards, &mut reading);
+    let photos = photos::photos(document, &mut reading);
     dimensions::note_unused(document, &named, &mut reading);
 
     let mut job = Job {
@@ -160,6 +162,7 @@ pub fn prepare_with(document: &Document, choices: &Choices) -> Prepared {
         done,
         spent,
         earlier: Vec::new(),
+        photos,
         revision: document.revision,
     };
     let matches = together::sound(matches, &job, &mut reading);

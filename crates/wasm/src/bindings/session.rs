@@ -7,8 +7,8 @@ use super::{give, give_all, take, timing::measured};
 use heartside_app::protocol::{
     Ask, BoardsRead, Comparison, EdgeTapped, FloorLine, FloorWork, Form, Held, HeldLine,
     LengthRead, MarkKind, OffcutsHome, Offered, Opened, Outcome, PageName, PanelSheet, Paper,
-    Rectangle, Scene, SelectionSheet, SetOutStart, Sheet, State, StepPicture, Thing, ThingKind,
-    View,
+    PhotoRow, PhotoTaken, Rectangle, Scene, SelectionSheet, SetOutStart, Sheet, State, StepPicture,
+    Thing, ThingKind, View,
 };
 use heartside_app::session::Session;
 
@@ -181,6 +181,34 @@ impl PageSession {
             Ok(what) => give(&self.session.drop_mark(board, copy, x, y, what)),
             Err(outcome) => give(outcome.as_ref()),
         }
+    }
+
+    /// Takes a straightened photograph of a board with what was accepted of it, as one step.
+    pub fn take_photo(&mut self, taken: Ts<PhotoTaken>) -> Ts<Outcome> {
+        match take(&taken) {
+            Ok(taken) => give(&self.session.take_photo(&taken)),
+            Err(refused) => give(&*refused),
+        }
+    }
+
+    /// Takes a photograph out of the job.
+    pub fn drop_photo(&mut self, hash: &str) -> Ts<Outcome> {
+        give(&self.session.drop_photo(hash))
+    }
+
+    /// The photographs of the job.
+    pub fn photos(&self) -> Vec<Ts<PhotoRow>> {
+        give_all(&self.session.photos())
+    }
+
+    /// The files of all photographs, those that undo may bring back among them.
+    pub fn photo_files(&self) -> Vec<String> {
+        self.session.photo_files()
+    }
+
+    /// Says which files of photographs are at hand: only those are drawn.
+    pub fn show_photos(&mut self, files: Vec<String>) {
+        self.session.show_photos(files);
     }
 
     /// Puts one of the aims at another place of the order in which plans are compared.

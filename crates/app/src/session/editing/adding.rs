@@ -11,7 +11,11 @@ use super::corners::add_corner;
 use super::widths::add_station;
 use crate::protocol::{Thing, ThingKind};
 
-pub(super) fn add_to(d: &mut Document, kind: ThingKind, owner: Option<&Thing>) -> Option<Thing> {
+pub(in crate::session) fn add_to(
+    d: &mut Document,
+    kind: ThingKind,
+    owner: Option<&Thing>,
+) -> Option<Thing> {
     let after = |length: usize| {
         owner
             .filter(|o| o.kind == kind)

@@ -5,6 +5,7 @@ mod by_hand;
 mod editing;
 mod opening;
 mod panels;
+mod photos;
 mod setting_out;
 mod shown;
 mod typing;

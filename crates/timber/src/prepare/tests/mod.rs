@@ -5,6 +5,7 @@ mod done;
 mod outlines;
 mod panels;
 mod parts;
+mod photos;
 mod together;
 mod zones;
 

@@ -1,0 +1,293 @@
+//! What is taken of a photograph into the job, all in one step, and which photographs are shown.
+//!
+//! The pictures themselves are files that the page keeps; the job knows them by their hash.
+
+use heartside_geometry::{Bounds, Point, Vector};
+use heartside_timber::document::{
+    Board, BoardOutline, Length, Photo, PhotoMark, Zone, ZoneFace, ZoneFrom, ZoneKind, ZoneShape,
+};
+use heartside_timber::prepare::prepare;
+
+use super::editing::adding::add_to;
+use super::{Change, Session};
+use crate::protocol::{Outcome, PhotoRow, PhotoTaken, PhotoZone, Thing, ThingKind};
+use crate::words::GONE;
+
+/// A photograph that covers more than this share of an older one of the same face takes its place; less is
+/// the next one along a long board.
+const SAME_VIEW: f64 = 0.7;
+
+/// Outlines of which the lengths or widths differ by more, in millimetres, are not quietly laid on each other.
+const OUTLINES_DIFFER: f64 = 5.0;
+
+/// Where the frame of a picture lies in the frame of its board: mirrored first where it shows the down face.
+#[derive(Debug, Clone, Copy)]
+struct Laid {
+    is_down: bool,
+    by: Vector,
+}
+
+impl Laid {
+    fn in_board(self, [x, y]: [f64; 2]) -> Point {
+        let y = if self.is_down { -y } else { y };
+        Point::new(x, y) + self.by
+    }
+
+    /// In the frame of the face that is seen: that of the board, or that mirrored.
+    fn in_face(self, [x, y]: [f64; 2]) -> [f64; 2] {
+        let across = if self.is_down { -self.by.y } else { self.by.y };
+        [x + self.by.x, y + across]
+    }
+}
+
+impl Session {
+    /// Takes a straightened photograph of a board with what was accepted of it, as one step: a new board, or
+    /// a face of one that is there. On a board that is there it is laid by its outline, so that the down face
+    /// lies under the up face as a page lies under a page.
+    pub fn take_photo(&mut self, taken: &PhotoTaken) -> Outcome {
+        let mut after = self.document.clone();
+        let is_new = taken.board.is_none();
+        let thing = match &taken.board {
+            Some(thing) => Some(thing.clone()),
+            None => add_to(&mut after, ThingKind::Board, None),
+        };
+        let Some(thing) = thing.filter(|t| t.at() < after.boards.len()) else {
+            return Outcome::refused(GONE);
+        };
+        let row = thing.at();
+        if after.boards[row].from.is_some() {
+            return Outcome::refused(
+                "this is a piece of a board: take the photo in for the board as it was bought",
+            );
+        }
+        let seen = Bounds::of_points(taken.outline.iter().map(|&[x, y]| Point::new(x, y)));
+        let Some(seen) = seen.filter(|_| taken.outline.len() > 2) else {
+            return Outcome::refused(
+                "the outline of the board is missing: trace it, or set its corners",
+            );
+        };
+        let mut laid = Laid {
+            is_down: taken.face == ZoneFace::Down,
+            by: Vector::ZERO,
+        };
+        let mut told = String::new();
+        let known = self.document.boards.get(row).filter(|_| !is_new);
+        let known = known.and_then(|board| self.sound_board(row, board));
+        if let Some(board) = known {
+            let own = board.outline.bounds();
+            let middle = seen.centre();
+            laid.by = own.centre() - laid.in_board([middle.x, middle.y]);
+            let off = (own.width() - seen.width()).abs();
+            let off = off.max((own.height() - seen.height()).abs());
+            if off > OUTLINES_DIFFER {
+                told = format!("; its outline and that of the photo differ by {off:.0} mm");
+            }
+        }
+        let board = &mut after.boards[row];
+        if is_new && let Err(why) = self.describe(board, taken) {
+            return Outcome::refused(why);
+        }
+        if is_new || taken.new_outline {
+            board.outline = Some(outline(&taken.outline, laid));
+        }
+        let left = if is_new || taken.new_outline {
+            let points = taken.outline.iter().map(|&p| laid.in_board(p).x);
+            points.fold(f64::INFINITY, f64::min)
+        } else {
+            known.map_or(0.0, |board| board.outline.bounds().min.x)
+        };
+        let zones = taken.zones.iter().filter(|z| !z.corners.is_empty());
+        board
+            .zones
+            .extend(zones.map(|z| zone(z, taken.face, laid, left)));
+        if !taken.grain.is_empty() {
+            let lines = taken.grain.iter().map(|line| {
+                let points = line.iter().map(|&p| laid.in_board(p));
+                points.map(|p| [p.x, p.y]).collect()
+            });
+            board.grain.get_or_insert_default().lines = lines.collect();
+        }
+        let id = board.id.clone();
+        let photo = photo(taken, &id, laid);
+        let Some(covers) = photo.covers() else {
+            return Outcome::refused("this photo has no scale: set its marks again");
+        };
+        after.photos.retain(|old| {
+            let is_same_face = (old.face == ZoneFace::Down) == laid.is_down && old.board == id;
+            let share = old.covers().map_or(1.0, |old| {
+                let both = old.intersection(covers).map_or(0.0, |b| b.area());
+                both / old.area()
+            });
+            !(is_same_face && share > SAME_VIEW)
+        });
+        after.photos.push(photo);
+        let label = format!("taking in a photo of board {id}");
+        let done = Outcome::done()
+            .with_thing(Thing::row(ThingKind::Board, row))
+            .saying(format!("Photo of board {id} taken in{told}"));
+        if after.boards == self.document.boards {
+            self.commit(&label, after, Change::Aside);
+            return done;
+        }
+        let prepared = match self.with_all_usable(&after) {
+            Ok(prepared) => prepared,
+            Err(why) => return Outcome::refused(why),
+        };
+        let lame = prepared.left_out.iter().find(|l| is_new && l.name == id);
+        if let Some(lame) = lame {
+            return Outcome::refused(format!("this board cannot be used: {}", lame.because));
+        }
+        self.commit_prepared(&label, after, Change::Job, prepared);
+        done
+    }
+
+    /// What was typed of a new board.
+    fn describe(&self, board: &mut Board, taken: &PhotoTaken) -> Result<(), String> {
+        if !taken.species.trim().is_empty() {
+            taken.species.trim().clone_into(&mut board.species);
+        }
+        if taken.thickness.trim().is_empty() {
+            return Ok(());
+        }
+        let read = self.read_length(&taken.thickness);
+        let Some(mm) = read.mm.filter(|mm| *mm > 0.0) else {
+            let why = read
+                .problem
+                .unwrap_or_else(|| "it must be above 0".to_owned());
+            return Err(format!("thickness: {why}"));
+        };
+        board.thickness = Some(Length::Mm(mm));
+        // What the last board was sold as says nothing of this one.
+        board.nominal = None;
+        Ok(())
+    }
+
+    /// Takes a photograph out of the job. What was taken over from it stays.
+    pub fn drop_photo(&mut self, hash: &str) -> Outcome {
+        let mut after = self.document.clone();
+        after.photos.retain(|photo| photo.hash != hash);
+        if !self.commit("taking out a photo", after, Change::Aside) {
+            return Outcome::refused(GONE);
+        }
+        Outcome::done().saying("Photo taken out")
+    }
+
+    /// The photographs of the job.
+    pub fn photos(&self) -> Vec<PhotoRow> {
+        let rows = self.document.photos.iter().map(|photo| {
+            let mut boards = self.document.boards.iter();
+            let row = boards.position(|b| b.id == photo.board);
+            let face = match photo.face {
+                ZoneFace::Down => "down face",
+                ZoneFace::Up | ZoneFace::Through => "up face",
+            };
+            PhotoRow {
+                hash: photo.hash.clone(),
+                board: row.map(|row| Thing::row(ThingKind::Board, row)),
+                title: format!("board {}, {face}", photo.board),
+            }
+        });
+        rows.collect()
+    }
+
+    /// The files that the job's photographs are in, those that undo may bring back among them. Each once, in no
+    /// order that means anything.
+    pub fn photo_files(&self) -> Vec<String> {
+        let own = self.document.photos.iter().map(|p| p.hash.as_str());
+        let mut files: Vec<String> = Vec::new();
+        for file in own.chain(self.history.photos()) {
+            if !files.iter().any(|f| f == file) {
+                files.push(file.to_owned());
+            }
+        }
+        files
+    }
+
+    /// Says which files of photographs are at hand: only those are drawn.
+    pub fn show_photos(&mut self, files: Vec<String>) {
+        self.photos_at_hand = files;
+        let mut photos = prepare(&self.document).job.photos;
+        photos.retain(|photo| self.photos_at_hand.contains(&photo.hash));
+        self.job.photos = photos;
+    }
+}
+
+fn photo(taken: &PhotoTaken, board: &str, laid: Laid) -> Photo {
+    let marks = taken.marks.iter().filter_map(|mark| {
+        Some(PhotoMark {
+            pixel: [mark.seen.x, mark.seen.y],
+            at: laid.in_face(mark.place?),
+            ..PhotoMark::default()
+        })
+    });
+    Photo {
+        hash: taken.hash.to_ascii_lowercase(),
+        board: board.to_owned(),
+        face: if laid.is_down {
+            ZoneFace::Down
+        } else {
+            ZoneFace::Up
+        },
+        pixel: taken.pixel,
+        origin: laid.in_face(taken.origin),
+        size: taken.size,
+        original: taken.original,
+        marks: marks.collect(),
+        ..Photo::default()
+    }
+}
+
+fn outline(points: &[[f64; 2]], laid: Laid) -> BoardOutline {
+    let mut points = corners(points, laid);
+    if laid.is_down {
+        // Mirrored they run the other way round.
+        points.reverse();
+    }
+    BoardOutline::Polygon {
+        points,
+        sides: Vec::new(),
+        holes: Vec::new(),
+        hole_sides: Vec::new(),
+    }
+}
+
+/// Corners to the hundredth of a millimetre, which is finer than any photograph.
+fn corners(points: &[[f64; 2]], laid: Laid) -> Vec<[Length; 2]> {
+    let points = points.iter().map(|&p| laid.in_board(p));
+    points
+        .map(|p| [p.x, p.y].map(|v| Length::Mm(hundredths(v))))
+        .collect()
+}
+
+fn hundredths(v: f64) -> f64 {
+    (v * 100.0).round() / 100.0
+}
+
+fn zone(seen: &PhotoZone, face: ZoneFace, laid: Laid, left: f64) -> Zone {
+    let bounds = Bounds::of_points(seen.corners.iter().map(|&p| laid.in_board(p)));
+    let shape = match bounds {
+        Some(bounds) if seen.oval => ZoneShape::Spot {
+            oval: true,
+            along: Length::Mm(hundredths(bounds.centre().x - left)),
+            across: Length::Mm(hundredths(bounds.centre().y)),
+            from: ZoneFrom::ChalkLine,
+            length: Length::Mm(hundredths(bounds.width())),
+            width: Length::Mm(hundredths(bounds.height())),
+        },
+        _ => ZoneShape::Polygon {
+            points: corners(&seen.corners, laid),
+        },
+    };
+    Zone {
+        kind: seen.kind,
+        shape: Some(shape),
+        // How deep a flaw goes no photograph tells: it is kept out of both faces.
+        face: match (seen.kind, face) {
+            (ZoneKind::Defect | ZoneKind::Fixing, _) => ZoneFace::Through,
+            (_, ZoneFace::Down) => ZoneFace::Down,
+            _ => ZoneFace::Up,
+        },
+        note: seen.note.clone(),
+        ..Zone::default()
+    }
+}

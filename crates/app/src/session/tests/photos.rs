@@ -1,0 +1,224 @@
+//! A photograph is taken in as one step, with what was accepted of it.
+
+use heartside_timber::document::{BoardOutline, Length, ZoneFace, ZoneKind, ZoneShape};
+
+use super::*;
+
+const HASH: &str = "00112233445566778899aabbccddeeff00112233445566778899aabbccddeeff";
+const OTHER: &str = "ff112233445566778899aabbccddeeff00112233445566778899aabbccddeeff";
+
+/// A board of 1200 x 150 mm with a knot, seen within a rim of 40 mm.
+fn taken() -> PhotoTaken {
+    PhotoTaken {
+        face: ZoneFace::Up,
+        hash: HASH.to_owned(),
+        pixel: 0.5,
+        origin: [-40.0, -40.0],
+        size: [2560, 460],
+        original: [4000, 3000],
+        marks: vec![PhotoMarkAsked {
+            seen: PhotoSpot { x: 10.0, y: 20.0 },
+            place: Some([0.0, 0.0]),
+        }],
+        outline: vec![[0.0, 0.0], [1200.0, 0.0], [1200.0, 150.0], [0.0, 150.0]],
+        zones: vec![
+            PhotoZone {
+                kind: ZoneKind::Defect,
+                note: "knot".to_owned(),
+                oval: true,
+                corners: vec![[290.0, 40.0], [310.0, 60.0]],
+            },
+            PhotoZone {
+                kind: ZoneKind::Sapwood,
+                corners: vec![[0.0, 130.0], [1200.0, 140.0], [1200.0, 150.0], [0.0, 150.0]],
+                ..PhotoZone::default()
+            },
+        ],
+        grain: vec![vec![[0.0, 75.0], [1200.0, 80.0]]],
+        thickness: "27".to_owned(),
+        species: "oak".to_owned(),
+        ..PhotoTaken::default()
+    }
+}
+
+#[test]
+fn a_board_comes_out_of_a_photograph_in_one_step_and_goes_in_one() {
+    let mut session = opened(DESK);
+    let before = session.save();
+    let boards = session.document.boards.len();
+    let outcome = session.take_photo(&taken());
+    assert!(outcome.done, "{:?}", outcome.problem);
+    assert_eq!(outcome.thing, Some(board(boards)));
+    let made = session.document.boards.last().unwrap().clone();
+    assert_eq!(made.thickness, Some(Length::Mm(27.0)));
+    assert_eq!(
+        (made.zones.len(), made.zones[0].face),
+        (2, ZoneFace::Through)
+    );
+    assert_eq!(made.zones[1].face, ZoneFace::Up);
+    let sound = session.job.board(&made.id).unwrap();
+    let knot = sound.zones[0].shape.bounds();
+    assert_eq!((knot.min.x, knot.max.y), (290.0, 60.0));
+    assert!(sound.grain.is_bent());
+    // It is drawn only once its file is at hand.
+    assert!(session.job.photos.is_empty());
+    session.show_photos(vec![HASH.to_owned()]);
+    assert_eq!(session.job.photos[0].covers.max.x, 1240.0);
+    assert_eq!(session.photos()[0].board, Some(board(boards)));
+    // The file is opened again as it was saved, and nothing is wrong with it.
+    let mut again = opened(&session.save());
+    assert_eq!(again.document.photos, session.document.photos);
+    again.show_photos(vec![HASH.to_owned()]);
+    assert_eq!(again.job.photos, session.job.photos);
+    session.undo();
+    assert_eq!(session.save(), before);
+    assert!(session.job.photos.is_empty());
+    // Undone, it may come back: its file is still needed.
+    assert_eq!(session.photo_files(), [HASH]);
+    session.redo();
+    assert_eq!(session.job.photos.len(), 1);
+}
+
+#[test]
+fn the_down_face_lies_under_the_up_face_as_a_page() {
+    let mut session = opened(DESK);
+    let row = session.document.boards.len();
+    session.take_photo(&taken());
+    let down = PhotoTaken {
+        board: Some(board(row)),
+        face: ZoneFace::Down,
+        hash: OTHER.to_owned(),
+        ..taken()
+    };
+    let outcome = session.take_photo(&down);
+    assert!(outcome.done, "{:?}", outcome.problem);
+    assert_eq!(session.document.photos.len(), 2);
+    let made = &session.document.boards[row];
+    assert_eq!(made.zones.len(), 4);
+    // Seen 50 mm above the lower edge from below, it lies 50 mm below the upper edge.
+    let knot = session.job.board(&made.id).unwrap().zones[2].shape.bounds();
+    assert_eq!((knot.centre().x, knot.centre().y), (300.0, 100.0));
+    assert_eq!(made.zones[3].face, ZoneFace::Down);
+    // The picture's place in the mirrored frame: the board lies there from -150 to 0.
+    assert_eq!(session.document.photos[1].origin, [-40.0, -190.0]);
+    // Only the up face is drawn.
+    session.show_photos(vec![HASH.to_owned(), OTHER.to_owned()]);
+    assert_eq!(session.job.photos.len(), 1);
+    // A board's photographs go with it.
+    session.remove(&board(row));
+    assert!(session.document.photos.is_empty());
+    assert_eq!(session.photo_files().len(), 2);
+}
+
+#[test]
+fn on_a_board_that_is_there_it_is_laid_by_the_outline() {
+    let mut session = opened(DESK);
+    let mut own = taken();
+    (own.zones, own.grain) = (Vec::new(), Vec::new());
+    session.take_photo(&own);
+    let row = session.document.boards.len() - 1;
+    // The same board in another frame, and 20 mm longer than it was measured.
+    let mut moved = PhotoTaken {
+        board: Some(board(row)),
+        hash: OTHER.to_owned(),
+        ..own.clone()
+    };
+    moved.outline = vec![[90.0, 30.0], [1310.0, 30.0], [1310.0, 180.0], [90.0, 180.0]];
+    moved.origin = [60.0, -10.0];
+    let plan_is_stale = session.is_stale();
+    let outcome = session.take_photo(&moved);
+    assert!(outcome.announce.unwrap().contains("differ by 20 mm"));
+    assert_eq!(session.is_stale(), plan_is_stale);
+    // The newer photograph has taken the place of the older one.
+    assert_eq!(session.document.photos.len(), 1);
+    assert_eq!(session.document.photos[0].origin, [-40.0, -40.0]);
+    let BoardOutline::Polygon { points, .. } =
+        session.document.boards[row].outline.clone().unwrap()
+    else {
+        panic!("a polygon")
+    };
+    assert_eq!(points[1][0], Length::Mm(1200.0));
+    session.take_photo(&PhotoTaken {
+        new_outline: true,
+        ..moved
+    });
+    let outline = session.document.boards[row].outline.clone();
+    let Some(BoardOutline::Polygon { points, .. }) = outline else {
+        panic!("a polygon")
+    };
+    assert_eq!(points[1][0], Length::Mm(1210.0));
+    // Two photographs side by side are both kept.
+    let side = PhotoTaken {
+        board: Some(board(row)),
+        hash: HASH.to_owned(),
+        origin: [1000.0, -40.0],
+        ..own
+    };
+    session.take_photo(&side);
+    assert_eq!(session.document.photos.len(), 2);
+}
+
+#[test]
+fn what_cannot_be_taken_is_refused_in_words_and_changes_nothing() {
+    let mut session = opened(DESK);
+    let before = session.save();
+    let crossed = vec![[0.0, 0.0], [1200.0, 150.0], [1200.0, 0.0], [0.0, 150.0]];
+    let wrong = [
+        (
+            PhotoTaken {
+                outline: vec![],
+                ..taken()
+            },
+            "outline",
+        ),
+        (
+            PhotoTaken {
+                outline: crossed,
+                ..taken()
+            },
+            "cannot be used",
+        ),
+        (
+            PhotoTaken {
+                pixel: f64::NAN,
+                ..taken()
+            },
+            "scale",
+        ),
+        (
+            PhotoTaken {
+                hash: "ab".to_owned(),
+                ..taken()
+            },
+            "scale",
+        ),
+        (
+            PhotoTaken {
+                thickness: "thick".to_owned(),
+                ..taken()
+            },
+            "thickness",
+        ),
+        (
+            PhotoTaken {
+                board: Some(board(99)),
+                ..taken()
+            },
+            "not there",
+        ),
+    ];
+    for (taken, word) in wrong {
+        let outcome = session.take_photo(&taken);
+        let problem = outcome.problem.unwrap();
+        assert!(!outcome.done && problem.contains(word), "{word}: {problem}");
+        assert_eq!(session.save(), before);
+    }
+    assert!(session.drop_photo(HASH).problem.is_some());
+    session.take_photo(&taken());
+    assert!(session.drop_photo(HASH).done);
+    assert!(session.document.photos.is_empty());
+    assert!(matches!(
+        session.document.boards.last().unwrap().zones[0].shape,
+        Some(ZoneShape::Spot { oval: true, .. })
+    ));
+}

@@ -1,0 +1,78 @@
+//! Photographs of a board, on its wood and under everything that is drawn there.
+//!
+//! A drawing names a picture `photo:` and the hash of its file; whoever shows it puts the file's own address
+//! in its place, or the file itself.
+
+use heartside_geometry::{Arrange, Bounds};
+use heartside_timber::job::{Board, Job, Photo};
+
+use crate::pen::Pen;
+use crate::svg::{Origin, number};
+
+/// The pictures of a board's up face, from left to right; a piece shows those of the board it came from.
+pub(crate) fn of<'a>(job: &'a Job, board: &Board) -> Vec<&'a Photo> {
+    let root = board
+        .from
+        .as_ref()
+        .map_or(&board.id, |from| &from.root.board);
+    let mut photos: Vec<&Photo> = job.photos.iter().filter(|p| p.board == *root).collect();
+    photos.arrange_by(|a, b| a.covers.min.x.total_cmp(&b.covers.min.x));
+    photos
+}
+
+/// Draws them as far as the wood goes. Where two lie side by side the seam is in the middle of what both show.
+pub(crate) fn draw(pen: &mut Pen, job: &Job, board: &Board, origin: Origin) {
+    let photos = of(job, board);
+    if photos.is_empty() {
+        return;
+    }
+    // Of the same id in another drawing on the same page is the same shape at the same place.
+    let place = job.board_index(&board.id).unwrap_or_default();
+    let clip = format!("clip-{place}-{}-{}", number(origin.x), number(origin.y));
+    let clipped = |pen: &mut Pen, id: &str, d: &str| {
+        pen.out.push_str(&format!(
+            "<clipPath id=\"{id}\"><path d=\"{d}\"/></clipPath>"
+        ));
+        pen.open("", "", "", &format!(" clip-path=\"url(#{id})\""));
+    };
+    clipped(pen, &clip, &origin.region(&board.outline));
+    for (k, photo) in photos.iter().enumerate() {
+        let shown = between_seams(&photos, k);
+        let is_whole = shown == photo.covers;
+        if !is_whole {
+            let corners = shown.corners();
+            clipped(pen, &format!("{clip}-{k}"), &origin.ring(&corners));
+        }
+        let Bounds { min, max } = photo.covers;
+        let corner = origin.map(heartside_geometry::Point::new(min.x, max.y));
+        pen.out.push_str(&format!(
+            "<image href=\"photo:{}\" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" preserveAspectRatio=\"none\"/>",
+            photo.hash,
+            number(corner.x),
+            number(corner.y),
+            number(photo.covers.width()),
+            number(photo.covers.height()),
+        ));
+        if !is_whole {
+            pen.close();
+        }
+    }
+    pen.close();
+}
+
+/// What is shown of one of several pictures.
+fn between_seams(photos: &[&Photo], k: usize) -> Bounds {
+    let seam = |left: &Photo, right: &Photo| {
+        let overlap = left.covers.max.x > right.covers.min.x;
+        overlap.then(|| 0.5 * (left.covers.max.x + right.covers.min.x))
+    };
+    let mut shown = photos[k].covers;
+    if let Some(x) = photos.get(k + 1).and_then(|next| seam(photos[k], next)) {
+        shown.max.x = shown.max.x.min(x);
+    }
+    let before = k.checked_sub(1).map(|k| photos[k]);
+    if let Some(x) = before.and_then(|before| seam(before, photos[k])) {
+        shown.min.x = shown.min.x.max(x);
+    }
+    shown
+}
