@@ -5,6 +5,7 @@
 //! `page` its types have TypeScript twins. All wording and all drawing is done on this side;
 //! the page shows what it gets. Whoever calls owns the files, the clock and the workers.
 
+pub mod bundle;
 mod forms;
 pub mod photograph;
 pub mod protocol;

@@ -13,7 +13,10 @@ use heartside_timber::prepare::{LeftOut, Prepared, prepare};
 use heartside_timber::score::pieces_placed;
 use heartside_timber::words::{capital, counted};
 
-use crate::failure::{Failure, printable, tell_diagnostics, tell_opening, thing_words};
+use crate::failure::{
+    Failure, printable, tell_diagnostics, tell_opening, tell_passed_over, thing_words,
+};
+use crate::photos::{self, Photos};
 
 /// What to check.
 #[derive(clap::Args)]
@@ -126,13 +129,19 @@ pub(crate) fn left_out_lines(prepared: &Prepared) -> Vec<String> {
 
 /// Reads a job file as a person may have written it; what is wrong with its form is told.
 pub(crate) fn open(path: &PathBuf) -> Result<Document, Failure> {
-    let text = std::fs::read_to_string(path).map_err(|cause| Failure::reading(path, cause))?;
-    let opened = Document::open(&text).map_err(|error| Failure::Unreadable {
+    Ok(open_packed(path)?.0)
+}
+
+/// The same with the photographs that are packed with it.
+pub(crate) fn open_packed(path: &PathBuf) -> Result<(Document, Photos), Failure> {
+    let packed = photos::read(path)?;
+    let opened = Document::open(&packed.job).map_err(|error| Failure::Unreadable {
         path: path.clone(),
         message: error.to_string(),
     })?;
     tell_opening(&opened.diagnostics);
-    Ok(opened.document)
+    tell_passed_over(path, &packed.others);
+    Ok((opened.document, packed.photos))
 }
 
 /// What the checker finds wrong with a plan, cautions left aside.

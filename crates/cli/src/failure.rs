@@ -81,6 +81,14 @@ pub(crate) fn tell_opening(diagnostics: &[Diagnostic]) {
     }
 }
 
+/// Prints what is in a file and was not used.
+pub(crate) fn tell_passed_over(path: &Path, names: &[String]) {
+    for name in names {
+        let told = format!("passed over in {}: {name}", path.display());
+        eprintln!("{}", printable(&told));
+    }
+}
+
 /// A diagnostic on two or three lines. One that leaves a board or part out says so: nobody
 /// may take it for a flaw that was merely passed over.
 pub(crate) fn diagnostic_text(diagnostic: &Diagnostic, left_out: &[LeftOut]) -> String {

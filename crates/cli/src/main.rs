@@ -4,6 +4,7 @@ mod check;
 mod failure;
 mod folder;
 mod marks;
+mod photos;
 mod progress;
 mod set_out;
 mod summary;

@@ -15,9 +15,10 @@ use heartside_timber::job::Job;
 use heartside_timber::plan::{Bound, Layout, Plan, UnplacedReason};
 use heartside_timber::prepare::{Prepared, prepare, prepare_with};
 
-use crate::check::{Standing, open, prepared};
+use crate::check::{Standing, open_packed, prepared};
 use crate::failure::{Failure, printable};
 use crate::folder::{clear_earlier, sealed, write};
+use crate::photos::Photos;
 use crate::progress::Progress;
 use crate::summary::{Told, summary};
 use crate::team::{Limits, Team};
@@ -72,7 +73,7 @@ impl From<CutsWanted> for WayWanted {
 pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     let started = Instant::now();
     let limits = limits(arguments.steps, arguments.seconds, arguments.workers)?;
-    let mut document = open(&arguments.job)?;
+    let (mut document, photos) = open_packed(&arguments.job)?;
     let mut first = prepared(&document);
     let earlier = begun_from(&document, &mut first.job);
     let job = &first.job;
@@ -110,7 +111,8 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     std::fs::create_dir_all(folder).map_err(|cause| Failure::writing(folder, cause))?;
     document.plan = Some(plan.clone());
     // The plan may have chosen sizes and staves: it is told and drawn with the parts that it has.
-    let prepared = prepare(&document);
+    let mut prepared = prepare(&document);
+    prepared.job.photos.retain(|photo| photos.has(&photo.hash));
     let job = &prepared.job;
     write(&folder.join("plan.heartside.json"), &document.save())?;
     let findings = heartside_check::check(job, &plan);
@@ -136,7 +138,8 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
         sizes: &sizes,
         ..Options::default()
     };
-    let left = draw(folder, job, &plan, &steps, &options)?;
+    let output = Output { folder, photos };
+    let left = draw(&output, job, &plan, &steps, &options)?;
     told?;
     let mut told = format!("Drawings and plan are in {}\n", folder.display());
     for path in left {
@@ -190,10 +193,22 @@ pub(crate) fn limits(
     Ok(Limits { steps, seconds })
 }
 
+/// Where drawings go, and the pictures that they hold.
+struct Output<'a> {
+    folder: &'a Path,
+    photos: Photos,
+}
+
+impl Output<'_> {
+    fn write(&self, name: &str, svg: &str) -> Result<(), Failure> {
+        write(&self.folder.join(name), &sealed(&self.photos.inlined(svg)))
+    }
+}
+
 /// Writes the drawings, and takes away what an earlier run left of them. Returns files beside
 /// them that look like drawings of boards and are not its own.
 fn draw(
-    folder: &Path,
+    output: &Output<'_>,
     job: &Job,
     plan: &Plan,
     steps: &[Step],
@@ -208,7 +223,7 @@ fn draw(
                 continue;
             };
             let name = format!("{}.svg", drawing.name);
-            write(&folder.join(&name), &sealed(&drawing.svg))?;
+            output.write(&name, &drawing.svg)?;
             written.push(name);
         }
         Ok(written)
@@ -230,9 +245,6 @@ fn draw(
     for names in shares {
         written.extend(names?);
     }
-    write(
-        &folder.join("overview.svg"),
-        &sealed(&overview_svg(job, plan, steps, options).svg),
-    )?;
-    Ok(clear_earlier(folder, &written)?.left)
+    output.write("overview.svg", &overview_svg(job, plan, steps, options).svg)?;
+    Ok(clear_earlier(output.folder, &written)?.left)
 }

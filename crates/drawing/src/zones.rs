@@ -83,7 +83,8 @@ pub(crate) fn draw(pen: &mut Pen, zone: &Zone, origin: Origin) {
         }
         ZoneKind::Sapwood => {
             dotted(pen, zone, origin, wide);
-            pen.path("hs-zone", &outline, 0.12, &[0.5, 0.9]);
+            // Along an edge a casing would cover the edge.
+            pen.fine_path("hs-zone", &outline, 0.12, &[0.5, 0.9]);
         }
         ZoneKind::Fixing => {
             pen.path(ground, &outline, 0.0, &[]);

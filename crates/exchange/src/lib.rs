@@ -2,8 +2,10 @@
 //!
 //! - [`paste`]: lists of parts, pasted from a spreadsheet or typed as lines;
 //! - [`tape`]: boards typed as lines, as they are measured;
-//! - [`csv`]: tables as comma-separated values.
+//! - [`csv`]: tables as comma-separated values;
+//! - [`bundle`]: a job with its photographs in one file.
 
+pub mod bundle;
 pub mod csv;
 pub mod paste;
 pub mod tape;

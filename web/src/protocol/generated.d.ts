@@ -1,6 +1,31 @@
 // Generated from crates/app and crates/wasm by `cargo xtask types`. Change the Rust types, then run it again.
 
 /**
+ * Writes a job and its photographs as a ZIP file: the page joins what each call gives, and the text or picture that
+ * it was given, in turn.
+ */
+export class Packing {
+    free(): void;
+    [Symbol.dispose](): void;
+    /**
+     * What stands at the end.
+     */
+    finish(): Uint8Array;
+    /**
+     * What stands before the text of the job; it comes first.
+     */
+    job(text: string): Uint8Array;
+    /**
+     * Begins a file.
+     */
+    constructor();
+    /**
+     * What stands before the bytes of a picture; none where a ZIP file cannot be so large.
+     */
+    photo(hash: string, bytes: Uint8Array | number[]): Uint8Array | undefined;
+}
+
+/**
  * A photograph of a board in a worker: straightened by marks.
  */
 export class Photograph {
@@ -483,6 +508,11 @@ export function last_panic(): string | undefined;
 export function ruler_marks(inches: boolean, from: number, to: number, pixels_per_mm: number): RulerMark[];
 
 /**
+ * What lies in a ZIP file.
+ */
+export function unpack(bytes: Uint8Array | number[]): BundleFound;
+
+/**
  * Version of the core, as in `heartside --version`.
  */
 export function version(): string;
@@ -889,6 +919,46 @@ export interface Bound {
      * The plan's value meets it: proved best within the class named here ("with cuts square to this line").
      */
     proved_for?: string;
+}
+
+/**
+ * What lies in a ZIP file.
+ */
+export interface BundleFound {
+    /**
+     * Why it cannot be opened.
+     */
+    problem: string | null;
+    /**
+     * The text of the job.
+     */
+    job: string;
+    /**
+     * Its pictures.
+     */
+    photos: BundlePhoto[];
+    /**
+     * Names of what is neither.
+     */
+    others: string[];
+}
+
+/**
+ * A picture in a ZIP file.
+ */
+export interface BundlePhoto {
+    /**
+     * The hash that it is called by; whether it is that picture is for the page to find out.
+     */
+    hash: string;
+    /**
+     * Its first byte, from 0.
+     */
+    from: number;
+    /**
+     * The byte after its last one.
+     */
+    to: number;
 }
 
 /**

@@ -6,6 +6,7 @@
 
 mod asking;
 mod bench;
+mod bundle;
 mod by_tape;
 mod crossing;
 mod done;
@@ -23,6 +24,7 @@ mod thing;
 
 pub use asking::*;
 pub use bench::*;
+pub use bundle::*;
 pub use by_tape::*;
 pub(crate) use crossing::{from_page, to_page};
 pub use done::*;

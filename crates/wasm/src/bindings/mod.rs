@@ -4,6 +4,7 @@
 //! method: a value of the wrong form gives an [`Outcome`] that says so and never throws
 //! (a throw would leave the object borrowed for ever).
 
+mod bundle;
 mod floor;
 mod photo;
 mod rounds;
@@ -11,6 +12,7 @@ mod search;
 mod session;
 mod timing;
 
+pub use bundle::{PagePacking, unpack};
 pub use floor::{floor_style, ruler_marks};
 pub use photo::PagePhotograph;
 pub use rounds::PageRounds;

@@ -1,0 +1,92 @@
+//! A job file as text, or as a ZIP file with its photographs, which then stand in its drawings.
+
+use std::collections::BTreeMap;
+use std::fs::File;
+use std::io::Read;
+use std::path::Path;
+
+use base64::prelude::{BASE64_STANDARD, Engine};
+use heartside_exchange::bundle::{is_bundle, unpack};
+use sha2::{Digest, Sha256};
+
+use crate::failure::Failure;
+
+/// A job file that was read.
+#[derive(Debug, Default)]
+pub(crate) struct Packed {
+    /// The text of the job.
+    pub(crate) job: String,
+    pub(crate) photos: Photos,
+    /// Names of what is neither the job nor one of its photographs.
+    pub(crate) others: Vec<String>,
+}
+
+/// Pictures by the hashes of their files, as addresses that hold them whole.
+#[derive(Debug, Default)]
+pub(crate) struct Photos(BTreeMap<String, String>);
+
+/// Reads a job file of either kind.
+pub(crate) fn read(path: &Path) -> Result<Packed, Failure> {
+    let mut bytes = Vec::new();
+    File::open(path)
+        .and_then(|mut file| file.read_to_end(&mut bytes))
+        .map_err(|cause| Failure::reading(path, cause))?;
+    let unreadable = |message: String| Failure::Unreadable {
+        path: path.to_owned(),
+        message,
+    };
+    let text = |bytes: Vec<u8>| {
+        String::from_utf8(bytes).map_err(|cause| {
+            let cause = std::io::Error::new(std::io::ErrorKind::InvalidData, cause);
+            Failure::reading(path, cause)
+        })
+    };
+    if !is_bundle(&bytes) {
+        return Ok(Packed {
+            job: text(bytes)?,
+            ..Packed::default()
+        });
+    }
+    let found = unpack(&bytes).map_err(|error| unreadable(error.to_string()))?;
+    let mut others = found.others;
+    let mut photos = BTreeMap::new();
+    for (hash, place) in found.photos {
+        let picture = &bytes[place];
+        let own = Sha256::digest(picture);
+        let own: String = own.iter().map(|byte| format!("{byte:02x}")).collect();
+        if own != hash {
+            others.push(format!("{hash} (it is another picture than its name says)"));
+            continue;
+        }
+        let kind = match picture {
+            [0x89, b'P', b'N', b'G', ..] => "png",
+            _ => "jpeg",
+        };
+        let whole = BASE64_STANDARD.encode(picture);
+        photos.insert(hash, format!("data:image/{kind};base64,{whole}"));
+    }
+    Ok(Packed {
+        job: text(bytes[found.job].to_vec())?,
+        photos: Photos(photos),
+        others,
+    })
+}
+
+impl Photos {
+    /// Whether the picture with this hash is there.
+    pub(crate) fn has(&self, hash: &str) -> bool {
+        self.0.contains_key(hash)
+    }
+
+    /// A drawing that holds its pictures.
+    pub(crate) fn inlined(&self, svg: &str) -> String {
+        let mut pieces = svg.split("href=\"photo:");
+        let mut whole = pieces.next().unwrap_or_default().to_owned();
+        for piece in pieces {
+            let (hash, rest) = piece.split_once('"').unwrap_or((piece, ""));
+            let address = self.0.get(hash).map_or("", String::as_str);
+            whole.push_str(&format!("href=\"{address}\"{rest}"));
+        }
+        whole
+    }
+}
