@@ -17,9 +17,14 @@ import { makeDrafts } from "./state/drafts";
 import { makeFileDesk } from "./state/file-desk";
 import { giveBackDraft, putFirstJob } from "./state/first-job";
 import { makeKeeper } from "./state/keeping";
+import { openPhotoStore } from "./state/photo-store";
+import { makePhotographing } from "./state/photographing";
+import { makePhotos } from "./state/photos";
+import { showPhotos } from "./state/photos-shown";
 import { startProving } from "./state/proving";
 import { makeSettingOut } from "./state/setting-out";
 import { openMarks, openShelf } from "./state/shelf";
+import { makeTakePhoto } from "./state/taking-photo";
 import { makeTheme } from "./state/theme";
 import { text } from "./text";
 import { Page } from "./view/App";
@@ -68,6 +73,7 @@ async function start(root: HTMLElement): Promise<void> {
   const marking = signal<MarkKind | null>(null);
   const letterKeys = signal(true);
   const awake = signal(true);
+  let showAgain = (): void => undefined;
   const leaving = signal<((goOn: boolean) => void) | null>(null);
 
   const remember = (name: string, value: string): void => {
@@ -81,7 +87,11 @@ async function start(root: HTMLElement): Promise<void> {
       fault.value = found;
       dialog.value = "fault";
       // Not from within the call that failed.
-      if (found.mended) setTimeout(() => desk.startAgain());
+      if (!found.mended) return;
+      setTimeout(() => {
+        desk.startAgain();
+        showAgain();
+      });
     },
     text.trouble.session,
   );
@@ -94,6 +104,8 @@ async function start(root: HTMLElement): Promise<void> {
   const settingOut = makeSettingOut(desk, solver, inHand);
   const askedSize = makeAskedSize(desk, () => startWorker(builtIn), module);
   startProving(desk, inHand);
+  const photos = makePhotos(openPhotoStore(), shelf);
+  const photographing = makePhotographing(desk, () => startWorker(builtIn), module);
 
   const floor: FloorControls = {
     fit: () => link.current?.controls.fit(),
@@ -114,6 +126,7 @@ async function start(root: HTMLElement): Promise<void> {
     desk,
     keeper,
     shelf,
+    photos,
     floor,
     fixtures: builtIn.fixtures,
     dialog,
@@ -139,6 +152,9 @@ async function start(root: HTMLElement): Promise<void> {
     keeper,
     drafts,
     shelf,
+    photos,
+    photographing,
+    takePhoto: makeTakePhoto(desk, photos, photographing, keeper, dialog),
     floor,
     files,
     theme,
@@ -188,6 +204,7 @@ async function start(root: HTMLElement): Promise<void> {
   effect(() => {
     if (keeper.status.value.kind === "kept") drafts.jobKept();
   });
+  showAgain = showPhotos(desk, photos, () => keeper.jobId());
   stayAwake(computed(() => awake.value && desk.place.value === "bench"));
   // A tab that is closed or put aside keeps what is not kept yet.
   document.addEventListener("visibilitychange", () => {

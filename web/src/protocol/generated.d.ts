@@ -2154,7 +2154,7 @@ export interface PhotoTaken {
      */
     face: ZoneFace;
     /**
-     * SHA-256 of the picture's file, in hexadecimal.
+     * SHA-256 of the picture's file, in hexadecimal; empty where only what was traced over it is taken.
      */
     hash: string;
     /**

@@ -1,9 +1,9 @@
 // What passes between the page and a worker. Both are built together; the number guards
 // against a worker left over from another copy of the page.
 
-import type { SearchSettings, WhatIf } from "./generated";
+import type { PhotoAsked, PhotoFit, SearchSettings, WhatIf } from "./generated";
 
-export const PROTOCOL = 4;
+export const PROTOCOL = 5;
 
 export type ToWorker =
   | {
@@ -49,3 +49,38 @@ export type OfSize =
   /** `plan`: what was found for the value at `index`, where it keeps every rule. */
   | { readonly say: "seen"; readonly seen: WhatIf; readonly index: number; readonly plan: string | null }
   | { readonly say: "failed" };
+
+/** To a worker that holds one photograph; to give it up is to end the worker. */
+export type ToPhoto =
+  | { readonly say: "photo"; readonly protocol: typeof PROTOCOL; readonly core: WebAssembly.Module; readonly file: Blob }
+  | { readonly say: "fit"; readonly asked: PhotoAsked }
+  /** A square of the photo, to be seen closely: its middle and its side in pixels. */
+  | { readonly say: "crop"; readonly x: number; readonly y: number; readonly side: number }
+  /** The picture at true scale, with pixels of so many millimetres. */
+  | { readonly say: "make"; readonly pixel: number }
+  /** Leaves the picture at true scale that is being made. */
+  | { readonly say: "leave" };
+
+/** Why a file cannot be used as a photograph. */
+export type PhotoRefused = "heic" | "unknown" | "broken" | "cut_short" | "too_large" | "old_browser" | "failed";
+
+/** A photograph at true scale, as it is kept. */
+export interface TruePhoto {
+  readonly file: Blob;
+  readonly hash: string;
+  /** Side of a pixel in millimetres. */
+  readonly pixel: number;
+  /** The lower left corner in millimetres of the board's frame. */
+  readonly origin: readonly [number, number];
+  /** Pixels in a row, and rows. */
+  readonly size: readonly [number, number];
+}
+
+export type FromPhoto =
+  /** `size`: of the photograph upright, as marks are told of it; `original`: as it was taken, where it was reduced. */
+  | { readonly say: "taken_in"; readonly size: readonly [number, number]; readonly original: readonly [number, number] | null; readonly preview: ImageBitmap }
+  | { readonly say: "refused"; readonly why: PhotoRefused; readonly words: string | null }
+  | { readonly say: "fit"; readonly fit: PhotoFit }
+  | { readonly say: "crop"; readonly x: number; readonly y: number; readonly side: number; readonly seen: ImageBitmap }
+  | { readonly say: "making"; readonly share: number }
+  | { readonly say: "made"; readonly photo: TruePhoto };

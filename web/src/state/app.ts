@@ -8,8 +8,11 @@ import type { AtBench } from "./at-bench";
 import type { Desk } from "./desk";
 import type { Drafts } from "./drafts";
 import type { Keeper } from "./keeping";
+import type { Photographing } from "./photographing";
+import type { Photos } from "./photos";
 import type { SettingOut } from "./setting-out";
 import type { Shelf } from "./shelf";
+import type { TruePhoto } from "../protocol/messages";
 
 export type DialogName =
   | "menu"
@@ -17,6 +20,7 @@ export type DialogName =
   | "about"
   | "keeping"
   | "paste"
+  | "photograph"
   | "print"
   | "keep"
   | "compare"
@@ -80,6 +84,8 @@ export interface App {
   readonly keeper: Keeper;
   readonly drafts: Drafts;
   readonly shelf: Shelf;
+  readonly photos: Photos;
+  readonly photographing: Photographing;
   readonly floor: FloorControls;
   readonly files: FileDesk;
   readonly theme: Theme;
@@ -100,6 +106,8 @@ export interface App {
   /** Parts or boards are in the hand just now. */
   handBusy(): boolean;
   letGo(): void;
+  /** Takes what was traced over a photo into the job, in one step; what kept it from being done, in words. */
+  takePhoto(photo: TruePhoto, withPhoto: boolean): Promise<string | null>;
   /** A change to the theme, first steps or notices that no storage may spoil. */
   remember(name: string, value: string): void;
 }

@@ -9,12 +9,14 @@ import type { Desk } from "./desk";
 import { freshId } from "./fresh-id";
 import { readFile } from "./files";
 import type { Keeper } from "./keeping";
+import type { Photos } from "./photos";
 import type { Shelf } from "./shelf";
 
 export interface FileDeskParts {
   readonly desk: Desk;
   readonly keeper: Keeper;
   readonly shelf: Shelf;
+  readonly photos: Photos;
   readonly floor: FloorControls;
   readonly fixtures: Readonly<Record<string, string>>;
   readonly dialog: Signal<DialogName | null>;
@@ -114,10 +116,10 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
   }
 
   /** Saves a drawing; where there is none, says why and saves nothing. */
-  function draw(sheet: { name: string; svg: string } | null, none: string): void {
+  async function draw(sheet: { name: string; svg: string } | null, none: string): Promise<void> {
     if (sheet === null) return;
     if (sheet.svg === "" || sheet.name === "") return tell(none, true);
-    saveFile(sheet.name, sheet.svg, "image/svg+xml");
+    saveFile(sheet.name, await parts.photos.complete(sheet.svg, true), "image/svg+xml");
     tell(text.files.saved(sheet.name), false);
   }
 
@@ -190,21 +192,18 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
       const wrong = problems.find((problem) => problem.thing !== null && problem.level === "error" && rows.includes(problem.thing.row) && !["part", "job"].includes(problem.thing.kind));
       const why = wrong === undefined ? "" : wrong.place === "" ? wrong.message : text.files.ofFile(wrong.place, wrong.message);
       const none = text.files.noDrawing(board.id, why);
-      draw(desk.ask((session) => session.svg_board(board.id, board.copy, parts.today())), none);
+      void draw(desk.ask((session) => session.svg_board(board.id, board.copy, parts.today())), none);
     },
     svgOfPanel(panel: CopyOf) {
-      draw(desk.ask((session) => session.svg_panel(panel.id, panel.copy, parts.today())), text.files.noDrawing(panel.id, ""));
+      void draw(desk.ask((session) => session.svg_panel(panel.id, panel.copy, parts.today())), text.files.noDrawing(panel.id, ""));
     },
     svgOfAll() {
-      draw(desk.ask((session) => session.svg_all(parts.today())), text.files.noBoards);
+      void draw(desk.ask((session) => session.svg_all(parts.today())), text.files.noBoards);
     },
     print(paper) {
       const sheets = desk.ask((session) => session.sheets(paper, parts.today()));
       if (sheets === null || sheets.length === 0) return tell(text.print.nothing, true);
-      parts.printSheets(
-        sheets.map((sheet) => sheet.svg),
-        paper,
-      );
+      void Promise.all(sheets.map((sheet) => parts.photos.complete(sheet.svg, false))).then((svgs) => parts.printSheets(svgs, paper));
     },
   };
   return self;

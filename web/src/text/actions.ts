@@ -28,6 +28,7 @@ export const actions = {
 
   "add-board": "Add a board",
   "type-boards": "Type boards as lines",
+  "from-photo": "A board from a photograph",
   "add-part": "Add a part",
   "paste-parts": "Type or paste a list",
   duplicate: "Add another like it",

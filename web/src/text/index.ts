@@ -6,6 +6,7 @@ import { actions, groups, instead, shown } from "./actions";
 import { bench } from "./bench";
 import { firstSteps, floor, newSteps, trestle } from "./floor";
 import { files, keeping, leaving, tabs, trouble } from "./keeping";
+import { photograph } from "./photograph";
 import { boardLines, forms, marking, panels, piece, places, problems, rows, search, selection, settingOut, sheet, timber, whatIf } from "./sheet";
 import { about, keys, menu, paste, plans, print, shelf, workshop } from "./windows";
 
@@ -60,4 +61,5 @@ export const text = {
   keys,
   paste,
   print,
+  photograph,
 } as const;

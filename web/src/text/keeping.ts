@@ -1,5 +1,7 @@
 // Sentences about whether work is kept, about files, and about what went wrong.
 
+import { counted } from "./counted";
+
 export const keeping = {
   short: { kept: "Kept", keeping: "Keeping", not: "Not kept" },
   kept: "Kept in this browser",
@@ -14,6 +16,8 @@ export const keeping = {
   draftLost: (typed: string) => `You were typing this into a field that is no longer there: “${typed}”`,
   reader: "Not kept by this tab: the job is open in another tab, which keeps it.",
   clash: "Not kept: another tab has kept a newer version of this job.",
+  tidy: "Free photos that no job uses",
+  tidied: (count: number) => counted(count, { one: "# photo was freed.", other: "# photos were freed." }),
   explain:
     "After every change the job is put into this browser's own store on this machine and nowhere else. Clearing the browser's site data removes it, and another browser does not see it, so save a file for work that matters.",
 } as const;
@@ -43,7 +47,7 @@ export const files = {
   opened: (name: string) => `Opened ${name}`,
   openedOlder: (name: string) =>
     `Opened ${name}. It was in an older format; what now means something else is listed below the boards.`,
-  dropHere: "Drop it to open the job",
+  dropHere: "Drop a job to open it, or photos of boards",
   saved: (name: string) => `Saved as ${name}`,
   noDrawing: (board: string, why: string) => `Board ${board} was not drawn, and nothing was saved: it needs mending first. ${why}`.trim(),
   noBoards: "Nothing was saved: there is no board that can be drawn. Mend or add one first.",

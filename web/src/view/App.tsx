@@ -60,8 +60,13 @@ export function Page({ app, link }: { app: App; link: LinkHolder }) {
       dropping.value = false;
       // What was typed into a field counts before another job takes its place.
       if (document.activeElement instanceof HTMLElement) document.activeElement.blur();
-      const file = event.dataTransfer?.files[0];
-      if (file !== undefined) void app.files.openFile(file);
+      const dropped = [...(event.dataTransfer?.files ?? [])];
+      const photos = dropped.filter((file) => file.type.startsWith("image/") && file.type !== "image/svg+xml");
+      const file = dropped.find((file) => !photos.includes(file));
+      if (photos.length > 0) {
+        app.photographing.take(photos);
+        app.dialog.value = "photograph";
+      } else if (file !== undefined) void app.files.openFile(file);
     };
     window.addEventListener("dragover", over);
     window.addEventListener("dragleave", leave);

@@ -1,21 +1,30 @@
 // Files chosen and saved, by the browser's own means.
 
 /** Lets the person choose a file; null when they thought better of it. */
-export function chooseFile(accept: string): Promise<File | null> {
+export const chooseFile = async (accept: string): Promise<File | null> => (await chosen((input) => (input.accept = accept)))[0] ?? null;
+
+/** Lets the person choose photos, or take one with the camera where there is one. */
+export const choosePhotos = (camera: boolean): Promise<File[]> =>
+  chosen((input) => {
+    input.accept = "image/*";
+    if (camera) input.capture = "environment";
+    else input.multiple = true;
+  });
+
+function chosen(dress: (input: HTMLInputElement) => void): Promise<File[]> {
   return new Promise((done) => {
     const input = document.createElement("input");
     input.type = "file";
-    input.accept = accept;
+    dress(input);
     input.style.display = "none";
-    input.addEventListener("change", () => {
-      done(input.files?.[0] ?? null);
+    const end = (files: File[]): void => {
+      done(files);
       input.remove();
-    });
-    input.addEventListener("cancel", () => {
-      done(null);
-      input.remove();
-    });
-    document.body.append(input);
+    };
+    input.addEventListener("change", () => end([...(input.files ?? [])]));
+    input.addEventListener("cancel", () => end([]));
+    // An open window makes everything outside of it inert.
+    (document.querySelector("dialog[open]") ?? document.body).append(input);
     input.click();
   });
 }

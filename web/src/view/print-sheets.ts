@@ -23,5 +23,13 @@ export function printSheets(svgs: readonly string[], paper: "a4" | "letter"): vo
   }
   document.body.append(container);
   window.addEventListener("afterprint", () => container.remove(), { once: true });
-  window.print();
+  const photos = [...container.querySelectorAll("image")];
+  if (photos.length === 0) return window.print();
+  // Not before they are there to be printed; one that cannot be shown keeps nobody.
+  const shown = photos.map((photo) => {
+    const image = new Image();
+    image.src = photo.href.baseVal;
+    return image.decode().catch(() => undefined);
+  });
+  void Promise.all(shown).then(() => window.print());
 }

@@ -1,9 +1,10 @@
 // A search in a worker: makes as many steps as it is told and posts what they have bettered; or values of one
-// size looked at, one after the other. No page code.
+// size looked at, one after the other; or a photograph, see `photo.ts`. No page code.
 
 import { initSync, last_panic, Search, SizeAsked } from "../protocol/generated";
-import { PROTOCOL, type AskSize, type FromWorker, type OfSize, type ToWorker } from "../protocol/messages";
+import { PROTOCOL, type AskSize, type FromWorker, type OfSize, type ToPhoto, type ToWorker } from "../protocol/messages";
 import { workerOfAnother } from "../text/start";
+import { photoSays } from "./photo";
 
 let search: Search | null = null;
 let hasAnswered = false;
@@ -55,9 +56,10 @@ function lookAt(message: AskSize): void {
   }
 }
 
-self.onmessage = (event: MessageEvent<ToWorker | AskSize>) => {
+self.onmessage = (event: MessageEvent<ToWorker | AskSize | ToPhoto>) => {
   const message = event.data;
   if (message.say === "ask_size") return lookAt(message);
+  if (message.say !== "begin" && message.say !== "go_on") return void photoSays(message);
   try {
     switch (message.say) {
       case "begin":

@@ -169,7 +169,7 @@ from_page! {
         pub board: Option<Thing>,
         /// The face: the down face where it says so, else the up face.
         pub face: ZoneFace,
-        /// SHA-256 of the picture's file, in hexadecimal.
+        /// SHA-256 of the picture's file, in hexadecimal; empty where only what was traced over it is taken.
         pub hash: String,
         /// Side of a pixel in millimetres.
         pub pixel: f64,

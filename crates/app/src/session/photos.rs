@@ -108,19 +108,22 @@ impl Session {
             board.grain.get_or_insert_default().lines = lines.collect();
         }
         let id = board.id.clone();
-        let photo = photo(taken, &id, laid);
-        let Some(covers) = photo.covers() else {
-            return Outcome::refused("this photo has no scale: set its marks again");
-        };
-        after.photos.retain(|old| {
-            let is_same_face = (old.face == ZoneFace::Down) == laid.is_down && old.board == id;
-            let share = old.covers().map_or(1.0, |old| {
-                let both = old.intersection(covers).map_or(0.0, |b| b.area());
-                both / old.area()
+        // Without a file only what was traced over it is taken.
+        if !taken.hash.is_empty() {
+            let photo = photo(taken, &id, laid);
+            let Some(covers) = photo.covers() else {
+                return Outcome::refused("this photo has no scale: set its marks again");
+            };
+            after.photos.retain(|old| {
+                let is_same_face = (old.face == ZoneFace::Down) == laid.is_down && old.board == id;
+                let share = old.covers().map_or(1.0, |old| {
+                    let both = old.intersection(covers).map_or(0.0, |b| b.area());
+                    both / old.area()
+                });
+                !(is_same_face && share > SAME_VIEW)
             });
-            !(is_same_face && share > SAME_VIEW)
-        });
-        after.photos.push(photo);
+            after.photos.push(photo);
+        }
         let label = format!("taking in a photo of board {id}");
         let done = Outcome::done()
             .with_thing(Thing::row(ThingKind::Board, row))

@@ -26,6 +26,14 @@ export const boardActions: readonly Action[] = inGroup("board", [
     },
   },
   {
+    id: "from-photo",
+    keys: [shift("p")],
+    run(app) {
+      app.desk.goTo("timber");
+      app.dialog.value = "photograph";
+    },
+  },
+  {
     id: "add-part",
     keys: [key("n")],
     run(app) {

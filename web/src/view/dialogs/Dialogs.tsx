@@ -8,6 +8,7 @@ import { Dialog } from "./Dialog";
 import { KeysDialog } from "./KeysDialog";
 import { Menu } from "./Menu";
 import { PasteDialog } from "./PasteDialog";
+import { PhotographDialog } from "../photograph/PhotographDialog";
 import { PrintDialog } from "./PrintDialog";
 import { ClashDialog, ShelfDialog } from "./ShelfDialogs";
 import { WorkshopDialog } from "./WorkshopDialog";
@@ -30,6 +31,8 @@ export function Dialogs() {
       return <KeepingDialog close={close} />;
     case "paste":
       return <PasteDialog close={close} />;
+    case "photograph":
+      return <PhotographDialog close={close} />;
     case "print":
       return <PrintDialog close={close} />;
     case "keep":

@@ -72,7 +72,11 @@ export function ShelfDialog({ close }: { close: () => void }) {
                     return;
                   }
                   sure.value = null;
-                  void app.shelf.forget(job.id).then(() => (again.value += 1));
+                  void app.shelf
+                    .forget(job.id)
+                    .then(() => app.photos.tidy(app.desk.ask((session) => session.photo_files()) ?? [], job.text))
+                    .catch(() => undefined)
+                    .then(() => (again.value += 1));
                 }}
               >
                 {sure.value === job.id ? text.shelf.surely : text.shelf.forget}

@@ -1,5 +1,7 @@
 // Windows that say something: about, whether work is kept, what went wrong.
 
+import { useSignal } from "@preact/signals";
+
 import type { FaultShown } from "../../state/app";
 import { text } from "../../text";
 import { ActionButton } from "../ActionButton";
@@ -21,6 +23,12 @@ export function AboutDialog({ close }: { close: () => void }) {
 
 export function KeepingDialog({ close }: { close: () => void }) {
   const app = useApp();
+  const tidied = useSignal<string | null>(null);
+  const tidy = (): void =>
+    void app.photos.tidy(app.desk.ask((session) => session.photo_files()) ?? []).then(
+      (count) => (tidied.value = text.keeping.tidied(count)),
+      () => (tidied.value = text.keeping.off),
+    );
   return (
     <Dialog heading={text.actions.kept} close={close}>
       <p>
@@ -30,7 +38,11 @@ export function KeepingDialog({ close }: { close: () => void }) {
       <div class="row-buttons">
         <ActionButton id="save" class="primary" after={close} />
         <ActionButton id="kept-jobs" class="" />
+        <button type="button" class="button" onClick={tidy}>
+          {text.keeping.tidy}
+        </button>
       </div>
+      <p aria-live="polite">{tidied.value}</p>
     </Dialog>
   );
 }

@@ -53,7 +53,7 @@ export function Floor({ link }: { link: LinkHolder }) {
     const element = frame.current;
     const svg = picture.current;
     if (world === null || held === null || element === null || svg === null) return;
-    const paint = makePainter(world, held);
+    const paint = makePainter(world, held, app.photos.address);
     painter.current = paint;
     const ends = [looking.attach(element), pointing.attach(element), keys.listen(), stops.attach(world, painted)];
     desk.paintWith((scene, anew) => {

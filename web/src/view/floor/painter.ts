@@ -3,6 +3,7 @@
 
 import type { CopyOf, Fragment, Scene } from "../../protocol/generated";
 import type { Box, Viewport } from "../../gestures/viewport";
+import { withPhotos } from "../../state/photos";
 import { text } from "../../text";
 
 const SVG = "http://www.w3.org/2000/svg";
@@ -41,19 +42,20 @@ export interface FloorPainter {
 
 const boardKey = (board: CopyOf): string => `${board.id}#${board.copy}`;
 
-/** Makes an element of SVG text that the core wrote (and escaped). */
-function elementOf(svg: string): SVGGElement | null {
-  const holder = document.createElementNS(SVG, "svg");
-  holder.innerHTML = svg;
-  const first = holder.firstElementChild;
-  return first instanceof SVGGElement ? first : null;
-}
-
-export function makePainter(world: SVGGElement, held: SVGGElement): FloorPainter {
+/** `address`: where a photo can be shown from. */
+export function makePainter(world: SVGGElement, held: SVGGElement, address: (hash: string) => string | null): FloorPainter {
   const shown = new Map<string, Shown>();
   let bounds: Box = { x: 0, y: 0, width: 1000, height: 600 };
   let boards: Scene["boards"] = [];
   let changed: Changed = { parts: [], boards: [], gone: null };
+
+  /** Makes an element of SVG text that the core wrote (and escaped). */
+  function elementOf(svg: string): SVGGElement | null {
+    const holder = document.createElementNS(SVG, "svg");
+    holder.innerHTML = withPhotos(svg, address);
+    const first = holder.firstElementChild;
+    return first instanceof SVGGElement ? first : null;
+  }
 
   /** What a picture changes, before it does. */
   function changes(scene: Scene): Changed {

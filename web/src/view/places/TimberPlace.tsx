@@ -46,6 +46,7 @@ export function TimberPlace() {
       {state.boards.length > 0 && <MarkBar />}
       <div class="row-buttons">
         <ActionButton id="add-board" />
+        <ActionButton id="from-photo" />
         <ActionButton id="workshop" class="quiet">
           <span>{text.shown.workshop}</span>
         </ActionButton>

@@ -222,3 +222,16 @@ fn what_cannot_be_taken_is_refused_in_words_and_changes_nothing() {
         Some(ZoneShape::Spot { oval: true, .. })
     ));
 }
+
+#[test]
+fn what_was_traced_is_taken_without_the_photo_where_no_file_is_named() {
+    let mut session = opened(DESK);
+    let outcome = session.take_photo(&PhotoTaken {
+        hash: String::new(),
+        ..taken()
+    });
+    assert!(outcome.done, "{:?}", outcome.problem);
+    let made = session.document.boards.last().unwrap();
+    assert_eq!(made.zones.len(), 2);
+    assert!(session.document.photos.is_empty());
+}
