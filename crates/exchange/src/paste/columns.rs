@@ -22,6 +22,12 @@ pub(super) enum Field {
     Shoulder,
     Note,
     LeftOut,
+    /// The width at the other end; this and what follows only boards have.
+    FarWidth,
+    Nominal,
+    Surface,
+    Moisture,
+    Price,
 }
 
 /// What a column can be said to mean: the word to hand over and what a person reads.
@@ -85,7 +91,17 @@ impl Column {
         }
     }
 
+    /// A column of a list of parts.
     pub(super) fn of(heading: &str) -> Column {
+        Column::read(heading, field)
+    }
+
+    /// A column of a list of boards.
+    pub(super) fn of_boards(heading: &str) -> Column {
+        Column::read(heading, board_field)
+    }
+
+    fn read(heading: &str, field: fn(&str) -> Option<Field>) -> Column {
         let plain: String = heading
             .to_lowercase()
             .chars()
@@ -153,5 +169,42 @@ fn field(words: &str) -> Option<Field> {
         | "shoulder to shoulder" => Field::Shoulder,
         "note" | "notes" | "remark" | "remarks" | "comment" | "comments" => Field::Note,
         _ => return None,
+    })
+}
+
+/// What a heading means in a list of boards.
+fn board_field(words: &str) -> Option<Field> {
+    Some(match words {
+        "board" | "boards" | "plank" => Field::Name,
+        "far width"
+        | "width at far end"
+        | "width at the far end"
+        | "width far end"
+        | "second width"
+        | "other width"
+        | "width 2"
+        | "top width" => Field::FarWidth,
+        "width 1" | "first width" | "width at start" | "width at the start" | "butt width" => {
+            Field::Width
+        }
+        "nominal" | "sold as" | "nominal thickness" => Field::Nominal,
+        "surface" | "faces" | "planed" => Field::Surface,
+        "moisture" | "moisture content" | "mc" => Field::Moisture,
+        "price" | "price each" | "cost" => Field::Price,
+        _ => {
+            return field(words).filter(|known| {
+                matches!(
+                    known,
+                    Field::Id
+                        | Field::Name
+                        | Field::Count
+                        | Field::Length
+                        | Field::Width
+                        | Field::Thickness
+                        | Field::Species
+                        | Field::Note
+                )
+            });
+        }
     })
 }

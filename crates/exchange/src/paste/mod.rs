@@ -1,4 +1,4 @@
-//! Reads a list of parts pasted from a spreadsheet or typed as lines.
+//! Reads a list of parts or boards pasted from a spreadsheet, or parts typed as lines.
 //!
 //! The first line holds headings in plain English; columns may stand in any order. Cells
 //! are parted by tabs, else by semicolons, else by commas. A heading may name the unit of
@@ -8,22 +8,22 @@
 //!
 //! A list without headings is read as lines that a maker would type: `Leg 4 720 60 60`.
 
+mod boards;
 mod cells;
 mod columns;
+mod headings;
 mod lines;
 mod row;
 
+pub use boards::{Racked, read_boards};
 use cells::rows;
 pub use columns::MEANINGS;
 use columns::{Column, Field};
+use headings::{MOST_LINES, tell_headings};
 use heartside_timber::ids::TakenIds;
 use heartside_timber::length::Unit;
-use heartside_timber::words::shortened;
 pub use row::Pasted;
 use row::RowReader;
-
-/// More lines than this are refused: no piece has so many different parts.
-pub const MOST_LINES: usize = 20_000;
 
 /// Reads a pasted list. Bare numbers are in `unit` unless the heading says otherwise; ids
 /// are taken from an id column or made from the names, and never from `taken`.
@@ -71,41 +71,7 @@ pub fn read_parts(text: &str, unit: Unit, taken: &mut TakenIds, meanings: &[Stri
             pasted
         });
     }
-    for (k, column) in columns.iter().enumerate() {
-        let says = |c: &Column| {
-            c.field.or(c
-                .said
-                .filter(|f| !matches!(f, Field::Note | Field::LeftOut)))
-        };
-        let again = columns[..k]
-            .iter()
-            .any(|c| says(c).is_some() && says(c) == says(column));
-        if again {
-            let message = format!(
-                "two columns are headed \u{201c}{}\u{201d}",
-                shortened(&column.heading)
-            );
-            pasted.say(
-                *first_line,
-                None,
-                "paste-column-twice",
-                message,
-                "the last one that says something counts",
-            );
-        } else if column.field.or(column.said).is_none() && !column.heading.is_empty() {
-            let message = format!(
-                "the column \u{201c}{}\u{201d} is not known",
-                shortened(&column.heading)
-            );
-            pasted.say(
-                *first_line,
-                None,
-                "paste-column-unknown",
-                message,
-                "its cells go into the note",
-            );
-        }
-    }
+    tell_headings(*first_line, &columns, &mut pasted);
     for (line, cells) in &rows[1..] {
         let mut row = RowReader {
             line: *line,

@@ -148,7 +148,8 @@ impl RowReader<'_> {
                 Some(Field::Note) => notes.insert(0, cell.clone()),
                 Some(Field::LeftOut) => {}
                 None if column.heading.is_empty() => notes.push(cell.clone()),
-                None => notes.push(format!("{}: {cell}", column.heading)),
+                // No heading of a list of parts means the rest.
+                _ => notes.push(format!("{}: {cell}", column.heading)),
             }
         }
         if let Some(between) = shoulder {
@@ -211,23 +212,28 @@ impl RowReader<'_> {
                 &part.name
             };
             part.id = taken.fresh(from, "part");
-            if !wanted.is_empty() {
-                let message = format!(
-                    "the id \u{201c}{}\u{201d} cannot be used or is taken",
-                    shortened(&wanted)
-                );
-                let hint = format!("the part is called {} instead", part.id);
-                self.say("id", "paste-id", message, hint);
-            }
+            self.id_refused(&wanted, "part", &part.id);
         }
         if part.name.trim().is_empty() {
             part.name.clone_from(&part.id);
         }
     }
 
+    /// Tells that a thing could not have the id that it was to have.
+    pub(super) fn id_refused(&mut self, wanted: &str, thing: &str, instead: &str) {
+        if !wanted.is_empty() {
+            let message = format!(
+                "the id \u{201c}{}\u{201d} cannot be used or is taken",
+                shortened(wanted)
+            );
+            let hint = format!("the {thing} is called {instead} instead");
+            self.say("id", "paste-id", message, hint);
+        }
+    }
+
     /// A length as written; a bare number gets the unit of its column if that is another
     /// than the job's.
-    fn length(
+    pub(super) fn length(
         &mut self,
         what: &str,
         cell: &str,
@@ -260,7 +266,7 @@ impl RowReader<'_> {
         }
     }
 
-    fn whole(
+    pub(super) fn whole(
         &mut self,
         field: &str,
         what: &str,
@@ -287,7 +293,7 @@ impl RowReader<'_> {
         }
     }
 
-    fn word(&mut self, field: &str, cell: &str, choices: &str, notes: &mut Vec<String>) {
+    pub(super) fn word(&mut self, field: &str, cell: &str, choices: &str, notes: &mut Vec<String>) {
         let message = format!(
             "\u{201c}{}\u{201d} means nothing as {field}",
             shortened(cell)

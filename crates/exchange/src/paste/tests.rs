@@ -1,6 +1,6 @@
 //! Lists as people paste them.
 
-use heartside_timber::document::{Document, Faces, GrainAxis, Length, Shape};
+use heartside_timber::document::{BoardOutline, Document, Faces, GrainAxis, Length, Shape};
 use heartside_timber::ids::is_safe_id;
 use heartside_timber::length::{LengthContext, LengthError, read_length};
 use heartside_timber::prepare;
@@ -320,4 +320,109 @@ proptest! {
 fn find_no_wood(name: &str) -> bool {
     !["off", "pcs", "pieces", "no"].contains(&name.to_lowercase().as_str())
         && Column::of(name).field.is_none()
+}
+
+#[test]
+fn a_table_of_plain_boards() {
+    let text = "Mark;Length;Width;Far width;Thickness;Species;Pcs;Price;Moisture %;Shelf\n\
+                A;2400;180;160;27,5;Oak;;41,50;9,5;top\n\
+                ;1,2 m;120;;8/4;Ash;3;;;\n\
+                A;900;wide;;20;;;cheap;;\n";
+    let read = read_boards(text, Unit::Millimetres, &mut TakenIds::default());
+    let [first, second, third] = read.boards.as_slice() else {
+        panic!("{read:?}");
+    };
+    assert_eq!((first.id.as_str(), first.species.as_str()), ("A", "Oak"));
+    assert_eq!(
+        first.thickness.as_ref().and_then(Length::plain_mm),
+        Some(27.5)
+    );
+    assert_eq!(first.price.as_ref().map(|p| p.amount), Some(41.5));
+    assert_eq!(
+        (first.moisture, first.note.as_str()),
+        (Some(9.5), "Shelf: top")
+    );
+    let Some(BoardOutline::Tape { stations, .. }) = &first.outline else {
+        panic!()
+    };
+    let widths: Vec<f64> = stations
+        .iter()
+        .filter_map(|s| Some(s.left.plain_mm()? + s.right.plain_mm()?))
+        .collect();
+    assert_eq!(widths, [180.0, 160.0]);
+    assert_eq!((second.id.as_str(), second.count), ("B", Some(3.0)));
+    assert_eq!(second.thickness, None);
+    assert_eq!(
+        second.nominal.as_ref().and_then(Length::plain_mm),
+        Some(50.8)
+    );
+    assert_eq!(third.note, "price: cheap");
+    let lines = |code: &str| -> Vec<Option<usize>> {
+        let told = read.diagnostics.iter().filter(|d| d.code == code);
+        told.map(|d| d.place.line).collect()
+    };
+    assert_eq!(lines("paste-column-unknown"), [Some(1)]);
+    assert_eq!(lines("paste-nominal"), [Some(3)]);
+    assert_eq!(lines("paste-id"), [Some(4)]);
+    assert_eq!(lines("paste-word"), [Some(4)]);
+    assert_eq!(
+        read.diagnostics
+            .iter()
+            .filter(|d| d.message.starts_with("the width"))
+            .count(),
+        1
+    );
+    let job = prepare(&Document {
+        boards: read.boards.clone(),
+        ..Document::new()
+    })
+    .job;
+    assert_eq!(job.boards.len(), 1, "the others wait for what is missing");
+}
+
+/// Tables that cannot be used say so, each at its line.
+#[test]
+fn broken_tables_of_boards_are_told() {
+    for (text, code) in [
+        ("", "paste-without-headings"),
+        ("2400;180;27\n", "paste-without-headings"),
+        ("Length,Thickness\n3,4\n", "paste-without-headings"),
+        ("Length,Width,Thickness\n", "paste-empty"),
+        ("Length,Width,Width\n1000,90,80\n", "paste-column-twice"),
+        ("Length,Width,Thickness\n1000,90\n", "paste-size-missing"),
+        (
+            "Length,Width,Thickness\n1000,90,20,oak\n",
+            "paste-cell-without-heading",
+        ),
+        (
+            "Length,Width,Thickness,Pcs\n1000,90,20,some\n",
+            "paste-count",
+        ),
+    ] {
+        let read = read_boards(text, Unit::Millimetres, &mut TakenIds::default());
+        assert!(
+            read.diagnostics
+                .iter()
+                .any(|d| d.code == code && d.hint.is_some()),
+            "{text:?}: {read:?}"
+        );
+    }
+}
+
+proptest! {
+    /// A table that was changed anywhere is read or told, and never ends in a panic.
+    #[test]
+    fn broken_tables_are_answered(
+        changes in proptest::collection::vec((0.0..1.0_f64, any::<char>(), any::<bool>()), 1..12),
+    ) {
+        let good = "Mark;Length;Width;Far width;Thickness;Pcs\nA;2400;180;160;27,5;2\n\"B\";8' 6\";5 1/2\";;1\";1\n";
+        let mut characters: Vec<char> = good.chars().collect();
+        for (place, character, instead) in changes {
+            let at = (characters.len() as f64 * place) as usize;
+            if instead { characters[at] = character } else { characters.insert(at, character) }
+        }
+        let text: String = characters.into_iter().collect();
+        let read = read_boards(&text, Unit::Millimetres, &mut TakenIds::default());
+        prop_assert!(!read.boards.is_empty() || !read.diagnostics.is_empty());
+    }
 }
