@@ -1,11 +1,17 @@
-//! What comes in or goes out as a table or as lines.
+//! What comes in or goes out as a table, as lines or as a drawing.
 //!
-//! - [`paste`]: lists of parts, pasted from a spreadsheet or typed as lines;
+//! - [`outlines`]: boards drawn in SVG and DXF files;
+//! - [`paste`]: lists of parts and of boards, pasted from a spreadsheet or typed as lines;
 //! - [`tape`]: boards typed as lines, as they are measured;
 //! - [`csv`]: tables as comma-separated values;
-//! - [`bundle`]: a job with its photographs in one file.
+//! - [`bundle`]: a job with its photographs in one file;
+//! - [`text_of`]: the letters of a file, however they are encoded.
 
 pub mod bundle;
 pub mod csv;
+mod encoding;
+pub mod outlines;
 pub mod paste;
 pub mod tape;
+
+pub use encoding::text_of;
