@@ -1,5 +1,6 @@
 //! `heartside`: sets out parts on boards, checks plans, measures the engines.
 
+mod add_boards;
 mod check;
 mod failure;
 mod folder;
@@ -29,6 +30,8 @@ enum Command {
     SetOut(set_out::Arguments),
     /// Check the plan in a job against every rule.
     Check(check::Arguments),
+    /// Add boards to a job from drawings and tables.
+    AddBoards(add_boards::Arguments),
     /// Run published instances and compare with the best published values.
     Trial(trial::Arguments),
 }
@@ -37,6 +40,7 @@ fn main() -> ExitCode {
     let outcome = match Arguments::parse().command {
         Command::SetOut(arguments) => set_out::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
+        Command::AddBoards(arguments) => add_boards::run(&arguments),
         Command::Trial(arguments) => trial::run(&arguments),
     };
     match outcome {

@@ -348,3 +348,54 @@ fn a_trial_tells_what_it_had_found_by_its_marks() {
         );
     }
 }
+
+#[test]
+fn boards_are_added_from_drawings_and_tables() {
+    let out = folder("add-boards");
+    let job = fixture("step-stool.heartside.json");
+    let at = |name: &str| out.join(name).to_str().expect("plain").to_owned();
+    let page = |size: &str| {
+        format!(
+            "<svg {size} viewBox='0 0 900 90'><rect width='800' height='80'/><circle id='Layer3' cx='50' cy='40' r='9'/></svg>"
+        )
+    };
+    let rack = "Length;Width;Thickness\n2000;150;27,5\n1800;140;27\n";
+    for (name, text) in [
+        ("open.svg", page("")),
+        ("plank.svg", page("width='900mm'")),
+        ("rack.csv", rack.to_owned()),
+        ("board.txt.zip", String::new()),
+    ] {
+        std::fs::write(out.join(name), text).expect("written");
+    }
+    let add = |arguments: &[&str]| {
+        let mut all = vec!["add-boards", job.as_str()];
+        all.extend(arguments);
+        let new = at("new.heartside.json");
+        all.extend(["-o", &new]);
+        heartside(&all)
+    };
+    let run = add(&[&at("plank.svg"), &at("rack.csv"), "--name", "Layer3=knot"]);
+    assert_eq!(run.status.code(), Some(0), "{}", text_of(&run));
+    assert!(text(&run.stdout).contains("2 boards"), "{}", text_of(&run));
+    let new = std::fs::read_to_string(out.join("new.heartside.json")).expect("written");
+    assert!(new.contains("27,5") && new.contains("\"knot\""), "{new}");
+    let asked = add(&[&at("open.svg")]);
+    assert_eq!(asked.status.code(), Some(2));
+    assert!(
+        text(&asked.stderr).contains("--unit mm"),
+        "{}",
+        text_of(&asked)
+    );
+    assert_eq!(
+        add(&[&at("open.svg"), "--unit", "in"]).status.code(),
+        Some(0)
+    );
+    for bad in [vec!["--unit", "yd"], vec!["--name", "Layer3"]] {
+        let file = at("plank.svg");
+        let mut all = vec![file.as_str()];
+        all.extend(bad);
+        assert_eq!(add(&all).status.code(), Some(2));
+    }
+    assert_eq!(add(&[&at("board.txt.zip")]).status.code(), Some(2));
+}
