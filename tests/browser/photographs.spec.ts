@@ -1,6 +1,7 @@
 // A board from a photograph: marks, outline and flaws set over it, taken in one step, kept with its photo.
 
 import { createHash } from "node:crypto";
+import { readFileSync } from "node:fs";
 
 import type { Page } from "@playwright/test";
 
@@ -93,7 +94,7 @@ async function straightened(page: Page, hand: Hand): Promise<void> {
 const newBoard = (page: Page) => page.locator(".boards tbody tr").last();
 const shown = (page: Page) => page.locator('.world image[href^="blob:"]');
 
-test("a board with its outline and six flaws comes from a photo in few actions, and is there after the tab was killed", async ({ page, context }) => {
+test("a board with its outline and six flaws comes from a photo in few actions, and is there after the tab was killed", async ({ page, context, browser }) => {
   await openDemo(page);
   const hand = new Hand(page);
   await straightened(page, hand);
@@ -122,13 +123,33 @@ test("a board with its outline and six flaws comes from a photo in few actions, 
   await expect(shown(page)).toHaveCount(1);
   await expect(page.locator("[data-keeping=kept]")).toBeVisible();
 
+  const [zip] = await Promise.all([page.waitForEvent("download"), page.keyboard.press("Control+Shift+S")]);
+  expect(zip.suggestedFilename()).toMatch(/\.heartside\.zip$/);
+  const packed = readFileSync(await zip.path());
+
   const address = page.url();
   await page.close({ runBeforeUnload: false });
   const again = await context.newPage();
   await again.goto(address);
   await expect(newBoard(again)).toContainText("2400 × 180");
   await expect(shown(again)).toHaveCount(1);
-  await again.close();
+
+  // Another browser has the photos by the ZIP alone, and works without them.
+  const other = await (await browser.newContext()).newPage();
+  await openDemo(other);
+  const open = async (name: string, content: Buffer): Promise<void> => {
+    const [chooser] = await Promise.all([other.waitForEvent("filechooser"), other.keyboard.press("Control+o")]);
+    await chooser.setFiles({ name, mimeType: "", buffer: content });
+  };
+  const job = packed.subarray(packed.indexOf("{"), packed.indexOf("PK\u0003\u0004", 4));
+  await open("job.heartside.json", job);
+  await expect(other.locator(".notice")).toContainText("One photo of this job is not in this browser");
+  await expect(newBoard(other)).toContainText("2400 × 180");
+  await open("broken.zip", packed.subarray(0, packed.length - 40));
+  await expect(other.locator(".notice")).toContainText("broken.zip");
+  await open("job.heartside.zip", packed);
+  await expect(shown(other)).toHaveCount(1);
+  await other.context().close();
 });
 
 test("where the store is full nothing is taken, and it can be taken without its photo", async ({ page }) => {

@@ -48,6 +48,8 @@ export interface FileDesk {
   undo(): void;
   redo(): void;
   save(): void;
+  /** Saves the job and its photographs as one ZIP file. */
+  saveWithPhotos(): Promise<void>;
   choose(): Promise<void>;
   openFile(file: File): Promise<void>;
   openText(text: string, name: string): Promise<boolean>;

@@ -5,6 +5,7 @@ import type { Signal } from "@preact/signals";
 import type { CopyOf } from "../protocol/generated";
 import { text } from "../text";
 import type { DialogName, FileDesk, FloorControls } from "./app";
+import { pack, takeApart } from "./bundle";
 import type { Desk } from "./desk";
 import { freshId } from "./fresh-id";
 import { readFile } from "./files";
@@ -32,7 +33,7 @@ export interface FileDeskParts {
   readonly today: () => string;
   /** Lets the person choose a file; null when they thought better of it. */
   readonly chooseFile: (accept: string) => Promise<File | null>;
-  readonly saveFile: (name: string, text: string, type: string) => void;
+  readonly saveFile: (name: string, content: string | Blob, type: string) => void;
   readonly printSheets: (svgs: readonly string[], paper: "a4" | "letter") => void;
 }
 
@@ -115,6 +116,21 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
     return (await mayLeave()) && openText(content, name, (show) => keeper.begin(freshId(), 0, show));
   }
 
+  /** Its photographs are in the store before the job is shown, or would be missed. */
+  async function openZip(file: File, name: string): Promise<void> {
+    const found = await takeApart(file);
+    if (typeof found === "string") return tell(text.files.refused(name, found), true);
+    let lost = found.broken;
+    for (const { hash, file } of found.photos) if ((await parts.photos.keep(hash, file)) !== "kept") lost += 1;
+    if (await openAsNew(found.job, name)) {
+      const opened = older ? text.files.openedOlder(name) : text.files.opened(name);
+      tell(lost === 0 ? opened : `${opened}. ${text.files.photosLost(lost)}`, lost > 0);
+    } else {
+      const used = desk.ask((session) => session.photo_files()) ?? [];
+      await parts.photos.tidy(used, found.job).catch(() => 0);
+    }
+  }
+
   /** Saves a drawing; where there is none, says why and saves nothing. */
   async function draw(sheet: { name: string; svg: string } | null, none: string): Promise<void> {
     if (sheet === null) return;
@@ -134,8 +150,24 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
       keeper.savedAsFile();
       tell(text.files.saved(name), false);
     },
+    async saveWithPhotos() {
+      const content = desk.ask((session) => session.save());
+      const name = desk.ask((session) => session.save_name())?.replace(/json$/, "zip");
+      const hashes = desk.ask((session) => session.photos())?.map((photo) => photo.hash) ?? [];
+      if (content === null || name === undefined) return;
+      const found = new Map<string, Blob>();
+      for (const hash of hashes) {
+        const file = await parts.photos.read(hash);
+        if (file !== null) found.set(hash, file);
+      }
+      const { file, left } = await pack(content, found);
+      saveFile(name, file, "application/zip");
+      keeper.savedAsFile();
+      const without = new Set(hashes).size - found.size + left;
+      tell(without === 0 ? text.files.saved(name) : text.files.savedWithout(name, without), without > 0);
+    },
     async choose() {
-      const file = await chooseFile(".json,application/json");
+      const file = await chooseFile(".json,.zip,application/json,application/zip");
       if (file !== null) await self.openFile(file);
     },
     async openFile(file) {
@@ -145,6 +177,8 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
           return tell(text.files.ofFile(read.name, text.files.tooLarge), true);
         case "unreadable":
           return tell(text.files.ofFile(read.name, text.files.notRead), true);
+        case "zip":
+          return openZip(file, read.name);
         case "text":
           if (await openAsNew(read.text, read.name)) {
             tell(older ? text.files.openedOlder(read.name) : text.files.opened(read.name), false);

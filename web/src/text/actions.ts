@@ -27,6 +27,7 @@ export const actions = {
   "push-down": "Move 10 mm down",
 
   "add-board": "Add a board",
+  "drop-photo": "Take the photo of the chosen board away",
   "type-boards": "Type boards as lines",
   "from-photo": "A board from a photograph",
   "add-part": "Add a part",
@@ -54,6 +55,7 @@ export const actions = {
   "let-go": "Let go",
 
   save: "Save a file",
+  "save-with-photos": "Save with photographs (ZIP)",
   open: "Open a file",
   "new-job": "New job",
   "offcuts-home": "New job with these offcuts",

@@ -42,13 +42,17 @@ export const tabs = {
 export const files = {
   refused: (name: string, why: string) => `${name === "" ? "" : `${name}: `}This file was not opened. Your job is as it was. ${why}`,
   notRead: "This file could not be read.",
-  tooLarge: "This file is far larger than a job can be (over 20 MB), so it was not opened.",
+  tooLarge: "This file is far larger than a job can be, so it was not opened.",
   ofFile: (name: string, what: string) => `${name}: ${what}`,
   opened: (name: string) => `Opened ${name}`,
   openedOlder: (name: string) =>
     `Opened ${name}. It was in an older format; what now means something else is listed below the boards.`,
   dropHere: "Drop a job to open it, or photos of boards",
   saved: (name: string) => `Saved as ${name}`,
+  savedWithout: (name: string, count: number) =>
+    counted(count, { one: `Saved as ${name}, but # photo is not in it: it is not in this browser.`, other: `Saved as ${name}, but # photos are not in it: they are not in this browser.` }),
+  photosLost: (count: number) =>
+    counted(count, { one: "# photo of it could not be kept: the browser has no room left, or the file is broken.", other: "# photos of it could not be kept: the browser has no room left, or the file is broken." }),
   noDrawing: (board: string, why: string) => `Board ${board} was not drawn, and nothing was saved: it needs mending first. ${why}`.trim(),
   noBoards: "Nothing was saved: there is no board that can be drawn. Mend or add one first.",
 } as const;

@@ -29,8 +29,8 @@ function chosen(dress: (input: HTMLInputElement) => void): Promise<File[]> {
   });
 }
 
-export function saveFile(name: string, text: string, type: string): void {
-  const address = URL.createObjectURL(new Blob([text], { type }));
+export function saveFile(name: string, content: string | Blob, type: string): void {
+  const address = URL.createObjectURL(new Blob([content], { type }));
   const link = document.createElement("a");
   link.href = address;
   link.download = name;

@@ -1,5 +1,6 @@
 // What an action is, and how those of a group are written down.
 
+import type { PhotoRow } from "../../protocol/generated";
 import { text } from "../../text";
 import type { App } from "../app";
 
@@ -35,6 +36,12 @@ export const inGroup = (group: Group, all: readonly Written[]): readonly Action[
 export const key = (name: string): Key => ({ key: name });
 export const ctrl = (name: string): Key => ({ key: name, ctrl: true });
 export const shift = (name: string): Key => ({ key: name, shift: true });
+
+/** The photographs of the job as it is now. */
+export function photosOf(app: App): readonly PhotoRow[] {
+  void app.desk.changes.value;
+  return app.desk.ask((session) => session.photos()) ?? [];
+}
 
 /** Nothing hangs on the pointer. */
 export const handIsFree = (app: App): boolean => !app.handBusy();

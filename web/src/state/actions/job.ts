@@ -1,11 +1,19 @@
 // What is done to boards, to parts and to the plan.
 
+import type { PhotoRow } from "../../protocol/generated";
 import { text } from "../../text";
 import type { App } from "../app";
-import { inGroup, key, shift, type Action } from "./action";
+import { inGroup, key, photosOf, shift, type Action } from "./action";
 
 /** Some board is cut already. */
 const isCut = (app: App): boolean => app.desk.state.value.boards.some((board) => board.state !== "");
+
+/** A photo of the board that is chosen. */
+function photoOfChosen(app: App): PhotoRow | undefined {
+  const chosen = app.desk.chosen.value;
+  const row = chosen?.kind === "board" ? app.desk.state.value.boards.find(({ id }) => id === chosen.of.id)?.thing.row : undefined;
+  return row === undefined ? undefined : photosOf(app).find(({ board }) => board?.row === row);
+}
 
 export const boardActions: readonly Action[] = inGroup("board", [
   {
@@ -31,6 +39,15 @@ export const boardActions: readonly Action[] = inGroup("board", [
     run(app) {
       app.desk.goTo("timber");
       app.dialog.value = "photograph";
+    },
+  },
+  {
+    id: "drop-photo",
+    keys: [shift("x")],
+    enabled: (app) => photoOfChosen(app) !== undefined,
+    run(app) {
+      const photo = photoOfChosen(app);
+      if (photo !== undefined) app.desk.change((session) => session.drop_photo(photo.hash));
     },
   },
   {

@@ -4,7 +4,7 @@ import type { CopyOf } from "../../protocol/generated";
 import { text } from "../../text";
 import type { App } from "../app";
 import { WHOLE_JOB } from "../drafts";
-import { ctrl, handIsFree, inGroup, key, shift, type Action } from "./action";
+import { ctrl, handIsFree, inGroup, key, photosOf, shift, type Action } from "./action";
 
 const named = (name: string, step: string | null): string => (step === null ? name : text.instead.step(name, step));
 
@@ -88,6 +88,12 @@ export const fileActions: readonly Action[] = inGroup("file", [
     id: "save",
     keys: [ctrl("s")],
     run: (app) => app.files.save(),
+  },
+  {
+    id: "save-with-photos",
+    keys: [{ key: "s", ctrl: true, shift: true }],
+    enabled: (app) => photosOf(app).length > 0,
+    run: (app) => void app.files.saveWithPhotos(),
   },
   {
     id: "open",
