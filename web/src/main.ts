@@ -29,7 +29,7 @@ import { makeTheme } from "./state/theme";
 import { text } from "./text";
 import { Page } from "./view/App";
 import { stayAwake } from "./view/awake";
-import { chooseFile, saveFile } from "./view/files";
+import { chooseFiles, saveFile } from "./view/files";
 import type { LinkHolder } from "./view/floor/link";
 import { printSheets } from "./view/print-sheets";
 
@@ -140,7 +140,7 @@ async function start(root: HTMLElement): Promise<void> {
       }),
     giveBackDraft: () => giveBackDraft(app),
     today,
-    chooseFile,
+    chooseFiles,
     saveFile,
     printSheets,
   });

@@ -103,7 +103,10 @@ pub(crate) fn board_facts(job: &Job, board: &Board) -> String {
     if !board.species.is_empty() {
         facts.push(board.species.clone());
     }
-    facts.push(format!("{} thick", write_length(board.thickness, units)));
+    // A board that is read from a drawing has no thickness before it is taken.
+    if board.thickness > 0.0 {
+        facts.push(format!("{} thick", write_length(board.thickness, units)));
+    }
     facts.push(format!(
         "{} × {}",
         write_dimension(bounds.width(), units),

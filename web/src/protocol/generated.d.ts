@@ -200,6 +200,10 @@ export class Session {
      */
     drag_end(): Outcome;
     /**
+     * Puts all given files away.
+     */
+    drop_files(): void;
+    /**
      * Marks an area of a usual size with one tap on a board.
      */
     drop_mark(board: string, copy: number, x: number, y: number, what: MarkKind): Outcome;
@@ -223,6 +227,10 @@ export class Session {
      * The form of a thing.
      */
     form(thing: Thing): Form;
+    /**
+     * Takes a file of boards to be looked at, a drawing or a table. Changes nothing in the job.
+     */
+    give_file(name: string, bytes: Uint8Array | number[]): void;
     /**
      * A line of a cut while it is drawn over the floor.
      */
@@ -255,6 +263,10 @@ export class Session {
      * Puts a stave at another place in its panel, counted from 0 from the uppermost.
      */
     move_stave(part: string, copy: number, number: number, to: number): Outcome;
+    /**
+     * What a name in a given drawing means.
+     */
+    name_in_file(file: number, name: string, meaning: string): void;
     /**
      * A session with an empty job.
      */
@@ -321,6 +333,10 @@ export class Session {
      */
     read_boards(text: string): BoardsRead;
     /**
+     * The given files as they are understood.
+     */
+    read_files(): FilesRead;
+    /**
      * Reads a length as the job would.
      */
     read_length(text: string): LengthRead;
@@ -344,6 +360,10 @@ export class Session {
      * Makes a part be sawn by line.
      */
     saw_by_line(part: string, copy: number): Outcome;
+    /**
+     * What is said about a given file: its `unit`, the `thickness` of its boards, or `without` and the place of a board that is left out or taken after all.
+     */
+    say_of_file(file: number, what: string, value: string): void;
     /**
      * What of the floor has changed since the last call.
      */
@@ -400,6 +420,10 @@ export class Session {
      * Adds the boards of all lines, as one step; refused as long as one of them cannot be read.
      */
     take_boards(text: string): Outcome;
+    /**
+     * Adds the boards of the given files, as one step.
+     */
+    take_files(): Outcome;
     /**
      * Takes a straightened photograph of a board with what was accepted of it, as one step.
      */
@@ -1246,6 +1270,74 @@ export interface Field {
 }
 
 /**
+ * A file read back.
+ */
+export interface FileRead {
+    /**
+     * Its name.
+     */
+    name: string;
+    /**
+     * How far all that is drawn reaches, in its own numbers, where its unit is not known.
+     */
+    asks_unit: string | null;
+    /**
+     * The unit that was said; empty where none was.
+     */
+    unit: string;
+    /**
+     * Some of its boards have no thickness of their own.
+     */
+    asks_thickness: boolean;
+    /**
+     * The thickness that was said, as it was typed.
+     */
+    thickness: string;
+    /**
+     * Layers, ids and groups of a drawing, and what they are taken for.
+     */
+    names: NameRead[];
+    /**
+     * Its boards; `line` is the place of each, from 0.
+     */
+    boards: BoardRead[];
+    /**
+     * The places of those that are left out.
+     */
+    without: number[];
+    /**
+     * What could not be used, by the lines of the file.
+     */
+    told: LineTold[];
+}
+
+/**
+ * What files of boards come to. Nothing of it is in the job before it is taken.
+ */
+export interface FilesRead {
+    /**
+     * Each file, in the order in which they were given.
+     */
+    files: FileRead[];
+    /**
+     * How many boards would be taken.
+     */
+    count: number;
+    /**
+     * Why nothing can be taken yet.
+     */
+    missing: string | null;
+    /**
+     * What a drawing can be measured in.
+     */
+    units: Choice[];
+    /**
+     * What a layer or an id can mean.
+     */
+    meanings: Choice[];
+}
+
+/**
  * One thing that the checker found.
  */
 export interface Finding {
@@ -1694,6 +1786,24 @@ export interface Match {
      * Copies of parts, in order.
      */
     parts: PartCopy[];
+}
+
+/**
+ * A name in a drawing.
+ */
+export interface NameRead {
+    /**
+     * As it is written there.
+     */
+    name: string;
+    /**
+     * "3 shapes".
+     */
+    shapes: string;
+    /**
+     * What it was taken for; empty where the shapes' place tells.
+     */
+    meaning: string;
 }
 
 /**

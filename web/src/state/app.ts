@@ -21,6 +21,7 @@ export type DialogName =
   | "keeping"
   | "paste"
   | "photograph"
+  | "board-files"
   | "print"
   | "keep"
   | "compare"
@@ -51,6 +52,10 @@ export interface FileDesk {
   /** Saves the job and its photographs as one ZIP file. */
   saveWithPhotos(): Promise<void>;
   choose(): Promise<void>;
+  /** Lets the person choose files of boards and shows them as they are understood. */
+  chooseBoards(): Promise<void>;
+  /** Takes what was dropped: boards to be looked at, or a job to be opened. */
+  take(files: readonly File[]): Promise<void>;
   openFile(file: File): Promise<void>;
   openText(text: string, name: string): Promise<boolean>;
   newJob(): Promise<void>;

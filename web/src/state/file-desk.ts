@@ -31,11 +31,14 @@ export interface FileDeskParts {
   /** Gives back what was being typed into the job that was just put on the floor. */
   readonly giveBackDraft: () => Promise<void>;
   readonly today: () => string;
-  /** Lets the person choose a file; null when they thought better of it. */
-  readonly chooseFile: (accept: string) => Promise<File | null>;
+  /** Lets the person choose files; none when they thought better of it. */
+  readonly chooseFiles: (accept: string, multiple: boolean) => Promise<readonly File[]>;
   readonly saveFile: (name: string, content: string | Blob, type: string) => void;
   readonly printSheets: (svgs: readonly string[], paper: "a4" | "letter") => void;
 }
+
+/** How the names of files end that hold boards. */
+const BOARD_FILES = [".svg", ".dxf", ".csv", ".tsv", ".txt"] as const;
 
 /** What the core calls the step by which another job came to the floor. */
 const OPENING = "opening a file";
@@ -47,7 +50,7 @@ interface Turn {
 }
 
 export function makeFileDesk(parts: FileDeskParts): FileDesk {
-  const { desk, keeper, shelf, floor, fixtures, chooseFile, saveFile } = parts;
+  const { desk, keeper, shelf, floor, fixtures, chooseFiles, saveFile } = parts;
 
   function tell(sentence: string, problem: boolean): void {
     desk.notice.value = { text: sentence, tone: problem ? "problem" : "plain", buttons: [] };
@@ -139,6 +142,25 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
     tell(text.files.saved(sheet.name), false);
   }
 
+  /** Shows boards of files as they are understood; whoever looks at them takes them or not. */
+  async function giveBoards(files: readonly File[]): Promise<void> {
+    const all = await Promise.all(files.map(readFile));
+    // Files that are dropped onto the open window come beside those in it.
+    if (parts.dialog.peek() !== "board-files") desk.ask((session) => session.drop_files());
+    let given = false;
+    for (const read of all) {
+      if (read.kind === "too_large") tell(text.files.ofFile(read.name, text.files.tooLarge), true);
+      else if (read.kind !== "read") tell(text.files.ofFile(read.name, text.files.notRead), true);
+      else {
+        desk.ask((session) => session.give_file(read.name, read.bytes));
+        given = true;
+      }
+    }
+    if (!given) return;
+    parts.dialog.value = "board-files";
+    desk.lookAgain();
+  }
+
   const self: FileDesk = {
     undo: () => step("undo"),
     redo: () => step("redo"),
@@ -167,8 +189,17 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
       tell(without === 0 ? text.files.saved(name) : text.files.savedWithout(name, without), without > 0);
     },
     async choose() {
-      const file = await chooseFile(".json,.zip,application/json,application/zip");
-      if (file !== null) await self.openFile(file);
+      const [file] = await chooseFiles(".json,.zip,application/json,application/zip", false);
+      if (file !== undefined) await self.openFile(file);
+    },
+    async chooseBoards() {
+      await giveBoards(await chooseFiles(BOARD_FILES.join(","), true));
+    },
+    async take(files) {
+      const boards = files.filter((file) => BOARD_FILES.some((ending) => file.name.toLowerCase().endsWith(ending)));
+      if (boards.length > 0) return giveBoards(boards);
+      const [file] = files;
+      if (file !== undefined) await self.openFile(file);
     },
     async openFile(file) {
       const read = await readFile(file);
@@ -179,8 +210,8 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
           return tell(text.files.ofFile(read.name, text.files.notRead), true);
         case "zip":
           return openZip(file, read.name);
-        case "text":
-          if (await openAsNew(read.text, read.name)) {
+        case "read":
+          if (await openAsNew(new TextDecoder().decode(read.bytes), read.name)) {
             tell(older ? text.files.openedOlder(read.name) : text.files.opened(read.name), false);
           }
       }

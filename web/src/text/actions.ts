@@ -30,6 +30,7 @@ export const actions = {
   "drop-photo": "Take the photo of the chosen board away",
   "type-boards": "Type boards as lines",
   "from-photo": "A board from a photograph",
+  "board-files": "Boards from drawings or tables",
   "add-part": "Add a part",
   "paste-parts": "Type or paste a list",
   duplicate: "Add another like it",

@@ -8,7 +8,7 @@ import { firstSteps, floor, newSteps, trestle } from "./floor";
 import { files, keeping, leaving, tabs, trouble } from "./keeping";
 import { photograph } from "./photograph";
 import { boardLines, forms, marking, panels, piece, places, problems, rows, search, selection, settingOut, sheet, timber, whatIf } from "./sheet";
-import { about, keys, menu, paste, plans, print, shelf, workshop } from "./windows";
+import { about, boardFiles, keys, menu, paste, plans, print, shelf, workshop } from "./windows";
 
 const page = {
   product: "Heartside",
@@ -35,6 +35,7 @@ export const text = {
   rows,
   timber,
   boardLines,
+  boardFiles,
   marking,
   piece,
   panels,

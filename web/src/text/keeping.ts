@@ -47,7 +47,7 @@ export const files = {
   opened: (name: string) => `Opened ${name}`,
   openedOlder: (name: string) =>
     `Opened ${name}. It was in an older format; what now means something else is listed below the boards.`,
-  dropHere: "Drop a job to open it, or photos of boards",
+  dropHere: "Drop a job to open it, or photos, drawings or tables of boards",
   saved: (name: string) => `Saved as ${name}`,
   savedWithout: (name: string, count: number) =>
     counted(count, { one: `Saved as ${name}, but # photo is not in it: it is not in this browser.`, other: `Saved as ${name}, but # photos are not in it: they are not in this browser.` }),

@@ -1,5 +1,7 @@
 // Sentences of the windows that open over the page.
 
+import { counted } from "./counted";
+
 export const about = {
   heading: "About Heartside",
   lines: [
@@ -74,6 +76,23 @@ export const paste = {
   take: "Add these parts",
   takeSome: (count: number) => `Add these parts (${count})`,
   takeKeys: "Ctrl+Enter",
+  cancel: "Cancel",
+} as const;
+
+export const boardFiles = {
+  heading: "Boards from files",
+  explain:
+    "This is how the files are understood: SVG and DXF drawings, and tables (CSV) with headings such as Length, Width, Thickness, Species. Nothing is added before you take it.",
+  unit: "What is it measured in?",
+  unitHint: (extent: string) => `The file does not say. All that is drawn measures ${extent}.`,
+  choose: "Choose…",
+  thickness: "How thick are its boards?",
+  names: "What layers and shapes are",
+  byPlace: "as it lies: a board, or a hole in one",
+  meaning: (name: string) => `What is ${name}?`,
+  line: (line: number, problem: string) => `Line ${line}: ${problem}`,
+  takeBoard: (board: string) => `Take ${board}`,
+  take: (count: number) => counted(count, { one: "Take # board", other: "Take # boards" }),
   cancel: "Cancel",
 } as const;
 

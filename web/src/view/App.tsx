@@ -62,11 +62,10 @@ export function Page({ app, link }: { app: App; link: LinkHolder }) {
       if (document.activeElement instanceof HTMLElement) document.activeElement.blur();
       const dropped = [...(event.dataTransfer?.files ?? [])];
       const photos = dropped.filter((file) => file.type.startsWith("image/") && file.type !== "image/svg+xml");
-      const file = dropped.find((file) => !photos.includes(file));
       if (photos.length > 0) {
         app.photographing.take(photos);
         app.dialog.value = "photograph";
-      } else if (file !== undefined) void app.files.openFile(file);
+      } else void app.files.take(dropped);
     };
     window.addEventListener("dragover", over);
     window.addEventListener("dragleave", leave);

@@ -1,7 +1,7 @@
 // Files chosen and saved, by the browser's own means.
 
-/** Lets the person choose a file; null when they thought better of it. */
-export const chooseFile = async (accept: string): Promise<File | null> => (await chosen((input) => (input.accept = accept)))[0] ?? null;
+/** Lets the person choose files; none when they thought better of it. */
+export const chooseFiles = (accept: string, multiple: boolean): Promise<File[]> => chosen((input) => Object.assign(input, { accept, multiple }));
 
 /** Lets the person choose photos, or take one with the camera where there is one. */
 export const choosePhotos = (camera: boolean): Promise<File[]> =>

@@ -156,7 +156,7 @@ impl Session {
 }
 
 /// What the line does not say is as on the last board: of one stack all have it alike.
-fn like_the_last(typed: Board, like: &Board) -> Board {
+pub(super) fn like_the_last(typed: Board, like: &Board) -> Board {
     let mm = |board: &Board| board.thickness.as_ref().and_then(|t| t.plain_mm());
     let species = match typed.species.is_empty() {
         true => like.species.clone(),
@@ -173,7 +173,7 @@ fn like_the_last(typed: Board, like: &Board) -> Board {
     }
 }
 
-fn told(diagnostic: &Diagnostic) -> LineTold {
+pub(super) fn told(diagnostic: &Diagnostic) -> LineTold {
     let hint = diagnostic.hint.iter().map(|hint| format!("; {hint}"));
     LineTold {
         line: diagnostic.place.line.unwrap_or(1) as u32,

@@ -7,6 +7,7 @@
 //! | `editing` | fields, rows added, removed, moved |
 //! | `pasting` | parts added from a list |
 //! | `by_tape` | boards typed as lines: read back, then taken |
+//! | `from_files`, `given` | boards of drawings and tables: read back, then taken |
 //! | `form`, `called` | the form of a thing, and what it is called |
 //! | `renaming` | whatever refers to a thing follows its new name |
 //! | `judged` | the plan as the checker sees it |
@@ -40,6 +41,8 @@ mod editing;
 mod engine;
 mod floor;
 mod form;
+mod from_files;
+mod given;
 mod hand;
 mod judged;
 mod kept;

@@ -15,6 +15,7 @@ use heartside_timber::tools::small_workshop;
 use super::at_bench::Standing;
 use super::difference::edits_between;
 use super::engine::KnownCuts;
+use super::given::GivenFile;
 use super::hand::{Hand, TakenOff};
 use super::judged::Judged;
 use super::sent::Sent;
@@ -98,6 +99,8 @@ pub struct Session {
     pub(super) by_board: bool,
     /// How things lay before the last change at the bench that was more than a cut as planned.
     pub(super) changed_from: Option<Standing>,
+    /// Files of boards that are looked at and not taken yet.
+    pub(super) given: Vec<GivenFile>,
     pub(super) view: View,
     pub(super) announce: Option<String>,
 }
@@ -141,6 +144,7 @@ impl Session {
             cuts: KnownCuts::default(),
             by_board: false,
             changed_from: None,
+            given: Vec::new(),
             view: View::default(),
             announce: None,
         };

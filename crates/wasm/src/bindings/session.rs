@@ -5,7 +5,7 @@ use wasm_bindgen::prelude::wasm_bindgen;
 
 use super::{give, give_all, take, timing::measured};
 use heartside_app::protocol::{
-    Ask, BoardsRead, Comparison, EdgeTapped, FloorLine, FloorWork, Form, Held, HeldLine,
+    Ask, BoardsRead, Comparison, EdgeTapped, FilesRead, FloorLine, FloorWork, Form, Held, HeldLine,
     LengthRead, MarkKind, OffcutsHome, Offered, Opened, Outcome, PageName, PanelSheet, Paper,
     PhotoRow, PhotoTaken, Rectangle, Scene, SelectionSheet, SetOutStart, Sheet, State, StepPicture,
     Thing, ThingKind, View,
@@ -154,6 +154,36 @@ impl PageSession {
     /// Adds the boards of all lines, as one step; refused as long as one of them cannot be read.
     pub fn take_boards(&mut self, text: &str) -> Ts<Outcome> {
         give(&self.session.take_boards(text))
+    }
+
+    /// Takes a file of boards to be looked at, a drawing or a table. Changes nothing in the job.
+    pub fn give_file(&mut self, name: &str, bytes: &[u8]) {
+        self.session.give_file(name, bytes);
+    }
+
+    /// Puts all given files away.
+    pub fn drop_files(&mut self) {
+        self.session.drop_files();
+    }
+
+    /// What is said about a given file: its `unit`, the `thickness` of its boards, or `without` and the place of a board that is left out or taken after all.
+    pub fn say_of_file(&mut self, file: usize, what: &str, value: &str) {
+        self.session.say_of_file(file, what, value);
+    }
+
+    /// What a name in a given drawing means.
+    pub fn name_in_file(&mut self, file: usize, name: &str, meaning: &str) {
+        self.session.name_in_file(file, name, meaning);
+    }
+
+    /// The given files as they are understood.
+    pub fn read_files(&self) -> Ts<FilesRead> {
+        give(&measured("read-files", || self.session.read_files()))
+    }
+
+    /// Adds the boards of the given files, as one step.
+    pub fn take_files(&mut self) -> Ts<Outcome> {
+        give(&self.session.take_files())
     }
 
     /// Adds a width where a long edge of a board was tapped, no farther from it than so many millimetres.

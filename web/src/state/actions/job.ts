@@ -51,6 +51,12 @@ export const boardActions: readonly Action[] = inGroup("board", [
     },
   },
   {
+    id: "board-files",
+    keys: [shift("f")],
+    enabled: (app) => !app.handBusy(),
+    run: (app) => void app.files.chooseBoards(),
+  },
+  {
     id: "add-part",
     keys: [key("n")],
     run(app) {

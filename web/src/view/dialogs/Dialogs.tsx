@@ -4,6 +4,7 @@ import { text } from "../../text";
 import { useApp } from "../app-context";
 import { AboutDialog, FaultDialog, KeepingDialog, LeavingDialog } from "./Statements";
 import { CompareDialog, KeepPlanDialog } from "./Plans";
+import { BoardFilesDialog } from "./BoardFilesDialog";
 import { Dialog } from "./Dialog";
 import { KeysDialog } from "./KeysDialog";
 import { Menu } from "./Menu";
@@ -33,6 +34,8 @@ export function Dialogs() {
       return <PasteDialog close={close} />;
     case "photograph":
       return <PhotographDialog close={close} />;
+    case "board-files":
+      return <BoardFilesDialog close={close} />;
     case "print":
       return <PrintDialog close={close} />;
     case "keep":

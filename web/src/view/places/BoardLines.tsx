@@ -9,9 +9,7 @@ import { TYPED_BOARDS, WHOLE_JOB } from "../../state/drafts";
 import { pageOrder } from "../../state/keys";
 import { text } from "../../text";
 import { useApp } from "../app-context";
-
-/** A drawing as the address of a picture. */
-const asPicture = (svg: string): string => `data:image/svg+xml;charset=utf-8,${encodeURIComponent(svg)}`;
+import { asPicture } from "../small-picture";
 
 /** Where a place of a line begins in all that was typed. */
 function placeOf(typed: string, told: LineTold): number {

@@ -47,6 +47,7 @@ export function TimberPlace() {
       <div class="row-buttons">
         <ActionButton id="add-board" />
         <ActionButton id="from-photo" />
+        <ActionButton id="board-files" />
         <ActionButton id="workshop" class="quiet">
           <span>{text.shown.workshop}</span>
         </ActionButton>
