@@ -12,7 +12,7 @@ use heartside_timber::ids::TakenIds;
 use heartside_timber::length::Unit;
 use heartside_timber::words::{counted, either, listed};
 
-use crate::check::open;
+use crate::check::open_packed;
 use crate::failure::{Failure, printable, tell_opening};
 use crate::folder::write;
 
@@ -53,7 +53,14 @@ fn meaning_of(text: &str) -> Result<(String, Meaning), String> {
 
 /// Adds the boards. 0: everything in the files was used; 1: some of it was not.
 pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
-    let mut document = open(&arguments.job)?;
+    let (mut document, photos) = open_packed(&arguments.job)?;
+    if !photos.is_empty() {
+        let message = "its photographs would be lost: add the boards in the page, or save it without photographs first";
+        return Err(Failure::Unreadable {
+            path: arguments.job.clone(),
+            message: message.into(),
+        });
+    }
     let mut whole = true;
     for file in &arguments.files {
         let (boards, diagnostics) = boards_of(file, arguments, &document)?;

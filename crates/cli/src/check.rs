@@ -1,7 +1,7 @@
 //! `heartside check`: the plan in a job against every rule.
 
 use std::io::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use heartside_drawing::Verdict;
 use heartside_timber::diagnostic::Subject;
@@ -128,15 +128,15 @@ pub(crate) fn left_out_lines(prepared: &Prepared) -> Vec<String> {
 }
 
 /// Reads a job file as a person may have written it; what is wrong with its form is told.
-pub(crate) fn open(path: &PathBuf) -> Result<Document, Failure> {
+pub(crate) fn open(path: &Path) -> Result<Document, Failure> {
     Ok(open_packed(path)?.0)
 }
 
 /// The same with the photographs that are packed with it.
-pub(crate) fn open_packed(path: &PathBuf) -> Result<(Document, Photos), Failure> {
+pub(crate) fn open_packed(path: &Path) -> Result<(Document, Photos), Failure> {
     let packed = photos::read(path)?;
     let opened = Document::open(&packed.job).map_err(|error| Failure::Unreadable {
-        path: path.clone(),
+        path: path.to_owned(),
         message: error.to_string(),
     })?;
     tell_opening(&opened.diagnostics);

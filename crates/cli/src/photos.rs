@@ -78,6 +78,11 @@ impl Photos {
         self.0.contains_key(hash)
     }
 
+    /// Whether there is none.
+    pub(crate) fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
     /// A drawing that holds its pictures.
     pub(crate) fn inlined(&self, svg: &str) -> String {
         let mut pieces = svg.split("href=\"photo:");

@@ -64,7 +64,7 @@ pub(crate) fn draw(pen: &mut Pen, job: &Job, board: &Board, origin: Origin) {
 fn between_seams(photos: &[&Photo], k: usize) -> Bounds {
     let seam = |left: &Photo, right: &Photo| {
         let overlap = left.covers.max.x > right.covers.min.x;
-        overlap.then(|| 0.5 * (left.covers.max.x + right.covers.min.x))
+        overlap.then_some(0.5 * (left.covers.max.x + right.covers.min.x))
     };
     let mut shown = photos[k].covers;
     if let Some(x) = photos.get(k + 1).and_then(|next| seam(photos[k], next)) {
