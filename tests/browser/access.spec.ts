@@ -151,7 +151,9 @@ test("the list of keys names every action with its keys, and nothing else but th
     .evaluateAll((all) => all.map((row) => [...row.querySelectorAll("kbd, dt:not(:has(kbd)), dd")].map((each) => each.textContent).join(" | ")));
   // As the page stands when it has just been opened.
   const opened = {
-    desk: { state: { value: { undo: null, redo: null, selection: null, units: "mm", boards: [], bench: { by_board: false, next: null, set_ups: [] } } } },
+    desk: { opened: { value: null }, state: { value: { undo: null, redo: null, selection: null, units: "mm", boards: [], bench: { by_board: false, next: null, set_ups: [] } } } },
+    drawing: { seen: { value: null } },
+    marking: { value: null },
     awake: { value: true },
     settingOut: { running: { value: false }, canGoOn: { value: false } },
     theme: { dark: { value: false } },

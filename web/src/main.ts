@@ -14,6 +14,7 @@ import { makeAskedSize } from "./state/asked-size";
 import { makeCore } from "./state/core";
 import { makeDesk } from "./state/desk";
 import { makeDrafts } from "./state/drafts";
+import { makeDrawing } from "./state/drawing";
 import { makeFileDesk } from "./state/file-desk";
 import { giveBackDraft, putFirstJob } from "./state/first-job";
 import { makeKeeper } from "./state/keeping";
@@ -98,6 +99,7 @@ async function start(root: HTMLElement): Promise<void> {
   const desk = makeDesk(core);
   const keeper = makeKeeper(shelf, { text: () => core.text(), title: () => desk.state.value.title }, () => Date.now());
   const solver = makeSolverClient(() => startWorker(builtIn), module, (workers, round, from) => new Rounds(workers, round, from));
+  const drawing = makeDrawing(desk);
   const drafts = makeDrafts(marks, { id: () => keeper.jobId(), owns: () => keeper.owns(), unkept: () => keeper.unkept() });
   const bench = makeAtBench(desk, drafts, () => void keeper.flush(), (byBoard) => remember("by-board", byBoard ? "on" : "off"));
   const inHand = (): boolean => (link.current?.busy() ?? false) || (link.current?.holding() ?? false);
@@ -166,10 +168,12 @@ async function start(root: HTMLElement): Promise<void> {
     bench,
     typedBoards,
     marking,
+    drawing,
     awake,
     handBusy: () => link.current?.busy() ?? false,
     letGo() {
       if (link.current?.busy() === true) link.current.cancel();
+      else if (drawing.seen.value !== null) drawing.back();
       else if (marking.value !== null) marking.value = null;
       else if (desk.notice.value !== null) desk.notice.value = null;
       else if (bench.asking.value) bench.close();

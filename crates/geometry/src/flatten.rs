@@ -251,7 +251,7 @@ pub fn flatten_arc_sided(
         } else {
             Side::Inside
         };
-        points.extend(curve_between(
+        points.extend(flatten_between(
             arc.from,
             to,
             arc.bulge * outwards,
@@ -263,8 +263,11 @@ pub fn flatten_arc_sided(
 }
 
 /// The points strictly between the ends of the arc from `a` to `b` whose middle lies `bulge`
-/// to the right of the chord.
-fn curve_between(
+/// to the right of the chord, as [`flatten_arc`] gives them.
+///
+/// # Errors
+/// As [`flatten_arc`]; of a bulge of 0 or equal ends no arc can be made.
+pub fn flatten_between(
     a: Point,
     b: Point,
     bulge: f64,

@@ -59,7 +59,7 @@ pub use clip::{area_in_bounds, clip_bounds, clip_half_plane};
 pub use convex::Convex;
 pub use flatten::{
     Arc, ArcSide, Ellipse, FLATTEN_TOLERANCE, FlattenError, Side, flatten_arc, flatten_arc_sided,
-    flatten_disc, flatten_ellipse,
+    flatten_between, flatten_disc, flatten_ellipse,
 };
 pub use hull::{TurnedRectangle, convex_hull, least_rectangle, least_rectangle_angle, least_width};
 pub use interval::Intervals;

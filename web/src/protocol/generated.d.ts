@@ -200,6 +200,38 @@ export class Session {
      */
     drag_end(): Outcome;
     /**
+     * Begins to draw on a board, or the marked area that is named; nothing is changed before it is taken.
+     */
+    draw(thing: Thing, what: DrawWhat, mark?: MarkKind | null): Outcome;
+    /**
+     * Whether a drag from a place of the floor draws; `reach` is how far off a point is meant, in millimetres.
+     */
+    draw_grips(x: number, y: number, pixel: number, reach: number, touch: boolean): boolean;
+    /**
+     * Moves the chosen point by steps of the rule along the board and to the left of it.
+     */
+    draw_nudge(along: number, left: number): void;
+    /**
+     * Does something else to the drawing; false where there was no step to take back.
+     */
+    draw_order(order: DrawOrder): boolean;
+    /**
+     * What a pointer does to the drawing; `free`: without jumping to marks of the rule.
+     */
+    draw_step(step: DrawStep, x: number, y: number, pixel: number, reach: number, free: boolean): void;
+    /**
+     * Takes the two numbers that were typed; gives back what cannot be read.
+     */
+    draw_typed(first: string, second: string): string | undefined;
+    /**
+     * Chooses how the pointer draws.
+     */
+    draw_way(way: DrawWay): void;
+    /**
+     * The drawing as it is seen at so many millimetres to a pixel; nothing where none is under way.
+     */
+    drawing(pixel: number): Drawing | undefined;
+    /**
      * Puts all given files away.
      */
     drop_files(): void;
@@ -243,6 +275,10 @@ export class Session {
      * Lays a part on a board, at the first place where it fits (for keys and touch).
      */
     lay_on(part: string, copy: number, board: string, board_copy: number): Outcome;
+    /**
+     * Leaves the drawing: nothing of it is taken.
+     */
+    leave_drawing(): void;
     /**
      * Where a marked area lies on the floor; nothing while its board cannot be used.
      */
@@ -420,6 +456,10 @@ export class Session {
      * Adds the boards of all lines, as one step; refused as long as one of them cannot be read.
      */
     take_boards(text: string): Outcome;
+    /**
+     * Takes the drawing into the job: one step to undo.
+     */
+    take_drawing(): Outcome;
     /**
      * Adds the boards of the given files, as one step.
      */
@@ -1191,6 +1231,68 @@ export interface DoneRow {
      * Why it cannot be taken back by itself: "first take back the cut of A1". None where it can.
      */
     stays_because: string | null;
+}
+
+/**
+ * A drawing as it is seen, in the floor's units: millimetres, y down.
+ */
+export interface Drawing {
+    /**
+     * What is drawn.
+     */
+    what: DrawWhat;
+    /**
+     * How the pointer draws.
+     */
+    way: DrawWay;
+    /**
+     * What is drawn on, such as "board A".
+     */
+    on: string;
+    /**
+     * The lines and their points.
+     */
+    svg: string;
+    /**
+     * What to do next, or what is to be known.
+     */
+    sentence: string;
+    /**
+     * Something is wrong with the lines: they cannot be taken so.
+     */
+    wrong: boolean;
+    /**
+     * What the two numbers that can be typed are.
+     */
+    labels: string[];
+    /**
+     * What they are now; empty where they are nothing yet.
+     */
+    now: string[];
+    /**
+     * Where the point lies that they are about; nothing before the first one.
+     */
+    at: [number, number] | null;
+    /**
+     * A line is begun and not closed.
+     */
+    open: boolean;
+    /**
+     * A point is chosen.
+     */
+    chosen: boolean;
+    /**
+     * A step can be taken back.
+     */
+    back: boolean;
+    /**
+     * One that was taken back can be done again.
+     */
+    forward: boolean;
+    /**
+     * Points jump to marks of the rule.
+     */
+    snaps: boolean;
 }
 
 /**
@@ -3595,6 +3697,26 @@ export type Document = { format?: string; version?: number; title?: string; unit
  * A cut that was made: its board (that copy of it) is no longer there, its pieces are.
  */
 export type DoneCut = { id?: number; board?: string; board_copy?: number; line?: [number, number][]; kerf?: number; resawn?: boolean; tool?: string; set_to?: number; layout?: Layout; place?: number } & Record<string, unknown>;
+
+/**
+ * What is done to a drawing without a pointer.
+ */
+export type DrawOrder = "back" | "forward" | "close" | "another" | "remove" | "remove_line" | "next" | "before" | "snap";
+
+/**
+ * What a pointer does while something is drawn.
+ */
+export type DrawStep = "hover" | "press" | "drag" | "release" | "tap" | "give_up";
+
+/**
+ * How the pointer draws.
+ */
+export type DrawWay = "points" | "freehand" | "oval" | "from_middle";
+
+/**
+ * What is to be drawn.
+ */
+export type DrawWhat = "outline" | "area" | "grain";
 
 /**
  * The state of one side of a board.

@@ -7,6 +7,7 @@ import type { AskedSize } from "./asked-size";
 import type { AtBench } from "./at-bench";
 import type { Desk } from "./desk";
 import type { Drafts } from "./drafts";
+import type { DrawingOut } from "./drawing";
 import type { Keeper } from "./keeping";
 import type { Photographing } from "./photographing";
 import type { Photos } from "./photos";
@@ -108,6 +109,7 @@ export interface App {
   readonly typedBoards: Signal<string>;
   /** What a tap on a board marks; nothing while none is chosen. */
   readonly marking: Signal<MarkKind | null>;
+  readonly drawing: DrawingOut;
   /** Whether the screen is to stay on at the bench. */
   readonly awake: Signal<boolean>;
   /** Parts or boards are in the hand just now. */

@@ -36,11 +36,12 @@ export interface Opened {
   readonly field: string | null;
 }
 
-/** What the keyboard goes to next: a row that was left, a form that was opened (`fresh`: just added), the next cut, a place in the list of cuts, or the field for boards as lines. */
+/** What the keyboard goes to next: a row that was left, a form that was opened (`fresh`: just added), the next cut, a place in the list of cuts, the field for boards as lines, or the strip of what is drawn. */
 export type Attention =
   | { readonly to: "row"; readonly thing: Thing }
   | { readonly to: "bench" }
   | { readonly to: "lines" }
+  | { readonly to: "drawing" }
   | { readonly to: "tick"; readonly at: number }
   | { readonly to: "form"; readonly field: string | null; readonly fresh: boolean };
 

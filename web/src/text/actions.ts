@@ -26,6 +26,14 @@ export const actions = {
   "push-up": "Move 10 mm up",
   "push-down": "Move 10 mm down",
 
+  "draw-outline": "Outline and holes",
+  "draw-area": "A marked area",
+  "draw-grain": "Grain",
+  "draw-done": "Take what is drawn",
+  "draw-close": "Close the line",
+  "draw-before": "The point before",
+  "draw-next": "The next point",
+
   "add-board": "Add a board",
   "drop-photo": "Take the photo of the chosen board away",
   "type-boards": "Type boards as lines",
@@ -75,6 +83,8 @@ export const actions = {
 
 /** What the same actions are called where they do the opposite or go on. */
 export const instead = {
+  drawThisArea: "This marked area",
+  endLine: "End the line",
   unpin: "Let it move again",
   stop: "Stop",
   improve: "Keep improving",
@@ -104,6 +114,7 @@ export const shown = {
 export const groups = {
   places: "The four places",
   work: "Undo and redo",
+  drawing: "Drawing on a board",
   part: "The chosen part",
   board: "Boards and parts",
   plan: "Setting out",

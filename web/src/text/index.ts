@@ -4,6 +4,7 @@
 
 import { actions, groups, instead, shown } from "./actions";
 import { bench } from "./bench";
+import { drawing } from "./drawing";
 import { firstSteps, floor, newSteps, trestle } from "./floor";
 import { files, keeping, leaving, tabs, trouble } from "./keeping";
 import { photograph } from "./photograph";
@@ -45,6 +46,7 @@ export const text = {
   settingOut,
   search,
   bench,
+  drawing,
   floor,
   trestle,
   firstSteps,

@@ -37,6 +37,11 @@ export function Page({ app, link }: { app: App; link: LinkHolder }) {
       if (app.dialog.value !== null) return;
       if (app.letterKeys.value && turnsHeld(event, link.current)) return event.preventDefault();
       if (keepsKeys(event)) return;
+      // A figure that is typed while drawing begins a size.
+      if (app.drawing.seen.value !== null && /^[-\d]$/.test(event.key) && !event.ctrlKey && !event.metaKey && !event.altKey) {
+        document.querySelector<HTMLInputElement>("[data-draw-field]")?.focus();
+        return;
+      }
       const action = actionFor(event, app);
       if (action === null || !mayRun(action, event)) return;
       if (event.repeat && action.once === true) return event.preventDefault();
@@ -174,6 +179,7 @@ function turnsHeld(event: KeyboardEvent, link: FloorLink | null): boolean {
 function mayRun(action: Action, event: KeyboardEvent): boolean {
   const from = event.target;
   if (!(from instanceof Element)) return true;
+  if (event.key === "Enter" && from.closest("button, a, summary") !== null) return false;
   const inSheet = from.closest(".sheet, .dialog") !== null;
   return !(inSheet && event.key.startsWith("Arrow") && action.group === "part" && from.closest(".part-buttons") === null);
 }

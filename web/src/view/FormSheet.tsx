@@ -58,7 +58,7 @@ export function FormSheet({ form, focus }: { form: Form; focus: string | null })
         </div>
       </div>
       <FormView form={form} focus={focus} another={canCopy ? () => desk.another(thing) : null} />
-      {(thing.kind === "board" || thing.kind === "zone") && <MarkBar />}
+      {(thing.kind === "board" || thing.kind === "zone") && <MarkBar drawn />}
       {thing.kind === "dimension" && <WhatIf thing={thing} />}
       {part?.glued !== undefined && part.glued !== "" && <Panels of={part.id} />}
     </section>

@@ -2,11 +2,13 @@
 
 import type { MarkKind } from "../protocol/generated";
 import { text } from "../text";
+import { ActionButton } from "./ActionButton";
 import { useApp } from "./app-context";
 
 const KINDS: readonly MarkKind[] = ["knot", "split", "sapwood", "fixing", "figure"];
 
-export function MarkBar() {
+/** `drawn`: a board is open, which can also be drawn on. */
+export function MarkBar({ drawn = false }: { drawn?: boolean }) {
   const { marking } = useApp();
   const now = marking.value;
   return (
@@ -27,6 +29,16 @@ export function MarkBar() {
         ))}
       </div>
       <p class="hint">{now === null ? text.marking.choose : text.marking.tap[now]}</p>
+      {drawn && (
+        <>
+          <h3>{text.drawing.heading}</h3>
+          <div class="row-buttons">
+            <ActionButton id="draw-outline" class="small" />
+            <ActionButton id="draw-area" class="small" />
+            <ActionButton id="draw-grain" class="small" />
+          </div>
+        </>
+      )}
     </section>
   );
 }

@@ -32,7 +32,8 @@ export function Sheet() {
   const opened = desk.opened.value;
   const asked = place === "bench" ? (bench.asked.value?.ask.kind ?? null) : null;
   const usual = place === "bench" ? AT_BENCH : USUAL;
-  const height = pulled.value ?? usual;
+  // What is drawn needs the room.
+  const height = app.drawing.seen.value === null ? (pulled.value ?? usual) : LEAST;
 
   // At once, and not after the focus has gone to a row farther down.
   useLayoutEffect(() => {

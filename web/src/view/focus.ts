@@ -51,6 +51,9 @@ export function attend(wish: Attention): void {
     case "lines":
       if (!focusOn(found('[data-field="board-lines"]'))) heading();
       return;
+    case "drawing":
+      focusOn(found(".draw-bar"));
+      return;
     case "tick": {
       const all = [...document.querySelectorAll<HTMLElement>(".cut-list .tick")];
       if (!focusOn(all[Math.min(wish.at, all.length - 1)])) heading();

@@ -189,9 +189,10 @@ fn usual_mark(what: MarkKind, at: Point, [left, right]: [f64; 2], unit: Unit) ->
         length: round(length),
         width: round(width),
     };
-    let (kind, shape, note) = match what {
-        MarkKind::Knot => (ZoneKind::Defect, spot(true, 40.0, 30.0), "knot"),
-        MarkKind::Split => (ZoneKind::Defect, spot(false, 150.0, 8.0), "split"),
+    let (kind, note) = described(what);
+    let shape = match what {
+        MarkKind::Knot => spot(true, 40.0, 30.0),
+        MarkKind::Split => spot(false, 150.0, 8.0),
         MarkKind::Sapwood => {
             let (to_left, to_right) = (left - at.y, right + at.y);
             let (side, width) = match to_left < to_right {
@@ -199,10 +200,10 @@ fn usual_mark(what: MarkKind, at: Point, [left, right]: [f64; 2], unit: Unit) ->
                 false => (Hand::Right, to_right),
             };
             let width = round(width.max(step));
-            (ZoneKind::Sapwood, ZoneShape::Strip { side, width }, "")
+            ZoneShape::Strip { side, width }
         }
-        MarkKind::Fixing => (ZoneKind::Fixing, spot(true, 8.0, 8.0), ""),
-        MarkKind::Figure => (ZoneKind::Figure, spot(true, 300.0, 80.0), ""),
+        MarkKind::Fixing => spot(true, 8.0, 8.0),
+        MarkKind::Figure => spot(true, 300.0, 80.0),
     };
     Zone {
         kind,
@@ -212,8 +213,19 @@ fn usual_mark(what: MarkKind, at: Point, [left, right]: [f64; 2], unit: Unit) ->
     }
 }
 
+/// What a mark is in the job, and what is noted of it.
+pub(super) fn described(what: MarkKind) -> (ZoneKind, &'static str) {
+    match what {
+        MarkKind::Knot => (ZoneKind::Defect, "knot"),
+        MarkKind::Split => (ZoneKind::Defect, "split"),
+        MarkKind::Sapwood => (ZoneKind::Sapwood, ""),
+        MarkKind::Fixing => (ZoneKind::Fixing, ""),
+        MarkKind::Figure => (ZoneKind::Figure, ""),
+    }
+}
+
 /// How finely a place is read off a rule.
-fn rule_step(unit: Unit) -> f64 {
+pub(super) fn rule_step(unit: Unit) -> f64 {
     match unit {
         Unit::Millimetres => 1.0,
         Unit::Inches => 25.4 / 16.0,

@@ -20,6 +20,7 @@
 //! | `engine` | the order of cuts of a board, remembered |
 //! | `staying`, `to_mend` | no edit makes another board or part vanish |
 //! | `marking` | marked areas dropped and moved on the picture, widths added at an edge |
+//! | `drawing_out` | outlines, marked areas and grain drawn on the floor |
 //! | `setting_out` | plans offered by searches |
 //! | `kept` | plans kept and compared |
 //! | `what_if` | a plan found for another value of a size is taken |
@@ -35,6 +36,7 @@ mod by_tape;
 mod called;
 mod choosing;
 mod difference;
+mod drawing_out;
 #[cfg(test)]
 mod drop_tests;
 mod editing;

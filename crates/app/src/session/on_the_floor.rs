@@ -14,6 +14,7 @@ use heartside_timber::tools::small_workshop;
 
 use super::at_bench::Standing;
 use super::difference::edits_between;
+use super::drawing_out::Drawing;
 use super::engine::KnownCuts;
 use super::given::GivenFile;
 use super::hand::{Hand, TakenOff};
@@ -81,6 +82,8 @@ pub struct Session {
     /// Counts every change that a plan depends on, also by undo: plans for an older one are dropped.
     pub(super) epoch: u32,
     pub(super) hand: Option<Hand>,
+    /// What is being drawn on a board.
+    pub(super) drawing: Option<Drawing>,
     /// Where parts lay that were put on the trestle: brought back near there, they lie there again.
     pub(super) taken_off: SortedMap<PartCopy, TakenOff>,
     pub(super) set_out: Option<SetOut>,
@@ -133,6 +136,7 @@ impl Session {
             floor: None,
             epoch: 1,
             hand: None,
+            drawing: None,
             taken_off: Default::default(),
             set_out: None,
             progress: Vec::new(),
@@ -158,6 +162,7 @@ impl Session {
         match Document::open(text) {
             Ok(opened) => {
                 self.put_down();
+                self.drawing = None;
                 self.end_set_out();
                 self.opening = opened.diagnostics;
                 self.progress.clear();

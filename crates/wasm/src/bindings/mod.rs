@@ -5,6 +5,7 @@
 //! (a throw would leave the object borrowed for ever).
 
 mod bundle;
+mod drawing_out;
 mod floor;
 mod photo;
 mod rounds;

@@ -16,7 +16,7 @@ use heartside_app::session::Session;
 #[wasm_bindgen(js_name = Session)]
 #[derive(Debug, Default)]
 pub struct PageSession {
-    session: Session,
+    pub(super) session: Session,
 }
 
 #[wasm_bindgen(js_class = Session)]
@@ -497,7 +497,7 @@ impl PageSession {
 }
 
 impl PageSession {
-    fn with(
+    pub(super) fn with(
         &mut self,
         thing: Ts<Thing>,
         act: impl FnOnce(&mut Session, Thing) -> Outcome,

@@ -3,6 +3,7 @@
 
 import type { Action, ActionId } from "./action";
 import { benchActions } from "./bench";
+import { drawingActions } from "./drawing";
 import { boardActions, planActions } from "./job";
 import { fileActions, floorActions, pageActions, placesActions, workActions } from "./page";
 import { partActions } from "./part";
@@ -10,6 +11,7 @@ import { partActions } from "./part";
 export const actions: readonly Action[] = [
   ...placesActions,
   ...workActions,
+  ...drawingActions,
   ...partActions,
   ...boardActions,
   ...planActions,

@@ -39,20 +39,22 @@ export const placesActions: readonly Action[] = inGroup("places", [
 export const workActions: readonly Action[] = inGroup("work", [
   {
     id: "undo",
-    label: (app) => named(text.actions.undo, app.desk.state.value.undo),
+    label: (app) => named(text.actions.undo, app.drawing.seen.value === null ? app.desk.state.value.undo : null),
     keys: [ctrl("z")],
-    enabled: (app) => app.desk.state.value.undo !== null && handIsFree(app) && !app.settingOut.running.value,
+    enabled: (app) => app.drawing.seen.value?.back ?? (app.desk.state.value.undo !== null && handIsFree(app) && !app.settingOut.running.value),
     run(app) {
+      if (app.drawing.seen.value !== null) return app.drawing.back();
       app.files.undo();
       app.floor.revealChanged();
     },
   },
   {
     id: "redo",
-    label: (app) => named(text.actions.redo, app.desk.state.value.redo),
+    label: (app) => named(text.actions.redo, app.drawing.seen.value === null ? app.desk.state.value.redo : null),
     keys: [{ key: "z", ctrl: true, shift: true }, ctrl("y")],
-    enabled: (app) => app.desk.state.value.redo !== null && handIsFree(app) && !app.settingOut.running.value,
+    enabled: (app) => app.drawing.seen.value?.forward ?? (app.desk.state.value.redo !== null && handIsFree(app) && !app.settingOut.running.value),
     run(app) {
+      if (app.drawing.seen.value !== null) return app.drawing.order("forward");
       app.files.redo();
       app.floor.revealChanged();
     },
@@ -78,7 +80,7 @@ export const floorActions: readonly Action[] = inGroup("floor", [
   {
     id: "let-go",
     keys: [key("Escape")],
-    enabled: (app) => app.handBusy() || app.desk.chosen.value !== null || app.desk.notice.value !== null || app.bench.asking.value || app.marking.value !== null,
+    enabled: (app) => app.handBusy() || app.desk.chosen.value !== null || app.desk.notice.value !== null || app.bench.asking.value || app.marking.value !== null || app.drawing.seen.value !== null,
     run: (app) => app.letGo(),
   },
 ]);

@@ -15,8 +15,10 @@ function placedPart(app: App): CopyOf | null {
   return app.desk.state.value.selection?.placed === true ? chosenPart(app) : null;
 }
 
+type Moving = Written & Pick<Action, "enabled">;
+
 /** Moves the chosen part about on the floor. */
-function moving(id: ActionId, keys: readonly Key[], move: (app: App, part: CopyOf) => void): Written {
+function moving(id: ActionId, keys: readonly Key[], move: (app: App, part: CopyOf) => void): Moving {
   return {
     id,
     keys,
@@ -31,8 +33,20 @@ function moving(id: ActionId, keys: readonly Key[], move: (app: App, part: CopyO
 const turning = (id: ActionId, wanted: Key, degrees: number): Written =>
   moving(id, [wanted], (app, part) => app.desk.change((session) => session.turn(part.id, part.copy, degrees)));
 
+/** The same key for the chosen point, while something is drawn. */
+function drawnToo(ofPart: Moving, ofPoint: (app: App) => void): Written {
+  return {
+    ...ofPart,
+    enabled: (app) => app.drawing.seen.value?.chosen ?? ofPart.enabled(app),
+    run: (app) => (app.drawing.seen.value === null ? ofPart.run(app) : ofPoint(app)),
+  };
+}
+
 const nudging = (id: ActionId, wanted: Key, dx: number, dy: number): Written =>
-  moving(id, [wanted], (app, part) => app.floor.nudge(part, dx, dy));
+  drawnToo(
+    moving(id, [wanted], (app, part) => app.floor.nudge(part, dx, dy)),
+    (app) => app.drawing.nudge(dx, -dy),
+  );
 
 export const partActions: readonly Action[] = inGroup("part", [
   turning("turn-left", key("r"), 90),
@@ -51,8 +65,11 @@ export const partActions: readonly Action[] = inGroup("part", [
       if (part !== null) app.desk.change((session) => session.pin(part.id, part.copy, on));
     },
   },
-  moving("to-trestle", [key("t"), key("Delete"), key("Backspace")], (app, part) =>
-    app.desk.change((session) => session.to_trestle(part.id, part.copy)),
+  drawnToo(
+    moving("to-trestle", [key("t"), key("Delete"), key("Backspace")], (app, part) =>
+      app.desk.change((session) => session.to_trestle(part.id, part.copy)),
+    ),
+    (app) => app.drawing.order("remove"),
   ),
   {
     id: "saw-by-line",

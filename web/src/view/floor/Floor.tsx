@@ -9,6 +9,7 @@ import { text } from "../../text";
 import { ActionButton } from "../ActionButton";
 import { useApp } from "../app-context";
 import { CutLine } from "./CutLine";
+import { DrawBar, DrawLines, Loupe } from "./DrawBar";
 import { FloorNotice } from "./FloorNotice";
 import { makeHand } from "./hand";
 import { makeHeldKeys } from "./held-keys";
@@ -31,7 +32,7 @@ function makeFloor(app: App) {
   const paint = (): FloorPainter | null => painter.current;
   const looking: Looking = makeLooking(desk, paint, () => pointing.isIdle());
   const hand = makeHand(app, paint, looking);
-  const pointing = makePointing(looking, hand.follow, () => bench.draws.peek());
+  const pointing = makePointing(looking, hand.follow, (at, tool) => bench.draws.peek() || hand.sketching.grips(at, tool));
   const keys = makeHeldKeys(desk, paint, looking.view);
   const stops = makeStops(desk, paint, looking);
   return { painter, looking, hand, pointing, keys, stops };
@@ -55,7 +56,8 @@ export function Floor({ link }: { link: LinkHolder }) {
     if (world === null || held === null || element === null || svg === null) return;
     const paint = makePainter(world, held, app.photos.address);
     painter.current = paint;
-    const ends = [looking.attach(element), pointing.attach(element), keys.listen(), stops.attach(world, painted)];
+    const undrawn = looking.view.subscribe(({ scale }) => app.drawing.seenAt(scale));
+    const ends = [undrawn, looking.attach(element), pointing.attach(element), keys.listen(), stops.attach(world, painted)];
     desk.paintWith((scene, anew) => {
       paint.paint(scene, anew);
       looking.painted();
@@ -82,40 +84,51 @@ export function Floor({ link }: { link: LinkHolder }) {
       <main
         class="floor"
         id="floor"
-        data-draws={app.bench.draws.value || app.marking.value !== null}
+        data-draws={app.bench.draws.value || app.marking.value !== null || app.drawing.seen.value !== null}
         ref={frame}
         onPointerDown={(event) => {
-          if (event.target instanceof Element && event.target.closest(".floor-foot, .welcome") !== null) return;
+          if (event.target instanceof Element && event.target.closest(".floor-foot, .welcome, .draw-bar, .draw-fields") !== null) return;
           frame.current?.setPointerCapture(event.pointerId);
           pointing.press(event, targetOf(event, desk.chosen.value));
         }}
-        onPointerMove={pointing.move}
+        onPointerMove={(event) => {
+          if (app.drawing.seen.peek() !== null && pointing.isIdle() && event.pointerType === "mouse") hand.sketching.step("hover", looking.pointAt(event), event.altKey);
+          pointing.move(event);
+        }}
         onPointerUp={pointing.release}
         onPointerCancel={pointing.cancel}
         onDblClick={(event) => {
+          if (app.drawing.seen.value !== null) return;
           if (event.target instanceof Element && event.target.closest("[data-part], [data-board]") === null) return;
           const open = actionOf("open-chosen");
           if (open.enabled(app)) open.run(app);
         }}
-        onKeyDown={stops.key}
+        onKeyDown={(event) => app.drawing.seen.value === null && stops.key(event)}
         onFocusCapture={(event) => stops.focused(event.target)}
         onContextMenu={(event) => event.preventDefault()}
       >
         <svg class="picture" ref={picture} role="group" aria-label={text.floor.name} focusable="false">
-          <g class="world hs" ref={worldRef} />
+          <g id="floor-seen">
+            <g class="world hs" ref={worldRef} />
+            <DrawLines view={looking.view} />
+          </g>
           <TurnHandle view={looking.view} painted={painted} painter={painter} />
-          <MarkHandle
-            view={looking.view}
-            painted={painted}
-            tapped={(row, event) => {
-              const id = desk.state.peek().boards.find((each) => each.thing.row === row)?.id;
-              if (id === undefined) return;
-              hand.follow([{ do: "choose", target: { kind: "board", id, copy: 1, chosen: true, handle: false }, at: looking.pointAt(event) }]);
-            }}
-          />
+          {app.drawing.seen.value === null && (
+            <MarkHandle
+              view={looking.view}
+              painted={painted}
+              tapped={(row, event) => {
+                const id = desk.state.peek().boards.find((each) => each.thing.row === row)?.id;
+                if (id === undefined) return;
+                hand.follow([{ do: "choose", target: { kind: "board", id, copy: 1, chosen: true, handle: false }, at: looking.pointAt(event) }]);
+              }}
+            />
+          )}
           <CutLine view={looking.view} />
         </svg>
         <Ruler view={looking.view} size={looking.size} />
+        <DrawBar view={looking.view} size={looking.size} />
+        <Loupe size={looking.size} />
         <NearWords now={near} size={looking.size} touch={pointing.isTouch()} />
         <div class="floor-foot">
           <FloorNotice />

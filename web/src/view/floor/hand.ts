@@ -17,9 +17,11 @@ import type { Looking } from "./looking";
 import { makeMeasuring } from "./measuring";
 import type { FloorPainter } from "./painter";
 import { makeScribing } from "./scribing";
+import { makeSketching, type Sketching } from "./sketching";
 
 export interface Hand {
   readonly inHand: ReadonlySignal<InHand | null>;
+  readonly sketching: Sketching;
   follow(intents: readonly Intent[]): void;
   /** Turns or turns over what is being carried. */
   turnHeld(degrees: number): boolean;
@@ -51,12 +53,13 @@ interface Turning {
 /** The turn handle stops at whole degrees unless it is asked to turn freely. */
 const TURN_STEP = 1;
 
-export function makeHand({ desk, bench, marking }: App, painter: () => FloorPainter | null, looking: Looking): Hand {
+export function makeHand({ desk, bench, marking, drawing }: App, painter: () => FloorPainter | null, looking: Looking): Hand {
   const { view } = looking;
   const inHand = signal<InHand | null>(null);
   const drifting = makeDrifting(painter, looking);
   const lifting = makeLifting(desk, painter, looking, drifting);
   const measuring = makeMeasuring(desk, marking, looking);
+  const sketching = makeSketching(drawing, looking);
   const scribing = makeScribing(desk, bench, painter, looking, inHand);
   let carried: Carried | null = null;
   let turning: Turning | null = null;
@@ -181,6 +184,7 @@ export function makeHand({ desk, bench, marking }: App, painter: () => FloorPain
   }
 
   function choose(target: Target, at: ScreenPoint): void {
+    if (sketching.isOn()) return sketching.step("tap", at);
     switch (target.kind) {
       case "floor":
         // The edge of a board is tapped a little beside it as often as on it.
@@ -252,18 +256,19 @@ export function makeHand({ desk, bench, marking }: App, painter: () => FloorPain
       case "end_turn":
         return finish(true);
       case "begin_line":
-        return scribing.begin(intent.at);
+        return sketching.isOn() ? sketching.step("press", intent.at) : scribing.begin(intent.at);
       case "draw_line":
-        return scribing.draw(intent.at, intent.free);
+        return sketching.isOn() ? sketching.step("drag", intent.at, intent.free) : scribing.draw(intent.at, intent.free);
       case "end_line":
-        return scribing.end();
+        return sketching.isOn() ? sketching.end() : scribing.end();
       case "give_up_line":
-        return scribing.giveUp();
+        return sketching.isOn() ? sketching.giveUp() : scribing.giveUp();
     }
   }
 
   return {
     inHand,
+    sketching,
     painted: scribing.painted,
     follow(intents) {
       for (const intent of intents) one(intent);

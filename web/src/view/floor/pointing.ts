@@ -3,6 +3,7 @@
 
 import { idle, isBusy, step, type GestureState, type Intent } from "../../gestures/floor-gesture";
 import { HOLD_MS, type PointerInput, type Target, type Tool } from "../../gestures/pointer";
+import type { ScreenPoint } from "../../gestures/points";
 import type { Looking } from "./looking";
 
 export interface Pointing {
@@ -27,8 +28,8 @@ function isOverTrestle(event: PointerEvent): boolean {
   return under?.closest("[data-trestle]") != null;
 }
 
-/** `draws`: a drag over the floor is the line of a cut. */
-export function makePointing(looking: Looking, follow: (intents: readonly Intent[]) => void, draws: () => boolean): Pointing {
+/** `draws`: a drag from here is the line of a cut, or draws on a board. */
+export function makePointing(looking: Looking, follow: (intents: readonly Intent[]) => void, draws: (at: ScreenPoint, tool: Tool) => boolean): Pointing {
   let gesture: GestureState = idle;
   let holding: ReturnType<typeof setTimeout> | undefined;
   let isSpaceHeld = false;
@@ -61,7 +62,7 @@ export function makePointing(looking: Looking, follow: (intents: readonly Intent
       if (middleButton) event.preventDefault();
       isTouch = event.pointerType === "touch";
       const pointer = event.pointerId;
-      const line = target.kind !== "trestle" && draws();
+      const line = target.kind !== "trestle" && draws(looking.pointAt(event), toolOf(event));
       feed({ type: "press", pointer, tool: toolOf(event), at: looking.pointAt(event), target, pan: middleButton || isSpaceHeld, line });
       if (isTouch && gesture.name === "pressed") holding = setTimeout(() => feed({ type: "hold", pointer }), HOLD_MS);
     },

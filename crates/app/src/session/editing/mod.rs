@@ -7,7 +7,7 @@ mod corners;
 mod rows;
 mod typing;
 pub(super) mod widths;
-mod zones;
+pub(super) mod zones;
 
 use heartside_timber::document::{Aim, Document};
 use heartside_timber::job::Dimension;

@@ -23,7 +23,7 @@ pub(super) fn zone_as_it_lies(
 }
 
 /// Measures a marked area, which has just been given another form, from where it lay.
-pub(super) fn put_where_it_lay(zone: &mut Zone, (lay, start): &(Bounds, f64)) {
+pub(in crate::session) fn put_where_it_lay(zone: &mut Zone, (lay, start): &(Bounds, f64)) {
     let mm = |value: f64| Length::Mm((value * 100.0).round() / 100.0);
     match &mut zone.shape {
         Some(ZoneShape::Spot {
