@@ -144,6 +144,9 @@ pub(crate) struct Pen {
 /// How much wider than its line a casing is on paper.
 const CASING: f64 = 0.4;
 
+/// Lines that say something and lie on the photograph itself.
+const CASED: [&str; 5] = ["hs-blank hs-veil", "hs-zone", "hs-cut", "hs-pencil", "hs-ink"];
+
 impl Pen {
     pub(crate) fn new(unit: f64) -> Pen {
         Pen {
@@ -155,7 +158,7 @@ impl Pen {
 
     /// A path with a line of some width on paper (0: none) and an optional dash pattern on paper.
     pub(crate) fn path(&mut self, class: &str, d: &str, width: f64, dash: &[f64]) {
-        if self.on_photo && width > 0.0 {
+        if self.on_photo && width > 0.0 && CASED.contains(&class) {
             self.fine_path("hs-casing", d, width + CASING, &[]);
         }
         self.fine_path(class, d, width, dash);
