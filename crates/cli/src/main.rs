@@ -1,6 +1,7 @@
 //! `heartside`: sets out parts on boards, checks plans, measures the engines.
 
 mod add_boards;
+mod add_photo;
 mod check;
 mod failure;
 mod folder;
@@ -28,6 +29,8 @@ struct Arguments {
 enum Command {
     /// Set a job out: write the plan, a drawing of every board cut and an overview.
     SetOut(set_out::Arguments),
+    /// Take a photograph of a board into a job, straightened by the board's corners.
+    AddPhoto(add_photo::Arguments),
     /// Check the plan in a job against every rule.
     Check(check::Arguments),
     /// Add boards to a job from drawings and tables.
@@ -39,6 +42,7 @@ enum Command {
 fn main() -> ExitCode {
     let outcome = match Arguments::parse().command {
         Command::SetOut(arguments) => set_out::run(&arguments),
+        Command::AddPhoto(arguments) => add_photo::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
         Command::AddBoards(arguments) => add_boards::run(&arguments),
         Command::Trial(arguments) => trial::run(&arguments),

@@ -21,9 +21,25 @@ pub(crate) struct Packed {
     pub(crate) others: Vec<String>,
 }
 
-/// Pictures by the hashes of their files, as addresses that hold them whole.
+/// Pictures by the hashes of their files.
 #[derive(Debug, Default)]
-pub(crate) struct Photos(BTreeMap<String, String>);
+pub(crate) struct Photos(BTreeMap<String, Vec<u8>>);
+
+/// SHA-256 of a file, in hexadecimal.
+pub(crate) fn hash_of(bytes: &[u8]) -> String {
+    let hash = Sha256::digest(bytes);
+    hash.iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// An address that holds a picture whole.
+fn address(picture: &[u8]) -> String {
+    let kind = match picture {
+        [0x89, b'P', b'N', b'G', ..] => "png",
+        _ => "jpeg",
+    };
+    let whole = BASE64_STANDARD.encode(picture);
+    format!("data:image/{kind};base64,{whole}")
+}
 
 /// Reads a job file of either kind.
 pub(crate) fn read(path: &Path) -> Result<Packed, Failure> {
@@ -52,18 +68,11 @@ pub(crate) fn read(path: &Path) -> Result<Packed, Failure> {
     let mut photos = BTreeMap::new();
     for (hash, place) in found.photos {
         let picture = &bytes[place];
-        let own = Sha256::digest(picture);
-        let own: String = own.iter().map(|byte| format!("{byte:02x}")).collect();
-        if own != hash {
+        if hash_of(picture) != hash {
             others.push(format!("{hash} (it is another picture than its name says)"));
             continue;
         }
-        let kind = match picture {
-            [0x89, b'P', b'N', b'G', ..] => "png",
-            _ => "jpeg",
-        };
-        let whole = BASE64_STANDARD.encode(picture);
-        photos.insert(hash, format!("data:image/{kind};base64,{whole}"));
+        photos.insert(hash, picture.to_vec());
     }
     Ok(Packed {
         job: text(bytes[found.job].to_vec())?,
@@ -83,13 +92,25 @@ impl Photos {
         self.0.is_empty()
     }
 
+    /// One more.
+    pub(crate) fn add(&mut self, picture: Vec<u8>) {
+        self.0.insert(hash_of(&picture), picture);
+    }
+
+    /// All of them.
+    pub(crate) fn files(&self) -> impl Iterator<Item = (&str, &[u8])> {
+        self.0
+            .iter()
+            .map(|(hash, bytes)| (hash.as_str(), bytes.as_slice()))
+    }
+
     /// A drawing that holds its pictures.
     pub(crate) fn inlined(&self, svg: &str) -> String {
         let mut pieces = svg.split("href=\"photo:");
         let mut whole = pieces.next().unwrap_or_default().to_owned();
         for piece in pieces {
             let (hash, rest) = piece.split_once('"').unwrap_or((piece, ""));
-            let address = self.0.get(hash).map_or("", String::as_str);
+            let address = self.0.get(hash).map_or_else(String::new, |p| address(p));
             whole.push_str(&format!("href=\"{address}\"{rest}"));
         }
         whole

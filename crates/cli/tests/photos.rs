@@ -2,7 +2,12 @@
 
 mod run;
 
-use heartside_exchange::bundle::Packing;
+use std::path::Path;
+
+use heartside_exchange::bundle::{Packing, unpack};
+use heartside_geometry::Point;
+use heartside_testkit::{PhotoSettings, board_photo};
+use heartside_timber::document::Document;
 use run::{fixture, folder, heartside, text};
 use sha2::{Digest, Sha256};
 
@@ -36,7 +41,7 @@ fn drawings_hold_the_photographs_that_are_packed_with_the_job() {
     let (packed, plain) = (place.join("job.zip"), place.join("job.json"));
     std::fs::write(&packed, &zip).expect("written");
     std::fs::write(&plain, &job).expect("written");
-    let drawn = |from: &std::path::Path, name: &str| {
+    let drawn = |from: &Path, name: &str| {
         let out = place.join(name);
         let words = [
             "set-out",
@@ -67,4 +72,94 @@ fn drawings_hold_the_photographs_that_are_packed_with_the_job() {
         "{}",
         text(&run.stderr)
     );
+}
+
+/// A JPEG file of a photograph that is stored lying on its side and says so (EXIF 3.0, orientation 6).
+fn on_its_side(picture: image::RgbImage) -> Vec<u8> {
+    let stored = image::imageops::rotate270(&picture);
+    let mut plain = Vec::new();
+    let encoder = image::codecs::jpeg::JpegEncoder::new_with_quality(&mut plain, 92);
+    stored.write_with_encoder(encoder).expect("a picture");
+    let mut file = plain[..2].to_vec();
+    file.extend(b"\xff\xe1\x00\x22Exif\0\0MM\0\x2a\0\0\0\x08\0\x01\x01\x12\0\x03\0\0\0\x01\0\x06\0\0\0\0\0\0");
+    file.extend(&plain[2..]);
+    file
+}
+
+#[test]
+fn a_board_comes_out_of_a_photograph() {
+    let settings = PhotoSettings {
+        size: [640, 480],
+        tilt: 20.0,
+        ..PhotoSettings::default()
+    };
+    let photo = board_photo(5, &settings);
+    let (length, width) = (settings.length, settings.width);
+    let corners = [(length, width), (0.0, 0.0), (length, 0.0), (0.0, width)];
+    let corners = corners.map(|(x, y)| {
+        let spot = photo.camera.spot_of(Point::new(x, y));
+        format!("{:.1},{:.1}", spot.x, spot.y)
+    });
+    let place = folder("added");
+    let picture = photo.picture;
+    let picture = image::RgbImage::from_raw(picture.width, picture.height, picture.rgb);
+    let picture = picture.expect("a picture");
+    let file = place.join("photo.jpg");
+    std::fs::write(&file, on_its_side(picture)).expect("written");
+    let (job, out) = (fixture("step-stool.heartside.json"), place.join("job.zip"));
+    let plain = |path: &Path| path.to_str().expect("plain").to_owned();
+    let add = |job: &str, file: &Path, more: &[&str]| {
+        let (file, out) = (plain(file), plain(&out));
+        let mut words = vec![
+            "add-photo",
+            job,
+            &file,
+            "--length",
+            "2 m",
+            "--width",
+            "180",
+            "-o",
+            &out,
+        ];
+        words.push("--corners");
+        words.extend(corners.iter().map(String::as_str));
+        words.extend(more);
+        heartside(&words)
+    };
+    let run = add(&job, &file, &["--thickness", "27"]);
+    assert_eq!(run.status.code(), Some(0), "{}", text(&run.stderr));
+    let said = text(&run.stdout);
+    assert!(said.contains("true within"), "{said}");
+    let bytes = std::fs::read(&out).expect("a file");
+    let found = unpack(&bytes).expect("it opens");
+    let job = String::from_utf8_lossy(&bytes[found.job]).into_owned();
+    let document = Document::open(&job).expect("a job").document;
+    let (board, taken) = (
+        document.boards.last().expect("a board"),
+        &document.photos[0],
+    );
+    assert_eq!(taken.hash, found.photos[0].0);
+    assert_eq!((&taken.board, taken.original), (&board.id, settings.size));
+    // The other face goes to the same board; both pictures are packed.
+    let run = add(
+        &plain(&out),
+        &file,
+        &["--board", &board.id, "--down", "--pixel", "1"],
+    );
+    assert_eq!(run.status.code(), Some(0), "{}", text(&run.stderr));
+    let bytes = std::fs::read(&out).expect("a file");
+    assert_eq!(unpack(&bytes).expect("it opens").photos.len(), 2);
+    // What is no picture, and what is no board.
+    let broken = place.join("broken.jpg");
+    std::fs::write(&broken, b"\0\0\0\x18ftypheic").expect("written");
+    for (file, more, word) in [
+        (&broken, &[][..], "JPEG or PNG"),
+        (&file, &["--board", "nowhere"][..], "no such board"),
+        (&file, &["--pixel", "0.0001"][..], "mm a pixel"),
+    ] {
+        let run = add(&plain(&out), file, more);
+        assert_eq!(run.status.code(), Some(2));
+        assert!(text(&run.stderr).contains(word), "{}", text(&run.stderr));
+    }
+    assert_eq!(std::fs::read(&out).expect("a file"), bytes);
 }

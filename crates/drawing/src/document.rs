@@ -8,7 +8,7 @@ use heartside_timber::job::Job;
 
 use crate::pen::Pen;
 use crate::scene::Picture;
-use crate::style::{Theme, style_sheet};
+use crate::style::{Theme, style_of};
 use crate::svg::{Ids, escape, number, safe_file_name};
 
 /// How a drawing is made.
@@ -122,7 +122,7 @@ pub(crate) fn document(
         number(page.height()),
         escape(title),
         escape(described),
-        style_sheet(theme),
+        style_of(theme, content.contains("<image ")),
     );
     Drawing {
         name: name.to_owned(),

@@ -145,7 +145,13 @@ pub(crate) struct Pen {
 const CASING: f64 = 0.4;
 
 /// Lines that say something and lie on the photograph itself.
-const CASED: [&str; 5] = ["hs-blank hs-veil", "hs-zone", "hs-cut", "hs-pencil", "hs-ink"];
+const CASED: [&str; 5] = [
+    "hs-blank hs-veil",
+    "hs-zone",
+    "hs-cut",
+    "hs-pencil",
+    "hs-ink",
+];
 
 impl Pen {
     pub(crate) fn new(unit: f64) -> Pen {

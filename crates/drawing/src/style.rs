@@ -131,9 +131,6 @@ const RULES: &str = "\
 .hs .hs-bark{stroke:{heart};stroke-linecap:round;stroke-linejoin:round}\
 .hs .hs-grain{stroke:{grain};stroke-linecap:round;opacity:.55}\
 .hs .hs-blank{fill:{part};fill-opacity:.9;stroke:{ink};stroke-linejoin:round}\
-.hs .hs-veil{fill-opacity:.4}\
-.hs .hs-casing{stroke:{part};stroke-opacity:.75;stroke-linejoin:round;stroke-linecap:round}\
-.hs image{pointer-events:none}\
 .hs .hs-finish{stroke:{pencil};stroke-linejoin:round}\
 .hs .hs-pencil{stroke:{pencil};stroke-linecap:round;stroke-linejoin:round}\
 .hs .hs-faint{stroke:{pencil};opacity:.55;stroke-linecap:round}\
@@ -144,7 +141,6 @@ const RULES: &str = "\
 .hs .hs-zone{stroke:{heart};stroke-linecap:round;stroke-linejoin:round}\
 .hs .hs-zone-dot{fill:{heart}}\
 .hs .hs-zone-ground{fill:{paper};fill-opacity:.7}\
-.hs .hs-zone-wash{fill:{paper};fill-opacity:.3}\
 .hs .hs-kerf{fill:{chalk}}\
 .hs .hs-cut{stroke:{chalk};stroke-linecap:butt}\
 .hs .hs-bubble{fill:{sheet};stroke:{chalk}}\
@@ -161,6 +157,14 @@ const RULES: &str = "\
 .hs .hs-halo-wood{paint-order:stroke;stroke:{wood};stroke-opacity:.9;stroke-linejoin:round}\
 ";
 
+/// What lies on photographs; a drawing without any has no need of them.
+const PHOTO_RULES: &str = "\
+.hs .hs-veil{fill-opacity:.4}\
+.hs .hs-casing{stroke:{part};stroke-opacity:.75;stroke-linejoin:round;stroke-linecap:round}\
+.hs image{pointer-events:none}\
+.hs .hs-zone-wash{fill:{paper};fill-opacity:.3}\
+";
+
 /// What is picked out is on the screen alone.
 const SCREEN_RULES: &str = "\
 .hs .hs-chosen-piece{fill:{chalk};fill-opacity:.14;stroke:{chalk};stroke-linejoin:round}\
@@ -171,7 +175,15 @@ const SCREEN_RULES: &str = "\
 
 /// The style sheet of a theme; all rules lie under the class `hs`.
 pub fn style_sheet(theme: Theme) -> String {
+    style_of(theme, theme == Theme::Screen)
+}
+
+/// The same, with what photographs need or without.
+pub(crate) fn style_of(theme: Theme, with_photos: bool) -> String {
     let mut rules = RULES.replace("{faces}", FACES);
+    if with_photos {
+        rules.push_str(PHOTO_RULES);
+    }
     if theme == Theme::Screen {
         rules.push_str(SCREEN_RULES);
     }
@@ -242,7 +254,7 @@ mod tests {
     #[test]
     fn every_role_is_filled_in() {
         for theme in [Theme::Screen, Theme::Light, Theme::Dark, Theme::Print] {
-            let css = style_sheet(theme);
+            let css = style_of(theme, true);
             assert!(!css.contains("{ink}") && !css.contains("{good}"), "{css}");
             assert_eq!(css.matches('{').count(), css.matches('}').count());
         }
