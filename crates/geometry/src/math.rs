@@ -73,6 +73,11 @@ pub fn exp(value: f64) -> f64 {
     libm::exp(value)
 }
 
+/// The natural logarithm of `value`.
+pub fn ln(value: f64) -> f64 {
+    libm::log(value)
+}
+
 /// The cube root of `value`.
 pub fn cbrt(value: f64) -> f64 {
     libm::cbrt(value)
