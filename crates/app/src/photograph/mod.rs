@@ -1,15 +1,21 @@
 //! A photograph of a board in a worker: straightened by marks, and told how well they fit.
 
 mod laid;
+mod seeing;
 #[cfg(test)]
 mod tests;
 
-use heartside_figure::{
-    CheckLength, Given, Picture, Remark, Resampling, Spot, Straightened, TruePicture, straighten,
-};
-use heartside_geometry::{Bounds, Point};
+use std::rc::Rc;
 
-use crate::protocol::{PhotoAsked, PhotoError, PhotoFit, PhotoRemark, PhotoSpot, PhotoTrue};
+use heartside_figure::{
+    CannotLook, CheckLength, Given, Looking, Picture, Remark, Resampling, Spot, Straightened,
+    TruePicture, Where, straighten,
+};
+use heartside_geometry::{Bounds, Point, Ring};
+
+use crate::protocol::{
+    PhotoAsked, PhotoError, PhotoFit, PhotoRemark, PhotoSeen, PhotoSpot, PhotoTrue,
+};
 use laid::{Laid, Wanting, laid, spot};
 
 /// The most pixels of a photograph: 400 MB while it is taken in, and no phone or camera of a workshop makes
@@ -30,13 +36,18 @@ pub struct Photograph {
     refused: Option<String>,
     found: Option<Found>,
     making: Option<Resampling>,
-    made: Option<TruePicture>,
+    made: Option<Rc<TruePicture>>,
+    looking: Option<Looking>,
+    /// Why nothing can be seen in it.
+    unseen: Option<CannotLook>,
 }
 
 #[derive(Debug)]
 struct Found {
     straightened: Straightened,
     shown: Bounds,
+    /// Where the marks lie on the board.
+    marks: Vec<Point>,
 }
 
 impl Photograph {
@@ -140,6 +151,7 @@ impl Photograph {
         self.found = Some(Found {
             straightened,
             shown,
+            marks: marks.iter().map(|mark| mark.place).collect(),
         });
         fit
     }
@@ -159,7 +171,7 @@ impl Photograph {
     /// Begins the picture at true scale of what lies within x and y from, x and y to (what the fit said is
     /// shown, unless given), with pixels of the side `pixel` in millimetres.
     pub fn begin(&mut self, pixel: f64, within: Option<[f64; 4]>) -> PhotoTrue {
-        (self.making, self.made) = (None, None);
+        (self.making, self.made, self.looking) = (None, None, None);
         let refused = |why: String| PhotoTrue {
             problem: Some(why),
             ..PhotoTrue::default()
@@ -195,7 +207,9 @@ impl Photograph {
             return making.progress();
         }
         let done = self.making.take();
-        self.made = done.and_then(Resampling::finish).map(|(made, _)| made);
+        self.made = done
+            .and_then(Resampling::finish)
+            .map(|(made, _)| Rc::new(made));
         1.0
     }
 
@@ -211,6 +225,52 @@ impl Photograph {
             rgba.push(255);
         }
         rgba
+    }
+
+    /// Begins to look for what can be seen in the picture at true scale: within an outline (x and y of its
+    /// points in turn, in millimetres), or for a board where the marks lie if that is empty.
+    pub fn look_begin(&mut self, outline: &[f64]) {
+        self.looking = None;
+        self.unseen = None;
+        let Some(made) = &self.made else { return };
+        let given = outline.chunks_exact(2).map(|p| Point::new(p[0], p[1]));
+        let known = match (Ring::new(given.collect()), &self.found) {
+            (Ok(outline), _) => Where::Outline(outline),
+            (_, Some(found)) => Where::Marks(found.marks.clone()),
+            (_, None) => Where::Marks(Vec::new()),
+        };
+        match Looking::new(Rc::clone(made), known) {
+            Ok(looking) => self.looking = Some(looking),
+            Err(why) => self.unseen = Some(why),
+        }
+    }
+
+    /// Looks on by so many steps, each some hundredths of a second, and tells the share that is done: 1 at the
+    /// end, and where nothing was begun.
+    pub fn look(&mut self, steps: usize) -> f64 {
+        let Some(looking) = &mut self.looking else {
+            return 1.0;
+        };
+        match looking.step(steps) {
+            Ok(_) => looking.progress(),
+            Err(why) => {
+                self.unseen = Some(why);
+                self.looking = None;
+                1.0
+            }
+        }
+    }
+
+    /// What was seen so far: proposals, used by nothing until they are accepted.
+    pub fn seen(&self) -> PhotoSeen {
+        match (&self.looking, self.unseen) {
+            (_, Some(why)) => PhotoSeen {
+                problem: Some(why.to_string()),
+                ..PhotoSeen::default()
+            },
+            (Some(looking), None) => seeing::told(looking.proposals()),
+            (None, None) => PhotoSeen::default(),
+        }
     }
 }
 

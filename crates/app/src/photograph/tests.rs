@@ -206,3 +206,43 @@ fn what_is_no_picture_is_said() {
         assert!(photograph.begin(1.0, None).problem.is_some());
     }
 }
+
+#[test]
+fn what_is_seen_comes_as_proposals() {
+    let mut photograph = photograph();
+    photograph.look_begin(&[]);
+    assert_eq!(photograph.look(1), 1.0, "there is nothing to look at yet");
+    assert_eq!(photograph.seen(), PhotoSeen::default());
+    photograph.straighten(&corners());
+    photograph.begin(1.0, None);
+    while photograph.step(100) < 1.0 {}
+    photograph.look_begin(&[]);
+    let mut done = 0.0;
+    while done < 1.0 {
+        let further = photograph.look(1);
+        assert!(further >= done, "{further} after {done}");
+        done = further;
+    }
+    let seen = photograph.seen();
+    let outline = seen.outline.unwrap();
+    assert!(outline.sure > 0.5, "{outline:?}");
+    for [x, y] in &outline.lines[0] {
+        let off = (x.min(1000.0 - x).abs()).min(y.min(100.0 - y).abs());
+        assert!(off < 2.5, "({x}, {y}) lies on no edge");
+    }
+    assert!(!photograph.pixels().is_empty());
+    // Within an outline of the maker's none is proposed.
+    photograph.look_begin(&[0.0, 0.0, 1000.0, 0.0, 1000.0, 100.0, 0.0, 100.0]);
+    while photograph.look(5) < 1.0 {}
+    assert_eq!(photograph.seen().outline, None);
+    // One that lies elsewhere is told.
+    photograph.look_begin(&[9e3, 9e3, 9.1e3, 9e3, 9.1e3, 9.1e3]);
+    while photograph.look(5) < 1.0 {}
+    assert!(
+        photograph
+            .seen()
+            .problem
+            .unwrap()
+            .contains("does not lie in the picture")
+    );
+}

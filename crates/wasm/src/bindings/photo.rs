@@ -5,7 +5,9 @@ use wasm_bindgen::prelude::wasm_bindgen;
 
 use super::{give, timing::measured};
 use heartside_app::photograph::Photograph;
-use heartside_app::protocol::{PhotoAsked, PhotoError, PhotoFit, PhotoRemark, PhotoTrue};
+use heartside_app::protocol::{
+    PhotoAsked, PhotoError, PhotoFit, PhotoRemark, PhotoSeen, PhotoTrue,
+};
 
 /// A photograph of a board in a worker: straightened by marks.
 #[wasm_bindgen(js_name = Photograph)]
@@ -69,5 +71,21 @@ impl PagePhotograph {
     /// The picture at true scale, four bytes a pixel; empty before it is made.
     pub fn pixels(&self) -> Vec<u8> {
         self.photograph.pixels()
+    }
+
+    /// Begins to look for what can be seen in the picture at true scale: within an outline (x and y of its
+    /// points in turn, in millimetres), or for a board where the marks lie if that is empty.
+    pub fn look_begin(&mut self, outline: &[f64]) {
+        self.photograph.look_begin(outline);
+    }
+
+    /// Looks on by so many steps and tells the share that is done.
+    pub fn look(&mut self, steps: usize) -> f64 {
+        measured("photo-look", || self.photograph.look(steps))
+    }
+
+    /// What was seen so far: proposals, used by nothing until they are accepted.
+    pub fn seen(&self) -> Ts<PhotoSeen> {
+        give(&self.photograph.seen())
     }
 }
