@@ -27,7 +27,11 @@ async function photo(page: Page): Promise<{ name: string; mimeType: string; buff
       for (const [x, y] of corners) context.lineTo(x, y);
       context.fill();
       context.fillStyle = "#5a3723";
-      for (const x of [300, 500, 700, 900, 1100, 1300]) context.fillRect(x, 610, 24, 14);
+      for (const x of [300, 500, 700, 900, 1100, 1300]) {
+        context.beginPath();
+        context.ellipse(x, 618, 18, 9, 0, 0, 7);
+        context.fill();
+      }
       return canvas.toDataURL("image/jpeg", 0.9);
     },
     [SIZE, CORNERS] as const,
@@ -114,7 +118,7 @@ test("a board with its outline and six flaws comes from a photo in few actions, 
   }
   await expect(page.locator(".photo-corner")).toHaveCount(12);
   for (const share of [0.05, 0.12, 0.17, 0.25, 0.33, 0.38]) await hand.drag([along(share), 0.4], [along(share + 0.02), 0.5]);
-  await expect(page.locator(".photo-flaw")).toHaveCount(6);
+  await expect(page.locator(".photo-flaw:not(.is-proposed)")).toHaveCount(6);
   await hand.fill("Thickness", "27");
   await hand.press("Take it");
   await expect(page.locator("dialog")).toHaveCount(0);
@@ -152,6 +156,28 @@ test("a board with its outline and six flaws comes from a photo in few actions, 
   await other.context().close();
 });
 
+test("what the program sees is taken at once where it is accepted, and not at all where it is not", async ({ page }) => {
+  await openDemo(page);
+  const before = await page.locator(".boards tbody tr").count();
+  const hand = new Hand(page);
+  await straightened(page, hand);
+  await hand.fill("Thickness", "27");
+  const accept = page.getByRole("button", { name: /^Accept all \d+ that were seen$/ });
+  await expect(accept).toBeVisible();
+  const proposed = await page.locator(".photo-flaw.is-proposed").count();
+  expect(proposed).toBeGreaterThanOrEqual(5);
+  hand.count += 1;
+  await accept.click();
+  await expect(page.locator(".is-proposed")).toHaveCount(0);
+  await hand.press("Take it");
+  expect(hand.count).toBeLessThanOrEqual(15);
+  await expect(page.locator("dialog")).toHaveCount(0);
+  await expect(newBoard(page)).toContainText(/2[34]\d\d × 1[789]\d/);
+  // One step took it all.
+  await page.keyboard.press("Control+z");
+  await expect(page.locator(".boards tbody tr")).toHaveCount(before);
+});
+
 test("where the store is full nothing is taken, and it can be taken without its photo", async ({ page }) => {
   await page.addInitScript(() => {
     const put = IDBObjectStore.prototype.put;
@@ -168,6 +194,7 @@ test("where the store is full nothing is taken, and it can be taken without its 
   await expect(page.getByRole("alert")).toContainText("no room left");
   await expect(page.locator(".boards tbody tr")).toHaveCount(before);
   await hand.press("Take it without the photo");
+  await expect(page.locator("dialog")).toHaveCount(0);
   await expect(page.locator(".boards tbody tr")).toHaveCount(before + 1);
   await expect(shown(page)).toHaveCount(0);
   await page.keyboard.press("Control+z");

@@ -1,7 +1,7 @@
 // What passes between the page and a worker. Both are built together; the number guards
 // against a worker left over from another copy of the page.
 
-import type { PhotoAsked, PhotoFit, SearchSettings, WhatIf } from "./generated";
+import type { PhotoAsked, PhotoFit, PhotoSeen, SearchSettings, WhatIf } from "./generated";
 
 export const PROTOCOL = 5;
 
@@ -58,7 +58,7 @@ export type ToPhoto =
   | { readonly say: "crop"; readonly x: number; readonly y: number; readonly side: number }
   /** The picture at true scale, with pixels of so many millimetres. */
   | { readonly say: "make"; readonly pixel: number }
-  /** Leaves the picture at true scale that is being made. */
+  /** Leaves the picture at true scale that is being made or looked at. */
   | { readonly say: "leave" };
 
 /** Why a file cannot be used as a photograph. */
@@ -83,4 +83,8 @@ export type FromPhoto =
   | { readonly say: "fit"; readonly fit: PhotoFit }
   | { readonly say: "crop"; readonly x: number; readonly y: number; readonly side: number; readonly seen: ImageBitmap }
   | { readonly say: "making"; readonly share: number }
-  | { readonly say: "made"; readonly photo: TruePhoto };
+  | { readonly say: "made"; readonly photo: TruePhoto }
+  /** What is looked for in the picture that was made, and what was seen. */
+  | { readonly say: "looking"; readonly share: number }
+  /** `seen`: null where looking failed; what is made stays. */
+  | { readonly say: "seen"; readonly seen: PhotoSeen | null };

@@ -5,8 +5,10 @@ import { computed, signal, type ReadonlySignal, type Signal } from "@preact/sign
 
 import type { PhotoFit, PhotoSpot } from "../protocol/generated";
 import { PROTOCOL, type FromPhoto, type PhotoRefused, type ToPhoto, type TruePhoto } from "../protocol/messages";
+import { text } from "../text";
 import type { Desk } from "./desk";
 import { makePhotoMarks, type PhotoMarks } from "./photo-marks";
+import { proposed } from "./proposed";
 import { makeTracing, type Tracing } from "./tracing";
 
 export type Stage =
@@ -43,6 +45,10 @@ export interface Photographing {
   readonly closely: ReadonlySignal<(FromPhoto & { readonly say: "crop" }) | null>;
   readonly tracing: Tracing;
   readonly target: Signal<Target>;
+  /** How much of the picture was looked at; null when that is done. */
+  readonly looking: ReadonlySignal<number | null>;
+  /** Why nothing could be seen in it. */
+  readonly notSeen: ReadonlySignal<string | null>;
   take(files: readonly File[]): void;
   lookClosely(at: PhotoSpot, side: number): void;
   straighten(): void;
@@ -66,6 +72,8 @@ export function makePhotographing(desk: Desk, startWorker: () => Worker, core: W
   const closely = signal<(FromPhoto & { say: "crop" }) | null>(null);
   const tracing = makeTracing();
   const target = signal<Target>({ board: null, face: "up", thickness: "", newOutline: false });
+  const looking = signal<number | null>(null);
+  const notSeen = signal<string | null>(null);
   let worker: Worker | null = null;
   let name = "";
   let isLooking = false;
@@ -76,6 +84,7 @@ export function makePhotographing(desk: Desk, startWorker: () => Worker, core: W
   function dismiss(): void {
     worker?.terminate();
     worker = null;
+    looking.value = null;
     isLooking = false;
     lookNext = null;
     if (stage.peek().at === "trace") URL.revokeObjectURL((stage.peek() as Stage & { at: "trace" }).address);
@@ -133,8 +142,17 @@ export function makePhotographing(desk: Desk, startWorker: () => Worker, core: W
         return;
       case "made":
         if (stage.peek().at !== "making") return;
-        tracing.begin({ outline: outlineOf(), flaws: [] });
+        tracing.begin(outlineOf());
+        notSeen.value = null;
         stage.value = { at: "trace", photo: message.photo, address: URL.createObjectURL(message.photo.file) };
+        return;
+      case "looking":
+        looking.value = message.share;
+        return;
+      case "seen":
+        looking.value = null;
+        notSeen.value = message.seen === null ? text.photograph.notLooked : message.seen.problem;
+        if (message.seen !== null && stage.peek().at === "trace") tracing.change(proposed(tracing.traced.peek(), message.seen));
     }
   }
 
@@ -179,6 +197,8 @@ export function makePhotographing(desk: Desk, startWorker: () => Worker, core: W
     closely,
     tracing,
     target,
+    looking,
+    notSeen,
     lookClosely,
     take(files) {
       const [first, ...rest] = files;
@@ -197,7 +217,8 @@ export function makePhotographing(desk: Desk, startWorker: () => Worker, core: W
     },
     toMarks() {
       const now = stage.peek();
-      if (now.at === "making") post({ say: "leave" });
+      post({ say: "leave" });
+      looking.value = null;
       if (now.at === "trace") URL.revokeObjectURL(now.address);
       if (shown.peek() !== null) stage.value = { at: "marks" };
     },

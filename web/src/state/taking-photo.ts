@@ -22,7 +22,7 @@ export function makeTakePhoto(desk: Desk, photos: Photos, photographing: Photogr
       const kept = await photos.keep(photo.hash, photo.file);
       if (kept !== "kept") return kept === "full" ? text.photograph.full : text.photograph.storeRefused;
     }
-    const { outline, flaws } = photographing.tracing.traced.peek();
+    const { outline, flaws, grain } = photographing.tracing.traced.peek();
     const { board, face, newOutline, thickness } = photographing.target.peek();
     const places = photographing.fit.peek()?.marks ?? [];
     const outcome = desk.change((session) =>
@@ -39,7 +39,7 @@ export function makeTakePhoto(desk: Desk, photos: Photos, photographing: Photogr
         outline: outline.map(({ x, y }) => [x, y]),
         new_outline: newOutline,
         zones: flaws.filter((flaw) => flaw.proposed === null).map(zoneOf),
-        grain: [],
+        grain: grain.map((line) => line.map(({ x, y }) => [x, y])),
         thickness,
         species: "",
       }),

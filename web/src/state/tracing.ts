@@ -17,14 +17,27 @@ export interface Flaw {
   readonly to: Place;
   /** Corners as shares of the box; none for an oval or a rectangle. */
   readonly corners: readonly Place[] | null;
-  /** Proposed and neither accepted nor refused: how sure, and what speaks for it. */
-  readonly proposed: { readonly sure: number; readonly because: string } | null;
+  /** Proposed and neither accepted nor refused: what speaks for it. */
+  readonly proposed: string | null;
+}
+
+/** Lines that were seen, proposed like marked areas. */
+export interface SeenLines {
+  readonly lines: readonly (readonly Place[])[];
+  readonly because: string;
 }
 
 export interface Traced {
   readonly outline: readonly Place[];
   readonly flaws: readonly Flaw[];
+  /** Lines along the grain, where they were accepted. */
+  readonly grain: readonly (readonly Place[])[];
+  /** Proposed and neither accepted nor refused. */
+  readonly seenOutline: SeenLines | null;
+  readonly seenGrain: SeenLines | null;
 }
+
+const NOTHING: Traced = { outline: [], flaws: [], grain: [], seenOutline: null, seenGrain: null };
 
 /** What is picked out: a corner of the outline or a marked area. */
 export type Picked = { readonly what: "corner" | "flaw"; readonly at: number };
@@ -33,7 +46,9 @@ export interface Tracing {
   readonly traced: ReadonlySignal<Traced>;
   readonly picked: Signal<Picked | null>;
   readonly canGoBack: ReadonlySignal<boolean>;
-  begin(traced: Traced): void;
+  /** What is proposed and neither accepted nor refused. */
+  readonly open: ReadonlySignal<number>;
+  begin(outline: readonly Place[]): void;
   /** A step of its own, unless it goes on with what is dragged. */
   change(next: Partial<Traced>, goesOn?: boolean): void;
   back(): void;
@@ -42,7 +57,10 @@ export interface Tracing {
   addCorner(after: number, place: Place): void;
   addFlaw(flaw: Flaw): void;
   shapeFlaw(at: number, from: Place, to: Place, goesOn?: boolean): void;
-  accept(which: (flaw: Flaw) => boolean): void;
+  accept(flaw: Flaw): void;
+  acceptOutline(): void;
+  acceptGrain(): void;
+  acceptAll(): void;
   /** Takes away what is picked out; an outline keeps three corners. */
   remove(picked: Picked): void;
 }
@@ -53,21 +71,29 @@ export const DROPPED: Record<FlawKind, readonly [number, number]> = { knot: [36,
 const put = <T>(list: readonly T[], at: number, item: T): T[] => list.map((each, index) => (index === at ? item : each));
 
 export function makeTracing(): Tracing {
-  const steps = signal<readonly Traced[]>([{ outline: [], flaws: [] }]);
+  const steps = signal<readonly Traced[]>([NOTHING]);
   const picked = signal<Picked | null>(null);
-  const traced = computed(() => steps.value[steps.value.length - 1] ?? { outline: [], flaws: [] });
+  const traced = computed(() => steps.value[steps.value.length - 1] ?? NOTHING);
 
   function change(next: Partial<Traced>, goesOn = false): void {
     const before = goesOn ? steps.value.slice(0, -1) : steps.value;
     steps.value = [...before, { ...traced.value, ...next }];
   }
 
+  const accepted = (flaw: Flaw): Flaw => ({ ...flaw, proposed: null });
+  const outlineSeen = ({ outline, seenOutline }: Traced): Partial<Traced> => ({ outline: seenOutline?.lines[0] ?? outline, seenOutline: null });
+  const grainSeen = ({ grain, seenGrain }: Traced): Partial<Traced> => ({ grain: seenGrain?.lines ?? grain, seenGrain: null });
+
   return {
+    open: computed(() => {
+      const { flaws, seenOutline, seenGrain } = traced.value;
+      return flaws.filter((flaw) => flaw.proposed !== null).length + (seenOutline === null ? 0 : 1) + (seenGrain === null ? 0 : 1);
+    }),
     traced,
     picked,
     canGoBack: computed(() => steps.value.length > 1),
-    begin(first) {
-      steps.value = [first];
+    begin(outline) {
+      steps.value = [{ ...NOTHING, outline }];
       picked.value = null;
     },
     change,
@@ -92,9 +118,10 @@ export function makeTracing(): Tracing {
       // Whoever drags it right has accepted it.
       change({ flaws: put(traced.value.flaws, at, { ...flaw, from, to, proposed: null }) }, goesOn);
     },
-    accept(which) {
-      change({ flaws: traced.value.flaws.map((flaw) => (which(flaw) ? { ...flaw, proposed: null } : flaw)) });
-    },
+    accept: (flaw) => change({ flaws: traced.value.flaws.map((each) => (each === flaw ? accepted(each) : each)) }),
+    acceptOutline: () => change(outlineSeen(traced.value)),
+    acceptGrain: () => change(grainSeen(traced.value)),
+    acceptAll: () => change({ flaws: traced.value.flaws.map(accepted), ...outlineSeen(traced.value), ...grainSeen(traced.value) }),
     remove({ what, at }) {
       const { outline, flaws } = traced.value;
       if (what === "flaw") change({ flaws: flaws.filter((_, index) => index !== at) });

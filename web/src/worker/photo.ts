@@ -160,4 +160,18 @@ async function make(pixel: number): Promise<void> {
   const hash = contentHash(new Uint8Array(await file.arrayBuffer()));
   if (mine !== making) return;
   tell({ say: "made", photo: { file, hash, pixel: begun.pixel, origin: begun.origin, size: begun.size } });
+  await look(mine).catch(() => tell({ say: "seen", seen: null }));
+}
+
+/** Looks for outline, flaws and grain while the maker looks at the picture. */
+async function look(mine: number): Promise<void> {
+  if (photo === null) return;
+  photo.look_begin(new Float64Array());
+  for (let share = 0; share < 1; ) {
+    share = photo.look(1);
+    tell({ say: "looking", share });
+    await pause();
+    if (mine !== making) return;
+  }
+  tell({ say: "seen", seen: photo.seen() });
 }

@@ -84,7 +84,6 @@ export function Handle({
         }
       }}
     >
-      <title>{label}</title>
       {children}
     </g>
   );

@@ -43,7 +43,7 @@ export function MarksStage() {
                     <circle class="touch-area" r="20" />
                     <path class="photo-cross" d="M-11 0H-3M3 0H11M0 -11V-3M0 3V11" />
                     {isMark(key) && (
-                      <text x="9" y="-9">
+                      <text x="9" y="-9" aria-hidden="true">
                         {at + 1}
                       </text>
                     )}

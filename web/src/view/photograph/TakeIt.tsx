@@ -13,7 +13,7 @@ export function TakeIt({ photo }: { photo: TruePhoto }) {
   const { boards } = app.desk.state.value;
   const problem = useSignal<string | null>(null);
   const isBusy = useSignal(false);
-  const open = tracing.traced.value.flaws.filter((flaw) => flaw.proposed !== null).length;
+  const open = tracing.open.value;
   const now = target.value;
 
   async function take(withPhoto: boolean): Promise<void> {

@@ -1,6 +1,7 @@
 // The picture at true scale with the outline and the marked areas over it, and what is done with them.
 
 import { useSignal } from "@preact/signals";
+import { useRef } from "preact/hooks";
 
 import { DROPPED, type FlawKind, type Place } from "../../state/tracing";
 import { text } from "../../text";
@@ -18,6 +19,7 @@ export function TraceStage() {
   const { tracing } = photographing;
   const stage = photographing.stage.value;
   const kind = useSignal<FlawKind>("knot");
+  const drawn = useRef(0);
   if (stage.at !== "trace") return null;
   const { pixel, origin, size } = stage.photo;
   const [width, height] = [size[0] * pixel, size[1] * pixel];
@@ -34,8 +36,12 @@ export function TraceStage() {
   }
 
   function draw(from: At, to: At, goesOn: boolean): void {
-    if (!goesOn) tracing.addFlaw({ kind: kind.value, from: onBoard(from), to: onBoard(from), corners: null, proposed: null });
-    tracing.shapeFlaw(traced.peek().flaws.length - 1, onBoard(from), onBoard(to), true);
+    if (!goesOn) {
+      tracing.addFlaw({ kind: kind.value, from: onBoard(from), to: onBoard(from), corners: null, proposed: null });
+      // What the program sees meanwhile comes after it.
+      drawn.current = traced.peek().flaws.length - 1;
+    }
+    tracing.shapeFlaw(drawn.current, onBoard(from), onBoard(to), true);
   }
 
   return (
@@ -48,6 +54,12 @@ export function TraceStage() {
             const placeOf = (at: At): Place => onBoard({ x: at.x / scale, y: at.y / scale });
             return (
               <>
+                {[...(traced.value.seenOutline?.lines ?? [])].map((line, at) => (
+                  <polygon key={at} class="photo-board" points={pointsOf(line.map(seen))} />
+                ))}
+                {[...traced.value.grain, ...(traced.value.seenGrain?.lines ?? [])].map((line, at) => (
+                  <polyline key={at} class="photo-grain" points={pointsOf(line.map(seen))} />
+                ))}
                 <Outline outline={outline} seen={seen} placeOf={placeOf} />
                 {flaws.map((_, at) => (
                   <FlawShape key={at} at={at} seen={seen} placeOf={placeOf} />
@@ -90,6 +102,8 @@ export function TraceStage() {
   );
 }
 
+const pointsOf = (line: readonly At[]): string => line.map(({ x, y }) => `${x},${y}`).join(" ");
+
 interface Seeing {
   readonly seen: (place: Place) => At;
   readonly placeOf: (at: At) => Place;
@@ -115,7 +129,7 @@ function Outline({ outline, seen, placeOf }: { outline: readonly Place[] } & See
       }}
       onPointerCancel={() => (dragged.value = null)}
     >
-      <polygon class="photo-outline" points={at.map(({ x, y }) => `${x},${y}`).join(" ")} />
+      <polygon class="photo-outline" points={pointsOf(at)} />
       {at.map((from, index) => {
         const to = at[(index + 1) % at.length] ?? from;
         return (

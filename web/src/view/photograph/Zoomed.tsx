@@ -77,6 +77,8 @@ export function Zoomed({
       show(scale.value * Math.exp(-event.deltaY * (event.ctrlKey ? 0.01 : 0.0016)), { x: event.clientX, y: event.clientY });
     };
     fit();
+    // What led here is gone with its stage.
+    window.focus({ preventScroll: true });
     const watch = new ResizeObserver(fit);
     watch.observe(window);
     window.addEventListener("wheel", wheel, { passive: false });
