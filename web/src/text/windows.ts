@@ -89,7 +89,6 @@ export const boardFiles = {
   thickness: "How thick are its boards?",
   names: "What layers and shapes are",
   byPlace: "as it lies: a board, or a hole in one",
-  meaning: (name: string) => `What is ${name}?`,
   line: (line: number, problem: string) => `Line ${line}: ${problem}`,
   takeBoard: (board: string) => `Take ${board}`,
   take: (count: number) => counted(count, { one: "Take # board", other: "Take # boards" }),
