@@ -19,6 +19,8 @@ export interface Presser {
 export interface DrawingOut {
   /** As it is seen; nothing while nothing is drawn, or another place is open. */
   readonly seen: ReadonlySignal<Drawing | null>;
+  /** The row of the board that is drawn on. */
+  readonly row: ReadonlySignal<number | null>;
   /** Where a finger draws just now, under the loupe. */
   readonly finger: ReadonlySignal<At | null>;
   begin(thing: Thing, what: DrawWhat, mark?: MarkKind | null): void;
@@ -42,6 +44,7 @@ export function makeDrawing(desk: Desk): DrawingOut {
   const now = signal<Drawing | null>(null);
   const seen = computed(() => (desk.place.value === "timber" ? now.value : null));
   const finger = signal<At | null>(null);
+  const row = signal<number | null>(null);
   let scale = 1;
   let frame = 0;
 
@@ -49,6 +52,7 @@ export function makeDrawing(desk: Desk): DrawingOut {
     cancelAnimationFrame(frame);
     frame = 0;
     now.value = desk.ask((session) => session.drawing(1 / scale)) ?? null;
+    if (now.peek() === null) row.value = null;
   }
 
   effect(() => {
@@ -79,6 +83,7 @@ export function makeDrawing(desk: Desk): DrawingOut {
 
   return {
     seen,
+    row,
     finger,
     begin(thing, what, mark = null) {
       desk.goTo("timber");
@@ -89,6 +94,7 @@ export function makeDrawing(desk: Desk): DrawingOut {
       // The outline that is drawn is the one to be seen.
       desk.choose(null);
       after();
+      row.value = thing.row ?? 0;
       desk.attend({ to: "drawing" });
     },
     seenAt(next) {

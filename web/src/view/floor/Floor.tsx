@@ -57,7 +57,15 @@ export function Floor({ link }: { link: LinkHolder }) {
     const paint = makePainter(world, held, app.photos.address);
     painter.current = paint;
     const undrawn = looking.view.subscribe(({ scale }) => app.drawing.seenAt(scale));
-    const ends = [undrawn, looking.attach(element), pointing.attach(element), keys.listen(), stops.attach(world, painted)];
+    const unseen = app.drawing.row.subscribe((row) => {
+      const id = desk.state.peek().boards.find((each) => each.thing.row === row)?.id;
+      if (id === undefined) return;
+      const { x, y } = looking.view.peek();
+      looking.reveal(paint.boardElement({ id, copy: 1 }));
+      // Else it would slip out of sight again when the floor gets room.
+      if (looking.view.peek().x !== x || looking.view.peek().y !== y) looking.byHand();
+    });
+    const ends = [undrawn, unseen, looking.attach(element), pointing.attach(element), keys.listen(), stops.attach(world, painted)];
     desk.paintWith((scene, anew) => {
       paint.paint(scene, anew);
       looking.painted();
