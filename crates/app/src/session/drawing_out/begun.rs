@@ -4,9 +4,9 @@ use heartside_geometry::Point;
 use heartside_timber::document::{BoardOutline, EdgeKind, Length, ZoneShape};
 use heartside_timber::job::{Board, Zone};
 
+use super::drawing::{Drawing, Target};
 use super::line::{Line, Node, What};
 use super::sketch::Sketch;
-use super::{Drawing, Target};
 use crate::protocol::{DrawWay, DrawWhat, MarkKind, Outcome, Thing, ThingKind};
 use crate::session::Session;
 

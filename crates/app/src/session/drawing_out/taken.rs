@@ -5,9 +5,9 @@ use heartside_timber::document::{
     BoardGrain, BoardOutline, EdgeKind, Length, Zone, ZoneFrom, ZoneShape,
 };
 
+use super::drawing::{Drawing, Target};
 use super::line::{Corner, Line, What};
 use super::sound::{Sound, sound};
-use super::{Drawing, Target};
 use crate::protocol::{DrawOrder, Outcome, Thing, ThingKind};
 use crate::session::editing::zones::put_where_it_lay;
 use crate::session::marking::described;

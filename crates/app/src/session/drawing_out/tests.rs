@@ -4,8 +4,9 @@ use heartside_geometry::{Point, Region, Ring, convex_hull};
 use heartside_testkit::Chance;
 use heartside_timber::document::{BoardOutline, EdgeKind, ZoneShape};
 
-use super::*;
-use crate::protocol::{DrawWhat, Thing, ThingKind};
+use super::line::Line;
+use crate::protocol::{self, DrawOrder, DrawStep, DrawWay, DrawWhat, Thing, ThingKind};
+use crate::session::Session;
 
 const BOARD: Thing = Thing {
     kind: ThingKind::Board,
