@@ -2,6 +2,7 @@
 
 import { XzReadableStream } from "xz-decompress";
 
+import { joined } from "./joined";
 import { packed, unpack } from "./packed";
 
 /** Everything the page carries and reads at start. */
@@ -17,10 +18,10 @@ export async function readBuiltIn(): Promise<BuiltIn> {
   return (await unpack("built-in").json()) as BuiltIn;
 }
 
-/** Compiles the core while it is unpacked. Do it once: workers take the same module by message. */
+/** Compiles the core. Do it once: workers take the same module by message. */
 export async function compileCore(): Promise<WebAssembly.Module> {
-  const wasm = new XzReadableStream(packed("core").stream());
-  return WebAssembly.compileStreaming(new Response(wasm, { headers: { "Content-Type": "application/wasm" } }));
+  const sorted = new Response(new XzReadableStream(packed("core").stream()));
+  return WebAssembly.compile(joined(new Uint8Array(await sorted.arrayBuffer())));
 }
 
 /** Starts a worker of the page. Only classic workers start from a page opened from disk. */

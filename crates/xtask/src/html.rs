@@ -12,6 +12,7 @@ use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use sha2::{Digest, Sha256};
 
+use crate::by_kind::sorted;
 use crate::core_module::Finish;
 use crate::fault::{Fault, Outcome};
 use crate::packing::{pack, pack_core};
@@ -69,7 +70,10 @@ pub(crate) fn assemble(shell: &str, ingredients: &Ingredients) -> Outcome<String
             "built-in",
             pack(built_in.to_string().as_bytes(), ingredients.finish)?,
         ),
-        ("core", pack_core(&ingredients.wasm, ingredients.finish)?),
+        (
+            "core",
+            pack_core(&sorted(&ingredients.wasm)?, ingredients.finish)?,
+        ),
     ];
     let blocks = blocks
         .map(|(id, packed)| format!("<script type=\"text/plain\" id=\"{id}\">{packed}</script>"));
@@ -214,7 +218,7 @@ mod tests {
             read["fixtures"]["odd.heartside.json"],
             sample().fixtures["odd.heartside.json"]
         );
-        assert_eq!(unpack_core(block("core")), sample().wasm);
+        assert_eq!(unpack_core(block("core")), sorted(&sample().wasm).unwrap());
         assert_eq!(unpacked("script"), sample().script.as_bytes());
         assert_eq!(unpacked("style"), sample().style.as_bytes());
     }

@@ -8,6 +8,7 @@
 #![allow(clippy::print_stdout, clippy::print_stderr)]
 
 mod bench;
+mod by_kind;
 mod command;
 mod core_module;
 mod fault;
