@@ -1,5 +1,8 @@
 //! What is seen on rendered boards, held against what is true of them.
 
+// What was found is told in full.
+#![allow(clippy::unwrap_used, clippy::print_stdout)]
+
 use heartside_figure::{
     CannotLook, Given, Looking, Oval, Picture, Proposals, Resampling, TruePicture, Where,
     straighten,
