@@ -50,7 +50,11 @@ fn with_number(text: &str, nth: usize, other: &str) -> String {
     let starts: Vec<usize> = starts.map(|(at, _)| at).collect();
     let start = starts[nth % starts.len()];
     let end = text[start..].find(|c| !is_digit(c) && c != '.');
-    format!("{}{other}{}", &text[..start], &text[start + end.unwrap()..])
+    format!(
+        "{}{other}{}",
+        &text[..start],
+        &text[start + end.expect("something follows")..]
+    )
 }
 
 /// Deep in one another, or with something beyond all measure.
