@@ -40,6 +40,7 @@ pub fn board(id: &str, outline: Region, kind: impl Fn(usize, bool) -> EdgeKind) 
         surface: Surface::Planed,
         grain: GrainField::straight(0.0),
         heart_side: HeartSide::Unknown,
+        rings: Default::default(),
         cost_is_estimate: false,
         zones: Vec::new(),
         warp: Warp::Flat,

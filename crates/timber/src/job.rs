@@ -9,7 +9,8 @@ use heartside_geometry::{Bounds, Point, Region, Tolerance};
 use crate::choices::{PanelChoice, stave_named};
 pub use crate::document::{
     Aim, BoardCopy, ClearOf, CutKind, Cuts, EdgeKind, Faces, FixingMaterial, GrainAxis, Guide,
-    Hand, HeartSide, Hearts, MatchKind, PartCopy, PartCut, Stops, Surface, Use, ZoneFace, ZoneKind,
+    Hand, HeartSide, Hearts, MatchKind, PartCopy, PartCut, RingRun, Stops, Surface, Use, ZoneFace,
+    ZoneKind,
 };
 use crate::grain::GrainField;
 use crate::length::DisplayUnits;
@@ -252,6 +253,8 @@ pub struct Board {
     pub grain: GrainField,
     /// Heart side.
     pub heart_side: HeartSide,
+    /// How the rings run at the start and at the far end.
+    pub rings: [RingRun; 2],
     /// Marked areas.
     pub zones: Vec<Zone>,
     /// Warp.

@@ -53,7 +53,15 @@ pub fn kept_in(list: &Value) -> Vec<Kept> {
 }
 
 /// Fields without which a thing can be used all the same.
-const HARMLESS: [&str; 6] = ["name", "note", "price", "moisture", "heart_side", "from"];
+const HARMLESS: [&str; 7] = [
+    "name",
+    "note",
+    "price",
+    "moisture",
+    "heart_side",
+    "rings",
+    "from",
+];
 
 /// Whether something that matters for a layout could not be read.
 pub(crate) fn lacks_something(unknown: &Unknown) -> bool {

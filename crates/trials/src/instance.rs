@@ -562,6 +562,7 @@ fn plain_board(
         surface: Surface::Planed,
         grain: GrainField::straight(0.0),
         heart_side: HeartSide::Unknown,
+        rings: Default::default(),
         cost_is_estimate: false,
         zones,
         warp: Warp::Flat,

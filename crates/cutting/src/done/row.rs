@@ -30,6 +30,11 @@ pub(super) fn row(
         surface: source.surface,
         grain: source.grain.clone(),
         heart_side: source.heart_side,
+        // Where the pith is marked it comes along as it lies: the piece's own ends are not looked at yet.
+        rings: source
+            .rings
+            .clone()
+            .filter(|_| !source.zones.iter().any(Zone::is_pith)),
         zones: zones(source, ground.board, &wood.region, Vector::ZERO),
         warp: source
             .warp

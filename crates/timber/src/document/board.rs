@@ -73,6 +73,46 @@ word_enum! {
     }
 }
 
+word_enum! {
+    /// Which way the growth rings run, seen on an end.
+    pub enum RingRun {
+        /// Not looked at yet.
+        #[default]
+        Unknown,
+        /// Along the faces.
+        Flat,
+        /// Aslant.
+        Rift,
+        /// Square to the faces.
+        Quarter,
+        /// All round the pith, which is in the board.
+        BoxedHeart,
+    }
+}
+
+document_struct! {
+    /// How the growth rings run in a board.
+    pub struct EndRings {
+        /// On the end at x = 0.
+        pub start: RingRun,
+        /// On the other end.
+        pub end: RingRun,
+        /// The pith may be in parts.
+        #[serde(skip_serializing_if = "is_false")]
+        pub pith_allowed: bool,
+    }
+}
+
+impl Board {
+    /// Whether the heart is boxed in it and its pith is neither marked as a defect nor allowed in parts.
+    pub fn holds_unmarked_pith(&self) -> bool {
+        let boxed = |rings: &EndRings| {
+            !rings.pith_allowed && [rings.start, rings.end].contains(&RingRun::BoxedHeart)
+        };
+        self.rings.as_ref().is_some_and(boxed) && !self.zones.iter().any(Zone::is_pith)
+    }
+}
+
 document_struct! {
     /// A board as it lies there.
     pub struct Board {
@@ -106,6 +146,9 @@ document_struct! {
         pub grain: Option<BoardGrain>,
         /// Which face is the heart side.
         pub heart_side: HeartSide,
+        /// How its growth rings run; not looked at unless set.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub rings: Option<EndRings>,
         /// Marked areas. All are drawn as seen from the up face.
         #[serde(skip_serializing_if = "Vec::is_empty")]
         pub zones: Vec<Zone>,

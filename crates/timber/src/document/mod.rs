@@ -16,8 +16,8 @@ mod workshop;
 mod zone;
 
 pub use board::{
-    Board, BoardGrain, BoardOrigin, BoardOutline, Cuts, EdgeKind, GapOver, HeartSide, Price,
-    PricePer, Station, Surface, Twist, Use, Warp,
+    Board, BoardGrain, BoardOrigin, BoardOutline, Cuts, EdgeKind, EndRings, GapOver, HeartSide,
+    Price, PricePer, RingRun, Station, Surface, Twist, Use, Warp,
 };
 pub use copies::{BoardCopy, Match, MatchKind, PartCopy};
 pub use decided::{DoneCut, KeptPlan, OnFloor, Pin};
@@ -29,7 +29,8 @@ pub use part::{
 pub use photo::{FigureMap, Photo, PhotoMark};
 pub use workshop::{CutKind, FallbackKerf, Guide, MinOffcut, Tool, Trim, Workshop};
 pub use zone::{
-    BoardEnd, ClearOf, FixingMaterial, Hand, Stops, Zone, ZoneFace, ZoneFrom, ZoneKind, ZoneShape,
+    BoardEnd, ClearOf, FixingMaterial, Hand, PITH, Stops, Zone, ZoneFace, ZoneFrom, ZoneKind,
+    ZoneShape,
 };
 
 use crate::length::Unit;

@@ -5,6 +5,9 @@ use serde::{Deserialize, Serialize};
 use super::form::{document_struct, word_enum};
 use super::length::Length;
 
+/// The word by which a marked area is known as pith.
+pub const PITH: &str = "pith";
+
 word_enum! {
     /// What a zone marks.
     pub enum ZoneKind {
@@ -111,6 +114,14 @@ document_struct! {
         /// "knot", "split", "old screw": shown on the picture.
         #[serde(skip_serializing_if = "String::is_empty")]
         pub note: String,
+    }
+}
+
+impl Zone {
+    /// A defect that is called pith.
+    pub fn is_pith(&self) -> bool {
+        let words = |note: &str| note.to_lowercase().contains(PITH);
+        self.kind == ZoneKind::Defect && words(&self.note)
     }
 }
 

@@ -89,6 +89,14 @@ fn board(
     let noted = reading.notes.len();
     let zones = zones(source, &outline.region, thing, reading);
     say_that_board_is_out(source, &mut reading.notes[noted..]);
+    if source.holds_unmarked_pith() {
+        reading.warn(
+            "pith-not-marked",
+            thing.field("pith"),
+            "the heart is boxed in this board, and parts may hold the pith",
+            "mark the pith as a defect along the board, or allow it in parts",
+        );
+    }
     let readable = !lacks_something(&source.unknown)
         && source
             .zones
@@ -122,6 +130,10 @@ fn board(
         surface: source.surface,
         grain,
         heart_side: source.heart_side,
+        rings: source
+            .rings
+            .as_ref()
+            .map_or_else(Default::default, |r| [r.start, r.end]),
         cost_is_estimate: false,
         zones,
         warp,
