@@ -5,13 +5,14 @@ use heartside_cutting::board_label;
 use heartside_geometry::{Bounds, Point};
 use heartside_timber::choices::PanelChoice;
 use heartside_timber::document::{BoardCopy, HeartSide, PartCopy};
-use heartside_timber::job::{Job, Panel};
+use heartside_timber::job::{Job, Panel, RingRun};
 use heartside_timber::length::{write_dimension, write_length};
 use heartside_timber::plan::Plan;
 use heartside_timber::words::counted;
 
 use crate::document::{Drawing, Options, document, joined};
-use crate::measures::{end_grain, scale_bar};
+use crate::end_grain::end;
+use crate::measures::scale_bar;
 use crate::paper::{ENLARGED, FOOT_HEIGHT, LEAST_TYPE, MARGIN, Paper, foot, page_title};
 use crate::pen::{Pen, Words};
 use crate::svg::{Ids, number, safe_file_name};
@@ -309,7 +310,7 @@ impl<'a> Glued<'a> {
             x: own.max.x + 7.0 * u,
             y: own.centre().y,
         };
-        end_grain(pen, heart, middle);
+        end(pen, RingRun::Unknown, heart, middle);
         pen.close();
     }
 

@@ -2,13 +2,14 @@
 
 use heartside_cutting::Step;
 use heartside_geometry::{Bounds, Point};
-use heartside_timber::document::{BoardCopy, HeartSide};
+use heartside_timber::document::BoardCopy;
 use heartside_timber::job::Job;
 use heartside_timber::plan::Plan;
 
 use crate::document::{Drawing, Options, document, joined, label_name, standalone_groups};
+use crate::end_grain::{end_words, ends};
 use crate::legend::legend;
-use crate::measures::{end_grain, scale_bar};
+use crate::measures::scale_bar;
 use crate::pen::{Pen, Words};
 use crate::picture::picture;
 use crate::scene::{Look, Outside, Subject};
@@ -100,26 +101,18 @@ pub fn board_svg(
     );
     extent.min.y -= height + 4.0 * unit;
     extent.max.x = extent.max.x.max(left + width);
-    if board.heart_side != HeartSide::Unknown {
-        let text = if board.heart_side == HeartSide::Up {
-            "heart side up"
-        } else {
-            "heart side down"
+    if let Some(text) = end_words(board) {
+        let at = Point {
+            x: wood.min.x,
+            y: extent.max.y + 5.0 * unit,
         };
-        pen.open("", "", text, "");
-        end_grain(
-            &mut pen,
-            board.heart_side,
-            Point {
-                x: wood.min.x + 4.0 * unit,
-                y: extent.max.y + 5.0 * unit,
-            },
-        );
+        pen.open("", "", &text, "");
+        let right = ends(&mut pen, board, at);
         pen.words(&Words::starting(
             text,
             "hs-quiet",
             Point {
-                x: wood.min.x + 9.5 * unit,
+                x: right + 1.5 * unit,
                 y: extent.max.y + 5.0 * unit,
             },
             2.3 * unit,

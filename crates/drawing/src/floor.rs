@@ -3,13 +3,14 @@
 use heartside_cutting::board_label;
 use heartside_geometry::Arrange;
 use heartside_geometry::{Bounds, Point};
-use heartside_timber::document::{BoardCopy, HeartSide, PartCopy};
+use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::job::Job;
 use heartside_timber::length::write_length;
 
 use crate::arrangement::{Arrangement, boards_on_floor};
+use crate::end_grain::{end_words, ends, ends_wide};
 use crate::kept::{KeptBoard, KeptFloor};
-use crate::measures::{end_grain, ruler};
+use crate::measures::ruler;
 use crate::on_floor::{BoardOnFloor, Floor, Fragment, LEAST_ON_SCREEN, OnTheFloor, View, unit_of};
 use crate::pen::{Pen, Words};
 use crate::picture::picture;
@@ -311,6 +312,7 @@ fn board_name(
     let least = LEAST_ON_SCREEN * u;
     let label = board_label(job, copy);
     let thick = write_length(board.thickness, &job.units);
+    let ends_known = end_words(board);
     if arrangement.names_above {
         let size = (0.56 * arrangement.gap).min(2.9 * u);
         if size < least {
@@ -328,9 +330,18 @@ fn board_name(
         let thick = Words::starting(thick, "hs-quiet", beside, least.max(0.8 * size));
         pen.words(&name);
         pen.words(&thick);
-        return Some(name.bounds().union(thick.bounds()));
+        let mut taken = name.bounds().union(thick.bounds());
+        if let Some(text) = ends_known {
+            let left = Point {
+                x: taken.max.x + 1.5 * u,
+                y: at.y,
+            };
+            pen.open("", "", &text, "");
+            taken.max.x = ends(pen, board, left);
+            pen.close();
+        }
+        return Some(taken);
     }
-    let heart = board.heart_side;
     let room = (lies.height() + arrangement.gap) / u;
     let small = 2.8 * u;
     let big = (room * 0.8).min(5.2) * u;
@@ -338,7 +349,7 @@ fn board_name(
         return None;
     }
     let middle = lies.centre().y;
-    let (with_thickness, with_heart) = (room >= 9.5, room >= 14.0 && heart != HeartSide::Unknown);
+    let with_thickness = room >= 9.5;
     let lift = if with_thickness { 2.0 * u } else { 0.0 };
     crate::title::right(pen, &label, "hs-name", right, middle - lift, big);
     let mut low = middle + LINE * big / 2.0;
@@ -348,24 +359,16 @@ fn board_name(
         low = middle + 4.0 * u;
         wide = wide.max(text_width(&thick, small));
     }
-    if with_heart {
-        let text = if heart == HeartSide::Up {
-            "heart side up"
-        } else {
-            "heart side down"
+    if let Some(text) = ends_known.filter(|_| room >= 14.0) {
+        pen.open("", "", &text, "");
+        let at = Point {
+            x: right - ends_wide(board) * u,
+            y: middle + 6.0 * u,
         };
-        pen.open("", "", text, "");
-        end_grain(
-            pen,
-            heart,
-            Point {
-                x: right - 4.0 * u,
-                y: middle + 6.0 * u,
-            },
-        );
+        ends(pen, board, at);
         pen.close();
         low = middle + 7.6 * u;
-        wide = wide.max(8.2 * u);
+        wide = wide.max((ends_wide(board) + 0.2) * u);
     }
     Some(Bounds {
         min: Point {

@@ -15,6 +15,7 @@ mod call_out;
 mod chalk;
 mod chosen_cut;
 mod document;
+mod end_grain;
 mod first_sheet;
 mod fitting;
 mod floor;
@@ -55,6 +56,7 @@ pub use assembled::{
 pub use at_machine::at_machine;
 pub use board_drawing::board_svg;
 pub use document::{Drawing, Options};
+pub use end_grain::end_picture;
 pub use floor::{floor, floor_again};
 pub use kept::KeptFloor;
 pub use on_floor::{BoardOnFloor, Floor, Fragment, OnTheFloor, View};

@@ -1,7 +1,6 @@
-//! Scale bar, ruler and end grain.
+//! Scale bar and ruler.
 
-use heartside_geometry::{Bounds, Point};
-use heartside_timber::document::HeartSide;
+use heartside_geometry::Point;
 use heartside_timber::job::Job;
 use heartside_timber::length::{Unit, write_dimension, write_length};
 
@@ -102,44 +101,4 @@ pub(crate) fn ruler(pen: &mut Pen, job: &Job, zero: f64, from: f64, to: f64, y: 
         );
         pen.words(&words);
     }
-}
-
-/// The end grain of a board with its rings: their open side shows where the heart was.
-pub(crate) fn end_grain(pen: &mut Pen, heart: HeartSide, middle: Point) {
-    let u = pen.unit;
-    let (w, h) = (8.0 * u, 2.8 * u);
-    let own = Bounds {
-        min: Point {
-            x: middle.x - w / 2.0,
-            y: middle.y - h / 2.0,
-        },
-        max: Point {
-            x: middle.x + w / 2.0,
-            y: middle.y + h / 2.0,
-        },
-    };
-    pen.rect("hs-ink", own, 0.0, 0.2);
-    if heart == HeartSide::Unknown {
-        return;
-    }
-    // Rings are circles round the heart: seen in the end grain they arch away from it.
-    let (foot, rise) = if heart == HeartSide::Up {
-        (own.min.y, 1.0)
-    } else {
-        (own.max.y, -1.0)
-    };
-    let mut d = String::new();
-    for reach in [0.95, 2.0, 3.3] {
-        let deep = (reach * 0.8_f64).min(2.6);
-        d.push_str(&format!(
-            "M{},{}Q{},{} {},{}",
-            number(middle.x - reach * u),
-            number(foot),
-            number(middle.x),
-            number(foot + rise * deep * 1.9 * u * 0.5),
-            number(middle.x + reach * u),
-            number(foot)
-        ));
-    }
-    pen.path("hs-pencil", &d, 0.18, &[]);
 }

@@ -2,13 +2,14 @@
 
 use heartside_cutting::{Step, board_label, copies_words, cost_words};
 use heartside_geometry::Point;
-use heartside_timber::document::{BoardCopy, EdgeKind, HeartSide, PartCopy, Surface, Use};
+use heartside_timber::document::{BoardCopy, EdgeKind, PartCopy, Surface, Use};
 use heartside_timber::finding::{Finding, Outcome, Severity};
 use heartside_timber::job::{Board, Job, Warp};
 use heartside_timber::length::{write_dimension, write_length, write_percent};
 use heartside_timber::plan::Layout;
 use heartside_timber::words::counted;
 
+use crate::end_grain::end_words;
 use crate::pen::{Pen, Words};
 use crate::text::{LINE, text_width, wrap};
 
@@ -124,11 +125,7 @@ pub(crate) fn board_facts(job: &Job, board: &Board) -> String {
     {
         facts.push("waney or tapered".into());
     }
-    match board.heart_side {
-        HeartSide::Up => facts.push("heart side up".into()),
-        HeartSide::Down => facts.push("heart side down".into()),
-        HeartSide::Unknown => {}
-    }
+    facts.extend(end_words(board));
     if let Warp::Measured {
         cup: (gap, span), ..
     } = board.warp
