@@ -4,7 +4,7 @@ use std::fmt::Write;
 use std::time::Duration;
 
 use heartside_cutting::{
-    Step, Totals, cost_words, least_board_words, reason_words, totals, waiting,
+    Step, Totals, cost_words, least_board_words, reason_words, ripped_words, totals, waiting,
 };
 use heartside_timber::finding::Finding;
 use heartside_timber::job::Job;
@@ -63,6 +63,19 @@ pub(crate) fn summary(told: &Told<'_>) -> String {
                 &mut text,
                 format_args!("  {count} x {name}: {reason}{least}"),
             );
+        }
+    }
+    let staves = job.boards.iter().filter(|board| board.left() > 0);
+    let staves: Vec<(&str, String)> = staves
+        .filter_map(|board| Some((board.id.as_str(), ripped_words(job, board)?)))
+        .collect();
+    if !staves.is_empty() {
+        line(
+            &mut text,
+            format_args!("\nCupped boards, ripped into staves first, finish at:"),
+        );
+        for (board, words) in staves {
+            line(&mut text, format_args!("  {board}: {words}"));
         }
     }
     let left_out = left_out_lines(prepared);

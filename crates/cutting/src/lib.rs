@@ -20,6 +20,7 @@ mod lists;
 mod naming;
 mod order;
 mod resawing;
+mod ripped;
 mod rough;
 mod scrap;
 mod setting;
@@ -45,6 +46,7 @@ pub use lists::{
     cut_list, kilograms, least_board_words, offcut_list, part_list, reason_words, shopping_list,
 };
 pub use naming::{board_label, board_words, copies_words};
+pub use ripped::{ripped, ripped_words};
 pub use rough::write_rough;
 pub use scrap::is_scrap;
 pub use step::{Action, Becomes, Caution, Near, Setting, Step, Yielded};
