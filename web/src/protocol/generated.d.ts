@@ -1050,6 +1050,10 @@ export interface Choice {
      * What a person reads.
      */
     label: string;
+    /**
+     * What it looks like.
+     */
+    picture: SmallPicture | null;
 }
 
 /**
@@ -1379,6 +1383,10 @@ export interface Field {
      */
     hint: string | null;
     /**
+     * How it is measured.
+     */
+    picture: SmallPicture | null;
+    /**
      * What is wrong with it.
      */
     problem: string | null;
@@ -1588,6 +1596,10 @@ export interface Form {
      * Tables after the fields.
      */
     tables: Table[];
+    /**
+     * A board with a measured cup: what it finishes at, whole and ripped into more and more staves.
+     */
+    ripped: Ripped[];
     /**
      * Problems of this thing that belong to no single field.
      */
@@ -2886,6 +2898,24 @@ export interface Rectangle {
 }
 
 /**
+ * What a cupped board finishes at if it is ripped into staves first.
+ */
+export interface Ripped {
+    /**
+     * How many staves; one is the whole board.
+     */
+    staves: number;
+    /**
+     * How wide each is.
+     */
+    width: string;
+    /**
+     * How thick each is once it is flat.
+     */
+    finishes_at: string;
+}
+
+/**
  * A mark of the ruler along the top of the floor.
  */
 export interface RulerMark {
@@ -3139,6 +3169,20 @@ export interface SimpleRow {
      * How many problems it has as typed.
      */
     problems: number;
+}
+
+/**
+ * A small picture, 80 by 30 units: two paths of an SVG.
+ */
+export interface SmallPicture {
+    /**
+     * The wood.
+     */
+    wood: string;
+    /**
+     * What is looked at or laid on it.
+     */
+    sign: string;
 }
 
 /**
@@ -3707,7 +3751,7 @@ export type AskKind = "measure" | "cut" | "spoil";
 /**
  * A board as it lies there.
  */
-export type Board = { id?: string; name?: string; species?: string; count?: number; use?: Use; outline?: BoardOutline; thickness?: Length; nominal?: Length; surface?: Surface; grain?: BoardGrain; heart_side?: HeartSide; zones?: Zone[]; warp?: Warp; moisture?: number; price?: Price; cuts?: Cuts; note?: string; from?: BoardOrigin; holds?: Placement; leaves?: Placement[]; measured?: boolean } & Record<string, unknown>;
+export type Board = { id?: string; name?: string; species?: string; count?: number; use?: Use; outline?: BoardOutline; thickness?: Length; nominal?: Length; surface?: Surface; grain?: BoardGrain; heart_side?: HeartSide; rings?: EndRings; zones?: Zone[]; warp?: Warp; moisture?: number; price?: Price; cuts?: Cuts; note?: string; from?: BoardOrigin; holds?: Placement; leaves?: Placement[]; measured?: boolean } & Record<string, unknown>;
 
 /**
  * An end of a board.
@@ -3802,6 +3846,11 @@ export type DrawWhat = "outline" | "area" | "grain";
  * The state of one side of a board.
  */
 export type EdgeKind = "raw" | "straight" | "sawn";
+
+/**
+ * How the growth rings run in a board.
+ */
+export type EndRings = { start?: RingRun; end?: RingRun; pith_allowed?: boolean } & Record<string, unknown>;
 
 /**
  * Which faces of a part are seen.
@@ -3955,6 +4004,11 @@ export type PhotoSeenKind = "knot" | "split" | "bark" | "sapwood";
  * What a price buys.
  */
 export type PricePer = "board" | "m3" | "m2" | "board_foot" | "m";
+
+/**
+ * Which way the growth rings run, seen on an end.
+ */
+export type RingRun = "unknown" | "flat" | "rift" | "quarter" | "boxed_heart";
 
 /**
  * How the growth rings lie in a board.

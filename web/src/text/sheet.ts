@@ -25,6 +25,13 @@ export const forms = {
   removeWhat: (what: string) => `Remove ${what}`,
   choose: (field: string) => `${field}: choose`,
   ofCell: (row: string, column: string, problem: string) => `${row}, ${column}: ${problem}`,
+  ripped: {
+    heading: "Ripped into staves first, the cup leaves it so thick",
+    staves: "Staves",
+    width: "Each wide",
+    finishes: "Finishes at",
+    whole: "whole",
+  },
   notSet: "not set",
   changeIt: (what: string, value: string) => `${what}: ${value}. Change it`,
 } as const;

@@ -4,7 +4,7 @@
 import { useSignal } from "@preact/signals";
 import { useId, useLayoutEffect, useRef } from "preact/hooks";
 
-import type { Field, Thing } from "../protocol/generated";
+import type { Field, SmallPicture, Thing } from "../protocol/generated";
 import { pageOrder } from "../state/keys";
 import { text } from "../text";
 import { useApp } from "./app-context";
@@ -124,8 +124,31 @@ export function FieldInput({ field, thing, commit, bare = false, focusNow = fals
     );
   }
 
+  const pictured = field.choices.some((choice) => choice.picture !== null);
   let control;
-  if (field.kind === "choice") {
+  if (pictured) {
+    control = (
+      <div class="picture-choices" role="radiogroup" aria-labelledby={`${id}-label`} aria-describedby={common["aria-describedby"]}>
+        {field.choices.map((choice) => (
+          <label key={choice.value}>
+            <input
+              type="radio"
+              name={id}
+              value={choice.value}
+              data-field={field.name}
+              ref={choice.value === field.text ? (input as { current: HTMLInputElement | null }) : null}
+              checked={choice.value === field.text}
+              onChange={() => commit(choice.value)}
+              // The arrows choose here, and push no part about.
+              onKeyDown={(event) => event.key.startsWith("Arrow") && event.stopPropagation()}
+            />
+            <Drawn picture={choice.picture} />
+            <span>{choice.label}</span>
+          </label>
+        ))}
+      </div>
+    );
+  } else if (field.kind === "choice") {
     control = (
       <select
         {...common}
@@ -177,16 +200,27 @@ export function FieldInput({ field, thing, commit, bare = false, focusNow = fals
   }
 
   // Long choices get the whole width: a choice that is cut off cannot be told from its neighbour.
-  const long = field.choices.some((choice) => choice.label.length > LONG_CHOICE);
+  const long = pictured || field.choices.some((choice) => choice.label.length > LONG_CHOICE);
   return (
     <div class={`field field-${field.kind}${long ? " field-long" : ""}`}>
-      {!bare && <label for={id}>{field.label}</label>}
+      {!bare && !pictured && <label for={id}>{field.label}</label>}
+      {pictured && <span id={`${id}-label`}>{field.label}</span>}
       <div class="control">
         {control}
         {!bare && field.reads_as !== null && <span class="reads-as">{field.reads_as}</span>}
       </div>
       <Below field={field} commit={commit} problemId={problemId} hintId={hintId} bare={bare} />
     </div>
+  );
+}
+
+function Drawn({ picture }: { picture: SmallPicture | null }) {
+  if (picture === null) return null;
+  return (
+    <svg class="drawn" viewBox="0 0 80 30" aria-hidden="true">
+      <path class="wood" d={picture.wood} />
+      <path d={picture.sign} />
+    </svg>
   );
 }
 
@@ -210,6 +244,7 @@ function Below({ field, commit, problemId, hintId, bare }: BelowProps) {
       {told && !bare && (
         <div class="hint" id={hintId}>
           {field.question !== null && <p class="question">{field.question}</p>}
+          {!bare && <Drawn picture={field.picture} />}
           {field.hint !== null && <p>{field.hint}</p>}
           {field.standing !== null && <p class="standing">{field.standing}.</p>}
         </div>

@@ -1,9 +1,34 @@
 // Shows any form without knowing its fields.
 
-import type { Field, FieldPlace, Form, Table, Thing } from "../protocol/generated";
+import { useRef } from "preact/hooks";
+
+import type { Field, FieldPlace, Form, Ripped, Table, Thing } from "../protocol/generated";
 import { useApp } from "./app-context";
 import { text } from "../text";
 import { FieldInput } from "./FieldInput";
+
+interface Folding {
+  readonly of: string;
+  readonly wanted: string | null;
+  readonly key: string;
+  readonly open: boolean;
+}
+
+/**
+ * Whether details are open, and their key. They are made anew, and open, where something in them is wanted and they are
+ * folded; never while they are open, or the keyboard would be lost with what it is on.
+ */
+function useFolding(of: string, wanted: string | null, fold: { readonly current: HTMLDetailsElement | null }): Folding {
+  const last = useRef<Folding | null>(null);
+  const before = last.current;
+  if (before === null || before.of !== of) {
+    last.current = { of, wanted, key: of, open: wanted !== null };
+  } else if (before.wanted !== wanted) {
+    const opens = wanted !== null && fold.current?.open !== true;
+    last.current = { of, wanted, key: opens ? `${before.key}+` : before.key, open: before.open || opens };
+  }
+  return last.current as Folding;
+}
 
 function groupsOf(fields: readonly Field[]): { name: string; fields: Field[] }[] {
   const groups: { name: string; fields: Field[] }[] = [];
@@ -42,13 +67,15 @@ export interface FormViewProps {
 
 export function FormView({ form, focus, another = null }: FormViewProps) {
   const { desk } = useApp();
+  const fold = useRef<HTMLDetailsElement>(null);
   const thing = form.thing;
+  const details = form.fields.filter((field) => field.place === "details");
+  const inDetails = details.some((field) => field.name === focus || field.problem !== null);
+  const folding = useFolding(thing === null ? "" : keyOf(thing), inDetails ? (focus ?? "") : null, fold);
   if (thing === null) return null;
   const of = thing;
   const commit = (field: string, typed: string): void => void desk.set(of, field, typed);
   const at = (place: FieldPlace): Field[] => form.fields.filter((field) => field.place === place);
-  const details = at("details");
-  const inDetails = details.some((field) => field.name === focus || field.problem !== null);
   return (
     <form
       class="form"
@@ -79,12 +106,37 @@ export function FormView({ form, focus, another = null }: FormViewProps) {
         </div>
       )}
       {details.length > 0 && (
-        <details class="details" open={inDetails || undefined} key={`${keyOf(of)} ${inDetails}`}>
+        <details class="details" ref={fold} open={folding.open || undefined} key={folding.key}>
           <summary>{text.forms.details}</summary>
-          <Groups fields={details} of={of} focus={focus} commit={commit} />
+          <Groups fields={details} of={of} focus={focus} commit={commit} ripped={form.ripped} />
         </details>
       )}
     </form>
+  );
+}
+
+/** What a cupped board finishes at in more and more staves. */
+function RippedTable({ rows }: { rows: readonly Ripped[] }) {
+  return (
+    <table class="ripped">
+      <caption>{text.forms.ripped.heading}</caption>
+      <thead>
+        <tr>
+          <th scope="col">{text.forms.ripped.staves}</th>
+          <th scope="col">{text.forms.ripped.width}</th>
+          <th scope="col">{text.forms.ripped.finishes}</th>
+        </tr>
+      </thead>
+      <tbody>
+        {rows.map((row) => (
+          <tr key={row.staves}>
+            <td>{row.staves === 1 ? text.forms.ripped.whole : row.staves}</td>
+            <td class="measure">{row.width}</td>
+            <td class="measure">{row.finishes_at}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
   );
 }
 
@@ -93,10 +145,12 @@ interface GroupsProps {
   readonly of: Thing;
   readonly focus: string | null;
   readonly commit: (field: string, typed: string) => void;
+  /** Shown under the warp. */
+  readonly ripped?: readonly Ripped[];
 }
 
 /** Fields under the headings of their groups. */
-export function Groups({ fields, of, focus, commit }: GroupsProps) {
+export function Groups({ fields, of, focus, commit, ripped = [] }: GroupsProps) {
   return (
     <>
       {groupsOf(fields).map((group, index) => (
@@ -114,6 +168,7 @@ export function Groups({ fields, of, focus, commit }: GroupsProps) {
               />
             ))}
           </div>
+          {ripped.length > 0 && group.fields.some((field) => field.name === "warp") && <RippedTable rows={ripped} />}
         </fieldset>
       ))}
     </>

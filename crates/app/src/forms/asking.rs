@@ -35,6 +35,7 @@ pub(super) fn thickness(thing: &Value, reader: &Reader<'_>) -> Asked {
     let offer = |mm: f64, words: &str| Choice {
         value: reader.unrounded(mm),
         label: format!("{} {words}", write_length(mm, &reader.units)),
+        picture: None,
     };
     // A part is finished planed.
     let for_board = path::get(thing, "outline").is_some();
@@ -86,6 +87,7 @@ pub(super) fn readings(value: &Value, kind: LengthKind, reader: &Reader<'_>) -> 
             .map(|text| Choice {
                 value: text.clone(),
                 label: text,
+                picture: None,
             })
             .collect(),
         _ => Vec::new(),
@@ -115,6 +117,7 @@ pub(super) fn species(board: &Value, _reader: &Reader<'_>) -> Asked {
             .map(|wood| Choice {
                 value: capital(wood),
                 label: (*wood).to_owned(),
+                picture: None,
             })
             .collect(),
         standing: weight,

@@ -1,5 +1,7 @@
 //! The form of a board.
 
+use heartside_drawing::end_picture;
+use heartside_timber::document::RingRun;
 use heartside_timber::length::LengthContext;
 use serde_json::Value;
 
@@ -8,7 +10,7 @@ use super::path;
 use super::reading::Reader;
 use super::spec::{Column, Kind, Rows, Sheet, Spec, always, field, length, number};
 use super::switches;
-use crate::protocol::ThingKind;
+use crate::protocol::{SmallPicture, ThingKind};
 
 const EDGE: &[(&str, &str)] = &[
     ("raw", "raw: trimmed first"),
@@ -38,6 +40,32 @@ pub(super) fn far_end_is_open(board: &Value, reader: &Reader<'_>) -> bool {
 
 fn by_corners(board: &Value) -> bool {
     !by_tape(board)
+}
+
+const RINGS: &[(&str, &str)] = &[
+    ("unknown", "not yet"),
+    ("flat", "flat"),
+    ("rift", "rift"),
+    ("quarter", "quarter"),
+    ("boxed_heart", "boxed heart"),
+];
+
+/// The end of a board whose rings run so.
+fn end_of(run: &str) -> Option<SmallPicture> {
+    let run = match run {
+        "flat" => RingRun::Flat,
+        "rift" => RingRun::Rift,
+        "quarter" => RingRun::Quarter,
+        "boxed_heart" => RingRun::BoxedHeart,
+        _ => RingRun::Unknown,
+    };
+    let [wood, sign] = end_picture(run);
+    Some(SmallPicture { wood, sign })
+}
+
+fn heart_boxed(board: &Value) -> bool {
+    let at = |end| path::get(board, end).and_then(Value::as_str);
+    [at("rings.start"), at("rings.end")].contains(&Some("boxed_heart"))
 }
 
 fn warp_measured(board: &Value) -> bool {
@@ -135,11 +163,14 @@ pub(super) static BOARD: Sheet = Sheet {
             },
         )
         .hint("Where it was not measured, more is reckoned to be planed off. Measured with nothing written in means flat.").detail(),
-        length("warp.cup.gap", "Flatness", "Cup: gap").when(warp_measured).empty("none").hint("Greatest gap under a straight edge laid across.").detail(),
+        length("warp.cup.gap", "Flatness", "Cup: gap").when(warp_measured).empty("none").hint("Lay a straight edge across the hollow face and measure the greatest gap under it.")
+            .measured("M5,13Q40,27 75,13V20Q40,34 5,20Z", "M1,8H79V13H1ZM40,13V20M38,17.5l2,2.500l2,-2.500").detail(),
         length("warp.cup.over", "Flatness", "Cup: over a width of").when(warp_measured).empty("the whole width").detail(),
-        length("warp.bow.gap", "Flatness", "Bow: gap").when(warp_measured).empty("none").hint("Greatest gap under a straight edge laid along the face.").detail(),
+        length("warp.bow.gap", "Flatness", "Bow: gap").when(warp_measured).empty("none").hint("Stretch a string along the hollow face from end to end and measure the greatest gap under it.")
+            .measured("M3,11Q40,30 77,11V15Q40,34 3,15Z", "M1,11H79M3,8V11M77,8V11M40,11V20.500M38,18l2,2.500l2,-2.500").detail(),
         length("warp.bow.over", "Flatness", "Bow: over a length of").when(warp_measured).empty("the whole length").detail(),
-        length("warp.twist.lift", "Flatness", "Twist: one corner lifts").when(warp_measured).empty("none").hint("With the other three corners down.").detail(),
+        length("warp.twist.lift", "Flatness", "Twist: one corner lifts").when(warp_measured).empty("none").hint("Lay a straight stick as long as the board is wide across each end and sight over one at the other: their left tips in line, what the right ones stand apart is the lift. Or on a flat bench: how far one corner lifts with the other three down.")
+            .measured("M10,22H70V28H10ZM18,17L62,9", "M4,19H76V22H4ZM12,15.500L68,5V8L12,18.500ZM73,6V18.500M71.500,8l1.500,-2l1.500,2M71.500,16.500l1.500,2l1.500,-2").detail(),
         length("warp.twist.over_length", "Flatness", "Twist: over a length of").when(warp_measured).empty("the whole length").detail(),
         length("warp.twist.over_width", "Flatness", "Twist: over a width of").when(warp_measured).empty("the whole width").detail(),
         number("grain.angle", "Grain", "Grain runs off by (degrees)", -90.0, 90.0, false)
@@ -148,6 +179,24 @@ pub(super) static BOARD: Sheet = Sheet {
         field("grain.lines", "Grain", "Bent grain, lines followed", Kind::Chains)
             .empty("straight")
             .hint("One line of grain a row, along and across, like 0, 0; 400, 20; 900, 25.").detail(),
+        field("rings.start", "Grain", "Rings at the start end", Kind::Choice(RINGS)).looks(end_of).detail(),
+        field("rings.end", "Grain", "Rings at the far end", Kind::Choice(RINGS)).looks(end_of).detail(),
+        field(
+            "pith",
+            "Grain",
+            "The pith",
+            Kind::Switch {
+                choices: &[
+                    ("open", "not marked yet"),
+                    ("marked", "marked: kept out of the parts"),
+                    ("allowed", "may be in parts"),
+                ],
+                now: switches::pith_now,
+                make: switches::pith,
+            },
+        )
+        .when(heart_boxed)
+        .hint("Marked, it is a defect along the middle of the board: drag it to where the pith is, or type its place under Marked areas. The other answers take it away again.").detail(),
         field(
             "heart_side",
             "Grain",

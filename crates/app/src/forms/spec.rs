@@ -7,7 +7,7 @@ use super::asking::{self, Asked};
 use super::path;
 use super::reading::{LengthKind, NumberKind, Reader, Written, parse_number};
 use super::several::{chains, chains_text, copies, copies_text, flag_word, read_flag, words};
-use crate::protocol::{Choice, Field, FieldKind, FieldPlace, ThingKind};
+use crate::protocol::{Choice, Field, FieldKind, FieldPlace, SmallPicture, ThingKind};
 
 /// The fields and tables of a kind of thing.
 #[derive(Debug)]
@@ -61,6 +61,10 @@ pub(crate) struct Spec {
     pub(crate) asks: fn(&Value, &Reader<'_>) -> Asked,
     /// Whether the form shows it.
     pub(crate) when: fn(&Value) -> bool,
+    /// How it is measured: the wood, and what is laid on it.
+    pub(crate) measured: Option<[&'static str; 2]>,
+    /// What a choice looks like.
+    pub(crate) looks: fn(&str) -> Option<SmallPicture>,
 }
 
 /// What holds while a field is empty.
@@ -131,6 +135,8 @@ pub(super) const fn field(
         empty: Empty::Unsaid,
         asks: nothing,
         when: always,
+        measured: None,
+        looks: |_| None,
     }
 }
 
@@ -171,6 +177,16 @@ impl Spec {
 
     pub(super) const fn when(mut self, when: fn(&Value) -> bool) -> Spec {
         self.when = when;
+        self
+    }
+
+    pub(super) const fn measured(mut self, wood: &'static str, laid_on: &'static str) -> Spec {
+        self.measured = Some([wood, laid_on]);
+        self
+    }
+
+    pub(super) const fn looks(mut self, looks: fn(&str) -> Option<SmallPicture>) -> Spec {
+        self.looks = looks;
         self
     }
 
@@ -240,6 +256,7 @@ impl Spec {
                 .map(|(value, label)| Choice {
                     value: (*value).to_owned(),
                     label: (*label).to_owned(),
+                    picture: (self.looks)(value),
                 })
                 .collect()
         };
@@ -296,6 +313,10 @@ impl Spec {
             },
             choices,
             hint: (!self.hint.is_empty()).then(|| self.hint.to_owned()),
+            picture: self.measured.map(|[wood, laid_on]| SmallPicture {
+                wood: wood.to_owned(),
+                sign: laid_on.to_owned(),
+            }),
             problem,
         }
     }

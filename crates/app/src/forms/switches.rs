@@ -1,10 +1,13 @@
 //! Choices that make an outline over: what is known of the old one goes into the new.
 
-use heartside_timber::document::{Guide, Tool};
+use heartside_timber::document::{Guide, PITH, Tool, Zone};
 use serde_json::{Value, json};
 
 use super::path;
 use super::reading::Reader;
+
+/// Millimetres to either side of the pith that are marked with it.
+const PITH_HALF: f64 = 15.0;
 
 fn form_of(thing: &Value, at: &str) -> String {
     path::get(thing, &format!("{at}.form"))
@@ -257,6 +260,73 @@ pub(super) fn warp(board: &mut Value, state: &str, _reader: &Reader<'_>) {
     } else if let Some(record) = board.as_object_mut() {
         record.remove("warp");
     }
+}
+
+fn is_pith(zone: &Value) -> bool {
+    serde_json::from_value::<Zone>(zone.clone()).is_ok_and(|zone| zone.is_pith())
+}
+
+pub(super) fn pith_now(board: &Value) -> String {
+    let zones = path::get(board, "zones").and_then(Value::as_array);
+    if zones.is_some_and(|zones| zones.iter().any(is_pith)) {
+        "marked"
+    } else if path::get(board, "rings.pith_allowed") == Some(&json!(true)) {
+        "allowed"
+    } else {
+        "open"
+    }
+    .to_owned()
+}
+
+/// Marks the pith of a boxed heart as a defect along the middle of the board, or allows it in parts, or
+/// leaves it open again.
+pub(super) fn pith(board: &mut Value, state: &str, reader: &Reader<'_>) {
+    let zone = json!({
+        "kind": "defect",
+        "note": PITH,
+        "shape": along_the_middle(board, reader),
+    });
+    let mut zones = path::get(board, "zones").cloned().unwrap_or_default();
+    if let Value::Array(zones) = &mut zones {
+        zones.retain(|zone| !is_pith(zone));
+    } else {
+        zones = json!([]);
+    }
+    if let (Value::Array(zones), "marked") = (&mut zones, state) {
+        zones.push(zone);
+    }
+    board["zones"] = zones;
+    board["rings"]["pith_allowed"] = json!(state == "allowed");
+}
+
+/// A strip from end to end, as wide as pith and the checks round it mostly are: common practice
+/// without a source, to be typed over.
+fn along_the_middle(board: &Value, reader: &Reader<'_>) -> Value {
+    let mm = |v: Option<&Value>| v.and_then(|v| reader.millimetres(v));
+    let points = path::get(board, "outline.points");
+    let of_points = |axis| points.and_then(|points| extent(points, axis, reader));
+    let stations = path::get(board, "outline.stations").and_then(Value::as_array);
+    let middles: Vec<f64> = stations
+        .into_iter()
+        .flatten()
+        .filter_map(|s| Some((mm(s.get("left"))? - mm(s.get("right"))?) / 2.0))
+        .collect();
+    let length = mm(path::get(board, "outline.length"));
+    let length = length.or_else(|| of_points(0).map(|(low, high)| high - low));
+    let middle = match of_points(1) {
+        Some((low, high)) => (low + high) / 2.0,
+        None => middles.iter().sum::<f64>() / middles.len().max(1) as f64,
+    };
+    let middle = middle.round();
+    json!({
+        "form": "span",
+        "oval": false,
+        "begins": 0.0,
+        "ends": length.unwrap_or(1000.0),
+        "edge": "chalk_line",
+        "near": middle - PITH_HALF,
+        "far": middle + PITH_HALF,
+    })
 }
 
 /// A tool as far as it can be read.

@@ -35,12 +35,36 @@ to_page! {
 }
 
 to_page! {
+    /// A small picture, 80 by 30 units: two paths of an SVG.
+    pub struct SmallPicture {
+        /// The wood.
+        pub wood: String,
+        /// What is looked at or laid on it.
+        pub sign: String,
+    }
+}
+
+to_page! {
+    /// What a cupped board finishes at if it is ripped into staves first.
+    pub struct Ripped {
+        /// How many staves; one is the whole board.
+        pub staves: u32,
+        /// How wide each is.
+        pub width: String,
+        /// How thick each is once it is flat.
+        pub finishes_at: String,
+    }
+}
+
+to_page! {
     /// One choice.
     pub struct Choice {
         /// The text to hand back.
         pub value: String,
         /// What a person reads.
         pub label: String,
+        /// What it looks like.
+        pub picture: Option<SmallPicture>,
     }
 }
 
@@ -73,6 +97,8 @@ to_page! {
         pub choices: Vec<Choice>,
         /// One plain sentence of help.
         pub hint: Option<String>,
+        /// How it is measured.
+        pub picture: Option<SmallPicture>,
         /// What is wrong with it.
         pub problem: Option<String>,
     }
@@ -123,6 +149,8 @@ to_page! {
         pub fields: Vec<Field>,
         /// Tables after the fields.
         pub tables: Vec<Table>,
+        /// A board with a measured cup: what it finishes at, whole and ripped into more and more staves.
+        pub ripped: Vec<Ripped>,
         /// Problems of this thing that belong to no single field.
         pub problems: Vec<String>,
         /// It can be removed.

@@ -1,14 +1,16 @@
 //! The form of a thing: its fields as typed, with what is wrong with each.
 
+use heartside_cutting::ripped;
 use heartside_geometry::SortedMap;
 use heartside_timber::defaults::{self, Quantity};
 use heartside_timber::document::Length;
-use heartside_timber::length::write_length;
+use heartside_timber::length::{write_dimension, write_length};
+use heartside_timber::warp::StavesRow;
 use serde_json::Value;
 
 use super::Session;
 use crate::forms::{self, UsualText, glued_of, head_of};
-use crate::protocol::{Form, Thing, ThingKind};
+use crate::protocol::{Form, Ripped, Thing, ThingKind};
 use crate::words::GONE;
 
 impl Session {
@@ -50,12 +52,28 @@ impl Session {
             title: self.called(thing),
             fields,
             tables,
+            ripped: self.ripped(thing),
             problems: left,
             removable: !matches!(
                 thing.kind,
                 ThingKind::Job | ThingKind::Workshop | ThingKind::Allowances
             ),
         }
+    }
+
+    /// What a cupped board finishes at in more and more staves; nothing for anything else.
+    fn ripped(&self, thing: &Thing) -> Vec<Ripped> {
+        let typed = self.document.boards.get(thing.at());
+        let typed = typed.filter(|_| thing.kind == ThingKind::Board);
+        let board = typed.and_then(|typed| self.sound_board(thing.at(), typed));
+        let rows = board.map_or_else(Vec::new, |board| ripped(&self.job, board));
+        let words = |mm| write_dimension(mm, &self.job.units);
+        let row = |row: StavesRow| Ripped {
+            staves: row.staves,
+            width: words(row.stave_width),
+            finishes_at: words(row.finishes_at),
+        };
+        rows.into_iter().map(row).collect()
     }
 
     fn value_of(&self, thing: &Thing) -> Option<Value> {

@@ -286,6 +286,7 @@ fn choices<const N: usize>(words: [(&str, &str); N]) -> Vec<Choice> {
     let choice = |(value, label): (&str, &str)| Choice {
         value: value.to_owned(),
         label: label.to_owned(),
+        picture: None,
     };
     words.map(choice).into()
 }

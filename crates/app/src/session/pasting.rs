@@ -25,6 +25,7 @@ impl Session {
                     .map(|(value, label)| Choice {
                         value: (*value).to_owned(),
                         label: (*label).to_owned(),
+                        picture: None,
                     })
                     .collect(),
             })

@@ -19,6 +19,7 @@ pub(super) fn choice(value: &str, label: &str) -> Choice {
     Choice {
         value: value.to_owned(),
         label: label.to_owned(),
+        picture: None,
     }
 }
 

@@ -6,6 +6,7 @@ mod editing;
 mod opening;
 mod panels;
 mod photos;
+mod rings;
 mod setting_out;
 mod shown;
 mod typing;
