@@ -150,11 +150,11 @@ function ExtraFields({ extra, at }: { extra: Extra; at: number }) {
   const number = spots.value.findIndex(({ key }) => key === `seen-${at}`) + 1;
   const name = number === 0 ? text.photograph.oneMoreMark : text.photograph.mark(number, null);
   return (
-    <fieldset>
-      <legend>{name}</legend>
+    <div class="photo-extra" role="group" aria-label={name}>
+      <h3>{name}</h3>
       <SizeField label={text.photograph.along} value={extra.along} change={(along) => change({ along })} />
       <SizeField label={text.photograph.acrossPlace} value={extra.across} change={(across) => change({ across })} />
-    </fieldset>
+    </div>
   );
 }
 
