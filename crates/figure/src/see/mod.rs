@@ -18,7 +18,7 @@ mod wood_or_ground;
 
 use std::rc::Rc;
 
-use heartside_geometry::{Point, Ring};
+use heartside_geometry::{Location, Point, Ring};
 
 use crate::TruePicture;
 use colours::Colours;
@@ -33,6 +33,10 @@ pub use seen::{CannotLook, Oval, Seen};
 const ROWS: usize = 64;
 /// Rows of the photograph whose grain is taken in in one step.
 const GRAIN_ROWS: usize = 128;
+
+/// Half the width of dark spots in bark, in millimetres, at most; larger ones are knots that make bark of an
+/// edge.
+const SPOT_IN_BARK: f64 = 7.0;
 
 /// All that was seen.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -202,6 +206,18 @@ impl Looking {
             Stage::Edges => {
                 if let Some(ribbon) = &self.ribbon {
                     self.proposals.bark = along_edges::bark(colours, ribbon);
+                    // Small dark spots in bark are bark.
+                    let bark = self.proposals.bark.iter();
+                    let bark: Vec<Ring> = bark
+                        .filter_map(|seen| Ring::new(seen.what.clone()).ok())
+                        .collect();
+                    self.proposals.knots.retain(|knot| {
+                        let Oval {
+                            middle, half_width, ..
+                        } = knot.what;
+                        let within = |bark: &Ring| bark.locate(middle) == Location::Inside;
+                        half_width > SPOT_IN_BARK || !bark.iter().any(within)
+                    });
                     self.proposals.sapwood = along_edges::sapwood(colours, ribbon);
                 }
                 Stage::Done
