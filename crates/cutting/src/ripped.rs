@@ -70,7 +70,7 @@ mod tests {
     fn a_cupped_board_finishes_thicker_in_more_staves() {
         let outline = by_hand::rectangle(1000.0, 200.0);
         let mut board = by_hand::board("A", outline, |_, _| EdgeKind::Raw);
-        let job = Job::default();
+        let job = by_hand::job(vec![board.clone()], Vec::new());
         assert_eq!(ripped_words(&job, &board), None);
         board.thickness = 27.0;
         board.warp = Warp::Measured {
