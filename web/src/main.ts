@@ -5,7 +5,7 @@ import { h, render } from "preact";
 
 import { compileCore, readBuiltIn, startWorker } from "./built-in";
 import { cannotStart } from "./cannot-start";
-import { __wbg_reset_state, floor_style, initSync, Rounds } from "./protocol/generated";
+import startCore, { __wbg_reset_state, floor_style, Rounds } from "./protocol/generated";
 import type { MarkKind } from "./protocol/generated";
 import { makeSolverClient } from "./solver-client";
 import { makeAtBench } from "./state/at-bench";
@@ -60,7 +60,8 @@ async function start(root: HTMLElement): Promise<void> {
   const isLate = Promise.race([Promise.all(Object.values(store)).then(() => false), outOfPatience().then(() => true)]);
 
   const [builtIn, module] = await Promise.all([readBuiltIn(), compileCore()]);
-  initSync({ module });
+  // Browsers let nobody wait for a core as large as that of a quick build.
+  await startCore({ module_or_path: module });
   const drawingStyle = document.createElement("style");
   drawingStyle.textContent = floor_style();
   document.head.append(drawingStyle);

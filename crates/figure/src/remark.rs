@@ -9,7 +9,7 @@ use thiserror::Error;
 pub enum Remark {
     /// Fewer than two marks.
     #[error(
-        "give four marks that span most of the board, or the two ends of a rule in a photo taken square on; so far there are {given}"
+        "give four marks that span most of the board, or the two ends of a rule in a photo taken square on; {given} set so far"
     )]
     TooFew {
         /// How many were given.

@@ -57,6 +57,8 @@ export interface FileDesk {
   chooseBoards(): Promise<void>;
   /** Takes what was dropped: boards to be looked at, or a job to be opened. */
   take(files: readonly File[]): Promise<void>;
+  /** Says that files given with others were left alone. */
+  passOver(files: readonly File[]): void;
   openFile(file: File): Promise<void>;
   openText(text: string, name: string): Promise<boolean>;
   newJob(): Promise<void>;

@@ -197,9 +197,16 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
     },
     async take(files) {
       const boards = files.filter((file) => BOARD_FILES.some((ending) => file.name.toLowerCase().endsWith(ending)));
-      if (boards.length > 0) return giveBoards(boards);
-      const [file] = files;
+      if (boards.length > 0) {
+        self.passOver(files.filter((file) => !boards.includes(file)));
+        return giveBoards(boards);
+      }
+      const [file, ...others] = files;
+      self.passOver(others);
       if (file !== undefined) await self.openFile(file);
+    },
+    passOver(files) {
+      if (files.length > 0) tell(text.files.passedOver(files.map((file) => file.name)), true);
     },
     async openFile(file) {
       const read = await readFile(file);

@@ -1,6 +1,6 @@
 // Sentences about whether work is kept, about files, and about what went wrong.
 
-import { counted } from "./counted";
+import { counted, listed } from "./counted";
 
 export const keeping = {
   short: { kept: "Kept", keeping: "Keeping", not: "Not kept" },
@@ -44,6 +44,7 @@ export const files = {
   notRead: "This file could not be read.",
   tooLarge: "This file is far larger than a job can be, so it was not opened.",
   ofFile: (name: string, what: string) => `${name}: ${what}`,
+  passedOver: (names: readonly string[]) => `Left alone: ${listed(names)}. Drop a job by itself to open it.`,
   opened: (name: string) => `Opened ${name}`,
   openedOlder: (name: string) =>
     `Opened ${name}. It was in an older format; what now means something else is listed below the boards.`,

@@ -68,6 +68,7 @@ export function Page({ app, link }: { app: App; link: LinkHolder }) {
       const dropped = [...(event.dataTransfer?.files ?? [])];
       const photos = dropped.filter((file) => file.type.startsWith("image/") && file.type !== "image/svg+xml");
       if (photos.length > 0) {
+        app.files.passOver(dropped.filter((file) => !photos.includes(file)));
         app.photographing.take(photos);
         app.dialog.value = "photograph";
       } else void app.files.take(dropped);
