@@ -2490,6 +2490,11 @@ export interface PhotoTaken {
      */
     new_outline?: boolean;
     /**
+     * It shows a part of a board that is there, in the board's own frame: its marks were measured along all of
+     * it. An outline then joins the board's own.
+     */
+    part?: boolean;
+    /**
      * Marked areas.
      */
     zones: PhotoZone[];

@@ -33,6 +33,8 @@ export interface Target {
   readonly thickness: string;
   /** A board that is there already gets the outline that was traced. */
   readonly newOutline: boolean;
+  /** Its marks were measured along the whole board, of which it shows a part. */
+  readonly part: boolean;
 }
 
 export interface Photographing {
@@ -71,7 +73,7 @@ export function makePhotographing(desk: Desk, startWorker: () => Worker, core: W
   const fit = signal<PhotoFit | null>(null);
   const closely = signal<(FromPhoto & { say: "crop" }) | null>(null);
   const tracing = makeTracing();
-  const target = signal<Target>({ board: null, face: "up", thickness: "", newOutline: false });
+  const target = signal<Target>({ board: null, face: "up", thickness: "", newOutline: false, part: false });
   const looking = signal<number | null>(null);
   const notSeen = signal<string | null>(null);
   let worker: Worker | null = null;
@@ -224,7 +226,7 @@ export function makePhotographing(desk: Desk, startWorker: () => Worker, core: W
     },
     next() {
       dismiss();
-      target.value = { ...target.peek(), board: null, face: "up", newOutline: false };
+      target.value = { ...target.peek(), board: null, face: "up", newOutline: false, part: false };
       const [first, ...rest] = queue.value;
       queue.value = rest;
       stage.value = { at: "ask", refused: null };

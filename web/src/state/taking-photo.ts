@@ -23,7 +23,7 @@ export function makeTakePhoto(desk: Desk, photos: Photos, photographing: Photogr
       if (kept !== "kept") return kept === "full" ? text.photograph.full : text.photograph.storeRefused;
     }
     const { outline, flaws, grain } = photographing.tracing.traced.peek();
-    const { board, face, newOutline, thickness } = photographing.target.peek();
+    const { board, face, newOutline, part, thickness } = photographing.target.peek();
     const places = photographing.fit.peek()?.marks ?? [];
     const outcome = desk.change((session) =>
       session.take_photo({
@@ -38,6 +38,7 @@ export function makeTakePhoto(desk: Desk, photos: Photos, photographing: Photogr
         marks: photographing.marks.asked.peek().marks.map((mark, at) => ({ ...mark, place: places[at]?.place ?? mark.place ?? null })),
         outline: outline.map(({ x, y }) => [x, y]),
         new_outline: newOutline,
+        part: part && board !== null,
         zones: flaws.filter((flaw) => flaw.proposed === null).map(zoneOf),
         grain: grain.map((line) => line.map(({ x, y }) => [x, y])),
         thickness,

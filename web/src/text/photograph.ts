@@ -92,6 +92,7 @@ export const photograph = {
   face: "It shows",
   faces: { up: "the up face", down: "the down face" },
   newOutline: "The board gets this outline",
+  part: "It shows a part of the board; its marks were measured along the whole",
   asLast: "as the last one",
   thickness: "Thickness",
   take: "Take it",

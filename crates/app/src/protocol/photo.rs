@@ -244,6 +244,10 @@ from_page! {
         /// A board that is there already gets this outline. Otherwise it keeps its own.
         #[serde(default)]
         pub new_outline: bool,
+        /// It shows a part of a board that is there, in the board's own frame: its marks were measured along all of
+        /// it. An outline then joins the board's own.
+        #[serde(default)]
+        pub part: bool,
         /// Marked areas.
         pub zones: Vec<PhotoZone>,
         /// Lines along the grain; none where the board's grain stays as it is.

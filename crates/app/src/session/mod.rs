@@ -64,6 +64,7 @@ mod selection;
 mod sent;
 mod set_out;
 mod setting_out;
+mod side_by_side;
 mod state;
 mod staying;
 mod summary;

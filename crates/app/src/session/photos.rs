@@ -2,13 +2,15 @@
 //!
 //! The pictures themselves are files that the page keeps; the job knows them by their hash.
 
-use heartside_geometry::{Bounds, Point, Vector};
+use heartside_geometry::{Bounds, Point, Ring, Vector};
 use heartside_timber::document::{
     Board, BoardOutline, Length, Photo, PhotoMark, Zone, ZoneFace, ZoneFrom, ZoneKind, ZoneShape,
 };
+use heartside_timber::job;
 use heartside_timber::prepare::prepare;
 
 use super::editing::adding::add_to;
+use super::side_by_side::{Joined, joined};
 use super::{Change, Session};
 use crate::protocol::{Outcome, PhotoRow, PhotoTaken, PhotoZone, Thing, ThingKind};
 use crate::words::GONE;
@@ -66,36 +68,35 @@ impl Session {
                 "the outline of the board is missing: trace it, or set its corners",
             );
         };
-        let mut laid = Laid {
-            is_down: taken.face == ZoneFace::Down,
-            by: Vector::ZERO,
-        };
-        let mut told = String::new();
         let known = self.document.boards.get(row).filter(|_| !is_new);
         let known = known.and_then(|board| self.sound_board(row, board));
-        if let Some(board) = known {
-            let own = board.outline.bounds();
-            let middle = seen.centre();
-            laid.by = own.centre() - laid.in_board([middle.x, middle.y]);
-            let off = (own.width() - seen.width()).abs();
-            let off = off.max((own.height() - seen.height()).abs());
-            if off > OUTLINES_DIFFER {
-                told = format!("; its outline and that of the photo differ by {off:.0} mm");
-            }
-        }
+        let (laid, joins, told) = lay(taken, known, seen);
         let board = &mut after.boards[row];
         if is_new && let Err(why) = self.describe(board, taken) {
             return Outcome::refused(why);
         }
         if is_new || taken.new_outline {
-            board.outline = Some(outline(&taken.outline, laid));
+            let whole = match &joins {
+                Some(joined) => joined.outline.clone(),
+                None => corners_in_board(&taken.outline, laid),
+            };
+            // A part that adds nothing leaves the board as long as it was.
+            if joins.is_some() || !taken.part || known.is_none() {
+                board.outline = Some(outline(&whole));
+            }
         }
-        let left = if is_new || taken.new_outline {
-            let points = taken.outline.iter().map(|&p| laid.in_board(p).x);
-            points.fold(f64::INFINITY, f64::min)
-        } else {
-            known.map_or(0.0, |board| board.outline.bounds().min.x)
-        };
+        let own = known.map(|board| board.outline.bounds().min.x);
+        let points = taken.outline.iter().map(|&p| laid.in_board(p).x);
+        let seen = points.fold(f64::INFINITY, f64::min);
+        // Marked areas are measured from the left end.
+        let left = own
+            .filter(|_| taken.part || !taken.new_outline)
+            .unwrap_or(seen);
+        if joins.is_some() && taken.new_outline && seen < left - 0.005 {
+            return Outcome::refused(
+                "this part reaches beyond the left end, from which the board is measured: take in the photo of its left end first",
+            );
+        }
         let zones = taken.zones.iter().filter(|z| !z.corners.is_empty());
         board
             .zones
@@ -215,6 +216,38 @@ impl Session {
     }
 }
 
+/// Where a picture lies on its board, how its outline joins the board's if it shows a part, and what is to be said
+/// of it.
+fn lay(
+    taken: &PhotoTaken,
+    known: Option<&job::Board>,
+    seen: Bounds,
+) -> (Laid, Option<Joined>, String) {
+    let mut laid = Laid {
+        is_down: taken.face == ZoneFace::Down,
+        by: Vector::ZERO,
+    };
+    let Some(board) = known else {
+        return (laid, None, String::new());
+    };
+    if taken.part {
+        let ring = Ring::new(corners_in_board(&taken.outline, laid)).ok();
+        let joins = ring.and_then(|seen| joined(&board.outline, &seen));
+        let told = joins.as_ref().map_or_else(String::new, Joined::words);
+        return (laid, joins, told);
+    }
+    let (own, middle) = (board.outline.bounds(), seen.centre());
+    laid.by = own.centre() - laid.in_board([middle.x, middle.y]);
+    let off = (own.width() - seen.width()).abs();
+    let off = off.max((own.height() - seen.height()).abs());
+    let told = if off > OUTLINES_DIFFER {
+        format!("; its outline and that of the photo differ by {off:.0} mm")
+    } else {
+        String::new()
+    };
+    (laid, None, told)
+}
+
 fn photo(taken: &PhotoTaken, board: &str, laid: Laid) -> Photo {
     let marks = taken.marks.iter().filter_map(|mark| {
         Some(PhotoMark {
@@ -240,26 +273,32 @@ fn photo(taken: &PhotoTaken, board: &str, laid: Laid) -> Photo {
     }
 }
 
-fn outline(points: &[[f64; 2]], laid: Laid) -> BoardOutline {
-    let mut points = corners(points, laid);
-    if laid.is_down {
-        // Mirrored they run the other way round.
-        points.reverse();
-    }
+fn outline(points: &[Point]) -> BoardOutline {
     BoardOutline::Polygon {
-        points,
+        points: points.iter().copied().map(typed).collect(),
         sides: Vec::new(),
         holes: Vec::new(),
         hole_sides: Vec::new(),
     }
 }
 
+/// The outline that was seen, counter-clockwise on the board.
+fn corners_in_board(points: &[[f64; 2]], laid: Laid) -> Vec<Point> {
+    let mut points: Vec<Point> = points.iter().map(|&p| laid.in_board(p)).collect();
+    if laid.is_down {
+        // Mirrored they run the other way round.
+        points.reverse();
+    }
+    points
+}
+
 /// Corners to the hundredth of a millimetre, which is finer than any photograph.
 fn corners(points: &[[f64; 2]], laid: Laid) -> Vec<[Length; 2]> {
-    let points = points.iter().map(|&p| laid.in_board(p));
-    points
-        .map(|p| [p.x, p.y].map(|v| Length::Mm(hundredths(v))))
-        .collect()
+    points.iter().map(|&p| typed(laid.in_board(p))).collect()
+}
+
+fn typed(p: Point) -> [Length; 2] {
+    [p.x, p.y].map(|v| Length::Mm(hundredths(v)))
 }
 
 fn hundredths(v: f64) -> f64 {

@@ -48,12 +48,10 @@ export function TakeIt({ photo }: { photo: TruePhoto }) {
       {now.board === null ? (
         <SizeField label={text.photograph.thickness} value={now.thickness} whenEmpty={boards.length > 0 ? text.photograph.asLast : ""} change={(thickness) => (target.value = { ...now, thickness })} />
       ) : (
-        <div class="field field-flag">
-          <label>
-            <input type="checkbox" checked={now.newOutline} onChange={(event) => (target.value = { ...now, newOutline: event.currentTarget.checked })} />
-            <span>{text.photograph.newOutline}</span>
-          </label>
-        </div>
+        <>
+          <Flag label={text.photograph.newOutline} checked={now.newOutline} change={(newOutline) => (target.value = { ...now, newOutline })} />
+          <Flag label={text.photograph.part} checked={now.part} change={(part) => (target.value = { ...now, part })} />
+        </>
       )}
       {open > 0 && <p class="hint">{text.photograph.leftOut(open)}</p>}
       {problem.value !== null && (
@@ -71,6 +69,17 @@ export function TakeIt({ photo }: { photo: TruePhoto }) {
           </button>
         )}
       </div>
+    </div>
+  );
+}
+
+function Flag({ label, checked, change }: { label: string; checked: boolean; change: (checked: boolean) => void }) {
+  return (
+    <div class="field field-flag">
+      <label>
+        <input type="checkbox" checked={checked} onChange={(event) => change(event.currentTarget.checked)} />
+        <span>{label}</span>
+      </label>
     </div>
   );
 }

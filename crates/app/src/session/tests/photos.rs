@@ -159,6 +159,45 @@ fn on_a_board_that_is_there_it_is_laid_by_the_outline() {
 }
 
 #[test]
+fn the_next_part_of_a_long_board_joins_it() {
+    let mut session = opened(DESK);
+    let row = session.document.boards.len();
+    session.take_photo(&taken());
+    let next = PhotoTaken {
+        board: Some(board(row)),
+        hash: OTHER.to_owned(),
+        origin: [960.0, -40.0],
+        outline: vec![
+            [1000.0, 0.0],
+            [2300.0, 4.0],
+            [2300.0, 148.0],
+            [1000.0, 150.0],
+        ],
+        zones: vec![PhotoZone {
+            kind: ZoneKind::Defect,
+            oval: true,
+            corners: vec![[1990.0, 40.0], [2010.0, 60.0]],
+            ..PhotoZone::default()
+        }],
+        grain: Vec::new(),
+        part: true,
+        new_outline: true,
+        ..taken()
+    };
+    let outcome = session.take_photo(&next);
+    assert!(outcome.done, "{:?}", outcome.problem);
+    assert!(!outcome.announce.unwrap().contains("apart"));
+    let made = session.job.board(&session.document.boards[row].id).unwrap();
+    assert_eq!(made.outline.bounds().max.x, 2300.0);
+    assert_eq!(made.zones.last().unwrap().shape.bounds().centre().x, 2000.0);
+    assert_eq!(session.document.photos.len(), 2);
+    assert_eq!(session.document.photos[1].origin, [960.0, -40.0]);
+    session.undo();
+    let made = session.job.board(&session.document.boards[row].id).unwrap();
+    assert_eq!(made.outline.bounds().max.x, 1200.0);
+}
+
+#[test]
 fn what_cannot_be_taken_is_refused_in_words_and_changes_nothing() {
     let mut session = opened(DESK);
     let before = session.save();
