@@ -167,13 +167,13 @@ impl<'a> Drawing<'a> {
 
     /// A box of the picture with y down.
     fn on_paper(&self, bounds: Bounds) -> Bounds {
-        let origin = Origin { x: 0.0, y: 0.0 };
+        let origin = Origin::at(0.0, 0.0);
         Bounds::new(origin.map(bounds.min), origin.map(bounds.max))
     }
 
     /// The wood with its flaws, what is kept, the kerf and the line: drawn as on the board, and turned.
     fn wood(&self, pen: &mut Pen, step: &Step, kept: Option<&[Region]>) {
-        let origin = Origin { x: 0.0, y: 0.0 };
+        let origin = Origin::at(0.0, 0.0);
         let turn = number(-self.turn.turn);
         pen.out
             .push_str(&format!("<g transform=\"rotate({turn})\">"));

@@ -59,10 +59,7 @@ pub fn board_svg(
         least_type: 0.0,
     };
     // The board's lower left corner lies at (0, height): all coordinates of the wood are positive.
-    let origin = Origin {
-        x: -bounds.min.x,
-        y: bounds.max.y,
-    };
+    let origin = Origin::at(-bounds.min.x, bounds.max.y);
     let drawn = picture(subject, look, origin, unit);
     let mut facts = vec![
         board_facts(job, board),

@@ -253,10 +253,7 @@ fn draw_board(
         outside: Outside::Within(0.0),
         least_type: LEAST_TYPE * scale,
     };
-    let origin = Origin {
-        x: -bounds.min.x,
-        y: bounds.max.y,
-    };
+    let origin = Origin::at(-bounds.min.x, bounds.max.y);
     let drawn = picture(subject, look, origin, scale * ENLARGED);
     pen.out.push_str(&format!(
         "<g transform=\"translate({} {}) scale({})\">",

@@ -79,10 +79,7 @@ pub fn floor_again(on: &OnTheFloor, view: &View, kept: &mut KeptFloor) -> Floor 
             continue;
         }
         let (first_fragment, first_label) = (fragments.len(), labels.len());
-        let origin = Origin {
-            x: place.origin.x,
-            y: place.origin.y,
-        };
+        let origin = Origin::at(place.origin.x, place.origin.y);
         let layout = on
             .plan
             .filter(|_| view.parts)

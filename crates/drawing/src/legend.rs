@@ -113,14 +113,7 @@ fn draw_swatch(pen: &mut Pen, sign: Sign, middle: Point) {
                 weight: 0.0,
                 note: String::new(),
             };
-            crate::zones::draw(
-                pen,
-                &zone,
-                crate::svg::Origin {
-                    x: own.min.x,
-                    y: own.max.y,
-                },
-            );
+            crate::zones::draw(pen, &zone, crate::svg::Origin::at(own.min.x, own.max.y));
         }
     };
     match sign {

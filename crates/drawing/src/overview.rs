@@ -78,15 +78,7 @@ pub fn overview_svg(job: &Job, plan: &Plan, steps: &[Step], options: &Options) -
             least_type: 0.0,
         };
         // Drawn where the board's upper side is at 0, then moved to its place below the last.
-        let drawn = picture(
-            subject,
-            look,
-            Origin {
-                x: -bounds.min.x,
-                y: bounds.max.y,
-            },
-            unit,
-        );
+        let drawn = picture(subject, look, Origin::at(-bounds.min.x, bounds.max.y), unit);
         let reach = drawn.room.extent().map_or(0.0, |e| -e.min.y).max(0.0);
         y += reach + 7.0 * unit;
         let top = y;

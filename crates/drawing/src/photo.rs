@@ -20,7 +20,7 @@ pub(crate) fn of<'a>(job: &'a Job, board: &Board) -> Vec<&'a Photo> {
     photos
 }
 
-/// Draws them as far as the wood goes. Where two lie side by side the seam is in the middle of what both show.
+/// Draws them, in millimetres of the frame of the face that is seen, as far as the wood goes. Where two lie side by side the seam is in the middle of what both show.
 pub(crate) fn draw(pen: &mut Pen, job: &Job, board: &Board, origin: Origin) {
     let photos = of(job, board);
     if photos.is_empty() {
@@ -28,7 +28,9 @@ pub(crate) fn draw(pen: &mut Pen, job: &Job, board: &Board, origin: Origin) {
     }
     // Of the same id in another drawing on the same page is the same shape at the same place.
     let place = job.board_index(&board.id).unwrap_or_default();
-    let clip = format!("clip-{place}-{}-{}", number(origin.x), number(origin.y));
+    let face = if origin.turned_over { "down-" } else { "" };
+    let (x, y) = (number(origin.x), number(origin.y));
+    let clip = format!("clip-{face}{place}-{x}-{y}");
     let clipped = |pen: &mut Pen, id: &str, d: &str| {
         pen.out.push_str(&format!(
             "<clipPath id=\"{id}\"><path d=\"{d}\"/></clipPath>"
@@ -36,6 +38,7 @@ pub(crate) fn draw(pen: &mut Pen, job: &Job, board: &Board, origin: Origin) {
         pen.open("", "", "", &format!(" clip-path=\"url(#{id})\""));
     };
     clipped(pen, &clip, &origin.region(&board.outline));
+    let origin = origin.of_face();
     for (k, photo) in photos.iter().enumerate() {
         let shown = between_seams(&photos, k);
         let is_whole = shown == photo.covers;

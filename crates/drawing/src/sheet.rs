@@ -261,10 +261,7 @@ fn fitted(job: &Job, subject: Subject, width: f64, height: f64) -> (f64, Picture
         let drawn = picture(
             subject,
             look(scale),
-            Origin {
-                x: -bounds.min.x,
-                y: bounds.max.y,
-            },
+            Origin::at(-bounds.min.x, bounds.max.y),
             scale * ENLARGED,
         );
         let extent = drawn.room.extent().map_or(wood, |e| e.union(wood));
@@ -282,10 +279,7 @@ fn fitted(job: &Job, subject: Subject, width: f64, height: f64) -> (f64, Picture
         let drawn = picture(
             subject,
             look(scale),
-            Origin {
-                x: -bounds.min.x,
-                y: bounds.max.y,
-            },
+            Origin::at(-bounds.min.x, bounds.max.y),
             scale * ENLARGED,
         );
         let extent = drawn.room.extent().map_or(wood, |e| e.union(wood));

@@ -113,14 +113,31 @@ pub(crate) struct Origin {
     pub(crate) x: f64,
     /// Drawing y of the board's origin.
     pub(crate) y: f64,
+    /// The board is seen turned over about its length: what is at its upper edge comes to the lower.
+    pub(crate) turned_over: bool,
 }
 
 impl Origin {
+    /// Of a board that is seen as it lies.
+    pub(crate) fn at(x: f64, y: f64) -> Origin {
+        Origin {
+            x,
+            y,
+            turned_over: false,
+        }
+    }
+
+    /// That of the frame of the face that is seen: the board's, or that mirrored.
+    pub(crate) fn of_face(self) -> Origin {
+        Origin::at(self.x, self.y)
+    }
+
     /// A point of the board in the drawing.
     pub(crate) fn map(self, p: Point) -> Point {
+        let y = if self.turned_over { -p.y } else { p.y };
         Point {
             x: self.x + p.x,
-            y: self.y - p.y,
+            y: self.y - y,
         }
     }
 

@@ -146,7 +146,7 @@ fn lying(job: &Job, copy: &PartCopy, at: Placed, pixels_per_mm: f64, word: &str)
         false,
     )?;
     let mut room = Room::default();
-    let origin = Origin { x: 0.0, y: 0.0 };
+    let origin = Origin::at(0.0, 0.0);
     let inscription = inscription::inscribe(&laid, job, None, true, origin, &mut room, unit);
     let mut pen = Pen::new(unit);
     let id = format!(

@@ -10,11 +10,11 @@ mod svg_read;
 use std::collections::BTreeSet;
 
 use heartside_drawing::{
-    KeptFloor, OnTheFloor, Options, Paper, View, board_svg, floor, floor_again, overview_svg,
-    sheets,
+    KeptFloor, OnTheFloor, Options, Paper, View, board_svg, face_picture, floor, floor_again,
+    overview_svg, sheets,
 };
-use heartside_geometry::{Bounds, Point};
-use heartside_timber::document::BoardCopy;
+use heartside_geometry::{Bounds, Point, Region, Ring};
+use heartside_timber::document::{BoardCopy, ZoneFace};
 use heartside_timber::job::{Job, Photo};
 use svg_read::read;
 
@@ -147,4 +147,91 @@ fn a_photograph_that_comes_or_goes_is_drawn_again() {
         let again = floor_again(&on(job, &plan), &view, &mut kept);
         assert_eq!(again.fragments, floor(&on(job, &plan), &view).fragments);
     }
+}
+
+/// The numbers of a path of straight lines, pair by pair.
+fn points_of(d: &str) -> Vec<(f64, f64)> {
+    let pairs = d.trim_matches(['M', 'Z']).split(['M', 'L']);
+    let read = |pair: &str| {
+        let (x, y) = pair.split_once(',').unwrap();
+        (x.parse().unwrap(), y.parse().unwrap())
+    };
+    pairs.map(read).collect()
+}
+
+fn after<'a>(text: &'a str, before: &str) -> &'a str {
+    let (_, rest) = text.split_once(before).unwrap();
+    rest.split('"').next().unwrap()
+}
+
+#[test]
+fn a_board_turns_over_like_a_page() {
+    let ring = |points: &[(f64, f64)]| {
+        let points = points.iter().map(|&(x, y)| Point::new(x, y)).collect();
+        Region::from_ring(Ring::new(points).unwrap())
+    };
+    let mut job = sample::job();
+    let mut board = job.board("A").unwrap().clone();
+    // Wider at the left end; a knot through it near its lower edge, and a mark on each face.
+    let corners = [(0.0, -80.0), (1000.0, -60.0), (1000.0, 110.0), (0.0, 120.0)];
+    board.outline = ring(&corners);
+    board.sides = vec![board.sides[0]; 4];
+    let mut zone = board.zones[0].clone();
+    zone.shape = ring(&[
+        (300.0, -60.0),
+        (340.0, -60.0),
+        (340.0, -30.0),
+        (300.0, -30.0),
+    ]);
+    let zones = [ZoneFace::Through, ZoneFace::Up, ZoneFace::Down].map(|face| {
+        zone.face = face;
+        zone.note = format!("mark {face:?}");
+        zone.clone()
+    });
+    board.zones = zones.to_vec();
+    job.boards.retain(|b| b.id != "A");
+    job.boards.push(board.clone());
+    // Of the down face: in the mirrored frame the board lies from -120 to 80.
+    let photo = Photo {
+        covers: Bounds::new(Point::new(-40.0, -160.0), Point::new(1040.0, 120.0)),
+        ..photo("A", 'b', 0.0, 0.0)
+    };
+    let up = face_picture(&job, &board, Vec::new(), false);
+    let down = face_picture(&job, &board, vec![photo.clone()], true);
+    for (svg, own, other) in [
+        (&up, "mark Up", "mark Down"),
+        (&down, "mark Down", "mark Up"),
+    ] {
+        read(svg);
+        assert!(svg.contains(own) && svg.contains("mark Through"), "{svg}");
+        assert!(!svg.contains(other) && !svg.contains("underneath"), "{svg}");
+        assert!(!svg.contains("scale("), "words would be mirrored");
+    }
+    // The same size and place.
+    assert_eq!(after(&up, "viewBox=\""), after(&down, "viewBox=\""));
+    let outline = |svg: &str| points_of(after(svg, "<path class=\"hs-wood\" d=\""));
+    // The picture's y runs down from the edge that is uppermost.
+    let as_it_lies = corners.map(|(x, y)| (x, 120.0 - y));
+    let turned = corners.map(|(x, y)| (x, y + 80.0));
+    assert_eq!(outline(&up), as_it_lies);
+    assert_eq!(outline(&down), turned);
+    // A point that the photo shows at the middle of the knot falls on the middle of the knot.
+    let knot = Point::new(320.0, -45.0);
+    let drawn = (knot.x, knot.y + 80.0);
+    let attribute = |name: &str| -> f64 {
+        let image = down.split("<image ").nth(1).unwrap();
+        after(image, &format!(" {name}=\"")).parse().unwrap()
+    };
+    let share = (
+        (knot.x - photo.covers.min.x) / photo.covers.width(),
+        // From the top of the picture; the face's frame is the board's mirrored.
+        (photo.covers.max.y - -knot.y) / photo.covers.height(),
+    );
+    let shown = (
+        attribute("x") + share.0 * attribute("width"),
+        attribute("y") + share.1 * attribute("height"),
+    );
+    assert!((shown.0 - drawn.0).abs() < 1e-6 && (shown.1 - drawn.1).abs() < 1e-6);
+    // Its own clip: on the floor a board of the same place lies the other way up.
+    assert!(down.contains("url(#clip-down-"), "{down}");
 }

@@ -265,6 +265,11 @@ export class Session {
      */
     end_set_out(): Outcome;
     /**
+     * A face of a board as an `svg` element, the down face as it is seen once the board is turned over; nothing
+     * where nothing is known of its down face.
+     */
+    face_picture(thing: Thing, turned_over: boolean): string | undefined;
+    /**
      * Forgets a kept plan.
      */
     forget_plan(name: string): Outcome;

@@ -24,6 +24,13 @@ export const forms = {
   remove: "Remove",
   removeWhat: (what: string) => `Remove ${what}`,
   choose: (field: string) => `${field}: choose`,
+  faces: {
+    heading: "Its two faces",
+    turn: "Turn it over",
+    up: "Up face",
+    down: "Down face",
+    hint: "It turns over about its length, like a page: what is at the upper edge comes to the lower.",
+  },
   ofCell: (row: string, column: string, problem: string) => `${row}, ${column}: ${problem}`,
   ripped: {
     heading: "Ripped into staves first, the cup leaves it so thick",

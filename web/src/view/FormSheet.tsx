@@ -3,6 +3,7 @@
 import type { Form, Thing, ThingKind } from "../protocol/generated";
 import { text } from "../text";
 import { useApp } from "./app-context";
+import { Faces } from "./Faces";
 import { FormView, keyOf } from "./FormView";
 import { MarkBar } from "./MarkBar";
 import { Panels } from "./Panels";
@@ -58,6 +59,7 @@ export function FormSheet({ form, focus }: { form: Form; focus: string | null })
         </div>
       </div>
       <FormView form={form} focus={focus} another={canCopy ? () => desk.another(thing) : null} />
+      {thing.kind === "board" && <Faces thing={thing} />}
       {(thing.kind === "board" || thing.kind === "zone") && <MarkBar drawn />}
       {thing.kind === "dimension" && <WhatIf thing={thing} />}
       {part?.glued !== undefined && part.glued !== "" && <Panels of={part.id} />}

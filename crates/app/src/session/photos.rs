@@ -2,6 +2,7 @@
 //!
 //! The pictures themselves are files that the page keeps; the job knows them by their hash.
 
+use heartside_drawing::face_picture;
 use heartside_geometry::{Bounds, Point, Ring, Vector};
 use heartside_timber::document::{
     Board, BoardOutline, Length, Photo, PhotoMark, Zone, ZoneFace, ZoneFrom, ZoneKind, ZoneShape,
@@ -192,6 +193,33 @@ impl Session {
             }
         });
         rows.collect()
+    }
+
+    /// A face of a board as an `svg` element: the down face as it is seen once the board is turned over about its
+    /// length. None where nothing is known of its down face, and of a blank in hand.
+    pub fn face_picture(&self, thing: &Thing, turned_over: bool) -> Option<String> {
+        let typed = self.document.boards.get(thing.at());
+        let typed = typed.filter(|_| thing.kind == ThingKind::Board)?;
+        let board = self.sound_board(thing.at(), typed)?;
+        let from = board.from.as_ref();
+        let root = from.map_or(&board.id, |from| &from.root.board);
+        let is_down = |photo: &Photo| photo.face == ZoneFace::Down;
+        let photos = || self.document.photos.iter().filter(|p| p.board == *root);
+        let is_marked = board.zones.iter().any(|z| z.face == ZoneFace::Down);
+        if board.is_in_hand() || !(is_marked || photos().any(is_down)) {
+            return None;
+        }
+        let here = photos().filter(|p| is_down(p) == turned_over);
+        let here = here.filter(|p| self.photos_at_hand.contains(&p.hash));
+        let shown = here.filter_map(|p| {
+            Some(job::Photo {
+                hash: p.hash.clone(),
+                board: p.board.clone(),
+                covers: p.covers()?,
+            })
+        });
+        let shown = shown.collect();
+        Some(face_picture(&self.job, board, shown, turned_over))
     }
 
     /// The files that the job's photographs are in, those that undo may bring back among them. Each once, in no

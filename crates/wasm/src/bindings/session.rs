@@ -226,6 +226,13 @@ impl PageSession {
         give(&self.session.drop_photo(hash))
     }
 
+    /// A face of a board as an `svg` element, the down face as it is seen once the board is turned over; nothing
+    /// where nothing is known of its down face.
+    pub fn face_picture(&self, thing: Ts<Thing>, turned_over: bool) -> Option<String> {
+        let thing = take(&thing).ok()?;
+        self.session.face_picture(&thing, turned_over)
+    }
+
     /// The photographs of the job.
     pub fn photos(&self) -> Vec<Ts<PhotoRow>> {
         give_all(&self.session.photos())

@@ -111,6 +111,44 @@ fn the_down_face_lies_under_the_up_face_as_a_page() {
 }
 
 #[test]
+fn the_form_of_a_board_with_a_known_down_face_shows_either_face() {
+    let mut session = opened(DESK);
+    let row = session.document.boards.len();
+    session.take_photo(&taken());
+    let shows = |session: &Session, turned| session.face_picture(&board(row), turned);
+    // Nothing is known of its other face; what goes through is seen from above already.
+    assert_eq!(shows(&session, false), None);
+    session.take_photo(&PhotoTaken {
+        board: Some(board(row)),
+        face: ZoneFace::Down,
+        hash: OTHER.to_owned(),
+        zones: Vec::new(),
+        ..taken()
+    });
+    // Before the files are at hand its outline alone turns over.
+    assert!(!shows(&session, true).unwrap().contains("<image "));
+    session.show_photos(vec![HASH.to_owned(), OTHER.to_owned()]);
+    let (up, down) = (shows(&session, false), shows(&session, true));
+    for (svg, own, other, word) in [(up, HASH, OTHER, "up"), (down, OTHER, HASH, "down")] {
+        let svg = svg.unwrap();
+        assert!(svg.contains(&format!("href=\"photo:{own}\"")) && !svg.contains(other));
+        assert!(svg.contains(&format!("{word} face</title>")), "{svg}");
+    }
+    // A mark on it is enough, and a part has no faces to turn.
+    session.drop_photo(OTHER);
+    assert_eq!(shows(&session, true), None);
+    session.take_photo(&PhotoTaken {
+        board: Some(board(row)),
+        face: ZoneFace::Down,
+        hash: String::new(),
+        ..taken()
+    });
+    assert!(shows(&session, true).unwrap().contains("sapwood"));
+    let part = Thing::row(ThingKind::Part, 0);
+    assert_eq!(session.face_picture(&part, true), None);
+}
+
+#[test]
 fn on_a_board_that_is_there_it_is_laid_by_the_outline() {
     let mut session = opened(DESK);
     let mut own = taken();
