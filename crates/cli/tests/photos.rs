@@ -152,7 +152,10 @@ fn a_board_comes_out_of_a_photograph() {
     // What is no picture, and what is no board.
     let broken = place.join("broken.jpg");
     std::fs::write(&broken, b"\0\0\0\x18ftypheic").expect("written");
+    let speck = place.join("speck.png");
+    image::RgbImage::new(1, 1).save(&speck).expect("written");
     for (file, more, word) in [
+        (&speck, &[][..], "outside the picture"),
         (&broken, &[][..], "JPEG or PNG"),
         (&file, &["--board", "nowhere"][..], "no such board"),
         (&file, &["--pixel", "0.0001"][..], "mm a pixel"),
