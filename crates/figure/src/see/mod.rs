@@ -9,6 +9,7 @@ mod best_path;
 mod blur;
 mod colours;
 mod grain;
+mod how_sure;
 mod knots;
 mod outline;
 mod ribbon;
