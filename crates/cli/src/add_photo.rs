@@ -1,6 +1,6 @@
 //! `heartside add-photo`: a board out of a photograph, by its own four corners.
 
-use std::io::{Cursor, Write};
+use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::str::FromStr;
 
@@ -11,11 +11,12 @@ use heartside_app::protocol::{
 use heartside_app::session::Session;
 use heartside_exchange::bundle::Packing;
 use heartside_timber::document::{Document, ZoneFace};
+use image::RgbImage;
 use image::codecs::jpeg::JpegEncoder;
-use image::{DynamicImage, ImageDecoder, ImageReader, RgbImage};
 
 use crate::failure::{Failure, printable, tell_passed_over};
 use crate::photos::{Photos, hash_of, read};
+use crate::picture::picture_of;
 
 /// A straightened picture is packed no larger.
 const MOST_BYTES: usize = 4_000_000;
@@ -89,8 +90,19 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     }
     tell_passed_over(&arguments.job, &packed.others);
     let asked = asked(arguments, &session)?;
-    let taken_in = decoded(&arguments.picture)?;
+    let path = &arguments.picture;
+    let file = std::fs::read(path).map_err(|cause| Failure::reading(path, cause))?;
+    let taken_in = picture_of(&file).map_err(|why| unreadable(path, why))?;
     let original = [taken_in.width(), taken_in.height()];
+    let [wide, high] = original;
+    let is_outside = |&&Spot(x, y): &&Spot| {
+        !(0.0..=f64::from(wide)).contains(&x) || !(0.0..=f64::from(high)).contains(&y)
+    };
+    if let Some(Spot(x, y)) = arguments.corners.iter().find(is_outside) {
+        return Err(Failure::Option(format!(
+            "--corners {x},{y}: this is outside the picture, which is {wide} x {high} pixels held upright"
+        )));
+    }
     let mut photograph =
         Photograph::new(taken_in.into_rgba8().into_raw(), original[0], original[1]);
     let fit = photograph.straighten(&asked);
@@ -164,25 +176,6 @@ fn asked(arguments: &Arguments, session: &Session) -> Result<PhotoAsked, Failure
         right_width: right_width.transpose()?,
         marks: marks.collect(),
         ..PhotoAsked::default()
-    })
-}
-
-/// The picture as it is held upright.
-fn decoded(path: &Path) -> Result<DynamicImage, Failure> {
-    let file = std::fs::read(path).map_err(|cause| Failure::reading(path, cause))?;
-    let decode = || -> image::ImageResult<DynamicImage> {
-        let reader = ImageReader::new(Cursor::new(file)).with_guessed_format()?;
-        let mut decoder = reader.into_decoder()?;
-        let orientation = decoder.orientation()?;
-        let mut picture = DynamicImage::from_decoder(decoder)?;
-        picture.apply_orientation(orientation);
-        Ok(picture)
-    };
-    decode().map_err(|error| {
-        unreadable(
-            path,
-            format!("this picture cannot be read ({error}): save it as JPEG or PNG"),
-        )
     })
 }
 

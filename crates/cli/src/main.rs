@@ -7,6 +7,7 @@ mod failure;
 mod folder;
 mod marks;
 mod photos;
+mod picture;
 mod progress;
 mod set_out;
 mod summary;

@@ -138,10 +138,17 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
         sizes: &sizes,
         ..Options::default()
     };
+    let stay = !photos.is_empty();
     let output = Output { folder, photos };
     let left = draw(&output, job, &plan, &steps, &options)?;
     told?;
     let mut told = format!("Drawings and plan are in {}\n", folder.display());
+    if stay {
+        told.push_str(&format!(
+            "The photographs stay in {}: the plan's own file has none\n",
+            arguments.job.display()
+        ));
+    }
     for path in left {
         told.push_str(&format!(
             "{} is not of this plan; it was made or changed elsewhere and is left there\n",

@@ -54,16 +54,21 @@ fn drawings_hold_the_photographs_that_are_packed_with_the_job() {
         let read = |name: &str| std::fs::read_to_string(out.join(name)).expect("a drawing");
         let svg = read("board-A.svg") + &read("overview.svg");
         assert!(!svg.contains("photo:"));
-        (svg, text(&run.stderr))
+        let stay = format!("The photographs stay in {}", from.display());
+        (svg, text(&run.stderr), text(&run.stdout).contains(&stay))
     };
-    let (svg, told) = drawn(&packed, "with");
+    let (svg, told, stay) = drawn(&packed, "with");
+    assert!(stay, "nothing is said of the photographs");
     assert_eq!(svg.matches("data:image/jpeg;base64,/9gg").count(), 2);
     assert!(
         told.contains("passed over in") && told.contains(&other),
         "{told}"
     );
-    let (svg, told) = drawn(&plain, "without");
-    assert!(!svg.contains("<image") && told.is_empty(), "{told}");
+    let (svg, told, stay) = drawn(&plain, "without");
+    assert!(
+        !stay && !svg.contains("<image") && told.is_empty(),
+        "{told}"
+    );
     std::fs::write(&packed, &zip[..zip.len() - 5]).expect("written");
     let run = heartside(&["check", packed.to_str().expect("plain")]);
     assert_eq!(run.status.code(), Some(2));
@@ -152,7 +157,10 @@ fn a_board_comes_out_of_a_photograph() {
     // What is no picture, and what is no board.
     let broken = place.join("broken.jpg");
     std::fs::write(&broken, b"\0\0\0\x18ftypheic").expect("written");
+    let speck = place.join("speck.png");
+    image::RgbImage::new(1, 1).save(&speck).expect("written");
     for (file, more, word) in [
+        (&speck, &[][..], "outside the picture"),
         (&broken, &[][..], "JPEG or PNG"),
         (&file, &["--board", "nowhere"][..], "no such board"),
         (&file, &["--pixel", "0.0001"][..], "mm a pixel"),

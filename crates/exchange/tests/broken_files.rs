@@ -1,5 +1,6 @@
 //! Fifty broken files of each kind, made from good ones: each gives right boards or a clear word.
 
+use heartside_exchange::bundle::{Packing, unpack};
 use heartside_exchange::outlines::{Read, Said, read_dxf, read_svg};
 use heartside_exchange::{paste::read_boards, text_of};
 use heartside_timber::diagnostic::{Diagnostic, Level};
@@ -79,8 +80,8 @@ fn nested(kind: usize, depth: usize) -> String {
 }
 
 /// A good file with some of its bytes changed, by a fixed series of numbers.
-fn scrambled(text: &str, seed: u64, changes: usize) -> Vec<u8> {
-    let mut bytes = text.as_bytes().to_vec();
+fn scrambled(good: &[u8], seed: u64, changes: usize) -> Vec<u8> {
+    let mut bytes = good.to_vec();
     let mut state = seed;
     for _ in 0..changes {
         let next = state.wrapping_mul(6_364_136_223_846_793_005);
@@ -124,7 +125,7 @@ fn broken(kind: usize) -> Vec<Vec<u8>> {
     files.extend(binary.map(<[u8]>::to_vec));
     let seeds = 50 - files.len() as u64;
     for seed in 0..seeds {
-        files.push(scrambled(good, seed, 1 << seed));
+        files.push(scrambled(good.as_bytes(), seed, 1 << seed));
     }
     files
 }
@@ -187,4 +188,85 @@ fn a_good_file_gives_its_boards_however_its_letters_are_written() {
             assert_eq!(answer(kind, &other).0, boards);
         }
     }
+}
+
+/// A job with two photographs.
+fn bundle() -> Vec<u8> {
+    let mut packing = Packing::default();
+    let job = "{\"format\": \"heartside-job\", \"title\": \"L\u{e4}rche\"}";
+    let mut whole = packing.job(job);
+    whole.extend(job.as_bytes());
+    for (digit, size) in [("a", 400), ("b", 90)] {
+        let picture: Vec<u8> = (0..size).map(|k: u32| (k * 37 % 251) as u8).collect();
+        let header = packing.photo(&digit.repeat(64), &picture);
+        whole.extend(header.expect("there is room"));
+        whole.extend(picture);
+    }
+    whole.extend(packing.finish());
+    whole
+}
+
+/// The good bundle with other numbers of `size` bytes at places told from the start of its directory, or of its end.
+fn with_fields(good: &[u8]) -> Vec<Vec<u8>> {
+    let find = |mark: &[u8]| good.windows(4).position(|w| w == mark);
+    let entry = find(b"PK\x01\x02").expect("a directory");
+    let end = find(b"PK\x05\x06").expect("an end");
+    // Size, length of the name, of what is more, of the comment, and place, of the first entry; then how many
+    // entries there are, and where.
+    let fields = [
+        (entry + 24, 4),
+        (entry + 28, 2),
+        (entry + 30, 2),
+        (entry + 32, 2),
+        (entry + 42, 4),
+        (end + 10, 2),
+        (end + 16, 4),
+    ];
+    let mut files = Vec::new();
+    for (at, size) in fields {
+        for value in [0_u32, 1, 0x7fff_ffff, u32::MAX] {
+            let mut file = good.to_vec();
+            file[at..at + size].copy_from_slice(&value.to_le_bytes()[..size]);
+            files.push(file);
+        }
+    }
+    files
+}
+
+#[test]
+fn fifty_broken_bundles_are_the_job_or_a_clear_word() {
+    let good = bundle();
+    let sound = unpack(&good).expect("it opens");
+    let mut files = with_fields(&good);
+    for tenth in 0..10 {
+        files.push(good[..good.len() * tenth / 10].to_vec());
+    }
+    // A comment, another file before it, twice the same, and its end alone.
+    files.push([&good[..], b"a comment"].concat());
+    files.push([b"#!/bin/sh\n", &good[..]].concat());
+    files.push(good.repeat(2));
+    files.push(good[good.len() - 22..].to_vec());
+    for seed in 0..50 - files.len() as u64 {
+        files.push(scrambled(&good, seed, 1 << seed));
+    }
+    assert_eq!(files.len(), 50);
+    let mut refused = 0;
+    for (k, bytes) in files.iter().enumerate() {
+        match unpack(bytes) {
+            Ok(found) => {
+                // What opens is what was packed, each byte of it, whatever it is called.
+                assert_eq!(bytes[found.job], good[sound.job.clone()], "{k}");
+                for (_, place) in found.photos {
+                    let mut packed = sound.photos.iter().map(|(_, own)| &good[own.clone()]);
+                    assert!(packed.any(|own| *own == bytes[place.clone()]), "{k}");
+                }
+            }
+            Err(error) => {
+                refused += 1;
+                let word = error.to_string();
+                assert!(word.contains("ZIP file") && word.len() > 40, "{k}: {word}");
+            }
+        }
+    }
+    assert!((35..50).contains(&refused), "{refused} of 50 refused");
 }

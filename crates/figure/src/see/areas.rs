@@ -32,29 +32,33 @@ impl Mask {
     /// The pixels of every area, as column and row; corners join pixels too if `corners` is set. Areas come
     /// in the order of their first pixels. O(pixels) time.
     pub(crate) fn areas(&self, corners: bool) -> Vec<Vec<(usize, usize)>> {
+        let mut open = self.clone();
+        let starts = (0..open.counts.len()).filter_map(|start| open.take_area(start, corners));
+        starts.collect()
+    }
+
+    /// The pixels of the area that a pixel belongs to, which count no more from then on; none if the pixel
+    /// does not count. O(pixels of the area) time.
+    pub(crate) fn take_area(&mut self, start: usize, corners: bool) -> Option<Vec<(usize, usize)>> {
         let (width, height) = (self.width, self.counts.len() / self.width.max(1));
-        let mut open = self.counts.clone();
-        let mut areas = Vec::new();
-        for start in 0..open.len() {
-            if !std::mem::take(&mut open[start]) {
-                continue;
-            }
-            let mut area = vec![(start % width, start / width)];
-            let mut next = 0;
-            while let Some(&(column, row)) = area.get(next) {
-                next += 1;
-                for r in row.saturating_sub(1)..(row + 2).min(height) {
-                    for c in column.saturating_sub(1)..(column + 2).min(width) {
-                        let is_beside = corners || r == row || c == column;
-                        if is_beside && std::mem::take(&mut open[r * width + c]) {
-                            area.push((c, r));
-                        }
+        let open = &mut self.counts;
+        if !std::mem::take(open.get_mut(start)?) {
+            return None;
+        }
+        let mut area = vec![(start % width, start / width)];
+        let mut next = 0;
+        while let Some(&(column, row)) = area.get(next) {
+            next += 1;
+            for r in row.saturating_sub(1)..(row + 2).min(height) {
+                for c in column.saturating_sub(1)..(column + 2).min(width) {
+                    let is_beside = corners || r == row || c == column;
+                    if is_beside && std::mem::take(&mut open[r * width + c]) {
+                        area.push((c, r));
                     }
                 }
             }
-            areas.push(area);
         }
-        areas
+        Some(area)
     }
 }
 
@@ -109,6 +113,22 @@ mod tests {
         let sizes = |corners| -> Vec<usize> { mask.areas(corners).iter().map(Vec::len).collect() };
         assert_eq!(sizes(false), [2, 1, 1, 1]);
         assert_eq!(sizes(true), [4, 1]);
+    }
+
+    #[test]
+    fn an_area_is_taken_once_from_any_of_its_pixels() {
+        let whole = mask(&["##..", "..#.", "#.##"]);
+        for start in [6, 10, 11] {
+            let mut mask = whole.clone();
+            let mut area = mask.take_area(start, false).expect("it counts");
+            area.sort_unstable();
+            assert_eq!(area, [(2, 1), (2, 2), (3, 2)]);
+            assert_eq!(mask.take_area(start, false), None);
+            assert_eq!(mask.areas(false).len(), 2);
+        }
+        let mut mask = whole;
+        assert_eq!(mask.take_area(3, true), None, "it does not count");
+        assert_eq!(mask.take_area(99, true), None, "it is not there");
     }
 
     #[test]

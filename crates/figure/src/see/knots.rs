@@ -27,6 +27,8 @@ const DARKER: f32 = 5.0;
 const LEVEL: f32 = 0.6;
 /// Longer in proportion, and it is a dark line of the grain.
 const LONGEST: f64 = 3.5;
+/// Blobs are measured in one step until their windows have so many pixels together: some hundredths of a second.
+const MEASURED: usize = 400_000;
 
 /// The board at half size: how much darker each pixel is than the wood along the grain from it.
 #[derive(Debug, Clone)]
@@ -40,6 +42,12 @@ pub(crate) struct KnotSearch {
     smooth: Vec<f32>,
     differences: Vec<Vec<f32>>,
     sigmas: Vec<f64>,
+    is_scaled: bool,
+    /// Column, row and radius (in half pixels) of everything dark and round that is still to be measured, last
+    /// first.
+    blobs: Vec<(usize, usize, f64)>,
+    /// The ovals among those that were.
+    ovals: Vec<Seen<Oval>>,
 }
 
 impl KnotSearch {
@@ -59,11 +67,42 @@ impl KnotSearch {
             noise,
             differences: Vec::new(),
             sigmas: Vec::new(),
+            is_scaled: false,
+            blobs: Vec::new(),
+            ovals: Vec::new(),
         }
     }
 
+    /// One more scale, or some more of what is dark and round; true after the last.
+    pub(crate) fn step(
+        &mut self,
+        colours: &Colours,
+        ribbon: &Ribbon,
+        grain: Option<&GrainField>,
+    ) -> bool {
+        if !self.is_scaled {
+            self.is_scaled = self.add_scale(colours);
+            if self.is_scaled {
+                self.blobs = self.blobs(ribbon);
+                self.blobs.reverse();
+            }
+            return false;
+        }
+        let mut pixels = 0;
+        while pixels < MEASURED {
+            let Some((column, row, radius)) = self.blobs.pop() else {
+                return true;
+            };
+            let side = 2 * reach(radius) + 1;
+            pixels += side * side;
+            self.ovals
+                .extend(self.measured(colours, ribbon, grain, [column, row], radius));
+        }
+        false
+    }
+
     /// One more scale; true after the last.
-    pub(crate) fn step(&mut self, colours: &Colours) -> bool {
+    fn add_scale(&mut self, colours: &Colours) -> bool {
         // A disc answers most at a sigma of its radius by the root of 2.
         let unit = std::f64::consts::SQRT_2 * 2.0 * colours.pixel;
         let [least, most] = RADII.map(|radius| radius / unit);
@@ -86,20 +125,9 @@ impl KnotSearch {
         sigma > most * RATIO
     }
 
-    /// Knots, surest first.
-    pub(crate) fn found(
-        &self,
-        colours: &Colours,
-        ribbon: &Ribbon,
-        grain: Option<&GrainField>,
-    ) -> Vec<Seen<Oval>> {
-        let mut found: Vec<Seen<Oval>> = self
-            .blobs(ribbon)
-            .into_iter()
-            .filter_map(|(column, row, radius)| {
-                self.measured(colours, ribbon, grain, [column, row], radius)
-            })
-            .collect();
+    /// Knots, surest first, once all steps are done.
+    pub(crate) fn found(&mut self) -> Vec<Seen<Oval>> {
+        let mut found = std::mem::take(&mut self.ovals);
         found.arrange_by(|a, b| b.sure.total_cmp(&a.sure));
         let mut kept: Vec<Seen<Oval>> = Vec::new();
         for knot in found {
@@ -114,7 +142,7 @@ impl KnotSearch {
         kept
     }
 
-    /// Column, row and radius (in half pixels) of everything dark and round.
+    /// Everything dark and round.
     fn blobs(&self, ribbon: &Ribbon) -> Vec<(usize, usize, f64)> {
         let (width, height) = (self.width, self.height);
         // A disc answers with about 0.22 of its darkness at this ratio.
@@ -156,7 +184,7 @@ impl KnotSearch {
         [column, row]: [usize; 2],
         radius: f64,
     ) -> Option<Seen<Oval>> {
-        let reach = (3.5 * radius).ceil() as usize + 2;
+        let reach = reach(radius);
         let left = column.saturating_sub(reach);
         let top = row.saturating_sub(reach);
         let right = (column + reach + 1).min(self.width);
@@ -194,15 +222,11 @@ impl KnotSearch {
             return None;
         }
         let level = outer + LEVEL * contrast;
-        let mask = Mask {
+        let mut mask = Mask {
             width: wide,
             counts: window.iter().map(|value| *value > level).collect(),
         };
-        let here = (column - left, row - top);
-        let spot = mask
-            .areas(false)
-            .into_iter()
-            .find(|area| area.contains(&here))?;
+        let spot = mask.take_area((row - top) * wide + column - left, false)?;
         let mut moments = Moments::default();
         let mut cut_off = 0_usize;
         for (c, r) in spot {
@@ -260,6 +284,11 @@ impl KnotSearch {
             because,
         })
     }
+}
+
+/// How far the window round a blob reaches.
+fn reach(radius: f64) -> usize {
+    (3.5 * radius).ceil() as usize + 2
 }
 
 /// Below this nothing is proposed: it would be more work to refuse than to draw.

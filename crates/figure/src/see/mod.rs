@@ -9,6 +9,7 @@ mod best_path;
 mod blur;
 mod colours;
 mod grain;
+mod how_sure;
 mod knots;
 mod outline;
 mod ribbon;
@@ -129,11 +130,11 @@ impl Looking {
             return 1.0;
         }
         let reading = self.colours.height.div_ceil(ROWS);
-        // The outline, the grain, some fourteen scales of knots, the rest.
+        // The outline, the grain, some fourteen scales of knots, their sizes, the rest.
         let all = reading
             + OutlineSearch::steps(&self.colours)
             + self.photo.picture.height as usize / GRAIN_ROWS
-            + 17;
+            + 21;
         (self.steps as f64 / all as f64).min(0.99)
     }
 
@@ -187,11 +188,11 @@ impl Looking {
                 let Some(ribbon) = &self.ribbon else {
                     return Ok(Stage::Done);
                 };
-                if !search.step(colours) {
+                let field = self.proposals.grain.as_ref().map(|seen| &seen.what);
+                if !search.step(colours, ribbon, field) {
                     return Ok(Stage::Knots(search, grain));
                 }
-                let field = self.proposals.grain.as_ref().map(|seen| &seen.what);
-                let knots = search.found(colours, ribbon, field);
+                let knots = search.found();
                 // Within a knot the rings say nothing of the grain.
                 self.proposals.grain = grain.found(photo, colours, ribbon, &knots);
                 self.proposals.knots = knots;

@@ -3,15 +3,18 @@
 //! Each pixel votes whether it is wood or ground, and a board has one upper and one lower edge at each
 //! place along it; so both are found exactly, as cheapest paths, where a cut through a graph of all pixels
 //! would be too much for a phone. A path weighs the votes on both sides and likes a sharp step in colour. What wood
-//! looks like is learnt again from within the edges found (as Rother, Kolmogorov & Blake 2004 do). How sure
-//! an edge is follows from the next best path that keeps away from it.
+//! looks like is learnt again from within the edges found (as Rother, Kolmogorov & Blake 2004 do). For how
+//! sure an edge is, the next best path is found that keeps away from it.
+
+use std::ops::Range;
 
 use heartside_geometry::{Point, Ring};
 
 use super::best_path::{Moves, best_path};
 use super::colours::Colours;
+use super::how_sure::Evidence;
 use super::ribbon::Ribbon;
-use super::seen::{Seen, share};
+use super::seen::Seen;
 use super::wood_or_ground::{Beyond, Looks};
 
 /// What a step in colour of full height counts, in pixels of certain colour. Smaller, and shadows and
@@ -28,8 +31,6 @@ const MOVES: Moves = Moves {
 };
 /// What the path pays to jump at an end of the board.
 const JUMP: f32 = 12.0;
-/// From here on an outline is called sure: 95 of 100 of them overlap the true one by 97 %.
-const SURE: f64 = 0.7;
 /// What a place near the edge already found costs more.
 const AVOIDED: f32 = 1000.0;
 /// Dents narrower than this, in millimetres, are knots or dirt on the edge, not the edge.
@@ -320,10 +321,8 @@ impl OutlineSearch {
     /// The columns where the middle of the board ends: the run about the middle of the marks with the
     /// greatest sum of votes.
     fn end_columns(&self, colours: &Colours) -> (usize, usize) {
-        let middle = self.middle;
-        let [left, top, right, bottom] = self.within;
-        let half = ((bottom - top) / 7).max(1);
-        let rows = middle.saturating_sub(half)..(middle + half).min(colours.height);
+        let [left, _, right, _] = self.within;
+        let rows = self.middle_rows(colours);
         let vote = |column: usize| -> f32 {
             rows.clone()
                 .map(|row| self.votes[row * colours.width + column])
@@ -347,23 +346,17 @@ impl OutlineSearch {
     /// The outline with how sure it is, once all rounds are done.
     pub(crate) fn found(&self, colours: &Colours) -> Option<(Ribbon, Seen<Ring>)> {
         let ribbon = self.ribbon.clone()?;
-        let (first, last) = ribbon.columns()?;
+        let columns = ribbon.columns()?;
         let what = ribbon.outline(colours, OUTLINE_TOLERANCE)?;
-        let (margin, weakest) = self.weakest_stretch(colours, first, last);
-        let agreed = self.agreement(colours, &ribbon, first, last);
-        let sure = share(margin, 2.0, 8.0)
-            * share(agreed, 0.2, 0.6)
-            * share(self.clear_ends(colours), 0.3, 1.3);
-        let from_end = (weakest - first) as f64 * colours.pixel;
-        let because = if sure >= SURE {
-            "The board stands out from the ground all the way round.".to_owned()
-        } else if sure > 0.2 {
-            format!(
-                "The board stands out from the ground, least of all about {from_end:.0} mm from its start: look there."
-            )
-        } else {
-            "Board and ground look much alike here: check every edge.".to_owned()
-        };
+        let (sure, because) = Evidence {
+            votes: &self.votes,
+            worse: &self.worse,
+            ribbon: &ribbon,
+            columns,
+            ends: self.ends,
+            middle: self.middle_rows(colours),
+        }
+        .sure(colours);
         Some((
             ribbon,
             Seen {
@@ -374,71 +367,11 @@ impl OutlineSearch {
         ))
     }
 
-    /// How much worse than the edge found the next best one is, in votes a column, where that is least over
-    /// a stretch; and where that is.
-    fn weakest_stretch(&self, colours: &Colours, first: usize, last: usize) -> (f64, usize) {
-        let stretch = colours.pixels(150.0).min(last + 1 - first);
-        let mut weakest = (f64::INFINITY, first);
-        for worse in &self.worse {
-            for from in (first..=last + 1 - stretch).step_by(stretch) {
-                let sum: f32 = worse[from..from + stretch].iter().sum();
-                let mean = f64::from(sum) / stretch as f64;
-                if mean < weakest.0 {
-                    weakest = (mean, from + stretch / 2);
-                }
-            }
-        }
-        weakest
-    }
-
-    /// How far the votes within 8 mm of the edges agree with them, where they do least over a stretch: -1 to 1.
-    fn agreement(&self, colours: &Colours, ribbon: &Ribbon, first: usize, last: usize) -> f64 {
-        let band = colours.pixels(8.0);
-        let stretch = colours.pixels(200.0);
-        let mut least = f64::INFINITY;
-        for from in (first..=last).step_by(stretch) {
-            let (mut sum, mut count) = (0.0, 0.0);
-            for column in from..(from + stretch).min(last + 1) {
-                for (side, edge) in [ribbon.top[column], ribbon.bottom[column]]
-                    .into_iter()
-                    .enumerate()
-                {
-                    let edge = edge as usize;
-                    for row in edge.saturating_sub(band)..(edge + band).min(colours.height) {
-                        let vote = f64::from(self.votes[row * colours.width + column]);
-                        sum += if (row < edge) == (side == 0) {
-                            -vote
-                        } else {
-                            vote
-                        };
-                        count += 1.0;
-                    }
-                }
-            }
-            least = least.min(sum / f64::max(count, 1.0));
-        }
-        least
-    }
-
-    /// How far the votes in the middle change at the ends, at the fainter of the two: 0 to 2.
-    fn clear_ends(&self, colours: &Colours) -> f64 {
-        let half = ((self.within[3] - self.within[1]) / 7).max(1);
-        let rows = self.middle.saturating_sub(half)..(self.middle + half).min(colours.height);
-        let mean = |columns: std::ops::Range<usize>| {
-            let columns = columns.start..columns.end.min(colours.width);
-            let all = rows
-                .clone()
-                .flat_map(|row| columns.clone().map(move |column| (row, column)));
-            let sum: f32 = all
-                .map(|(row, column)| self.votes[row * colours.width + column])
-                .sum();
-            f64::from(sum) / (rows.len() * columns.len()).max(1) as f64
-        };
-        let near = colours.pixels(15.0);
-        let (first, last) = self.ends;
-        let start = mean(first..first + near) - mean(first.saturating_sub(near)..first);
-        let end = mean(last.saturating_sub(near)..last) - mean(last + 1..last + 1 + near);
-        start.min(end)
+    /// The rows round the middle that lie in the board from end to end.
+    fn middle_rows(&self, colours: &Colours) -> Range<usize> {
+        let [_, top, _, bottom] = self.within;
+        let half = ((bottom - top) / 7).max(1);
+        self.middle.saturating_sub(half)..(self.middle + half).min(colours.height)
     }
 }
 
