@@ -388,7 +388,7 @@ fn boards_are_added_from_drawings_and_tables() {
         text_of(&asked)
     );
     assert_eq!(
-        add(&[&at("open.svg"), "--unit", "in"]).status.code(),
+        add(&[&at("open.svg"), "--unit", "mm"]).status.code(),
         Some(0)
     );
     for bad in [vec!["--unit", "yd"], vec!["--name", "Layer3"]] {

@@ -422,7 +422,9 @@ fn a_cut_is_taken_back_only_while_its_pieces_are_whole() {
 #[test]
 fn what_lay_on_a_piece_lies_on_its_board_again() {
     let mut job_file = small();
-    job_file["photos"] = json!([{"hash": "ab", "board": "A", "face": "up"}]);
+    let hash = "ab".repeat(32);
+    job_file["photos"] =
+        json!([{"hash": hash, "board": "A", "face": "up", "pixel": 0.5, "size": [4000, 600]}]);
     let before = opened(&job_file);
     let mut document = before.clone();
     tick(&mut document, "board A");
