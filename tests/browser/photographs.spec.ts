@@ -102,6 +102,8 @@ test("a board with its outline and six flaws comes from a photo in few actions, 
   await openDemo(page);
   const hand = new Hand(page);
   await straightened(page, hand);
+  // What is seen comes a moment later, and a hand in the middle of a drag would not see it come.
+  await expect(page.getByRole("button", { name: /^Accept all/ })).toBeVisible();
   // As wide as the window, so that all of it can be reached.
   await page.evaluate(() => (document.querySelector<HTMLElement>(".photo-frame")!.scrollLeft = 0));
   const { outline, width, height } = await page.evaluate(() => {
@@ -141,6 +143,8 @@ test("a board with its outline and six flaws comes from a photo in few actions, 
   // Another browser has the photos by the ZIP alone, and works without them.
   const other = await (await browser.newContext()).newPage();
   await openDemo(other);
+  // Listened for all along: between two listeners a chooser may go by unseen.
+  other.on("filechooser", () => undefined);
   const open = async (name: string, content: Buffer): Promise<void> => {
     const [chooser] = await Promise.all([other.waitForEvent("filechooser"), other.keyboard.press("Control+o")]);
     await chooser.setFiles({ name, mimeType: "", buffer: content });
