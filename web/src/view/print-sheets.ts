@@ -11,7 +11,9 @@ export function printSheets(svgs: readonly string[], paper: "a4" | "letter"): vo
   // The core draws the sheets lying, at true size.
   size.textContent = `@page{size:${SIZE[paper]} landscape;margin:0}`;
   container.append(size);
-  for (const svg of svgs) {
+  for (const [sheet, drawn] of svgs.entries()) {
+    // The floor, hidden in print, may have a clip of the same name, and what is hidden clips nothing.
+    const svg = drawn.replaceAll('id="clip-', `id="sheet-${sheet}-clip-`).replaceAll("url(#clip-", `url(#sheet-${sheet}-clip-`);
     const holder = document.createElement("div");
     // Written by the core, which escapes every text of a person.
     holder.innerHTML = svg.slice(Math.max(0, svg.indexOf("<svg")));
