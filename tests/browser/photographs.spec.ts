@@ -6,7 +6,7 @@ import { readFileSync } from "node:fs";
 import type { Page } from "@playwright/test";
 
 import { contentHash } from "../../web/src/protocol/content-hash";
-import { expect, openDemo, test } from "./support";
+import { expect, fixture, openDemo, setOut, test } from "./support";
 
 /** A board of 2400 x 180 mm as a camera might see it: from the lower left corner, counter-clockwise, in pixels. */
 const SIZE = [1600, 1200] as const;
@@ -180,6 +180,36 @@ test("what the program sees is taken at once where it is accepted, and not at al
   // One step took it all.
   await page.keyboard.press("Control+z");
   await expect(page.locator(".boards tbody tr")).toHaveCount(before);
+});
+
+test("printed, a photo is clipped to its board and seen through the parts", async ({ page }) => {
+  await openDemo(page);
+  const job = JSON.parse(fixture("step-stool")) as { boards: unknown[]; parts: { shape: unknown; thickness: number }[] };
+  const [part] = job.parts;
+  Object.assign(part!, { shape: { form: "rectangle", length: 900, width: 100 }, thickness: 20 });
+  const plain = { ...job, boards: [], parts: [part], plan: undefined, plans: [], matches: [], panels: [], pins: [] };
+  const [chooser] = await Promise.all([page.waitForEvent("filechooser"), page.keyboard.press("Control+o")]);
+  await chooser.setFiles({ name: "one.heartside.json", mimeType: "", buffer: Buffer.from(JSON.stringify(plain)) });
+  await expect(page.locator(".boards tbody tr")).toHaveCount(0);
+  const hand = new Hand(page);
+  await straightened(page, hand);
+  await hand.fill("Thickness", "27");
+  await hand.press("Take it");
+  await expect(shown(page)).toHaveCount(1);
+  await setOut(page);
+  await page.evaluate(() => {
+    window.print = () => undefined;
+  });
+  await page.keyboard.press("Control+p");
+  await page.getByRole("button", { name: "Print", exact: true }).last().click();
+  await expect(page.locator(".sheets image")).not.toHaveCount(0);
+  // The floor is hidden then, and a clip of the same name that is hidden clips nothing.
+  const shared = await page.locator(".sheets clipPath").evaluateAll((all) => all.filter(({ id }) => document.querySelectorAll(`[id="${id}"]`).length > 1).length);
+  expect(shared).toBe(0);
+  // Each sheet brings its rules along, and those of one without photos must not undo the veil.
+  await page.emulateMedia({ media: "print" });
+  const veils = await page.locator(".sheets .hs-veil").evaluateAll((all) => all.map((veil) => getComputedStyle(veil).fillOpacity));
+  expect(new Set(veils)).toEqual(new Set(["0.4"]));
 });
 
 test("where the store is full nothing is taken, and it can be taken without its photo", async ({ page }) => {
