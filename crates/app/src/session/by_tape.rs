@@ -186,24 +186,12 @@ pub(super) fn told(diagnostic: &Diagnostic) -> LineTold {
 
 #[cfg(test)]
 mod tests {
-    use heartside_testkit::{JobSize, workshop_job};
-
     use super::*;
-
-    fn session() -> Session {
-        let size = JobSize {
-            boards: 2,
-            pieces: 4,
-            sawn: 0,
-        };
-        let mut session = Session::default();
-        assert!(session.open(&workshop_job(3, size).save()).accepted);
-        session
-    }
+    use crate::session::tests::small_workshop;
 
     #[test]
     fn lines_are_read_back_and_change_nothing() {
-        let session = session();
+        let session = small_workshop();
         let before = session.save();
         let read = session.read_boards("2680 x 128/110 131/110 27 teak\n1800 x 140");
         assert_eq!(session.save(), before);
@@ -225,7 +213,7 @@ mod tests {
 
     #[test]
     fn all_lines_are_taken_as_one_step_or_none_is() {
-        let mut session = session();
+        let mut session = small_workshop();
         let before = session.document.clone();
         let outcome = session.take_boards("2680 x 140 27\n1800 x");
         assert!(!outcome.done && outcome.problem.unwrap().starts_with("line 2:"));
@@ -241,7 +229,7 @@ mod tests {
 
     #[test]
     fn what_a_line_does_not_say_is_as_on_the_last_board() {
-        let mut session = session();
+        let mut session = small_workshop();
         assert!(session.take_boards("2680 x 140 27 teak").done);
         let row = session.document.boards.len() - 1;
         assert!(
@@ -268,7 +256,7 @@ mod tests {
 
     #[test]
     fn a_board_that_no_job_can_use_is_not_taken() {
-        let mut session = session();
+        let mut session = small_workshop();
         let read = session.read_boards("2680 x 140 1200");
         assert!(!read.ready, "{read:?}");
         assert!(!session.take_boards("2680 x 140 1200").done);
@@ -277,7 +265,7 @@ mod tests {
 
     #[test]
     fn another_board_has_the_sizes_and_not_the_flaws() {
-        let mut session = session();
+        let mut session = small_workshop();
         assert!(
             session
                 .take_boards("2680 x 128/110 131/110 27 teak, 3 alike")

@@ -293,9 +293,8 @@ fn choices<const N: usize>(words: [(&str, &str); N]) -> Vec<Choice> {
 
 #[cfg(test)]
 mod tests {
-    use heartside_testkit::{JobSize, workshop_job};
-
     use super::*;
+    use crate::session::tests::small_workshop;
 
     const DRAWN: &str = r#"<svg xmlns="http://www.w3.org/2000/svg" width="2000mm" height="400mm" viewBox="0 0 2000 400">
         <rect id="Teak" width="1800" height="300"/><g id="Layer_3"><circle cx="400" cy="150" r="20"/></g>
@@ -303,20 +302,9 @@ mod tests {
     const TABLE: &str =
         "Length;Width;Thickness;Species\n2400;180;27;ash\n2100;160;;ash\n1900;x;27;ash\n";
 
-    fn session() -> Session {
-        let size = JobSize {
-            boards: 2,
-            pieces: 4,
-            sawn: 0,
-        };
-        let mut session = Session::default();
-        assert!(session.open(&workshop_job(3, size).save()).accepted);
-        session
-    }
-
     #[test]
     fn files_are_read_back_and_change_nothing() {
-        let mut session = session();
+        let mut session = small_workshop();
         let before = session.save();
         session.give_file("bench.svg", DRAWN.as_bytes());
         session.give_file("rack.csv", TABLE.as_bytes());
@@ -352,7 +340,7 @@ mod tests {
 
     #[test]
     fn what_is_said_counts_and_all_is_taken_as_one_step() {
-        let mut session = session();
+        let mut session = small_workshop();
         let before = session.document.clone();
         session.give_file("bench.svg", DRAWN.as_bytes());
         session.give_file("rack.csv", TABLE.as_bytes());
@@ -385,7 +373,7 @@ mod tests {
 
     #[test]
     fn a_unit_that_is_not_said_is_asked_for() {
-        let mut session = session();
+        let mut session = small_workshop();
         session.give_file("plan.SVG", br#"<svg><rect width="90" height="8"/></svg>"#);
         let read = session.read_files();
         assert_eq!(read.files[0].asks_unit.as_deref(), Some("90.0 \u{d7} 8.0"));
@@ -402,7 +390,7 @@ mod tests {
 
     #[test]
     fn a_board_of_forty_metres_is_told() {
-        let mut session = session();
+        let mut session = small_workshop();
         let long = r#"<svg width="41000mm" viewBox="0 0 41000 400"><rect width="40000" height="300"/></svg>"#;
         session.give_file("long.svg", long.as_bytes());
         session.say_of_file(0, "thickness", "27");

@@ -297,6 +297,7 @@ fn shift(length: &mut Length, by: f64, unit: Unit) -> bool {
 mod tests {
     use super::*;
     use crate::protocol::ThingKind;
+    use crate::session::tests::one_board;
 
     /// However it is measured, a mark lies as much farther along and to the left as it was moved,
     /// and moved back it lies where it lay.
@@ -331,15 +332,6 @@ mod tests {
             assert!(session.undo().done);
             assert_eq!(session.mark_box(&mark).unwrap(), after);
         }
-    }
-
-    fn one_board() -> Session {
-        let text = r#"{"format": "heartside-job", "version": 3, "boards": [{"id": "A", "thickness": 27,
-            "outline": {"form": "tape", "length": 2000, "stations": [
-                {"at": 0, "left": 100, "right": 110}, {"at": 2000, "left": 120, "right": 110}]}}]}"#;
-        let mut session = Session::default();
-        assert!(session.open(text).accepted);
-        session
     }
 
     /// A place of board A on the floor.

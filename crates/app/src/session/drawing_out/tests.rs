@@ -7,6 +7,7 @@ use heartside_timber::document::{BoardOutline, EdgeKind, ZoneShape};
 use super::line::Line;
 use crate::protocol::{self, DrawOrder, DrawStep, DrawWay, DrawWhat, Thing, ThingKind};
 use crate::session::Session;
+use crate::session::tests::one_board;
 
 const BOARD: Thing = Thing {
     kind: ThingKind::Board,
@@ -14,15 +15,6 @@ const BOARD: Thing = Thing {
     index: None,
     of_part: false,
 };
-
-fn one_board() -> Session {
-    let text = r#"{"format": "heartside-job", "version": 3, "boards": [{"id": "A", "thickness": 27,
-        "outline": {"form": "tape", "length": 2000, "stations": [
-            {"at": 0, "left": 100, "right": 110}, {"at": 2000, "left": 120, "right": 110}]}}]}"#;
-    let mut session = Session::default();
-    assert!(session.open(text).accepted);
-    session
-}
 
 /// What a hand does on board A, in the board's own millimetres, at two millimetres to a pixel.
 struct Drawer(Session);

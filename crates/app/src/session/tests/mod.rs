@@ -11,6 +11,7 @@ mod setting_out;
 mod shown;
 mod typing;
 
+use heartside_testkit::{JobSize, workshop_job};
 use heartside_timber::document::{Aim, Document};
 use heartside_timber::plan::Plan;
 
@@ -27,6 +28,25 @@ fn opened(text: &str) -> Session {
     let opened = session.open(text);
     assert!(opened.accepted, "{:?}", opened.problems);
     session
+}
+
+/// Two boards and four parts.
+pub(super) fn small_workshop() -> Session {
+    let size = JobSize {
+        boards: 2,
+        pieces: 4,
+        sawn: 0,
+    };
+    opened(&workshop_job(3, size).save())
+}
+
+/// A board by tape, 2,000 long, and nothing else.
+pub(super) fn one_board() -> Session {
+    opened(
+        r#"{"format": "heartside-job", "version": 3, "boards": [{"id": "A", "thickness": 27,
+        "outline": {"form": "tape", "length": 2000, "stations": [
+            {"at": 0, "left": 100, "right": 110}, {"at": 2000, "left": 120, "right": 110}]}}]}"#,
+    )
 }
 
 fn view(place: PageName) -> View {
