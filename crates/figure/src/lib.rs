@@ -6,9 +6,15 @@
 //! [`straighten()`] finds from marks where the places of a board are seen (a [`View`]), how far that may
 //! be off at any place, and what is wrong with the marks. A [`Resampling`] then makes the picture at true
 //! scale.
+//!
+//! A [`map`] keeps what a photograph says of the figure, in whole numbers; [`balance`] measures faces that are put
+//! together from pieces of boards, [`matching`] seeks the pieces.
 
+pub mod balance;
 mod fit;
+pub mod map;
 mod marks;
+pub mod matching;
 mod picture;
 mod remark;
 mod resample;

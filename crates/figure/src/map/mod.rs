@@ -1,0 +1,66 @@
+//! Maps of figure: what a photograph says of a face on square cells, in whole numbers.
+//!
+//! They are made once, when a photograph is taken in, and kept with the job; whatever is measured or sought
+//! later reads them alone, so that it comes out the same however a machine decodes pictures.
+
+use heartside_geometry::Point;
+
+/// What was measured at each cell of a face, from 1 to 255; 0 where no wood was seen.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Layer {
+    /// Side of a cell in millimetres.
+    pub cell: f64,
+    /// The lower left corner of the first cell, in millimetres of the frame of the face.
+    pub origin: [f64; 2],
+    /// Cells in a row along the board.
+    pub columns: usize,
+    /// The levels, row by row, the lowest row first.
+    pub levels: Vec<u8>,
+}
+
+impl Layer {
+    /// Rows across the board.
+    pub fn rows(&self) -> usize {
+        self.levels.len() / self.columns.max(1)
+    }
+
+    /// The level between the middles of the four cells about a place; none where one of them is unknown.
+    pub fn at(&self, place: Point) -> Option<f64> {
+        let x = (place.x - self.origin[0]) / self.cell - 0.5;
+        let y = (place.y - self.origin[1]) / self.cell - 0.5;
+        let (column, row) = (x.floor(), y.floor());
+        if !(column >= 0.0 && row >= 0.0) {
+            return None;
+        }
+        let first = row as usize * self.columns + column as usize;
+        if column as usize + 1 >= self.columns {
+            return None;
+        }
+        let level = |at: usize| {
+            self.levels
+                .get(at)
+                .filter(|l| **l > 0)
+                .map(|&l| f64::from(l))
+        };
+        let (right, up) = (x - column, y - row);
+        let low = level(first)? * (1.0 - right) + level(first + 1)? * right;
+        let high =
+            level(first + self.columns)? * (1.0 - right) + level(first + self.columns + 1)? * right;
+        Some(low * (1.0 - up) + high * up)
+    }
+}
+
+/// What the figure of one face of a board is like. Layers may have cells of different sizes.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct FigureMap {
+    /// Lightness with the slow fall-off of the light taken out: 128 is the face's own middle.
+    pub light: Layer,
+    /// Colour from heartwood (1) to sapwood (255).
+    pub sapwood: Layer,
+    /// How strong the figure is at the scale of a hand: 1 plain, 255 wild.
+    pub strength: Layer,
+    /// Which way it runs: 1 to 255 for above -90 to 90 degrees from the board's length.
+    pub direction: Layer,
+    /// What the maker wants of it: 128 nothing said, 255 wanted, 1 not wanted.
+    pub wanted: Layer,
+}
