@@ -1,11 +1,11 @@
 //! The search for staves and parts that answer each other: where on which board, which way round, tilted how far.
 
-use heartside_geometry::Pose;
+use heartside_geometry::{Bounds, Pose};
 
 use crate::balance::Measured;
 
 /// Where one tile of a face could be taken from: a face of a copy of a board.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Source {
     /// Its map, by its place in the list of maps.
     pub map: usize,
@@ -13,6 +13,8 @@ pub struct Source {
     pub board: usize,
     /// It is the down face: its frame is that of the board mirrored, y to -y.
     pub is_down: bool,
+    /// Where the board lies in the frame of the face, seen or not: nothing is sought beyond.
+    pub extent: Bounds,
 }
 
 /// What the caller knows of boards and parts. Poses take the part's frame (its lower left corner at (0, 0), as it is
