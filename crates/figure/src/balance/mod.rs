@@ -1,4 +1,23 @@
 //! Faces as they will be put together, and how well balanced they are.
+//!
+//! [`measure()`] says of a face how far it answers what makers look at, each from 0 to 1, and where it is lost; [`worth()`]
+//! how well that meets a [`Wish`]. Who measures one face again and again keeps its [`Mosaic`]. A panel's staves, a row of
+//! doors and fronts end to end are faces alike: parts that stand side by side stack in y, whatever
+//! way they will hang.
+
+mod evenness;
+mod lost;
+mod middle;
+mod mirror;
+mod mosaic;
+mod painting;
+mod run_on;
+mod sapwood;
+mod wanted;
+mod worth;
+
+pub use mosaic::{CELL, Mosaic};
+pub use worth::{asked, worth};
 
 use heartside_geometry::{Bounds, Pose};
 
@@ -85,8 +104,23 @@ pub enum Measure {
     Middle,
     /// Sapwood on both long edges or on neither.
     Sapwood,
+    /// No sapwood.
+    Heartwood,
     /// What the maker painted: wanted wood seen, unwanted not.
     Wanted,
+}
+
+impl Measure {
+    /// All of them, in the order in which they are told.
+    pub const ALL: [Measure; 7] = [
+        Measure::Mirror,
+        Measure::RunOn,
+        Measure::Middle,
+        Measure::Even,
+        Measure::Sapwood,
+        Measure::Heartwood,
+        Measure::Wanted,
+    ];
 }
 
 /// One measure: 1 is best, 0 worst.
@@ -102,3 +136,52 @@ pub struct Measured {
 
 /// The maps that tiles name by their place.
 pub type Maps<'a> = &'a [FigureMap];
+
+/// A measure is made only where this share of what it looks at is known: of a face seen in part nothing is said.
+const ENOUGH: f64 = 0.6;
+
+/// What differs by fewer levels of light than this nobody sees. More, and wood with a quiet figure is alike whatever
+/// lies beside it; less, and the noise of a camera is taken for figure.
+const PLAIN: f64 = 2.0;
+
+/// A level of sapwood counts as much as this of one of light: sapwood beside heartwood is then a difference of 64
+/// levels, about as great as it is seen.
+const SAPWOOD_AS_LIGHT: f64 = 0.25;
+
+/// Everything that can be measured of a face, in the order of [`Measure::ALL`].
+///
+/// O(cells of [`CELL`] millimetres on the face); about 5 milliseconds for a table top.
+pub fn measure(maps: Maps<'_>, face: &Face) -> Vec<Measured> {
+    Mosaic::new(maps, face, CELL).measure()
+}
+
+impl Mosaic {
+    /// All measures, in the order of [`Measure::ALL`].
+    pub fn measure(&self) -> Vec<Measured> {
+        Measure::ALL.iter().map(|&m| self.measured(m)).collect()
+    }
+
+    /// One measure.
+    pub fn measured(&self, measure: Measure) -> Measured {
+        let (value, lost) = match measure {
+            Measure::Mirror => mirror::measure(self),
+            Measure::Even => evenness::measure(self),
+            Measure::RunOn => run_on::measure(self),
+            Measure::Middle => middle::measure(self),
+            Measure::Sapwood => sapwood::on_both(self),
+            Measure::Heartwood => sapwood::none(self),
+            Measure::Wanted => wanted::measure(self),
+        };
+        Measured {
+            measure,
+            value: value.filter(|v| v.is_finite()).map(|v| v.clamp(0.0, 1.0)),
+            lost,
+        }
+    }
+
+    /// How well it meets a wish, as [`worth()`] has it of all measures; what the wish does not ask for is not
+    /// measured.
+    pub fn worth(&self, wish: &Wish) -> f64 {
+        worth::of(wish, |measure| self.measured(measure).value)
+    }
+}

@@ -164,6 +164,13 @@ impl RealBoard {
         }
     }
 
+    /// Whether a place is sapwood, knots and bark left aside.
+    pub fn is_sapwood(&self, place: Point) -> bool {
+        self.sapwood
+            .as_ref()
+            .is_some_and(|s| s.depth_at(self.noise, place.x) > self.inside_edge(s.upper, place))
+    }
+
     /// Its colour at a place, red, green, blue from 0 to 255; none beyond the outline.
     pub(super) fn colour(&self, place: Point) -> Option<[f64; 3]> {
         if !self.is_wood(place) {

@@ -6,6 +6,7 @@
 
 mod board;
 mod camera;
+mod figured;
 mod flaws;
 mod ground;
 mod noise;
@@ -16,6 +17,7 @@ use heartside_geometry::{Point, math};
 use crate::Chance;
 pub use board::RealBoard;
 pub use camera::Camera;
+pub use figured::{FiguredWood, Taking, plain_map};
 pub use flaws::{FlawKind, TrueFlaw};
 pub use ground::Ground;
 use noise::Noise;
