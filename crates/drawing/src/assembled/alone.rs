@@ -1,0 +1,88 @@
+//! The picture of a panel beside the floor, and the drawing of one that stands alone.
+
+use heartside_geometry::Point;
+use heartside_timber::document::PartCopy;
+use heartside_timber::job::Job;
+use heartside_timber::plan::Plan;
+
+use super::Glued;
+use super::facts::head;
+use super::marks::MARK_WORDS;
+use crate::document::{Drawing, Options, document, joined};
+use crate::measures::scale_bar;
+use crate::pen::{Pen, Words};
+use crate::svg::{Ids, number, safe_file_name};
+use crate::text::wrap;
+use crate::title::title;
+
+/// Widths on paper that the drawing is made to be read at, in millimetres: in a file, and beside the floor.
+const READ_AT: f64 = 170.0;
+const BESIDE: f64 = 64.0;
+
+/// A panel as it is glued up, to be shown beside the floor: an `svg` element in millimetres of wood.
+/// None where the job has no such panel.
+pub fn assembled(job: &Job, plan: &Plan, copy: &PartCopy) -> Option<String> {
+    let glued = Glued::of(job, plan, copy)?;
+    let mut pen = Pen::new(glued.unit(BESIDE));
+    let (extent, _) = glued.draw(&mut pen, &mut Ids::default());
+    Some(format!(
+        "<svg viewBox=\"{} {} {} {}\" role=\"img\"><title>{}</title><g class=\"hs\">{}</g></svg>",
+        number(extent.min.x),
+        number(extent.min.y),
+        number(extent.width()),
+        number(extent.height()),
+        crate::svg::escape(&format!("{}, glued up", glued.name())),
+        pen.out
+    ))
+}
+
+/// The drawing of a panel that stands alone, one unit a millimetre of wood. None where the job has
+/// no such panel.
+pub fn assembled_svg(
+    job: &Job,
+    plan: &Plan,
+    copy: &PartCopy,
+    options: &Options,
+) -> Option<Drawing> {
+    let glued = Glued::of(job, plan, copy)?;
+    let unit = glued.unit(READ_AT);
+    let mut pen = Pen::new(unit);
+    let (mut extent, labels) = glued.draw(&mut pen, &mut Ids::default());
+    let head = head(
+        &glued,
+        joined(&["true size, scale 1:1", options.date]),
+        options,
+    );
+    let width = extent.width().max(150.0 * unit);
+    let left = extent.min.x;
+    let height = title(&mut Pen::new(unit), &head, Point { x: 0.0, y: 0.0 }, width);
+    let top = extent.min.y - height - 4.0 * unit;
+    title(&mut pen, &head, Point { x: left, y: top }, width);
+    extent.min.y = top;
+    extent.max.x = extent.max.x.max(left + width);
+    let mut y = extent.max.y + 4.0 * unit;
+    scale_bar(&mut pen, job, Point { x: 0.0, y }, 1.0, 45.0 * unit);
+    y += 3.5 * unit;
+    for line in wrap(MARK_WORDS, 2.3 * unit, width) {
+        pen.words(&Words::starting(
+            line,
+            "hs-quiet",
+            Point { x: left, y },
+            2.3 * unit,
+        ));
+        y += 3.2 * unit;
+    }
+    extent.max.y = y;
+    let described = format!("{}. {}.", head.heading, head.facts.join(". "));
+    let name = format!("panel-{}", safe_file_name(&glued.name()));
+    let page = extent.grown(5.0 * unit);
+    Some(document(
+        &name,
+        &head.heading,
+        &described,
+        page,
+        options.theme,
+        &pen.out,
+        labels,
+    ))
+}
