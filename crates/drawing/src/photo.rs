@@ -3,26 +3,16 @@
 //! A drawing names a picture `photo:` and the hash of its file; whoever shows it puts the file's own address
 //! in its place, or the file itself.
 
-use heartside_geometry::{Arrange, Bounds};
+use heartside_geometry::Bounds;
 use heartside_timber::job::{Board, Job, Photo};
 
+use crate::faces::photos_of;
 use crate::pen::Pen;
 use crate::svg::{Origin, number};
 
-/// The pictures of a board's up face, from left to right; a piece shows those of the board it came from.
-pub(crate) fn of<'a>(job: &'a Job, board: &Board) -> Vec<&'a Photo> {
-    let root = board
-        .from
-        .as_ref()
-        .map_or(&board.id, |from| &from.root.board);
-    let mut photos: Vec<&Photo> = job.photos.iter().filter(|p| p.board == *root).collect();
-    photos.arrange_by(|a, b| a.covers.min.x.total_cmp(&b.covers.min.x));
-    photos
-}
-
 /// Draws them, in millimetres of the frame of the face that is seen, as far as the wood goes. Where two lie side by side the seam is in the middle of what both show.
 pub(crate) fn draw(pen: &mut Pen, job: &Job, board: &Board, origin: Origin) {
-    let photos = of(job, board);
+    let photos = photos_of(job, board, origin.turned_over);
     if photos.is_empty() {
         return;
     }

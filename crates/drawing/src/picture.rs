@@ -6,12 +6,13 @@ use heartside_timber::document::{EdgeKind, PartCopy, ZoneFace};
 use heartside_timber::job::Zone;
 
 use crate::blanks;
+use crate::faces::photos_of;
 use crate::fitting::Wording;
 use crate::inscription::{Inscription, inscribe};
 use crate::laid::{Laid, TYPE};
 use crate::left_pieces::keep_corners;
 use crate::pen::Pen;
-use crate::photo;
+
 use crate::room::{Room, Taken};
 use crate::scene::{Look, Outside, Picture, Scene, Subject};
 use crate::svg::Origin;
@@ -34,7 +35,7 @@ pub(crate) fn picture(subject: Subject, look: Look, origin: Origin, unit: f64) -
         origin,
         unit,
         datum: Datum::of(subject.board),
-        on_photo: !photo::of(subject.job, subject.board).is_empty(),
+        on_photo: !photos_of(subject.job, subject.board, origin.turned_over).is_empty(),
         done: Picture {
             room,
             ..Picture::default()

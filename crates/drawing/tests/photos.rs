@@ -26,6 +26,7 @@ fn photo(board: &str, digit: char, from: f64, to: f64) -> Photo {
     Photo {
         hash: hash(digit),
         board: board.to_owned(),
+        is_down: false,
         covers: Bounds::new(Point::new(from, -150.0), Point::new(to, 150.0)),
     }
 }
@@ -193,6 +194,7 @@ fn a_board_turns_over_like_a_page() {
     job.boards.push(board.clone());
     // Of the down face: in the mirrored frame the board lies from -120 to 80.
     let photo = Photo {
+        is_down: true,
         covers: Bounds::new(Point::new(-40.0, -160.0), Point::new(1040.0, 120.0)),
         ..photo("A", 'b', 0.0, 0.0)
     };

@@ -56,20 +56,23 @@ pub struct Job {
     /// What still holds of an earlier plan, where the rest of a job is planned: of plans that are alike
     /// in parts and timber the one that moves the fewest of its copies is better.
     pub earlier: Vec<Layout>,
-    /// Pictures of up faces, to be drawn; no plan depends on them.
+    /// Pictures of faces, to be drawn; no plan depends on them.
     pub photos: Vec<Photo>,
     /// Revision of the document.
     pub revision: u64,
 }
 
-/// A picture of a board's up face at true scale. It shows the board's pieces as well.
+/// A picture of a face of a board at true scale. It shows the board's pieces as well.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Photo {
     /// SHA-256 of its file.
     pub hash: String,
-    /// The board as it was bought.
+    /// The board as it was bought, or a piece of it.
     pub board: String,
-    /// What it covers, in millimetres of the board's frame.
+    /// It shows the down face.
+    pub is_down: bool,
+    /// What it covers, in millimetres of the frame of the face: the board's, or for the down face that mirrored, y
+    /// to -y.
     pub covers: Bounds,
 }
 

@@ -215,6 +215,7 @@ impl Session {
             Some(job::Photo {
                 hash: p.hash.clone(),
                 board: p.board.clone(),
+                is_down: turned_over,
                 covers: p.covers()?,
             })
         });

@@ -4,7 +4,7 @@ use super::reading::{Reading, Thing};
 use crate::document::{Document, ZoneFace};
 use crate::job::Photo;
 
-/// The pictures of up faces. One that cannot be drawn is said and left out; a plan is the same without it.
+/// The pictures of faces. One that cannot be drawn is said and left out; a plan is the same without it.
 pub(super) fn photos(document: &Document, reading: &mut Reading<'_>) -> Vec<Photo> {
     let mut photos = Vec::new();
     for (row, photo) in document.photos.iter().enumerate() {
@@ -32,13 +32,12 @@ pub(super) fn photos(document: &Document, reading: &mut Reading<'_>) -> Vec<Phot
             );
             continue;
         };
-        if photo.face != ZoneFace::Down {
-            photos.push(Photo {
-                hash: photo.hash.clone(),
-                board: photo.board.clone(),
-                covers,
-            });
-        }
+        photos.push(Photo {
+            hash: photo.hash.clone(),
+            board: photo.board.clone(),
+            is_down: photo.face == ZoneFace::Down,
+            covers,
+        });
     }
     photos
 }

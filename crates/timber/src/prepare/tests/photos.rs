@@ -23,7 +23,8 @@ fn a_photograph_of_the_up_face_is_shown_and_no_plan_depends_on_it() {
     );
     let without = prepare(&document(small())).job;
     assert!(without.differs_in_pins_only(&prepared.job));
-    assert!(with(photo(&hash, "A", "down", 0.5)).job.photos.is_empty());
+    let down = with(photo(&hash, "A", "down", 0.5)).job.photos;
+    assert!(down[0].is_down && down[0].covers == covers);
 }
 
 #[test]
