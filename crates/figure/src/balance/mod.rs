@@ -142,7 +142,7 @@ const ENOUGH: f64 = 0.6;
 
 /// What differs by fewer levels of light than this nobody sees. More, and wood with a quiet figure is alike whatever
 /// lies beside it; less, and the noise of a camera is taken for figure.
-const PLAIN: f64 = 2.0;
+const PLAIN: f64 = 3.0;
 
 /// A level of sapwood counts as much as this of one of light: sapwood beside heartwood is then a difference of 64
 /// levels, about as great as it is seen.

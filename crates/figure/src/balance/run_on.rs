@@ -14,21 +14,26 @@ const WINDOW: f64 = 80.0;
 /// Tiles with more than this between them, in millimetres, do not meet: a rail or a drawer's runner is seen between.
 const GAP: f64 = 25.0;
 
+/// Where the sides of a joint have nothing to do with each other the ratio is about this.
+const NOTHING: f64 = 0.25;
+
 /// One degree between directions counts as much as this many levels of light.
 const DEGREE: f64 = 0.5;
 
 /// How far the figure runs on across the joints: 1 where what lies on both sides of them differs no more than what lies
 /// as far apart inside the wood, near 0 where the sides have nothing to do with each other.
 ///
-/// Differences over a distance are what a variogram tells (Matheron 1963). With J the squared differences across a joint and I
-/// the mean of those inside the wood of either side, over the same distance and at the same places along it, of
-/// light, sapwood and direction together (a degree as half a level),
+/// Differences over a distance are what a variogram tells (Matheron 1963). In each window along a joint, with J the
+/// mean squared difference across it and I that inside the wood of either side, over the same distance and at the same places
+/// along it, of light, sapwood and direction together (a degree as half a level), and p what nobody sees,
 ///
 /// ```text
-/// value = S min(J, I + p) / S J,   S: over the joints, p: what nobody sees
+/// r = min(1, (I + p) / (J + p)),   value = (mean of r - 1/4) / (1 - 1/4)
 /// ```
 ///
-/// rescaled so that differences four times those inside are nothing. Two distances are compared: from cell to cell,
+/// so that differences four times those inside are nothing. I is that of the window or of the whole joint, whichever is
+/// more: in one window chance would decide. A mean over windows, so that it tells the share of the joint
+/// that runs on: summed before divided, one knot at a joint outdid all the rest. Two distances are compared: from cell to cell,
 /// and from one strip of three cells to the next, so that fine streaks and broad ones both count.
 ///
 /// Tried: the difference across the joint alone (a joint in lively wood is never perfect, one in plain wood always);
@@ -40,34 +45,31 @@ const DEGREE: f64 = 0.5;
 pub(super) fn measure(mosaic: &Mosaic) -> (Option<f64>, Vec<(Bounds, f64)>) {
     let joints = joints(mosaic);
     let (mut asked, mut known) = (0.0, 0.0);
-    let (mut across, mut scale, mut losses) = (0.0, 0.0, Vec::new());
+    let (mut scale, mut losses) = (0.0, Vec::new());
     for joint in &joints {
-        // What lies inside is pooled along the joint: in one window chance would decide.
         let windows = joint.windows(mosaic);
         let sums: Vec<Sums> = windows.iter().map(|w| joint.compare(mosaic, w)).collect();
         let all = sums.iter().fold(Sums::default(), |all, one| all.plus(one));
         asked += joint.along.len() as f64;
         known += all.seen;
-        if all.count == 0.0 || all.inside_count == 0.0 {
-            continue;
-        }
-        let inside = all.inside / all.inside_count + PLAIN * PLAIN;
-        across += all.across.max(inside * all.count) - inside * all.count;
-        scale += inside * all.count;
+        let inside = all.inside / all.inside_count;
         for (window, sum) in windows.into_iter().zip(sums) {
-            losses.push((
-                joint.strip(window),
-                (sum.across - inside * sum.count).max(0.0),
-            ));
+            if sum.count == 0.0 || all.inside_count == 0.0 {
+                continue;
+            }
+            let own = sum.inside / sum.inside_count.max(1.0);
+            let plain = PLAIN * PLAIN;
+            let ratio = (inside.max(own) + plain) / (sum.across / sum.count + plain);
+            scale += sum.seen;
+            let loss = (1.0 - ratio.min(1.0)) / (1.0 - NOTHING);
+            losses.push((joint.strip(window), sum.seen * loss));
         }
     }
     if joints.is_empty() || known < ENOUGH * asked || scale <= 0.0 {
         return (None, Vec::new());
     }
-    // J = I gives 1, J = 4 I gives 0 and so on between, by 1 / J.
-    let ratio = scale / (scale + across);
-    let value = (ratio - 0.25) / 0.75;
-    (Some(value), worst(mosaic, losses, scale, 5))
+    let loss: f64 = losses.iter().map(|(_, loss)| loss).sum();
+    (Some(1.0 - loss / scale), worst(mosaic, losses, scale, 5))
 }
 
 /// Where two tiles meet.

@@ -181,22 +181,25 @@ pub fn plain_map(photo: &TruePicture, board: &RealBoard, cell: f64, middle: f64)
         }
         sum
     };
+    let place = |column: usize, row: usize| {
+        Point::new((column as f64 + 0.5) * cell, (row as f64 + 0.5) * cell)
+    };
     let cells = |of: &dyn Fn(usize, usize) -> f64| Layer {
         cell,
         origin: [0.0, 0.0],
         columns,
         levels: (0..rows)
             .flat_map(|row| (0..columns).map(move |column| (column, row)))
-            .map(|(column, row)| of(column, row).round().clamp(1.0, 255.0) as u8)
+            .map(|(column, row)| {
+                let level = of(column, row).round().clamp(1.0, 255.0) as u8;
+                level * u8::from(board.is_wood(place(column, row)))
+            })
             .collect(),
     };
     let light: Vec<f64> = (0..rows)
         .flat_map(|row| (0..columns).map(move |column| (column, row)))
         .map(|(column, row)| of_cell(column, row).iter().sum::<f64>() / 3.0)
         .collect();
-    let place = |column: usize, row: usize| {
-        Point::new((column as f64 + 0.5) * cell, (row as f64 + 0.5) * cell)
-    };
     let reach = (40.0 / cell).ceil() as usize;
     let varies = |column: usize, row: usize| {
         let (mut n, mut sum, mut squares) = (0.0, 0.0, 0.0);
