@@ -10,6 +10,8 @@
 //!   construction;
 //! - [`askew_apart()`]: boards cut apart with pieces turned from their line of reference, and
 //!   [`break_askew()`], which breaks what is turned;
+//! - [`tilted_staves()`]: jobs whose staves are pinned at small angles of their own, as a proposal has
+//!   tilted them, and [`mirrored()`], which turns them to the other side;
 //! - [`broken_down()`]: the same, parted into regions by through cuts first;
 //! - [`sawn_cut_apart()`]: waney boards cut apart by bent lines into irregular parts, so that a
 //!   complete and sound plan is known;
@@ -45,6 +47,7 @@ mod saw;
 mod sawn_apart;
 mod sawn_cut_apart;
 mod small_board;
+mod tilted_staves;
 mod timberyard;
 mod twins;
 mod workshop;
@@ -68,6 +71,7 @@ pub use related_jobs::{RelatedBreakage, break_related, related_job};
 pub use sawn_apart::{broken_down, broken_down_in, sawn_apart, sawn_apart_in};
 pub use sawn_cut_apart::{SawnCutApart, sawn_cut_apart};
 pub use small_board::SmallBoard;
+pub use tilted_staves::{TiltedStaves, mirrored, pinned_layouts, tilted_staves};
 pub use twins::{EASINGS, Easing, Twins, twins};
 pub use workshop::{Outfit, any_tool, fit_out, tools};
 pub use workshop_job::{JobSize, workshop_job};

@@ -12,7 +12,7 @@ use crate::cuts::cutting::{Cutout, Cutting};
 use crate::cuts::ground::Ground;
 use crate::cuts::offcut::is_offcut;
 use crate::cuts::saw::Saws;
-use crate::straight::tree_for::cut_apart;
+use crate::straight::separator::cut_apart;
 
 /// Cuts looked at for one composite blank.
 const STEPS: u64 = 4_000;

@@ -49,9 +49,14 @@ pub struct Cutting {
 impl Cutting {
     /// A whole board, uncut.
     pub fn whole(ground: &Ground) -> Cutting {
+        Cutting::piece(Workpiece::whole(ground))
+    }
+
+    /// A piece of a board, uncut.
+    pub(crate) fn piece(work: Workpiece) -> Cutting {
         Cutting {
             nodes: vec![CutNode::Waste],
-            works: vec![Some(Workpiece::whole(ground))],
+            works: vec![Some(work)],
             open: vec![0],
             cutouts: Vec::new(),
         }

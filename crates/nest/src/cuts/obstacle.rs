@@ -54,6 +54,11 @@ impl Piece {
         })
     }
 
+    /// The same seen from elsewhere.
+    pub(crate) fn seen(&self, from: impl Fn(Point) -> Point) -> Option<Piece> {
+        Piece::new(self.points.iter().map(|p| from(*p)).collect(), self.radius)
+    }
+
     /// True for an upright rectangle without a margin: it fills its bounds.
     pub fn is_box(&self) -> bool {
         let (b, n) = (self.bounds, self.points.len());

@@ -245,6 +245,15 @@ fn is_held_square(
     direction: Direction,
     cut: &Cut,
 ) -> bool {
+    // Where a cut turned the line of reference, edges cut before would turn this one back.
+    let (low, high) = Side::pair(direction);
+    if ground.is_turned
+        && ![low, high]
+            .into_iter()
+            .any(|s| piece.is_in_line(ground, s.beside()))
+    {
+        return false;
+    }
     if tool.min_piece <= 0.0 {
         return true;
     }

@@ -25,6 +25,16 @@ impl Side {
         }
     }
 
+    /// A side square to this one; of a pair both.
+    pub(crate) fn beside(self) -> Side {
+        match self {
+            Side::LowX => Side::LowY,
+            Side::HighX => Side::HighY,
+            Side::LowY => Side::LowX,
+            Side::HighY => Side::HighX,
+        }
+    }
+
     /// True for the sides of least x and least y.
     pub fn is_low(self) -> bool {
         matches!(self, Side::LowX | Side::LowY)

@@ -61,6 +61,19 @@ impl Workpiece {
         touching >= CONTACT * length
     }
 
+    /// True where this side follows the frame over nearly all of the workpiece's length, true or not: it
+    /// was cut there, or is a straight side of the board.
+    pub(crate) fn is_in_line(&self, ground: &Ground, side: Side) -> bool {
+        let is_cut = side.excess(&ground.bounds, &self.rect) > ground.noise
+            && side.excess(&self.rect, &self.tight).abs() <= ground.noise;
+        let touching = if is_cut {
+            ground.wood_along(side, &self.rect)
+        } else {
+            ground.straight_along(side, &self.tight)
+        };
+        touching >= CONTACT * self.along(side.direction())
+    }
+
     /// True if a fence could run along this side once it is trued at `edge`.
     pub(crate) fn would_be_true(&self, ground: &Ground, side: Side, edge: f64) -> bool {
         let mut rect = self.rect;

@@ -21,6 +21,7 @@
 //! set number of candidates, a chain of cuts takes each cut as soon as a tool can. What the
 //! proving engines prune, and why nothing is lost by it, stands with each of them.
 
+pub(crate) mod askew;
 pub(crate) mod clear;
 mod deal;
 pub(crate) mod fill;
@@ -29,6 +30,7 @@ pub(crate) mod layouts;
 mod pattern_pool;
 mod priority_rule;
 mod repair;
+pub(crate) mod separator;
 pub(crate) mod spare;
 pub(crate) mod stockroom;
 pub(crate) mod takes;

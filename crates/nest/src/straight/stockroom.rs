@@ -4,8 +4,8 @@ use heartside_timber::document::{BoardCopy, Cuts};
 use heartside_timber::job::{Job, Part, PartCut};
 use heartside_timber::plan::{Layout, Placement, Way};
 
+use super::separator::{common_angle, cutting_for};
 use super::takes::Takes;
-use super::tree_for::{common_angle, cutting_for};
 use crate::cuts::cutting::{Cutout, Cutting};
 use crate::cuts::frames::frame_angles;
 use crate::cuts::ground::Ground;

@@ -3,6 +3,7 @@
 mod lies;
 mod obstacles;
 mod placing;
+mod turned;
 mod wood;
 
 use std::sync::Arc;
@@ -56,6 +57,8 @@ pub struct Ground {
     outline: Vec<Point>,
     holes: Vec<Vec<Point>>,
     is_upright: bool,
+    /// A cut turned it: what was cut before is square to it no longer.
+    pub(crate) is_turned: bool,
     straight_edges: Vec<StraightEdge>,
     /// Twist of each square millimetre of the board.
     twist: f64,
@@ -129,6 +132,7 @@ impl Ground {
             outline,
             holes,
             is_upright,
+            is_turned: false,
             twist: twist_over(board, 1.0, 1.0),
             to_board,
             tolerance: job.tolerance,
