@@ -3,7 +3,18 @@
 //! They are made once, when a photograph is taken in, and kept with the job; whatever is measured or sought
 //! later reads them alone, so that it comes out the same however a machine decodes pictures.
 
+mod cells;
+mod fall_off;
+mod light;
+mod mapping;
+mod sapwood;
+mod strength;
+
 use heartside_geometry::Point;
+
+pub use light::SHARE_OF_A_LEVEL;
+pub use mapping::{CannotMap, Cells, Mapping};
+pub use strength::CONTRAST_OF_A_LEVEL;
 
 /// What was measured at each cell of a face, from 1 to 255; 0 where no wood was seen.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -24,18 +35,25 @@ impl Layer {
         self.levels.len() / self.columns.max(1)
     }
 
+    /// The middle of a cell by its place in the list.
+    pub fn middle(&self, at: usize) -> Point {
+        let columns = self.columns.max(1);
+        Point::new(
+            self.origin[0] + ((at % columns) as f64 + 0.5) * self.cell,
+            self.origin[1] + ((at / columns) as f64 + 0.5) * self.cell,
+        )
+    }
+
     /// The level between the middles of the four cells about a place; none where one of them is unknown.
     pub fn at(&self, place: Point) -> Option<f64> {
         let x = (place.x - self.origin[0]) / self.cell - 0.5;
         let y = (place.y - self.origin[1]) / self.cell - 0.5;
         let (column, row) = (x.floor(), y.floor());
-        if !(column >= 0.0 && row >= 0.0) {
+        let (last, highest) = (self.columns as f64 - 1.0, self.rows() as f64 - 1.0);
+        if !((0.0..last).contains(&column) && (0.0..highest).contains(&row)) {
             return None;
         }
         let first = row as usize * self.columns + column as usize;
-        if column as usize + 1 >= self.columns {
-            return None;
-        }
         let level = |at: usize| {
             self.levels
                 .get(at)
@@ -59,7 +77,8 @@ pub struct FigureMap {
     pub sapwood: Layer,
     /// How strong the figure is at the scale of a hand: 1 plain, 255 wild.
     pub strength: Layer,
-    /// Which way it runs: 1 to 255 for above -90 to 90 degrees from the board's length.
+    /// Which way it runs: 1 to 255 for above -90 to 90 degrees from the board's length, so that 128 is along it.
+    /// Its cells are those of the strength; turns are averaged as doubled angles, never as levels.
     pub direction: Layer,
     /// What the maker wants of it: 128 nothing said, 255 wanted, 1 not wanted.
     pub wanted: Layer,

@@ -31,6 +31,11 @@ pub(crate) struct Colours {
 impl Colours {
     /// An empty picture of the size that is worked on.
     pub(crate) fn new(photo: &TruePicture) -> Result<Colours, CannotLook> {
+        Colours::with_pixel(photo, WORKING_PIXEL)
+    }
+
+    /// As [`Colours::new`], with pixels of about so many millimetres.
+    pub(crate) fn with_pixel(photo: &TruePicture, wished: f64) -> Result<Colours, CannotLook> {
         let (width, height) = (photo.picture.width as usize, photo.picture.height as usize);
         let bytes = width.checked_mul(height).and_then(|n| n.checked_mul(3));
         if !(photo.pixel > 0.0 && photo.pixel.is_finite())
@@ -39,7 +44,7 @@ impl Colours {
         {
             return Err(CannotLook::NotAPicture);
         }
-        let mut factor = ((WORKING_PIXEL / photo.pixel).round() as usize).max(1);
+        let mut factor = ((wished / photo.pixel).round() as usize).max(1);
         while (width / factor) * (height / factor) > MOST_PIXELS {
             factor += 1;
         }

@@ -95,7 +95,12 @@ pub(crate) struct GrainSearch {
 
 impl GrainSearch {
     pub(crate) fn new(photo: &TruePicture) -> GrainSearch {
-        let factor = ((FINE / photo.pixel).round() as usize).max(1);
+        GrainSearch::with_pixel(photo, FINE)
+    }
+
+    /// As [`GrainSearch::new`], by gradients on pixels of about so many millimetres.
+    pub(crate) fn with_pixel(photo: &TruePicture, wished: f64) -> GrainSearch {
+        let factor = ((wished / photo.pixel).round() as usize).max(1);
         let fine = photo.pixel * factor as f64;
         let cell = ((CELL / fine).round() as usize).max(1);
         let (width, height) = size(photo, factor);

@@ -3,16 +3,16 @@
 //! [`Looking`] goes step by step, so that a worker can tell how far it is and stop between steps; each step
 //! takes some hundredths of a second of a phone.
 
-mod along_edges;
+pub(crate) mod along_edges;
 mod areas;
 mod best_path;
 mod blur;
-mod colours;
-mod grain;
+pub(crate) mod colours;
+pub(crate) mod grain;
 mod how_sure;
 mod knots;
 mod outline;
-mod ribbon;
+pub(crate) mod ribbon;
 mod seen;
 mod splits;
 mod wood_or_ground;
