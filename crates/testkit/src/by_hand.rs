@@ -116,6 +116,7 @@ pub fn job(boards: Vec<Board>, parts: Vec<Part>) -> Job {
         spent: 0.0,
         earlier: Vec::new(),
         photos: Vec::new(),
+        figure: Vec::new(),
         revision: 0,
     }
 }

@@ -4,6 +4,8 @@
 //! published instance. Whatever had a problem is not in it. Published instances come
 //! through the same type, so that the same engines and the same checker serve both.
 
+use std::sync::Arc;
+
 use heartside_geometry::{Bounds, Point, Region, Tolerance};
 
 use crate::choices::{PanelChoice, stave_named};
@@ -58,8 +60,38 @@ pub struct Job {
     pub earlier: Vec<Layout>,
     /// Pictures of faces, to be drawn; no plan depends on them.
     pub photos: Vec<Photo>,
+    /// What photographs say of the figure, of either face.
+    pub figure: Vec<FigureMap>,
     /// Revision of the document.
     pub revision: u64,
+}
+
+/// What a photograph says of the figure of the face that it shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FigureMap {
+    /// SHA-256 of the photograph's file.
+    pub photo: String,
+    /// The board as the photograph names it.
+    pub board: String,
+    /// It shows the down face: all places are in the board's frame mirrored, y to -y.
+    pub is_down: bool,
+    /// What was measured, each once.
+    pub layers: Vec<FigureLayer>,
+}
+
+/// One measure on square cells.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FigureLayer {
+    /// `light`, `sapwood`, `strength` or `direction`; a later version may know more.
+    pub name: String,
+    /// Side of a cell in millimetres.
+    pub cell: f64,
+    /// The first cell's lower left corner, in millimetres of the frame of the face.
+    pub origin: [f64; 2],
+    /// Cells in a row along the board.
+    pub columns: usize,
+    /// Whole rows, the lowest first; 0 where no wood was seen.
+    pub levels: Arc<[u8]>,
 }
 
 /// A picture of a face of a board at true scale. It shows the board's pieces as well.
@@ -408,7 +440,7 @@ pub struct Zone {
     pub buried: Option<(f64, f64)>,
     /// The fixing is drawn before the wood is planed; a hole is left.
     pub drawn_before_planing: bool,
-    /// Worth of figure.
+    /// How much the figure is wanted, from -1 (not at all) to 1.
     pub weight: f64,
     /// The maker's word for it.
     pub note: String,
@@ -681,7 +713,7 @@ impl Dimension {
 }
 
 impl Job {
-    /// True where the other job has the same of everything but pins (and pictures, and where things lay earlier,
+    /// True where the other job has the same of everything but pins (and pictures, their figure, and where things lay earlier,
     /// and the revision).
     pub fn differs_in_pins_only(&self, other: &Job) -> bool {
         // Taken apart, so that no field of later days is forgotten.
@@ -705,6 +737,7 @@ impl Job {
             spent,
             earlier: _,
             photos: _,
+            figure: _,
             revision: _,
         } = self;
         (title, units, currency) == (&other.title, &other.units, &other.currency)

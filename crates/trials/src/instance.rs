@@ -616,6 +616,7 @@ fn job(title: String, goal: Goal, boards: Vec<Board>, parts: Vec<Part>, largest:
         spent: 0.0,
         earlier: Vec::new(),
         photos: Vec::new(),
+        figure: Vec::new(),
         revision: 0,
     }
 }

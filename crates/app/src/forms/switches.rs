@@ -400,3 +400,29 @@ pub(super) fn true_edge_now(tool: &Value) -> String {
 pub(super) fn true_edge(tool: &mut Value, word: &str, _reader: &Reader<'_>) {
     tool["leaves_true_edge"] = json!(word == "yes");
 }
+
+/// Whether the maker wants to see a figure.
+pub(super) fn wanted_now(zone: &Value) -> String {
+    let weight = path::get(zone, "weight").and_then(Value::as_f64);
+    let word = match weight.unwrap_or(1.0) {
+        weight if weight > 0.0 => "wanted",
+        weight if weight < 0.0 => "unwanted",
+        _ => "either",
+    };
+    word.to_owned()
+}
+
+/// Makes a figure wanted or not; how much, as a file may say it, stays while the word does.
+pub(super) fn wanted(zone: &mut Value, word: &str, _reader: &Reader<'_>) {
+    if word == wanted_now(zone) {
+        return;
+    }
+    match word {
+        "unwanted" => path::put(zone, "weight", json!(-1)),
+        "either" => path::put(zone, "weight", json!(0)),
+        _ => {
+            path::take_away(zone, "weight");
+            true
+        }
+    };
+}

@@ -3,7 +3,7 @@
 use serde_json::Value;
 
 use super::path;
-use super::spec::{Column, Kind, Rows, Sheet, field, length, number};
+use super::spec::{Column, Kind, Rows, Sheet, field, length};
 use super::switches;
 use crate::protocol::ThingKind;
 
@@ -215,10 +215,22 @@ pub(super) static ZONE: Sheet = Sheet {
             ]),
         )
         .when(is_fixing).detail(),
-        number("weight", "Figure", "Worth, from 0 to 1", 0.0, 1.0, false)
-            .when(is_figure)
-            .empty("1")
-            .hint("Kept with the board; nothing is reckoned with it yet.").detail(),
+        field(
+            "weight",
+            "Figure",
+            "In a finished face",
+            Kind::Switch {
+                choices: &[
+                    ("wanted", "I want this seen"),
+                    ("unwanted", "not this"),
+                    ("either", "either way"),
+                ],
+                now: switches::wanted_now,
+                make: switches::wanted,
+            },
+        )
+        .when(is_figure)
+        .hint("What is looked for where faces are matched, and what is kept out of sight.").below(),
     ],
     tables: &[Rows {
         label: "Corners",

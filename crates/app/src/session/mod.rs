@@ -27,6 +27,7 @@
 //! | `panels` | panels as they are glued up |
 //! | `paper` | drawings and sheets |
 //! | `photos` | what is taken of photographs, and which of them are shown |
+//! | `figure_maps` | what is known of the figure of each face |
 
 mod at_bench;
 mod bench;
@@ -41,6 +42,7 @@ mod drawing_out;
 mod drop_tests;
 mod editing;
 mod engine;
+pub mod figure_maps;
 mod floor;
 mod form;
 mod from_files;

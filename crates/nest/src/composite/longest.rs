@@ -26,6 +26,7 @@ pub(super) fn longest(job: &Job, composite: &Composite, line: &Composite) -> Opt
         pins: Vec::new(),
         earlier: Vec::new(),
         photos: Vec::new(),
+        figure: Vec::new(),
         ..job.clone()
     };
     let mut best: Option<(f64, usize)> = None;

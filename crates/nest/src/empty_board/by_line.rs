@@ -82,6 +82,7 @@ impl ByLine {
             done: Vec::new(),
             earlier: Vec::new(),
             photos: Vec::new(),
+            figure: Vec::new(),
             pins: Vec::new(),
             dimensions: Vec::new(),
             title: String::new(),

@@ -10,6 +10,7 @@ pub(crate) mod copies;
 mod decided;
 pub(crate) mod form;
 mod length;
+mod levels;
 mod part;
 mod photo;
 mod workshop;
@@ -23,6 +24,7 @@ pub use copies::{BoardCopy, Match, MatchKind, PartCopy};
 pub use decided::{DoneCut, KeptPlan, OnFloor, Pin};
 pub use form::Unknown;
 pub use length::Length;
+pub use levels::Levels;
 pub use part::{
     Allowances, Faces, GrainAxis, Hearts, Panel, Part, PartCut, PartGrain, Rings, Shape, Tenon,
 };

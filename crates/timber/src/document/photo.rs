@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use heartside_geometry::{Bounds, Point};
 
 use super::form::document_struct;
+use super::levels::Levels;
 use super::zone::ZoneFace;
 
 /// No board reaches so far, in millimetres.
@@ -60,18 +61,22 @@ document_struct! {
 }
 
 document_struct! {
-    /// What a photograph says about the figure, on square cells of the board; whole numbers, so
-    /// that plans are the same on every machine however it reads pictures.
+    /// What a photograph says about the figure, on square cells of the face that it shows; whole numbers, so
+    /// that plans are the same on every machine however it reads pictures. A photograph may have several, with
+    /// cells of different sizes; one without layers says that nothing could be told of its figure.
     pub struct FigureMap {
         /// The photograph's hash.
         pub photo: String,
         /// Side of a cell in millimetres.
         pub cell: f64,
-        /// The first cell's corner, in millimetres of the board's frame.
+        /// The first cell's lower left corner, in millimetres of the frame of the photograph's face.
         pub origin: [f64; 2],
         /// Cells in a row along the board.
         pub columns: u32,
-        /// What was measured, by name; each row by row across the board.
-        pub layers: BTreeMap<String, Vec<i32>>,
+        /// What was measured, by name: `light`, `sapwood`, `strength`, `direction`; the lowest row first, 0 where no
+        /// wood was seen.
+        #[cfg_attr(not(target_arch = "wasm32"), schemars(with = "BTreeMap<String, super::levels::LevelsForm>"))]
+        #[cfg_attr(feature = "page", tsify(type = "Record<string, string>"))]
+        pub layers: BTreeMap<String, Levels>,
     }
 }

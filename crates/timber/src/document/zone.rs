@@ -108,7 +108,7 @@ document_struct! {
         pub depth_to: Option<Length>,
         /// A fixing that will be drawn before the wood is planed; a hole is left.
         pub drawn_before_planing: bool,
-        /// How much the figure is worth, 0 to 1.
+        /// How much the figure is wanted: 1 wanted, -1 not wanted.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub weight: Option<f64>,
         /// "knot", "split", "old screw": shown on the picture.

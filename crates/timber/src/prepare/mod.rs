@@ -8,6 +8,7 @@ mod board;
 mod dimensions;
 mod done;
 mod end_to_end;
+mod figure;
 mod fit;
 mod outline;
 mod panels;
@@ -137,6 +138,7 @@ pub fn prepare_with(document: &Document, choices: &Choices) -> Prepared {
     let matches = relations::matches(document, glued, &mut reading);
     let pins = relations::pins(document, glued, &boards, &mut reading);
     let photos = photos::photos(document, &mut reading);
+    let figure = figure::figure(document, &mut reading);
     dimensions::note_unused(document, &named, &mut reading);
 
     let mut job = Job {
@@ -163,6 +165,7 @@ pub fn prepare_with(document: &Document, choices: &Choices) -> Prepared {
         spent,
         earlier: Vec::new(),
         photos,
+        figure,
         revision: document.revision,
     };
     let matches = together::sound(matches, &job, &mut reading);

@@ -73,7 +73,7 @@ pub(super) fn zones(
             Some(weight) => {
                 let place = thing.field(&path("weight"));
                 reading
-                    .number(place, "weight of the figure", weight, (0.0, 1.0))
+                    .number(place, "weight of the figure", weight, (-1.0, 1.0))
                     .unwrap_or(1.0)
             }
         };

@@ -2,6 +2,7 @@
 
 mod boards;
 mod done;
+mod figure;
 mod outlines;
 mod panels;
 mod parts;
