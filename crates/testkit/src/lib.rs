@@ -23,6 +23,7 @@
 //! - [`SmallBoard`]: a small flawed board with an exact reference;
 //! - [`board_photo()`]: a photograph of a flawed board as a camera might take it, with what is true of it;
 //! - [`FiguredWood`], [`plain_map()`]: maps of figure straight from a formula, or from a picture at true scale;
+//! - [`answering_boards()`]: boards in which halves of a face lie hidden that mirror each other;
 //! - [`published()`]: an instance of those that are published;
 //! - [`cut_to_make()`]: random legal orders of a plan's cuts;
 //! - [`by_hand`]: boards, parts and jobs of usual values, to change what a test is about;
@@ -63,8 +64,9 @@ pub use cut_order::{CutToMake, cut_to_make};
 pub use filled_job::{FilledJob, filled_job};
 pub use giving_jobs::{joined_job, panel_job, panels_job, sizes_job, three_panels_job};
 pub use photo::{
-    BoardPhoto, Camera, FiguredWood, FlawKind, Ground, PhotoSettings, RealBoard, Taking, TrueFlaw,
-    board_photo, photo_marks, plain_map, straight_photo,
+    AnsweringBoards, AnsweringSettings, BoardPhoto, BoardRoom, Camera, FiguredWood, FlawKind,
+    Ground, PhotoSettings, RealBoard, Taking, TrueFlaw, answering_boards, board_photo, photo_marks,
+    plain_map, straight_photo,
 };
 pub use published::{instances_folder, published};
 pub use related_jobs::{RelatedBreakage, break_related, related_job};

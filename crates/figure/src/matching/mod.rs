@@ -1,8 +1,30 @@
 //! The search for staves and parts that answer each other: where on which board, which way round, tilted how far.
+//!
+//! [`Matching`] takes what is sought stage by stage: where tiles may lie at all, which places of the boards look
+//! alike (blocks against whole boards, by correlation), both tiles laid there and made exact, pairs put together into
+//! faces, and each face climbed by what it is worth.
+
+mod climbing;
+mod correlation;
+mod differing;
+mod fitting;
+mod ground;
+mod halves;
+mod joining;
+mod judge;
+mod places;
+mod registering;
+mod search;
+mod shade;
+mod transform;
+
+use std::rc::Rc;
 
 use heartside_geometry::{Bounds, Pose};
 
-use crate::balance::Measured;
+use crate::balance::{Measured, Wish};
+use crate::map::FigureMap;
+pub use search::Matching;
 
 /// Where one tile of a face could be taken from: a face of a copy of a board.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -35,4 +57,43 @@ pub struct Proposal {
     pub measured: Vec<Measured>,
     /// How well it meets the wish, from 0 to 1.
     pub worth: f64,
+}
+
+/// What is sought: a face, of what it may be made, and what counts.
+#[derive(Clone)]
+pub struct Sought {
+    /// What is known of each face of a board.
+    pub maps: Rc<[FigureMap]>,
+    /// Where tiles may be taken from.
+    pub sources: Vec<Source>,
+    /// Where each tile is seen on the face.
+    pub tiles: Vec<Bounds>,
+    /// Length and width of the face in millimetres.
+    pub size: [f64; 2],
+    /// What counts.
+    pub wish: Wish,
+    /// What may be.
+    pub room: Rc<dyn Room>,
+    /// Chance is drawn from it.
+    pub seed: u32,
+    /// Where the tiles lie now: it is taken as one face among others, if it may be.
+    pub start: Option<Vec<(usize, Pose)>>,
+}
+
+/// Why nothing is proposed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lacking {
+    /// There is no tile, or no source, or a size that is none.
+    Nothing,
+    /// No source gives this tile.
+    Room {
+        /// The tile's place in the list.
+        tile: usize,
+    },
+    /// Every tile has its place, but no places were found for all of them at once.
+    RoomForAll,
+    /// Nothing was ever seen of any face.
+    Seen,
+    /// What was seen is too coarse to say where it answers.
+    Fineness,
 }

@@ -4,6 +4,7 @@
 //! as a camera sees it ([`Camera`]). Rendered wood is tidier than wood; what passes here must also be
 //! tried on photographs.
 
+mod answering;
 mod board;
 mod camera;
 mod figured;
@@ -15,6 +16,7 @@ use heartside_figure::{Mark, Picture, Spot, TruePicture};
 use heartside_geometry::{Point, math};
 
 use crate::Chance;
+pub use answering::{AnsweringBoards, AnsweringSettings, BoardRoom, answering_boards};
 pub use board::RealBoard;
 pub use camera::Camera;
 pub use figured::{FiguredWood, Taking, plain_map};
