@@ -9,7 +9,7 @@ mod panels;
 
 use heartside_timber::document::{
     BoardOutline, ClearOf, Document, EdgeKind, Length, Match, MatchKind, PartCopy, Pin, Tool, Use,
-    Zone, ZoneFace, ZoneKind,
+    Wish, Zone, ZoneFace, ZoneKind,
 };
 use heartside_timber::plan::CutNode;
 
@@ -212,6 +212,7 @@ pub fn break_one(document: &mut Document, way: Breakage, by: f64, chance: &mut C
                     document.matches.push(Match {
                         kind: MatchKind::SameBoard,
                         parts,
+                        wish: Wish::default(),
                     });
                 }
                 Breakage::CutMoved => {

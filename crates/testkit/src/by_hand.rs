@@ -117,6 +117,7 @@ pub fn job(boards: Vec<Board>, parts: Vec<Part>) -> Job {
         earlier: Vec::new(),
         photos: Vec::new(),
         figure: Vec::new(),
+        wishes: Vec::new(),
         revision: 0,
     }
 }

@@ -10,9 +10,9 @@ use heartside_geometry::{Bounds, Point, Region, Tolerance};
 
 use crate::choices::{PanelChoice, stave_named};
 pub use crate::document::{
-    Aim, BoardCopy, ClearOf, CutKind, Cuts, EdgeKind, Faces, FixingMaterial, GrainAxis, Guide,
-    Hand, HeartSide, Hearts, MatchKind, PartCopy, PartCut, RingRun, Stops, Surface, Use, ZoneFace,
-    ZoneKind,
+    Aim, Answer, BoardCopy, ClearOf, CutKind, Cuts, EdgeKind, Faces, FixingMaterial, GrainAxis,
+    Guide, Hand, HeartSide, Hearts, MatchKind, PartCopy, PartCut, RingRun, SapwoodSeen, Spread,
+    Stops, Surface, Use, Wish, ZoneFace, ZoneKind,
 };
 use crate::grain::GrainField;
 use crate::length::DisplayUnits;
@@ -62,6 +62,8 @@ pub struct Job {
     pub photos: Vec<Photo>,
     /// What photographs say of the figure, of either face.
     pub figure: Vec<FigureMap>,
+    /// What was chosen of how faces are to look; nothing of the others. No plan depends on it.
+    pub wishes: Vec<Wished>,
     /// Revision of the document.
     pub revision: u64,
 }
@@ -669,6 +671,24 @@ pub struct Match {
     pub parts: Vec<PartCopy>,
 }
 
+/// How a face that is put together is to look.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wished {
+    /// Which face.
+    pub of: WishedFace,
+    /// What counts in it.
+    pub wish: Wish,
+}
+
+/// A face that is put together.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum WishedFace {
+    /// Of every copy of a panel, by its part.
+    Panel(String),
+    /// Of a match, by its place in [`Job::matches`].
+    Match(usize),
+}
+
 /// A part that stays where it is.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pin {
@@ -738,6 +758,7 @@ impl Job {
             earlier: _,
             photos: _,
             figure: _,
+            wishes: _,
             revision: _,
         } = self;
         (title, units, currency) == (&other.title, &other.units, &other.currency)
@@ -746,6 +767,22 @@ impl Job {
             && (workshop, boards, parts) == (&other.workshop, &other.boards, &other.parts)
             && (matches, dimensions, panels) == (&other.matches, &other.dimensions, &other.panels)
             && (done, spent) == (&other.done, &other.spent)
+    }
+
+    /// How a face is to look. How the parts of a match answer each other its kind says, where nothing was chosen.
+    pub fn wish_of(&self, of: &WishedFace) -> Wish {
+        let chosen = self.wishes.iter().find(|w| w.of == *of);
+        let mut wish = chosen.map(|w| w.wish.clone()).unwrap_or_default();
+        if let (Answer::Any, WishedFace::Match(at)) = (wish.answer, of) {
+            wish.answer = match self.matches.get(*at).map(|m| m.kind) {
+                Some(MatchKind::Book | MatchKind::Balanced) => Answer::Mirror,
+                Some(
+                    MatchKind::ContinuousAlong | MatchKind::ContinuousAcross | MatchKind::Slip,
+                ) => Answer::RunOn,
+                Some(MatchKind::SameBoard) | None => Answer::Any,
+            };
+        }
+        wish
     }
 
     /// Every copy of every board that lies there, in the job's order: not those that were cut.

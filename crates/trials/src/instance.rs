@@ -617,6 +617,7 @@ fn job(title: String, goal: Goal, boards: Vec<Board>, parts: Vec<Part>, largest:
         earlier: Vec::new(),
         photos: Vec::new(),
         figure: Vec::new(),
+        wishes: Vec::new(),
         revision: 0,
     }
 }

@@ -1918,6 +1918,10 @@ export interface Match {
      * Copies of parts, in order.
      */
     parts: PartCopy[];
+    /**
+     * How they are to look together; how they answer each other the kind says already.
+     */
+    wish?: Wish;
 }
 
 /**
@@ -3754,6 +3758,11 @@ export type Allowances = { end?: Length; edge?: Length; sawn?: Length; planing?:
 export type Amount = { unit: "millimetres"; value: number } | { unit: "degrees"; value: number } | { unit: "count"; value: number };
 
 /**
+ * How the halves and parts of a face answer each other.
+ */
+export type Answer = "any" | "mirror" | "run_on";
+
+/**
  * What is asked.
  */
 export type AskKind = "measure" | "cut" | "spoil";
@@ -3963,7 +3972,7 @@ export type PageName = "timber" | "piece" | "setting_out" | "bench";
 /**
  * A part glued up from staves.
  */
-export type Panel = { part?: string; min_width?: Length; max_width?: Length; max_count?: number; equal?: boolean; hearts?: Hearts; joint?: Length; flatten?: Length; end_to_end?: boolean; min_piece?: Length; ends_apart?: Length; end_joint?: Length; rings?: Rings; driest?: number; dampest?: number } & Record<string, unknown>;
+export type Panel = { part?: string; min_width?: Length; max_width?: Length; max_count?: number; equal?: boolean; hearts?: Hearts; wish?: Wish; joint?: Length; flatten?: Length; end_to_end?: boolean; min_piece?: Length; ends_apart?: Length; end_joint?: Length; rings?: Rings; driest?: number; dampest?: number } & Record<string, unknown>;
 
 /**
  * Size of the paper.
@@ -4031,6 +4040,11 @@ export type Rings = "mixed" | "flat" | "quarter";
 export type Rule = "inside" | "kerf" | "zones" | "fixings" | "grain" | "thickness" | "turned_over" | "matches" | "cuts" | "stock" | "dimensions" | "done";
 
 /**
+ * What is seen of sapwood on a face.
+ */
+export type SapwoodSeen = "any" | "both" | "none";
+
+/**
  * How serious a finding is.
  */
 export type Severity = "broken" | "caution" | "not_checked";
@@ -4044,6 +4058,11 @@ export type Shape = { form: "rectangle"; length: Length; width: Length } | { for
  * A species of the maker's own.
  */
 export type Species = { name?: string; density?: number; tangential?: number; radial?: number; price_m3?: number } & Record<string, unknown>;
+
+/**
+ * Where the figure of a face is.
+ */
+export type Spread = "any" | "middle" | "even";
 
 /**
  * Which cuts a fixing stops.
@@ -4121,6 +4140,11 @@ export type Way = "straight" | "sawn";
  * How boards may be cut in this search.
  */
 export type WayAsked = "as_job" | "straight" | "sawn";
+
+/**
+ * What counts in a face that is put together; nothing unless chosen.
+ */
+export type Wish = { answer?: Answer; spread?: Spread; sapwood?: SapwoodSeen } & Record<string, unknown>;
 
 /**
  * The workshop.

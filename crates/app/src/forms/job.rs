@@ -7,6 +7,7 @@ use serde_json::Value;
 
 use super::asking;
 use super::spec::{Kind, Sheet, field, length, number};
+use super::wishes;
 
 /// The job's own fields, without its lists: small enough to be edited as one.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -171,6 +172,10 @@ pub(super) static MATCH: Sheet = Sheet {
         ),
         field("parts", "Match", "Parts in order", Kind::Copies)
             .hint("Names with the number of the copy: Drawer front 1, Drawer front 2."),
+        wishes::spread("wish.spread").hint(
+            "Of the parts as they stand together, where there are photographs of the boards.",
+        ),
+        wishes::sapwood("wish.sapwood"),
     ],
     tables: &[],
 };

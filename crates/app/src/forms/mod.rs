@@ -16,6 +16,7 @@ mod reading;
 mod several;
 mod spec;
 mod switches;
+mod wishes;
 mod workshop;
 mod zone;
 

@@ -7,7 +7,7 @@ use serde_json::Value;
 use super::asking;
 use super::path;
 use super::spec::{Column, Kind, Rows, Sheet, Spec, field, length, number};
-use super::switches;
+use super::{switches, wishes};
 use crate::protocol::ThingKind;
 
 fn shape(part: &Value) -> String {
@@ -184,6 +184,9 @@ pub(super) static PART: Sheet = Sheet {
             ]),
         )
         .when(is_glued),
+        wishes::answer("panel.wish.answer").when(is_glued),
+        wishes::spread("panel.wish.spread").when(is_glued),
+        wishes::sapwood("panel.wish.sapwood").when(is_glued),
         field(
             "panel.rings",
             "In its place",

@@ -14,9 +14,11 @@ mod painting;
 mod run_on;
 mod sapwood;
 mod wanted;
+mod why_not;
 mod worth;
 
 pub use mosaic::{CELL, Mosaic};
+pub use why_not::{WhyNot, why_not};
 pub use worth::{asked, worth};
 
 use heartside_geometry::{Bounds, Pose};

@@ -27,6 +27,7 @@ pub(super) fn longest(job: &Job, composite: &Composite, line: &Composite) -> Opt
         earlier: Vec::new(),
         photos: Vec::new(),
         figure: Vec::new(),
+        wishes: Vec::new(),
         ..job.clone()
     };
     let mut best: Option<(f64, usize)> = None;

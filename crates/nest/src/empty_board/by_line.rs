@@ -83,6 +83,7 @@ impl ByLine {
             earlier: Vec::new(),
             photos: Vec::new(),
             figure: Vec::new(),
+            wishes: Vec::new(),
             pins: Vec::new(),
             dimensions: Vec::new(),
             title: String::new(),

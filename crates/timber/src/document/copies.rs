@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::form::one;
+use super::wish::Wish;
 
 /// How parts must look related.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -33,6 +34,9 @@ pub struct Match {
     pub kind: MatchKind,
     /// Copies of parts, in order.
     pub parts: Vec<PartCopy>,
+    /// How they are to look together; how they answer each other the kind says already.
+    #[serde(default, skip_serializing_if = "Wish::is_empty")]
+    pub wish: Wish,
 }
 
 /// One copy of a part.

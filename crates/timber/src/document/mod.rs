@@ -13,6 +13,7 @@ mod length;
 mod levels;
 mod part;
 mod photo;
+mod wish;
 mod workshop;
 mod zone;
 
@@ -29,6 +30,7 @@ pub use part::{
     Allowances, Faces, GrainAxis, Hearts, Panel, Part, PartCut, PartGrain, Rings, Shape, Tenon,
 };
 pub use photo::{FigureMap, Photo, PhotoMark};
+pub use wish::{Answer, SapwoodSeen, Spread, Wish};
 pub use workshop::{CutKind, FallbackKerf, Guide, MinOffcut, Tool, Trim, Workshop};
 pub use zone::{
     BoardEnd, ClearOf, FixingMaterial, Hand, PITH, Stops, Zone, ZoneFace, ZoneFrom, ZoneKind,

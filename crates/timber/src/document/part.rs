@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::form::{document_struct, is_false, word_enum};
 use super::length::Length;
+use super::wish::Wish;
 
 document_struct! {
     /// Extra wood round the finished part.
@@ -244,6 +245,9 @@ document_struct! {
         pub equal: bool,
         /// Which way the staves face.
         pub hearts: Hearts,
+        /// How its face is to look.
+        #[serde(skip_serializing_if = "Wish::is_empty")]
+        pub wish: Wish,
         /// What each joint takes of the width; nothing unless set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub joint: Option<Length>,

@@ -4,7 +4,7 @@ use proptest::prelude::*;
 use serde_json::{Value, json};
 
 use super::*;
-use crate::document::{BoardCopy, Length, MatchKind, PartCopy};
+use crate::document::{BoardCopy, Length, MatchKind, PartCopy, Wish};
 use crate::length::Unit;
 use crate::plan::Placed;
 use crate::prepare;
@@ -72,6 +72,7 @@ fn any_edit() -> impl Strategy<Value = Edit> {
     let relation = Match {
         kind: MatchKind::Book,
         parts: vec![copy],
+        wish: Wish::default(),
     };
     let leaf = prop_oneof![
         "[a-z]{0,5}".prop_map(Edit::Title),

@@ -29,9 +29,9 @@ use heartside_geometry::{SortedMap, Tolerance};
 use crate::choices::Choices;
 use crate::defaults;
 use crate::diagnostic::{Diagnostic, Level, Subject};
-use crate::document::Document;
+use crate::document::{Document, Wish};
 use crate::ids::{TakenIds, is_safe_id};
-use crate::job::{Goal, Job};
+use crate::job::{Goal, Job, Wished, WishedFace};
 use crate::plan::{Unplaced, UnplacedReason};
 
 use reading::{Reading, Thing, usable_count};
@@ -70,6 +70,25 @@ impl LeftOut {
     pub fn pieces(&self) -> u32 {
         self.count.unwrap_or(1)
     }
+}
+
+/// What was chosen of the faces of sound panels and matches; `rows` are the matches' places in the document.
+fn wishes(document: &Document, rows: &[usize], job: &Job) -> Vec<Wished> {
+    let chosen = |of: WishedFace, wish: &Wish| {
+        (!wish.is_empty()).then(|| Wished {
+            of,
+            wish: wish.clone(),
+        })
+    };
+    let is_sound = |id: &str| job.panels.iter().any(|p| p.part.id == id);
+    let panels = document.panels.iter().filter(|p| is_sound(&p.part));
+    let panels = panels.filter_map(|p| chosen(WishedFace::Panel(p.part.clone()), &p.wish));
+    let matches = rows.iter().enumerate();
+    let matches = matches.filter_map(|(at, row)| {
+        let source = document.matches.get(*row)?;
+        chosen(WishedFace::Match(at), &source.wish)
+    });
+    panels.chain(matches).collect()
 }
 
 impl Prepared {
@@ -166,11 +185,13 @@ pub fn prepare_with(document: &Document, choices: &Choices) -> Prepared {
         earlier: Vec::new(),
         photos,
         figure,
+        wishes: Vec::new(),
         revision: document.revision,
     };
     let matches = together::sound(matches, &job, &mut reading);
     let (rows, matches): (Vec<usize>, Vec<_>) = matches.into_iter().unzip();
     job.matches = matches;
+    job.wishes = wishes(document, &rows, &job);
     fit::note_misfits(document, &job, &mut reading);
     together::note(&rows, &job, &mut reading);
     let left_out = left_out(document, &boards_kept, &parts_kept, &reading);

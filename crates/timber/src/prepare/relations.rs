@@ -116,8 +116,8 @@ pub(super) fn matches(
             reading.warn(
                 "match-not-checked",
                 path("kind"),
-                "balanced figure is neither planned nor checked yet",
-                "look at the figure yourself, or ask for leaves opened like a book instead",
+                "balanced figure is not sought by setting out",
+                "choose a face under Figure, which is then planned round, or ask for leaves opened like a book",
             );
         }
         if all_there && pieces.len() > 1 {

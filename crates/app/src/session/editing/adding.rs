@@ -2,7 +2,7 @@
 
 use heartside_timber::document::{
     Board, BoardEnd, BoardOutline, CutKind, Dimension, Document, Length, Match, MatchKind, Part,
-    Shape, Species, Station, Tool, Zone, ZoneFrom, ZoneShape,
+    Shape, Species, Station, Tool, Wish, Zone, ZoneFrom, ZoneShape,
 };
 use heartside_timber::ids::TakenIds;
 use heartside_timber::length::{LengthContext, Unit, read_length};
@@ -91,6 +91,7 @@ pub(in crate::session) fn add_to(
             d.matches.push(Match {
                 kind: MatchKind::SameBoard,
                 parts: Vec::new(),
+                wish: Wish::default(),
             });
             Some(Thing::row(kind, d.matches.len() - 1))
         }

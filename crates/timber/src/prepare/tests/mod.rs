@@ -15,7 +15,7 @@ use serde_json::{Value, json};
 
 use super::*;
 use crate::diagnostic::{Level, Subject};
-use crate::document::{EdgeKind, Use, ZoneFace};
+use crate::document::{Answer, EdgeKind, MatchKind, SapwoodSeen, Spread, Use, ZoneFace};
 use crate::job::{Form, GrainRule, Warp};
 use crate::plan::DimensionValue;
 
@@ -364,6 +364,33 @@ fn relations_to_what_is_not_there_are_said() {
     );
     assert_eq!(prepared.job.matches.len(), 2);
     assert_eq!(prepared.job.pins.len(), 1);
+}
+
+#[test]
+fn wishes_go_with_sound_faces_and_kinds_of_matches_answer_for_themselves() {
+    let mut whole = small();
+    let both = json!([{"part": "leg"}, {"part": "leg", "copy": 2}]);
+    whole["matches"] = json!([
+        {"kind": "same_board", "parts": [{"part": "leg"}, {"part": "arm"}], "wish": {"sapwood": "none"}},
+        {"kind": "continuous_across", "parts": both},
+        {"kind": "balanced", "parts": both, "wish": {"sapwood": "both", "spread": "middle"}},
+        {"kind": "book", "parts": both, "wish": {"answer": "run_on"}},
+        {"kind": "same_board", "parts": both, "wish": {}}
+    ]);
+    let job = prepare(&document(whole)).job;
+    let of = |kind| job.matches.iter().position(|m| m.kind == kind);
+    let wish = |kind| job.wish_of(&WishedFace::Match(of(kind).expect("a sound match")));
+    assert_eq!(
+        job.wishes.len(),
+        1 + usize::from(of(MatchKind::Book).is_some())
+    );
+    assert_eq!(wish(MatchKind::ContinuousAcross).answer, Answer::RunOn);
+    let balanced = wish(MatchKind::Balanced);
+    assert_eq!(balanced.answer, Answer::Mirror);
+    assert_eq!(balanced.sapwood, SapwoodSeen::Both);
+    assert_eq!(balanced.spread, Spread::Middle);
+    assert!(wish(MatchKind::SameBoard).is_empty());
+    assert!(job.wish_of(&WishedFace::Panel("no such".into())).is_empty());
 }
 
 #[test]
