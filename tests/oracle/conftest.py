@@ -14,6 +14,8 @@ COUNT = int(os.environ.get("HEARTSIDE_ORACLE_CASES", "1100"))
 PLANS = int(os.environ.get("HEARTSIDE_ORACLE_PLANS", "120"))
 #: For how many random jobs sawn by line every distance is measured; by hand 500 and more.
 SAWN = int(os.environ.get("HEARTSIDE_ORACLE_SAWN", "40"))
+#: How many jobs with staves at small angles of their own are judged; by hand 300.
+TILTED = int(os.environ.get("HEARTSIDE_ORACLE_TILTED", "24"))
 #: How many jobs in the middle of the sawing are judged.
 DONE = int(os.environ.get("HEARTSIDE_ORACLE_DONE", "500"))
 
@@ -63,6 +65,12 @@ def planned() -> list[dict]:
 def sawn() -> list[dict]:
     """Random jobs sawn by line, with the plans that the engine makes for them."""
     return written_by("planned_jobs", SAWN, "sawn")
+
+
+@pytest.fixture(scope="session")
+def tilted() -> list[dict]:
+    """Jobs whose staves are pinned at small angles of their own, the rest planned round them."""
+    return written_by("planned_jobs", TILTED, "tilted")
 
 
 @pytest.fixture(scope="session")

@@ -104,6 +104,24 @@ def test_plans_of_the_engines_are_good(planned):
     assert not wrong, f"{len(wrong)} plans are wrong:\n" + "\n".join(wrong[:12])
 
 
+def test_plans_round_tilted_staves_are_good(tilted):
+    wrong = []
+    turned = 0
+    for case in tilted:
+        verdict = judge(case["document"])
+        layouts = case["document"]["plan"]["layouts"]
+        nodes = [node for layout in layouts for node in (layout.get("cuts") or {"nodes": []})["nodes"]]
+        turned += sum(bool(node.get("angle")) for node in nodes)
+        if case["broken"] or verdict.broken - verdict.unclear:
+            wrong.append(
+                f"job {case['case']}: oracle {sorted(verdict.broken - verdict.unclear)}, "
+                f"checker {case['broken']}; {case['messages'][:3]}"
+            )
+    print(f"\n{len(tilted)} jobs with tilted staves, {turned} cuts turn")
+    assert turned > len(tilted)
+    assert not wrong, f"{len(wrong)} plans are wrong:\n" + "\n".join(wrong[:12])
+
+
 def test_sawn_plans_keep_every_distance(sawn):
     wrong = []
     placed = 0

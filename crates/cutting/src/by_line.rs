@@ -50,6 +50,7 @@ impl BoardSteps<'_> {
             against_fence: None,
             band: None,
             skim: false,
+            askew: false,
         };
         let mut cautions = weigh.cautions();
         cautions.extend(blank_cautions(self.job, self.board, lying));

@@ -65,11 +65,14 @@ pub(crate) struct CutToWeigh<'a> {
     pub(crate) band: Option<&'a Region>,
     /// The waste that is taken off is less than the kerf.
     pub(crate) skim: bool,
+    /// It runs askew to the cuts made before, and along no fence.
+    pub(crate) askew: bool,
 }
 
 impl CutToWeigh<'_> {
     pub(crate) fn cautions(&self) -> Vec<Caution> {
         let mut found = Vec::new();
+        self.of_the_line(&mut found);
         self.of_the_piece(&mut found);
         self.of_the_fence(&mut found);
         self.of_warp(&mut found);
@@ -83,6 +86,17 @@ impl CutToWeigh<'_> {
 
     fn say(&self, found: &mut Vec<Caution>, code: &str, text: String, short: &str, source: &str) {
         found.push(Caution::new(code, text, short, source));
+    }
+
+    fn of_the_line(&self, found: &mut Vec<Caution>) {
+        if !self.askew {
+            return;
+        }
+        let text = format!(
+            "Cut askew: mark both ends, join the marks and follow that line, a guided saw along its rail on a clamped board; no fence; a wedge falls away; {}.",
+            self.manual()
+        );
+        self.say(found, "askew", text, "askew, no fence", "common practice");
     }
 
     pub(crate) fn of_the_piece(&self, found: &mut Vec<Caution>) {

@@ -73,6 +73,7 @@ impl BoardSteps<'_> {
             against_fence: None,
             band: None,
             skim: false,
+            askew: false,
         };
         weigh.of_the_piece(&mut cautions);
         cautions.push(tall_caution(resawing.tool));

@@ -356,6 +356,7 @@ impl<'a> BoardSteps<'a> {
             against_fence,
             band: band.as_ref(),
             skim,
+            askew: came.frame != workpiece.frame && !setting.by_fence,
         };
         let mut cautions = weigh.cautions();
         for child in [first, second] {

@@ -2,17 +2,18 @@
 //! own checker finds broken (none), one JSON object a line, for the outside oracle.
 //!
 //! `cargo run -p heartside-nest --example planned_jobs -- 1000 > plans.jsonl`; with `sawn` after
-//! the number only jobs that are sawn by line.
+//! the number only jobs that are sawn by line, with `tilted` jobs in which staves are pinned at small
+//! angles of their own and can be cut free.
 
 #![allow(clippy::print_stdout)]
 
 use std::collections::BTreeSet;
 
 use heartside_check::check;
-use heartside_nest::{Search, Settings, WayWanted};
+use heartside_nest::{Search, Settings, TreeResult, WayWanted, tree_for};
 use heartside_testkit::{
-    Chance, CutApart, JobSize, Outfit, SawnCutApart, by_corners, cut_apart, fit_out, sawn_apart,
-    sawn_cut_apart, workshop_job,
+    Chance, CutApart, JobSize, Outfit, SawnCutApart, TiltedStaves, by_corners, cut_apart, fit_out,
+    pinned_layouts, sawn_apart, sawn_cut_apart, tilted_staves, workshop_job,
 };
 use heartside_timber::document::Document;
 use heartside_timber::finding::Severity;
@@ -23,6 +24,7 @@ fn main() {
     let count: u32 = arguments.next().and_then(|n| n.parse().ok()).unwrap_or(100);
     let job = match arguments.next().as_deref() {
         Some("sawn") => sawn_job,
+        Some("tilted") => return tilted_jobs(count),
         _ => any_job,
     };
     for seed in 0..count {
@@ -41,25 +43,45 @@ fn main() {
                 by_corners(board, (300.0 - 37.0 * k as f64, 150.0 * k as f64 - 260.0));
             }
         }
-        let job = prepare(&document).job;
-        let settings = Settings {
-            seed,
-            way,
-            ..Settings::default()
-        };
-        let mut search = Search::new(&job, settings).expect("worker 0 of 1 exists");
-        search.step(steps);
-        let findings = check(&job, search.best());
-        let broken = findings.iter().filter(|f| f.severity == Severity::Broken);
-        let broken: BTreeSet<u8> = broken.map(|f| f.rule.number()).collect();
-        document.plan = Some(search.best().clone());
-        let messages: Vec<&str> = findings.iter().map(|f| f.message.as_str()).collect();
-        let line = serde_json::json!({
-            "case": seed, "way": format!("{way:?}"), "placed": search.best().placed_count(),
-            "broken": broken, "messages": messages, "document": document,
-        });
-        println!("{line}");
+        print_planned(seed, way, steps, document);
     }
+}
+
+/// Jobs whose staves are tilted, the rest planned round them; those that no cuts part are passed over.
+fn tilted_jobs(count: u32) {
+    for seed in 0..count {
+        let document = tilted_staves(seed, TiltedStaves::default());
+        let job = prepare(&document).job;
+        let is_cut = pinned_layouts(&document).iter().all(|layout| {
+            let board = job.board_index(&layout.board.board).unwrap_or(0);
+            let found = tree_for(&job, board, &layout.placements, 20_000);
+            matches!(found, TreeResult::Tree(..))
+        });
+        if is_cut {
+            print_planned(seed, WayWanted::Straight, 300, document);
+        }
+    }
+}
+
+fn print_planned(seed: u32, way: WayWanted, steps: u64, mut document: Document) {
+    let job = prepare(&document).job;
+    let settings = Settings {
+        seed,
+        way,
+        ..Settings::default()
+    };
+    let mut search = Search::new(&job, settings).expect("worker 0 of 1 exists");
+    search.step(steps);
+    let findings = check(&job, search.best());
+    let broken = findings.iter().filter(|f| f.severity == Severity::Broken);
+    let broken: BTreeSet<u8> = broken.map(|f| f.rule.number()).collect();
+    document.plan = Some(search.best().clone());
+    let messages: Vec<&str> = findings.iter().map(|f| f.message.as_str()).collect();
+    let line = serde_json::json!({
+        "case": seed, "way": format!("{way:?}"), "placed": search.best().placed_count(),
+        "broken": broken, "messages": messages, "document": document,
+    });
+    println!("{line}");
 }
 
 /// By which way a job is searched, for how many steps, and the job.

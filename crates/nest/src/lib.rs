@@ -26,6 +26,7 @@
 //! | `floor` | a higher one, by prices on parts and what each board can yield at them |
 //! | `composite` | what must lie together as one blank |
 //! | `waney` | outlines of very many corners in few lines |
+//! | `parted` | boards whose pins lie at different angles, parted before the rest is planned |
 //! | `copies` | of alike blanks the copy that lay there before |
 //! | `hearts` | heart sides of staves as their panel asks |
 //! | `last_look` | room for what the engines leave waiting |
@@ -51,6 +52,7 @@ pub mod kit;
 mod last_look;
 mod matches;
 mod objective;
+mod parted;
 mod portfolio;
 mod reasons;
 mod sawn;

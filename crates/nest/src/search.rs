@@ -11,6 +11,7 @@ use crate::composite::Composites;
 use crate::copies::as_they_lay;
 use crate::last_look::LastLook;
 use crate::objective::Choices;
+use crate::parted::Parted;
 use crate::portfolio::{Strategy, portfolio};
 use crate::reasons::Reasons;
 use crate::settings::Settings;
@@ -77,6 +78,8 @@ pub struct Search {
     /// What must lie together, as one blank to the engines: [`Search::job`] and all plans but those handed
     /// out and taken in are theirs.
     composites: Composites,
+    /// Boards that pins at different angles part, where there are any.
+    parted: Option<Parted>,
     job: Job,
     /// The same for boards that are sawn by line, where composite blanks have other sizes there; and with the
     /// smaller of both, of which the bound speaks.
@@ -131,13 +134,15 @@ impl Search {
         }
         let mut job = job.clone();
         job.workshop.sawn_kerf = widest_line(&job);
+        let (parted, job) = with_pins_parted(job, settings);
         let (composites, job) = Composites::of(job, settings.way);
         let (by_line, smallest) = (composites.by_line(&job), composites.smallest(&job));
-        Ok(Search::of(composites, job, (by_line, smallest), settings))
+        let between = (parted, composites);
+        Ok(Search::of(between, job, (by_line, smallest), settings))
     }
 
     fn of(
-        composites: Composites,
+        (parted, composites): (Option<Parted>, Composites),
         job: Job,
         (by_line, smallest): (Option<Job>, Option<Job>),
         settings: Settings,
@@ -154,6 +159,7 @@ impl Search {
         let first_plan_by = job.piece_count().saturating_mul(4).saturating_add(boards);
         let mut search = Search {
             composites,
+            parted,
             job,
             by_line,
             smallest,
@@ -180,12 +186,18 @@ impl Search {
         search.shown.0.bound.clone_from(&search.best.bound);
         if !search.job.earlier.is_empty() {
             search.go_on(search.job.earlier.clone());
-            let job = where_it_lies(&search.job);
+            let (parted, job) = with_pins_parted(where_it_lies(&search.job), settings);
             let (composites, job) = Composites::of(job, settings.way);
             let others = [&search.by_line, &search.smallest];
-            let [by_line, smallest] = others.map(|job| job.as_ref().map(where_it_lies));
-            let mut unmoved = Search::of(composites, job, (by_line, smallest), settings);
-            unmoved.go_on(search.job.earlier.clone());
+            let others = others.map(|job| job.as_ref().map(where_it_lies));
+            // Composite blanks are made before boards are parted here, so their other sizes are left alone.
+            let [by_line, smallest] = others.map(|job| job.filter(|_| parted.is_none()));
+            let between = (parted, composites);
+            let mut unmoved = Search::of(between, job, (by_line, smallest), settings);
+            match unmoved.parted {
+                Some(_) => unmoved.go_on_from(search.job.earlier.clone()),
+                None => unmoved.go_on(search.job.earlier.clone()),
+            };
             search.unmoved = Some(Box::new(unmoved));
         }
         search.hand_out();
@@ -245,7 +257,11 @@ impl Search {
             return false;
         };
         let status = unmoved.step(1);
-        let layouts = status.improved.then(|| unmoved.best.layouts.clone());
+        let known = |search: &Search| match search.parted {
+            Some(_) => search.handed_out().0.layouts.clone(),
+            None => search.best.layouts.clone(),
+        };
+        let layouts = status.improved.then(|| known(unmoved));
         if status.finished {
             self.unmoved = None;
         }
@@ -410,14 +426,18 @@ impl Search {
 
     /// Cuts the composite blanks of the best plan apart.
     fn hand_out(&mut self) {
-        if self.composites.is_empty() {
+        if self.composites.is_empty() && self.parted.is_none() {
             return;
         }
         let (steps, reasons) = (self.steps, &self.reasons);
         let known = |part| steps > 0 && reasons.is_known_not_to_fit(part);
         self.composites
             .learn_longest(&self.job, &self.shown.0, known);
-        self.apart = Some(self.composites.handed_out(&self.job, &self.shown.0));
+        let apart = self.composites.handed_out(&self.job, &self.shown.0);
+        self.apart = Some(match &self.parted {
+            Some(parted) => parted.handed_out(apart.0),
+            None => apart,
+        });
     }
 
     /// Makes the best plan's cuts handier now and then, and at last; true if what is handed out changed.
@@ -439,6 +459,9 @@ impl Search {
 
     /// A floor under the cost (for values: a ceiling), proved for the best plan where that meets it.
     pub fn bound(&self) -> Bound {
+        if let Some(parted) = &self.parted {
+            return parted.bound().clone();
+        }
         let mut bound = self
             .best
             .bound
@@ -483,14 +506,22 @@ impl Search {
     /// The plan must have come from a search of the same job: it is believed to be legal.
     /// Pieces that it leaves out are listed again.
     pub fn adopt(&mut self, plan: &Plan) -> bool {
-        let score = Score::of(self.composites.job(), plan);
+        let job = self.parted.as_ref().map(Parted::job);
+        let score = Score::of(job.unwrap_or(self.composites.job()), plan);
         if !score.better_than(&self.handed_out().1, &self.job.order) {
             return false;
         }
-        let layouts = plan.layouts.clone();
+        let layouts = self.taken_apart(plan.layouts.clone());
         let taken = self.take_in(self.composites.put_together(&self.job, layouts));
         self.hand_out();
         taken
+    }
+
+    fn taken_apart(&self, layouts: Vec<Layout>) -> Vec<Layout> {
+        match &self.parted {
+            Some(parted) => parted.taken_apart(layouts),
+            None => layouts,
+        }
     }
 
     /// As [`Search::adopt`], of a plan of the engines' job.
@@ -514,6 +545,7 @@ impl Search {
     /// The layouts must keep every rule of the job as it is now.
     /// Boards on which something was pinned meanwhile are begun anew.
     pub fn go_on_from(&mut self, layouts: Vec<Layout>) -> bool {
+        let layouts = self.taken_apart(layouts);
         let taken = self.go_on(self.composites.put_together(&self.job, layouts));
         self.hand_out();
         taken
@@ -615,6 +647,14 @@ impl Search {
             self.finished = !Choices::of(&self.job).furnishes;
         }
         self.finished |= self.nothing_is_left();
+    }
+}
+
+/// The job for the engines where pins part some of its boards; the job as it is elsewhere.
+fn with_pins_parted(job: Job, settings: Settings) -> (Option<Parted>, Job) {
+    match Parted::of(&job, settings.way) {
+        Some((parted, inner)) => (Some(parted), inner),
+        None => (None, job),
     }
 }
 

@@ -4,8 +4,8 @@
 #![allow(clippy::unwrap_used)]
 
 use heartside_check::check;
-use heartside_nest::{TreeResult, tree_for};
-use heartside_testkit::{TiltedStaves, pinned_layouts, tilted_staves};
+use heartside_nest::{Search, Settings, TreeResult, tree_for};
+use heartside_testkit::{TiltedStaves, mirrored, pinned_layouts, tilted_staves};
 use heartside_timber::document::Document;
 use heartside_timber::finding::Severity;
 use heartside_timber::job::Job;
@@ -40,6 +40,14 @@ fn cut_up(document: &Document) -> (Job, Vec<Result<Layout, Vec<usize>>>) {
     (job, found)
 }
 
+fn all_broken(job: &Job, plan: &Plan) -> Vec<String> {
+    let found = check(job, plan).into_iter();
+    let found = found.filter(|f| f.severity == Severity::Broken);
+    found
+        .map(|f| format!("{}: {}", f.cause, f.message))
+        .collect()
+}
+
 /// What the checker finds broken, but that the other parts are not placed.
 fn broken(job: &Job, layouts: Vec<Layout>) -> Vec<String> {
     let placed: Vec<_> = layouts.iter().flat_map(|l| &l.placements).collect();
@@ -62,11 +70,7 @@ fn broken(job: &Job, layouts: Vec<Layout>) -> Vec<String> {
         layouts,
         ..Plan::default()
     };
-    let found = check(&job, &plan).into_iter();
-    let found = found.filter(|f| f.severity == Severity::Broken);
-    found
-        .map(|f| format!("{}: {}", f.cause, f.message))
-        .collect()
+    all_broken(&job, &plan)
 }
 
 #[test]
@@ -96,4 +100,85 @@ fn every_proposal_that_is_cut_up_is_legal() {
         turned > cut && not.len() * 4 < cut,
         "{cut}, {turned}, {not:?}"
     );
+}
+
+/// What a job comes to after some steps: pieces placed beside the pins, and the cost.
+fn planned(document: &Document, steps: u64) -> (usize, f64) {
+    let job = prepare(document).job;
+    let settings = Settings {
+        seed: 7,
+        ..Settings::default()
+    };
+    let mut search = Search::new(&job, settings).unwrap();
+    search.step(steps);
+    let (plan, score) = (search.best(), search.score());
+    assert_eq!(
+        all_broken(&job, plan),
+        Vec::<String>::new(),
+        "{}",
+        document.title
+    );
+    for pin in &job.pins {
+        let lies = |l: &Layout| {
+            let mut there = l.placements.iter();
+            l.board == pin.board && there.any(|p| p.part_copy() == pin.part && p.at == pin.at)
+        };
+        assert!(plan.layouts.iter().any(lies), "{pin:?} has moved");
+    }
+    let count = plan.placed_count() + plan.unplaced.iter().map(|u| u.copies.len()).sum::<usize>();
+    assert_eq!(count as u64, job.piece_count(), "{}", document.title);
+    (plan.placed_count() - job.pins.len(), score.cost)
+}
+
+/// Beside tilted staves about as much is placed as beside the same staves laid straight.
+#[test]
+fn the_rest_is_planned_round_them() {
+    let (mut tilted, mut straight) = (0, 0);
+    let (mut cost, mut straight_cost) = (0.0, 0.0);
+    for seed in 0..proposals() / 4 {
+        let wanted = TiltedStaves {
+            others: 6,
+            ..TiltedStaves::default()
+        };
+        let document = tilted_staves(seed, wanted);
+        if cut_up(&document).1.iter().any(Result::is_err) {
+            continue;
+        }
+        let flat = tilted_staves(
+            seed,
+            TiltedStaves {
+                most: 0.0,
+                ..wanted
+            },
+        );
+        if cut_up(&flat).1.iter().any(Result::is_err) {
+            continue;
+        }
+        let (placed, spent) = planned(&document, 600);
+        let (flat_placed, flat_spent) = planned(&flat, 600);
+        (tilted, straight) = (tilted + placed, straight + flat_placed);
+        (cost, straight_cost) = (cost + spent, straight_cost + flat_spent);
+    }
+    println!("placed {tilted} and {straight}, for {cost} and {straight_cost}");
+    assert!(tilted * 10 >= straight * 8, "{tilted} and {straight}");
+}
+
+/// A board seen from its other side can be cut up just as well, and so can one by thinner saws.
+#[test]
+fn mirrors_and_thin_saws_change_nothing() {
+    for seed in 0..proposals() {
+        let document = tilted_staves(seed, TiltedStaves::default());
+        let verdicts = |document: &Document| -> Vec<bool> {
+            cut_up(document).1.iter().map(Result::is_ok).collect()
+        };
+        let own = verdicts(&document);
+        assert_eq!(verdicts(&mirrored(&document)), own, "seed {seed}, mirrored");
+        let mut thin = document.clone();
+        for tool in &mut thin.workshop.tools {
+            tool.kerf = Some(heartside_timber::document::Length::Mm(0.8));
+        }
+        for (thin, own) in verdicts(&thin).into_iter().zip(own) {
+            assert!(thin || !own, "seed {seed}: a thinner kerf parts less");
+        }
+    }
 }

@@ -6,7 +6,8 @@
 use heartside_timber::job::Job;
 use heartside_timber::plan::{CutTree, Frame, Placement};
 
-use super::askew::{apart, is_askew};
+use super::askew::apart;
+pub(crate) use super::askew::is_askew;
 use super::separator::{Failure, common_angle, cutting_for};
 use crate::cuts::ground::Ground;
 use crate::cuts::offcut::is_offcut;

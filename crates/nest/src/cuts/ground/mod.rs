@@ -18,6 +18,9 @@ use crate::cuts::fits::{Class, Fit, Pair};
 use crate::cuts::obstacle::Piece;
 use crate::cuts::outline::{StraightEdge, is_upright_rectangle, straight_edges, straighten};
 
+/// With this the id of a piece begins that was cut free after a turn: no id of a maker has two points in a row.
+pub(crate) const OF_A_TURN: &str = "..turned.";
+
 /// One board in one frame.
 #[derive(Debug, Clone)]
 pub struct Ground {
@@ -132,7 +135,7 @@ impl Ground {
             outline,
             holes,
             is_upright,
-            is_turned: false,
+            is_turned: board.id.starts_with(OF_A_TURN),
             twist: twist_over(board, 1.0, 1.0),
             to_board,
             tolerance: job.tolerance,

@@ -32,6 +32,9 @@ pub(crate) use part::Part;
 /// Angles nearer than this are one, in degrees: as near as blanks must lie to the frame they are cut in.
 const SAME: f64 = 1e-7;
 
+/// A piece whose blanks have one angle is given so many steps at least.
+const LEAST_STEPS: u64 = 500;
+
 /// Most cuts of a piece that are tried before it is given up: each may be followed by as many.
 const MOST_PARTINGS: usize = 60;
 
@@ -39,7 +42,7 @@ const MOST_PARTINGS: usize = 60;
 const MOST_TRIMMINGS: usize = 6;
 
 /// True where straight parts lie at angles that no one frame is square to.
-pub(super) fn is_askew(job: &Job, placements: &[Placement]) -> bool {
+pub(crate) fn is_askew(job: &Job, placements: &[Placement]) -> bool {
     let mut angles = straight_angles(job, placements);
     let first = angles.next();
     angles.any(|angle| first.is_some_and(|first| !is_same(angle, first)))
@@ -113,9 +116,13 @@ pub(crate) fn apart(
         lying,
         steps_left: step_limit,
         trimmed: 0,
+        gave_up: false,
         dead_ends: Vec::new(),
     };
-    bench.separate(&Arc::new(ground), Some(work), members)
+    match bench.separate(&Arc::new(ground), Some(work), members) {
+        Err(Failure::Inseparable(_)) if bench.gave_up => Err(Failure::GaveUp),
+        found => found,
+    }
 }
 
 struct Bench<'a> {
@@ -127,6 +134,8 @@ struct Bench<'a> {
     steps_left: u64,
     /// How many cuts before the one that is looked at took off waste.
     trimmed: usize,
+    /// Some piece of one angle took more steps than there were for it.
+    gave_up: bool,
     /// Pieces from which these blanks cannot be freed.
     dead_ends: Vec<(Arc<Ground>, Workpiece, Vec<usize>, Failure)>,
 }
@@ -232,11 +241,18 @@ impl Bench<'_> {
             };
             blanks.push((lying.place, cutout));
         }
-        let mut separator =
-            Separator::new((self.job, &ground, self.saws), &blanks, self.steps_left);
+        // One piece that takes long is not to keep others from being looked for.
+        let share = (self.steps_left / 4).max(LEAST_STEPS).min(self.steps_left);
+        let mut separator = Separator::new((self.job, &ground, self.saws), &blanks, share);
         let found = separator.free_all(cutting);
-        self.steps_left = separator.steps_left();
-        let (cutting, order) = found?;
+        self.steps_left -= share - separator.steps_left();
+        let (cutting, order) = match found {
+            Err(Failure::GaveUp) if self.steps_left > 0 => {
+                self.gave_up = true;
+                return Err(self.inseparable(members));
+            }
+            found => found?,
+        };
         let order = order.into_iter().map(|b| blanks[b].0).collect();
         Ok(Part::Square {
             ground,
