@@ -25,8 +25,14 @@ pub fn face_picture(job: &Job, board: &Board, photos: Vec<Photo>, turned_over: b
     } else {
         (ZoneFace::Down, "up face")
     };
+    // They are given for this face, whatever board of its line they are of.
+    let photos = photos.into_iter().map(|photo| Photo {
+        board: board.id.clone(),
+        is_down: turned_over,
+        ..photo
+    });
     let job = Job {
-        photos,
+        photos: photos.collect(),
         ..job.clone()
     };
     let mut seen = board.clone();

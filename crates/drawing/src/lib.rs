@@ -53,14 +53,15 @@ mod zones;
 
 pub use arrangement::boards_on_floor;
 pub use assembled::{
-    MARK_WORDS, StaveSeen, assembled, assembled_svg, panel_facts, row_words, staves_seen,
+    MARK_WORDS, StaveSeen, assembled, assembled_svg, face_id, panel_facts, row_words, staves_seen,
+    together, together_svg, unseen_in,
 };
 pub use at_machine::at_machine;
 pub use board_drawing::board_svg;
 pub use document::{Drawing, Options};
 pub use end_grain::end_picture;
 pub use face::face_picture;
-pub use faces::{FaceOf, FaceSeen, TileSeen, faces_of};
+pub use faces::{FaceOf, FaceSeen, TileSeen, faces_of, has_figure, photos_of, pictures_in};
 pub use floor::{floor, floor_again};
 pub use kept::KeptFloor;
 pub use on_floor::{BoardOnFloor, Floor, Fragment, OnTheFloor, View};

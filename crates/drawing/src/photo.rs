@@ -10,7 +10,7 @@ use crate::faces::photos_of;
 use crate::pen::Pen;
 use crate::svg::{Origin, number};
 
-/// Draws them, in millimetres of the frame of the face that is seen, as far as the wood goes. Where two lie side by side the seam is in the middle of what both show.
+/// Draws them, in millimetres of the frame of the face that is seen, as far as the wood goes.
 pub(crate) fn draw(pen: &mut Pen, job: &Job, board: &Board, origin: Origin) {
     let photos = photos_of(job, board, origin.turned_over);
     if photos.is_empty() {
@@ -21,16 +21,24 @@ pub(crate) fn draw(pen: &mut Pen, job: &Job, board: &Board, origin: Origin) {
     let face = if origin.turned_over { "down-" } else { "" };
     let (x, y) = (number(origin.x), number(origin.y));
     let clip = format!("clip-{face}{place}-{x}-{y}");
-    let clipped = |pen: &mut Pen, id: &str, d: &str| {
-        pen.out.push_str(&format!(
-            "<clipPath id=\"{id}\"><path d=\"{d}\"/></clipPath>"
-        ));
-        pen.open("", "", "", &format!(" clip-path=\"url(#{id})\""));
-    };
     clipped(pen, &clip, &origin.region(&board.outline));
-    let origin = origin.of_face();
+    images(pen, &photos, origin.of_face(), &clip);
+    pen.close();
+}
+
+/// Opens a group of which only what lies within a path is seen.
+pub(crate) fn clipped(pen: &mut Pen, id: &str, d: &str) {
+    pen.out.push_str(&format!(
+        "<clipPath id=\"{id}\"><path d=\"{d}\"/></clipPath>"
+    ));
+    pen.open("", "", "", &format!(" clip-path=\"url(#{id})\""));
+}
+
+/// Pictures of one face from left to right, in the frame of the face; where two lie side by side the seam is in the
+/// middle of what both show. Ids begin with `clip`.
+pub(crate) fn images(pen: &mut Pen, photos: &[&Photo], origin: Origin, clip: &str) {
     for (k, photo) in photos.iter().enumerate() {
-        let shown = between_seams(&photos, k);
+        let shown = between_seams(photos, k);
         let is_whole = shown == photo.covers;
         if !is_whole {
             let corners = shown.corners();
@@ -50,7 +58,6 @@ pub(crate) fn draw(pen: &mut Pen, job: &Job, board: &Board, origin: Origin) {
             pen.close();
         }
     }
-    pen.close();
 }
 
 /// What is shown of one of several pictures.

@@ -61,7 +61,7 @@ fn plan() -> Plan {
 }
 
 fn drawings(job: &Job) -> Vec<Drawing> {
-    let of = |copy| assembled_svg(job, &plan(), &top(copy), &Options::default()).unwrap();
+    let of = |copy| assembled_svg(job, &plan(), &top(copy), false, &Options::default()).unwrap();
     let mut all = vec![of(1), of(2)];
     for paper in [Paper::A4, Paper::Letter] {
         let pages = sheets(job, &plan(), &[], paper, &Options::default());
@@ -91,7 +91,16 @@ fn every_panel_is_a_drawing_and_a_page_and_no_labels_overlap() {
             }
         }
     }
-    assert!(assembled_svg(&job(400.0, 140.0), &plan(), &top(3), &Options::default()).is_none());
+    assert!(
+        assembled_svg(
+            &job(400.0, 140.0),
+            &plan(),
+            &top(3),
+            false,
+            &Options::default()
+        )
+        .is_none()
+    );
 }
 
 #[test]
@@ -101,7 +110,7 @@ fn staves_say_where_they_come_from_and_which_way_their_heart_is() {
     let hearts: Vec<HeartSide> = seen.iter().map(|s| s.heart).collect();
     use HeartSide::{Down, Unknown, Up};
     assert_eq!(hearts, [Up, Down, Unknown]);
-    let svg = assembled(&job, &plan(), &top(1)).unwrap();
+    let svg = assembled(&job, &plan(), &top(1), false).unwrap();
     read(&svg);
     assert!(
         svg.contains("stave 1 · 137.4 wide · from A/1 · heart side up"),

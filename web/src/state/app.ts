@@ -71,7 +71,8 @@ export interface FileDesk {
   /** Goes on with this job under a name of its own. */
   keepCopy(): Promise<void>;
   svgOf(board: CopyOf): void;
-  svgOfPanel(panel: CopyOf): void;
+  /** One side of a panel or of parts seen together. */
+  svgOfFace(of: string, back: boolean, stands: boolean, title: string): void;
   svgOfAll(): void;
   print(paper: "a4" | "letter"): void;
 }

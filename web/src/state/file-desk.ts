@@ -266,8 +266,8 @@ export function makeFileDesk(parts: FileDeskParts): FileDesk {
       const none = text.files.noDrawing(board.id, why);
       void draw(desk.ask((session) => session.svg_board(board.id, board.copy, parts.today())), none);
     },
-    svgOfPanel(panel: CopyOf) {
-      void draw(desk.ask((session) => session.svg_panel(panel.id, panel.copy, parts.today())), text.files.noDrawing(panel.id, ""));
+    svgOfFace(of, back, stands, title) {
+      void draw(desk.ask((session) => session.svg_face(of, back, stands, parts.today())), text.files.noDrawing(title, ""));
     },
     svgOfAll() {
       void draw(desk.ask((session) => session.svg_all(parts.today())), text.files.noBoards);

@@ -8,7 +8,7 @@ import { drawing } from "./drawing";
 import { firstSteps, floor, newSteps, trestle } from "./floor";
 import { files, keeping, leaving, tabs, trouble } from "./keeping";
 import { photograph } from "./photograph";
-import { boardLines, forms, marking, panels, piece, places, problems, rows, search, selection, settingOut, sheet, timber, whatIf } from "./sheet";
+import { boardLines, faces, forms, marking, panels, piece, places, problems, rows, search, selection, settingOut, sheet, timber, whatIf } from "./sheet";
 import { about, boardFiles, keys, menu, paste, plans, print, shelf, workshop } from "./windows";
 
 const page = {
@@ -39,6 +39,7 @@ export const text = {
   boardFiles,
   marking,
   piece,
+  faces,
   panels,
   whatIf,
   problems,

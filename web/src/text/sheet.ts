@@ -168,6 +168,23 @@ export const panels = {
   save: "Save this drawing",
 } as const;
 
+export const faces = {
+  side: "Which side is shown",
+  front: "Front",
+  back: "Back",
+  grain: "How the grain runs in the picture",
+  lies: "Grain lies",
+  stands: "Grain stands",
+  dragging: "What dragging moves",
+  moves: "Drag moves the stave",
+  pushes: "Drag moves the wood",
+  moveHint: "Drag a stave to another place in the panel. With “Drag moves the wood” the stave stays and its board slides under it. Keys: choose a stave, then press the arrow keys on the picture.",
+  pushHint: "Drag the wood under a part: its blank moves on the board, and what is wrong there is told below. Keys: choose a part, then press the arrow keys on the picture; with Shift by 10 mm, Escape puts it back.",
+  keys: "The face with its wood. Arrow keys move the wood under the part that is chosen.",
+  large: "Show it large",
+  together: (parts: string) => `${parts}, seen together`,
+} as const;
+
 export const whatIf = {
   heading: "What if it were another size?",
   hint: "A plan for values over its range, each checked. It takes a little while, and can be stopped.",

@@ -1,11 +1,10 @@
-// Panels as they are glued up, beside the boards: the picture of each, in which a stave is dragged to
-// another place, its staves one by one, and how it moves over the year.
+// Panels as they are glued up, beside the boards: the picture of each, its staves one by one, and how it moves over
+// the year; and other parts that are seen together.
 
-import { useSignal } from "@preact/signals";
-
-import type { CopyOf, PanelSheet } from "../protocol/generated";
+import type { CopyOf, PanelSheet, TogetherSheet } from "../protocol/generated";
 import { text } from "../text";
 import { useApp } from "./app-context";
+import { Face, useFaceLook } from "./FacePicture";
 
 /** `of`: those of one part alone. */
 export function Panels({ of }: { of?: string }) {
@@ -23,7 +22,8 @@ export function Panels({ of }: { of?: string }) {
 }
 
 function Panel({ panel }: { panel: PanelSheet }) {
-  const { desk, files } = useApp();
+  const { desk } = useApp();
+  const look = useFaceLook();
   const chosen = desk.chosen.value;
   // A piece of a stave stands for it too.
   const isChosen = (part: CopyOf): boolean =>
@@ -40,7 +40,7 @@ function Panel({ panel }: { panel: PanelSheet }) {
           {problem}
         </p>
       ))}
-      <Picture panel={panel} move={move} />
+      <Face of={panel.key} title={panel.title} look={look} move={move} staves={panel.staves.map((stave) => stave.number)} />
       <ol class="staves">
         {panel.staves.map((stave, at) => (
           <li key={stave.number} class={isChosen(stave.part) ? "is-chosen" : ""}>
@@ -85,11 +85,6 @@ function Panel({ panel }: { panel: PanelSheet }) {
         <p class="hint">{panel.movement_because}</p>
       </details>
       <p class="hint">{panel.mark}</p>
-      <div class="row-buttons">
-        <button type="button" class="button quiet small" onClick={() => files.svgOfPanel(panel.panel)}>
-          {text.panels.save}
-        </button>
-      </div>
     </section>
   );
 }
@@ -97,79 +92,27 @@ function Panel({ panel }: { panel: PanelSheet }) {
 /** `top..1.3` of its piece `top..1.3.2` too. */
 const staveOf = (id: string): string => /^.*\.\.\d+\.\d+/.exec(id)?.[0] ?? id;
 
-interface Drag {
-  readonly pointer: number;
-  readonly stave: number;
-  readonly piece: string | undefined;
-  readonly y: number;
-  readonly group: SVGGElement;
+/** Doors in a row, fronts of drawers, runs. */
+export function SetsTogether() {
+  const { desk } = useApp();
+  void desk.state.value;
+  const sets = desk.ask((session) => session.sets_together()) ?? [];
+  return (
+    <>
+      {sets.map((set) => (
+        <SetTogether key={set.key} set={set} />
+      ))}
+    </>
+  );
 }
 
-/** A stave is dragged over the others; where its middle comes to lie is its place. */
-function Picture({ panel, move }: { panel: PanelSheet; move: (stave: number, to: number) => void }) {
-  const { desk } = useApp();
-  const drag = useSignal<Drag | null>(null);
-  const isFar = (from: Drag, y: number): boolean => Math.abs(y - from.y) > 4;
-
-  function letGo(): Drag | null {
-    const from = drag.value;
-    drag.value = null;
-    from?.group.removeAttribute("transform");
-    from?.group.classList.remove("is-held");
-    return from;
-  }
-
+function SetTogether({ set }: { set: TogetherSheet }) {
+  const look = useFaceLook(set.stands);
   return (
-    <div
-      class="panel-picture"
-      // The core draws it; all text in it is escaped there.
-      dangerouslySetInnerHTML={{ __html: panel.svg }}
-      onPointerDown={(event) => {
-        const group = event.target instanceof Element ? event.target.closest<SVGGElement>("[data-stave]") : null;
-        if (group === null || event.button !== 0 || drag.value !== null) return;
-        event.currentTarget.setPointerCapture(event.pointerId);
-        const piece = (event.target as Element).closest<SVGGElement>("[data-piece]");
-        drag.value = {
-          pointer: event.pointerId,
-          stave: Number(group.dataset["stave"]),
-          piece: piece?.dataset["piece"],
-          y: event.clientY,
-          group,
-        };
-      }}
-      onPointerMove={(event) => {
-        const from = drag.value;
-        if (from?.pointer !== event.pointerId || !isFar(from, event.clientY)) return;
-        const svg = from.group.ownerSVGElement;
-        const scale = svg?.getScreenCTM()?.d ?? 1;
-        // What is held lies over the others.
-        if (from.group.nextElementSibling?.hasAttribute("data-stave") === true) {
-          const staves = from.group.parentElement?.querySelectorAll("[data-stave]");
-          staves?.[staves.length - 1]?.after(from.group);
-        }
-        from.group.classList.add("is-held");
-        from.group.setAttribute("transform", `translate(0 ${(event.clientY - from.y) / scale})`);
-      }}
-      onPointerUp={(event) => {
-        const from = drag.value;
-        if (from?.pointer !== event.pointerId) return;
-        const middle = (group: Element): number => {
-          const box = group.querySelector(".hs-wood")?.getBoundingClientRect();
-          return box === undefined ? 0 : box.top + box.height / 2;
-        };
-        const own = middle(from.group);
-        const others = [...event.currentTarget.querySelectorAll("[data-stave]")].filter((each) => each !== from.group);
-        const to = others.filter((each) => middle(each) < own).length;
-        const wasMoved = isFar(from, event.clientY);
-        letGo();
-        const stave = panel.staves.findIndex((each) => each.number === from.stave);
-        const part = panel.staves[stave]?.part;
-        // What stands for a stave of several pieces is the first of them.
-        const id = from.piece === undefined ? part?.id : part?.id.replace(/\d+$/, from.piece);
-        if (!wasMoved && id !== undefined) desk.choose({ kind: "part", of: { id, copy: 1 } });
-        else if (to !== stave) move(from.stave, to);
-      }}
-      onPointerCancel={letGo}
-    />
+    <section class="panel" aria-label={text.faces.together(set.title)}>
+      <h3>{text.faces.together(set.title)}</h3>
+      <p class="hint">{set.facts}</p>
+      <Face of={set.key} title={set.title} look={look} />
+    </section>
   );
 }

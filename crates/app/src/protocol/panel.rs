@@ -25,9 +25,9 @@ to_page! {
         pub title: String,
         /// "1500 × 700 × 20 mm, glued up from 6 staves".
         pub facts: String,
-        /// Its picture, an `svg` element; each stave is a group with its number in `data-stave`, each of its
-        /// pieces one with its own in `data-piece`.
-        pub svg: String,
+        /// What its faces are asked for by. In their pictures each stave is a group with its number in
+        /// `data-stave`, each of its pieces one with its own in `data-piece`.
+        pub key: String,
         /// What the mark across the joints means.
         pub mark: String,
         /// Its staves as they lie in the picture: the uppermost first.

@@ -42,6 +42,7 @@ mod drawing_out;
 mod drop_tests;
 mod editing;
 mod engine;
+mod faces;
 pub mod figure_maps;
 mod floor;
 mod form;

@@ -1,6 +1,6 @@
 //! Panels as they are glued up: their picture, their order, and how they move over the year.
 
-use heartside_drawing::{MARK_WORDS, StaveSeen, assembled, panel_facts, row_words, staves_seen};
+use heartside_drawing::{MARK_WORDS, StaveSeen, panel_facts, row_words, staves_seen};
 use heartside_geometry::Arrange;
 use heartside_timber::choices::PanelChoice;
 use heartside_timber::defaults;
@@ -53,7 +53,7 @@ impl Session {
             panel: copy_of(&choice.panel),
             title: panel.part.copy_name(choice.panel.copy),
             facts: panel_facts(&self.job, panel, choice),
-            svg: assembled(&self.job, &plan, &choice.panel).unwrap_or_default(),
+            key: format!("panel {} {}", choice.panel.part, choice.panel.copy),
             mark: MARK_WORDS.to_owned(),
             staves: rows.into_iter().rev().map(row).collect(),
             problems: self.wrong_as_glued(&seen),

@@ -1,14 +1,14 @@
 //! Drawings and sheets for files and print.
 
-use heartside_drawing::{Drawing, Options, Theme, assembled_svg, board_svg, overview_svg};
-use heartside_timber::document::{BoardCopy, PartCopy};
+use heartside_drawing::{Drawing, Options, Theme, board_svg, overview_svg};
+use heartside_timber::document::BoardCopy;
 
 use super::Session;
 use crate::protocol::{Paper, Sheet};
 use crate::sizes::sizes_that_gave;
 
 impl Session {
-    fn options<'a>(&'a self, date: &'a str) -> Options<'a> {
+    pub(super) fn options<'a>(&'a self, date: &'a str) -> Options<'a> {
         Options {
             date,
             findings: self.judged.as_ref().map(|j| j.findings.as_slice()),
@@ -45,17 +45,6 @@ impl Session {
         all
     }
 
-    /// The drawing of a panel as it is glued up; an empty sheet where there is no such panel.
-    pub fn svg_panel(&self, part: &str, copy: u32, date: &str) -> Sheet {
-        let of = PartCopy {
-            part: part.to_owned(),
-            copy,
-        };
-        assembled_svg(&self.job, &self.plan_or_empty(), &of, &self.options(date))
-            .map(sheet)
-            .unwrap_or_default()
-    }
-
     /// One printable sheet or more for each board that is cut.
     pub fn sheets(&self, paper: Paper, date: &str) -> Vec<Sheet> {
         let paper = match paper {
@@ -77,7 +66,7 @@ impl Session {
     }
 }
 
-fn sheet(drawing: Drawing) -> Sheet {
+pub(super) fn sheet(drawing: Drawing) -> Sheet {
     Sheet {
         name: format!("{}.svg", drawing.name),
         title: drawing.title,

@@ -2,7 +2,7 @@
 //!
 //! The pictures themselves are files that the page keeps; the job knows them by their hash.
 
-use heartside_drawing::face_picture;
+use heartside_drawing::{face_picture, photos_of};
 use heartside_geometry::{Bounds, Point, Ring, Vector};
 use heartside_timber::document::{
     Board, BoardOutline, Length, Photo, PhotoMark, Zone, ZoneFace, ZoneFrom, ZoneKind, ZoneShape,
@@ -46,7 +46,8 @@ impl Laid {
 impl Session {
     /// Takes a straightened photograph of a board with what was accepted of it, as one step: a new board, or
     /// a face of one that is there. On a board that is there it is laid by its outline, so that the down face
-    /// lies under the up face as a page lies under a page.
+    /// lies under the up face as a page lies under a page. On a piece likewise, in the coordinates of the board that it
+    /// came from; wherever the piece is drawn, and what is cut from it later, that photograph goes before the board's.
     pub fn take_photo(&mut self, taken: &PhotoTaken) -> Outcome {
         let mut after = self.document.clone();
         let is_new = taken.board.is_none();
@@ -58,11 +59,14 @@ impl Session {
             return Outcome::refused(GONE);
         };
         let row = thing.at();
-        if after.boards[row].from.is_some() {
-            return Outcome::refused(
-                "this is a piece of a board: take the photo in for the board as it was bought",
-            );
-        }
+        let is_piece = after.boards[row].from.is_some();
+        // A piece keeps the outline that it was cut to, and its photo shows all of it.
+        let own = PhotoTaken {
+            new_outline: taken.new_outline && !is_piece,
+            part: taken.part && !is_piece,
+            ..taken.clone()
+        };
+        let taken = &own;
         let seen = Bounds::of_points(taken.outline.iter().map(|&[x, y]| Point::new(x, y)));
         let Some(seen) = seen.filter(|_| taken.outline.len() > 2) else {
             return Outcome::refused(
@@ -72,6 +76,12 @@ impl Session {
         let known = self.document.boards.get(row).filter(|_| !is_new);
         let known = known.and_then(|board| self.sound_board(row, board));
         let (laid, joins, told) = lay(taken, known, seen);
+        let told = match told.is_empty() || !is_piece {
+            true => told,
+            false => format!(
+                "{told}: look whether it is this piece, and take the photo out again if not"
+            ),
+        };
         let board = &mut after.boards[row];
         if is_new && let Err(why) = self.describe(board, taken) {
             return Outcome::refused(why);
@@ -126,10 +136,11 @@ impl Session {
             });
             after.photos.push(photo);
         }
-        let label = format!("taking in a photo of board {id}");
+        let what = if is_piece { "piece" } else { "board" };
+        let label = format!("taking in a photo of {what} {id}");
         let done = Outcome::done()
             .with_thing(Thing::row(ThingKind::Board, row))
-            .saying(format!("Photo of board {id} taken in{told}"));
+            .saying(format!("Photo of {what} {id} taken in{told}"));
         if after.boards == self.document.boards {
             self.commit(&label, after, Change::Aside);
             return done;
@@ -189,7 +200,10 @@ impl Session {
             PhotoRow {
                 hash: photo.hash.clone(),
                 board: row.map(|row| Thing::row(ThingKind::Board, row)),
-                title: format!("board {}, {face}", photo.board),
+                title: match row.map(|row| self.document.boards[row].from.is_some()) {
+                    Some(true) => format!("piece {}, {face}", photo.board),
+                    _ => format!("board {}, {face}", photo.board),
+                },
             }
         });
         rows.collect()
@@ -204,22 +218,14 @@ impl Session {
         let from = board.from.as_ref();
         let root = from.map_or(&board.id, |from| &from.root.board);
         let is_down = |photo: &Photo| photo.face == ZoneFace::Down;
-        let photos = || self.document.photos.iter().filter(|p| p.board == *root);
+        let is_own = |photo: &Photo| photo.board == *root || photo.board == board.id;
+        let photos = || self.document.photos.iter().filter(|p| is_own(p));
         let is_marked = board.zones.iter().any(|z| z.face == ZoneFace::Down);
         if board.is_in_hand() || !(is_marked || photos().any(is_down)) {
             return None;
         }
-        let here = photos().filter(|p| is_down(p) == turned_over);
-        let here = here.filter(|p| self.photos_at_hand.contains(&p.hash));
-        let shown = here.filter_map(|p| {
-            Some(job::Photo {
-                hash: p.hash.clone(),
-                board: p.board.clone(),
-                is_down: turned_over,
-                covers: p.covers()?,
-            })
-        });
-        let shown = shown.collect();
+        let shown = photos_of(&self.job, board, turned_over);
+        let shown = shown.into_iter().cloned().collect();
         Some(face_picture(&self.job, board, shown, turned_over))
     }
 

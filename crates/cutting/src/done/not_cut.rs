@@ -1,7 +1,9 @@
 //! A cut that was not made after all.
 
 use heartside_geometry::{Arrange, Region, Vector};
-use heartside_timber::document::{Board, Document, DoneCut, Hand, OnFloor, PartCopy, Photo, Pin};
+use heartside_timber::document::{
+    Board, Document, DoneCut, Hand, OnFloor, PartCopy, Photo, Pin, ZoneFace,
+};
 use heartside_timber::edit::{Edit, RowEdit};
 use heartside_timber::job::{self, Job};
 use heartside_timber::plan::{CutNode, CutTree, Layout, Placement, Plan, UnplacedReason};
@@ -48,19 +50,36 @@ pub fn not_cut(document: &Document, job: &Job, id: u32) -> Result<Edit, Refused>
         };
         edits.push(Edit::Pin(RowEdit::put(row, pin)));
     }
-    // A piece has its board's coordinates, so its photographs fit the board.
+    // A piece has its board's coordinates, so its photographs fit the board; but where that has some of the same face
+    // they would lie over each other, and theirs go with the pieces.
+    let root = job.board(&cut.board).and_then(|b| b.from.as_ref());
+    let root = root.map_or(&cut.board, |from| &from.root.board);
+    let has_own = |photo: &Photo| {
+        let is_same_face =
+            |other: &Photo| (other.face == ZoneFace::Down) == (photo.face == ZoneFace::Down);
+        let of_board = |other: &Photo| other.board == cut.board || other.board == *root;
+        let mut others = document.photos.iter();
+        others.any(|other| of_board(other) && is_same_face(other))
+    };
+    let mut gone: Vec<Edit> = Vec::new();
     for (row, photo) in document
         .photos
         .iter()
         .enumerate()
         .filter(|(_, p)| is_its(&p.board))
     {
+        if has_own(photo) {
+            gone.push(Edit::Photo(RowEdit::Remove { at: row }));
+            continue;
+        }
         let photo = Photo {
             board: cut.board.clone(),
             ..photo.clone()
         };
         edits.push(Edit::Photo(RowEdit::put(row, photo)));
     }
+    // The last first, so that the others keep their places.
+    edits.extend(gone.into_iter().rev());
     let lies = |f: &OnFloor| is_its(&f.board.board);
     for row in (0..document.floor.len()).rev() {
         if lies(&document.floor[row]) {

@@ -7,7 +7,6 @@ use heartside_timber::plan::Plan;
 
 use super::Glued;
 use super::facts::head;
-use super::marks::MARK_WORDS;
 use crate::document::{Drawing, Options, document, joined};
 use crate::measures::scale_bar;
 use crate::pen::{Pen, Words};
@@ -21,8 +20,8 @@ const BESIDE: f64 = 64.0;
 
 /// A panel as it is glued up, to be shown beside the floor: an `svg` element in millimetres of wood.
 /// None where the job has no such panel.
-pub fn assembled(job: &Job, plan: &Plan, copy: &PartCopy) -> Option<String> {
-    let glued = Glued::of(job, plan, copy)?;
+pub fn assembled(job: &Job, plan: &Plan, copy: &PartCopy, is_back: bool) -> Option<String> {
+    let glued = Glued::of(job, plan, copy, is_back)?;
     let mut pen = Pen::new(glued.unit(BESIDE));
     let (extent, _) = glued.draw(&mut pen, &mut Ids::default());
     Some(format!(
@@ -42,9 +41,10 @@ pub fn assembled_svg(
     job: &Job,
     plan: &Plan,
     copy: &PartCopy,
+    is_back: bool,
     options: &Options,
 ) -> Option<Drawing> {
-    let glued = Glued::of(job, plan, copy)?;
+    let glued = Glued::of(job, plan, copy, is_back)?;
     let unit = glued.unit(READ_AT);
     let mut pen = Pen::new(unit);
     let (mut extent, labels) = glued.draw(&mut pen, &mut Ids::default());
@@ -63,7 +63,7 @@ pub fn assembled_svg(
     let mut y = extent.max.y + 4.0 * unit;
     scale_bar(&mut pen, job, Point { x: 0.0, y }, 1.0, 45.0 * unit);
     y += 3.5 * unit;
-    for line in wrap(MARK_WORDS, 2.3 * unit, width) {
+    for line in wrap(&glued.told_below(), 2.3 * unit, width) {
         pen.words(&Words::starting(
             line,
             "hs-quiet",

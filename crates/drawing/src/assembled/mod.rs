@@ -6,9 +6,10 @@ mod facts;
 mod marks;
 mod sheet;
 mod staves;
+mod together;
 
 use heartside_geometry::{Bounds, Point};
-use heartside_timber::choices::PanelChoice;
+use heartside_timber::choices::{PanelChoice, stave_named};
 use heartside_timber::document::{HeartSide, PartCopy};
 use heartside_timber::job::{Job, Panel, RingRun};
 use heartside_timber::length::{write_dimension, write_length};
@@ -16,8 +17,9 @@ use heartside_timber::plan::Plan;
 
 use crate::document::joined;
 use crate::end_grain::end;
+use crate::faces::{FaceOf, FaceSeen, face_of_panel, figure, has_figure, unseen_words};
 use crate::pen::{Pen, Words};
-use crate::svg::{Ids, number};
+use crate::svg::{Ids, escape, number, safe_file_name};
 use crate::text::shorten;
 pub use alone::{assembled, assembled_svg};
 pub use facts::panel_facts;
@@ -26,6 +28,7 @@ use marks::{MARK_FROM, grain_of, mark};
 pub(crate) use sheet::panel_sheets;
 use staves::from_words;
 pub use staves::{StaveSeen, row_words, staves_seen};
+pub use together::{together, together_svg};
 
 /// A copy of a panel, found in its job.
 struct Glued<'a> {
@@ -33,10 +36,12 @@ struct Glued<'a> {
     panel: &'a Panel,
     choice: &'a PanelChoice,
     staves: Vec<StaveSeen>,
+    /// The side that is seen.
+    face: FaceSeen,
 }
 
 impl<'a> Glued<'a> {
-    fn of(job: &'a Job, plan: &Plan, copy: &PartCopy) -> Option<Glued<'a>> {
+    fn of(job: &'a Job, plan: &Plan, copy: &PartCopy, is_back: bool) -> Option<Glued<'a>> {
         let panel = job.panels.iter().find(|p| p.part.id == copy.part)?;
         let choice = panel.copies.iter().find(|c| c.panel == *copy)?;
         Some(Glued {
@@ -44,6 +49,7 @@ impl<'a> Glued<'a> {
             panel,
             choice,
             staves: staves_seen(job, plan, choice),
+            face: face_of_panel(job, plan, (panel, choice), is_back),
         })
     }
 
@@ -52,8 +58,33 @@ impl<'a> Glued<'a> {
         self.staves.chunk_by(|a, b| a.number == b.number)
     }
 
+    /// "Top", "Top, from behind".
     fn name(&self) -> String {
-        self.panel.part.copy_name(self.choice.panel.copy)
+        let name = self.panel.part.copy_name(self.choice.panel.copy);
+        if self.face.is_back {
+            return format!("{name}, from behind");
+        }
+        name
+    }
+
+    /// Whether a photograph shows any of it.
+    fn has_figure(&self) -> bool {
+        self.face
+            .tiles
+            .iter()
+            .any(|tile| has_figure(self.job, tile))
+    }
+
+    /// What the mark means, and what no photograph shows where some do.
+    fn told_below(&self) -> String {
+        let mark = if self.face.is_back { "" } else { MARK_WORDS };
+        let unseen = unseen_in(self.job, &self.face);
+        let unseen = if self.has_figure() {
+            unseen
+        } else {
+            String::new()
+        };
+        [mark, &unseen].join(" ").trim().to_owned()
     }
 
     /// The wood alone; at least as wide as the panel, or what is over for trimming.
@@ -79,21 +110,24 @@ impl<'a> Glued<'a> {
     fn draw(&self, pen: &mut Pen, ids: &mut Ids) -> (Bounds, Vec<Bounds>) {
         let (u, wood) = (pen.unit, self.wood());
         let mut labels = Vec::new();
-        // The first stave lies lowest.
-        let mut y = wood.max.y;
+        // The first stave lies lowest, or from behind uppermost.
+        let is_back = self.face.is_back;
+        let mut y = if is_back { wood.min.y } else { wood.max.y };
         let mut joints = Vec::new();
         let last = self.rows().count().saturating_sub(1);
         for (place, row) in self.rows().enumerate() {
             let taken = if place == last { 0.0 } else { self.panel.joint };
-            let own = Bounds {
-                min: Point {
-                    x: 0.0,
-                    y: y - (row[0].width - taken),
+            let across = row[0].width - taken;
+            let next = if is_back { y + across } else { y - across };
+            let own = Bounds::new(
+                Point { x: 0.0, y },
+                Point {
+                    x: wood.max.x,
+                    y: next,
                 },
-                max: Point { x: wood.max.x, y },
-            };
+            );
             self.draw_stave(pen, ids, row, own, &mut labels);
-            y = own.min.y;
+            y = next;
             if place != last {
                 joints.push(y);
             }
@@ -109,7 +143,10 @@ impl<'a> Glued<'a> {
             pen.line("hs-edge", a, b, 0.3);
         }
         pen.rect("hs-edge", wood, 0.0, 0.4);
-        mark(pen, wood, &joints);
+        // It is chalked on the front.
+        if !is_back {
+            mark(pen, wood, &joints);
+        }
         let below = wood.max.y + 3.2 * u;
         let grain = format!(
             "grain, {} long",
@@ -182,7 +219,11 @@ impl<'a> Glued<'a> {
             &row_words(self.job, row),
         ]);
         let id = ids.make("stave", &first.part.part);
-        let extra = format!(" data-stave=\"{}\"", first.number);
+        let (number, part) = (first.number, escape(&first.part.part));
+        let extra = format!(
+            " data-stave=\"{number}\" data-part=\"{part}#{}\"",
+            first.part.copy
+        );
         pen.open(&id, "hs-stave", &told, &extra);
         for stave in row {
             let (from, to) = stave.along;
@@ -196,14 +237,17 @@ impl<'a> Glued<'a> {
                     y: own.max.y,
                 },
             };
-            self.draw_piece(pen, stave, own, &wide, labels);
+            self.draw_piece(pen, stave, own);
         }
         for piece in &row[1..] {
             self.draw_end_joint(pen, piece.along.0, own);
         }
+        for stave in row {
+            self.write_on(pen, stave, own, &wide, labels);
+        }
         let is_alike = row.iter().all(|piece| piece.heart == first.heart);
         let heart = if is_alike {
-            first.heart
+            as_seen(first.heart, self.face.is_back)
         } else {
             HeartSide::Unknown
         };
@@ -230,24 +274,25 @@ impl<'a> Glued<'a> {
     }
 
     /// A stave in one piece, or one of its pieces, with its number in `data-piece`.
-    fn draw_piece(
-        &self,
-        pen: &mut Pen,
-        stave: &StaveSeen,
-        own: Bounds,
-        wide: &str,
-        labels: &mut Vec<Bounds>,
-    ) {
+    fn draw_piece(&self, pen: &mut Pen, stave: &StaveSeen, own: Bounds) {
         let u = pen.unit;
-        let from = from_words(self.job, stave);
-        let extra = match stave.piece {
-            0 => String::new(),
-            piece => format!(" data-piece=\"{piece}\""),
-        };
-        pen.open("", "hs-piece", "", &extra);
+        pen.open("", "hs-piece", "", &piece_of(stave));
         pen.rect("hs-wood", own, 0.0, 0.0);
-        let seed = stave.number + 5 * stave.piece;
-        pen.path("hs-grain", &grain_of(own, seed, u), 0.14, &[]);
+        let tile = self.face.tiles.iter().position(|t| t.part == stave.part);
+        let seen = tile.map(|k| (k, &self.face.tiles[k]));
+        if let Some((k, tile)) = seen {
+            figure(
+                pen,
+                self.job,
+                &self.face,
+                tile,
+                &format!("{}-{k}", face_id(&self.face)),
+            );
+        }
+        if seen.is_none_or(|(_, tile)| !has_figure(self.job, tile)) {
+            let seed = stave.number + 5 * stave.piece;
+            pen.path("hs-grain", &grain_of(own, seed, u), 0.14, &[]);
+        }
         if stave.board.is_none() {
             let dashed = |at: f64| {
                 format!(
@@ -260,6 +305,21 @@ impl<'a> Glued<'a> {
             let d = dashed(own.min.y + 0.5 * u) + &dashed(own.max.y - 0.5 * u);
             pen.path("hs-pencil", &d, 0.2, &[1.2, 0.9]);
         }
+        pen.close();
+    }
+
+    /// What is written on a stave or a piece of one; `own` is the whole stave.
+    fn write_on(
+        &self,
+        pen: &mut Pen,
+        stave: &StaveSeen,
+        own: Bounds,
+        wide: &str,
+        labels: &mut Vec<Bounds>,
+    ) {
+        let u = pen.unit;
+        let from = from_words(self.job, stave);
+        let (start, end) = (stave.along.0, stave.along.1.min(own.max.x));
         let size = (0.62 * own.height()).min(2.7 * u);
         // The mark stands in the left half: what is there has room for little before it.
         let (whole, gap) = (self.panel.length, 2.0 * u);
@@ -271,15 +331,15 @@ impl<'a> Glued<'a> {
                 0.95 * whole,
                 format!("{} · {wide} · {from}", stave.number),
             ),
-            piece if own.min.x < before_mark && own.max.x < 0.7 * whole => {
+            piece if start < before_mark && end < 0.7 * whole => {
                 let told = format!("{}, {piece} · {from}", stave.number);
-                (own.min.x + gap, before_mark, told)
+                (start + gap, before_mark, told)
             }
             piece => {
                 let told = format!("{}, {piece} · {long} × {wide} · {from}", stave.number);
-                let is_left = own.min.x < before_mark;
-                let x = if is_left { beyond } else { own.min.x + gap };
-                (x, own.max.x - gap, told)
+                let is_left = start < before_mark;
+                let x = if is_left { beyond } else { start + gap };
+                (x, end - gap, told)
             }
         };
         let words = shorten(&told, size, (to - x).max(0.0));
@@ -290,7 +350,45 @@ impl<'a> Glued<'a> {
         let words =
             Words::starting(words, "hs-name", left, size).haloed(0.8 * size, "hs-halo-wood");
         labels.push(words.bounds());
+        let extra = piece_of(stave);
+        if !extra.is_empty() {
+            pen.open("", "", "", &extra);
+        }
         pen.words(&words);
-        pen.close();
+        if !extra.is_empty() {
+            pen.close();
+        }
     }
+}
+
+/// The attribute with the number of a piece of a stave; none where that is in one piece.
+fn piece_of(stave: &StaveSeen) -> String {
+    match stave.piece {
+        0 => String::new(),
+        piece => format!(" data-piece=\"{piece}\""),
+    }
+}
+
+/// The face that the heart side shows on, as one sees the panel.
+fn as_seen(heart: HeartSide, is_back: bool) -> HeartSide {
+    match (heart, is_back) {
+        (HeartSide::Up, true) => HeartSide::Down,
+        (HeartSide::Down, true) => HeartSide::Up,
+        (heart, _) => heart,
+    }
+}
+
+/// Which staves or parts no photograph shows on this side, in a sentence.
+pub fn unseen_in(job: &Job, face: &FaceSeen) -> String {
+    let is_panel = matches!(face.of, FaceOf::Panel(_));
+    unseen_words(job, face, |tile| {
+        let named = stave_named(&tile.part.part).filter(|_| is_panel);
+        let own = || job.name_of(&tile.part).unwrap_or_default();
+        named.map_or_else(own, |named| named.words())
+    })
+}
+
+/// What begins the ids of a face's pieces.
+pub fn face_id(face: &FaceSeen) -> String {
+    format!("face-{}", safe_file_name(&face.key))
 }

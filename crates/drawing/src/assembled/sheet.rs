@@ -5,10 +5,9 @@ use heartside_timber::job::Job;
 use heartside_timber::length::write_dimension;
 use heartside_timber::plan::Plan;
 
-use super::Glued;
 use super::facts::head;
-use super::marks::MARK_WORDS;
 use super::staves::{from_words, heart_words};
+use super::{Glued, as_seen};
 use crate::document::{Drawing, Options, document, joined};
 use crate::paper::{ENLARGED, FOOT_HEIGHT, LEAST_TYPE, MARGIN, Paper, foot, page_title};
 use crate::pen::{Pen, Words};
@@ -24,9 +23,12 @@ pub(crate) fn panel_sheets(
 ) -> Vec<Drawing> {
     let copies = job.panels.iter().flat_map(|p| &p.copies);
     let sheets = copies.filter_map(|choice| {
-        let glued = Glued::of(job, plan, &choice.panel)?;
-        Some(glued.sheet(paper, options))
+        let front = Glued::of(job, plan, &choice.panel, false)?;
+        // From behind it is no more than its staves in the other order, but for what photographs show.
+        let back = Glued::of(job, plan, &choice.panel, true).filter(Glued::has_figure);
+        Some([Some(front), back].into_iter().flatten())
     });
+    let sheets = sheets.flatten().map(|glued| glued.sheet(paper, options));
     sheets.collect()
 }
 
@@ -82,7 +84,7 @@ impl Glued<'_> {
         });
         let labels = labels.collect();
         y += extent.height() / scale + 6.0;
-        for line in wrap(MARK_WORDS, LEAST_TYPE, inner) {
+        for line in wrap(&self.told_below(), LEAST_TYPE, inner) {
             pen.words(&Words::starting(
                 line,
                 "hs-quiet",
@@ -105,7 +107,7 @@ impl Glued<'_> {
                 &name,
                 &format!("{} wide", show(stave.width)),
                 &from_words(self.job, stave),
-                heart_words(stave.heart),
+                heart_words(as_seen(stave.heart, self.face.is_back)),
             ]);
             let at = Point {
                 x: MARGIN + if place % 2 == 0 { 0.0 } else { inner / 2.0 },

@@ -1,15 +1,19 @@
 //! Faces as they will be put together, front and back: of each piece where it is seen in the face, and where on
 //! which face of which board its wood lies.
 
+mod figure;
 mod put_together;
 mod wood;
 
 use heartside_geometry::{Bounds, Point, Pose};
+use heartside_timber::choices::PanelChoice;
 use heartside_timber::document::{BoardCopy, PartCopy};
-use heartside_timber::job::Job;
+use heartside_timber::job::{Job, Panel};
 use heartside_timber::plan::Plan;
 
-pub(crate) use wood::photos_of;
+pub(crate) use figure::{figure, unseen_words};
+pub use figure::{has_figure, pictures_in};
+pub use wood::photos_of;
 use wood::{Lies, photographed};
 
 /// What a face is of.
@@ -56,6 +60,38 @@ pub struct TileSeen {
     pub is_down: bool,
     /// Takes places of the face that is put together into the frame of the board's face. It never mirrors.
     pub to_face_frame: Pose,
+    /// Takes them into the frame of the part's face that is seen: the part's, or from behind that mirrored.
+    pub to_part: Pose,
+}
+
+impl TileSeen {
+    /// The same piece, were its part to lie elsewhere: on a board at a pose, or nowhere.
+    pub fn laid(&self, job: &Job, on: Option<(&BoardCopy, Pose)>, is_back: bool) -> TileSeen {
+        let lies = on.map(|(board, pose)| Lies {
+            board: board.clone(),
+            pose,
+            leaf: None,
+        });
+        self.on(job, lies, is_back)
+    }
+
+    fn on(&self, job: &Job, lies: Option<Lies>, is_back: bool) -> TileSeen {
+        let mut tile = TileSeen {
+            board: None,
+            root: String::new(),
+            is_down: false,
+            to_face_frame: Pose::IDENTITY,
+            ..self.clone()
+        };
+        if let Some(lies) = lies {
+            let (is_down, in_face) = face_shown(&lies.pose, is_back);
+            tile.is_down = is_down;
+            tile.to_face_frame = after(&in_face, &self.to_part);
+            tile.root = photographed(job, &lies, &self.part, is_down).unwrap_or_default();
+            tile.board = Some(lies.board);
+        }
+        tile
+    }
 }
 
 /// Every face that is put together of a job's parts, each from the front and from behind: panels, then matches
@@ -78,6 +114,17 @@ pub fn faces_of(job: &Job, plan: &Plan) -> Vec<FaceSeen> {
     let made = panels.chain(matches);
     made.flat_map(|(of, made)| [false, true].map(|is_back| made.seen(job, plan, &of, is_back)))
         .collect()
+}
+
+/// One side of a copy of a panel.
+pub(crate) fn face_of_panel(
+    job: &Job,
+    plan: &Plan,
+    (panel, choice): (&Panel, &PanelChoice),
+    is_back: bool,
+) -> FaceSeen {
+    let of = FaceOf::Panel(choice.panel.clone());
+    put_together::of_panel(panel, choice).seen(job, plan, &of, is_back)
 }
 
 /// Parts put together, as they are seen from the front.
@@ -125,22 +172,16 @@ impl Made {
         } else {
             (piece.seen, piece.to_part)
         };
-        let mut tile = TileSeen {
+        let tile = TileSeen {
             part: piece.part.clone(),
             seen,
             board: None,
             root: String::new(),
             is_down: false,
             to_face_frame: Pose::IDENTITY,
+            to_part,
         };
-        if let Some(lies) = lies {
-            let (is_down, in_face) = face_shown(&lies.pose, is_back);
-            tile.is_down = is_down;
-            tile.to_face_frame = after(&in_face, &to_part);
-            tile.root = photographed(job, &lies, &piece.part, is_down).unwrap_or_default();
-            tile.board = Some(lies.board);
-        }
-        tile
+        tile.on(job, lies, is_back)
     }
 }
 

@@ -81,14 +81,14 @@ pub(super) fn photographed(
 
 /// The pictures of a face of a board, from left to right: a piece shows its own, else those of the nearest that it
 /// was cut from.
-pub(crate) fn photos_of<'a>(job: &'a Job, board: &Board, is_down: bool) -> Vec<&'a Photo> {
+pub fn photos_of<'a>(job: &'a Job, board: &Board, is_down: bool) -> Vec<&'a Photo> {
     let line = lineage(job, board);
     let mut found = line.iter().map(|(id, _)| pictures(job, id, is_down));
     found.find(|of| !of.is_empty()).unwrap_or_default()
 }
 
 /// The pictures of a face that are of this board or piece itself, from left to right.
-fn pictures<'a>(job: &'a Job, id: &str, is_down: bool) -> Vec<&'a Photo> {
+pub(super) fn pictures<'a>(job: &'a Job, id: &str, is_down: bool) -> Vec<&'a Photo> {
     let photos = job.photos.iter();
     let mut photos: Vec<&Photo> = photos
         .filter(|p| p.board == id && p.is_down == is_down)

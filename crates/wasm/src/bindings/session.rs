@@ -5,10 +5,10 @@ use wasm_bindgen::prelude::wasm_bindgen;
 
 use super::{give, give_all, take, timing::measured};
 use heartside_app::protocol::{
-    Ask, BoardsRead, Comparison, EdgeTapped, FilesRead, FloorLine, FloorWork, Form, Held, HeldLine,
-    LengthRead, MarkKind, OffcutsHome, Offered, Opened, Outcome, PageName, PanelSheet, Paper,
-    PhotoRow, PhotoTaken, Rectangle, Scene, SelectionSheet, SetOutStart, Sheet, State, StepPicture,
-    Thing, ThingKind, View,
+    Ask, BoardsRead, Comparison, EdgeTapped, FaceView, FilesRead, FloorLine, FloorWork, Form, Held,
+    HeldFigure, HeldLine, LengthRead, MarkKind, OffcutsHome, Offered, Opened, Outcome, PageName,
+    PanelSheet, Paper, PhotoRow, PhotoTaken, Rectangle, Scene, SelectionSheet, SetOutStart, Sheet,
+    State, StepPicture, Thing, ThingKind, TogetherSheet, View,
 };
 use heartside_app::session::Session;
 
@@ -346,6 +346,30 @@ impl PageSession {
         give_all(&self.session.panels())
     }
 
+    /// Every set of parts that must look related and is seen together.
+    pub fn sets_together(&self) -> Vec<Ts<TogetherSheet>> {
+        give_all(&self.session.sets_together())
+    }
+
+    /// One side of a panel or of parts that are seen together.
+    pub fn face_view(&self, of: &str, is_back: bool, stands: bool) -> Ts<FaceView> {
+        give(&measured("face", || {
+            self.session.face_view(of, is_back, stands)
+        }))
+    }
+
+    /// How faces change with the part in the hand.
+    pub fn held_figures(&mut self) -> Vec<Ts<HeldFigure>> {
+        give_all(&measured("held-figures", || self.session.held_figures()))
+    }
+
+    /// Pushes the wood that is seen in the part in the hand, by so much of the face in all.
+    pub fn slide_held(&mut self, face: &str, right: f64, up: f64) -> Ts<Held> {
+        give(&measured("slide", || {
+            self.session.slide_held(face, right, up)
+        }))
+    }
+
     /// Puts a stave at another place in its panel, counted from 0 from the uppermost.
     pub fn move_stave(&mut self, part: &str, copy: u32, number: u32, to: u32) -> Ts<Outcome> {
         give(&self.session.move_stave(part, copy, number, to))
@@ -491,9 +515,9 @@ impl PageSession {
         give(&measured("svg", || self.session.svg_all(date)))
     }
 
-    /// The drawing of a panel as it is glued up, true to scale, as a file of its own.
-    pub fn svg_panel(&self, part: &str, copy: u32, date: &str) -> Ts<Sheet> {
-        give(&self.session.svg_panel(part, copy, date))
+    /// The drawing of one side of a panel or of parts seen together, true to scale, as a file of its own.
+    pub fn svg_face(&self, of: &str, is_back: bool, stands: bool, date: &str) -> Ts<Sheet> {
+        give(&self.session.svg_face(of, is_back, stands, date))
     }
 
     /// Printable sheets: all boards first, then each that is cut.

@@ -3,6 +3,7 @@
 import type { Bench, DoneRow, PieceLeft } from "../../protocol/generated";
 import { text } from "../../text";
 import { useApp } from "../app-context";
+import { PhotoOf } from "./PhotoOf";
 
 /** The cut made last: what to look at and to mark, and its pieces to be measured. */
 export function LastCut({ cut }: { cut: DoneRow }) {
@@ -60,6 +61,7 @@ function Pieces({ cut }: { cut: DoneRow }) {
             <span>{piece.measured ? `${piece.state}, ${text.bench.measured}` : piece.state}</span>
           </span>
           <MeasurePiece piece={piece} />
+          {piece.board !== null && <PhotoOf board={piece.board} name={piece.name} />}
         </li>
       ))}
     </ul>

@@ -4,6 +4,7 @@ import type { Bench, BenchCopy, BenchPart } from "../../protocol/generated";
 import { text } from "../../text";
 import { useApp } from "../app-context";
 import { keyOf } from "../FormView";
+import { PhotoOf } from "./PhotoOf";
 
 export function PieceState({ bench }: { bench: Bench }) {
   if (bench.parts.length === 0) return null;
@@ -79,6 +80,7 @@ function CopyButtons({ copy }: { copy: BenchCopy }) {
             {text.actions.measure}
           </button>
         )}
+        {board !== null && <PhotoOf board={board} name={copy.name} />}
         <button
           type="button"
           class="button quiet small"

@@ -33,7 +33,7 @@ function makeFloor(app: App) {
   const looking: Looking = makeLooking(desk, paint, () => pointing.isIdle());
   const hand = makeHand(app, paint, looking);
   const pointing = makePointing(looking, hand.follow, (at, tool) => bench.draws.peek() || hand.sketching.grips(at, tool));
-  const keys = makeHeldKeys(desk, paint, looking.view);
+  const keys = makeHeldKeys(app, paint, looking.view);
   const stops = makeStops(desk, paint, looking);
   return { painter, looking, hand, pointing, keys, stops };
 }

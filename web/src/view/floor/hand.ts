@@ -10,6 +10,7 @@ import type { Target } from "../../gestures/pointer";
 import type { FloorPoint, ScreenPoint } from "../../gestures/points";
 import { panned, toFloor, zoomed } from "../../gestures/viewport";
 import type { App } from "../../state/app";
+import { letGoOfHeld, showHeld } from "../faces-live";
 import { makeDrifting } from "./drifting";
 import type { InHand } from "./in-hand";
 import { makeLifting } from "./lifting";
@@ -53,7 +54,8 @@ interface Turning {
 /** The turn handle stops at whole degrees unless it is asked to turn freely. */
 const TURN_STEP = 1;
 
-export function makeHand({ desk, bench, marking, drawing }: App, painter: () => FloorPainter | null, looking: Looking): Hand {
+export function makeHand(app: App, painter: () => FloorPainter | null, looking: Looking): Hand {
+  const { desk, bench, marking, drawing } = app;
   const { view } = looking;
   const inHand = signal<InHand | null>(null);
   const drifting = makeDrifting(painter, looking);
@@ -70,6 +72,7 @@ export function makeHand({ desk, bench, marking, drawing }: App, painter: () => 
     // It is drawn anew only when it is turned; otherwise it just moves.
     if (held.fragment !== null) carried.element = painter()?.hold(held.fragment) ?? null;
     carried.element?.setAttribute("transform", held.transform);
+    showHeld(app);
     carried.turn = held.turn;
     carried.turnedOver = held.turned_over;
     // Over the bare floor nothing is wrong yet.
@@ -108,6 +111,7 @@ export function makeHand({ desk, bench, marking, drawing }: App, painter: () => 
     turning = null;
     inHand.value = null;
     painter()?.hold(null);
+    letGoOfHeld();
   }
 
   function pickUp(part: CopyOf, at: ScreenPoint, fromTrestle: boolean): boolean {

@@ -6,7 +6,8 @@ import { signal, type ReadonlySignal } from "@preact/signals";
 import type { CopyOf, Held } from "../../protocol/generated";
 import { onScreen } from "../../gestures/points";
 import type { Viewport } from "../../gestures/viewport";
-import type { Desk } from "../../state/desk";
+import type { App } from "../../state/app";
+import { letGoOfHeld, showHeld } from "../faces-live";
 import type { InHand } from "./in-hand";
 import type { FloorPainter } from "./painter";
 
@@ -32,7 +33,8 @@ interface Moving {
   pause: ReturnType<typeof setTimeout>;
 }
 
-export function makeHeldKeys(desk: Desk, painter: () => FloorPainter | null, view: ReadonlySignal<Viewport>): HeldKeys {
+export function makeHeldKeys(app: Pick<App, "desk" | "photos">, painter: () => FloorPainter | null, view: ReadonlySignal<Viewport>): HeldKeys {
+  const { desk } = app;
   const inHand = signal<InHand | null>(null);
   let moving: Moving | null = null;
 
@@ -56,6 +58,7 @@ export function makeHeldKeys(desk: Desk, painter: () => FloorPainter | null, vie
     if (dx === 0 && dy === 0) return;
     const held = desk.ask((session) => session.nudge_held(dx, dy));
     if (held?.held === true) show(now, held);
+    showHeld(app);
   }
 
   function show(now: Moving, held: Held): void {
@@ -79,6 +82,7 @@ export function makeHeldKeys(desk: Desk, painter: () => FloorPainter | null, vie
     inHand.value = null;
     now.hidden?.classList.remove("taken-up");
     painter()?.hold(null);
+    letGoOfHeld();
     desk.change((session) => session.drag_end());
   }
 

@@ -5,7 +5,7 @@ import { text } from "../../text";
 import { ActionButton } from "../ActionButton";
 import { useApp } from "../app-context";
 import { narrow } from "../window";
-import { Panels } from "../Panels";
+import { Panels, SetsTogether } from "../Panels";
 import { ProblemList } from "../ProblemList";
 import { ProgressChart } from "../ProgressChart";
 import { SelectionView } from "../SelectionView";
@@ -67,6 +67,7 @@ export function SettingOutPlace() {
       )}
       {!narrow.value && <SelectionView />}
       <Panels />
+      <SetsTogether />
       {plan !== null && <Unplaced rows={plan.unplaced} />}
       <Findings rows={state.findings} />
       <Aims aims={state.aims} />

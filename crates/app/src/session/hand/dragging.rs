@@ -70,6 +70,7 @@ impl Session {
             drawn: Some((turn, turned_over)),
             over,
             instead: Vec::new(),
+            faces: self.faces_with(&of),
             turn,
             turned_over,
         });
@@ -162,7 +163,13 @@ impl Session {
     }
 
     /// What the rules say of the part in the hand where it is held.
-    fn judge_held(&self, hand: &mut Hand, place: &BoardOnFloor, pose: Pose, held: &mut Held) {
+    pub(super) fn judge_held(
+        &self,
+        hand: &mut Hand,
+        place: &BoardOnFloor,
+        pose: Pose,
+        held: &mut Held,
+    ) {
         // Back home all is as it was: the plan's own order of cuts holds, which may ask for less
         // room between parts than is asked while none is known.
         let lies_there = |f: &(BoardCopy, Pose)| f.0 == place.board && same_pose(&f.1, &pose);

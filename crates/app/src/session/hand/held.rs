@@ -7,9 +7,11 @@ use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::job::{Board, Part};
 use heartside_timber::plan::Placement;
 
+use crate::session::faces::Shown;
+
 /// A part in the hand.
 pub(in crate::session) struct Hand {
-    pub(super) part: PartCopy,
+    pub(in crate::session) part: PartCopy,
     pub(super) live: Live,
     pub(super) boards: Vec<BoardOnFloor>,
     /// Where it was taken from: its board and pose.
@@ -17,10 +19,12 @@ pub(in crate::session) struct Hand {
     /// What is drawn: again only where it is turned.
     pub(super) drawn: Option<(f64, bool)>,
     /// Where it is held now.
-    pub(super) over: Option<(BoardCopy, Pose)>,
+    pub(in crate::session) over: Option<(BoardCopy, Pose)>,
     /// Places near there that would do as well, where it snapped: not every place where a part may
     /// lie can be cut, and which can is asked only when it is dropped.
     pub(super) instead: Vec<Pose>,
+    /// The faces in which it is seen.
+    pub(in crate::session) faces: Vec<Shown>,
     pub(super) turn: f64,
     pub(super) turned_over: bool,
 }

@@ -9,5 +9,6 @@ mod first_fit;
 mod held;
 mod laying;
 mod poses;
+mod sliding;
 
 pub(super) use held::{Hand, TakenOff};

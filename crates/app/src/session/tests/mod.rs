@@ -3,6 +3,7 @@
 mod at_bench;
 mod by_hand;
 mod editing;
+mod faces;
 mod figure_maps;
 mod opening;
 mod panels;

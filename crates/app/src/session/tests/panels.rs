@@ -324,7 +324,12 @@ fn staves_are_put_into_another_order_and_heart_sides_are_told() {
     text["boards"][0]["heart_side"] = json!("up");
     text["boards"][0]["species"] = json!("white oak");
     let mut session = opened(&text.to_string());
-    assert!(session.panels()[0].svg.contains("data-stave=\"3\""));
+    assert!(
+        session
+            .face_view("panel top 1", false, false)
+            .svg
+            .contains("data-stave=\"3\"")
+    );
     let plan = plan_of(
         &session,
         &choices(500.0, &[(2, 170.0), (1, 130.0), (3, 100.0)]),
@@ -488,7 +493,8 @@ fn staves_joined_end_to_end_are_allowed_by_a_tick_and_move_as_one() {
         sheet.facts
     );
     assert_eq!(sheet.staves.len(), 3);
-    assert!(sheet.svg.contains("data-piece=\"2\""));
+    let front = session.face_view(&sheet.key, false, false);
+    assert!(front.svg.contains("data-piece=\"2\""));
     assert_eq!(
         sheet.staves[1].text,
         "133.4 wide; piece 1, 554.9 long, on the trestle; piece 2, 655.1 long, on the trestle"

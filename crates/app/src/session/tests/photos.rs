@@ -101,9 +101,9 @@ fn the_down_face_lies_under_the_up_face_as_a_page() {
     assert_eq!(made.zones[3].face, ZoneFace::Down);
     // The picture's place in the mirrored frame: the board lies there from -150 to 0.
     assert_eq!(session.document.photos[1].origin, [-40.0, -190.0]);
-    // Only the up face is drawn.
     session.show_photos(vec![HASH.to_owned(), OTHER.to_owned()]);
-    assert_eq!(session.job.photos.len(), 1);
+    let downs = session.job.photos.iter().map(|p| (&p.hash[..2], p.is_down));
+    assert_eq!(downs.collect::<Vec<_>>(), [("00", false), ("ff", true)]);
     // A board's photographs go with it.
     session.remove(&board(row));
     assert!(session.document.photos.is_empty());

@@ -1,0 +1,135 @@
+//! Faces as they will look: panels and parts that are seen together, from the front and from behind, live while a
+//! blank is in the hand.
+
+use heartside_drawing::{
+    Drawing, FaceOf, FaceSeen, assembled, assembled_svg, face_id, faces_of, has_figure,
+    pictures_in, together, together_svg, unseen_in,
+};
+use heartside_timber::document::MatchKind;
+
+use super::Session;
+use super::state::copy_of;
+use crate::protocol::{FaceView, HeldFigure, Sheet, TogetherSheet};
+
+/// A side of a face by its key, "front" or "back" behind it.
+fn key(of: &str, is_back: bool) -> String {
+    format!("{of} {}", if is_back { "back" } else { "front" })
+}
+
+impl Session {
+    /// Every set of parts that must look related and is seen together.
+    pub fn sets_together(&self) -> Vec<TogetherSheet> {
+        let faces = faces_of(&self.job, &self.plan_or_empty()).into_iter();
+        let fronts = faces.filter(|face| !face.is_back);
+        let sets = fronts.filter_map(|face| {
+            let FaceOf::Match(row) = face.of else {
+                return None;
+            };
+            let kind = self.job.matches.get(row)?.kind;
+            let facts = match kind {
+                MatchKind::SameBoard => "of one board",
+                MatchKind::ContinuousAlong => "one after the other along the grain",
+                MatchKind::ContinuousAcross => "one above the other across the grain",
+                MatchKind::Slip => "slipped, side by side",
+                MatchKind::Book => "opened like a book, side by side",
+                MatchKind::Balanced => "balanced, side by side",
+            };
+            let parts = face.tiles.iter().map(|tile| copy_of(&tile.part));
+            Some(TogetherSheet {
+                key: face.key.trim_end_matches(" front").to_owned(),
+                title: face.name,
+                facts: facts.to_owned(),
+                stands: face.stands,
+                parts: parts.collect(),
+            })
+        });
+        sets.collect()
+    }
+
+    /// One side of a panel ("panel top 1") or of parts that are seen together ("match 2"). `stands`: their grain is
+    /// upright; a panel always lies.
+    pub fn face_view(&self, of: &str, is_back: bool, stands: bool) -> FaceView {
+        let plan = self.plan_or_empty();
+        let faces = faces_of(&self.job, &plan).into_iter();
+        let key = key(of, is_back);
+        let Some(face) = faces.into_iter().find(|face| face.key == key) else {
+            return FaceView::default();
+        };
+        let svg = match &face.of {
+            FaceOf::Panel(copy) => assembled(&self.job, &plan, copy, is_back).unwrap_or_default(),
+            FaceOf::Match(_) => together(&self.job, &face, stands),
+        };
+        FaceView {
+            key,
+            svg,
+            photo: face.tiles.iter().any(|tile| has_figure(&self.job, tile)),
+            unseen: unseen_in(&self.job, &face),
+        }
+    }
+
+    /// The drawing of one side, to be kept as a file; an empty sheet where there is no such face.
+    pub fn svg_face(&self, of: &str, is_back: bool, stands: bool, date: &str) -> Sheet {
+        let plan = self.plan_or_empty();
+        let options = self.options(date);
+        let key = key(of, is_back);
+        let face = faces_of(&self.job, &plan).into_iter();
+        let face = face.into_iter().find(|face| face.key == key);
+        let drawing: Option<Drawing> = face.and_then(|face| match &face.of {
+            FaceOf::Panel(copy) => assembled_svg(&self.job, &plan, copy, is_back, &options),
+            FaceOf::Match(_) => Some(together_svg(&self.job, &face, stands, &options)),
+        });
+        drawing.map(super::paper::sheet).unwrap_or_default()
+    }
+
+    /// How faces change with the part in the hand: of each in which it is seen the place of its wood, and the
+    /// pictures only where they are others than before. O(faces with the part): nothing is drawn again.
+    pub fn held_figures(&mut self) -> Vec<HeldFigure> {
+        let Some(mut hand) = self.hand.take() else {
+            return Vec::new();
+        };
+        let over = hand.over.clone();
+        let figures = hand.faces.iter_mut().filter_map(|shown| {
+            let face = &shown.face;
+            let k = face.tiles.iter().position(|t| t.part == hand.part)?;
+            let on = over.as_ref().map(|(board, pose)| (board, *pose));
+            let tile = face.tiles[k].laid(&self.job, on, face.is_back);
+            let id = format!("{}-{k}-held", face_id(face));
+            let (pictures, transform) = pictures_in(&self.job, face, &tile, &id);
+            let is_other = shown.pictures.as_ref() != Some(&pictures);
+            shown.pictures = Some(pictures);
+            Some(HeldFigure {
+                face: face.key.clone(),
+                figure: format!("{}#{}", tile.part.part, tile.part.copy),
+                transform,
+                pictures: shown.pictures.clone().filter(|_| is_other),
+            })
+        });
+        let figures = figures.collect();
+        self.hand = Some(hand);
+        figures
+    }
+}
+
+/// A face in which the part in the hand is seen.
+#[derive(Debug, Clone)]
+pub(super) struct Shown {
+    pub(super) face: FaceSeen,
+    /// What its group held the last time.
+    pictures: Option<String>,
+}
+
+impl Session {
+    /// The faces in which a part is seen, where photographs show any wood.
+    pub(super) fn faces_with(&self, part: &heartside_timber::document::PartCopy) -> Vec<Shown> {
+        if self.job.photos.is_empty() {
+            return Vec::new();
+        }
+        let faces = faces_of(&self.job, &self.plan_or_empty()).into_iter();
+        let with = faces.filter(|face| face.tiles.iter().any(|t| t.part == *part));
+        with.map(|face| Shown {
+            face,
+            pictures: None,
+        })
+        .collect()
+    }
+}
