@@ -24,6 +24,8 @@ DONE = int(os.environ.get("HEARTSIDE_ORACLE_DONE", "500"))
 GLUED = int(os.environ.get("HEARTSIDE_ORACLE_GLUED", "380"))
 #: How many jobs with parts that must look related are judged, good and broken.
 RELATED = int(os.environ.get("HEARTSIDE_ORACLE_RELATED", "720"))
+#: How many faces that were found, and what is planned round them, are judged; by hand 300.
+FACES = int(os.environ.get("HEARTSIDE_ORACLE_FACES", "24"))
 #: For how many photographs the straightening is compared.
 STRAIGHTENED = int(os.environ.get("HEARTSIDE_ORACLE_STRAIGHTENED", "300"))
 #: For how many panels the exact reference is worked out anew; by hand all 100.
@@ -95,6 +97,12 @@ def known_costs() -> list[float | None]:
 def related() -> list[dict]:
     """Jobs whose parts must look related and plans for them, most of them broken afterwards."""
     return written_by("related_jobs", RELATED, 600)
+
+
+@pytest.fixture(scope="session")
+def faces() -> list[dict]:
+    """Faces that were found for jobs with maps of figure, each taken with the plan of its job."""
+    return written_by("face_jobs", FACES)
 
 
 @pytest.fixture(scope="session")

@@ -122,6 +122,21 @@ def test_plans_round_tilted_staves_are_good(tilted):
     assert not wrong, f"{len(wrong)} plans are wrong:\n" + "\n".join(wrong[:12])
 
 
+def test_plans_of_faces_that_were_found_are_good(faces):
+    wrong = []
+    askew = 0
+    for case in faces:
+        verdict = judge(case["document"])
+        askew += not case["way"].endswith(" 0 askew")
+        if case["broken"] or verdict.broken - verdict.unclear:
+            wrong.append(
+                f"job {case['case']} ({case['way']}): oracle {sorted(verdict.broken - verdict.unclear)}, "
+                f"checker {case['broken']}; {case['messages'][:3]}"
+            )
+    print(f"\n{len(faces)} faces, {askew} of them with parts askew")
+    assert not wrong, f"{len(wrong)} plans are wrong:\n" + "\n".join(wrong[:12])
+
+
 def test_sawn_plans_keep_every_distance(sawn):
     wrong = []
     placed = 0

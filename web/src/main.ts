@@ -15,6 +15,7 @@ import { makeCore } from "./state/core";
 import { makeDesk } from "./state/desk";
 import { makeDrafts } from "./state/drafts";
 import { makeDrawing } from "./state/drawing";
+import { makeFaces } from "./state/faces";
 import { makeFileDesk } from "./state/file-desk";
 import { giveBackDraft, putFirstJob } from "./state/first-job";
 import { makeKeeper } from "./state/keeping";
@@ -106,6 +107,7 @@ async function start(root: HTMLElement): Promise<void> {
   const inHand = (): boolean => (link.current?.busy() ?? false) || (link.current?.holding() ?? false);
   const settingOut = makeSettingOut(desk, solver, inHand);
   const askedSize = makeAskedSize(desk, () => startWorker(builtIn), module);
+  const faces = makeFaces(desk, () => startWorker(builtIn), module);
   startProving(desk, inHand);
   const photos = makePhotos(openPhotoStore(), shelf);
   const photographing = makePhotographing(desk, () => startWorker(builtIn), module);
@@ -152,6 +154,7 @@ async function start(root: HTMLElement): Promise<void> {
     desk,
     settingOut,
     askedSize,
+    faces,
     keeper,
     drafts,
     shelf,

@@ -1,11 +1,12 @@
 //! The job on the floor with everything that can be done to it: plain Rust, without a browser.
 //!
 //! [`session::Session`] is what the page's thread holds, [`search::Search`],
-//! [`what_if::SizeAsked`] and [`photograph::Photograph`] what a worker holds. Everything that crosses to the page is declared in [`protocol`]; with the feature
+//! [`what_if::SizeAsked`], [`figure::asked::FaceAsked`] and [`photograph::Photograph`] what a worker holds. Everything that crosses to the page is declared in [`protocol`]; with the feature
 //! `page` its types have TypeScript twins. All wording and all drawing is done on this side;
 //! the page shows what it gets. Whoever calls owns the files, the clock and the workers.
 
 pub mod bundle;
+pub mod figure;
 mod forms;
 pub mod photograph;
 pub mod protocol;

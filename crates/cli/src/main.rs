@@ -4,6 +4,7 @@ mod add_boards;
 mod add_photo;
 mod check;
 mod failure;
+mod figure;
 mod folder;
 mod marks;
 mod photos;
@@ -32,6 +33,8 @@ enum Command {
     SetOut(set_out::Arguments),
     /// Take a photograph of a board into a job, straightened by the board's corners.
     AddPhoto(add_photo::Arguments),
+    /// Tell how well the faces of a job are balanced, and look for better ones.
+    Figure(figure::Arguments),
     /// Check the plan in a job against every rule.
     Check(check::Arguments),
     /// Add boards to a job from drawings and tables.
@@ -44,6 +47,7 @@ fn main() -> ExitCode {
     let outcome = match Arguments::parse().command {
         Command::SetOut(arguments) => set_out::run(&arguments),
         Command::AddPhoto(arguments) => add_photo::run(&arguments),
+        Command::Figure(arguments) => figure::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
         Command::AddBoards(arguments) => add_boards::run(&arguments),
         Command::Trial(arguments) => trial::run(&arguments),

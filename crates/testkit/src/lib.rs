@@ -39,6 +39,7 @@ mod chance;
 mod cut_apart;
 mod cut_by_hand;
 mod cut_order;
+mod figured_job;
 mod filled_job;
 mod giving_jobs;
 mod photo;
@@ -61,6 +62,7 @@ pub use chance::Chance;
 pub use cut_apart::{CutApart, cut_apart};
 pub use cut_by_hand::make_cut;
 pub use cut_order::{CutToMake, cut_to_make};
+pub use figured_job::figured_job;
 pub use filled_job::{FilledJob, filled_job};
 pub use giving_jobs::{joined_job, panel_job, panels_job, sizes_job, three_panels_job};
 pub use photo::{

@@ -1,6 +1,34 @@
 // Generated from crates/app and crates/wasm by `cargo xtask types`. Change the Rust types, then run it again.
 
 /**
+ * Better ones of a face, looked for in a worker.
+ */
+export class FaceAsked {
+    free(): void;
+    [Symbol.dispose](): void;
+    /**
+     * What is known so far.
+     */
+    found(): FacesFound;
+    /**
+     * How many faces were found so far.
+     */
+    known(): number;
+    /**
+     * Asks for better ones of a face of a job file, or for more like the one in a plan.
+     */
+    constructor(document: string, key: string, like?: string | null);
+    /**
+     * The plan of a face that was found, as JSON.
+     */
+    plan(index: number): string | undefined;
+    /**
+     * Does a little more; false where nothing more is to come.
+     */
+    step(): boolean;
+}
+
+/**
  * Writes a job and its photographs as a ZIP file: the page joins what each call gives, and the text or picture that
  * it was given, in turn.
  */
@@ -181,6 +209,10 @@ export class Session {
      */
     ask(ask: Ask): Form;
     /**
+     * How well a face of the plan on the floor is balanced.
+     */
+    balance(key: string, stands: boolean): FaceBalance | undefined;
+    /**
      * Begins a set-out: one undo step, however many better plans come.
      */
     begin_set_out(): SetOutStart;
@@ -270,6 +302,14 @@ export class Session {
      */
     face_picture(thing: Thing, turned_over: boolean): string | undefined;
     /**
+     * How a face will look in a plan that was found for it.
+     */
+    face_pictures(key: string, plan: string): FacePictures | undefined;
+    /**
+     * One side of a panel or of parts that are seen together.
+     */
+    face_view(of: string, is_back: boolean, stands: boolean): FaceView;
+    /**
      * Forgets a kept plan.
      */
     forget_plan(name: string): Outcome;
@@ -281,6 +321,10 @@ export class Session {
      * Takes a file of boards to be looked at, a drawing or a table. Changes nothing in the job.
      */
     give_file(name: string, bytes: Uint8Array | number[]): void;
+    /**
+     * How faces change with the part in the hand.
+     */
+    held_figures(): HeldFigure[];
     /**
      * A line of a cut while it is drawn over the floor.
      */
@@ -431,6 +475,10 @@ export class Session {
      */
     set(thing: Thing, field: string, text: string): Outcome;
     /**
+     * Every set of parts that must look related and is seen together.
+     */
+    sets_together(): TogetherSheet[];
+    /**
      * Printable sheets: all boards first, then each that is cut.
      */
     sheets(paper: Paper, date: string): Sheet[];
@@ -446,6 +494,10 @@ export class Session {
      * Puts a kept plan on the floor.
      */
     show_plan(name: string): Outcome;
+    /**
+     * Pushes the wood that is seen in the part in the hand, by so much of the face in all.
+     */
+    slide_held(face: string, right: number, up: number): Held;
     /**
      * A part in hand was spoiled: it is wanted again, and its wood is a piece.
      */
@@ -467,9 +519,9 @@ export class Session {
      */
     svg_board(board: string, copy: number, date: string): Sheet;
     /**
-     * The drawing of a panel as it is glued up, true to scale, as a file of its own.
+     * The drawing of one side of a panel or of parts seen together, true to scale, as a file of its own.
      */
-    svg_panel(part: string, copy: number, date: string): Sheet;
+    svg_face(of: string, is_back: boolean, stands: boolean, date: string): Sheet;
     /**
      * Adds the boards of all lines, as one step; refused as long as one of them cannot be read.
      */
@@ -478,6 +530,10 @@ export class Session {
      * Takes the drawing into the job: one step to undo.
      */
     take_drawing(): Outcome;
+    /**
+     * Puts a face that was found on the floor, its parts pinned.
+     */
+    take_face(key: string, plan: string): Outcome;
     /**
      * Adds the boards of the given files, as one step.
      */
@@ -1332,6 +1388,121 @@ export interface EdgeTapped {
 }
 
 /**
+ * How well a face of the plan on the floor is balanced.
+ */
+export interface FaceBalance {
+    /**
+     * Its key.
+     */
+    key: string;
+    /**
+     * What is known of it and what is not, in sentences.
+     */
+    notes: string[];
+    /**
+     * Its measures.
+     */
+    measures: MeasureRow[];
+    /**
+     * Why no better face can be looked for; null where one can.
+     */
+    cannot_look: string | null;
+}
+
+/**
+ * A face that could be made: a plan of the whole job that was checked.
+ */
+export interface FaceCard {
+    /**
+     * Its place, by which it is taken.
+     */
+    index: number;
+    /**
+     * Its measures.
+     */
+    measures: MeasureRow[];
+    /**
+     * How well it meets what was wished, from 0 to 1.
+     */
+    worth: number;
+    /**
+     * "14.00 more than the cheapest plan known".
+     */
+    cost: string;
+    /**
+     * "Stave 1 from A, stave 2 from C, turned over".
+     */
+    lies: string;
+    /**
+     * What is cut away for it, in sentences.
+     */
+    cut_away: string[];
+}
+
+/**
+ * The pictures of a face that could be made.
+ */
+export interface FacePictures {
+    /**
+     * As it will look: an `svg` element.
+     */
+    face: string;
+    /**
+     * Where it lies on the boards: a drawing that stands alone; empty where nothing can be drawn.
+     */
+    boards: string;
+}
+
+/**
+ * One side of a panel, or of parts that are seen together.
+ */
+export interface FaceView {
+    /**
+     * What tells it from all others of the job.
+     */
+    key: string;
+    /**
+     * An `svg` element; what moves with the wood of a part is a group with `data-figure`, the part's id, `#`
+     * and its copy. Empty where there is no such face.
+     */
+    svg: string;
+    /**
+     * A photo shows some of its wood.
+     */
+    photo: boolean;
+    /**
+     * "No photo shows this side of stave 2: that wood is drawn, not seen."; empty where all is shown.
+     */
+    unseen: string;
+}
+
+/**
+ * What is known so far of better faces.
+ */
+export interface FacesFound {
+    /**
+     * How far it is, or why there is nothing to look for.
+     */
+    sentence: string;
+    /**
+     * What of the wish no face meets and what can be done about it, in sentences.
+     */
+    contradictions: string[];
+    /**
+     * The best first.
+     */
+    cards: FaceCard[];
+    /**
+     * How far it is, from 0 to 1.
+     */
+    share: number;
+    /**
+     * Nothing more is to come.
+     */
+    done: boolean;
+}
+
+/**
  * One field of a form.
  */
 export interface Field {
@@ -1732,6 +1903,28 @@ export interface Held {
 }
 
 /**
+ * How a face changes with the part in the hand.
+ */
+export interface HeldFigure {
+    /**
+     * The face.
+     */
+    face: string;
+    /**
+     * The part's id, `#` and its copy, as in `data-figure`.
+     */
+    figure: string;
+    /**
+     * SVG transform of its group.
+     */
+    transform: string;
+    /**
+     * What the group holds, where that is other than it was the last time.
+     */
+    pictures: string | null;
+}
+
+/**
  * A line of a cut while it is drawn over the floor.
  */
 export interface HeldLine {
@@ -1889,6 +2082,32 @@ export interface Longest extends BoardCopy {
 }
 
 /**
+ * A place of a face where a measure is lost, in millimetres from the upper left corner of its picture.
+ */
+export interface LostPlace {
+    /**
+     * From the left.
+     */
+    x: number;
+    /**
+     * From above.
+     */
+    y: number;
+    /**
+     * To the right.
+     */
+    width: number;
+    /**
+     * Downwards.
+     */
+    height: number;
+    /**
+     * What of the loss lies there, from 0 to 1.
+     */
+    share: number;
+}
+
+/**
  * The numbers that make the same plan again.
  */
 export interface Made {
@@ -1922,6 +2141,32 @@ export interface Match {
      * How they are to look together; how they answer each other the kind says already.
      */
     wish?: Wish;
+}
+
+/**
+ * One measure of a face.
+ */
+export interface MeasureRow {
+    /**
+     * "Halves answer each other".
+     */
+    name: string;
+    /**
+     * From 0 to 1, the best; null where nothing can be said.
+     */
+    value: number | null;
+    /**
+     * "0.82".
+     */
+    text: string;
+    /**
+     * "left end of the lower half"; empty where nothing is lost.
+     */
+    lost_at: string;
+    /**
+     * Where it is lost, the worst first.
+     */
+    lost: LostPlace[];
 }
 
 /**
@@ -2089,10 +2334,10 @@ export interface PanelSheet {
      */
     facts: string;
     /**
-     * Its picture, an `svg` element; each stave is a group with its number in `data-stave`, each of its
-     * pieces one with its own in `data-piece`.
+     * What its faces are asked for by. In their pictures each stave is a group with its number in
+     * `data-stave`, each of its pieces one with its own in `data-piece`.
      */
-    svg: string;
+    key: string;
     /**
      * What the mark across the joints means.
      */
@@ -3504,6 +3749,32 @@ export interface Thing {
 }
 
 /**
+ * Parts that must look related, as they are seen together.
+ */
+export interface TogetherSheet {
+    /**
+     * What its faces are asked for by.
+     */
+    key: string;
+    /**
+     * "Door 1 and Door 2".
+     */
+    title: string;
+    /**
+     * "Opened like a book, side by side".
+     */
+    facts: string;
+    /**
+     * Its grain is upright unless it is turned.
+     */
+    stands: boolean;
+    /**
+     * Its parts.
+     */
+    parts: CopyOf[];
+}
+
+/**
  * A part that waits on the trestle, with all its copies that do.
  */
 export interface TrestleRow {
@@ -3892,10 +4163,11 @@ export type FieldKind = "length" | "number" | "text" | "note" | "choice" | "flag
 export type FieldPlace = "start" | "below" | "details";
 
 /**
- * What a photograph says about the figure, on square cells of the board; whole numbers, so
- * that plans are the same on every machine however it reads pictures.
+ * What a photograph says about the figure, on square cells of the face that it shows; whole numbers, so
+ * that plans are the same on every machine however it reads pictures. A photograph may have several, with
+ * cells of different sizes; one without layers says that nothing could be told of its figure.
  */
-export type FigureMap = { photo?: string; cell?: number; origin?: [number, number]; columns?: number; layers?: Map<string, number[]> } & Record<string, unknown>;
+export type FigureMap = { photo?: string; cell?: number; origin?: [number, number]; columns?: number; layers?: Record<string, string> } & Record<string, unknown>;
 
 /**
  * What a fixing is made of.

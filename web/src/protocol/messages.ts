@@ -1,7 +1,7 @@
 // What passes between the page and a worker. Both are built together; the number guards
 // against a worker left over from another copy of the page.
 
-import type { PhotoAsked, PhotoFit, PhotoSeen, SearchSettings, WhatIf } from "./generated";
+import type { FacesFound, PhotoAsked, PhotoFit, PhotoSeen, SearchSettings, WhatIf } from "./generated";
 
 export const PROTOCOL = 5;
 
@@ -48,6 +48,22 @@ export interface AskSize {
 export type OfSize =
   /** `plan`: what was found for the value at `index`, where it keeps every rule. */
   | { readonly say: "seen"; readonly seen: WhatIf; readonly index: number; readonly plan: string | null }
+  | { readonly say: "failed" };
+
+/** Better ones of a face, of a worker of its own: it answers as it finds them. */
+export interface AskFace {
+  readonly say: "ask_face";
+  readonly protocol: typeof PROTOCOL;
+  readonly core: WebAssembly.Module;
+  readonly document: string;
+  readonly key: string;
+  /** The plan of a face that they are to be more like. */
+  readonly like: string | null;
+}
+
+export type OfFace =
+  /** `plans`: those of cards that were not told of before, by the cards' places. */
+  | { readonly say: "found"; readonly found: FacesFound; readonly plans: readonly (readonly [number, string])[] }
   | { readonly say: "failed" };
 
 /** To a worker that holds one photograph; to give it up is to end the worker. */

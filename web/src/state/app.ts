@@ -8,6 +8,7 @@ import type { AtBench } from "./at-bench";
 import type { Desk } from "./desk";
 import type { Drafts } from "./drafts";
 import type { DrawingOut } from "./drawing";
+import type { Faces } from "./faces";
 import type { Keeper } from "./keeping";
 import type { Photographing } from "./photographing";
 import type { Photos } from "./photos";
@@ -92,6 +93,7 @@ export interface App {
   readonly desk: Desk;
   readonly settingOut: SettingOut;
   readonly askedSize: AskedSize;
+  readonly faces: Faces;
   readonly keeper: Keeper;
   readonly drafts: Drafts;
   readonly shelf: Shelf;

@@ -5,6 +5,7 @@
 import { actions, groups, instead, shown } from "./actions";
 import { bench } from "./bench";
 import { drawing } from "./drawing";
+import { figure } from "./figure";
 import { firstSteps, floor, newSteps, trestle } from "./floor";
 import { files, keeping, leaving, tabs, trouble } from "./keeping";
 import { photograph } from "./photograph";
@@ -42,6 +43,7 @@ export const text = {
   faces,
   panels,
   whatIf,
+  figure,
   problems,
   selection,
   settingOut,

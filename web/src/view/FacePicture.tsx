@@ -111,7 +111,7 @@ interface Pushed {
 
 const FAR = 4;
 
-function Picture({ of, look, move, staves, face, svg, canPush }: Props & { face: string; svg: string; canPush: boolean }) {
+function Picture({ look, move, staves, face, svg, canPush }: Props & { face: string; svg: string; canPush: boolean }) {
   const app = useApp();
   const { desk, photos } = app;
   const drag = useRef<Drag | null>(null);

@@ -4,6 +4,7 @@
 import type { CopyOf, PanelSheet, TogetherSheet } from "../protocol/generated";
 import { text } from "../text";
 import { useApp } from "./app-context";
+import { Balance } from "./Balance";
 import { Face, useFaceLook } from "./FacePicture";
 
 /** `of`: those of one part alone. */
@@ -41,6 +42,7 @@ function Panel({ panel }: { panel: PanelSheet }) {
         </p>
       ))}
       <Face of={panel.key} title={panel.title} look={look} move={move} staves={panel.staves.map((stave) => stave.number)} />
+      <Balance of={panel.key} title={panel.title} look={look} />
       <ol class="staves">
         {panel.staves.map((stave, at) => (
           <li key={stave.number} class={isChosen(stave.part) ? "is-chosen" : ""}>
@@ -113,6 +115,7 @@ function SetTogether({ set }: { set: TogetherSheet }) {
       <h3>{text.faces.together(set.title)}</h3>
       <p class="hint">{set.facts}</p>
       <Face of={set.key} title={set.title} look={look} />
+      <Balance of={set.key} title={set.title} look={look} />
     </section>
   );
 }

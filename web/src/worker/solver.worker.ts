@@ -1,9 +1,10 @@
 // A search in a worker: makes as many steps as it is told and posts what they have bettered; or values of one
-// size looked at, one after the other; or a photograph, see `photo.ts`. No page code.
+// size looked at, one after the other; or better faces, see `faces.ts`; or a photograph, see `photo.ts`. No page code.
 
 import { initSync, last_panic, Search, SizeAsked } from "../protocol/generated";
-import { PROTOCOL, type AskSize, type FromWorker, type OfSize, type ToPhoto, type ToWorker } from "../protocol/messages";
+import { PROTOCOL, type AskFace, type AskSize, type FromWorker, type OfSize, type ToPhoto, type ToWorker } from "../protocol/messages";
 import { workerOfAnother } from "../text/start";
+import { lookForFaces } from "./faces";
 import { photoSays } from "./photo";
 
 let search: Search | null = null;
@@ -56,9 +57,10 @@ function lookAt(message: AskSize): void {
   }
 }
 
-self.onmessage = (event: MessageEvent<ToWorker | AskSize | ToPhoto>) => {
+self.onmessage = (event: MessageEvent<ToWorker | AskSize | AskFace | ToPhoto>) => {
   const message = event.data;
   if (message.say === "ask_size") return lookAt(message);
+  if (message.say === "ask_face") return lookForFaces(message);
   if (message.say !== "begin" && message.say !== "go_on") return void photoSays(message);
   try {
     switch (message.say) {

@@ -25,6 +25,7 @@
 //! | `kept` | plans kept and compared |
 //! | `what_if` | a plan found for another value of a size is taken |
 //! | `panels` | panels as they are glued up |
+//! | `figure` | how faces are balanced, and better ones taken |
 //! | `paper` | drawings and sheets |
 //! | `photos` | what is taken of photographs, and which of them are shown |
 //! | `figure_maps` | what is known of the figure of each face |
@@ -43,6 +44,7 @@ mod drop_tests;
 mod editing;
 mod engine;
 mod faces;
+mod figure;
 pub mod figure_maps;
 mod floor;
 mod form;

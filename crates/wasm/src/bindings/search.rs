@@ -4,7 +4,8 @@ use tsify::Ts;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 use super::{give, timing::measured};
-use heartside_app::protocol::{SearchFigures, SearchSettings, SearchStatus, WhatIf};
+use heartside_app::figure::asked::FaceAsked;
+use heartside_app::protocol::{FacesFound, SearchFigures, SearchSettings, SearchStatus, WhatIf};
 use heartside_app::search::Search;
 use heartside_app::what_if::SizeAsked;
 
@@ -91,6 +92,43 @@ impl PageSizeAsked {
     }
 
     /// The plan that was found for a value, as JSON.
+    pub fn plan(&self, index: u32) -> Option<String> {
+        self.asked.plan(index)
+    }
+}
+
+/// Better ones of a face, looked for in a worker.
+#[wasm_bindgen(js_name = FaceAsked)]
+pub struct PageFaceAsked {
+    asked: FaceAsked,
+}
+
+#[wasm_bindgen(js_class = FaceAsked)]
+impl PageFaceAsked {
+    /// Asks for better ones of a face of a job file, or for more like the one in a plan.
+    #[wasm_bindgen(constructor)]
+    pub fn new(document: &str, key: &str, like: Option<String>) -> PageFaceAsked {
+        PageFaceAsked {
+            asked: FaceAsked::new(document, key, like.as_deref()),
+        }
+    }
+
+    /// Does a little more; false where nothing more is to come.
+    pub fn step(&mut self) -> bool {
+        measured("face-step", || self.asked.step())
+    }
+
+    /// How many faces were found so far.
+    pub fn known(&self) -> u32 {
+        self.asked.known()
+    }
+
+    /// What is known so far.
+    pub fn found(&self) -> Ts<FacesFound> {
+        give(&self.asked.found())
+    }
+
+    /// The plan of a face that was found, as JSON.
     pub fn plan(&self, index: u32) -> Option<String> {
         self.asked.plan(index)
     }

@@ -5,10 +5,10 @@ use wasm_bindgen::prelude::wasm_bindgen;
 
 use super::{give, give_all, take, timing::measured};
 use heartside_app::protocol::{
-    Ask, BoardsRead, Comparison, EdgeTapped, FaceView, FilesRead, FloorLine, FloorWork, Form, Held,
-    HeldFigure, HeldLine, LengthRead, MarkKind, OffcutsHome, Offered, Opened, Outcome, PageName,
-    PanelSheet, Paper, PhotoRow, PhotoTaken, Rectangle, Scene, SelectionSheet, SetOutStart, Sheet,
-    State, StepPicture, Thing, ThingKind, TogetherSheet, View,
+    Ask, BoardsRead, Comparison, EdgeTapped, FaceBalance, FacePictures, FaceView, FilesRead,
+    FloorLine, FloorWork, Form, Held, HeldFigure, HeldLine, LengthRead, MarkKind, OffcutsHome,
+    Offered, Opened, Outcome, PageName, PanelSheet, Paper, PhotoRow, PhotoTaken, Rectangle, Scene,
+    SelectionSheet, SetOutStart, Sheet, State, StepPicture, Thing, ThingKind, TogetherSheet, View,
 };
 use heartside_app::session::Session;
 
@@ -378,6 +378,25 @@ impl PageSession {
     /// Puts the plan that was found for a value of the size in a row on the floor.
     pub fn take_size(&mut self, row: u32, plan: &str) -> Ts<Outcome> {
         give(&self.session.take_size(row, plan))
+    }
+
+    // Figure.
+
+    /// How well a face of the plan on the floor is balanced.
+    pub fn balance(&self, key: &str, stands: bool) -> Option<Ts<FaceBalance>> {
+        let balance = measured("balance", || self.session.balance(key, stands));
+        balance.map(|balance| give(&balance))
+    }
+
+    /// How a face will look in a plan that was found for it.
+    pub fn face_pictures(&self, key: &str, plan: &str) -> Option<Ts<FacePictures>> {
+        let pictures = self.session.face_pictures(key, plan);
+        pictures.map(|pictures| give(&pictures))
+    }
+
+    /// Puts a face that was found on the floor, its parts pinned.
+    pub fn take_face(&mut self, key: &str, plan: &str) -> Ts<Outcome> {
+        give(&self.session.take_face(key, plan))
     }
 
     // Setting out.

@@ -1,0 +1,27 @@
+//! Better faces looked for: where the staves of a panel or the parts of a match could lie so that their figure
+//! answers, each with a plan of the whole job that the checker accepts.
+//!
+//! A worker holds it ([`asked::FaceAsked`]), as it holds what is asked of a size: it makes steps until it is ended.
+//!
+//! | file | idea |
+//! |---|---|
+//! | `wanted` | which faces there are, and where each part is seen in its face |
+//! | `known` | maps of faces of boards, and tiles that read them |
+//! | `wood` | where a part may lie, and what lies apart |
+//! | `planned` | a proposal made into a plan of the whole job |
+//! | `words` | measures and places in words |
+//! | `why_not`, `notes` | what is not known, and why there is nothing to look for |
+//! | `finder` | proposals, step by step |
+//! | [`asked`] | the search, step by step, and what it has found so far |
+
+pub mod asked;
+mod finder;
+pub(crate) mod known;
+pub(crate) mod notes;
+mod planned;
+#[cfg(test)]
+mod tests;
+pub(crate) mod wanted;
+pub(crate) mod why_not;
+mod wood;
+pub(crate) mod words;
