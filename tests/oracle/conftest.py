@@ -112,6 +112,12 @@ def straightened() -> list[dict]:
 
 
 @pytest.fixture(scope="session")
+def correlated() -> list[dict]:
+    """Blocks of maps of figure, whole maps, and how alike we find them at every shift."""
+    return written_by("correlation_cases", 12)
+
+
+@pytest.fixture(scope="session")
 def exact() -> int:
     """How many of them it is to be worked out for anew."""
     return EXACT

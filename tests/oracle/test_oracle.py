@@ -4,6 +4,7 @@ import math
 from collections import Counter
 
 from clearance import clearances
+from correlating import farthest_apart
 from panels import cheapest
 from rules import judge
 from shapes import SLACK
@@ -233,3 +234,13 @@ def test_photographs_are_straightened_as_opencv_does(straightened):
     assert apart[worst] < 0.05, f"photograph {worst}: {apart[worst]} mm"
     # Marks that are exact would be fitted alike by anything.
     assert sum(case["off"] > 0.05 for case in straightened) > len(straightened) // 2
+
+
+def test_figure_is_correlated_as_scipy_does(correlated):
+    assert len(correlated) >= 12
+    apart = {case["case"]: farthest_apart(case) for case in correlated}
+    worst = max(off for off, _ in apart.values())
+    print(f"\n{len(apart)} blocks: at most {worst:.1e} apart")
+    assert worst < 1e-6, apart
+    # What is alike nowhere would agree whatever was done.
+    assert min(greatest for _, greatest in apart.values()) > 0.2

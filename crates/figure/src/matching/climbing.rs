@@ -34,7 +34,7 @@ const STEPS: [(f64, f64, bool); 6] = [
 ];
 
 /// The first of the small steps: those that a face takes that answers already.
-pub(super) const SMALL: usize = 3;
+pub(super) const SMALL: usize = 4;
 
 /// What a step must gain in worth: less is not worth a tilt.
 const LEAST_GAIN: f64 = 2e-4;
@@ -83,7 +83,9 @@ impl Climber {
         let from = self.lies.clone();
         for _ in 0..2 {
             let before = self.now;
-            for tile in 0..self.lies.len() {
+            // The first of a pair moves with the second, or the second alone.
+            let alone = |tile: &usize| !ground.halves.iter().any(|h| h.one == *tile);
+            for tile in (0..self.lies.len()).filter(alone) {
                 for change in CHANGES {
                     for sign in [1.0, -1.0] {
                         self.try_tile(ground, tile, change.map(|c| sign * c), step, degrees);
@@ -164,7 +166,7 @@ impl Climber {
     fn attempt(&mut self, ground: &Ground, changes: &[(usize, Lie)]) {
         let mut judge = self.judge.clone();
         for &(tile, lie) in changes {
-            if tilt(lie.1.turn).abs() > MOST_TILT {
+            if tilt(lie.1.turn).abs() > MOST_TILT + 1e-9 {
                 return;
             }
             judge.put(ground, tile, lie);

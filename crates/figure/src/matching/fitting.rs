@@ -20,7 +20,7 @@ pub(super) const MOST_TILT: f64 = 3.0;
 
 /// Registrations that say the same, the best of them left: those of one pair of sources whose relations bring the
 /// middle of the block within so many millimetres along and across of the same place.
-const SAME: [f64; 2] = [60.0, 25.0];
+const SAME: [f64; 2] = [45.0, 15.0];
 
 /// The best registrations of which none says the same as a better one.
 pub(super) fn distinct(found: &[Registration], most: usize) -> Vec<Registration> {
@@ -28,7 +28,7 @@ pub(super) fn distinct(found: &[Registration], most: usize) -> Vec<Registration>
     for r in found {
         let is_same = |k: &Registration| {
             let turn = (k.relation.turn - r.relation.turn + 180.0).rem_euclid(360.0) - 180.0;
-            if (k.one, k.other, k.halves) != (r.one, r.other, r.halves) || turn.abs() > 4.0 {
+            if (k.one, k.other, k.halves) != (r.one, r.other, r.halves) || turn.abs() > 2.0 {
                 return false;
             }
             // The turn is uncertain, so relations are compared half way between the blocks.
@@ -142,11 +142,14 @@ fn laid_one_way(
     }
     tried.sort_by(|a, b| b.0.total_cmp(&a.0));
     let best = tried.first()?.0;
-    let legal = tried
+    let mut asked = tried
         .iter()
         .take(MOST_ASKED)
-        .take_while(|t| t.0 > 0.5 * best)
-        .find(|t| is_legal(ground, pair, t.1, t.2))?;
+        .take_while(|t| t.0 > 0.5 * best);
+    let legal = asked
+        .find(|t| is_legal(ground, pair, t.1, t.2))
+        .copied()
+        .or_else(|| squeezed(ground, found, pair, half_turn))?;
     let mut place = PairPlace {
         halves: found.halves,
         one: legal.1,
@@ -161,6 +164,40 @@ fn laid_one_way(
         &[(24.0, 0.5), (12.0, 0.25), (6.0, 0.12)],
     );
     Some(place)
+}
+
+/// Where both may lie although there is hardly room: many places and tilts, the room asked first.
+fn squeezed(
+    ground: &Ground,
+    found: &Registration,
+    pair: &Halves,
+    half_turn: f64,
+) -> Option<(f64, Lie, Lie)> {
+    let [long, wide] = [pair.part.width(), pair.part.height()];
+    let whole = tilt(found.relation.turn);
+    let (low, high) = (
+        (whole - MOST_TILT).max(-MOST_TILT),
+        (whole + MOST_TILT).min(MOST_TILT),
+    );
+    let mut best: Option<(f64, Lie, Lie)> = None;
+    for k in 0..5 {
+        let turn = low + (high - low) * f64::from(k) / 4.0;
+        for i in -4..=4 {
+            for j in -4..=4 {
+                let at =
+                    found.at + Vector::new(0.125 * long * f64::from(i), 0.1 * wide * f64::from(j));
+                let one = (found.one, tile_about(ground, pair, at, turn + half_turn));
+                let other = (found.other, pair.other_at(one.1, found.relation));
+                if is_legal(ground, pair, one, other) {
+                    let value = ground.alike(pair, one, other, COARSE);
+                    if best.is_none_or(|b| value > b.0) {
+                        best = Some((value, one, other));
+                    }
+                }
+            }
+        }
+    }
+    best
 }
 
 /// The last steps, read as finely as the maps are.
@@ -179,8 +216,8 @@ pub(super) fn made_exact(ground: &Ground, place: &PairPlace) -> PairPlace {
 }
 
 pub(super) fn is_legal(ground: &Ground, pair: &Halves, one: Lie, other: Lie) -> bool {
-    tilt(one.1.turn).abs() <= MOST_TILT
-        && tilt(other.1.turn).abs() <= MOST_TILT
+    tilt(one.1.turn).abs() <= MOST_TILT + 1e-9
+        && tilt(other.1.turn).abs() <= MOST_TILT + 1e-9
         && ground.are_apart((pair.one, one), (pair.other, other))
         && ground.may_lie(pair.one, one)
         && ground.may_lie(pair.other, other)

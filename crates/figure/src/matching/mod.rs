@@ -24,6 +24,7 @@ use heartside_geometry::{Bounds, Pose};
 
 use crate::balance::{Measured, Wish};
 use crate::map::FigureMap;
+use correlation::{Correlation, Seen};
 pub use search::Matching;
 
 /// Where one tile of a face could be taken from: a face of a copy of a board.
@@ -57,6 +58,33 @@ pub struct Proposal {
     pub measured: Vec<Measured>,
     /// How well it meets the wish, from 0 to 1.
     pub worth: f64,
+}
+
+/// How alike a small picture and a large one are at every shift at which the small one lies within the large one, as the
+/// search finds it: Pearson's correlation of what both have seen, row by row, 0 where fewer than `least` cells are
+/// seen of both. Pictures are given row by row with their columns; cells that were not seen are none.
+pub fn correlated(
+    small: (&[Option<f64>], usize),
+    large: (&[Option<f64>], usize),
+    least: f64,
+) -> Vec<f64> {
+    let seen = |(values, columns): (&[Option<f64>], usize)| Seen {
+        columns: columns.max(1),
+        values: values.to_vec(),
+    };
+    let (small, large) = (seen(small), seen(large));
+    let rows = |s: &Seen| s.values.len() / s.columns;
+    let Some(last_column) = large.columns.checked_sub(small.columns) else {
+        return Vec::new();
+    };
+    let Some(last_row) = rows(&large).checked_sub(rows(&small)) else {
+        return Vec::new();
+    };
+    let mut correlation = Correlation::within(large.columns, rows(&large));
+    let (one, other) = (correlation.spectra(&small), correlation.spectra(&large));
+    let alike = correlation.alike(&one, &other, false, least);
+    let line = |row: usize| alike.value[row * alike.columns..][..=last_column].to_vec();
+    (0..=last_row).flat_map(line).collect()
 }
 
 /// What is sought: a face, of what it may be made, and what counts.

@@ -46,15 +46,24 @@ const MOST_TURN: f64 = 6.0;
 /// The longest row of cells that is transformed.
 const MOST_CELLS: usize = 256;
 
-/// How many cells a block is wide at least: fewer tell too little, more cost time.
-const CELLS_ACROSS: f64 = 9.0;
+/// How wide a cell is at most, in millimetres: streaks that are half as wide again still tell where they answer, whatever
+/// part of a cell they are shifted by. Wider, and one hidden pair in three is lost among what is alike by chance.
+const WIDEST: f64 = 12.0;
+
+/// How many cells a block is wide at least.
+const CELLS_ACROSS: f64 = 6.0;
 
 /// How much longer a cell is than wide: figure runs along the board.
-const LONG: f64 = 2.5;
+const LONG: f64 = 3.0;
+
+/// How far blocks lie apart along and across, in lengths and widths of one. Farther across, and too much of the best block
+/// lies beside what answers.
+const ALONG: f64 = 0.5;
+const ACROSS: f64 = 0.22;
 
 /// How many registrations are kept of one block against one source, and of all.
 const PEAKS: usize = 3;
-const KEPT: usize = 400;
+const KEPT: usize = 1500;
 
 /// What a registration is worth keeping from: chance reaches it on hundreds of shifts.
 const LEAST_VALUE: f64 = 0.25;
@@ -77,7 +86,7 @@ impl Registering {
                 .next_power_of_two()
                 .min(MOST_CELLS)
         };
-        let fine = (block[1] / CELLS_ACROSS).clamp(6.0, 24.0);
+        let fine = (block[1] / CELLS_ACROSS).clamp(4.0, WIDEST);
         let rows = count(extent[1], fine);
         let across = (extent[1] / rows as f64).max(fine * 0.6);
         let columns = count(extent[0], LONG * across);
@@ -144,8 +153,8 @@ impl Registering {
                 extent.height() - self.block[1],
             ];
             let [along, across] = [
-                steps(room[0], 0.5 * self.block[0]),
-                steps(room[1], 0.4 * self.block[1]),
+                steps(room[0], ALONG * self.block[0]),
+                steps(room[1], ACROSS * self.block[1]),
             ];
             let reach = [
                 0.5 * (pair.part.width() - self.block[0]) + 0.3 * self.block[0],

@@ -60,9 +60,9 @@ const BY_CHANCE: usize = 48;
 const CLIMB_BY_CHANCE: usize = 4;
 
 /// How many registrations are fitted, laid, and made exact.
-const FITTED: usize = 60;
-const LAID: usize = 24;
-const EXACT: usize = 14;
+const FITTED: usize = 300;
+const LAID: usize = 36;
+const EXACT: usize = 24;
 
 /// Map cells per width of a tile below which nothing can be said of how tiles answer.
 const LEAST_CELLS: f64 = 3.0;
@@ -228,8 +228,11 @@ impl Matching {
                 for lies in joined(&self.ground, &self.places, &self.pairs) {
                     self.faces.push(Climber::new(&self.ground, lies, SMALL));
                 }
-                // The worthiest climb first.
+                // The worthiest climb first; where correlation has found faces, only those that would be offered.
                 self.faces.sort_by(Climber::before);
+                if !self.pairs.is_empty() {
+                    self.faces = differing(&self.ground, &self.faces);
+                }
                 self.offer();
                 Stage::Climbing(0)
             }
@@ -276,7 +279,7 @@ impl Matching {
         let tiles = self.ground.sought.tiles.len();
         let mut lies: Vec<Option<Lie>> = vec![None; tiles];
         for tile in 0..tiles {
-            for _ in 0..8 {
+            for _ in 0..24 {
                 let of = &self.places.of[tile];
                 let Some(lie) = of.get(below(&mut self.chance, of.len())).copied() else {
                     break;
@@ -306,10 +309,6 @@ impl Matching {
 
     fn register(&mut self) -> Stage {
         self.offer();
-        if self.faces.is_empty() {
-            self.lacking = Some(Lacking::RoomForAll);
-            return Stage::Done;
-        }
         let halves = &self.ground.halves;
         let first_of_its_kind = |k: &usize| !halves[..*k].iter().any(|h| h.is_like(&halves[*k]));
         let all: VecDeque<Registering> = (0..halves.len())
@@ -333,6 +332,9 @@ impl Matching {
         }
         let Some(face) = self.faces.get_mut(at) else {
             self.offer();
+            if self.faces.is_empty() {
+                self.lacking = Some(Lacking::RoomForAll);
+            }
             return Stage::Done;
         };
         face.unit(&self.ground);

@@ -41,7 +41,7 @@ impl Shade {
                 values: Vec::new(),
             };
         }
-        let times = least.map(|l| ((l / layer.cell).round() as usize).clamp(1, 4096));
+        let times = least.map(|l| ((l / layer.cell - 1e-6).ceil() as usize).clamp(1, 4096));
         let columns = layer.columns.div_ceil(times[0]);
         let rows = layer.rows().div_ceil(times[1]);
         let mut sums = vec![(0.0_f32, 0.0_f32); columns * rows];

@@ -205,7 +205,7 @@ fn hidden(
     settings: &AnsweringSettings,
     room: &BoardRoom,
 ) -> Vec<(usize, Pose)> {
-    for _ in 0..10_000 {
+    for _ in 0..100_000 {
         let mut found: Vec<(usize, Pose)> = Vec::new();
         for tile in 0..settings.staves {
             let source = chance.below(room.sources.len());
@@ -234,7 +234,10 @@ fn hidden(
             return found;
         }
     }
-    Vec::new()
+    panic!(
+        "boards of {:?} mm have no room for the staves",
+        settings.board
+    );
 }
 
 /// A tile that lies on a face.
