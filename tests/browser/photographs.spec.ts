@@ -256,3 +256,30 @@ test("a photo is found by the SHA-256 of its content", () => {
     expect(contentHash(bytes)).toBe(createHash("sha256").update(bytes).digest("hex"));
   }
 });
+
+test("a photo taken in has a map of its figure after the page was loaded again, and it can be seen over the wood", async ({ page }) => {
+  await openDemo(page);
+  const hand = new Hand(page);
+  await straightened(page, hand);
+  await hand.fill("Thickness", "27");
+  await hand.press("Take it");
+  await expect(page.locator("dialog")).toHaveCount(0);
+  await expect(page.locator("[data-keeping=kept]")).toBeVisible();
+  await page.reload();
+  await expect(shown(page)).toHaveCount(1);
+  const [file] = await Promise.all([page.waitForEvent("download"), page.keyboard.press("Control+s")]);
+  const job = JSON.parse(readFileSync(await file.path(), "utf8")) as { figure_maps: { photo: string; layers: Record<string, string> }[]; photos: { hash: string }[] };
+  const layers = job.figure_maps.flatMap(({ layers }) => Object.keys(layers));
+  expect(layers.sort()).toEqual(["direction", "light", "sapwood", "strength"]);
+  expect(job.figure_maps[0]?.photo).toBe(job.photos[0]?.hash);
+  await expect(page.locator(".hs-figure path")).toHaveCount(0);
+  await page.keyboard.press("Shift+Y");
+  await expect(page.locator(".hs-figure path").first()).toBeAttached();
+  await expect(page.locator(".notice")).toContainText("Strokes run with the figure");
+  // The steps are as before, and the map of an older file is made anew without one.
+  delete (job as Partial<typeof job>).figure_maps;
+  const [chooser] = await Promise.all([page.waitForEvent("filechooser"), page.keyboard.press("Control+o")]);
+  await chooser.setFiles({ name: "older.heartside.json", mimeType: "", buffer: Buffer.from(JSON.stringify(job)) });
+  await expect(shown(page)).toHaveCount(1);
+  await expect(page.locator(".hs-figure path").first()).toBeAttached();
+});

@@ -18,10 +18,12 @@ import { makeDrawing } from "./state/drawing";
 import { makeFaces } from "./state/faces";
 import { makeFileDesk } from "./state/file-desk";
 import { giveBackDraft, putFirstJob } from "./state/first-job";
+import { makeFigureShown } from "./state/figure-shown";
 import { makeKeeper } from "./state/keeping";
 import { openPhotoStore } from "./state/photo-store";
 import { makePhotographing } from "./state/photographing";
 import { makePhotos } from "./state/photos";
+import { makeMapKept } from "./state/mapping-photos";
 import { showPhotos } from "./state/photos-shown";
 import { startProving } from "./state/proving";
 import { makeSettingOut } from "./state/setting-out";
@@ -94,6 +96,7 @@ async function start(root: HTMLElement): Promise<void> {
       setTimeout(() => {
         desk.startAgain();
         showAgain();
+        figure.showAgain();
       });
     },
     text.trouble.session,
@@ -109,6 +112,7 @@ async function start(root: HTMLElement): Promise<void> {
   const askedSize = makeAskedSize(desk, () => startWorker(builtIn), module);
   const faces = makeFaces(desk, () => startWorker(builtIn), module);
   startProving(desk, inHand);
+  const figure = makeFigureShown(desk);
   const photos = makePhotos(openPhotoStore(), shelf);
   const photographing = makePhotographing(desk, () => startWorker(builtIn), module);
 
@@ -171,6 +175,7 @@ async function start(root: HTMLElement): Promise<void> {
     firstSteps,
     bench,
     typedBoards,
+    figure,
     marking,
     drawing,
     awake,
@@ -212,7 +217,8 @@ async function start(root: HTMLElement): Promise<void> {
   effect(() => {
     if (keeper.status.value.kind === "kept") drafts.jobKept();
   });
-  showAgain = showPhotos(desk, photos, () => keeper.jobId());
+  const mapKept = makeMapKept(desk, photos, () => startWorker(builtIn), module, () => keeper.changed());
+  showAgain = showPhotos(desk, photos, () => keeper.jobId(), mapKept);
   stayAwake(computed(() => awake.value && desk.place.value === "bench"));
   // A tab that is closed or put aside keeps what is not kept yet.
   document.addEventListener("visibilitychange", () => {

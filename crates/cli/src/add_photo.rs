@@ -117,7 +117,12 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     while photograph.step(64) < 1.0 {}
     let picture = encoded(&photograph.pixels(), &made)
         .ok_or_else(|| unreadable(&arguments.picture, "it could not be packed".to_owned()))?;
+    let outline = outline(&fit);
+    photograph.map_begin(outline.as_flattened());
+    while photograph.map(256) < 1.0 {}
+    let figure = photograph.figure();
     let taken = PhotoTaken {
+        figure: figure.map,
         board: board(arguments, &session)?,
         face: if arguments.down {
             ZoneFace::Down
@@ -130,7 +135,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
         size: made.size,
         original,
         marks: placed(&asked, &fit),
-        outline: outline(&fit),
+        outline,
         thickness: arguments.thickness.clone(),
         species: arguments.species.clone(),
         ..PhotoTaken::default()
@@ -144,7 +149,13 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     let said = outcome.announce.unwrap_or_default();
     let mut out = std::io::stdout().lock();
     let place = arguments.output.display();
-    let line = format!("{said}; true {}.\n{told}Written: {place}\n", error.told);
+    let unmapped = figure
+        .problem
+        .map_or_else(String::new, |why| format!("{why}\n"));
+    let line = format!(
+        "{said}; true {}.\n{told}{unmapped}Written: {place}\n",
+        error.told
+    );
     write!(out, "{}", printable(&line))?;
     Ok(0)
 }

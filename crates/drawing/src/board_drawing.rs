@@ -57,6 +57,7 @@ pub fn board_svg(
         chosen: None,
         outside: Outside::Free,
         least_type: 0.0,
+        figure: false,
     };
     // The board's lower left corner lies at (0, height): all coordinates of the wood are positive.
     let origin = Origin::at(-bounds.min.x, bounds.max.y);

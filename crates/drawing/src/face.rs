@@ -18,8 +18,15 @@ const RIM: f64 = 2.0;
 /// The down face is seen with the board turned over about its length: mirrored from y to -y, the words
 /// readable. `photos` are those of the face that is seen, in millimetres of its frame: the board's, or that
 /// mirrored. Marked areas are those on this face and those that go through; where the word of one finds no
-/// room on the wood, it is in the title of the area alone. O(outline vertices x hatch lines).
-pub fn face_picture(job: &Job, board: &Board, photos: Vec<Photo>, turned_over: bool) -> String {
+/// room on the wood, it is in the title of the area alone. With `figure` what is
+/// known of that lies over the wood. O(outline vertices x hatch lines).
+pub fn face_picture(
+    job: &Job,
+    board: &Board,
+    photos: Vec<Photo>,
+    turned_over: bool,
+    figure: bool,
+) -> String {
     let (other, word) = if turned_over {
         (ZoneFace::Up, "down face")
     } else {
@@ -72,6 +79,7 @@ pub fn face_picture(job: &Job, board: &Board, photos: Vec<Photo>, turned_over: b
         chosen: None,
         outside: Outside::Within(0.0),
         least_type: 0.0,
+        figure,
     };
     let drawn = picture(subject, look, origin, unit);
     let rim = RIM * unit;

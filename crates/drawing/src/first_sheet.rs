@@ -252,6 +252,7 @@ fn draw_board(
         chosen: None,
         outside: Outside::Within(0.0),
         least_type: LEAST_TYPE * scale,
+        figure: false,
     };
     let origin = Origin::at(-bounds.min.x, bounds.max.y);
     let drawn = picture(subject, look, origin, scale * ENLARGED);

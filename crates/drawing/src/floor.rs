@@ -103,6 +103,7 @@ pub fn floor_again(on: &OnTheFloor, view: &View, kept: &mut KeptFloor) -> Floor 
             chosen: view.chosen_cut.filter(|_| view.cuts),
             outside: Outside::Within(arrangement.gap * 0.48),
             least_type: LEAST_ON_SCREEN * unit,
+            figure: view.figure,
         };
         let mut others = near(&taken, index, place.bounds.grown(look_reach));
         others.extend_from_slice(&labels[slot_labels..]);

@@ -28,6 +28,7 @@ struct Common {
     parts: bool,
     cuts: bool,
     dimensions: bool,
+    figure: bool,
     names_above: bool,
 }
 
@@ -65,10 +66,12 @@ impl KeptFloor {
         let is_as_before = self.common.as_ref().is_some_and(|c| {
             c.pixels_per_mm == view.pixels_per_mm.to_bits()
                 && (c.parts, c.cuts, c.dimensions) == (view.parts, view.cuts, view.dimensions)
+                && c.figure == view.figure
                 && c.names_above == names_above
                 && c.boards == boards
                 && c.job.differs_in_pins_only(on.job)
                 && c.job.photos == on.job.photos
+                && c.job.figure == on.job.figure
         });
         if is_as_before {
             return;
@@ -80,6 +83,7 @@ impl KeptFloor {
             parts: view.parts,
             cuts: view.cuts,
             dimensions: view.dimensions,
+            figure: view.figure,
             names_above,
         });
         self.boards.clear();

@@ -18,6 +18,7 @@ mod document;
 mod end_grain;
 mod face;
 mod faces;
+mod figure_overlay;
 mod first_sheet;
 mod fitting;
 mod floor;

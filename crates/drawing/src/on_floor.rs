@@ -41,6 +41,8 @@ pub struct View<'a> {
     pub cuts: bool,
     /// Running dimensions for marking out.
     pub dimensions: bool,
+    /// What is known of the figure, over the wood.
+    pub figure: bool,
     /// Width over height of the room for boards: they are laid in columns to suit. Below a tenth the
     /// floor scrolls: one column, names above the boards.
     pub aspect: f64,
@@ -59,6 +61,7 @@ impl Default for View<'_> {
             parts: true,
             cuts: true,
             dimensions: false,
+            figure: false,
             aspect: 1.5,
             selected_parts: &[],
             selected_board: None,

@@ -76,6 +76,7 @@ pub fn overview_svg(job: &Job, plan: &Plan, steps: &[Step], options: &Options) -
                 Outside::Free
             },
             least_type: 0.0,
+            figure: false,
         };
         // Drawn where the board's upper side is at 0, then moved to its place below the last.
         let drawn = picture(subject, look, Origin::at(-bounds.min.x, bounds.max.y), unit);

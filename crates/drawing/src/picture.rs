@@ -7,6 +7,7 @@ use heartside_timber::job::Zone;
 
 use crate::blanks;
 use crate::faces::photos_of;
+use crate::figure_overlay;
 use crate::fitting::Wording;
 use crate::inscription::{Inscription, inscribe};
 use crate::laid::{Laid, TYPE};
@@ -122,6 +123,9 @@ impl Scene<'_> {
             return;
         }
         wood::draw(&mut pen, self.subject.job, board, self.origin);
+        if self.look.figure {
+            figure_overlay::draw(&mut pen, self.subject.job, board, self.origin);
+        }
         let kinds: Vec<_> = board.sides.iter().map(|s| s.kind).collect();
         if kinds.contains(&EdgeKind::Raw) {
             self.sign(Sign::Raw);

@@ -33,6 +33,8 @@ pub(crate) struct Look {
     pub(crate) outside: Outside,
     /// Type smaller than this is not written, in the drawing's unit; 0 where any size will do.
     pub(crate) least_type: f64,
+    /// What is known of the figure, over the wood.
+    pub(crate) figure: bool,
 }
 
 /// What is drawn.

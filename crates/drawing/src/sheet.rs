@@ -240,6 +240,7 @@ fn fitted(job: &Job, subject: Subject, width: f64, height: f64) -> (f64, Picture
         chosen: None,
         outside: Outside::Free,
         least_type: LEAST_TYPE * scale,
+        figure: false,
     };
     let wood = Bounds {
         min: Point { x: 0.0, y: 0.0 },

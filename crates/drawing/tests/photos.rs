@@ -14,8 +14,8 @@ use heartside_drawing::{
     overview_svg, sheets,
 };
 use heartside_geometry::{Bounds, Point, Region, Ring};
-use heartside_timber::document::{BoardCopy, ZoneFace};
-use heartside_timber::job::{Job, Photo};
+use heartside_timber::document::{BoardCopy, ZoneFace, ZoneKind};
+use heartside_timber::job::{FigureLayer, FigureMap, Job, Photo};
 use svg_read::read;
 
 fn hash(digit: char) -> String {
@@ -198,8 +198,8 @@ fn a_board_turns_over_like_a_page() {
         covers: Bounds::new(Point::new(-40.0, -160.0), Point::new(1040.0, 120.0)),
         ..photo("A", 'b', 0.0, 0.0)
     };
-    let up = face_picture(&job, &board, Vec::new(), false);
-    let down = face_picture(&job, &board, vec![photo.clone()], true);
+    let up = face_picture(&job, &board, Vec::new(), false, false);
+    let down = face_picture(&job, &board, vec![photo.clone()], true, false);
     for (svg, own, other) in [
         (&up, "mark Up", "mark Down"),
         (&down, "mark Down", "mark Up"),
@@ -236,4 +236,61 @@ fn a_board_turns_over_like_a_page() {
     assert!((shown.0 - drawn.0).abs() < 1e-6 && (shown.1 - drawn.1).abs() < 1e-6);
     // Its own clip: on the floor a board of the same place lies the other way up.
     assert!(down.contains("url(#clip-down-"), "{down}");
+}
+
+#[test]
+fn what_is_known_of_the_figure_lies_over_the_wood_of_its_face() {
+    let layer = |name: &str, levels: [u8; 4]| FigureLayer {
+        name: name.to_owned(),
+        cell: 20.0,
+        origin: [100.0, -20.0],
+        columns: 2,
+        levels: levels.into(),
+    };
+    let mut job = sample::job();
+    // Along the board at the lower left cell of the face, as strong as a whole stroke.
+    job.figure = vec![FigureMap {
+        photo: "b".repeat(64),
+        board: "A".to_owned(),
+        is_down: true,
+        layers: vec![
+            layer("strength", [100, 0, 1, 1]),
+            layer("direction", [128, 1, 1, 1]),
+            layer("sapwood", [1, 255, 1, 255]),
+        ],
+    }];
+    let board = job.boards.iter_mut().find(|b| b.id == "A").unwrap();
+    let mut zone = board.zones[0].clone();
+    (zone.kind, zone.face, zone.weight) = (ZoneKind::Figure, ZoneFace::Up, -1.0);
+    let corners = [(90.0, 10.0), (110.0, 10.0), (110.0, 30.0), (90.0, 30.0)];
+    zone.shape =
+        Region::from_ring(Ring::new(corners.map(|(x, y)| Point::new(x, y)).to_vec()).unwrap());
+    board.zones = vec![zone];
+    let board = board.clone();
+    let shown = |turned, figure| {
+        let svg = face_picture(&job, &board, Vec::new(), turned, figure);
+        read(&svg);
+        svg.split_once("class=\"hs-figure\">")
+            .map(|(_, rest)| rest.split_once("</g>").unwrap().0.to_owned())
+    };
+    assert_eq!((shown(false, false), shown(true, false)), (None, None));
+    let bounds = board.outline.bounds();
+    let down = shown(true, true).unwrap();
+    let lines: Vec<Vec<(f64, f64)>> = down
+        .split(" d=\"")
+        .skip(1)
+        .map(|d| points_of(d.split('"').next().unwrap()))
+        .collect();
+    let x = |x: f64| x - bounds.min.x;
+    let y = |y: f64| -bounds.min.y - y;
+    assert_eq!(lines[0], [(x(101.5), y(-10.0)), (x(118.5), y(-10.0))]);
+    // Between the two columns sapwood begins, from the lowest row to the highest.
+    assert_eq!(lines[1], [(x(120.0), y(-20.0)), (x(120.0), y(20.0))]);
+    assert_eq!(lines.len(), 2);
+    // On the other face nothing was photographed; there one place is not wanted.
+    let up = shown(false, true).unwrap();
+    assert!(
+        up.matches(" d=\"").count() == 1 && up.matches('M').count() == 1,
+        "{up}"
+    );
 }

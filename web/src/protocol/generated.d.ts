@@ -60,6 +60,10 @@ export class Photograph {
     free(): void;
     [Symbol.dispose](): void;
     /**
+     * A picture that is at true scale already, for its map alone.
+     */
+    static at_true_scale(rgba: Uint8Array | number[], width: number, height: number, pixel: number, x: number, y: number): Photograph;
+    /**
      * Begins the picture at true scale, with pixels of so many millimetres; `within` is x and y from, x and y
      * to, or empty for what the fit said is shown.
      */
@@ -69,6 +73,10 @@ export class Photograph {
      */
     error_over(from_x: number, from_y: number, to_x: number, to_y: number): PhotoError | undefined;
     /**
+     * The map, once it is done.
+     */
+    figure(): PhotoFigure;
+    /**
      * Looks on by so many steps and tells the share that is done.
      */
     look(steps: number): number;
@@ -77,6 +85,14 @@ export class Photograph {
      * points in turn, in millimetres), or for a board where the marks lie if that is empty.
      */
     look_begin(outline: Float64Array | number[]): void;
+    /**
+     * Goes on with the map by so many rows and tells the share that is done.
+     */
+    map(rows: number): number;
+    /**
+     * Begins the map of the figure within an outline (x and y of its points in turn, in millimetres).
+     */
+    map_begin(outline: Float64Array | number[]): void;
     /**
      * Takes in pixels, four bytes each. Never throws: see `problem()`.
      */
@@ -330,6 +346,10 @@ export class Session {
      */
     hold_line(line: FloorLine, snap: boolean): HeldLine;
     /**
+     * Keeps the map of figure of a photograph that is in the job already; no step to be undone.
+     */
+    keep_figure(hash: string, figure: string): boolean;
+    /**
      * Keeps the plan on the floor under a name.
      */
     keep_plan(name: string): Outcome;
@@ -419,6 +439,10 @@ export class Session {
      */
     photos(): PhotoRow[];
     /**
+     * The photographs at hand of which no map of figure was made yet.
+     */
+    photos_to_map(): PhotoToMap[];
+    /**
      * Pins a part where it lies, or lets it go.
      */
     pin(part: string, copy: number, on: boolean): Outcome;
@@ -486,6 +510,10 @@ export class Session {
      * Moves a marked area by millimetres along its board and to the left of it.
      */
     shift_mark(thing: Thing, along: number, left: number): Outcome;
+    /**
+     * Draws what is known of the figure over the wood, or no longer; false where nothing is known.
+     */
+    show_figure(shown: boolean): boolean;
     /**
      * Says which files of photographs are at hand: only those are drawn.
      */
@@ -2524,6 +2552,20 @@ export interface PhotoError {
 }
 
 /**
+ * What a photograph says of the figure.
+ */
+export interface PhotoFigure {
+    /**
+     * The map, as the session takes it; empty where none could be made.
+     */
+    map: string;
+    /**
+     * Why it tells nothing, as a sentence.
+     */
+    problem: string | null;
+}
+
+/**
  * How well the marks of a photograph fit.
  */
 export interface PhotoFit {
@@ -2761,9 +2803,35 @@ export interface PhotoTaken {
      */
     thickness?: string;
     /**
+     * The map of its figure as a worker made it; empty where none was made.
+     */
+    figure?: string;
+    /**
      * Species of a new board; as the last one bought where empty.
      */
     species?: string;
+}
+
+/**
+ * A photograph of the job of which no map of figure was made yet.
+ */
+export interface PhotoToMap {
+    /**
+     * SHA-256 of its file.
+     */
+    hash: string;
+    /**
+     * Side of a pixel in millimetres.
+     */
+    pixel: number;
+    /**
+     * The picture's lower left corner, in millimetres of the frame of the face.
+     */
+    origin: [number, number];
+    /**
+     * Its board's outline in that frame: x and y of its points in turn.
+     */
+    outline: number[];
 }
 
 /**

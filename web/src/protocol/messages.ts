@@ -1,9 +1,9 @@
 // What passes between the page and a worker. Both are built together; the number guards
 // against a worker left over from another copy of the page.
 
-import type { FacesFound, PhotoAsked, PhotoFit, PhotoSeen, SearchSettings, WhatIf } from "./generated";
+import type { FacesFound, PhotoAsked, PhotoFigure, PhotoFit, PhotoSeen, PhotoToMap, SearchSettings, WhatIf } from "./generated";
 
-export const PROTOCOL = 5;
+export const PROTOCOL = 6;
 
 export type ToWorker =
   | {
@@ -74,6 +74,10 @@ export type ToPhoto =
   | { readonly say: "crop"; readonly x: number; readonly y: number; readonly side: number }
   /** The picture at true scale, with pixels of so many millimetres. */
   | { readonly say: "make"; readonly pixel: number }
+  /** The map of the figure within an outline: x and y of its points in turn. */
+  | { readonly say: "map"; readonly outline: readonly number[] }
+  /** The same of a picture that is kept already; the worker holds no other photograph. */
+  | { readonly say: "map_kept"; readonly protocol: typeof PROTOCOL; readonly core: WebAssembly.Module; readonly file: Blob; readonly photo: PhotoToMap }
   /** Leaves the picture at true scale that is being made or looked at. */
   | { readonly say: "leave" };
 
@@ -100,6 +104,8 @@ export type FromPhoto =
   | { readonly say: "crop"; readonly x: number; readonly y: number; readonly side: number; readonly seen: ImageBitmap }
   | { readonly say: "making"; readonly share: number }
   | { readonly say: "made"; readonly photo: TruePhoto }
+  /** `figure`: null where making the map failed. */
+  | { readonly say: "mapped"; readonly figure: PhotoFigure | null }
   /** What is looked for in the picture that was made, and what was seen. */
   | { readonly say: "looking"; readonly share: number }
   /** `seen`: null where looking failed; what is made stays. */

@@ -9,6 +9,7 @@ import type { Desk } from "./desk";
 import type { Drafts } from "./drafts";
 import type { DrawingOut } from "./drawing";
 import type { Faces } from "./faces";
+import type { FigureShown } from "./figure-shown";
 import type { Keeper } from "./keeping";
 import type { Photographing } from "./photographing";
 import type { Photos } from "./photos";
@@ -112,6 +113,8 @@ export interface App {
   readonly bench: AtBench;
   /** Boards that are being typed as lines. */
   readonly typedBoards: Signal<string>;
+  /** What is known of the figure, over the wood. */
+  readonly figure: FigureShown;
   /** What a tap on a board marks; nothing while none is chosen. */
   readonly marking: Signal<MarkKind | null>;
   readonly drawing: DrawingOut;

@@ -3,7 +3,7 @@
 
 import { computed, signal, type ReadonlySignal, type Signal } from "@preact/signals";
 
-import type { PhotoFit, PhotoSpot } from "../protocol/generated";
+import type { PhotoFigure, PhotoFit, PhotoSpot } from "../protocol/generated";
 import { PROTOCOL, type FromPhoto, type PhotoRefused, type ToPhoto, type TruePhoto } from "../protocol/messages";
 import { text } from "../text";
 import type { Desk } from "./desk";
@@ -54,6 +54,8 @@ export interface Photographing {
   take(files: readonly File[]): void;
   lookClosely(at: PhotoSpot, side: number): void;
   straighten(): void;
+  /** The map of the figure within an outline, in the frame of the picture; null where none could be made. */
+  map(outline: readonly { readonly x: number; readonly y: number }[]): Promise<PhotoFigure | null>;
   /** From the picture being made, or made, back to the marks. */
   toMarks(): void;
   /** This photo is done with, or given up: the next one, or none. */
@@ -79,6 +81,7 @@ export function makePhotographing(desk: Desk, startWorker: () => Worker, core: W
   let worker: Worker | null = null;
   let name = "";
   let isLooking = false;
+  let hasMap: (figure: PhotoFigure | null) => void = () => undefined;
   let lookNext: { x: number; y: number; side: number } | null = null;
 
   const post = (message: ToPhoto): void => worker?.postMessage(message);
@@ -86,6 +89,7 @@ export function makePhotographing(desk: Desk, startWorker: () => Worker, core: W
   function dismiss(): void {
     worker?.terminate();
     worker = null;
+    hasMap(null);
     looking.value = null;
     isLooking = false;
     lookNext = null;
@@ -148,6 +152,8 @@ export function makePhotographing(desk: Desk, startWorker: () => Worker, core: W
         notSeen.value = null;
         stage.value = { at: "trace", photo: message.photo, address: URL.createObjectURL(message.photo.file) };
         return;
+      case "mapped":
+        return hasMap(message.figure);
       case "looking":
         looking.value = message.share;
         return;
@@ -217,6 +223,13 @@ export function makePhotographing(desk: Desk, startWorker: () => Worker, core: W
       stage.value = { at: "making", share: 0 };
       post({ say: "make", pixel: Math.max(PIXEL, width / LONGEST, Math.sqrt((width * height) / MOST_PIXELS)) });
     },
+    map: (outline) =>
+      new Promise((answer) => {
+        hasMap(null);
+        hasMap = answer;
+        if (worker === null) answer(null);
+        post({ say: "map", outline: outline.flatMap(({ x, y }) => [x, y]) });
+      }),
     toMarks() {
       const now = stage.peek();
       post({ say: "leave" });

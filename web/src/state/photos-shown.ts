@@ -7,8 +7,8 @@ import { text } from "../text";
 import type { Desk } from "./desk";
 import type { Photos } from "./photos";
 
-/** `jobId`: what is missing is told once for each job. Call what comes back when the core was started again. */
-export function showPhotos(desk: Desk, photos: Photos, jobId: () => string): () => void {
+/** `shownNow`: after each change, once its photos can be shown. `jobId`: what is missing is told once for each job. Call what comes back when the core was started again. */
+export function showPhotos(desk: Desk, photos: Photos, jobId: () => string, shownNow: () => void): () => void {
   let shown = "";
   let told = "";
   let turn = 0;
@@ -27,9 +27,11 @@ export function showPhotos(desk: Desk, photos: Photos, jobId: () => string): () 
       desk.notice.value = { text: words, tone: "plain", buttons: [] };
       desk.say(words);
     }
-    if (here.join() === shown) return;
-    shown = here.join();
-    desk.showOtherwise((session) => session.show_photos(here));
+    if (here.join() !== shown) {
+      shown = here.join();
+      desk.showOtherwise((session) => session.show_photos(here));
+    }
+    shownNow();
   }
 
   effect(() => {

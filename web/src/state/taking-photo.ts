@@ -23,6 +23,7 @@ export function makeTakePhoto(desk: Desk, photos: Photos, photographing: Photogr
       if (kept !== "kept") return kept === "full" ? text.photograph.full : text.photograph.storeRefused;
     }
     const { outline, flaws, grain } = photographing.tracing.traced.peek();
+    const figure = withPhoto ? await photographing.map(outline) : null;
     const { board, face, newOutline, part, thickness } = photographing.target.peek();
     const places = photographing.fit.peek()?.marks ?? [];
     const outcome = desk.change((session) =>
@@ -41,11 +42,16 @@ export function makeTakePhoto(desk: Desk, photos: Photos, photographing: Photogr
         part: part && board !== null,
         zones: flaws.filter((flaw) => flaw.proposed === null).map(zoneOf),
         grain: grain.map((line) => line.map(({ x, y }) => [x, y])),
+        figure: figure?.map ?? "",
         thickness,
         species: "",
       }),
     );
     if (outcome === null || !outcome.done) return outcome?.problem ?? text.trouble.session;
+    if (figure?.problem) {
+      desk.notice.value = { text: figure.problem, tone: "plain", buttons: [] };
+      desk.say(figure.problem);
+    }
     await keeper.flush();
     photographing.next();
     if (photographing.stage.peek().at === "ask") dialog.value = null;

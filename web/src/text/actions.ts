@@ -75,6 +75,7 @@ export const actions = {
 
   units: "Lengths in inches",
   theme: "Dark slate",
+  "figure-shown": "Show the figure",
   keys: "Keys",
   kept: "Is my work kept?",
   about: "About",
@@ -93,6 +94,7 @@ export const instead = {
   letSleep: "Let the screen go dark at the bench",
   millimetres: "Lengths in millimetres",
   lightPaper: "Light paper",
+  figureHidden: "Hide the figure",
   /** `what` is the step, such as "turning Leg 2". */
   step: (verb: string, what: string) => `${verb}: ${what}`,
 } as const;

@@ -6,6 +6,7 @@ import { actions, groups, instead, shown } from "./actions";
 import { bench } from "./bench";
 import { drawing } from "./drawing";
 import { figure } from "./figure";
+import { figureShown } from "./figure-shown";
 import { firstSteps, floor, newSteps, trestle } from "./floor";
 import { files, keeping, leaving, tabs, trouble } from "./keeping";
 import { photograph } from "./photograph";
@@ -68,4 +69,5 @@ export const text = {
   paste,
   print,
   photograph,
+  figureShown,
 } as const;

@@ -2,6 +2,7 @@
 
 import { initSync, Photograph } from "../protocol/generated";
 import { contentHash } from "../protocol/content-hash";
+import type { PhotoFigure } from "../protocol/generated";
 import { PROTOCOL, type FromPhoto, type PhotoRefused, type ToPhoto } from "../protocol/messages";
 
 /** More pixels than this bring a phone's memory to its end and marks no nearer: the photo is reduced to it. */
@@ -39,6 +40,10 @@ export async function photoSays(message: ToPhoto): Promise<void> {
         return await crop(message);
       case "make":
         return await make(message.pixel);
+      case "map":
+        return tell({ say: "mapped", figure: photo === null ? null : await mapped(photo, message.outline).catch(() => null) });
+      case "map_kept":
+        return tell({ say: "mapped", figure: await mapKept(message).catch(() => null) });
       case "leave":
         making += 1;
     }
@@ -54,6 +59,29 @@ function canvas(width: number, height: number): [OffscreenCanvas, OffscreenCanva
   if (context === null) throw new Error("no canvas");
   context.imageSmoothingQuality = "high";
   return [made, context];
+}
+
+const MAP_ROWS = 96;
+
+/** The map of the figure within an outline, in pieces with a pause between. */
+async function mapped(of: Photograph, outline: readonly number[]): Promise<PhotoFigure> {
+  of.map_begin(new Float64Array(outline));
+  while (of.map(MAP_ROWS) < 1) await pause();
+  return of.figure();
+}
+
+/** The map of a picture at true scale that is in the job already. */
+async function mapKept({ protocol, core, file, photo: of }: ToPhoto & { say: "map_kept" }): Promise<PhotoFigure | null> {
+  if (protocol !== PROTOCOL || typeof OffscreenCanvas === "undefined") return null;
+  initSync({ module: core });
+  const bitmap = await createImageBitmap(file);
+  const { width, height } = bitmap;
+  const [, context] = canvas(width, height);
+  context.drawImage(bitmap, 0, 0);
+  bitmap.close();
+  const rgba = new Uint8Array(context.getImageData(0, 0, width, height).data.buffer);
+  const [x, y] = of.origin;
+  return mapped(Photograph.at_true_scale(rgba, width, height, of.pixel, x, y), of.outline);
 }
 
 async function takeIn(file: Blob): Promise<void> {

@@ -1,5 +1,6 @@
 //! A photograph of a board in a worker: straightened by marks, and told how well they fit.
 
+mod figure;
 mod laid;
 mod seeing;
 #[cfg(test)]
@@ -7,6 +8,7 @@ mod tests;
 
 use std::rc::Rc;
 
+use heartside_figure::map::{CannotMap, Cells, Mapping};
 use heartside_figure::{
     CannotLook, CheckLength, Given, Looking, Picture, Remark, Resampling, Spot, Straightened,
     TruePicture, Where, straighten,
@@ -14,7 +16,7 @@ use heartside_figure::{
 use heartside_geometry::{Bounds, Point, Ring};
 
 use crate::protocol::{
-    PhotoAsked, PhotoError, PhotoFit, PhotoRemark, PhotoSeen, PhotoSpot, PhotoTrue,
+    PhotoAsked, PhotoError, PhotoFigure, PhotoFit, PhotoRemark, PhotoSeen, PhotoSpot, PhotoTrue,
 };
 use laid::{Laid, Wanting, laid, spot};
 
@@ -40,6 +42,8 @@ pub struct Photograph {
     looking: Option<Looking>,
     /// Why nothing can be seen in it.
     unseen: Option<CannotLook>,
+    mapping: Option<Mapping>,
+    figure: PhotoFigure,
 }
 
 #[derive(Debug)]
@@ -79,6 +83,27 @@ impl Photograph {
             }),
             ..Photograph::default()
         }
+    }
+
+    /// Takes in a picture that is at true scale already, with pixels of so many millimetres and its lower left corner
+    /// at a place of the frame of its face. For its map alone.
+    pub fn at_true_scale(
+        rgba: Vec<u8>,
+        width: u32,
+        height: u32,
+        pixel: f64,
+        origin: [f64; 2],
+    ) -> Photograph {
+        let mut photograph = Photograph::new(rgba, width, height);
+        let picture = photograph.picture.take();
+        photograph.made = picture.map(|picture| {
+            Rc::new(TruePicture {
+                picture,
+                pixel,
+                origin,
+            })
+        });
+        photograph
     }
 
     /// Why there is no photograph, if so.
@@ -259,6 +284,46 @@ impl Photograph {
                 1.0
             }
         }
+    }
+
+    /// Begins the map of the figure that the picture at true scale shows within an outline (x and y of its points in
+    /// turn, in millimetres).
+    pub fn map_begin(&mut self, outline: &[f64]) {
+        self.mapping = None;
+        self.figure = PhotoFigure::default();
+        let Some(made) = &self.made else { return };
+        let points = outline.chunks_exact(2).map(|p| Point::new(p[0], p[1]));
+        let mapping = Ring::new(points.collect())
+            .map_err(|_| CannotMap::Elsewhere)
+            .and_then(|outline| Mapping::new(Rc::clone(made), &outline, Cells::default()));
+        match mapping {
+            Ok(mapping) => self.mapping = Some(mapping),
+            Err(why) => {
+                self.figure = PhotoFigure {
+                    map: "[]".to_owned(),
+                    problem: Some(why.to_string()),
+                };
+            }
+        }
+    }
+
+    /// Goes on with the map by so many rows and tells the share that is done: 1 at the end, and where nothing was begun.
+    pub fn map(&mut self, rows: usize) -> f64 {
+        let Some(mapping) = &mut self.mapping else {
+            return 1.0;
+        };
+        if !mapping.step(rows) {
+            return mapping.progress();
+        }
+        let map = self.mapping.take().and_then(Mapping::finish);
+        let rows = map.map(|map| figure::rows(&map)).unwrap_or_default();
+        self.figure.map = serde_json::to_string(&rows).unwrap_or_default();
+        1.0
+    }
+
+    /// The map, once it is done.
+    pub fn figure(&self) -> PhotoFigure {
+        self.figure.clone()
     }
 
     /// What was seen so far: proposals, used by nothing until they are accepted.

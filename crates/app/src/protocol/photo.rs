@@ -255,9 +255,36 @@ from_page! {
         /// Thickness of a new board as it was typed; as the last one bought where empty.
         #[serde(default)]
         pub thickness: String,
+        /// The map of its figure as a worker made it; empty where none was made.
+        #[serde(default)]
+        pub figure: String,
         /// Species of a new board; as the last one bought where empty.
         #[serde(default)]
         pub species: String,
+    }
+}
+
+to_page! {
+    /// What a photograph says of the figure.
+    pub struct PhotoFigure {
+        /// The map, as the session takes it; empty where none could be made.
+        pub map: String,
+        /// Why it tells nothing, as a sentence.
+        pub problem: Option<String>,
+    }
+}
+
+to_page! {
+    /// A photograph of the job of which no map of figure was made yet.
+    pub struct PhotoToMap {
+        /// SHA-256 of its file.
+        pub hash: String,
+        /// Side of a pixel in millimetres.
+        pub pixel: f64,
+        /// The picture's lower left corner, in millimetres of the frame of the face.
+        pub origin: [f64; 2],
+        /// Its board's outline in that frame: x and y of its points in turn.
+        pub outline: Vec<f64>,
     }
 }
 

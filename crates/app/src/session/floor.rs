@@ -81,6 +81,7 @@ impl Session {
             parts: with_parts,
             cuts: with_parts,
             dimensions: view.place == PageName::Bench,
+            figure: self.figure_shown,
             aspect: view.aspect.unwrap_or(usual.aspect),
             selected_parts: &selected,
             selected_board: board.as_ref(),

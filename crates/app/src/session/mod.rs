@@ -28,7 +28,7 @@
 //! | `figure` | how faces are balanced, and better ones taken |
 //! | `paper` | drawings and sheets |
 //! | `photos` | what is taken of photographs, and which of them are shown |
-//! | `figure_maps` | what is known of the figure of each face |
+//! | `figure_maps`, `keeping_figure` | what is known of the figure of each face; maps of photographs |
 
 mod at_bench;
 mod bench;
@@ -52,6 +52,7 @@ mod from_files;
 mod given;
 mod hand;
 mod judged;
+mod keeping_figure;
 mod kept;
 mod marking;
 mod on_the_floor;

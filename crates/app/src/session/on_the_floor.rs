@@ -91,6 +91,8 @@ pub struct Session {
     pub(super) sent: Sent,
     /// Files of photographs that can be shown; those of other photographs are not there.
     pub(super) photos_at_hand: Vec<String>,
+    /// What is known of the figure is drawn over the wood.
+    pub(super) figure_shown: bool,
     /// What was drawn of each board the last time.
     pub(super) kept_floor: heartside_drawing::KeptFloor,
     /// Kept plans as they were judged, and after how much work that was.
@@ -142,6 +144,7 @@ impl Session {
             progress: Vec::new(),
             sent: Sent::default(),
             photos_at_hand: Vec::new(),
+            figure_shown: false,
             kept_floor: heartside_drawing::KeptFloor::default(),
             kept_known: None,
             work,

@@ -5,12 +5,14 @@
 use heartside_drawing::{face_picture, photos_of};
 use heartside_geometry::{Bounds, Point, Ring, Vector};
 use heartside_timber::document::{
-    Board, BoardOutline, Length, Photo, PhotoMark, Zone, ZoneFace, ZoneFrom, ZoneKind, ZoneShape,
+    Board, BoardOutline, FigureMap, Length, Photo, PhotoMark, Zone, ZoneFace, ZoneFrom, ZoneKind,
+    ZoneShape,
 };
 use heartside_timber::job;
 use heartside_timber::prepare::prepare;
 
 use super::editing::adding::add_to;
+use super::keeping_figure::{forget_figure, rows_of};
 use super::side_by_side::{Joined, joined};
 use super::{Change, Session};
 use crate::protocol::{Outcome, PhotoRow, PhotoTaken, PhotoZone, Thing, ThingKind};
@@ -134,7 +136,12 @@ impl Session {
                 });
                 !(is_same_face && share > SAME_VIEW)
             });
+            let own = |map: &FigureMap| map.photo.eq_ignore_ascii_case(&photo.hash);
+            after.figure_maps.retain(|map| !own(map));
+            let figure = rows_of(&taken.figure, &photo.hash, |at| laid.in_face(at));
+            after.figure_maps.extend(figure);
             after.photos.push(photo);
+            forget_figure(&mut after);
         }
         let what = if is_piece { "piece" } else { "board" };
         let label = format!("taking in a photo of {what} {id}");
@@ -182,6 +189,7 @@ impl Session {
     pub fn drop_photo(&mut self, hash: &str) -> Outcome {
         let mut after = self.document.clone();
         after.photos.retain(|photo| photo.hash != hash);
+        forget_figure(&mut after);
         if !self.commit("taking out a photo", after, Change::Aside) {
             return Outcome::refused(GONE);
         }
@@ -226,7 +234,7 @@ impl Session {
         }
         let shown = photos_of(&self.job, board, turned_over);
         let shown = shown.into_iter().cloned().collect();
-        Some(face_picture(&self.job, board, shown, turned_over))
+        Some(face_picture(&self.job, board, shown, turned_over, self.figure_shown))
     }
 
     /// The files that the job's photographs are in, those that undo may bring back among them. Each once, in no

@@ -7,6 +7,7 @@ use heartside_timber::expression::Expression;
 use heartside_timber::length::write_decimal;
 use heartside_timber::plan::{CutNode, Layout, Plan};
 
+use super::keeping_figure::forget_figure;
 use crate::protocol::{Thing, ThingKind};
 
 /// After a field was typed into: if it was a name that others use, they use the new one.
@@ -160,6 +161,7 @@ pub(super) fn forget_board(d: &mut Document, id: &str) {
     kept.for_each(|pins| pins.retain(|p| p.board != id));
     d.floor.retain(|f| f.board.board != id);
     d.photos.retain(|p| p.board != id);
+    forget_figure(d);
     if let Some(plan) = &mut d.plan {
         let gone: Vec<_> = plan
             .layouts

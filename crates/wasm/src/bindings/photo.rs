@@ -6,7 +6,7 @@ use wasm_bindgen::prelude::wasm_bindgen;
 use super::{give, timing::measured};
 use heartside_app::photograph::Photograph;
 use heartside_app::protocol::{
-    PhotoAsked, PhotoError, PhotoFit, PhotoRemark, PhotoSeen, PhotoTrue,
+    PhotoAsked, PhotoError, PhotoFigure, PhotoFit, PhotoRemark, PhotoSeen, PhotoTrue,
 };
 
 /// A photograph of a board in a worker: straightened by marks.
@@ -82,6 +82,35 @@ impl PagePhotograph {
     /// Looks on by so many steps and tells the share that is done.
     pub fn look(&mut self, steps: usize) -> f64 {
         measured("photo-look", || self.photograph.look(steps))
+    }
+
+    /// A picture that is at true scale already, for its map alone.
+    pub fn at_true_scale(
+        rgba: Vec<u8>,
+        width: u32,
+        height: u32,
+        pixel: f64,
+        x: f64,
+        y: f64,
+    ) -> PagePhotograph {
+        PagePhotograph {
+            photograph: Photograph::at_true_scale(rgba, width, height, pixel, [x, y]),
+        }
+    }
+
+    /// Begins the map of the figure within an outline (x and y of its points in turn, in millimetres).
+    pub fn map_begin(&mut self, outline: &[f64]) {
+        self.photograph.map_begin(outline);
+    }
+
+    /// Goes on with the map by so many rows and tells the share that is done.
+    pub fn map(&mut self, rows: usize) -> f64 {
+        measured("photo-map", || self.photograph.map(rows))
+    }
+
+    /// The map, once it is done.
+    pub fn figure(&self) -> Ts<PhotoFigure> {
+        give(&self.photograph.figure())
     }
 
     /// What was seen so far: proposals, used by nothing until they are accepted.

@@ -7,7 +7,7 @@ use super::{give, give_all, take, timing::measured};
 use heartside_app::protocol::{
     Ask, BoardsRead, Comparison, EdgeTapped, FaceBalance, FacePictures, FaceView, FilesRead,
     FloorLine, FloorWork, Form, Held, HeldFigure, HeldLine, LengthRead, MarkKind, OffcutsHome,
-    Offered, Opened, Outcome, PageName, PanelSheet, Paper, PhotoRow, PhotoTaken, Rectangle, Scene,
+    Offered, Opened, Outcome, PageName, PanelSheet, Paper, PhotoRow, PhotoTaken, PhotoToMap, Rectangle, Scene,
     SelectionSheet, SetOutStart, Sheet, State, StepPicture, Thing, ThingKind, TogetherSheet, View,
 };
 use heartside_app::session::Session;
@@ -241,6 +241,21 @@ impl PageSession {
     /// The files of all photographs, those that undo may bring back among them.
     pub fn photo_files(&self) -> Vec<String> {
         self.session.photo_files()
+    }
+
+    /// The photographs at hand of which no map of figure was made yet.
+    pub fn photos_to_map(&self) -> Vec<Ts<PhotoToMap>> {
+        give_all(&self.session.photos_to_map())
+    }
+
+    /// Draws what is known of the figure over the wood, or no longer; false where nothing is known.
+    pub fn show_figure(&mut self, shown: bool) -> bool {
+        self.session.show_figure(shown)
+    }
+
+    /// Keeps the map of figure of a photograph that is in the job already; no step to be undone.
+    pub fn keep_figure(&mut self, hash: &str, figure: &str) -> bool {
+        self.session.keep_figure(hash, figure)
     }
 
     /// Says which files of photographs are at hand: only those are drawn.

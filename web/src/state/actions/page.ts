@@ -160,6 +160,12 @@ export const pageActions: readonly Action[] = inGroup("page", [
     run: (app) => app.theme.toggle(),
   },
   {
+    id: "figure-shown",
+    label: (app) => (app.figure.shown.value ? text.instead.figureHidden : text.actions["figure-shown"]),
+    keys: [shift("y")],
+    run: (app) => app.figure.toggle(),
+  },
+  {
     id: "keys",
     keys: [key("?")],
     run: (app) => (app.dialog.value = "keys"),

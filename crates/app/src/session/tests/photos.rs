@@ -312,3 +312,81 @@ fn what_was_traced_is_taken_without_the_photo_where_no_file_is_named() {
     assert_eq!(made.zones.len(), 2);
     assert!(session.document.photos.is_empty());
 }
+
+/// A map of two layers as a worker hands it over, in the frame of the picture.
+const FIGURE: &str = r#"[{"cell": 4, "origin": [-40, -40], "columns": 2, "layers": {"light": "gIA="}},
+    {"cell": 20, "origin": [-40, -40], "columns": 1, "layers": {"strength": "BQ=="}}]"#;
+
+#[test]
+fn a_map_of_figure_comes_and_goes_with_its_photograph() {
+    let mut session = opened(DESK);
+    let row = session.document.boards.len();
+    let with_figure = |taken: PhotoTaken| PhotoTaken {
+        figure: FIGURE.to_owned(),
+        ..taken
+    };
+    session.take_photo(&with_figure(taken()));
+    assert_eq!(session.job.figure[0].layers.len(), 2);
+    let down = PhotoTaken {
+        board: Some(board(row)),
+        face: ZoneFace::Down,
+        hash: OTHER.to_owned(),
+        ..taken()
+    };
+    session.take_photo(&with_figure(down.clone()));
+    let map = &session.job.figure[1];
+    // It lies on its face as the picture does.
+    assert!(map.is_down && map.layers[0].origin == [-40.0, -190.0]);
+    assert_eq!(session.document.figure_maps.len(), 4);
+    let again = opened(&session.save());
+    assert_eq!(again.job.figure, session.job.figure);
+    // The same face taken again: the older map goes with the older photo.
+    let hash = "a".repeat(64);
+    session.take_photo(&with_figure(PhotoTaken { hash, ..down }));
+    assert_eq!(
+        (session.document.figure_maps.len(), session.job.figure.len()),
+        (4, 2)
+    );
+    session.undo();
+    assert_eq!(session.job.figure, again.job.figure);
+    session.drop_photo(OTHER);
+    assert_eq!(session.job.figure.len(), 1);
+    session.undo();
+    assert_eq!(session.job.figure, again.job.figure);
+    session.remove(&board(row));
+    assert!(session.document.figure_maps.is_empty());
+    session.undo();
+    assert_eq!(session.job.figure, again.job.figure);
+}
+
+#[test]
+fn a_photograph_without_a_map_is_mapped_when_it_is_at_hand_and_that_is_no_step() {
+    let mut session = opened(DESK);
+    session.take_photo(&taken());
+    assert!(session.photos_to_map().is_empty(), "its file is not there");
+    session.show_photos(vec![HASH.to_owned()]);
+    let wanted = session.photos_to_map();
+    assert_eq!((wanted.len(), wanted[0].origin), (1, [-40.0, -40.0]));
+    assert_eq!(
+        wanted[0].outline,
+        [0.0, 0.0, 1200.0, 0.0, 1200.0, 150.0, 0.0, 150.0]
+    );
+    let undo = session.state(PageName::Timber, &View::default()).undo;
+    assert!(!session.keep_figure(OTHER, FIGURE) && !session.keep_figure(HASH, "no map"));
+    assert!(session.keep_figure(HASH, FIGURE));
+    assert_eq!(session.job.figure[0].layers.len(), 2);
+    assert!(session.photos_to_map().is_empty());
+    assert_eq!(session.state(PageName::Timber, &View::default()).undo, undo);
+    session.undo();
+    session.redo();
+    assert!(
+        session.job.figure.len() < 2
+            && session
+                .diagnostics
+                .iter()
+                .all(|d| d.code != "figure-unusable")
+    );
+    // One that tells nothing is not asked again.
+    session.keep_figure(HASH, "[]");
+    assert!(session.photos_to_map().is_empty() && session.job.figure.is_empty());
+}

@@ -1,0 +1,107 @@
+//! Maps of figure come with their photographs and leave with them.
+
+use heartside_geometry::Point;
+use heartside_timber::document::{Document, FigureMap, ZoneFace, ZoneKind};
+use heartside_timber::job::Board;
+use heartside_timber::prepare::prepare;
+
+use super::Session;
+use crate::protocol::PhotoToMap;
+
+/// The rows of a map as a worker hands it over; none where it handed over nothing that can be read. A photograph
+/// that tells nothing has one row without layers.
+pub(super) fn rows_of(
+    text: &str,
+    photo: &str,
+    moved: impl Fn([f64; 2]) -> [f64; 2],
+) -> Vec<FigureMap> {
+    let Ok(mut rows) = serde_json::from_str::<Vec<FigureMap>>(text) else {
+        return Vec::new();
+    };
+    if rows.is_empty() {
+        rows.push(FigureMap::default());
+    }
+    for row in &mut rows {
+        photo.clone_into(&mut row.photo);
+        if !row.layers.is_empty() {
+            row.origin = moved(row.origin);
+        }
+    }
+    rows
+}
+
+/// Takes out maps of photographs that are not there any more.
+pub(super) fn forget_figure(document: &mut Document) {
+    let Document {
+        photos,
+        figure_maps,
+        ..
+    } = document;
+    let is_there = |map: &FigureMap| {
+        photos
+            .iter()
+            .any(|p| p.hash.eq_ignore_ascii_case(&map.photo))
+    };
+    figure_maps.retain(is_there);
+}
+
+impl Session {
+    /// The photographs at hand of which no map was made yet: those of older files, and of files with a damaged map.
+    pub fn photos_to_map(&self) -> Vec<PhotoToMap> {
+        let at_hand = |hash: &String| self.photos_at_hand.contains(hash);
+        let photos = self.document.photos.iter().filter(|p| at_hand(&p.hash));
+        let lacking = photos.filter(|photo| {
+            let own = |hash: &str| hash.eq_ignore_ascii_case(&photo.hash);
+            let is_sound = self.job.figure.iter().any(|map| own(&map.photo));
+            let mut rows = self.document.figure_maps.iter();
+            !is_sound && !rows.any(|row| own(&row.photo) && row.layers.is_empty())
+        });
+        let to_map = lacking.filter_map(|photo| {
+            let is_down = photo.face == ZoneFace::Down;
+            photo.covers()?;
+            let outline = self.job.board(&photo.board)?.outline.outer().points();
+            let mut outline: Vec<Point> = outline.to_vec();
+            if is_down {
+                outline = outline
+                    .iter()
+                    .rev()
+                    .map(|p| Point::new(p.x, -p.y))
+                    .collect();
+            }
+            Some(PhotoToMap {
+                hash: photo.hash.clone(),
+                pixel: photo.pixel,
+                origin: photo.origin,
+                outline: outline.iter().flat_map(|p| [p.x, p.y]).collect(),
+            })
+        });
+        to_map.collect()
+    }
+
+    /// Draws what is known of the figure over the wood, or no longer. False where nothing is known of any face.
+    pub fn show_figure(&mut self, shown: bool) -> bool {
+        self.figure_shown = shown;
+        let is_marked = |board: &Board| board.zones.iter().any(|z| z.kind == ZoneKind::Figure);
+        !self.job.figure.is_empty() || self.job.boards.iter().any(is_marked)
+    }
+
+    /// Keeps the map of a photograph that is in the job already. This is no step to be undone: the photograph said
+    /// so all along. False where there is no such photograph, or no map that can be
+    /// used.
+    pub fn keep_figure(&mut self, hash: &str, figure: &str) -> bool {
+        let rows = rows_of(figure, hash, |origin| origin);
+        let is_there = self.document.photos.iter().any(|p| p.hash == hash);
+        if !is_there || rows.is_empty() {
+            return false;
+        }
+        let maps = &mut self.document.figure_maps;
+        maps.retain(|map| !map.photo.eq_ignore_ascii_case(hash));
+        maps.extend(rows);
+        forget_figure(&mut self.document);
+        let prepared = prepare(&self.document);
+        self.job.figure = prepared.job.figure;
+        self.diagnostics = prepared.diagnostics;
+        self.problem_counts = self.counted_problems();
+        !self.photos_to_map().iter().any(|photo| photo.hash == hash)
+    }
+}
