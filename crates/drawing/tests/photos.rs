@@ -281,8 +281,9 @@ fn what_is_known_of_the_figure_lies_over_the_wood_of_its_face() {
         .skip(1)
         .map(|d| points_of(d.split('"').next().unwrap()))
         .collect();
-    let x = |x: f64| x - bounds.min.x;
-    let y = |y: f64| -bounds.min.y - y;
+    let x = |x: f64| ((x - bounds.min.x) * 1000.0).round() / 1000.0;
+    // As finely as drawings are written.
+    let y = |y: f64| ((-bounds.min.y - y) * 1000.0).round() / 1000.0;
     assert_eq!(lines[0], [(x(101.5), y(-10.0)), (x(118.5), y(-10.0))]);
     // Between the two columns sapwood begins, from the lowest row to the highest.
     assert_eq!(lines[1], [(x(120.0), y(-20.0)), (x(120.0), y(20.0))]);

@@ -7,3 +7,4 @@ export const figureShown = {
     "Plus and minus are figure that you marked as wanted and as unwanted.",
   hidden: "The figure is no longer drawn",
   unknown: "Nothing is known of any figure yet: take in a photo of a board, or mark an area as figure",
+} as const;

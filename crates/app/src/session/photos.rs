@@ -234,7 +234,13 @@ impl Session {
         }
         let shown = photos_of(&self.job, board, turned_over);
         let shown = shown.into_iter().cloned().collect();
-        Some(face_picture(&self.job, board, shown, turned_over, self.figure_shown))
+        Some(face_picture(
+            &self.job,
+            board,
+            shown,
+            turned_over,
+            self.figure_shown,
+        ))
     }
 
     /// The files that the job's photographs are in, those that undo may bring back among them. Each once, in no

@@ -7,8 +7,9 @@ use super::{give, give_all, take, timing::measured};
 use heartside_app::protocol::{
     Ask, BoardsRead, Comparison, EdgeTapped, FaceBalance, FacePictures, FaceView, FilesRead,
     FloorLine, FloorWork, Form, Held, HeldFigure, HeldLine, LengthRead, MarkKind, OffcutsHome,
-    Offered, Opened, Outcome, PageName, PanelSheet, Paper, PhotoRow, PhotoTaken, PhotoToMap, Rectangle, Scene,
-    SelectionSheet, SetOutStart, Sheet, State, StepPicture, Thing, ThingKind, TogetherSheet, View,
+    Offered, Opened, Outcome, PageName, PanelSheet, Paper, PhotoRow, PhotoTaken, PhotoToMap,
+    Rectangle, Scene, SelectionSheet, SetOutStart, Sheet, State, StepPicture, Thing, ThingKind,
+    TogetherSheet, View,
 };
 use heartside_app::session::Session;
 
