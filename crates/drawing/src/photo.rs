@@ -6,7 +6,7 @@
 use heartside_geometry::Bounds;
 use heartside_timber::job::{Board, Job, Photo};
 
-use crate::faces::photos_of;
+use crate::lineage::photos_of;
 use crate::pen::Pen;
 use crate::svg::{Origin, number};
 

@@ -6,12 +6,12 @@ use heartside_timber::document::{EdgeKind, PartCopy, ZoneFace};
 use heartside_timber::job::Zone;
 
 use crate::blanks;
-use crate::faces::photos_of;
 use crate::figure_overlay;
 use crate::fitting::Wording;
 use crate::inscription::{Inscription, inscribe};
 use crate::laid::{Laid, TYPE};
 use crate::left_pieces::keep_corners;
+use crate::lineage::photos_of;
 use crate::pen::Pen;
 
 use crate::room::{Room, Taken};

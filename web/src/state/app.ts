@@ -23,6 +23,7 @@ export type DialogName =
   | "about"
   | "keeping"
   | "paste"
+  | "face"
   | "photograph"
   | "board-files"
   | "print"

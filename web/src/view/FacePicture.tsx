@@ -4,7 +4,7 @@
 import { useSignal, type Signal } from "@preact/signals";
 import { useRef } from "preact/hooks";
 
-import type { CopyOf } from "../protocol/generated";
+import type { CopyOf, StaveRow } from "../protocol/generated";
 import { withPhotos } from "../state/photos";
 import { text } from "../text";
 import { useApp } from "./app-context";
@@ -26,28 +26,36 @@ interface Props {
   readonly look: FaceLook;
   /** Puts a stave at another place, counted from the uppermost; none where the parts stay where they are. */
   readonly move?: (stave: number, to: number) => void;
-  /** The numbers of the staves, the uppermost first. */
-  readonly staves?: readonly number[];
+  /** The staves, the uppermost first. */
+  readonly staves?: readonly StaveRow[];
 }
 
 /** The picture with its buttons. */
 export function Face(props: Props) {
-  const { files } = useApp();
+  const { dialog, files } = useApp();
   const isLarge = useSignal(false);
+  const close = (): void => {
+    isLarge.value = false;
+    if (dialog.peek() === "face") dialog.value = null;
+  };
+  const open = (): void => {
+    isLarge.value = true;
+    dialog.value = "face";
+  };
   const { of, title, look } = props;
   return (
     <>
       <FaceView {...props} />
       <div class="row-buttons">
-        <button type="button" class="button small" onClick={() => (isLarge.value = true)}>
+        <button type="button" class="button small" onClick={open}>
           {text.faces.large}
         </button>
         <button type="button" class="button quiet small" onClick={() => files.svgOfFace(of, look.back.value, look.stands.value, title)}>
           {text.panels.save}
         </button>
       </div>
-      {isLarge.value && (
-        <Dialog heading={title} class="face-large" close={() => (isLarge.value = false)}>
+      {isLarge.value && dialog.value === "face" && (
+        <Dialog heading={title} class="face-large" close={close}>
           <FaceView {...props} />
         </Dialog>
       )}
@@ -206,7 +214,7 @@ function Picture({ look, move, staves, face, svg, canPush }: Props & { face: str
     // From behind the lowest is uppermost.
     const to = look.back.value ? others.length - above : above;
     if (!from.isOn) desk.choose({ kind: "part", of: from.part });
-    else if (move !== undefined && staves?.[to] !== number) move(number, to);
+    else if (move !== undefined && staves?.[to]?.number !== number) move(number, to);
   }
 
   function arrow(event: KeyboardEvent): void {
@@ -239,7 +247,7 @@ function Picture({ look, move, staves, face, svg, canPush }: Props & { face: str
           const target = event.target instanceof Element ? event.target : null;
           const group = target?.closest<SVGGElement>("[data-stave], [data-seen]") ?? null;
           if (group === null || event.button !== 0 || drag.current !== null) return;
-          const part = partOf(group, target);
+          const part = partOf(group, target, staves);
           if (part === null) return;
           event.currentTarget.setPointerCapture(event.pointerId);
           const at = { x: event.clientX, y: event.clientY };
@@ -285,10 +293,12 @@ function Picture({ look, move, staves, face, svg, canPush }: Props & { face: str
 }
 
 /** The part that a place of the picture shows; what stands for a stave of several pieces is the piece there. */
-function partOf(group: SVGGElement, target: Element | null): CopyOf | null {
-  const named = group.dataset["seen"] ?? group.dataset["part"];
-  if (named === undefined) return null;
-  const [id = "", copy = "1"] = named.split("#");
+function partOf(group: SVGGElement, target: Element | null, staves: readonly StaveRow[] = []): CopyOf | null {
+  const seen = group.dataset["seen"]?.split("#");
+  if (seen !== undefined) return { id: seen[0] ?? "", copy: Number(seen[1]) };
+  const stave = staves.find(({ number }) => number === Number(group.dataset["stave"]));
+  if (stave === undefined) return null;
   const piece = target?.closest<SVGGElement>("[data-piece]")?.dataset["piece"];
-  return { id: piece === undefined ? id : id.replace(/\d+$/, piece), copy: Number(copy) };
+  const { id, copy } = stave.part;
+  return { id: piece === undefined ? id : id.replace(/\d+$/, piece), copy };
 }

@@ -41,7 +41,7 @@ function Panel({ panel }: { panel: PanelSheet }) {
           {problem}
         </p>
       ))}
-      <Face of={panel.key} title={panel.title} look={look} move={move} staves={panel.staves.map((stave) => stave.number)} />
+      <Face of={panel.key} title={panel.title} look={look} move={move} staves={panel.staves} />
       <Balance of={panel.key} title={panel.title} look={look} />
       <ol class="staves">
         {panel.staves.map((stave, at) => (

@@ -26,6 +26,7 @@
 //! | `what_if` | a plan found for another value of a size is taken |
 //! | `panels` | panels as they are glued up |
 //! | `figure` | how faces are balanced, and better ones taken |
+//! | `faces` | faces with their wood, live while a blank is in the hand |
 //! | `paper` | drawings and sheets |
 //! | `photos` | what is taken of photographs, and which of them are shown |
 //! | `figure_maps`, `keeping_figure` | what is known of the figure of each face; maps of photographs |

@@ -61,7 +61,7 @@ pub fn not_cut(document: &Document, job: &Job, id: u32) -> Result<Edit, Refused>
         let mut others = document.photos.iter();
         others.any(|other| of_board(other) && is_same_face(other))
     };
-    let mut gone: Vec<Edit> = Vec::new();
+    let (mut gone, mut hashes): (Vec<Edit>, Vec<&String>) = Default::default();
     for (row, photo) in document
         .photos
         .iter()
@@ -70,6 +70,7 @@ pub fn not_cut(document: &Document, job: &Job, id: u32) -> Result<Edit, Refused>
     {
         if has_own(photo) {
             gone.push(Edit::Photo(RowEdit::Remove { at: row }));
+            hashes.push(&photo.hash);
             continue;
         }
         let photo = Photo {
@@ -80,6 +81,11 @@ pub fn not_cut(document: &Document, job: &Job, id: u32) -> Result<Edit, Refused>
     }
     // The last first, so that the others keep their places.
     edits.extend(gone.into_iter().rev());
+    for (row, map) in document.figure_maps.iter().enumerate().rev() {
+        if hashes.contains(&&map.photo) {
+            edits.push(Edit::FigureMap(RowEdit::Remove { at: row }));
+        }
+    }
     let lies = |f: &OnFloor| is_its(&f.board.board);
     for row in (0..document.floor.len()).rev() {
         if lies(&document.floor[row]) {

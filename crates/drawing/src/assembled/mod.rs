@@ -19,7 +19,7 @@ use crate::document::joined;
 use crate::end_grain::end;
 use crate::faces::{FaceOf, FaceSeen, face_of_panel, figure, has_figure, unseen_words};
 use crate::pen::{Pen, Words};
-use crate::svg::{Ids, escape, number, safe_file_name};
+use crate::svg::{Ids, number, safe_file_name};
 use crate::text::shorten;
 pub use alone::{assembled, assembled_svg};
 pub use facts::panel_facts;
@@ -219,11 +219,7 @@ impl<'a> Glued<'a> {
             &row_words(self.job, row),
         ]);
         let id = ids.make("stave", &first.part.part);
-        let (number, part) = (first.number, escape(&first.part.part));
-        let extra = format!(
-            " data-stave=\"{number}\" data-part=\"{part}#{}\"",
-            first.part.copy
-        );
+        let extra = format!(" data-stave=\"{}\"", first.number);
         pen.open(&id, "hs-stave", &told, &extra);
         for stave in row {
             let (from, to) = stave.along;

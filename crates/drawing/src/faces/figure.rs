@@ -4,8 +4,8 @@ use heartside_geometry::{Bounds, math};
 use heartside_timber::job::Job;
 use heartside_timber::words::listed;
 
-use super::wood::pictures;
 use super::{FaceSeen, TileSeen};
+use crate::lineage::pictures;
 use crate::pen::Pen;
 use crate::photo;
 use crate::svg::{Origin, number};

@@ -13,7 +13,6 @@ use heartside_timber::plan::Plan;
 
 pub(crate) use figure::{figure, unseen_words};
 pub use figure::{has_figure, pictures_in};
-pub use wood::photos_of;
 use wood::{Lies, photographed};
 
 /// What a face is of.

@@ -21,6 +21,8 @@ export function Dialogs() {
   };
   switch (app.dialog.value) {
     case null:
+    // It is shown where its picture stands.
+    case "face":
       return null;
     case "menu":
       return <Menu close={close} />;
