@@ -6,8 +6,8 @@ use heartside_timber::length::write_decimal;
 
 use crate::protocol::{LostPlace, MeasureRow};
 
-/// Less of a loss than this share is not worth pointing at.
-const WORTH_SHOWING: f64 = 0.1;
+/// Where less is lost than this share of what the worst place loses nothing is pointed at.
+const WORTH_SHOWING: f64 = 0.5;
 /// So many places where a measure is lost are shown.
 const SHOWN: usize = 3;
 
@@ -15,13 +15,11 @@ const SHOWN: usize = 3;
 /// its start at the top and its lowest part to the left.
 pub(crate) fn measure_rows(measured: &[Measured], size: [f64; 2], stands: bool) -> Vec<MeasureRow> {
     let row = |found: &Measured| {
-        let lost = found
-            .lost
-            .iter()
-            .filter(|(_, share)| *share >= WORTH_SHOWING);
-        let lost: Vec<&(Bounds, f64)> = lost.take(SHOWN).collect();
+        let worst = found.lost.first().map_or(0.0, |(_, share)| *share);
         let is_lost = found.value.is_some_and(|value| value < 0.95);
-        let lost = if is_lost { lost } else { Vec::new() };
+        let is_shown = |share: f64| is_lost && share >= WORTH_SHOWING * worst;
+        let lost = found.lost.iter().filter(|(_, share)| is_shown(*share));
+        let lost: Vec<&(Bounds, f64)> = lost.take(SHOWN).collect();
         MeasureRow {
             name: name(found.measure).to_owned(),
             value: found.value,
