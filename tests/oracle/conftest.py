@@ -25,7 +25,7 @@ GLUED = int(os.environ.get("HEARTSIDE_ORACLE_GLUED", "380"))
 #: How many jobs with parts that must look related are judged, good and broken.
 RELATED = int(os.environ.get("HEARTSIDE_ORACLE_RELATED", "720"))
 #: How many faces that were found, and what is planned round them, are judged; by hand 300.
-FACES = int(os.environ.get("HEARTSIDE_ORACLE_FACES", "24"))
+FACES = int(os.environ.get("HEARTSIDE_ORACLE_FACES", "12"))
 #: For how many photographs the straightening is compared.
 STRAIGHTENED = int(os.environ.get("HEARTSIDE_ORACLE_STRAIGHTENED", "300"))
 #: For how many panels the exact reference is worked out anew; by hand all 100.

@@ -10,18 +10,22 @@ use crate::chance::Chance;
 /// pictures that the maps name are not there.
 pub fn figured_job(seed: u32) -> Document {
     let mut chance = Chance::new(seed ^ 0x0f16_0e5d);
-    let boards: Vec<Value> = (0..2 + chance.below(3))
+    let boards: Vec<Value> = (0..2 + chance.below(2))
         .map(|k| board(k, &mut chance))
         .collect();
-    let count = 2 + chance.below(3);
-    let width = chance.length(140.0, 190.0) * count as f64;
+    let count = if chance.percent(15) {
+        4
+    } else {
+        2 + chance.below(2)
+    };
+    let width = chance.length(100.0, 140.0) * count as f64;
     let mut parts = vec![
         json!({"id": "top", "name": "Top", "thickness": 20, "may_turn_over": chance.percent(80),
-        "shape": {"form": "rectangle", "length": chance.length(600.0, 1100.0), "width": width}}),
+        "shape": {"form": "rectangle", "length": chance.length(380.0, 620.0), "width": width}}),
     ];
     for k in 0..chance.below(3) {
         parts.push(json!({"id": format!("rail{k}"), "name": format!("Rail {}", k + 1), "thickness": 20, "count": 2,
-            "shape": {"form": "rectangle", "length": chance.length(300.0, 500.0), "width": 60}}));
+            "shape": {"form": "rectangle", "length": chance.length(200.0, 350.0), "width": 50}}));
     }
     let kerf = *chance.one_of(&[1.8, 2.5, 3.2]);
     let mut tools =
@@ -32,18 +36,18 @@ pub fn figured_job(seed: u32) -> Document {
     let text = json!({
         "format": "heartside-job", "version": VERSION, "title": format!("Figured top {seed}"),
         "workshop": {"tools": tools}, "boards": boards, "parts": parts,
-        "panels": [{"part": "top"}],
+        "panels": [{"part": "top", "max_width": 145}],
     });
     let opened = Document::open(&text.to_string());
     let mut document = opened.map(|opened| opened.document).unwrap_or_default();
     let faces: Vec<(String, [f64; 2])> = document
         .boards
         .iter()
-        .map(|b| (b.id.clone(), [2700.0, 200.0]))
+        .map(|b| (b.id.clone(), [1500.0, 120.0]))
         .collect();
     for (id, [long, reach]) in faces {
         for face in [ZoneFace::Up, ZoneFace::Down] {
-            if chance.percent(if face == ZoneFace::Up { 90 } else { 60 }) {
+            if chance.percent(if face == ZoneFace::Up { 90 } else { 40 }) {
                 let number = document.photos.len() + 1;
                 map_of(
                     &mut document,
@@ -60,8 +64,8 @@ pub fn figured_job(seed: u32) -> Document {
 
 fn board(place: usize, chance: &mut Chance) -> Value {
     let id = char::from(b'A' + place as u8).to_string();
-    let long = chance.length(1900.0, 2600.0);
-    let mut side = || chance.length(115.0, 180.0);
+    let long = chance.length(1100.0, 1500.0);
+    let mut side = || chance.length(90.0, 120.0);
     let stations: Vec<Value> = [0.0, 0.5 * long, long]
         .into_iter()
         .map(|at| json!({"at": at, "left": side(), "right": side()}))
@@ -70,7 +74,7 @@ fn board(place: usize, chance: &mut Chance) -> Value {
     if chance.percent(40) {
         let at = [
             chance.length(200.0, long - 200.0),
-            chance.length(-80.0, 80.0),
+            chance.length(-50.0, 50.0),
         ];
         let corners = [[-20.0, -15.0], [20.0, -15.0], [20.0, 15.0], [-20.0, 15.0]];
         let points = corners.map(|[x, y]| [at[0] + x, at[1] + y]);
@@ -110,7 +114,7 @@ fn map_of(
             let wave = |w: &[f64; 3]| math::sin_cos_deg(w[0] * x + w[1] * y + w[2]).0;
             let wave = waves.iter().map(wave).sum::<f64>() / 4.0;
             match name {
-                "sapwood" if y.abs() > 120.0 => 230,
+                "sapwood" if y.abs() > 80.0 => 230,
                 "sapwood" => 10,
                 _ => (128.0 + 100.0 * wave) as u8,
             }

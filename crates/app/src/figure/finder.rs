@@ -66,7 +66,7 @@ impl Finder {
         match self.matching.lacking() {
             Some(Lacking::Room { tile }) => {
                 let name = wanted.seats.get(tile).map_or("a part", |seat| seat.name.as_str());
-                format!("No board whose figure is known has room for {name}: mark less as a flaw, allow it to be turned over, or photograph more boards")
+                format!("No board whose figure is known has room for {name}: set out first, so that its width fits the boards, mark less as a flaw, or photograph more boards")
             }
             Some(Lacking::RoomForAll | Lacking::Nothing) | None => {
                 "The boards whose figure is known have no room for all of it at once: photograph more boards".to_owned()
