@@ -122,6 +122,7 @@ impl FaceAsked {
         }
         let like = like.map(|plan| lies(&plan, &wanted));
         let lying = document.plan.as_ref().map(|plan| lies(plan, &wanted));
+        let is_like = like.is_some();
         let start = like.clone().or(lying);
         let Some(wood) = Wood::new(&asked.job, &asked.known, &wanted, like) else {
             asked.why_not = capital(GONE);
@@ -138,7 +139,7 @@ impl FaceAsked {
             });
         let wood = Rc::new(wood);
         asked.sought = Some(Sought {
-            finder: Finder::new(&asked.known, &wanted, &wood, start.as_deref()),
+            finder: Finder::new(&asked.known, &wanted, &wood, (start.as_deref(), is_like)),
             tried: Vec::new(),
             wanted,
             wood,

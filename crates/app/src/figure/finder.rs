@@ -3,6 +3,7 @@
 use std::rc::Rc;
 
 use heartside_figure::matching::{Lacking, Matching, Proposal, Sought};
+use heartside_geometry::Pose;
 
 use super::known::KnownFace;
 use super::wanted::Wanted;
@@ -14,17 +15,20 @@ const AT_A_TIME: usize = 4;
 /// The search for the places of a face's parts.
 pub(super) struct Finder {
     matching: Matching,
+    /// The face that others are to be like, until what is near it is known.
+    like: Option<Vec<(usize, Pose)>>,
     is_finished: bool,
 }
 
 impl Finder {
-    /// Begins from where the parts lie now, if they do.
+    /// Begins from where the parts lie now, if they do. `is_like`: what is found is to be like that.
     pub(super) fn new(
         known: &[KnownFace],
         wanted: &Wanted,
         wood: &Rc<Wood>,
-        lies: Option<&[Lies]>,
+        (lies, is_like): (Option<&[Lies]>, bool),
     ) -> Finder {
+        let start = lies.and_then(|lies| wood.seen(lies));
         let maps: Vec<_> = known.iter().map(|face| face.map.clone()).collect();
         let sought = Sought {
             maps: maps.into(),
@@ -32,12 +36,13 @@ impl Finder {
             tiles: wanted.seats.iter().map(|seat| seat.seen).collect(),
             size: wanted.size,
             wish: wanted.wish,
-            start: lies.and_then(|lies| wood.seen(lies)),
+            start: start.clone(),
             room: Rc::clone(wood) as _,
             seed: 1,
         };
         Finder {
             matching: Matching::new(sought),
+            like: start.filter(|_| is_like),
             is_finished: false,
         }
     }
@@ -45,6 +50,16 @@ impl Finder {
     /// Goes on by some milliseconds.
     pub(super) fn step(&mut self) {
         self.is_finished = self.matching.step(AT_A_TIME);
+        if self.is_finished
+            && let Some(lies) = self.like.take()
+        {
+            self.matching.more_like(&Proposal {
+                lies,
+                measured: Vec::new(),
+                worth: 0.0,
+            });
+            self.is_finished = false;
+        }
     }
 
     pub(super) fn is_finished(&self) -> bool {
