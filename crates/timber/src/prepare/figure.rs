@@ -72,7 +72,7 @@ fn wrong(map: &document::FigureMap) -> Option<String> {
     if !(map.cell > 0.0 && map.cell <= LARGEST_CELL) {
         return Some("its cells have no size".to_owned());
     }
-    if map.origin.iter().any(|v| !(v.abs() < MOST)) {
+    if !map.origin.iter().all(|v| v.abs() < MOST) {
         return Some("it lies nowhere near a board".to_owned());
     }
     let columns = map.columns as usize;
