@@ -2,14 +2,14 @@
 //! blank is in the hand.
 
 use heartside_drawing::{
-    Drawing, FaceOf, FaceSeen, assembled, assembled_svg, face_id, faces_of, has_figure,
-    pictures_in, together, together_svg, unseen_in,
+    Drawing, FaceOf, assembled, assembled_svg, faces_of, has_figure, together, together_svg,
+    unseen_in,
 };
 use heartside_timber::document::MatchKind;
 
 use super::Session;
 use super::state::copy_of;
-use crate::protocol::{FaceView, HeldFigure, Sheet, TogetherSheet};
+use crate::protocol::{FaceView, Sheet, TogetherSheet};
 
 /// A side of a face by its key, "front" or "back" behind it.
 fn key(of: &str, is_back: bool) -> String {
@@ -79,57 +79,5 @@ impl Session {
             FaceOf::Match(_) => Some(together_svg(&self.job, &face, stands, &options)),
         });
         drawing.map(super::paper::sheet).unwrap_or_default()
-    }
-
-    /// How faces change with the part in the hand: of each in which it is seen the place of its wood, and the
-    /// pictures only where they are others than before. O(faces with the part): nothing is drawn again.
-    pub fn held_figures(&mut self) -> Vec<HeldFigure> {
-        let Some(mut hand) = self.hand.take() else {
-            return Vec::new();
-        };
-        let over = hand.over.clone();
-        let figures = hand.faces.iter_mut().filter_map(|shown| {
-            let face = &shown.face;
-            let k = face.tiles.iter().position(|t| t.part == hand.part)?;
-            let on = over.as_ref().map(|(board, pose)| (board, *pose));
-            let tile = face.tiles[k].laid(&self.job, on, face.is_back);
-            let id = format!("{}-{k}-held", face_id(face));
-            let (pictures, transform) = pictures_in(&self.job, face, &tile, &id);
-            let is_other = shown.pictures.as_ref() != Some(&pictures);
-            shown.pictures = Some(pictures);
-            Some(HeldFigure {
-                face: face.key.clone(),
-                figure: format!("{}#{}", tile.part.part, tile.part.copy),
-                transform,
-                pictures: shown.pictures.clone().filter(|_| is_other),
-            })
-        });
-        let figures = figures.collect();
-        self.hand = Some(hand);
-        figures
-    }
-}
-
-/// A face in which the part in the hand is seen.
-#[derive(Debug, Clone)]
-pub(super) struct Shown {
-    pub(super) face: FaceSeen,
-    /// What its group held the last time.
-    pictures: Option<String>,
-}
-
-impl Session {
-    /// The faces in which a part is seen, where photographs show any wood.
-    pub(super) fn faces_with(&self, part: &heartside_timber::document::PartCopy) -> Vec<Shown> {
-        if self.job.photos.is_empty() {
-            return Vec::new();
-        }
-        let faces = faces_of(&self.job, &self.plan_or_empty()).into_iter();
-        let with = faces.filter(|face| face.tiles.iter().any(|t| t.part == *part));
-        with.map(|face| Shown {
-            face,
-            pictures: None,
-        })
-        .collect()
     }
 }

@@ -1,13 +1,11 @@
 //! A part in the hand, and what is remembered of where it lay.
 
 use heartside_check::Live;
-use heartside_drawing::BoardOnFloor;
+use heartside_drawing::{BoardOnFloor, FaceSeen};
 use heartside_geometry::Pose;
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::job::{Board, Part};
 use heartside_timber::plan::Placement;
-
-use crate::session::faces::Shown;
 
 /// A part in the hand.
 pub(in crate::session) struct Hand {
@@ -27,6 +25,14 @@ pub(in crate::session) struct Hand {
     pub(in crate::session) faces: Vec<Shown>,
     pub(super) turn: f64,
     pub(super) turned_over: bool,
+}
+
+/// A face in which the part in the hand is seen.
+#[derive(Debug, Clone)]
+pub(in crate::session) struct Shown {
+    pub(super) face: FaceSeen,
+    /// What its group held the last time.
+    pub(super) pictures: Option<String>,
 }
 
 /// Where a part lay before it was put on the trestle.

@@ -9,6 +9,7 @@ mod first_fit;
 mod held;
 mod laying;
 mod poses;
+mod seen;
 mod sliding;
 
 pub(super) use held::{Hand, TakenOff};
