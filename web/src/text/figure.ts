@@ -14,7 +14,6 @@ export const figure = {
   where: "Lost most at:",
   boards: "On the boards",
   boardsOf: (number: number) => `Where face ${number} lies on the boards`,
-  nothing: "–",
   changed: "The job has changed since: look again.",
   failed: "Looking for a better face has failed. The job is as it was; look again.",
   unknown: (names: readonly string[]) => `Too little is seen to say: ${names.join(", ").toLowerCase()}.`,

@@ -16,7 +16,7 @@ interface Before {
 const before = new Map<Element, Before>();
 const pictures = document.getElementsByClassName(LIVE);
 
-export const figureOf = (picture: Element, figure: string): Element | null => picture.querySelector(`[data-figure="${CSS.escape(figure)}"]`);
+const figureOf = (picture: Element, figure: string): Element | null => picture.querySelector(`[data-figure="${CSS.escape(figure)}"]`);
 
 /** Shows the wood where the part in the hand lies now. */
 export function showHeld({ desk, photos }: Pick<App, "desk" | "photos">): void {
