@@ -152,7 +152,7 @@ const SAPWOOD_AS_LIGHT: f64 = 0.25;
 
 /// Everything that can be measured of a face, in the order of [`Measure::ALL`].
 ///
-/// O(cells of [`CELL`] millimetres on the face); about 5 milliseconds for a table top.
+/// O(cells of [`CELL`] millimetres on the face).
 pub fn measure(maps: Maps<'_>, face: &Face) -> Vec<Measured> {
     Mosaic::new(maps, face, CELL).measure()
 }

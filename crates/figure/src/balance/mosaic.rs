@@ -19,8 +19,8 @@ const COARSEST_LIGHT: f64 = 16.0;
 
 /// A face on cells of its own: what each layer of the maps says at the middle of each cell, 0 where it is unknown.
 ///
-/// The cells divide the face evenly, so that the lower half of them mirrors the upper half. Sampling costs some 0.2
-/// microseconds a cell, a measure less than a tenth of that.
+/// The cells divide the face evenly, so that the lower half of them mirrors the upper half. Sampling costs
+/// far more than measuring, so a face of which one tile moves is sampled in that tile alone.
 #[derive(Debug, Clone)]
 pub struct Mosaic {
     /// Length and width in millimetres.
