@@ -233,15 +233,18 @@ fn what_later_work_needs_is_read_kept_and_written() {
 
 #[test]
 fn levels_that_are_no_levels_are_kept_aside_and_said() {
-    for light in [json!("not base64"), json!([1, 256]), json!(7)] {
+    for light in [json!("not base64"), json!(7)] {
         let file = json!({"format": "heartside-job", "version": 3, "boards": [{"id": "A", "thickness": 20}],
             "photos": [{"hash": "ab".repeat(32), "board": "A", "pixel": 1, "size": [100, 100]}],
-            "figure_maps": [{"photo": "ab".repeat(32), "cell": 4, "columns": 1,
-                "layers": {"light": light, "strength": "AQ=="}}]});
+            "figure_maps": [{"photo": "ab".repeat(32), "cell": 4, "columns": 2,
+                "layers": {"light": light, "strength": "AQE="}}]});
         let opened = Document::open(&file.to_string()).expect("it opens all the same");
         let prepared = prepare(&opened.document);
         let layers = prepared.job.figure.iter().flat_map(|map| &map.layers);
-        assert!(layers.into_iter().all(|layer| layer.name != "light"));
+        assert!(
+            layers.into_iter().all(|layer| layer.name != "light"),
+            "{light}"
+        );
         let said = opened.diagnostics.iter().chain(&prepared.diagnostics);
         assert!(
             said.into_iter().any(|d| d
