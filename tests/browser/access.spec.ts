@@ -157,6 +157,7 @@ test("the list of keys names every action with its keys, and nothing else but th
     awake: { value: true },
     settingOut: { running: { value: false }, canGoOn: { value: false } },
     theme: { dark: { value: false } },
+    figure: { shown: { value: false } },
   } as unknown as App;
   const wanted = actions.map((action) => [...action.keys.map(keyText), action.label(opened)].join(" | "));
   const ofFloor = text.keys.floorLines.map((line) => line.join(" | "));

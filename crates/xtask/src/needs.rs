@@ -31,6 +31,8 @@ pub(crate) enum Need {
     XmlCheck,
     /// `pdftoppm`: turns a printed sheet into a picture.
     PdfPictures,
+    /// A second program that draws SVG.
+    SvgPictures,
     /// Any font, without which pictures of the page hold no letters.
     Fonts,
 }
@@ -39,13 +41,14 @@ impl Need {
     /// What building the page takes.
     pub(crate) const FOR_PAGE: [Self; 2] = [Self::WasmCompiler, Self::Node];
     /// What running all tests takes.
-    pub(crate) const FOR_TESTS: [Self; 7] = [
+    pub(crate) const FOR_TESTS: [Self; 8] = [
         Self::WasmCompiler,
         Self::Node,
         Self::Browser,
         Self::Python,
         Self::XmlCheck,
         Self::PdfPictures,
+        Self::SvgPictures,
         Self::Fonts,
     ];
 
@@ -64,6 +67,7 @@ impl Need {
                 .is_ok(),
             Self::XmlCheck => find_program("xmllint").is_some(),
             Self::PdfPictures => find_program("pdftoppm").is_some(),
+            Self::SvgPictures => find_program("rsvg-convert").is_some(),
             Self::Fonts => !on_debian() || has_fonts(Path::new("/usr/share/fonts")),
         }
     }
@@ -77,6 +81,7 @@ impl Need {
             Self::Python => "Python 3 with venv",
             Self::XmlCheck => "xmllint",
             Self::PdfPictures => "pdftoppm",
+            Self::SvgPictures => "rsvg-convert",
             Self::Fonts => "fonts",
         }
     }
@@ -97,6 +102,7 @@ impl Need {
             Self::Python => &["python3", "python3-venv"],
             Self::XmlCheck => &["libxml2-utils"],
             Self::PdfPictures => &["poppler-utils"],
+            Self::SvgPictures => &["librsvg2-bin"],
             Self::Fonts => &["fonts-dejavu-core"],
         }
     }

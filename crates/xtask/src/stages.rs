@@ -83,6 +83,7 @@ impl Stage {
                 Need::Fonts,
                 Need::XmlCheck,
                 Need::PdfPictures,
+                Need::SvgPictures,
             ],
             Self::Oracle => &[Need::Python],
         }
