@@ -272,14 +272,14 @@ test("a photo taken in has a map of its figure after the page was loaded again, 
   const layers = job.figure_maps.flatMap(({ layers }) => Object.keys(layers));
   expect(layers.sort()).toEqual(["direction", "light", "sapwood", "strength"]);
   expect(job.figure_maps[0]?.photo).toBe(job.photos[0]?.hash);
-  await expect(page.locator(".hs-figure path")).toHaveCount(0);
+  await expect(page.locator(".hs-overlay path")).toHaveCount(0);
   await page.keyboard.press("Shift+Y");
-  await expect(page.locator(".hs-figure path").first()).toBeAttached();
+  await expect(page.locator(".hs-overlay path").first()).toBeAttached();
   await expect(page.locator(".notice")).toContainText("Strokes run with the figure");
   // The steps are as before, and the map of an older file is made anew without one.
   delete (job as Partial<typeof job>).figure_maps;
   const [chooser] = await Promise.all([page.waitForEvent("filechooser"), page.keyboard.press("Control+o")]);
   await chooser.setFiles({ name: "older.heartside.json", mimeType: "", buffer: Buffer.from(JSON.stringify(job)) });
   await expect(shown(page)).toHaveCount(1);
-  await expect(page.locator(".hs-figure path").first()).toBeAttached();
+  await expect(page.locator(".hs-overlay path").first()).toBeAttached();
 });

@@ -33,7 +33,7 @@ pub(crate) fn draw(pen: &mut Pen, job: &Job, board: &Board, origin: Origin) {
         .iter()
         .filter(|map| map.is_down == is_down && (map.board == board.id || map.board == *root));
     let face = origin.of_face();
-    pen.open("", "hs-figure", "", "");
+    pen.open("", "hs-overlay", "", " opacity=\"0.8\"");
     let mirrored = |p: Point| Point::new(p.x, if is_down { -p.y } else { p.y });
     for map in maps {
         let layer = |name: &str| map.layers.iter().find(|layer| layer.name == name);

@@ -134,7 +134,6 @@ const RULES: &str = "\
 .hs .hs-finish{stroke:{pencil};stroke-linejoin:round}\
 .hs .hs-pencil{stroke:{pencil};stroke-linecap:round;stroke-linejoin:round}\
 .hs .hs-faint{stroke:{pencil};opacity:.55;stroke-linecap:round}\
-.hs .hs-figure{opacity:.8}\
 .hs .hs-rule{stroke:{line}}\
 .hs .hs-ink{stroke:{ink};stroke-linecap:round;stroke-linejoin:round}\
 .hs .hs-dot{fill:{ink}}\

@@ -270,7 +270,7 @@ fn what_is_known_of_the_figure_lies_over_the_wood_of_its_face() {
     let shown = |turned, figure| {
         let svg = face_picture(&job, &board, Vec::new(), turned, figure);
         read(&svg);
-        svg.split_once("class=\"hs-figure\">")
+        svg.split_once("class=\"hs-overlay\" opacity=\"0.8\">")
             .map(|(_, rest)| rest.split_once("</g>").unwrap().0.to_owned())
     };
     assert_eq!((shown(false, false), shown(true, false)), (None, None));

@@ -5,15 +5,15 @@ use heartside_geometry::{Bounds, Point};
 use heartside_timber::job::Job;
 use heartside_timber::length::write_dimension;
 
+use super::alone::{Drawn, small};
 use super::marks::grain_of;
 use super::{face_id, unseen_in};
-use crate::document::{Drawing, Options, document, joined};
+use crate::document::{Drawing, Options, joined};
 use crate::faces::{FaceSeen, TileSeen, figure, has_figure};
-use crate::measures::scale_bar;
 use crate::pen::{Pen, Words};
 use crate::svg::{Ids, escape, number, safe_file_name};
-use crate::text::{shorten, wrap};
-use crate::title::{Title, Verdict, title};
+use crate::text::shorten;
+use crate::title::{Title, Verdict};
 
 /// Widths on paper that the drawing is made to be read at, in millimetres: in a file, and beside the floor.
 const READ_AT: f64 = 170.0;
@@ -40,10 +40,9 @@ pub fn together(job: &Job, face: &FaceSeen, stands: bool) -> String {
 
 /// The drawing of a face of a match that stands alone, one unit a millimetre of wood.
 pub fn together_svg(job: &Job, face: &FaceSeen, stands: bool, options: &Options) -> Drawing {
-    let unit = unit_for(face, stands, READ_AT);
-    let mut pen = Pen::new(unit);
+    let mut pen = Pen::new(unit_for(face, stands, READ_AT));
     let mut labels = Vec::new();
-    let mut extent = draw(&mut pen, job, face, stands, &mut labels);
+    let extent = draw(&mut pen, job, face, stands, &mut labels);
     let show = |mm: f64| write_dimension(mm, &job.units);
     let [along, across] = face.size.map(show);
     let head = Title {
@@ -52,37 +51,15 @@ pub fn together_svg(job: &Job, face: &FaceSeen, stands: bool, options: &Options)
         facts: vec![format!("{along} along the grain × {across}")],
         verdict: Verdict::of(options.findings, None),
         missing: 0,
-        small: joined(&["true size, scale 1:1", options.date]),
+        small: small(options),
     };
-    let width = extent.width().max(150.0 * unit);
-    let left = extent.min.x;
-    let height = title(&mut Pen::new(unit), &head, Point { x: 0.0, y: 0.0 }, width);
-    let top = extent.min.y - height - 4.0 * unit;
-    title(&mut pen, &head, Point { x: left, y: top }, width);
-    extent.min.y = top;
-    extent.max.x = extent.max.x.max(left + width);
-    let mut y = extent.max.y + 4.0 * unit;
-    scale_bar(&mut pen, job, Point { x: 0.0, y }, 1.0, 45.0 * unit);
-    y += 3.5 * unit;
-    for line in wrap(&unseen_in(job, face), 2.3 * unit, width) {
-        let at = Point { x: left, y };
-        pen.words(&Words::starting(line, "hs-quiet", at, 2.3 * unit));
-        y += 3.2 * unit;
-    }
-    extent.max.y = y;
-    let described = format!("{}. {}.", head.heading, head.facts.join(". "));
     let name = format!("together-{}", safe_file_name(&heading(face)));
-    let page = extent.grown(5.0 * unit);
-    let (heading, drawn) = (&head.heading, &pen.out);
-    document(
-        &name,
-        heading,
-        &described,
-        page,
-        options.theme,
-        drawn,
+    let drawn = Drawn {
+        pen,
+        extent,
         labels,
-    )
+    };
+    drawn.alone(job, &name, &head, &unseen_in(job, face), options)
 }
 
 fn unit_for(face: &FaceSeen, stands: bool, read_at: f64) -> f64 {

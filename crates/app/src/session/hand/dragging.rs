@@ -4,6 +4,7 @@ use heartside_drawing::{BoardOnFloor, held_part, held_transform};
 use heartside_geometry::{Point, Pose, math};
 use heartside_timber::document::{BoardCopy, PartCopy};
 use heartside_timber::finding::{Finding, Severity};
+use heartside_timber::job::Part;
 
 use super::held::{Hand, TakenOff};
 use super::poses::{finite, middle_of, pose_at, same_pose};
@@ -144,6 +145,17 @@ impl Session {
                 ..pose
             },
         );
+        Some(self.held_at(hand, part, &place, pose))
+    }
+
+    /// The part in the hand laid on a board just so: nothing snaps.
+    pub(super) fn held_at(
+        &self,
+        hand: &mut Hand,
+        part: &Part,
+        place: &BoardOnFloor,
+        pose: Pose,
+    ) -> Held {
         hand.instead.clear();
         let middle = middle_of(part, &pose);
         let mut held = Held {
@@ -154,12 +166,12 @@ impl Session {
             turned_over: pose.turned_over,
             ..Held::default()
         };
-        self.judge_held(hand, &place, pose, &mut held);
+        self.judge_held(hand, place, pose, &mut held);
         held.transform = held_transform(Point {
             x: held.x,
             y: held.y,
         });
-        Some(held)
+        held
     }
 
     /// What the rules say of the part in the hand where it is held.

@@ -3,7 +3,7 @@
 use heartside_geometry::{Pose, Vector};
 
 use super::held::Hand;
-use super::poses::{finite, middle_of};
+use super::poses::finite;
 use crate::protocol::Held;
 use crate::session::Session;
 use crate::snapping::on_grid;
@@ -37,21 +37,6 @@ impl Session {
             by = Vector::new(by.x, -by.y);
         }
         let pose: Pose = on_grid(&self.job, from.moved(-from.apply_vector(by)));
-        hand.instead.clear();
-        let middle = middle_of(part, &pose);
-        let mut held = Held {
-            held: true,
-            x: place.origin.x + middle.x,
-            y: place.origin.y - middle.y,
-            turn: pose.turn,
-            turned_over: pose.turned_over,
-            ..Held::default()
-        };
-        self.judge_held(hand, &place, pose, &mut held);
-        held.transform = heartside_drawing::held_transform(heartside_geometry::Point {
-            x: held.x,
-            y: held.y,
-        });
-        Some(held)
+        Some(self.held_at(hand, part, &place, pose))
     }
 }
