@@ -255,7 +255,8 @@ fn outline(fit: &PhotoFit) -> Vec<[f64; 2]> {
     ROUND.iter().filter_map(|name| corner(name)).collect()
 }
 
-fn write_packed(path: &Path, session: &Session, photos: &Photos) -> Result<(), Failure> {
+/// Writes a job with its photographs as one ZIP file.
+pub(crate) fn write_packed(path: &Path, session: &Session, photos: &Photos) -> Result<(), Failure> {
     let job = session.save();
     let mut packing = Packing::default();
     let mut whole = packing.job(&job);

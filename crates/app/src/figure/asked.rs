@@ -202,6 +202,12 @@ impl FaceAsked {
         self.cards.len() as u32
     }
 
+    /// Whether the face of a card meets what counts better than the one on the floor, if that is whole.
+    pub fn is_better(&self, index: u32) -> bool {
+        let card = self.cards.get(index as usize);
+        card.is_some_and(|card| self.here.is_none_or(|here| card.worth > here + 1e-9))
+    }
+
     /// The plan of a card, as JSON.
     pub fn plan(&self, index: u32) -> Option<String> {
         let card = self.cards.get(index as usize)?;

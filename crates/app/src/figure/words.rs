@@ -36,7 +36,9 @@ pub(crate) fn measure_rows(measured: &[Measured], size: [f64; 2], stands: bool) 
                 .collect(),
         }
     };
-    measured.iter().map(row).collect()
+    // Where nothing was painted nothing is missing.
+    let is_told = |found: &&Measured| found.measure != Measure::Wanted || found.value.is_some();
+    measured.iter().filter(is_told).map(row).collect()
 }
 
 fn name(measure: Measure) -> &'static str {
