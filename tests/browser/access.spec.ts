@@ -1,7 +1,5 @@
-// For everyone: axe at the four places in both lights, contrast of the palette, keys only,
-// narrow windows, targets large enough for a finger.
-
-import AxeBuilder from "@axe-core/playwright";
+// For everyone: contrast of the palette, keys only, narrow windows, targets large enough for a
+// finger. What axe finds stands in axe.spec.ts.
 
 import { actions } from "../../web/src/state/actions";
 import type { App } from "../../web/src/state/app";
@@ -15,39 +13,6 @@ const places = ["timber", "piece", "setting_out", "bench"] as const;
 for (const colorScheme of ["light", "dark"] as const) {
   test.describe(`in the ${colorScheme}`, () => {
     test.use({ colorScheme });
-
-    test("axe finds nothing serious at the four places, in a form and in a window", async ({ page }) => {
-      test.setTimeout(90_000);
-      await openStool(page);
-      await setOut(page);
-      const check = async (where: string): Promise<void> => {
-        const results = await new AxeBuilder({ page }).analyze();
-        const serious = results.violations
-          .filter((violation) => violation.impact === "serious" || violation.impact === "critical")
-          .map(({ id, nodes }) => ({
-            id,
-            targets: nodes
-              // Boards and parts on the floor are spoken as whole sentences; the figures drawn on them are no label.
-              .filter(({ html }) => id !== "label-content-name-mismatch" || !/^<g id="(board|part)-/.test(html))
-              .map(({ target }) => target.join(" ")),
-          }))
-          .filter(({ targets }) => targets.length > 0)
-          .map(({ id, targets }) => `${where}: ${id}: ${targets.slice(0, 5).join(" | ")}`);
-        expect(serious).toEqual([]);
-      };
-      for (const place of places) {
-        await goTo(page, place);
-        await check(place);
-      }
-      await goTo(page, "setting_out");
-      await parts(page).first().click();
-      await check("a chosen part");
-      await goTo(page, "timber");
-      await page.locator(".boards .row-open").first().click();
-      await check("a board's form");
-      await action(page, "menu").click();
-      await check("the menu");
-    });
 
     test("the palette has the contrast it needs", async ({ page }) => {
       await openPage(page);

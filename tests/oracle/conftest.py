@@ -45,6 +45,14 @@ def written_by(example: str, *arguments: object) -> list[dict]:
     return [json.loads(line) for line in run.stdout.splitlines()]
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Tests of the same cases run in one process, so that these are made once."""
+    made = {"cases", "free_panels"}
+    for item in items:
+        shared = sorted(made.intersection(getattr(item, "fixturenames", ())))
+        item.add_marker(pytest.mark.xdist_group(shared[0] if shared else item.name))
+
+
 @pytest.fixture(scope="session")
 def cases() -> list[dict]:
     """Plans of the generators, good and broken in every way."""

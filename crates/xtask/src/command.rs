@@ -17,7 +17,7 @@ pub(crate) struct Program {
 
 /// What a program printed on its way, and how it ended.
 pub(crate) struct Transcript {
-    /// Its standard output.
+    /// Its standard output, or all that it printed.
     pub(crate) text: String,
     /// `Ok` if it reported success.
     pub(crate) end: Outcome<()>,
@@ -120,6 +120,31 @@ impl Program {
         }
         let status = child.wait().map_err(|error| self.not_started(&error))?;
         let end = self.judge(status);
+        Ok(Transcript { text, end })
+    }
+
+    /// Runs it, keeping its standard output and showing only what it says of errors and progress.
+    pub(crate) fn keep(mut self) -> Outcome<String> {
+        let output = self
+            .command
+            .stdin(Stdio::null())
+            .stderr(Stdio::inherit())
+            .output()
+            .map_err(|error| self.not_started(&error))?;
+        self.judge(output.status)?;
+        Ok(String::from_utf8_lossy(&output.stdout).into_owned())
+    }
+
+    /// Runs it silently and returns all that it printed, what it said of errors last.
+    pub(crate) fn keep_all(mut self) -> Outcome<Transcript> {
+        let output = self
+            .command
+            .stdin(Stdio::null())
+            .output()
+            .map_err(|error| self.not_started(&error))?;
+        let mut text = String::from_utf8_lossy(&output.stdout).into_owned();
+        text.push_str(&String::from_utf8_lossy(&output.stderr));
+        let end = self.judge(output.status);
         Ok(Transcript { text, end })
     }
 

@@ -176,14 +176,19 @@ fn has_target(sysroot: &Path) -> bool {
     })
 }
 
+/// Compiles the core; [`build`] then finds it done.
+pub(crate) fn compile(project: &Project, finish: Finish) -> Outcome<()> {
+    let compiler = WasmCompiler::find().ok_or_else(|| {
+        Fault::new(format!("no compiler for {TARGET}")).mended_by("cargo xtask page --install")
+    })?;
+    compiler.build_command(project, finish).run()
+}
+
 /// Builds the core and writes its JavaScript side beside the types, where the page imports it.
 ///
 /// Work already done for the same compiled module is not repeated.
 pub(crate) fn build(project: &Project, finish: Finish) -> Outcome<CoreModule> {
-    let compiler = WasmCompiler::find().ok_or_else(|| {
-        Fault::new(format!("no compiler for {TARGET}")).mended_by("cargo xtask page --install")
-    })?;
-    compiler.build_command(project, finish).run()?;
+    compile(project, finish)?;
     let compiled = read_bytes(
         &project
             .wasm_target()

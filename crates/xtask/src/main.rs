@@ -18,6 +18,7 @@ mod needs;
 mod packing;
 mod page;
 mod project;
+mod rust_tests;
 mod serve;
 mod stages;
 mod tally;

@@ -13,7 +13,7 @@ use crate::fault::{Fault, Outcome, read_text};
 use crate::needs::{self, Need, Permission};
 use crate::project::Project;
 use crate::tally::Tally;
-use crate::{javascript, page, types};
+use crate::{javascript, page, rust_tests, types};
 
 /// A stage of `cargo xtask test`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -52,6 +52,16 @@ impl Stage {
         Self::Node,
         Self::Browser,
         Self::Oracle,
+    ];
+
+    /// Those that need the core as the page has it.
+    const OF_CORE: [Self; 6] = [
+        Self::Core,
+        Self::Types,
+        Self::Typescript,
+        Self::Page,
+        Self::Node,
+        Self::Browser,
     ];
 
     fn heading(self) -> &'static str {
@@ -120,6 +130,10 @@ pub(crate) fn run(project: &Project, only: &[Stage], permission: Permission) -> 
 
     let mut bench = Workbench {
         project,
+        early: Some(Early {
+            core: stages.iter().any(|stage| Stage::OF_CORE.contains(stage)),
+            python: stages.contains(&Stage::Oracle),
+        }),
         core: None,
         page: None,
     };
@@ -162,8 +176,28 @@ fn summarise(reports: &[Report]) -> ExitCode {
 /// What stages hand on to later ones.
 struct Workbench<'project> {
     project: &'project Project,
+    /// What later stages need and is begun while the Rust tests run.
+    early: Option<Early>,
     core: Option<CoreModule>,
     page: Option<PathBuf>,
+}
+
+/// Work of later stages that keeps to one core for minutes, or waits for the network. Done while
+/// the Rust tests run it costs little; where it fails, the stage that needs it tries again and says so.
+struct Early {
+    core: bool,
+    python: bool,
+}
+
+impl Early {
+    fn run(self, project: &Project) {
+        if self.core {
+            let _ = core_module::compile(project, Finish::Small);
+        }
+        if self.python {
+            let _ = oracle_python(project);
+        }
+    }
 }
 
 impl Workbench<'_> {
@@ -206,12 +240,12 @@ impl Workbench<'_> {
                 ])
                 .run()?,
             Stage::Rust => {
-                let kept = Program::cargo(project)
-                    .arguments(["test", "--workspace", "--no-fail-fast"])
-                    .variable("PROPTEST_RNG_SEED", random_seed())
-                    .run_and_keep()?;
-                *tally = Tally::of_cargo(&kept.text);
-                kept.end?;
+                let early = self.early.take();
+                rust_tests::run(project, tally, || {
+                    if let Some(early) = early {
+                        early.run(project);
+                    }
+                })?;
             }
             Stage::Core => drop(self.core()?),
             Stage::Types => types::check(project, self.core()?)?,
@@ -300,12 +334,6 @@ impl Workbench<'_> {
     }
 }
 
-/// What random tests start from: the same in every run, so that a failure is one of the change at
-/// hand; another where `PROPTEST_RNG_SEED` says so.
-fn random_seed() -> String {
-    std::env::var("PROPTEST_RNG_SEED").unwrap_or_else(|_| "1".to_owned())
-}
-
 fn check_types(project: &Project, settings: &str) -> Outcome<()> {
     javascript::tool(project, "typescript/bin/tsc")
         .argument("--project")
@@ -318,9 +346,11 @@ fn oracle_tests(project: &Project, tally: &mut Tally) -> Outcome<End> {
     if !folder.is_dir() {
         return Ok(End::Absent("tests/oracle"));
     }
-    let python = oracle_python(project, &folder.join("requirements.txt"))?;
+    let python = oracle_python(project)?;
     let kept = Program::new(python)
         .arguments(["-m", "pytest", "-p", "no:cacheprovider", "-q"])
+        // Tests of the same cases stay together (conftest.py), so that those are made once.
+        .arguments(["--numprocesses", "auto", "--dist", "loadgroup"])
         .argument(&folder)
         .variable("PYTHONDONTWRITEBYTECODE", "1")
         .folder(&project.root)
@@ -331,7 +361,8 @@ fn oracle_tests(project: &Project, tally: &mut Tally) -> Outcome<End> {
 }
 
 /// Python of a private environment that holds exactly the pinned requirements.
-fn oracle_python(project: &Project, requirements: &Path) -> Outcome<PathBuf> {
+fn oracle_python(project: &Project) -> Outcome<PathBuf> {
+    let requirements = &project.at("tests/oracle/requirements.txt");
     let environment = project.at("tests/.venv");
     let python = environment.join(if cfg!(windows) {
         "Scripts/python.exe"
