@@ -8,6 +8,7 @@ use heartside_timber::document::Document;
 use heartside_timber::plan::Plan;
 use heartside_timber::prepare::{prepare, prepare_with};
 
+use crate::figure::judge_figure;
 use crate::protocol::{SearchFigures, SearchSettings, SearchStatus, WayAsked};
 use crate::still_sound::begun_from;
 
@@ -120,6 +121,7 @@ impl Running {
     fn new(document: &str, settings: &SearchSettings) -> Result<Running, String> {
         let opened = Document::open(document).map_err(|e| e.to_string())?;
         let mut job = prepare(&opened.document).job;
+        judge_figure(&mut job);
         let holds = begun_from(&opened.document, &mut job);
         let way = match settings.way {
             WayAsked::AsJob => WayWanted::AsJob,

@@ -36,7 +36,7 @@ pub(crate) fn aim_words(aim: Aim) -> &'static str {
     match aim {
         Aim::Timber => "Least timber",
         Aim::Sizes => "Sizes as you like them best",
-        Aim::Figure => "Figure and match",
+        Aim::Figure => "Best figure",
         Aim::Labour => "Least sawing",
         Aim::Offcuts => "Useful offcuts",
     }
@@ -53,7 +53,7 @@ pub(crate) fn better_in(order: &[Aim], before: &Score, now: &Score) -> Option<&'
     order.iter().find_map(|aim| match aim {
         Aim::Timber => (now.cost < before.cost).then_some("less timber"),
         Aim::Sizes => (now.sizes < before.sizes).then_some("sizes nearer to those you like best"),
-        Aim::Figure => None,
+        Aim::Figure => (now.figure < before.figure).then_some("better figure"),
         Aim::Labour => (now.labour < before.labour).then_some("less sawing"),
         Aim::Offcuts => (now.offcuts < before.offcuts).then_some("more useful offcuts"),
     })

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use std::time::Instant;
 
 use clap::ValueEnum;
+use heartside_app::figure::judge_figure;
 use heartside_app::sizes::sizes_that_gave;
 use heartside_app::still_sound::begun_from;
 use heartside_cutting::{Step, cost_words, steps};
@@ -75,6 +76,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     let limits = limits(arguments.steps, arguments.seconds, arguments.workers)?;
     let (mut document, photos) = open_packed(&arguments.job)?;
     let mut first = prepared(&document);
+    judge_figure(&mut first.job);
     let earlier = begun_from(&document, &mut first.job);
     let job = &first.job;
     let asked = document.clone();
@@ -112,6 +114,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     document.plan = Some(plan.clone());
     // The plan may have chosen sizes and staves: it is told and drawn with the parts that it has.
     let mut prepared = prepare(&document);
+    judge_figure(&mut prepared.job);
     prepared.job.photos.retain(|photo| photos.has(&photo.hash));
     let job = &prepared.job;
     write(&folder.join("plan.heartside.json"), &document.save())?;

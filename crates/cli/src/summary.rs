@@ -3,6 +3,7 @@
 use std::fmt::Write;
 use std::time::Duration;
 
+use heartside_app::figure::figure_words;
 use heartside_cutting::{
     Step, Totals, cost_words, least_board_words, reason_words, ripped_words, totals, waiting,
 };
@@ -11,6 +12,7 @@ use heartside_timber::job::Job;
 use heartside_timber::length::write_money;
 use heartside_timber::plan::{Bound, Plan};
 use heartside_timber::prepare::Prepared;
+use heartside_timber::score::Score;
 use heartside_timber::words::counted;
 
 use crate::check::{Standing, finding_text, left_out_lines};
@@ -122,6 +124,13 @@ fn rows(told: &Told<'_>) -> Vec<(String, String)> {
         rows.insert(
             after.map_or(rows.len(), |k| k + 1),
             ("Estimated".into(), estimate),
+        );
+    }
+    if let Some(figure) = figure_words(job, told.plan, &Score::of(job, told.plan)) {
+        let after = rows.iter().position(|(what, _)| what == "Volume");
+        rows.insert(
+            after.map_or(rows.len(), |k| k + 1),
+            ("Figure".into(), figure),
         );
     }
     rows.splice(0..0, cut_already(job));

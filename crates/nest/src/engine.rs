@@ -34,6 +34,15 @@ pub trait Engine: Send {
     /// go by what lays nothing. Such a step takes about half as long again.
     fn hurry(&mut self) {}
 
+    /// Layouts that it passes by just now: as whole as its best, and dearer by no more than this. None where it
+    /// knows of none.
+    ///
+    /// Asking changes nothing.
+    fn passing(&self, job: &Job, dearer: f64) -> Option<Vec<Layout>> {
+        let _ = (job, dearer);
+        None
+    }
+
     /// What no layouts of this engine's kind can better, where it has proved that: a value or a strip's length, as the job asks.
     fn limit(&self) -> Option<f64> {
         None

@@ -166,7 +166,12 @@ fn lying(job: &Job, layouts: &[Layout], place: usize, part: &Part) -> Option<Lyi
 }
 
 /// True where the stave may lie there the other way up.
-fn may_turn(job: &Job, part: &Part, (board, layout): (usize, &Layout), at: &Placement) -> bool {
+pub(crate) fn may_turn(
+    job: &Job,
+    part: &Part,
+    (board, layout): (usize, &Layout),
+    at: &Placement,
+) -> bool {
     if !part.may_turn_over {
         return false;
     }
@@ -198,11 +203,19 @@ fn may_turn(job: &Job, part: &Part, (board, layout): (usize, &Layout), at: &Plac
 }
 
 /// The stave as it lies once turned over about its middle line: its blank stays where it is.
-fn turned_over(job: &Job, part: &Part, placement: &Placement) -> Placed {
+pub(crate) fn turned_over(job: &Job, part: &Part, placement: &Placement) -> Placed {
     let corner = Point {
         x: 0.0,
         y: part.width(),
     };
+    Placed {
+        turned_over: !placement.at.turned_over,
+        ..with_corner(job, placement, corner)
+    }
+}
+
+/// A placement whose origin lies where a corner of the part lies now.
+pub(crate) fn with_corner(job: &Job, placement: &Placement, corner: Point) -> Placed {
     let there = placement.pose().apply(corner);
     // A grid point up to rounding is that point; others stay, so that the blank does not move.
     let snapped = |v: f64| {
@@ -212,7 +225,6 @@ fn turned_over(job: &Job, part: &Part, placement: &Placement) -> Placed {
     Placed {
         x: snapped(there.x),
         y: snapped(there.y),
-        turned_over: !placement.at.turned_over,
         ..placement.at
     }
 }

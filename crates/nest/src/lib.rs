@@ -29,6 +29,7 @@
 //! | `parted` | boards whose pins lie at different angles, parted before the rest is planned |
 //! | `copies` | of alike blanks the copy that lay there before |
 //! | `hearts` | heart sides of staves as their panel asks |
+//! | `figured` | the best figure among plans as good or a little dearer, beside the search |
 //! | `last_look` | room for what the engines leave waiting |
 //! | `empty_board` | whether a part fits an empty board, and if not, why |
 //! | `reasons` | what is known of each part while the search runs |
@@ -44,6 +45,7 @@ mod cover;
 mod cuts;
 mod empty_board;
 mod engine;
+mod figured;
 pub mod fit;
 mod floor;
 pub mod giving;

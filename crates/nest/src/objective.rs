@@ -225,6 +225,8 @@ impl Standing {
                 cost,
                 moved: None,
                 sizes: 0.0,
+                figure: 0.0,
+                figure_worth: 0.0,
                 labour,
                 offcuts,
             },
@@ -301,6 +303,14 @@ impl Worth {
             worth.spread -= share * share;
         }
         worth
+    }
+
+    /// True where as much lies somewhere, and it costs no more than the other and so much beside.
+    pub(crate) fn is_near(&self, other: &Worth, dearer: f64) -> bool {
+        let cost = other.cost + dearer;
+        lexicographic(&self.missing, &other.missing).is_le()
+            && self.reluctant <= other.reluctant
+            && self.cost <= cost + 1e-9 * cost.abs()
     }
 
     /// Compares all but the spread.

@@ -172,6 +172,16 @@ impl Strategy {
         }
     }
 
+    /// What the engine whose turn it is passes by, with what lies beside it.
+    pub(crate) fn passing(&self, jobs: Jobs<'_>, dearer: f64) -> Option<Vec<Layout>> {
+        let Some(second) = &self.second else {
+            return self.first.passing(self.way.job(jobs), dearer);
+        };
+        let way = self.follow.as_ref()?.way;
+        let layouts = second.engine.passing(way.job(jobs), dearer)?;
+        Some(second.beside.iter().cloned().chain(layouts).collect())
+    }
+
     pub(crate) fn is_finished(&self) -> bool {
         self.follow.is_none() && self.first.is_finished()
     }

@@ -133,6 +133,8 @@ impl Search {
             });
         }
         let mut job = job.clone();
+        // A search knows no figure: who chooses by it does so beside.
+        job.judge = None;
         job.workshop.sawn_kerf = widest_line(&job);
         let (parted, job) = with_pins_parted(job, settings);
         let (composites, job) = Composites::of(job, settings.way);
@@ -433,11 +435,7 @@ impl Search {
         let known = |part| steps > 0 && reasons.is_known_not_to_fit(part);
         self.composites
             .learn_longest(&self.job, &self.shown.0, known);
-        let apart = self.composites.handed_out(&self.job, &self.shown.0);
-        self.apart = Some(match &self.parted {
-            Some(parted) => parted.handed_out(apart.0),
-            None => apart,
-        });
+        self.apart = Some(self.as_handed_out(&self.shown.0));
     }
 
     /// Makes the best plan's cuts handier now and then, and at last; true if what is handed out changed.
@@ -587,6 +585,31 @@ impl Search {
             }
         }
         improved
+    }
+
+    /// A plan that the search passes by just now, as it would be handed out: as whole as the best of its engine, and
+    /// dearer by no more than this. Asking changes nothing.
+    pub(crate) fn passing(&self, dearer: f64) -> Option<(Plan, Score)> {
+        let jobs = (&self.job, self.by_line.as_ref());
+        let mut layouts = self.strategies.get(self.turn.0)?.passing(jobs, dearer)?;
+        as_they_lay(&self.job, &mut layouts);
+        let made = made(self.settings, self.steps);
+        let plan = whole_plan(jobs, layouts, &self.reasons, &self.bound, made);
+        Some(match self.composites.is_empty() && self.parted.is_none() {
+            true => {
+                let score = Score::of(&self.job, &plan);
+                (plan, score)
+            }
+            false => self.as_handed_out(&plan),
+        })
+    }
+
+    fn as_handed_out(&self, plan: &Plan) -> (Plan, Score) {
+        let apart = self.composites.handed_out(&self.job, plan);
+        match &self.parted {
+            Some(parted) => parted.handed_out(apart.0),
+            None => apart,
+        }
     }
 
     fn replace(&mut self, mut layouts: Vec<Layout>) -> bool {

@@ -118,6 +118,8 @@ pub fn job(boards: Vec<Board>, parts: Vec<Part>) -> Job {
         photos: Vec::new(),
         figure: Vec::new(),
         wishes: Vec::new(),
+        figure_worth: 0.0,
+        judge: None,
         revision: 0,
     }
 }

@@ -14,6 +14,7 @@ pub use crate::document::{
     Guide, Hand, HeartSide, Hearts, MatchKind, PartCopy, PartCut, RingRun, SapwoodSeen, Spread,
     Stops, Surface, Use, Wish, ZoneFace, ZoneKind,
 };
+pub use crate::figure::{FigureJudge, JudgesFigure};
 use crate::grain::GrainField;
 use crate::length::DisplayUnits;
 use crate::plan::{DimensionValue, Layout, Placed, Placement};
@@ -62,8 +63,12 @@ pub struct Job {
     pub photos: Vec<Photo>,
     /// What photographs say of the figure, of either face.
     pub figure: Vec<FigureMap>,
-    /// What was chosen of how faces are to look; nothing of the others. No plan depends on it.
+    /// What was chosen of how faces are to look; nothing of the others.
     pub wishes: Vec<Wished>,
+    /// What faces of the best figure may cost more than those of the worst, in the job's cost unit.
+    pub figure_worth: f64,
+    /// Who says how good the figure of a plan is; nobody where nothing is known of it.
+    pub judge: Option<FigureJudge>,
     /// Revision of the document.
     pub revision: u64,
 }
@@ -733,7 +738,7 @@ impl Dimension {
 }
 
 impl Job {
-    /// True where the other job has the same of everything but pins (and pictures, their figure, and where things lay earlier,
+    /// True where the other job has the same of everything but pins (and pictures, what counts of their figure, and where things lay earlier,
     /// and the revision).
     pub fn differs_in_pins_only(&self, other: &Job) -> bool {
         // Taken apart, so that no field of later days is forgotten.
@@ -759,6 +764,8 @@ impl Job {
             photos: _,
             figure: _,
             wishes: _,
+            figure_worth: _,
+            judge: _,
             revision: _,
         } = self;
         (title, units, currency) == (&other.title, &other.units, &other.currency)

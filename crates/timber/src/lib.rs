@@ -14,6 +14,7 @@ pub mod diagnostic;
 pub mod document;
 pub mod edit;
 pub mod expression;
+pub mod figure;
 pub mod finding;
 pub mod grain;
 pub mod ids;

@@ -489,6 +489,10 @@ pub struct Plan {
     pub tried: Vec<Tried>,
     /// Claimed cost; worked out again on opening.
     pub cost: f64,
+    /// The cost of the cheapest plan with as many parts that its search came to, where better figure made this one
+    /// dearer: a claim, told and never relied on.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cheapest: Option<f64>,
     /// Claimed bound; worked out again before it is shown.
     pub bound: Option<Bound>,
     /// The numbers that repeat it.

@@ -23,6 +23,11 @@ pub struct Score {
     pub moved: Option<f64>,
     /// How far the sizes that give are from those preferred, each against its range, summed up.
     pub sizes: f64,
+    /// How far the faces that are put together are from the best figure that could be wished for, from 0 to 1; 0
+    /// where nothing is known of it.
+    pub figure: f64,
+    /// What all of that would be worth, in the unit of cost ([`Job::figure_worth`]).
+    pub figure_worth: f64,
     /// Cuts made.
     pub labour: f64,
     /// Minus the sum of the squares of the kept offcuts' areas as they count (in square metres): a few
@@ -67,13 +72,36 @@ impl Score {
             cost,
             moved: moved(job, plan),
             sizes: given_way(job),
+            figure: job
+                .judge
+                .as_ref()
+                .map_or(0.0, |judge| judge.0.loss(job, plan)),
+            figure_worth: job.figure_worth,
             labour,
             offcuts,
         }
     }
 
+    /// The cost with what the figure lacks: what faces of better figure cost more is made up for by this.
+    pub fn weighed(&self) -> f64 {
+        self.cost + self.figure_worth * self.figure
+    }
+
+    /// True where no more is missing than in another plan, and no more boards are cut that were to be spared.
+    pub fn is_as_whole(&self, other: &Score) -> bool {
+        lexicographic(&self.missing, &other.missing).is_le() && self.reluctant <= other.reluctant
+    }
+
+    /// True where it costs more than another plan and so much beside.
+    pub fn is_dearer(&self, other: &Score, by: f64) -> bool {
+        close(self.cost, other.cost + by).is_gt()
+    }
+
     /// Compares in the maker's order: what is placed first, then the aims. Where the rest of a job is
     /// planned timber and fewest moves go before the aims.
+    ///
+    /// Of timber and figure the one that comes first compares [`Score::weighed`], so that a plan of better figure
+    /// is never dearer by more than that is worth; what weighs alike is told apart by each in its own place.
     pub fn compare(&self, other: &Score, order: &[Aim]) -> Ordering {
         let mut start = lexicographic(&self.missing, &other.missing)
             .then(self.reluctant.total_cmp(&other.reluctant));
@@ -83,11 +111,12 @@ impl Score {
                 .then_with(|| close(self.cost, other.cost))
                 .then_with(|| here.total_cmp(&there));
         }
+        let weighed = || close(self.weighed(), other.weighed());
         order.iter().fold(start, |so_far, aim| {
             so_far.then_with(|| match aim {
-                Aim::Timber => close(self.cost, other.cost),
+                Aim::Timber => weighed().then_with(|| close(self.cost, other.cost)),
                 Aim::Sizes => close(self.sizes, other.sizes),
-                Aim::Figure => Ordering::Equal,
+                Aim::Figure => weighed().then_with(|| close(self.figure, other.figure)),
                 Aim::Labour => self.labour.total_cmp(&other.labour),
                 Aim::Offcuts => self.offcuts.total_cmp(&other.offcuts),
             })

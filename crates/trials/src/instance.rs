@@ -618,6 +618,8 @@ fn job(title: String, goal: Goal, boards: Vec<Board>, parts: Vec<Part>, largest:
         photos: Vec::new(),
         figure: Vec::new(),
         wishes: Vec::new(),
+        figure_worth: 0.0,
+        judge: None,
         revision: 0,
     }
 }

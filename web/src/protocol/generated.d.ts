@@ -3026,6 +3026,11 @@ export interface Plan {
      */
     cost?: number;
     /**
+     * The cost of the cheapest plan with as many parts that its search came to, where better figure made this one
+     * dearer: a claim, told and never relied on.
+     */
+    cheapest?: number;
+    /**
      * Claimed bound; worked out again before it is shown.
      */
     bound?: Bound | undefined;
@@ -4173,7 +4178,7 @@ export type Direction = "rip" | "crosscut";
 /**
  * One job: boards, parts and everything decided about them.
  */
-export type Document = { format?: string; version?: number; title?: string; units?: Units; currency?: string; timber_rate?: number; offcut_value?: number; workshop?: Workshop; allowances?: Allowances; objective?: Aim[]; dimensions?: Dimension[]; species?: Species[]; boards?: Board[]; parts?: Part[]; matches?: Match[]; panels?: Panel[]; pins?: Pin[]; plan?: Plan; plans?: KeptPlan[]; done?: DoneCut[]; photos?: Photo[]; figure_maps?: FigureMap[]; floor?: OnFloor[]; revision?: number } & Record<string, unknown>;
+export type Document = { format?: string; version?: number; title?: string; units?: Units; currency?: string; timber_rate?: number; offcut_value?: number; figure_worth?: number; workshop?: Workshop; allowances?: Allowances; objective?: Aim[]; dimensions?: Dimension[]; species?: Species[]; boards?: Board[]; parts?: Part[]; matches?: Match[]; panels?: Panel[]; pins?: Pin[]; plan?: Plan; plans?: KeptPlan[]; done?: DoneCut[]; photos?: Photo[]; figure_maps?: FigureMap[]; floor?: OnFloor[]; revision?: number } & Record<string, unknown>;
 
 /**
  * A cut that was made: its board (that copy of it) is no longer there, its pieces are.

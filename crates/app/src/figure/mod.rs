@@ -10,12 +10,14 @@
 //! | `wood` | where a part may lie, and what lies apart |
 //! | `planned` | a proposal made into a plan of the whole job |
 //! | `words` | measures and places in words |
+//! | `judge` | how good the figure of a whole plan is, for whoever compares plans |
 //! | `why_not`, `notes` | what is not known, and why there is nothing to look for |
 //! | `finder` | proposals, step by step |
 //! | [`asked`] | the search, step by step, and what it has found so far |
 
 pub mod asked;
 mod finder;
+mod judge;
 pub(crate) mod known;
 pub(crate) mod notes;
 mod planned;
@@ -25,3 +27,5 @@ pub(crate) mod wanted;
 pub(crate) mod why_not;
 mod wood;
 pub(crate) mod words;
+
+pub use judge::{figure_words, judge_figure, judge_like};

@@ -74,7 +74,7 @@ pub(crate) fn wanted(job: &Job, key: &str) -> Option<Wanted> {
 }
 
 /// What counts in a face, as the maker chose.
-fn wish_of(job: &Job, of: &FaceOf) -> Wish {
+pub(super) fn wish_of(job: &Job, of: &FaceOf) -> Wish {
     let chosen = job.wish_of(&match of {
         FaceOf::Panel(copy) => WishedFace::Panel(copy.part.clone()),
         FaceOf::Match(row) => WishedFace::Match(*row),

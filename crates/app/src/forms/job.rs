@@ -21,6 +21,8 @@ pub(crate) struct Head {
     pub(crate) timber_rate: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub(crate) offcut_value: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) figure_worth: Option<f64>,
     #[serde(flatten)]
     pub(crate) unknown: Unknown,
 }
@@ -33,6 +35,7 @@ pub(crate) fn head_of(document: &Document) -> Head {
         currency: document.currency.clone(),
         timber_rate: document.timber_rate,
         offcut_value: document.offcut_value,
+        figure_worth: document.figure_worth,
         unknown: document.unknown.clone(),
     }
 }
@@ -105,6 +108,7 @@ pub(crate) fn put_head(document: &mut Document, head: Head) {
     document.currency = head.currency;
     document.timber_rate = head.timber_rate;
     document.offcut_value = head.offcut_value;
+    document.figure_worth = head.figure_worth;
     document.unknown = head.unknown;
 }
 
@@ -126,6 +130,9 @@ pub(super) static JOB: Sheet = Sheet {
             .empty("unknown")
             .hint("For boards without a price of their own."),
         number("offcut_value", "Money", "A cubic metre of kept offcuts is worth", 0.0, f64::INFINITY, false).empty("0"),
+        number("figure_worth", "Money", "The best figure may cost more", 0.0, f64::INFINITY, false)
+            .empty("0")
+            .hint("By so much a plan whose faces look their best may be dearer than one whose faces look their worst. With 0 figure only decides between plans that cost the same."),
     ],
     tables: &[],
 };

@@ -8,6 +8,7 @@ use heartside_timber::plan::{Plan, Unplaced};
 use heartside_timber::prepare::{Prepared, prepare_with};
 
 use super::Session;
+use crate::figure::judge_like;
 
 impl Session {
     /// What the job is made for.
@@ -44,6 +45,7 @@ impl Session {
 
     fn made_for(&self, choices: &Choices) -> Prepared {
         let mut prepared = prepare_with(&self.document, choices);
+        judge_like(&mut prepared.job, &self.job);
         // What plans are compared by beside is the same for all.
         prepared.job.revision = self.job.revision;
         prepared.job.earlier.clone_from(&self.job.earlier);

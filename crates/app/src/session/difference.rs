@@ -53,6 +53,7 @@ pub(super) fn edits_between(before: &Document, after: &Document) -> Vec<Edit> {
         currency,
         timber_rate,
         offcut_value,
+        figure_worth,
         workshop,
         allowances,
         objective,
@@ -90,6 +91,9 @@ pub(super) fn edits_between(before: &Document, after: &Document) -> Vec<Edit> {
     }
     if before.offcut_value != *offcut_value {
         edits.push(Edit::OffcutValue(*offcut_value));
+    }
+    if before.figure_worth != *figure_worth {
+        edits.push(Edit::FigureWorth(*figure_worth));
     }
     if before.workshop != *workshop {
         edits.push(Edit::Workshop(Box::new(workshop.clone())));

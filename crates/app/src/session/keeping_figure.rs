@@ -6,6 +6,7 @@ use heartside_timber::job::Board;
 use heartside_timber::prepare::prepare;
 
 use super::Session;
+use crate::figure::judge_figure;
 use crate::protocol::PhotoToMap;
 
 /// The rows of a map as a worker hands it over; none where it handed over nothing that can be read. A photograph
@@ -100,6 +101,7 @@ impl Session {
         forget_figure(&mut self.document);
         let prepared = prepare(&self.document);
         self.job.figure = prepared.job.figure;
+        judge_figure(&mut self.job);
         self.diagnostics = prepared.diagnostics;
         self.problem_counts = self.counted_problems();
         !self.photos_to_map().iter().any(|photo| photo.hash == hash)

@@ -22,6 +22,7 @@ use super::judged::Judged;
 use super::sent::Sent;
 use super::set_out::{Passed, SetOut};
 use super::to_mend::ToMend;
+use crate::figure::{judge_figure, judge_like};
 use crate::forms::Reader;
 use crate::protocol::{LengthRead, Opened, Outcome, ThingKind, View};
 
@@ -122,7 +123,8 @@ impl Default for Session {
 impl Session {
     fn of(document: Document) -> Session {
         let mut work = Work::default();
-        let prepared = work.prepare(&document);
+        let mut prepared = work.prepare(&document);
+        judge_figure(&mut prepared.job);
         let mut session = Session {
             document,
             history: History::default(),
@@ -350,6 +352,7 @@ impl Session {
         job.revision = self.document.revision;
         job.photos
             .retain(|photo| self.photos_at_hand.contains(&photo.hash));
+        judge_like(&mut job, &self.job);
         // No bound and no order of cuts depends on where parts are pinned.
         if !self.job.differs_in_pins_only(&job) {
             self.bound = None;

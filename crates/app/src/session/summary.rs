@@ -13,6 +13,7 @@ use super::picture::{
     Waiting, least_board_words, reason_words, spent_words, timber_words, total_words, waiting,
     write_rough,
 };
+use crate::figure::figure_words;
 use crate::protocol::{CopyOf, FloorWork, Line, PlanSummary, UnplacedRow};
 use crate::sizes::sizes_that_gave;
 
@@ -152,6 +153,9 @@ impl Session {
                     );
                 }
             }
+        }
+        if let Some(figure) = figure_words(&self.job, plan, &judged.score) {
+            add("Figure", figure);
         }
         add("Wood in parts", write_percent(judged.totals.wood_in_parts));
         add("Boards cut", judged.totals.boards.to_string());

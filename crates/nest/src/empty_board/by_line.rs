@@ -84,6 +84,7 @@ impl ByLine {
             photos: Vec::new(),
             figure: Vec::new(),
             wishes: Vec::new(),
+            judge: None,
             pins: Vec::new(),
             dimensions: Vec::new(),
             title: String::new(),

@@ -34,7 +34,9 @@ use heartside_timber::job::{Dimension, Goal, Job};
 use heartside_timber::plan::{Bound, DimensionValue, Layout, Made, Plan, Tried};
 use heartside_timber::score::Score;
 
+use crate::bound::bound_of;
 use crate::chance::Chance;
+use crate::figured::{Figured, Found};
 use crate::floor::{Floor, greater_bound};
 use crate::hearts::in_turns;
 use crate::search::{Search, SearchError, Status};
@@ -67,6 +69,9 @@ const RESTART_AFTER: u64 = 4;
 /// Steps between two of the floor, which take up to some milliseconds; they end after some thousand.
 const FLOOR_EVERY: u64 = 100;
 
+/// Steps between two looks at what the search passes by, where figure is judged and nothing else waits to be.
+const PASSING_EVERY: u64 = 5;
+
 /// Searches for other choices that are kept at most, and of all their pieces about how many: they take room.
 const MOST_PARKED: u64 = 24;
 const MOST_PARKED_PIECES: u64 = 1_000;
@@ -95,6 +100,8 @@ pub struct Giving {
     /// Steps that the first search has for itself.
     alone: u64,
     best: Plan,
+    /// The best plan with its figure, where somebody judges that.
+    figured: Option<Figured>,
     /// A floor under plans of the held job, where one is asked for and a plan is whole.
     floor: Option<Floor>,
 }
@@ -130,11 +137,13 @@ impl Giving {
     /// # Errors
     /// As [`Search::new`].
     pub fn new(job: &Job, settings: Settings, remake: Remake) -> Result<Giving, SearchError> {
-        let search = Search::new(job, settings)?;
+        let mut job = job.clone();
+        let judge = job.judge.take();
+        let search = Search::new(&job, settings)?;
         let best = search.best().clone();
         let boards: u64 = job.boards.iter().map(|b| u64::from(b.left())).sum();
         Ok(Giving {
-            remake: gives(job).then_some(remake),
+            remake: gives(&job).then_some(remake),
             settings,
             trial: None,
             parked: Vec::new(),
@@ -147,9 +156,10 @@ impl Giving {
             },
             alone: ALONE.0 * (job.piece_count() + boards) + ALONE.1,
             best,
+            figured: judge.map(|judge| Figured::new(judge, as_found(&job, &search))),
             floor: None,
             held: Held {
-                job: job.clone(),
+                job,
                 search,
                 boards: None,
                 steps: 0,
@@ -190,10 +200,55 @@ impl Giving {
     }
 
     fn step_plans(&mut self, n: u64) -> Status {
+        if self.figured.is_none() {
+            return self.step_search(n);
+        }
+        let mut status = self.step_search(0);
+        for _ in 0..n {
+            if status.finished && self.figured.as_ref().is_none_or(Figured::is_idle) {
+                break;
+            }
+            let made = self.step_search(1);
+            let looked = self.look_at_figure(made.improved);
+            let improved = status.improved || made.improved || looked;
+            status = Status { improved, ..made };
+        }
+        self.take_best();
+        status
+    }
+
+    /// Looks at the figure of a plan that the search has just come to, and goes on with those before; true if what is
+    /// handed out is better.
+    fn look_at_figure(&mut self, is_news: bool) -> bool {
+        let Some(figured) = &mut self.figured else {
+            return false;
+        };
+        if is_news {
+            return figured.consider(as_found(&self.held.job, &self.held.search));
+        }
+        let is_due = self.steps.is_multiple_of(PASSING_EVERY) && figured.is_idle();
+        let dearer = self.held.job.figure_worth;
+        let search = &self.held.search;
+        if let Some((plan, score)) = is_due.then(|| search.passing(dearer)).flatten() {
+            let job = self.held.job.clone();
+            let bound = self.held.search.bound();
+            figured.pass_by(Found {
+                job,
+                plan,
+                score,
+                bound,
+            });
+        }
+        figured.step()
+    }
+
+    fn step_search(&mut self, n: u64) -> Status {
         if self.remake.is_none() {
             let status = self.held.search.step(n);
             self.steps = status.steps;
-            self.best.clone_from(self.held.search.best());
+            if self.figured.is_none() {
+                self.best.clone_from(self.held.search.best());
+            }
             return status;
         }
         let mut improved = false;
@@ -204,7 +259,7 @@ impl Giving {
                 improved |= self.held.step().improved;
             }
         }
-        if improved || n > 0 {
+        if n > 0 && self.figured.is_none() {
             self.take_best();
         }
         Status {
@@ -215,7 +270,23 @@ impl Giving {
     }
 
     fn take_best(&mut self) {
-        self.best.clone_from(self.held.search.best());
+        let plain = self.held.search.best();
+        self.best.clone_from(plain);
+        if let Some(figured) = self.figured.as_ref().map(Figured::best)
+            && figured.plan.layouts != plain.layouts
+        {
+            self.best.clone_from(&figured.plan);
+            self.best.bound = Some(figured.bound.clone());
+            let is_as_cheap = figured.score.cost <= self.held.search.score().cost * (1.0 + 1e-12);
+            self.best.cheapest = (!is_as_cheap).then(|| self.held.search.score().cost);
+            if choices_of(&figured.job) == choices_of(&self.held.job) {
+                self.best.bound.clone_from(&plain.bound);
+                tell_why(&mut self.best, plain);
+            }
+            if let (false, Some(bound)) = (is_as_cheap, &mut self.best.bound) {
+                bound.proved_for = None;
+            }
+        }
         self.best.tried = self.found_nearer();
         self.best.made = Made {
             seed: self.settings.seed,
@@ -288,6 +359,11 @@ impl Giving {
                 *improved = true;
             }
             (false, held) => {
+                if let Some(figured) = self.figured.as_mut().filter(|f| f.is_idle())
+                    && held.boards.is_none()
+                {
+                    figured.pass_by(as_found(&held.job, &held.search));
+                }
                 // A search that has nothing left to try has shown that there is nothing.
                 let for_good = if status.finished {
                     FOR_GOOD * self.alone
@@ -314,7 +390,9 @@ impl Giving {
             all.search.go_on_from(held.search.best().layouts.clone());
         }
         match made {
-            Some(all) if all.search.score().better_than(self.score(), &all.job.order) => {
+            Some(all)
+                if (all.search.score()).better_than(self.held.search.score(), &all.job.order) =>
+            {
                 (true, all)
             }
             _ => (false, held),
@@ -426,6 +504,7 @@ impl Giving {
         let remake = self.remake.as_ref()?;
         let job = &self.held.job;
         let mut other = remake(choices);
+        other.judge = None;
         other.earlier = untouched(job, &other, &job.earlier);
         if let Some(boards) = &boards {
             timber::restrict(&mut other, boards);
@@ -457,12 +536,14 @@ impl Giving {
 
     /// The best plan's score.
     pub fn score(&self) -> &Score {
-        self.held.search.score()
+        let figured = self.figured.as_ref().map(Figured::best);
+        figured.map_or(self.held.search.score(), |best| &best.score)
     }
 
     /// The job that the best plan is made for.
     pub fn job(&self) -> &Job {
-        &self.held.job
+        let figured = self.figured.as_ref().map(Figured::best);
+        figured.map_or(&self.held.job, |best| &best.job)
     }
 
     /// A floor under the cost of plans with the sizes and staves of the best one: the greatest that holds for it.
@@ -472,6 +553,11 @@ impl Giving {
 
     /// As [`Giving::bound`], for a plan with the same sizes and staves.
     pub fn bound_for(&self, plan: &Plan) -> Bound {
+        if let Some(figured) = self.figured.as_ref().map(Figured::best)
+            && choices_of(&figured.job) != choices_of(&self.held.job)
+        {
+            return greater_bound(&figured.job, plan, figured.bound.clone(), None);
+        }
         let floor = self.floor.as_ref();
         greater_bound(&self.held.job, plan, self.held.search.bound(), floor)
     }
@@ -491,6 +577,47 @@ impl Giving {
     /// Goes on from a plan found elsewhere, if it is better than the best here; true if it was taken.
     /// It must have come from a search of the same document.
     pub fn adopt(&mut self, plan: &Plan) -> bool {
+        let taken = self.adopt_plain(plan);
+        if taken {
+            self.look_at_figure(true);
+        }
+        let looked = self.adopt_figure(plan);
+        if looked || taken {
+            self.take_best();
+        }
+        looked || taken
+    }
+
+    /// A plan that may be no better to the search, and is of better figure.
+    fn adopt_figure(&mut self, plan: &Plan) -> bool {
+        let Some(figured) = &mut self.figured else {
+            return false;
+        };
+        let choices = Choices::of(plan);
+        let job = match &self.remake {
+            Some(remake) if choices != choices_of(&self.held.job) => {
+                let mut job = remake(&choices);
+                job.judge = None;
+                job.earlier = untouched(&self.held.job, &job, &self.held.job.earlier);
+                job
+            }
+            _ => self.held.job.clone(),
+        };
+        if choices_of(&job) != choices {
+            return false;
+        }
+        let score = Score::of(&job, plan);
+        let bound = plan.bound.clone().unwrap_or_else(|| bound_of(&job));
+        let plan = plan.clone();
+        figured.adopt(Found {
+            job,
+            plan,
+            score,
+            bound,
+        })
+    }
+
+    fn adopt_plain(&mut self, plan: &Plan) -> bool {
         let choices = Choices::of(plan);
         if self.remake.is_none() || choices == choices_of(&self.held.job) {
             let taken = self.held.search.adopt(plan);
@@ -504,9 +631,12 @@ impl Giving {
         };
         let order = &self.held.job.order;
         let better = choices_of(&held.job) == choices
-            && Score::of(&held.job, plan).better_than(self.score(), order)
+            && Score::of(&held.job, plan).better_than(self.held.search.score(), order)
             && held.search.adopt(plan)
-            && held.search.score().better_than(self.score(), order);
+            && held
+                .search
+                .score()
+                .better_than(self.held.search.score(), order);
         if better {
             self.hold(held);
             self.trial = None;
@@ -518,8 +648,32 @@ impl Giving {
     pub fn go_on_from(&mut self, layouts: Vec<Layout>) -> bool {
         let taken = self.held.search.go_on_from(layouts);
         if taken {
+            self.look_at_figure(true);
             self.take_best();
         }
         taken
+    }
+}
+
+/// What a search has found, as it is looked at for its figure.
+fn as_found(job: &Job, search: &Search) -> Found {
+    Found {
+        job: job.clone(),
+        plan: search.best().clone(),
+        score: search.score().clone(),
+        bound: search.bound(),
+    }
+}
+
+/// Why parts have no place, where the same wait in both plans: a search learns that after it has found a plan.
+fn tell_why(plan: &mut Plan, known: &Plan) {
+    let waits = |plan: &Plan| -> Vec<(String, Vec<u32>)> {
+        let unplaced = plan.unplaced.iter();
+        unplaced
+            .map(|u| (u.part.clone(), u.copies.clone()))
+            .collect()
+    };
+    if waits(plan) == waits(known) {
+        plan.unplaced.clone_from(&known.unplaced);
     }
 }

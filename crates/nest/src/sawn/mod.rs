@@ -210,13 +210,16 @@ impl Sawn {
 
     /// Writes the layouts of the best floor.
     fn emit(&mut self, job: &Job) {
-        self.layouts = self
-            .stock
+        self.layouts = self.layouts_on(job, &self.floor);
+    }
+
+    fn layouts_on(&self, job: &Job, floor: &Floor) -> Vec<Layout> {
+        self.stock
             .iter()
-            .zip(&self.floor.boards)
+            .zip(&floor.boards)
             .filter(|(_, lies)| !lies.is_empty())
             .map(|(stock, lies)| layout_of(job, stock, &self.pieces, lies))
-            .collect();
+            .collect()
     }
 
     /// What the phases work with, and the floor.
@@ -396,6 +399,14 @@ impl Engine for Sawn {
 
     fn is_finished(&self) -> bool {
         matches!(self.at, At::Done)
+    }
+
+    fn passing(&self, job: &Job, dearer: f64) -> Option<Vec<Layout>> {
+        let At::Repair(repair) = &self.at else {
+            return None;
+        };
+        let floor = repair.passing(dearer)?;
+        Some(self.layouts_on(job, floor))
     }
 
     fn adopt(&mut self, job: &Job, layouts: &[Layout]) -> bool {

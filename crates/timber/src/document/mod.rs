@@ -66,6 +66,9 @@ document_struct! {
         /// What a cubic metre of kept offcuts is worth; 0 unless set.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub offcut_value: Option<f64>,
+        /// What faces of the best figure may cost more than those of the worst; 0 unless set.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub figure_worth: Option<f64>,
         /// Machines, kerfs, trims and limits of the workshop.
         pub workshop: Workshop,
         /// Extra wood on every blank unless a part says otherwise.

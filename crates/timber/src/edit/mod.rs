@@ -38,6 +38,8 @@ pub enum Edit {
     TimberRate(Option<f64>),
     /// Value of offcuts.
     OffcutValue(Option<f64>),
+    /// What the best figure may cost more.
+    FigureWorth(Option<f64>),
     /// The workshop with its tools.
     Workshop(Box<Workshop>),
     /// Extra wood on every blank.
@@ -199,6 +201,7 @@ fn change(document: &mut Document, edit: Edit) -> Result<Edit, EditError> {
         Edit::Currency(currency) => Edit::Currency(replace(&mut document.currency, currency)),
         Edit::TimberRate(rate) => Edit::TimberRate(replace(&mut document.timber_rate, rate)),
         Edit::OffcutValue(value) => Edit::OffcutValue(replace(&mut document.offcut_value, value)),
+        Edit::FigureWorth(value) => Edit::FigureWorth(replace(&mut document.figure_worth, value)),
         Edit::Workshop(workshop) => {
             Edit::Workshop(Box::new(replace(&mut document.workshop, *workshop)))
         }

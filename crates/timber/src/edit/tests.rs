@@ -84,6 +84,7 @@ fn any_edit() -> impl Strategy<Value = Edit> {
         Just(Edit::Currency(None)),
         Just(Edit::TimberRate(Some(3.0))),
         Just(Edit::OffcutValue(Some(4.0))),
+        Just(Edit::FigureWorth(Some(40.0))),
         Just(Edit::Workshop(Box::default())),
         Just(Edit::Allowances(Box::default())),
         Just(Edit::Objective(vec![Aim::Labour])),

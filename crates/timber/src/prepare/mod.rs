@@ -125,6 +125,7 @@ pub fn prepare_with(document: &Document, choices: &Choices) -> Prepared {
     let units = settings::display_units(document, &mut reading);
     let order = settings::order(document, &mut reading);
     let offcut_value = settings::offcut_value(document, &mut reading);
+    let figure_worth = settings::figure_worth(document, &mut reading);
     unknown::note_all(document, &mut reading);
 
     let workshop = workshop::workshop(&document.workshop, &mut reading);
@@ -142,6 +143,7 @@ pub fn prepare_with(document: &Document, choices: &Choices) -> Prepared {
     let boards_kept: Vec<usize> = drafts.iter().map(|draft| draft.row).collect();
     let (mut boards, cost_is_volume) = prices.settle(document, drafts, &mut reading);
     let offcut_value = settings::counted(offcut_value, cost_is_volume, &mut reading);
+    let figure_worth = settings::counted_figure(figure_worth, cost_is_volume, &mut reading);
     let (mut parts, mut parts_kept) = part::parts(document, &allowances, &prices, &mut reading);
     let panels = panels::panels(
         document,
@@ -186,6 +188,8 @@ pub fn prepare_with(document: &Document, choices: &Choices) -> Prepared {
         photos,
         figure,
         wishes: Vec::new(),
+        figure_worth,
+        judge: None,
         revision: document.revision,
     };
     let matches = together::sound(matches, &job, &mut reading);

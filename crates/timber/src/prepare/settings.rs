@@ -102,3 +102,32 @@ pub(super) fn counted(value: f64, cost_is_volume: bool, reading: &mut Reading<'_
     );
     0.0
 }
+
+pub(super) fn figure_worth(document: &Document, reading: &mut Reading<'_>) -> f64 {
+    let Some(value) = document.figure_worth else {
+        return 0.0;
+    };
+    let place = Thing::job().field("figure_worth");
+    reading
+        .number(
+            place,
+            "what the best figure may cost more",
+            value,
+            (0.0, 1.0e9),
+        )
+        .unwrap_or(0.0)
+}
+
+/// The same as it counts: nothing where no timber has a price.
+pub(super) fn counted_figure(value: f64, cost_is_volume: bool, reading: &mut Reading<'_>) -> f64 {
+    if !cost_is_volume || value <= 0.0 {
+        return value;
+    }
+    reading.warn(
+        "figure-worth-without-prices",
+        Thing::job().field("figure_worth"),
+        "the best figure may cost more, but no board has a price to set that against, so it does not count",
+        "write in what the timber costs",
+    );
+    0.0
+}

@@ -226,7 +226,7 @@ impl Session {
         let gives = self.job.dimensions.iter().any(Dimension::gives);
         let does_something = |aim: &Aim| match aim {
             Aim::Sizes => gives,
-            Aim::Figure => false,
+            Aim::Figure => self.job.judge.is_some(),
             Aim::Timber | Aim::Labour | Aim::Offcuts => true,
         };
         self.job

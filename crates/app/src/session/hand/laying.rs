@@ -228,7 +228,7 @@ impl Session {
         plan.cost = Score::of(job, &plan).cost;
         // It is no search's plan any more: no numbers repeat it, and its bound is for others to find.
         plan.made = Made::default();
-        plan.bound = None;
+        (plan.bound, plan.cheapest) = (None, None);
         after.plan = Some(plan);
         (lost, prepared)
     }

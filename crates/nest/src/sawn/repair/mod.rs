@@ -53,6 +53,12 @@ enum State {
 }
 
 impl Repair {
+    /// The floor it is at, where that is as whole as its best and dearer by no more than this.
+    pub(super) fn passing(&self, dearer: f64) -> Option<&Floor> {
+        let is_near = self.current_worth.is_near(&self.best_worth, dearer);
+        is_near.then_some(&self.current)
+    }
+
     /// Starts from a sound floor.
     pub(super) fn new(tools: &mut Tools<'_>, floor: &Floor) -> Repair {
         let worth = floor.worth(tools.job, tools.yard, tools.stock, tools.pieces);

@@ -226,8 +226,11 @@ impl Repair {
 
     /// The best boards as layouts.
     fn layouts_of(&self, job: &Job) -> Vec<Layout> {
-        let boards: Vec<Option<(usize, &Cutting)>> = self
-            .best
+        self.layouts_at(job, &self.best)
+    }
+
+    fn layouts_at(&self, job: &Job, state: &State) -> Vec<Layout> {
+        let boards: Vec<Option<(usize, &Cutting)>> = state
             .boards
             .iter()
             .map(|b| b.as_ref().map(|f| (f.frame, &f.cutting)))
@@ -395,6 +398,12 @@ impl Engine for Repair {
 
     fn hurry(&mut self) {
         self.hurries = true;
+    }
+
+    fn passing(&self, job: &Job, dearer: f64) -> Option<Vec<Layout>> {
+        let (here, best) = (&self.current.standing.score, &self.best.standing.score);
+        let is_near = here.is_as_whole(best) && !here.is_dearer(best, dearer);
+        is_near.then(|| self.layouts_at(job, &self.current))
     }
 
     fn chance_state(&self) -> u64 {
