@@ -28,7 +28,7 @@ fn main() {
         };
         let (a, b) = (values(&small), values(large));
         let least = (a.len() / 2) as f64;
-        let alike = correlated((&a, small.columns), (&b, large.columns), least);
+        let [alike, turned] = correlated((&a, small.columns), (&b, large.columns), least);
         println!(
             "{}",
             json!({
@@ -36,7 +36,7 @@ fn main() {
                 "small": a, "small_columns": small.columns,
                 "large": b, "large_columns": large.columns,
                 "least": least,
-                "alike": alike,
+                "alike": alike, "turned": turned,
             })
         );
     }

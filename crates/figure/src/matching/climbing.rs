@@ -6,6 +6,7 @@ use heartside_geometry::{Point, Pose};
 
 use super::fitting::{MOST_TILT, moved};
 use super::ground::{Ground, Lie, tilt};
+use super::halves::Halves;
 use super::judge::Judge;
 
 /// A face on its way up.
@@ -20,6 +21,8 @@ pub(super) struct Climber {
     pub(super) seen: f64,
     /// Which size of steps is next; beyond the last it is at the top.
     next: usize,
+    /// Its pairs are only slid together.
+    answers: bool,
     judge: Judge,
 }
 
@@ -33,8 +36,9 @@ const STEPS: [(f64, f64, bool); 6] = [
     (1.0, 0.05, true),
 ];
 
-/// The first of the small steps: those that a face takes that answers already.
-pub(super) const SMALL: usize = 4;
+/// The first of the small steps: those that a face takes that answers already. How its pairs answer is told by
+/// correlation more finely than by what it is worth, and stays.
+pub(super) const SMALL: usize = 3;
 
 /// What a step must gain in worth: less is not worth a tilt.
 const LEAST_GAIN: f64 = 2e-4;
@@ -51,6 +55,7 @@ impl Climber {
             now: 0.0,
             seen: share,
             next,
+            answers: next >= SMALL,
         };
         climber.now = climber.judge.worth(ground);
         climber
@@ -84,7 +89,11 @@ impl Climber {
         for _ in 0..2 {
             let before = self.now;
             // The first of a pair moves with the second, or the second alone.
-            let alone = |tile: &usize| !ground.halves.iter().any(|h| h.one == *tile);
+            let answers = self.answers;
+            let alone = |tile: &usize| {
+                let moves = |h: &Halves| h.one == *tile || (answers && h.other == *tile);
+                !ground.halves.iter().any(moves)
+            };
             for tile in (0..self.lies.len()).filter(alone) {
                 for change in CHANGES {
                     for sign in [1.0, -1.0] {

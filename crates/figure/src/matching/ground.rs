@@ -21,7 +21,7 @@ pub(super) struct Ground {
 /// Side of a cell of the finer and of the coarser shade in millimetres.
 pub(super) const FINE: usize = 0;
 pub(super) const COARSE: usize = 1;
-const CELLS: [f64; 2] = [4.0, 8.0];
+const CELLS: [[f64; 2]; 2] = [[20.0, 4.0], [32.0, 8.0]];
 
 impl Ground {
     pub(super) fn new(sought: Sought) -> Ground {
@@ -32,10 +32,10 @@ impl Ground {
             sought.wish.answer
         };
         let halves = Halves::of(&sought.tiles, sought.size, answer);
-        let shades = sought
-            .maps
-            .iter()
-            .map(|map| CELLS.map(|c| Shade::of(compared(map), [c; 2])));
+        let shades = sought.maps.iter().map(|map| {
+            let shade = Shade::of(compared(map));
+            CELLS.map(|cell| shade.coarser(cell))
+        });
         Ground {
             shades: shades.collect(),
             halves,
@@ -51,8 +51,8 @@ impl Ground {
     pub(super) fn shade_of(&self, source: usize, least: [f64; 2]) -> Shade {
         let map = self.sought.maps.get(self.source(source).map);
         map.map_or_else(
-            || Shade::of(&Layer::default(), least),
-            |map| Shade::of(compared(map), least),
+            || Shade::of(&Layer::default()),
+            |map| Shade::of(compared(map)).coarser(least),
         )
     }
 
@@ -70,6 +70,11 @@ impl Ground {
         };
         let (value, seen) = halves.alike((a, one.1), (b, other.1), APART[fineness]);
         value * seen.sqrt()
+    }
+
+    /// How far apart places are read along and across.
+    pub(super) fn apart(&self, fineness: usize) -> [f64; 2] {
+        APART[fineness]
     }
 
     pub(super) fn may_lie(&self, tile: usize, lie: Lie) -> bool {
@@ -103,7 +108,7 @@ impl Ground {
 }
 
 /// How far apart places are read along and across, by fineness.
-const APART: [[f64; 2]; 2] = [[6.0, 4.0], [14.0, 8.0]];
+const APART: [[f64; 2]; 2] = [[12.0, 4.0], [20.0, 8.0]];
 
 /// The layer by which halves are compared: lightness, or what was marked as sapwood where no photograph was taken.
 fn compared(map: &FigureMap) -> &Layer {

@@ -124,6 +124,17 @@ impl Halves {
         other: (&Shade, Pose),
         apart: [f64; 2],
     ) -> (f64, f64) {
+        let ([first, second], [columns, rows]) = self.rasters(one.1, other.1, apart);
+        alike((one.0, first), (other.0, second), columns, rows)
+    }
+
+    /// Where the part is read on both sources, and at how many places along and across.
+    pub(super) fn rasters(
+        &self,
+        one: Pose,
+        other: Pose,
+        apart: [f64; 2],
+    ) -> ([Raster; 2], [usize; 2]) {
         let count = |long: f64, apart: f64| ((long / apart).round() as usize).clamp(2, 4096);
         let columns = count(self.part.width(), apart[0]);
         let rows = count(self.part.height(), apart[1]);
@@ -141,12 +152,11 @@ impl Halves {
             along: pose.apply_vector(Vector::new(step[0], 0.0)),
             across: pose.apply_vector(Vector::new(0.0, up)),
         };
-        alike(
-            (one.0, raster(one.1, first, step[1])),
-            (other.0, raster(other.1, self.answering(first), up)),
-            columns,
-            rows,
-        )
+        let rasters = [
+            raster(one, first, step[1]),
+            raster(other, self.answering(first), up),
+        ];
+        (rasters, [columns, rows])
     }
 }
 

@@ -1,17 +1,20 @@
 //! Pairs that answer each other put together into whole faces.
 
-use super::fitting::PairPlace;
+use super::fitting::{PairPlace, beside};
 use super::ground::{Ground, Lie};
 use super::places::Places;
 
 /// The most places of each pair that are combined.
-const COMBINED: usize = 24;
+const COMBINED: usize = 60;
 
 /// The most faces that are made.
-const FACES: usize = 14;
+const FACES: usize = 10;
 
-/// The most combinations that are looked at: the room is asked for each.
-const LOOKED_AT: usize = 600;
+/// The most faces in part that are gone on with, pair by pair.
+const GONE_ON_WITH: usize = 40;
+
+/// How often a place is looked for where none that is known lies apart from what is chosen already.
+const MOST_BESIDE: usize = 8;
 
 /// Whole faces of what was found for the pairs, the most alike first. What answers nothing lies wherever it may.
 pub(super) fn joined(ground: &Ground, places: &Places, pairs: &[PairPlace]) -> Vec<Vec<Lie>> {
@@ -21,35 +24,78 @@ pub(super) fn joined(ground: &Ground, places: &Places, pairs: &[PairPlace]) -> V
     if of_each.is_empty() || of_each.iter().any(Vec::is_empty) {
         return Vec::new();
     }
-    let area = |k: usize| ground.halves[k].part.area();
-    let mut chosen: Vec<(f64, Vec<usize>)> = vec![(0.0, Vec::new())];
+    let mut left = MOST_BESIDE;
+    let mut chosen: Vec<(f64, Vec<PairPlace>)> = vec![(0.0, Vec::new())];
     for (k, list) in of_each.iter().enumerate() {
+        let area = ground.halves[k].part.area();
         let mut longer = Vec::new();
         for (sum, before) in &chosen {
-            for (n, place) in list.iter().enumerate() {
-                let clear = before
-                    .iter()
-                    .enumerate()
-                    .all(|(j, &m)| are_apart(ground, &of_each[j][m], (j, k), place));
-                if clear {
+            for registration in registrations(list) {
+                let of = |p: &&PairPlace| p.of == registration;
+                let clear = |p: &&PairPlace| {
+                    let mut before = before.iter().enumerate();
+                    before.all(|(j, b)| are_apart(ground, b, (j, k), p))
+                };
+                let mut clear: Vec<PairPlace> =
+                    list.iter().filter(of).filter(clear).copied().collect();
+                if !before.is_empty() {
+                    clear.truncate(1);
+                }
+                if clear.is_empty() && left > 0 && !shares(ground, k) {
+                    left -= 1;
+                    let taken: Vec<_> = (0..k).flat_map(|j| tiles(ground, j, &before[j])).collect();
+                    let first = list.iter().find(of);
+                    clear.extend(first.and_then(|first| beside(ground, first, &taken)));
+                }
+                for place in clear {
                     let mut next = before.clone();
-                    next.push(n);
-                    longer.push((sum + area(k) * place.value, next));
+                    next.push(place);
+                    longer.push((sum + area * place.value, next));
                 }
             }
         }
         longer.sort_by(|a, b| b.0.total_cmp(&a.0));
-        longer.truncate(LOOKED_AT / COMBINED);
+        longer.truncate(GONE_ON_WITH);
         chosen = longer;
     }
+    // Of what answers by the same registrations the best alone.
+    let mut seen: Vec<Vec<usize>> = Vec::new();
+    chosen.retain(|(_, chosen)| {
+        let of: Vec<usize> = chosen.iter().map(|p| p.of).collect();
+        let is_new = !seen.contains(&of);
+        if is_new {
+            seen.push(of);
+        }
+        is_new
+    });
     chosen
         .iter()
         .take(FACES)
-        .filter_map(|(_, chosen)| {
-            let picked = chosen.iter().enumerate().map(|(k, &n)| (k, of_each[k][n]));
-            whole(ground, places, &picked.collect::<Vec<_>>())
-        })
+        .filter_map(|(_, chosen)| whole(ground, places, chosen))
         .collect()
+}
+
+/// The registrations of some places, each once, the best first.
+fn registrations(list: &[PairPlace]) -> Vec<usize> {
+    let mut all: Vec<usize> = Vec::new();
+    for place in list {
+        if !all.contains(&place.of) {
+            all.push(place.of);
+        }
+    }
+    all
+}
+
+/// Whether a pair has a tile that belongs to one before it.
+fn shares(ground: &Ground, k: usize) -> bool {
+    let of = |j: usize| [ground.halves[j].one, ground.halves[j].other];
+    (0..k).any(|j| of(j).iter().any(|t| of(k).contains(t)))
+}
+
+/// Where the tiles of a pair lie.
+fn tiles(ground: &Ground, k: usize, place: &PairPlace) -> [(usize, Lie); 2] {
+    let halves = &ground.halves[k];
+    [(halves.one, place.one), (halves.other, place.other)]
 }
 
 /// What was found for a pair, or for one that is like it if its tiles may lie there.
@@ -70,12 +116,8 @@ fn of_halves(ground: &Ground, pairs: &[PairPlace], k: usize) -> Vec<PairPlace> {
 }
 
 fn are_apart(ground: &Ground, a: &PairPlace, (j, k): (usize, usize), b: &PairPlace) -> bool {
-    let lies = |place: &PairPlace, halves: usize| {
-        let halves = &ground.halves[halves];
-        [(halves.one, place.one), (halves.other, place.other)]
-    };
-    lies(a, j).iter().all(|x| {
-        lies(b, k).iter().all(|y| {
+    tiles(ground, j, a).iter().all(|x| {
+        tiles(ground, k, b).iter().all(|y| {
             // Pairs along joints share tiles: those must lie where both say.
             if x.0 == y.0 {
                 x.1 == y.1
@@ -87,11 +129,12 @@ fn are_apart(ground: &Ground, a: &PairPlace, (j, k): (usize, usize), b: &PairPla
 }
 
 /// A face of what was chosen, the other tiles laid beside it.
-fn whole(ground: &Ground, places: &Places, chosen: &[(usize, PairPlace)]) -> Option<Vec<Lie>> {
+fn whole(ground: &Ground, places: &Places, chosen: &[PairPlace]) -> Option<Vec<Lie>> {
     let mut lies: Vec<Option<Lie>> = vec![None; ground.sought.tiles.len()];
-    for (k, place) in chosen {
-        lies[ground.halves[*k].one] = Some(place.one);
-        lies[ground.halves[*k].other] = Some(place.other);
+    for (k, place) in chosen.iter().enumerate() {
+        for (tile, lie) in tiles(ground, k, place) {
+            lies[tile] = Some(lie);
+        }
     }
     filled(ground, places, lies)
 }

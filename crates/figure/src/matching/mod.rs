@@ -4,6 +4,7 @@
 //! alike (blocks against whole boards, by correlation), both tiles laid there and made exact, pairs put together into
 //! faces, and each face climbed by what it is worth.
 
+mod aligning;
 mod climbing;
 mod correlation;
 mod differing;
@@ -61,30 +62,26 @@ pub struct Proposal {
 }
 
 /// How alike a small picture and a large one are at every shift at which the small one lies within the large one, as the
-/// search finds it: Pearson's correlation of what both have seen, row by row, 0 where fewer than `least` cells are
-/// seen of both. Pictures are given row by row with their columns; cells that were not seen are none.
+/// search finds it, as it is and turned by half a turn: the cosine of the angle between both, what was not seen counted as 0, times the
+/// root of the share of the large one that was seen; row by row, 0 where fewer than `least` cells were seen of the
+/// large one. Pictures are given row by row with their columns; cells that were not seen are none.
 pub fn correlated(
     small: (&[Option<f64>], usize),
     large: (&[Option<f64>], usize),
     least: f64,
-) -> Vec<f64> {
+) -> [Vec<f64>; 2] {
     let seen = |(values, columns): (&[Option<f64>], usize)| Seen {
         columns: columns.max(1),
         values: values.to_vec(),
     };
     let (small, large) = (seen(small), seen(large));
-    let rows = |s: &Seen| s.values.len() / s.columns;
-    let Some(last_column) = large.columns.checked_sub(small.columns) else {
-        return Vec::new();
-    };
-    let Some(last_row) = rows(&large).checked_sub(rows(&small)) else {
-        return Vec::new();
-    };
-    let mut correlation = Correlation::within(large.columns, rows(&large));
-    let (one, other) = (correlation.spectra(&small), correlation.spectra(&large));
-    let alike = correlation.alike(&one, &other, false, least);
-    let line = |row: usize| alike.value[row * alike.columns..][..=last_column].to_vec();
-    (0..=last_row).flat_map(line).collect()
+    let mut correlation = Correlation::within(large.columns, large.rows());
+    let whole = correlation.whole(&large, [small.columns, small.rows()], least);
+    if whole.places.contains(&0) {
+        return [Vec::new(), Vec::new()];
+    }
+    let block = correlation.block(&small);
+    correlation.alike(&block, &whole)
 }
 
 /// What is sought: a face, of what it may be made, and what counts.

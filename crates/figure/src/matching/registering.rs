@@ -5,8 +5,7 @@
 
 use heartside_geometry::{Point, Pose, Vector};
 
-use super::correlation::Seen;
-use super::correlation::{Alike, Correlation, Spectra};
+use super::correlation::{Correlation, Seen, Whole};
 use super::ground::{Ground, about};
 use super::halves::{Halves, Relation};
 use super::places::Places;
@@ -34,7 +33,7 @@ pub(super) struct Registering {
     cells: [usize; 2],
     correlation: Correlation,
     shades: Vec<Shade>,
-    spectra: Vec<Spectra>,
+    wholes: Vec<Whole>,
     /// Blocks that are still to be compared, the last first: source, middle, relative turn.
     blocks: Vec<(usize, Point, f64)>,
     pub(super) found: Vec<Registration>,
@@ -64,6 +63,9 @@ const ACROSS: f64 = 0.22;
 /// How many registrations are kept of one block against one source, and of all.
 const PEAKS: usize = 3;
 const KEPT: usize = 1500;
+
+/// The share of a block that must be seen.
+const LEAST_SEEN: f64 = 0.7;
 
 /// What a registration is worth keeping from: chance reaches it on hundreds of shifts.
 const LEAST_VALUE: f64 = 0.25;
@@ -103,12 +105,13 @@ impl Registering {
                 .max(1)
         };
         let mut correlation = Correlation::within(most(0), most(1));
-        let spectra = shades
-            .iter()
-            .map(|s| correlation.spectra(&s.seen(pair.mirrored)))
-            .collect();
         let cell = shades.first().map_or([1.0; 2], Shade::cell);
         let cells = [0, 1].map(|k| ((block[k] / cell[k]).round() as usize).max(2));
+        let least = LEAST_SEEN * (cells[0] * cells[1]) as f64;
+        let wholes = shades
+            .iter()
+            .map(|s| correlation.whole(&s.seen(pair.mirrored), cells, least))
+            .collect();
         let mut registering = Registering {
             halves,
             mirrored: pair.mirrored,
@@ -116,7 +119,7 @@ impl Registering {
             cells,
             correlation,
             shades,
-            spectra,
+            wholes,
             blocks: Vec::new(),
             found: Vec::new(),
         };
@@ -233,16 +236,12 @@ impl Registering {
         // Read so that it lies straight on the other source.
         let read = if self.mirrored { turn } else { -turn };
         let block = self.block_of(&self.shades[one], middle, read);
-        let small = self.correlation.spectra(&block);
-        let least = 0.7 * block.values.len() as f64;
+        let block = self.correlation.block(&block);
         let first = if self.mirrored { one } else { 0 };
         for other in first..self.shades.len() {
-            for half_turn in [false, true] {
-                let alike = self
-                    .correlation
-                    .alike(&small, &self.spectra[other], half_turn, least);
-                self.keep_peaks(ground, &alike, (one, middle, turn), other, half_turn);
-            }
+            let [straight, turned] = self.correlation.alike(&block, &self.wholes[other]);
+            self.keep_peaks(ground, &straight, (one, middle, turn), other, false);
+            self.keep_peaks(ground, &turned, (one, middle, turn), other, true);
         }
         if self.found.len() > 4 * KEPT {
             self.forget();
@@ -259,29 +258,21 @@ impl Registering {
     fn keep_peaks(
         &mut self,
         ground: &Ground,
-        alike: &Alike,
+        alike: &[f64],
         (one, middle, turn): (usize, Point, f64),
         other: usize,
         half_turn: bool,
     ) {
         let shade = &self.shades[other];
-        let [columns, rows] = shade.cells();
+        let rows = shade.cells()[1];
         let [wide, high] = self.cells;
-        if columns < wide || rows < high {
+        let places = self.wholes[other].places;
+        let (Some(last_column), Some(last_row)) =
+            (places[0].checked_sub(1), places[1].checked_sub(1))
+        else {
             return;
-        }
-        let full = (wide * high) as f64;
-        // Shifts at which the block lies wholly on the other; turned it lies before the shift.
-        let from = if half_turn {
-            [wide - 1, high - 1]
-        } else {
-            [0, 0]
         };
-        let value = |c: usize, r: usize| {
-            let at = (r + from[1]) * alike.columns + c + from[0];
-            alike.value[at] * (alike.common[at] / full).sqrt()
-        };
-        let (last_column, last_row) = (columns - wide, rows - high);
+        let value = |c: usize, r: usize| alike[r * places[0] + c];
         let mut peaks: Vec<(f64, usize, usize)> = Vec::new();
         for r in 0..=last_row {
             for c in 0..=last_column {

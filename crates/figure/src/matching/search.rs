@@ -44,9 +44,11 @@ enum Stage {
     /// Pairs that are compared, one after another.
     Registering(VecDeque<Registering>, Vec<Registration>),
     Fitting(VecDeque<Registration>, Vec<Registration>),
-    Laying(VecDeque<Registration>),
+    Laying(VecDeque<Registration>, usize),
     Exact(VecDeque<PairPlace>),
     Joining,
+    /// Faces that were put together, to be measured.
+    Whole(VecDeque<Vec<Lie>>),
     /// Which face climbs.
     Climbing(usize),
     Done,
@@ -60,9 +62,13 @@ const BY_CHANCE: usize = 48;
 const CLIMB_BY_CHANCE: usize = 4;
 
 /// How many registrations are fitted, laid, and made exact.
-const FITTED: usize = 300;
-const LAID: usize = 36;
-const EXACT: usize = 24;
+const FITTED: usize = 120;
+const LAID: usize = 16;
+const EXACT: usize = 12;
+
+/// Faces of less than this share of the best one's worth stay where they were laid: they are offered, but no step makes one of
+/// them the best.
+const CLIMBS: f64 = 0.6;
 
 /// Map cells per width of a tile below which nothing can be said of how tiles answer.
 const LEAST_CELLS: f64 = 3.0;
@@ -182,8 +188,7 @@ impl Matching {
                 }
                 if left.is_empty() {
                     let found = best_of(found);
-                    let distinct = distinct(&found, FITTED);
-                    Stage::Fitting(distinct.into(), Vec::new())
+                    Stage::Fitting(distinct(&found, FITTED).into(), Vec::new())
                 } else {
                     Stage::Registering(left, found)
                 }
@@ -194,28 +199,27 @@ impl Matching {
                 }
                 if left.is_empty() {
                     let found = best_of(found);
-                    Stage::Laying(distinct(&found, LAID).into())
+                    Stage::Laying(distinct(&found, LAID).into(), 0)
                 } else {
                     Stage::Fitting(left, found)
                 }
             }
-            Stage::Laying(mut left) => {
+            Stage::Laying(mut left, of) => {
                 if let Some(next) = left.pop_front() {
-                    self.pairs.extend(laid(&self.ground, &next));
+                    self.pairs.extend(laid(&self.ground, &next, of));
                 }
                 if left.is_empty() {
                     self.pairs.sort_by(|a, b| b.value.total_cmp(&a.value));
-                    let first: Vec<PairPlace> = self.pairs.iter().take(EXACT).copied().collect();
+                    let mut first = std::mem::take(&mut self.pairs);
+                    first.truncate(EXACT);
                     Stage::Exact(first.into())
                 } else {
-                    Stage::Laying(left)
+                    Stage::Laying(left, of + 1)
                 }
             }
             Stage::Exact(mut left) => {
                 if let Some(next) = left.pop_front() {
-                    let exact = made_exact(&self.ground, &next);
-                    let at = EXACT.min(self.pairs.len()) - left.len() - 1;
-                    self.pairs[at] = exact;
+                    self.pairs.extend(made_exact(&self.ground, &next));
                 }
                 if left.is_empty() {
                     self.pairs.sort_by(|a, b| b.value.total_cmp(&a.value));
@@ -224,17 +228,22 @@ impl Matching {
                     Stage::Exact(left)
                 }
             }
-            Stage::Joining => {
-                for lies in joined(&self.ground, &self.places, &self.pairs) {
+            Stage::Joining => Stage::Whole(joined(&self.ground, &self.places, &self.pairs).into()),
+            Stage::Whole(mut left) => {
+                if let Some(lies) = left.pop_front() {
                     self.faces.push(Climber::new(&self.ground, lies, SMALL));
                 }
-                // The worthiest climb first; where correlation has found faces, only those that would be offered.
-                self.faces.sort_by(Climber::before);
-                if !self.pairs.is_empty() {
-                    self.faces = differing(&self.ground, &self.faces);
+                if left.is_empty() {
+                    // The worthiest climb first; where correlation has found faces, only those that would be offered.
+                    self.faces.sort_by(Climber::before);
+                    if !self.pairs.is_empty() {
+                        self.faces = differing(&self.ground, &self.faces);
+                    }
+                    self.offer();
+                    Stage::Climbing(0)
+                } else {
+                    Stage::Whole(left)
                 }
-                self.offer();
-                Stage::Climbing(0)
             }
             Stage::Climbing(at) => self.climb(at),
             Stage::Done => Stage::Done,
@@ -330,6 +339,7 @@ impl Matching {
             self.faces
                 .sort_by(|a, b| b.seen.total_cmp(&a.seen).then(b.worth.total_cmp(&a.worth)));
         }
+        let best = self.faces.first().map_or(0.0, |f| f.worth);
         let Some(face) = self.faces.get_mut(at) else {
             self.offer();
             if self.faces.is_empty() {
@@ -337,8 +347,11 @@ impl Matching {
             }
             return Stage::Done;
         };
-        face.unit(&self.ground);
-        if face.is_at_top() {
+        let is_worth_it = at == 0 || face.worth >= CLIMBS * best;
+        if is_worth_it {
+            face.unit(&self.ground);
+        }
+        if !is_worth_it || face.is_at_top() {
             self.offer();
             return Stage::Climbing(at + 1);
         }

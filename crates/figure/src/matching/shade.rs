@@ -16,6 +16,12 @@ pub(super) struct Shade {
     values: Vec<f32>,
 }
 
+/// How far the mean that is taken out reaches to either side, along and across, in millimetres.
+const SLOW: [f64; 2] = [200.0, 30.0];
+
+/// How many deviations count at most.
+const MOST: f64 = 2.5;
+
 /// A place, and the ways to the next one along a line and to the next line.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Raster {
@@ -25,46 +31,109 @@ pub(super) struct Raster {
 }
 
 impl Shade {
-    /// A layer with cells of at least a size. Where fewer than half of what makes a cell was seen it counts
-    /// as not seen.
-    pub(super) fn of(layer: &Layer, least: [f64; 2]) -> Shade {
+    /// A layer as it is compared: the mean about each place taken out, and what stands out far held back, so that streaks
+    /// count, and neither a tone that changes slowly nor one knot outdoes them. O(cells).
+    ///
+    /// Correlation of what is left after a mean is taken out finds its place among far fewer that are alike by chance:
+    /// slow changes are alike in many places (whitening before matching: Pratt 1974, "Correlation techniques of image
+    /// registration").
+    pub(super) fn of(layer: &Layer) -> Shade {
         let is_sound = layer.cell > 0.0
             && layer.cell.is_finite()
             && layer.origin.iter().all(|o| o.is_finite())
             && layer.columns > 0;
-        if !is_sound {
-            return Shade {
-                cell: [1.0; 2],
-                origin: [0.0; 2],
-                columns: 0,
-                rows: 0,
-                values: Vec::new(),
-            };
+        let (columns, rows) = if is_sound {
+            (layer.columns, layer.rows())
+        } else {
+            (0, 0)
+        };
+        let mut shade = Shade {
+            cell: [if is_sound { layer.cell } else { 1.0 }; 2],
+            origin: if is_sound { layer.origin } else { [0.0; 2] },
+            columns,
+            rows,
+            values: Vec::new(),
+        };
+        let known = |level: &u8| {
+            if *level > 0 {
+                f32::from(*level) - 128.0
+            } else {
+                f32::NAN
+            }
+        };
+        shade.values = layer.levels[..columns * rows].iter().map(known).collect();
+        shade.even();
+        shade
+    }
+
+    fn even(&mut self) {
+        let reach = [0, 1].map(|k| (SLOW[k] / self.cell[k]).round() as usize);
+        // Sums of all that lies left of and below a corner: of values, and of how many are known.
+        let width = self.columns + 1;
+        let mut sums = vec![(0.0_f64, 0.0_f64); width * (self.rows + 1)];
+        for row in 0..self.rows {
+            let (mut sum, mut count) = (0.0, 0.0);
+            for column in 0..self.columns {
+                let value = self.values[row * self.columns + column];
+                if value.is_finite() {
+                    sum += f64::from(value);
+                    count += 1.0;
+                }
+                let below = sums[row * width + column + 1];
+                sums[(row + 1) * width + column + 1] = (below.0 + sum, below.1 + count);
+            }
         }
-        let times = least.map(|l| ((l / layer.cell - 1e-6).ceil() as usize).clamp(1, 4096));
-        let columns = layer.columns.div_ceil(times[0]);
-        let rows = layer.rows().div_ceil(times[1]);
+        let mut squares = 0.0;
+        let mut known = 0.0;
+        for row in 0..self.rows {
+            let rows = [
+                row.saturating_sub(reach[1]),
+                (row + reach[1] + 1).min(self.rows),
+            ];
+            for column in 0..self.columns {
+                let columns = [
+                    column.saturating_sub(reach[0]),
+                    (column + reach[0] + 1).min(self.columns),
+                ];
+                let at = |r: usize, c: usize| sums[rows[r] * width + columns[c]];
+                let sum = at(1, 1).0 - at(1, 0).0 - at(0, 1).0 + at(0, 0).0;
+                let count = at(1, 1).1 - at(1, 0).1 - at(0, 1).1 + at(0, 0).1;
+                let value = &mut self.values[row * self.columns + column];
+                if value.is_finite() {
+                    *value -= (sum / count) as f32;
+                    squares += f64::from(*value * *value);
+                    known += 1.0;
+                }
+            }
+        }
+        let most = (MOST * (squares / f64::max(known, 1.0)).sqrt()).max(1.0) as f32;
+        for value in &mut self.values {
+            *value = (*value / most).clamp(-1.0, 1.0);
+        }
+    }
+
+    /// The same with cells of at least a size. Where fewer than half of what makes a cell was seen it counts as not
+    /// seen.
+    pub(super) fn coarser(&self, least: [f64; 2]) -> Shade {
+        let times =
+            [0, 1].map(|k| ((least[k] / self.cell[k] - 1e-6).ceil() as usize).clamp(1, 4096));
+        let columns = self.columns.div_ceil(times[0]);
+        let rows = self.rows.div_ceil(times[1]);
         let mut sums = vec![(0.0_f32, 0.0_f32); columns * rows];
-        for (row, line) in layer.levels.chunks_exact(layer.columns).enumerate() {
+        for (row, line) in self.values.chunks_exact(self.columns.max(1)).enumerate() {
             let sums = &mut sums[row / times[1] * columns..][..columns];
             for (part, sum) in line.chunks(times[0]).zip(sums) {
-                for &level in part.iter().filter(|l| **l > 0) {
-                    sum.0 += f32::from(level) - 128.0;
+                for &value in part.iter().filter(|v| v.is_finite()) {
+                    sum.0 += value;
                     sum.1 += 1.0;
                 }
             }
         }
         let half = 0.5 * (times[0] * times[1]) as f32;
-        let value = |(sum, count): (f32, f32)| {
-            if count >= half {
-                sum / (128.0 * count)
-            } else {
-                f32::NAN
-            }
-        };
+        let value = |(sum, count): (f32, f32)| if count >= half { sum / count } else { f32::NAN };
         Shade {
-            cell: [0, 1].map(|k| layer.cell * times[k] as f64),
-            origin: layer.origin,
+            cell: [0, 1].map(|k| self.cell[k] * times[k] as f64),
+            origin: self.origin,
             columns,
             rows,
             values: sums.into_iter().map(value).collect(),

@@ -2,13 +2,16 @@
 //!
 //! Every face has a figure of its own. Where a tile of the hidden face lies, the figure of a common tree is
 //! blended over it, seen mirrored in the tile that answers it; then the light falls off, the camera adds its noise,
-//! and the picture is averaged over the cells of a map.
+//! and the map is made of the photograph.
 
 use core::f64::consts::TAU;
 
-use heartside_figure::map::{FigureMap, Layer};
+use std::rc::Rc;
+
+use heartside_figure::map::{Cells, FigureMap, Mapping};
 use heartside_figure::matching::{Room, Source};
-use heartside_geometry::{Bounds, Point, Pose, Vector, math};
+use heartside_figure::{Picture, TruePicture};
+use heartside_geometry::{Bounds, Point, Pose, Ring, Vector, math};
 
 use super::board::RealBoard;
 use super::noise::{Noise, blend, smooth};
@@ -271,7 +274,7 @@ impl Laid {
     }
 }
 
-/// What a camera keeps of one face, averaged over the cells of a map.
+/// The map of one face, made of a photograph at true scale as every other map is.
 fn face_map(
     seed: u32,
     source: usize,
@@ -279,28 +282,44 @@ fn face_map(
     laid: &[Laid],
     settings: &AnsweringSettings,
 ) -> FigureMap {
+    let Source { board, is_down, .. } = room.sources[source];
+    let up = |p: &Point| Point::new(p.x, if is_down { -p.y } else { p.y });
+    let outline = Ring::new(room.boards[board].outline.iter().map(up).collect());
+    let photo = photo(seed, source, room, laid, settings);
+    let mut mapping = Mapping::new(
+        Rc::new(photo),
+        &outline.expect("a board has an outline"),
+        Cells::default(),
+    )
+    .expect("the photograph is fine enough");
+    while !mapping.step(1000) {}
+    mapping.finish().expect("all steps are made")
+}
+
+/// What a camera keeps of one face, and of the ground about it.
+fn photo(
+    seed: u32,
+    source: usize,
+    room: &BoardRoom,
+    laid: &[Laid],
+    settings: &AnsweringSettings,
+) -> TruePicture {
     let own = Figure::new(seed.wrapping_mul(977).wrapping_add(source as u32 + 1));
     let tree = Figure::new(seed.wrapping_mul(977) ^ 0x00f1_6e00);
     let extent = room.sources[source].extent;
     let noise = Noise::new(seed).other(200 + source as u32);
     let darkest = [noise.of_cell(1, 1), noise.of_cell(2, 1)];
-    let columns = (extent.width() / CELL).ceil() as usize;
-    let rows = (extent.height() / CELL).ceil() as usize;
-    let mut lightness = vec![None; columns * rows];
-    for (cell, value) in lightness.iter_mut().enumerate() {
-        let corner = Point::new(
-            extent.min.x + CELL * (cell % columns) as f64,
-            extent.min.y + CELL * (cell / columns) as f64,
-        );
-        let mut sum = 0.0;
-        let mut seen = 0;
-        for pixel in 0..4_u32 {
-            let place = corner
-                + Vector::new(
-                    1.0 + 2.0 * f64::from(pixel % 2),
-                    1.0 + 2.0 * f64::from(pixel / 2),
-                );
-            if !room.is_wood(source, place, 1.0) {
+    let columns = (extent.width() / PIXEL).ceil() as u32;
+    let rows = (extent.height() / PIXEL).ceil() as u32;
+    let mut rgb = Vec::with_capacity((3 * columns * rows) as usize);
+    for row in (0..rows).rev() {
+        for column in 0..columns {
+            let place = Point::new(
+                extent.min.x + PIXEL * (f64::from(column) + 0.5),
+                extent.min.y + PIXEL * (f64::from(row) + 0.5),
+            );
+            if !room.is_wood(source, place, 0.0) {
+                rgb.extend(GROUND);
                 continue;
             }
             let mut light = own.light(place);
@@ -317,54 +336,27 @@ fn face_map(
             light *= 1.0
                 - settings.fall_off
                     * (1.0 - (away[0] * away[0] + 0.3 * away[1] * away[1])).max(0.0);
-            let noise = noise.bell(cell as u32, pixel, 0);
-            sum += (150.0 * light + settings.noise * noise)
-                .clamp(0.0, 255.0)
-                .round();
-            seen += 1;
-        }
-        if seen >= 3 {
-            *value = Some(math::ln((sum / f64::from(seen)).max(1.0)));
+            let noise = settings.noise * noise.bell(column, row, 0);
+            rgb.extend(WOOD.map(|w| (w * light + noise).clamp(0.0, 255.0).round() as u8));
         }
     }
-    FigureMap {
-        light: Layer {
-            cell: CELL,
-            origin: [extent.min.x, extent.min.y],
-            columns,
-            levels: evened(&lightness, columns),
+    TruePicture {
+        picture: Picture {
+            width: columns,
+            height: rows,
+            rgb,
         },
-        ..FigureMap::default()
+        pixel: PIXEL,
+        origin: [extent.min.x, extent.min.y],
     }
 }
 
-/// Side of a cell in millimetres.
-const CELL: f64 = 4.0;
+/// Side of a pixel in millimetres: the coarsest of which maps are made.
+const PIXEL: f64 = 2.0;
 
-/// Levels about 128, the mean of half a metre taken out.
-fn evened(lightness: &[Option<f64>], columns: usize) -> Vec<u8> {
-    let rows = lightness.len() / columns.max(1);
-    let column = |c: usize| {
-        let of = (0..rows).filter_map(|r| lightness[r * columns + c]);
-        of.fold((0.0, 0.0), |(sum, count), v| (sum + v, count + 1.0))
-    };
-    let sums: Vec<(f64, f64)> = (0..columns).map(column).collect();
-    let reach = 65;
-    let mean = |c: usize| {
-        let near = &sums[c.saturating_sub(reach)..(c + reach + 1).min(columns)];
-        let (sum, count) = near.iter().fold((0.0, 0.0), |a, b| (a.0 + b.0, a.1 + b.1));
-        if count > 0.0 { sum / count } else { 0.0 }
-    };
-    let means: Vec<f64> = (0..columns).map(mean).collect();
-    let level = |(k, v): (usize, &Option<f64>)| {
-        v.map_or(0, |v| {
-            (128.0 + 250.0 * (v - means[k % columns]))
-                .round()
-                .clamp(1.0, 255.0) as u8
-        })
-    };
-    lightness.iter().enumerate().map(level).collect()
-}
+/// Wood of middle lightness, and what it lies on.
+const WOOD: [f64; 3] = [178.0, 142.0, 104.0];
+const GROUND: [u8; 3] = [96, 98, 102];
 
 /// A figure on an endless plane: bands of all widths along a bent grain, rings, and knots.
 struct Figure {
