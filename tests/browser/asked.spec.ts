@@ -80,10 +80,10 @@ test("in an inch job no field has decimals", async ({ page }) => {
   await expect(page.locator(".reads-as", { hasText: "exactly 27 mm" })).toBeVisible();
 });
 
-test("an aim that does nothing yet is not offered", async ({ page }) => {
+test("figure is offered as an aim where something is known of it", async ({ page }) => {
   await openDemo(page);
   await goTo(page, "setting_out");
-  await expect(page.locator(".aims li > span:first-child")).toHaveText(["Least timber", "Sizes as you like them best", "Least sawing", "Useful offcuts"]);
+  await expect(page.locator(".aims li > span:first-child")).toHaveText(["Least timber", "Sizes as you like them best", "Best figure", "Least sawing", "Useful offcuts"]);
   const saved = JSON.parse(await savedText(page)) as { objective: string[] };
   expect(saved.objective).toContain("figure");
 });

@@ -21,6 +21,7 @@ mod laid_again;
 mod lanes;
 mod laying;
 mod offers;
+mod other_prices;
 mod proposals;
 mod sizes;
 mod staves;
@@ -34,7 +35,7 @@ use heartside_timber::job::{Dimension, Goal, Job};
 use heartside_timber::plan::{Bound, DimensionValue, Layout, Made, Plan, Tried};
 use heartside_timber::score::Score;
 
-use crate::bound::bound_of;
+use crate::bound::quick_bound_of;
 use crate::chance::Chance;
 use crate::figured::{Figured, Found};
 use crate::floor::{Floor, greater_bound};
@@ -43,6 +44,7 @@ use crate::search::{Search, SearchError, Status};
 use crate::settings::Settings;
 use laid_again::untouched;
 use laying::laid;
+use other_prices::OtherPrices;
 use proposals::{Here, Kind, Next, Proposals};
 
 pub use laid_again::laid_in;
@@ -102,6 +104,8 @@ pub struct Giving {
     best: Plan,
     /// The best plan with its figure, where somebody judges that.
     figured: Option<Figured>,
+    /// Searches beside, for other boards, where figure is judged.
+    other_prices: OtherPrices,
     /// A floor under plans of the held job, where one is asked for and a plan is whole.
     floor: Option<Floor>,
 }
@@ -156,6 +160,7 @@ impl Giving {
             },
             alone: ALONE.0 * (job.piece_count() + boards) + ALONE.1,
             best,
+            other_prices: OtherPrices::new(settings),
             figured: judge.map(|judge| Figured::new(judge, as_found(&job, &search))),
             floor: None,
             held: Held {
@@ -226,10 +231,10 @@ impl Giving {
         if is_news {
             return figured.consider(as_found(&self.held.job, &self.held.search));
         }
-        let is_due = self.steps.is_multiple_of(PASSING_EVERY) && figured.is_idle();
         let dearer = self.held.job.figure_worth;
-        let search = &self.held.search;
-        if let Some((plan, score)) = is_due.then(|| search.passing(dearer)).flatten() {
+        let is_due = self.steps.is_multiple_of(PASSING_EVERY) && figured.is_idle();
+        let passing = is_due.then(|| self.held.search.passing(dearer));
+        if let Some((plan, score)) = passing.flatten() {
             let job = self.held.job.clone();
             let bound = self.held.search.bound();
             figured.pass_by(Found {
@@ -239,7 +244,22 @@ impl Giving {
                 bound,
             });
         }
-        figured.step()
+        let is_better = figured.step();
+        self.look_at_other_boards();
+        is_better
+    }
+
+    /// Goes on with a search beside, once there is a first plan.
+    fn look_at_other_boards(&mut self) {
+        if self.steps <= self.alone {
+            return;
+        }
+        let jobs = (&self.held.job, self.remake.as_ref());
+        let found = (self.other_prices).step(jobs, self.settings, self.alone);
+        let found = found.and_then(|plan| self.in_its_job(&plan));
+        if let (Some(figured), Some(found)) = (&mut self.figured, found) {
+            figured.pass_by(found);
+        }
     }
 
     fn step_search(&mut self, n: u64) -> Status {
@@ -590,9 +610,15 @@ impl Giving {
 
     /// A plan that may be no better to the search, and is of better figure.
     fn adopt_figure(&mut self, plan: &Plan) -> bool {
-        let Some(figured) = &mut self.figured else {
-            return false;
-        };
+        let found = self.figured.as_ref().and_then(|_| self.in_its_job(plan));
+        match (&mut self.figured, found) {
+            (Some(figured), Some(found)) => figured.adopt(found),
+            _ => false,
+        }
+    }
+
+    /// A plan from elsewhere in the job for its choices; none where those do not hold.
+    fn in_its_job(&self, plan: &Plan) -> Option<Found> {
         let choices = Choices::of(plan);
         let job = match &self.remake {
             Some(remake) if choices != choices_of(&self.held.job) => {
@@ -603,13 +629,16 @@ impl Giving {
             }
             _ => self.held.job.clone(),
         };
-        if choices_of(&job) != choices {
-            return false;
+        if self.remake.is_some() && choices_of(&job) != choices {
+            return None;
         }
         let score = Score::of(&job, plan);
-        let bound = plan.bound.clone().unwrap_or_else(|| bound_of(&job));
-        let plan = plan.clone();
-        figured.adopt(Found {
+        let bound = plan.bound.clone().unwrap_or_else(|| quick_bound_of(&job));
+        let plan = Plan {
+            cost: score.cost,
+            ..plan.clone()
+        };
+        Some(Found {
             job,
             plan,
             score,
