@@ -1,7 +1,8 @@
 //! How well halves that mirror each other are found, and how soon.
 //!
-//! `cargo bench -p heartside-cli --bench figure [-- --cases 20] [--told]`: two staves hidden in two boards, four in
-//! two to four, and the time of a two-stave top out of three boards of 2.5 m. `--told` tells each case.
+//! `cargo bench -p heartside-cli --bench figure [-- --cases 20] [--from 0] [--told]`: two staves hidden in two boards, four in
+//! two to four, and the time of a two-stave top out of three boards of 2.5 m. `--told` tells each case; `--from 20` takes
+//! cases that nothing was tuned by.
 #![allow(clippy::print_stdout, missing_docs)]
 
 use std::rc::Rc;
@@ -12,10 +13,10 @@ use heartside_figure::matching::{Matching, Sought};
 use heartside_testkit::{AnsweringBoards, AnsweringSettings, answering_boards};
 
 fn main() {
-    let cases = given("--cases", 20);
+    let (cases, begin) = (given("--cases", 20), given("--from", 0));
     for staves in [2, 4] {
         let (mut found, mut first, mut all) = (0, Vec::new(), Vec::new());
-        for seed in 0..cases {
+        for seed in begin..begin + cases {
             let settings = settings(staves, seed);
             let boards = answering_boards(seed, &settings);
             let run = run(&boards, seed);

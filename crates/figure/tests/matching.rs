@@ -172,6 +172,116 @@ fn a_given_face_is_taken_as_one_among_others() {
     assert!(given.proposals()[0].worth >= worth);
 }
 
+/// A room of which only some sources are known.
+struct Fewer {
+    room: heartside_testkit::BoardRoom,
+    known: Vec<usize>,
+}
+
+impl Room for Fewer {
+    fn may_lie(&self, tile: usize, source: usize, at: Pose) -> bool {
+        self.room.may_lie(tile, self.known[source], at)
+    }
+    fn are_apart(&self, one: (usize, usize, Pose), other: (usize, usize, Pose)) -> bool {
+        let of = |(tile, source, at): (usize, usize, Pose)| (tile, self.known[source], at);
+        self.room.are_apart(of(one), of(other))
+    }
+}
+
+/// A room seen in a mirror, y to -y.
+struct Mirrored(heartside_testkit::BoardRoom, Vec<Bounds>);
+
+impl Mirrored {
+    fn back(&self, tile: usize, at: Pose) -> Pose {
+        let corner = at.apply(Point::new(0.0, self.1[tile].height()));
+        Pose::new(corner.x, -corner.y, -at.turn)
+    }
+}
+
+impl Room for Mirrored {
+    fn may_lie(&self, tile: usize, source: usize, at: Pose) -> bool {
+        self.0.may_lie(tile, source, self.back(tile, at))
+    }
+    fn are_apart(&self, one: (usize, usize, Pose), other: (usize, usize, Pose)) -> bool {
+        let of = |(tile, source, at): (usize, usize, Pose)| (tile, source, self.back(tile, at));
+        self.0.are_apart(of(one), of(other))
+    }
+}
+
+fn mirrored(layer: &Layer) -> Layer {
+    let lines: Vec<&[u8]> = layer.levels.chunks(layer.columns.max(1)).rev().collect();
+    Layer {
+        origin: [
+            layer.origin[0],
+            -layer.origin[1] - layer.cell * layer.rows() as f64,
+        ],
+        levels: lines.concat(),
+        ..layer.clone()
+    }
+}
+
+#[test]
+fn a_board_more_is_never_worse_and_mirrored_boards_give_mirrored_faces() {
+    let seed = 2;
+    let boards = answering_boards(
+        seed,
+        &AnsweringSettings {
+            stave: [500.0, 110.0],
+            boards: 3,
+            board: [800.0, 220.0],
+            both_faces: 0,
+            tilt: 1.5,
+            ..AnsweringSettings::default()
+        },
+    );
+    let all = done(sought(&boards));
+    let best = all.proposals()[0].worth;
+    for out in 0..3 {
+        let known: Vec<usize> = (0..3).filter(|s| *s != out).collect();
+        let fewer = done(Sought {
+            sources: known.iter().map(|&s| boards.sources[s]).collect(),
+            room: Rc::new(Fewer {
+                room: boards.room.clone(),
+                known,
+            }),
+            ..sought(&boards)
+        });
+        let without = fewer.proposals().first().map_or(0.0, |p| p.worth);
+        // A climb ends a little sooner or later.
+        assert!(
+            best >= without - 0.02,
+            "case {seed}: {best}, and {without} without board {out}"
+        );
+    }
+    let flipped =
+        |b: Bounds| Bounds::new(Point::new(b.min.x, -b.max.y), Point::new(b.max.x, -b.min.y));
+    let maps: Vec<FigureMap> = boards
+        .maps
+        .iter()
+        .map(|map| FigureMap {
+            light: mirrored(&map.light),
+            sapwood: mirrored(&map.sapwood),
+            ..FigureMap::default()
+        })
+        .collect();
+    let sources = boards.sources.iter().map(|s| Source {
+        extent: flipped(s.extent),
+        ..*s
+    });
+    let room = Mirrored(boards.room.clone(), boards.tiles.clone());
+    let in_mirror = done(Sought {
+        maps: Rc::from(maps),
+        sources: sources.collect(),
+        room: Rc::new(room),
+        ..sought(&boards)
+    });
+    let there = in_mirror.proposals()[0].worth;
+    assert!(
+        (there - best).abs() < 0.03,
+        "case {seed}: {best}, and {there} in the mirror"
+    );
+}
+
 /// Everything may lie everywhere within the extents, but never two at once on one board.
 struct Anywhere(Vec<Source>, Vec<Bounds>);
 

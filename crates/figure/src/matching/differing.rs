@@ -1,6 +1,6 @@
 //! A few faces of many: the best, of which no two look alike.
 
-use heartside_geometry::{Bounds, Point};
+use heartside_geometry::{Arrange, Bounds, Point};
 
 use super::climbing::Climber;
 use super::ground::{Ground, Lie, middle, tilt};
@@ -14,7 +14,7 @@ const HAND: f64 = 100.0;
 /// The best, best first: those of which all was seen before others.
 pub(super) fn differing(ground: &Ground, faces: &[Climber]) -> Vec<Climber> {
     let mut order: Vec<&Climber> = faces.iter().collect();
-    order.sort_by(|a, b| a.before(b));
+    order.arrange_by(|a, b| a.before(b));
     let mut chosen: Vec<Climber> = Vec::new();
     for face in order {
         if chosen.len() == OFFERED {

@@ -1,6 +1,6 @@
 //! Registrations made exact, and both tiles laid by them where they may lie.
 
-use heartside_geometry::{Point, Pose, Vector};
+use heartside_geometry::{Arrange, Point, Pose, Vector};
 
 use super::aligning::aligned;
 use super::ground::{COARSE, FINE, Ground, Lie, about, middle, tilt};
@@ -196,7 +196,7 @@ fn found_about(
             }
         }
     }
-    tried.sort_by(|a, b| b.0.total_cmp(&a.0));
+    tried.arrange_by(|a, b| b.0.total_cmp(&a.0));
     let least = LEAST_SLID * tried.first()?.0;
     let ways = tried
         .iter()
@@ -330,7 +330,7 @@ fn slid_along(ground: &Ground, pair: &Halves, exact: &PairPlace) -> Vec<PairPlac
             }
         }
     }
-    places.sort_by(|a, b| b.value.total_cmp(&a.value));
+    places.arrange_by(|a, b| b.value.total_cmp(&a.value));
     places.truncate(SLID);
     places
 }

@@ -1,5 +1,7 @@
 //! Pairs that answer each other put together into whole faces.
 
+use heartside_geometry::Arrange;
+
 use super::fitting::{PairPlace, beside};
 use super::ground::{Ground, Lie};
 use super::places::Places;
@@ -54,7 +56,7 @@ pub(super) fn joined(ground: &Ground, places: &Places, pairs: &[PairPlace]) -> V
                 }
             }
         }
-        longer.sort_by(|a, b| b.0.total_cmp(&a.0));
+        longer.arrange_by(|a, b| b.0.total_cmp(&a.0));
         longer.truncate(GONE_ON_WITH);
         chosen = longer;
     }

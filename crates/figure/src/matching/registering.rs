@@ -3,7 +3,7 @@
 //! A block is half as long as what is to be matched, so that some block lies wholly within what answers, wherever
 //! that begins, and so that a few angles cover all tilts.
 
-use heartside_geometry::{Point, Pose, Vector};
+use heartside_geometry::{Arrange, Point, Pose, Vector};
 
 use super::correlation::{Correlation, Seen, Whole};
 use super::ground::{Ground, about};
@@ -192,7 +192,7 @@ impl Registering {
         let mut turns: Vec<f64> = (-count..=count)
             .map(|k| MOST_TURN * f64::from(k) / f64::from(count))
             .collect();
-        turns.sort_by(|a, b| b.abs().total_cmp(&a.abs()).then(a.total_cmp(b)));
+        turns.arrange_by(|a, b| b.abs().total_cmp(&a.abs()).then(a.total_cmp(b)));
         turns
             .iter()
             .flat_map(|&turn| {
@@ -251,7 +251,7 @@ impl Registering {
 
     /// The best of all that were found, best first.
     pub(super) fn forget(&mut self) {
-        self.found.sort_by(|a, b| b.value.total_cmp(&a.value));
+        self.found.arrange_by(|a, b| b.value.total_cmp(&a.value));
         self.found.truncate(KEPT);
     }
 
@@ -285,7 +285,7 @@ impl Registering {
                 });
                 if is_top {
                     peaks.push((v, c, r));
-                    peaks.sort_by(|a, b| b.0.total_cmp(&a.0));
+                    peaks.arrange_by(|a, b| b.0.total_cmp(&a.0));
                     peaks.truncate(PEAKS);
                 }
             }

@@ -2,7 +2,7 @@
 
 use std::collections::VecDeque;
 
-use heartside_geometry::Vector;
+use heartside_geometry::{Arrange, Vector};
 use rand_core::Rng;
 use rand_pcg::Pcg32;
 
@@ -209,7 +209,7 @@ impl Matching {
                     self.pairs.extend(laid(&self.ground, &next, of));
                 }
                 if left.is_empty() {
-                    self.pairs.sort_by(|a, b| b.value.total_cmp(&a.value));
+                    self.pairs.arrange_by(|a, b| b.value.total_cmp(&a.value));
                     let mut first = std::mem::take(&mut self.pairs);
                     first.truncate(EXACT);
                     Stage::Exact(first.into())
@@ -222,7 +222,7 @@ impl Matching {
                     self.pairs.extend(made_exact(&self.ground, &next));
                 }
                 if left.is_empty() {
-                    self.pairs.sort_by(|a, b| b.value.total_cmp(&a.value));
+                    self.pairs.arrange_by(|a, b| b.value.total_cmp(&a.value));
                     Stage::Joining
                 } else {
                     Stage::Exact(left)
@@ -235,7 +235,7 @@ impl Matching {
                 }
                 if left.is_empty() {
                     // The worthiest climb first; where correlation has found faces, only those that would be offered.
-                    self.faces.sort_by(Climber::before);
+                    self.faces.arrange_by(Climber::before);
                     if !self.pairs.is_empty() {
                         self.faces = differing(&self.ground, &self.faces);
                     }
@@ -308,7 +308,7 @@ impl Matching {
             self.faces.push(Climber::new(&self.ground, lies, 0));
             // What was given stays whatever it is worth.
             let by_chance = &mut self.faces[self.given..];
-            by_chance.sort_by(Climber::before);
+            by_chance.arrange_by(Climber::before);
             self.faces.truncate(CLIMB_BY_CHANCE + self.given);
             if is_first {
                 self.offer();
@@ -337,7 +337,7 @@ impl Matching {
         // The worthiest first; each is left once it is at the top.
         if at == 0 {
             self.faces
-                .sort_by(|a, b| b.seen.total_cmp(&a.seen).then(b.worth.total_cmp(&a.worth)));
+                .arrange_by(|a, b| b.seen.total_cmp(&a.seen).then(b.worth.total_cmp(&a.worth)));
         }
         let best = self.faces.first().map_or(0.0, |f| f.worth);
         let Some(face) = self.faces.get_mut(at) else {
@@ -403,7 +403,7 @@ fn below(chance: &mut Pcg32, n: usize) -> usize {
 }
 
 fn best_of(mut found: Vec<Registration>) -> Vec<Registration> {
-    found.sort_by(|a, b| b.value.total_cmp(&a.value));
+    found.arrange_by(|a, b| b.value.total_cmp(&a.value));
     found
 }
 
