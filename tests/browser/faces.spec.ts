@@ -80,7 +80,7 @@ test("wood is seen in its panel from both sides, pushed under a stave in one ste
   // The wood is pushed by the pointer: it follows at once, and lies so in one step.
   const matrix = async (): Promise<number[]> => ((await first.getAttribute("transform")) ?? "").replace(/[a-z()]/g, "").trim().split(/\s+/).map(Number);
   const was = await matrix();
-  await panel.getByRole("button", { name: "Drag moves the wood" }).click();
+  await panel.getByRole("button", { name: "Slide the wood" }).click();
   const stave = panel.locator('[data-stave="1"] .hs-wood');
   await stave.scrollIntoViewIfNeeded();
   const { x, y } = await middleOf(stave);

@@ -126,7 +126,7 @@ async function dragged(locator, name) {
 }
 await dragged(page.locator('.world [data-part="top..1.3"]').first(), "a blank dragged on its board");
 const panel = page.locator("section.panel").first();
-await panel.getByRole("button", { name: "Drag moves the wood" }).click();
+await panel.getByRole("button", { name: "Slide the wood" }).click();
 const stave = panel.locator('[data-stave="4"] .hs-wood').first();
 await stave.scrollIntoViewIfNeeded();
 await dragged(stave, "wood pushed in the view");

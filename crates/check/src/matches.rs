@@ -16,6 +16,8 @@ use crate::report::{About, broken};
 pub(crate) fn check(index: &JobIndex<'_>, wanted: &Match, layouts: &dyn Layouts) -> Vec<Finding> {
     match wanted.kind {
         MatchKind::SameBoard => same_board(index, wanted, layouts),
+        // It says how parts are seen, and nothing of where they lie.
+        MatchKind::Frame => Vec::new(),
         MatchKind::ContinuousAlong => continuous(index, wanted, layouts, Axis::Along),
         MatchKind::ContinuousAcross => continuous(index, wanted, layouts, Axis::Across),
         MatchKind::Slip | MatchKind::Book => leaves::check(index, wanted, layouts),

@@ -55,8 +55,8 @@ mod zones;
 
 pub use arrangement::boards_on_floor;
 pub use assembled::{
-    MARK_WORDS, StaveSeen, assembled, assembled_svg, face_id, panel_facts, row_words, staves_seen,
-    together, together_svg, unseen_in,
+    FaceShown, MARK_WORDS, StaveSeen, assembled, assembled_svg, face_id, panel_facts, row_words,
+    staves_seen, together, together_svg, unseen_in,
 };
 pub use at_machine::at_machine;
 pub use board_drawing::board_svg;

@@ -138,6 +138,8 @@ pub(crate) struct Pen {
     pub(crate) unit: f64,
     /// What is drawn lies on a photograph, light or dark: lines get a light casing.
     pub(crate) on_photo: bool,
+    /// What ids of shapes begin with that cut pictures out: those of a page that is not shown cut nothing on paper.
+    pub(crate) ids: &'static str,
     pub(crate) out: String,
 }
 
@@ -158,7 +160,16 @@ impl Pen {
         Pen {
             unit,
             on_photo: false,
+            ids: "",
             out: String::new(),
+        }
+    }
+
+    /// The same for a sheet that is printed out of the page.
+    pub(crate) fn on_paper(self) -> Pen {
+        Pen {
+            ids: "paper-",
+            ..self
         }
     }
 

@@ -7,7 +7,7 @@ use heartside_timber::job::Job;
 use heartside_timber::length::Unit;
 use heartside_timber::plan::{Layout, Plan};
 
-use crate::assembled::panel_sheets;
+use crate::assembled::{panel_sheets, together_sheets};
 use crate::document::{Drawing, Options, document, joined, label_name, standalone_groups};
 use crate::first_sheet::first_sheets;
 use crate::legend::legend;
@@ -44,6 +44,7 @@ pub fn sheets(
     let mut all = first_sheets(job, plan, steps, paper, options);
     all.extend(of_boards);
     all.extend(panel_sheets(job, plan, paper, options));
+    all.extend(together_sheets(job, plan, paper, options));
     all
 }
 

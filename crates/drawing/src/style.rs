@@ -160,6 +160,7 @@ const RULES: &str = "\
 /// What lies on photographs; a drawing without any has no need of them.
 const PHOTO_RULES: &str = "\
 .hs .hs-blank.hs-veil{fill-opacity:.4}\
+.hs .hs-tag{fill:{sheet};fill-opacity:.86}\
 .hs .hs-casing{stroke:{part};stroke-opacity:.75;stroke-linejoin:round;stroke-linecap:round}\
 .hs image{pointer-events:none}\
 .hs .hs-zone-wash{fill:{paper};fill-opacity:.3}\

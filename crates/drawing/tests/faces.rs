@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used)]
 
 use heartside_drawing::{FaceOf, FaceSeen, faces_of};
-use heartside_geometry::{Point, Pose};
+use heartside_geometry::{Bounds, Point, Pose};
 use heartside_timber::document::{BoardCopy, Document};
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Frame, Layout, Placed, Placement, Plan, Way};
@@ -120,6 +120,71 @@ proptest! {
             // Tiles fill the face, but for what is over for trimming.
             prop_assert!((covered - front.size[0] * front.size[1]).abs() < 1e-3);
         }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(32))]
+
+    /// Stiles stand at both sides, rails lie between them without their tenons, a panel in the opening behind a rail; nothing
+    /// lies over anything else, and from behind left is right.
+    #[test]
+    fn a_frame_is_two_stiles_with_rails_between_them(
+        stile in (300.0..900.0_f64, 30.0..90.0_f64), rail in (150.0..700.0_f64, 30.0..90.0_f64),
+        rails in 1_u32..4, tenon in 0.0..30.0_f64, panel in any::<bool>()
+    ) {
+        let (long, broad) = (stile.0, stile.1);
+        let shape = |l: f64, w: f64| serde_json::json!({"form": "rectangle", "length": l, "width": w});
+        let part = |id: &str, count: u32, shape| serde_json::json!({"id": id, "count": count, "thickness": 20, "shape": shape});
+        let mut rail_part = part("rail", rails, shape(rail.0 + 2.0 * tenon, rail.1));
+        if tenon > 0.0 {
+            rail_part["tenon"] = serde_json::json!({"start": tenon, "end": tenon});
+        }
+        let copy = |part: &str, copy: u32| serde_json::json!({"part": part, "copy": copy});
+        let mut parts = vec![copy("stile", 1), copy("stile", 2), copy("rail", 1)];
+        if panel {
+            parts.push(copy("panel", 1));
+        }
+        parts.extend((2..=rails).map(|k| copy("rail", k)));
+        let file = serde_json::json!({
+            "format": "heartside-job", "version": 3, "title": "Frame", "units": {"length": "mm"},
+            "boards": [{"id": "A", "thickness": 40, "outline": {"form": "tape", "length": 2000,
+                "stations": [{"at": 0, "left": 300, "right": 300}]}}],
+            "parts": [part("stile", 2, shape(long, broad)), rail_part, part("panel", 1, shape(2.0 * long, rail.0 + 20.0))],
+            "matches": [{"kind": "frame", "parts": parts}],
+        });
+        let job = prepare(&Document::open(&file.to_string()).unwrap().document).job;
+        let faces = faces_of(&job, &Plan::default());
+        let (front, back) = (of(&faces, "match 1 front"), of(&faces, "match 1 back"));
+        prop_assert!(front.stands);
+        let beyond: f64 = front.size[1] - 2.0 * broad - rail.0;
+        prop_assert!(beyond.abs() < 1e-6);
+        let whole = Bounds::of_size(front.size[0], front.size[1]).grown(1e-6);
+        for (k, tile) in front.tiles.iter().enumerate() {
+            prop_assert!(whole.contains_bounds(&tile.seen), "{:?}", tile.seen);
+            for other in &front.tiles[..k] {
+                let both = tile.seen.intersection(other.seen);
+                prop_assert!(both.is_none_or(|b| b.width().min(b.height()) < 1e-6));
+            }
+            let part = job.part(&tile.part.part).unwrap();
+            let own = Bounds::of_size(part.length(), part.width()).grown(1e-6);
+            for corner in tile.seen.corners() {
+                prop_assert!(own.contains(tile.to_part.apply(corner)), "{tile:?}");
+            }
+            let behind = &back.tiles[k];
+            let mirrored = front.size[1] - tile.seen.max.y;
+            prop_assert!((behind.seen.min.y - mirrored).abs() < 1e-6);
+            match part.id.as_str() {
+                "stile" => prop_assert!((tile.seen.height() - broad).abs() < 1e-6),
+                "rail" => prop_assert!((tile.seen.height() - rail.0).abs() < 1e-6),
+                _ => prop_assert!(tile.seen.min.x > rail.1 - 1e-6),
+            }
+        }
+        // A panel is seen only where there is an opening.
+        let has_opening = long > f64::from(rails) * rail.1;
+        let seen = front.tiles.iter().any(|t| t.part.part == "panel");
+        prop_assert!(!seen || panel && has_opening);
+        prop_assert!(seen || !(panel && has_opening));
     }
 }
 

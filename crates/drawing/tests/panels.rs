@@ -5,7 +5,9 @@
 #[allow(dead_code)] // Tests of other drawings read more of them.
 mod svg_read;
 
-use heartside_drawing::{Drawing, Options, Paper, assembled, assembled_svg, sheets, staves_seen};
+use heartside_drawing::{
+    Drawing, FaceShown, Options, Paper, assembled, assembled_svg, sheets, staves_seen,
+};
 use heartside_timber::document::{Document, HeartSide, PartCopy};
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Layout, Placed, Placement, Plan};
@@ -110,7 +112,7 @@ fn staves_say_where_they_come_from_and_which_way_their_heart_is() {
     let hearts: Vec<HeartSide> = seen.iter().map(|s| s.heart).collect();
     use HeartSide::{Down, Unknown, Up};
     assert_eq!(hearts, [Up, Down, Unknown]);
-    let svg = assembled(&job, &plan(), &top(1), false).unwrap();
+    let svg = assembled(&job, &plan(), &top(1), FaceShown::default()).unwrap();
     read(&svg);
     assert!(
         svg.contains("stave 1 · 137.4 wide · from A/1 · heart side up"),

@@ -16,7 +16,9 @@ pub fn keep_matches(job: &Job, mut layouts: Vec<Layout>) -> Vec<Layout> {
             // Runs are composite blanks by now.
             MatchKind::ContinuousAlong | MatchKind::ContinuousAcross => Vec::new(),
             // No engine sets these out yet and no checker judges them.
-            MatchKind::Slip | MatchKind::Book | MatchKind::Balanced => Vec::new(),
+            MatchKind::Slip | MatchKind::Book | MatchKind::Balanced | MatchKind::Frame => {
+                Vec::new()
+            }
         };
         if !dropped.is_empty() {
             layouts = layouts

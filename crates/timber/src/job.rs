@@ -786,7 +786,7 @@ impl Job {
                 Some(
                     MatchKind::ContinuousAlong | MatchKind::ContinuousAcross | MatchKind::Slip,
                 ) => Answer::RunOn,
-                Some(MatchKind::SameBoard) | None => Answer::Any,
+                Some(MatchKind::SameBoard | MatchKind::Frame) | None => Answer::Any,
             };
         }
         wish

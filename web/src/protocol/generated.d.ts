@@ -313,6 +313,10 @@ export class Session {
      */
     end_set_out(): Outcome;
     /**
+     * The same, to be shown over the whole window.
+     */
+    face_large(of: string, is_back: boolean, stands: boolean): FaceView;
+    /**
      * A face of a board as an `svg` element, the down face as it is seen once the board is turned over; nothing
      * where nothing is known of its down face.
      */
@@ -1045,6 +1049,10 @@ export interface BoardRow {
      * It is there no more: all of it was cut.
      */
     gone: boolean;
+    /**
+     * It was cut from another.
+     */
+    is_piece: boolean;
 }
 
 /**
@@ -2791,6 +2799,10 @@ export interface PhotoTaken {
      */
     part?: boolean;
     /**
+     * It is taken as it is, though it looks as if it lay otherwise.
+     */
+    sure?: boolean;
+    /**
      * Marked areas.
      */
     zones: PhotoZone[];
@@ -4302,7 +4314,7 @@ export type MarkKind = "knot" | "split" | "sapwood" | "fixing" | "figure";
 /**
  * How parts must look related.
  */
-export type MatchKind = "same_board" | "continuous_along" | "continuous_across" | "slip" | "book" | "balanced";
+export type MatchKind = "same_board" | "continuous_along" | "continuous_across" | "slip" | "book" | "balanced" | "frame";
 
 /**
  * Smallest offcut worth keeping.
@@ -4347,7 +4359,7 @@ export type PartState = "to_saw" | "waiting" | "in_hand";
 /**
  * A photograph of one face of a board, straightened.
  */
-export type Photo = { hash?: string; board?: string; face?: ZoneFace; pixel?: number; origin?: [number, number]; size?: [number, number]; original?: [number, number]; marks?: PhotoMark[] } & Record<string, unknown>;
+export type Photo = { hash?: string; board?: string; face?: ZoneFace; pixel?: number; origin?: [number, number]; size?: [number, number]; original?: [number, number]; marks?: PhotoMark[]; put_by?: [number, number, number, number] } & Record<string, unknown>;
 
 /**
  * How the marks of a photograph are laid.

@@ -124,8 +124,9 @@ export interface App {
   /** Parts or boards are in the hand just now. */
   handBusy(): boolean;
   letGo(): void;
-  /** Takes what was traced over a photo into the job, in one step; what kept it from being done, in words. */
-  takePhoto(photo: TruePhoto, withPhoto: boolean): Promise<string | null>;
+  /** Takes what was traced over a photo into the job, in one step; what kept it from being done, in words. `sure`: as it is,
+   * though something was said against it. */
+  takePhoto(photo: TruePhoto, withPhoto: boolean, sure: boolean): Promise<string | null>;
   /** A change to the theme, first steps or notices that no storage may spoil. */
   remember(name: string, value: string): void;
 }

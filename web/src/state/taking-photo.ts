@@ -13,11 +13,11 @@ import type { Photographing } from "./photographing";
 import type { Photos } from "./photos";
 import type { Flaw, Place } from "./tracing";
 
-/** Comes back with what kept it from being done, in words. */
-export type TakePhoto = (photo: TruePhoto, withPhoto: boolean) => Promise<string | null>;
+/** `sure`: as it is, though something was said against it. Comes back with what kept it from being done, in words. */
+export type TakePhoto = (photo: TruePhoto, withPhoto: boolean, sure: boolean) => Promise<string | null>;
 
 export function makeTakePhoto(desk: Desk, photos: Photos, photographing: Photographing, keeper: Keeper, dialog: Signal<DialogName | null>): TakePhoto {
-  return async (photo, withPhoto) => {
+  return async (photo, withPhoto, sure) => {
     if (withPhoto) {
       const kept = await photos.keep(photo.hash, photo.file);
       if (kept !== "kept") return kept === "full" ? text.photograph.full : text.photograph.storeRefused;
@@ -40,6 +40,7 @@ export function makeTakePhoto(desk: Desk, photos: Photos, photographing: Photogr
         outline: outline.map(({ x, y }) => [x, y]),
         new_outline: newOutline,
         part: part && board !== null,
+        sure,
         zones: flaws.filter((flaw) => flaw.proposed === null).map(zoneOf),
         grain: grain.map((line) => line.map(({ x, y }) => [x, y])),
         figure: figure?.map ?? "",

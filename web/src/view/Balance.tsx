@@ -37,7 +37,7 @@ export function Balance({ of, title, look }: { of: string; title: string; look: 
           {note}.
         </p>
       ))}
-      <Measures rows={balance.measures} picture={picture} />
+      <Measures rows={balance.measures} picture={picture} explained />
       <div class="row-buttons">
         {running ? (
           <button type="button" class="button" onClick={faces.stop}>
@@ -78,7 +78,7 @@ export function Balance({ of, title, look }: { of: string; title: string; look: 
 }
 
 /** A bar and a number for each measure; whoever points at one, reaches or taps it sees where it is lost. */
-function Measures({ rows, picture }: { rows: readonly MeasureRow[]; picture: () => Element | null }) {
+function Measures({ rows, picture, explained = false }: { rows: readonly MeasureRow[]; picture: () => Element | null; explained?: boolean }) {
   const kept = useSignal<string | null>(null);
   const clear = useRef<(() => void) | null>(null);
   const show = (places: readonly LostPlace[]): void => {
@@ -129,6 +129,12 @@ function Measures({ rows, picture }: { rows: readonly MeasureRow[]; picture: () 
         </li>
       ))}
     </ul>
+      {explained && (
+        <details>
+          <summary>{text.figureShown.what}</summary>
+          <p class="hint">{text.figureShown.sources}</p>
+        </details>
+      )}
       {unknown.length > 0 && <p class="hint">{text.figure.unknown(unknown.map((row) => row.name))}</p>}
     </>
   );

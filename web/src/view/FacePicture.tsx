@@ -9,7 +9,7 @@ import { withPhotos } from "../state/photos";
 import { text } from "../text";
 import { useApp } from "./app-context";
 import { Dialog } from "./dialogs/Dialog";
-import { LIVE, letGoOfHeld, showHeld } from "./faces-live";
+import { LIVE, letGoOfHeld, pushed as onFloor, showHeld } from "./faces-live";
 
 /** How a face is looked at. */
 export interface FaceLook {
@@ -56,19 +56,19 @@ export function Face(props: Props) {
       </div>
       {isLarge.value && dialog.value === "face" && (
         <Dialog heading={title} class="face-large" close={close}>
-          <FaceView {...props} />
+          <FaceView {...props} isLarge={innerWidth > 700} />
         </Dialog>
       )}
     </>
   );
 }
 
-function FaceView(props: Props) {
+function FaceView(props: Props & { readonly isLarge?: boolean }) {
   const { desk } = useApp();
-  const { of, look, move } = props;
+  const { of, look, move, isLarge = false } = props;
   void desk.state.value;
   const { back, stands, pushes } = look;
-  const view = desk.ask((session) => session.face_view(of, back.value, stands.value)) ?? null;
+  const view = desk.ask((session) => (isLarge ? session.face_large(of, back.value, stands.value) : session.face_view(of, back.value, stands.value))) ?? null;
   if (view === null || view.svg === "") return null;
   const turn = (to: boolean): void => {
     back.value = to;
@@ -136,6 +136,7 @@ function Picture({ look, move, staves, face, svg, canPush }: Props & { face: str
     }
     desk.notice.value = null;
     pushed.current = { part, right: 0, up: 0, frame: 0 };
+    onFloor.value = { part, held };
     return pushed.current;
   }
 
@@ -144,7 +145,9 @@ function Picture({ look, move, staves, face, svg, canPush }: Props & { face: str
     const held = desk.ask((session) => session.slide_held(face, now.right, now.up));
     if (held === null) return;
     told.value = held.problem ?? held.sentence;
-    if (held.problem === null) showHeld(app);
+    if (held.problem !== null) return;
+    showHeld(app);
+    onFloor.value = { part: now.part, held };
   }
 
   /** One call a picture: pointers and keys come oftener. */
@@ -161,6 +164,7 @@ function Picture({ look, move, staves, face, svg, canPush }: Props & { face: str
       slide(now);
     }
     letGoOfHeld();
+    onFloor.value = null;
     told.value = "";
     if (keep) desk.change((session) => session.drag_end());
     else desk.ask((session) => session.drag_cancel());

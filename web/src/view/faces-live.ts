@@ -1,11 +1,17 @@
 // The wood of the part in the hand, in every picture of a face on the page: only what moves with the wood is
 // moved, nothing is drawn again.
 
+import { signal } from "@preact/signals";
+
+import type { CopyOf, Held } from "../protocol/generated";
 import { withPhotos } from "../state/photos";
 import type { App } from "../state/app";
 
 /** A picture of a face has this class and the key of its face in `data-face`. */
 export const LIVE = "face-live";
+
+/** The part whose wood is being pushed in a picture, and where it lies now. */
+export const pushed = signal<{ readonly part: CopyOf; readonly held: Held } | null>(null);
 
 interface Before {
   readonly transform: string;

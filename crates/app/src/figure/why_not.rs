@@ -1,7 +1,8 @@
 //! Why no better face can be looked for.
 
+use heartside_drawing::FaceOf;
 use heartside_timber::choices::stave_named;
-use heartside_timber::document::BoardCopy;
+use heartside_timber::document::{BoardCopy, MatchKind};
 use heartside_timber::job::{GrainRule, Job, Part};
 use heartside_timber::misfit::Boards;
 
@@ -18,6 +19,13 @@ pub(crate) fn why_not(job: &Job, known: &[KnownFace], wanted: &Wanted) -> Option
         .iter()
         .filter_map(|s| job.part(&s.part.part))
         .collect();
+    let is_frame = |row: usize| {
+        let wanted = job.matches.get(row);
+        wanted.is_some_and(|m| m.kind == MatchKind::Frame)
+    };
+    if matches!(wanted.of, FaceOf::Match(row) if is_frame(row)) {
+        return Some("Parts of a frame lie across each other: better faces are looked for where all lie alike. Ask the stiles to mirror each other, or the rails".to_owned());
+    }
     if seats.len() < 2 {
         return Some("It is in one piece: there is nothing to match".to_owned());
     }

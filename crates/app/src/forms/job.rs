@@ -175,10 +175,11 @@ pub(super) static MATCH: Sheet = Sheet {
                 ),
                 ("book", "leaves of one thick piece, opened like a book"),
                 ("balanced", "figure that mirrors"),
+                ("frame", "a frame that they make"),
             ]),
         ),
         field("parts", "Match", "Parts in order", Kind::Copies)
-            .hint("Names with the number of the copy: Drawer front 1, Drawer front 2."),
+            .hint("Names with the number of the copy: Drawer front 1, Drawer front 2. Of a frame the left and the right stile first, then rails and panels from the top down."),
         wishes::spread("wish.spread").hint(
             "Of the parts as they stand together, where there are photographs of the boards.",
         ),

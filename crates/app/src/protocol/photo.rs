@@ -248,6 +248,9 @@ from_page! {
         /// it. An outline then joins the board's own.
         #[serde(default)]
         pub part: bool,
+        /// It is taken as it is, though it looks as if it lay otherwise.
+        #[serde(default)]
+        pub sure: bool,
         /// Marked areas.
         pub zones: Vec<PhotoZone>,
         /// Lines along the grain; none where the board's grain stays as it is.

@@ -90,6 +90,8 @@ to_page! {
         pub state: String,
         /// It is there no more: all of it was cut.
         pub gone: bool,
+        /// It was cut from another.
+        pub is_piece: bool,
     }
 }
 

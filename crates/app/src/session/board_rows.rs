@@ -66,6 +66,7 @@ impl Session {
             }),
             state: self.board_state(typed),
             gone: sound.is_some_and(|b| b.left() == 0),
+            is_piece: typed.from.is_some(),
         }
     }
 

@@ -2,8 +2,8 @@
 //! blank is in the hand.
 
 use heartside_drawing::{
-    Drawing, FaceOf, assembled, assembled_svg, faces_of, has_figure, together, together_svg,
-    unseen_in,
+    Drawing, FaceOf, FaceShown, assembled, assembled_svg, faces_of, has_figure, together,
+    together_svg, unseen_in,
 };
 use heartside_timber::document::MatchKind;
 
@@ -33,6 +33,7 @@ impl Session {
                 MatchKind::Slip => "slipped, side by side",
                 MatchKind::Book => "opened like a book, side by side",
                 MatchKind::Balanced => "balanced, side by side",
+                MatchKind::Frame => "stiles, rails and panels put together, without their tenons",
             };
             let parts = face.tiles.iter().map(|tile| copy_of(&tile.part));
             Some(TogetherSheet {
@@ -49,15 +50,35 @@ impl Session {
     /// One side of a panel ("panel top 1") or of parts that are seen together ("match 2"). `stands`: their grain is
     /// upright; a panel always lies.
     pub fn face_view(&self, of: &str, is_back: bool, stands: bool) -> FaceView {
+        let shown = FaceShown {
+            is_back,
+            stands,
+            ..FaceShown::default()
+        };
+        self.face_shown(of, shown)
+    }
+
+    /// The same, to be shown over the whole window.
+    pub fn face_large(&self, of: &str, is_back: bool, stands: bool) -> FaceView {
+        let shown = FaceShown {
+            is_back,
+            stands,
+            is_large: true,
+            ..FaceShown::default()
+        };
+        self.face_shown(of, shown)
+    }
+
+    fn face_shown(&self, of: &str, shown: FaceShown) -> FaceView {
         let plan = self.plan_or_empty();
         let faces = faces_of(&self.job, &plan).into_iter();
-        let key = key(of, is_back);
+        let key = key(of, shown.is_back);
         let Some(face) = faces.into_iter().find(|face| face.key == key) else {
             return FaceView::default();
         };
         let svg = match &face.of {
-            FaceOf::Panel(copy) => assembled(&self.job, &plan, copy, is_back).unwrap_or_default(),
-            FaceOf::Match(_) => together(&self.job, &face, stands),
+            FaceOf::Panel(copy) => assembled(&self.job, &plan, copy, shown).unwrap_or_default(),
+            FaceOf::Match(_) => together(&self.job, &face, shown),
         };
         FaceView {
             key,

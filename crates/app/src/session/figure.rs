@@ -1,6 +1,6 @@
 //! How well faces of the plan on the floor are balanced, and better ones taken.
 
-use heartside_drawing::{FaceOf, FaceSeen, assembled, faces_of, overview_svg, together};
+use heartside_drawing::{FaceOf, FaceSeen, FaceShown, assembled, faces_of, overview_svg, together};
 use heartside_figure::balance::measure;
 use heartside_timber::choices::Choices;
 use heartside_timber::document::Pin;
@@ -57,9 +57,15 @@ impl Session {
             let own = faces_of(job, &plan)
                 .into_iter()
                 .find(|face| face.key == key)?;
+            let shown = FaceShown {
+                is_back: own.is_back,
+                stands: own.stands,
+                is_bare: true,
+                ..FaceShown::default()
+            };
             let face = match &own.of {
-                FaceOf::Panel(copy) => assembled(job, &plan, copy, own.is_back)?,
-                FaceOf::Match(_) => together(job, &own, own.stands),
+                FaceOf::Panel(copy) => assembled(job, &plan, copy, shown)?,
+                FaceOf::Match(_) => together(job, &own, shown),
             };
             let is_own = |board| {
                 own.tiles

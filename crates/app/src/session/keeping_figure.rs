@@ -50,7 +50,8 @@ impl Session {
     /// The photographs at hand of which no map was made yet: those of older files, and of files with a damaged map.
     pub fn photos_to_map(&self) -> Vec<PhotoToMap> {
         let at_hand = |hash: &String| self.photos_at_hand.contains(hash);
-        let photos = self.document.photos.iter().filter(|p| at_hand(&p.hash));
+        let photos = self.document.photos.iter();
+        let photos = photos.filter(|p| at_hand(&p.hash) && p.put_by.is_none());
         let lacking = photos.filter(|photo| {
             let own = |hash: &str| hash.eq_ignore_ascii_case(&photo.hash);
             let is_sound = self.job.figure.iter().any(|map| own(&map.photo));

@@ -43,6 +43,7 @@ mod drawing_out;
 #[cfg(test)]
 mod drop_tests;
 mod editing;
+mod end_for_end;
 mod engine;
 mod faces;
 mod figure;

@@ -12,6 +12,7 @@ use heartside_timber::job;
 use heartside_timber::prepare::prepare;
 
 use super::editing::adding::add_to;
+use super::end_for_end::is_end_for_end;
 use super::keeping_figure::{forget_figure, rows_of};
 use super::side_by_side::{Joined, joined};
 use super::{Change, Session};
@@ -84,6 +85,21 @@ impl Session {
                 "{told}: look whether it is this piece, and take the photo out again if not"
             ),
         };
+        let from = known.and_then(|piece| Some((piece, piece.from.as_ref()?)));
+        if let Some((piece, from)) = from.filter(|_| !taken.sure && !taken.figure.is_empty()) {
+            let rows = rows_of(&taken.figure, &taken.hash, |at| laid.in_face(at));
+            let face = (from.root.board.as_str(), laid.is_down);
+            let Bounds { min, max } = piece.outline.bounds();
+            let reach = match laid.is_down {
+                true => Bounds::new(Point::new(min.x, -max.y), Point::new(max.x, -min.y)),
+                false => Bounds { min, max },
+            };
+            if is_end_for_end(&self.job, face, reach, &rows) {
+                return Outcome::refused(
+                    "its figure fits that of the board turned end for end: set its marks from the other end, or press the button again to take it as it is",
+                );
+            }
+        }
         let board = &mut after.boards[row];
         if is_new && let Err(why) = self.describe(board, taken) {
             return Outcome::refused(why);
@@ -134,7 +150,7 @@ impl Session {
                     let both = old.intersection(covers).map_or(0.0, |b| b.area());
                     both / old.area()
                 });
-                !(is_same_face && share > SAME_VIEW)
+                old.put_by.is_some() || !(is_same_face && share > SAME_VIEW)
             });
             let own = |map: &FigureMap| map.photo.eq_ignore_ascii_case(&photo.hash);
             after.figure_maps.retain(|map| !own(map));
@@ -209,6 +225,10 @@ impl Session {
                 hash: photo.hash.clone(),
                 board: row.map(|row| Thing::row(ThingKind::Board, row)),
                 title: match row.map(|row| self.document.boards[row].from.is_some()) {
+                    _ if photo.put_by.is_some() => format!(
+                        "a piece of {}, {face}, shown again once that is cut",
+                        photo.board
+                    ),
                     Some(true) => format!("piece {}, {face}", photo.board),
                     _ => format!("board {}, {face}", photo.board),
                 },
@@ -227,7 +247,10 @@ impl Session {
         let root = from.map_or(&board.id, |from| &from.root.board);
         let is_down = |photo: &Photo| photo.face == ZoneFace::Down;
         let is_own = |photo: &Photo| photo.board == *root || photo.board == board.id;
-        let photos = || self.document.photos.iter().filter(|p| is_own(p));
+        let photos = || {
+            let all = self.document.photos.iter();
+            all.filter(|p| is_own(p) && p.put_by.is_none())
+        };
         let is_marked = board.zones.iter().any(|z| z.face == ZoneFace::Down);
         if board.is_in_hand() || !(is_marked || photos().any(is_down)) {
             return None;

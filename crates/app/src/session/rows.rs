@@ -410,6 +410,7 @@ impl Session {
                     document::MatchKind::Slip => "leaves of one blank, side by side",
                     document::MatchKind::Book => "leaves of one blank, opened like a book",
                     document::MatchKind::Balanced => "figure that mirrors",
+                    document::MatchKind::Frame => "a frame",
                 };
                 self.simple_row(
                     Thing::row(ThingKind::Match, row),

@@ -15,6 +15,9 @@ use super::wood::Wood;
 use super::{Ground, Refused};
 use crate::naming::{ChalkNames, copies_words};
 
+/// A piece lies where another lay if their outlines reach equally far within this, in millimetres.
+const SAME_PIECE: f64 = 0.5;
+
 /// A cut that is being made.
 pub(super) struct Making<'a> {
     pub(super) document: &'a Document,
@@ -127,6 +130,7 @@ impl Making<'_> {
             }));
         }
         edits.extend(pins(document, job, &ground, &pieces, &ids));
+        edits.extend(photos(document, job, &ground, &pieces, &ids));
         if let Some(plan) = plan {
             let mut plan = plan.clone();
             if let Some(place) = place {
@@ -217,6 +221,40 @@ fn stem(id: &str, word: &str) -> String {
     let stem = id.rsplit_once(word).map_or(id, |(stem, _)| stem);
     let short: String = stem.chars().take(40).collect();
     format!("{}{word}", short.trim_end_matches([' ', '.', '-']))
+}
+
+/// Photographs that were put by when a cut was taken back go to the piece that lies where theirs lay.
+fn photos(
+    document: &Document,
+    job: &Job,
+    ground: &Ground<'_>,
+    pieces: &[Piece],
+    ids: &[String],
+) -> Vec<Edit> {
+    let root = |board: &str| {
+        let from = job.board(board).and_then(|b| b.from.as_ref());
+        from.map_or(board, |from| &from.root.board).to_owned()
+    };
+    let own = root(&ground.copy.board);
+    let came_back = |(row, photo): (usize, &document::Photo)| {
+        let reached = photo.put_by.filter(|_| root(&photo.board) == own)?;
+        let is_same = |piece: &Piece| {
+            let b = piece.wood.region.bounds();
+            let now = [b.min.x, b.min.y, b.max.x, b.max.y];
+            now.iter()
+                .zip(reached)
+                .all(|(a, b)| (a - b).abs() <= SAME_PIECE)
+        };
+        let piece = pieces.iter().position(is_same)?;
+        let photo = document::Photo {
+            board: ids[piece].clone(),
+            put_by: None,
+            ..photo.clone()
+        };
+        Some(Edit::Photo(RowEdit::put(row, photo)))
+    };
+    let rows = document.photos.iter().enumerate();
+    rows.filter_map(came_back).collect()
 }
 
 /// Pins go along to the piece that has their part, or on which it would lie.

@@ -50,42 +50,7 @@ pub fn not_cut(document: &Document, job: &Job, id: u32) -> Result<Edit, Refused>
         };
         edits.push(Edit::Pin(RowEdit::put(row, pin)));
     }
-    // A piece has its board's coordinates, so its photographs fit the board; but where that has some of the same face
-    // they would lie over each other, and theirs go with the pieces.
-    let root = job.board(&cut.board).and_then(|b| b.from.as_ref());
-    let root = root.map_or(&cut.board, |from| &from.root.board);
-    let has_own = |photo: &Photo| {
-        let is_same_face =
-            |other: &Photo| (other.face == ZoneFace::Down) == (photo.face == ZoneFace::Down);
-        let of_board = |other: &Photo| other.board == cut.board || other.board == *root;
-        let mut others = document.photos.iter();
-        others.any(|other| of_board(other) && is_same_face(other))
-    };
-    let (mut gone, mut hashes): (Vec<Edit>, Vec<&String>) = Default::default();
-    for (row, photo) in document
-        .photos
-        .iter()
-        .enumerate()
-        .filter(|(_, p)| is_its(&p.board))
-    {
-        if has_own(photo) {
-            gone.push(Edit::Photo(RowEdit::Remove { at: row }));
-            hashes.push(&photo.hash);
-            continue;
-        }
-        let photo = Photo {
-            board: cut.board.clone(),
-            ..photo.clone()
-        };
-        edits.push(Edit::Photo(RowEdit::put(row, photo)));
-    }
-    // The last first, so that the others keep their places.
-    edits.extend(gone.into_iter().rev());
-    for (row, map) in document.figure_maps.iter().enumerate().rev() {
-        if hashes.contains(&&map.photo) {
-            edits.push(Edit::FigureMap(RowEdit::Remove { at: row }));
-        }
-    }
+    edits.extend(photos(document, job, cut, &pieces));
     let lies = |f: &OnFloor| is_its(&f.board.board);
     for row in (0..document.floor.len()).rev() {
         if lies(&document.floor[row]) {
@@ -109,6 +74,38 @@ pub fn not_cut(document: &Document, job: &Job, id: u32) -> Result<Edit, Refused>
     );
     edits.push(Edit::Done(RowEdit::Remove { at }));
     Ok(Edit::Many(edits))
+}
+
+/// Photographs of the pieces, which have their board's coordinates. The only one of a face of which the board has none
+/// is the board's; others would lie over each other, and are put by until such a piece is cut again.
+fn photos(document: &Document, job: &Job, cut: &DoneCut, pieces: &[&Board]) -> Vec<Edit> {
+    let root = job.board(&cut.board).and_then(|b| b.from.as_ref());
+    let root = root.map_or(&cut.board, |from| &from.root.board);
+    let is_its = |photo: &Photo| pieces.iter().any(|p| p.id == photo.board);
+    let is_down = |photo: &Photo| photo.face == ZoneFace::Down;
+    let is_alone = |photo: &Photo| {
+        let alike = |other: &&Photo| is_down(other) == is_down(photo) && other.put_by.is_none();
+        let near =
+            |other: &Photo| is_its(other) || other.board == cut.board || other.board == *root;
+        let mut others = document.photos.iter().filter(alike);
+        others.all(|other| other == photo || !near(other))
+    };
+    let edit = |(row, photo): (usize, &Photo)| {
+        let piece = job.board(&photo.board);
+        let b = piece.map(|piece| piece.outline.bounds());
+        let reached = b.map(|b| [b.min.x, b.min.y, b.max.x, b.max.y]);
+        let photo = Photo {
+            board: cut.board.clone(),
+            put_by: match (photo.put_by, is_alone(photo)) {
+                (None, true) => None,
+                (put_by, _) => put_by.or(reached),
+            },
+            ..photo.clone()
+        };
+        Edit::Photo(RowEdit::put(row, photo))
+    };
+    let rows = document.photos.iter().enumerate();
+    rows.filter(|(_, p)| is_its(p)).map(edit).collect()
 }
 
 /// Two measures of one place agree within this, in mm.

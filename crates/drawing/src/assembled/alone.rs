@@ -5,8 +5,8 @@ use heartside_timber::document::PartCopy;
 use heartside_timber::job::Job;
 use heartside_timber::plan::Plan;
 
-use super::Glued;
 use super::facts::head;
+use super::{FaceShown, Glued};
 use crate::document::{Drawing, Options, document, joined};
 use crate::measures::scale_bar;
 use crate::pen::{Pen, Words};
@@ -14,16 +14,15 @@ use crate::svg::{Ids, number, safe_file_name};
 use crate::text::wrap;
 use crate::title::{Title, title};
 
-/// Widths on paper that the drawing is made to be read at, in millimetres: in a file, and beside the floor.
+/// The width on paper that the drawing in a file is made to be read at, in millimetres.
 const READ_AT: f64 = 170.0;
-const BESIDE: f64 = 64.0;
 
 /// A panel as it is glued up, to be shown beside the floor: an `svg` element in millimetres of wood.
 /// None where the job has no such panel.
-pub fn assembled(job: &Job, plan: &Plan, copy: &PartCopy, is_back: bool) -> Option<String> {
-    let glued = Glued::of(job, plan, copy, is_back)?;
-    let mut pen = Pen::new(glued.unit(BESIDE));
-    let (extent, _) = glued.draw(&mut pen, &mut Ids::default());
+pub fn assembled(job: &Job, plan: &Plan, copy: &PartCopy, shown: FaceShown) -> Option<String> {
+    let glued = Glued::of(job, plan, copy, shown.is_back)?;
+    let mut pen = Pen::new(glued.unit(shown.read_at()));
+    let (extent, _) = glued.draw(&mut pen, &mut Ids::default(), shown.is_bare);
     Some(format!(
         "<svg viewBox=\"{} {} {} {}\" role=\"img\"><title>{}</title><g class=\"hs\">{}</g></svg>",
         number(extent.min.x),
@@ -46,7 +45,7 @@ pub fn assembled_svg(
 ) -> Option<Drawing> {
     let glued = Glued::of(job, plan, copy, is_back)?;
     let mut pen = Pen::new(glued.unit(READ_AT));
-    let (extent, labels) = glued.draw(&mut pen, &mut Ids::default());
+    let (extent, labels) = glued.draw(&mut pen, &mut Ids::default(), false);
     let head = head(&glued, small(options), options);
     let name = format!("panel-{}", safe_file_name(&glued.name()));
     let drawn = Drawn {

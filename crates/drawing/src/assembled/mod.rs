@@ -7,6 +7,7 @@ mod marks;
 mod sheet;
 mod staves;
 mod together;
+mod together_sheet;
 
 use heartside_geometry::{Bounds, Point};
 use heartside_timber::choices::{PanelChoice, stave_named};
@@ -29,6 +30,27 @@ pub(crate) use sheet::panel_sheets;
 use staves::from_words;
 pub use staves::{StaveSeen, row_words, staves_seen};
 pub use together::{together, together_svg};
+pub(crate) use together_sheet::together_sheets;
+
+/// How a face is shown on the page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct FaceShown {
+    /// From behind.
+    pub is_back: bool,
+    /// Its grain is upright; a panel always lies.
+    pub stands: bool,
+    /// Over the whole window: what is written on it is so much smaller beside the wood.
+    pub is_large: bool,
+    /// The wood and its joints alone, to be compared with others.
+    pub is_bare: bool,
+}
+
+impl FaceShown {
+    /// The width on paper that it is made to be read at, in millimetres.
+    fn read_at(self) -> f64 {
+        if self.is_large { 240.0 } else { 64.0 }
+    }
+}
 
 /// A copy of a panel, found in its job.
 struct Glued<'a> {
@@ -107,7 +129,7 @@ impl<'a> Glued<'a> {
     }
 
     /// Draws it with the top left corner of its wood at (0, 0); its whole extent and its labels.
-    fn draw(&self, pen: &mut Pen, ids: &mut Ids) -> (Bounds, Vec<Bounds>) {
+    fn draw(&self, pen: &mut Pen, ids: &mut Ids, is_bare: bool) -> (Bounds, Vec<Bounds>) {
         let (u, wood) = (pen.unit, self.wood());
         let mut labels = Vec::new();
         // The first stave lies lowest, or from behind uppermost.
@@ -126,7 +148,7 @@ impl<'a> Glued<'a> {
                     y: next,
                 },
             );
-            self.draw_stave(pen, ids, row, own, &mut labels);
+            self.draw_stave(pen, ids, row, own, &mut labels, is_bare);
             y = next;
             if place != last {
                 joints.push(y);
@@ -143,6 +165,9 @@ impl<'a> Glued<'a> {
             pen.line("hs-edge", a, b, 0.3);
         }
         pen.rect("hs-edge", wood, 0.0, 0.4);
+        if is_bare {
+            return (wood.grown(0.3 * u), labels);
+        }
         // It is chalked on the front.
         if !is_back {
             mark(pen, wood, &joints);
@@ -195,11 +220,17 @@ impl<'a> Glued<'a> {
         let extent = Bounds {
             min: Point { x: -5.0 * u, y: -u },
             max: Point {
-                x: wood.max.x + 13.0 * u,
+                x: wood.max.x + if self.tells_hearts() { 13.0 * u } else { u },
                 y: below + 2.2 * u,
             },
         };
         (extent, labels)
+    }
+
+    /// Whether anybody has looked at the heart side of a stave.
+    fn tells_hearts(&self) -> bool {
+        let mut staves = self.staves.iter();
+        staves.any(|stave| stave.heart != HeartSide::Unknown)
     }
 
     fn draw_stave(
@@ -209,6 +240,7 @@ impl<'a> Glued<'a> {
         row: &[StaveSeen],
         own: Bounds,
         labels: &mut Vec<Bounds>,
+        is_bare: bool,
     ) {
         let u = pen.unit;
         let first = &row[0];
@@ -238,6 +270,10 @@ impl<'a> Glued<'a> {
         for piece in &row[1..] {
             self.draw_end_joint(pen, piece.along.0, own);
         }
+        if is_bare {
+            pen.close();
+            return;
+        }
         for stave in row {
             self.write_on(pen, stave, own, &wide, labels);
         }
@@ -251,7 +287,9 @@ impl<'a> Glued<'a> {
             x: own.max.x + 7.0 * u,
             y: own.centre().y,
         };
-        end(pen, RingRun::Unknown, heart, middle);
+        if self.tells_hearts() {
+            end(pen, RingRun::Unknown, heart, middle);
+        }
         pen.close();
     }
 
@@ -339,22 +377,37 @@ impl<'a> Glued<'a> {
             }
         };
         let words = shorten(&told, size, (to - x).max(0.0));
-        let left = Point {
-            x,
-            y: own.centre().y,
+        let tile = self.face.tiles.iter().find(|t| t.part == stave.part);
+        let on_photo = tile.is_some_and(|tile| has_figure(self.job, tile));
+        let words = if on_photo {
+            let low = own.max.y - (0.9 * size).min(0.5 * own.height());
+            Words::ending(words, "hs-name", Point { x: to, y: low }, 0.85 * size)
+        } else {
+            let left = Point {
+                x,
+                y: own.centre().y,
+            };
+            Words::starting(words, "hs-name", left, size).haloed(0.8 * size, "hs-halo-wood")
         };
-        let words =
-            Words::starting(words, "hs-name", left, size).haloed(0.8 * size, "hs-halo-wood");
         labels.push(words.bounds());
         let extra = piece_of(stave);
         if !extra.is_empty() {
             pen.open("", "", "", &extra);
+        }
+        if on_photo {
+            tag(pen, &words);
         }
         pen.words(&words);
         if !extra.is_empty() {
             pen.close();
         }
     }
+}
+
+/// The ground of words that stand on a photograph, so that little of it is hidden.
+fn tag(pen: &mut Pen, words: &Words) {
+    let ground = words.bounds().grown(0.35 * words.size);
+    pen.rect("hs-tag", ground, 0.5 * words.size, 0.0);
 }
 
 /// The attribute with the number of a piece of a stave; none where that is in one piece.

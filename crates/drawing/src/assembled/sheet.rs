@@ -61,8 +61,8 @@ impl Glued<'_> {
         let mut y = MARGIN + page_title(&mut pen, &head, corner, inner) + 4.0;
         let narrowest = self.staves.iter().map(|s| s.width - self.panel.joint);
         let narrowest = narrowest.fold(f64::INFINITY, f64::min);
-        let mut drawn = Pen::new((scale * ENLARGED).min(narrowest / 3.0));
-        let (extent, labels) = self.draw(&mut drawn, &mut Ids::default());
+        let mut drawn = Pen::new((scale * ENLARGED).min(narrowest / 3.0)).on_paper();
+        let (extent, labels) = self.draw(&mut drawn, &mut Ids::default(), false);
         let shift = Point {
             x: MARGIN + (inner - extent.width() / scale) / 2.0 - extent.min.x / scale,
             y: y - extent.min.y / scale,

@@ -7,26 +7,33 @@ use heartside_timber::length::write_dimension;
 
 use super::alone::{Drawn, small};
 use super::marks::grain_of;
-use super::{face_id, unseen_in};
+use super::{FaceShown, face_id, tag, unseen_in};
 use crate::document::{Drawing, Options, joined};
 use crate::faces::{FaceSeen, TileSeen, figure, has_figure};
 use crate::pen::{Pen, Words};
 use crate::svg::{Ids, escape, number, safe_file_name};
-use crate::text::shorten;
+use crate::text::{shorten, text_width};
 use crate::title::{Title, Verdict};
 
-/// Widths on paper that the drawing is made to be read at, in millimetres: in a file, and beside the floor.
+/// The width on paper that the drawing in a file is made to be read at, in millimetres.
 const READ_AT: f64 = 170.0;
-const BESIDE: f64 = 64.0;
 
 /// Size of type on paper, in millimetres.
 const TYPE: f64 = 2.7;
 
-/// A face of a match, to be shown beside the floor: an `svg` element in millimetres of wood. `stands`: its grain
-/// is upright, what comes first lies to the left.
-pub fn together(job: &Job, face: &FaceSeen, stands: bool) -> String {
-    let mut pen = Pen::new(unit_for(face, stands, BESIDE));
-    let extent = draw(&mut pen, job, face, stands, &mut Vec::new()).grown(pen.unit);
+/// A face of a match, to be shown beside the floor: an `svg` element in millimetres of wood. Where it stands,
+/// what comes first lies to the left.
+pub fn together(job: &Job, face: &FaceSeen, shown: FaceShown) -> String {
+    let mut pen = Pen::new(unit_for(face, shown.stands, shown.read_at()));
+    let extent = draw(
+        &mut pen,
+        job,
+        face,
+        shown.stands,
+        shown.is_bare,
+        &mut Vec::new(),
+    );
+    let extent = extent.grown(0.3 * pen.unit);
     format!(
         "<svg viewBox=\"{} {} {} {}\" role=\"img\"><title>{}</title><g class=\"hs\">{}</g></svg>",
         number(extent.min.x),
@@ -42,17 +49,8 @@ pub fn together(job: &Job, face: &FaceSeen, stands: bool) -> String {
 pub fn together_svg(job: &Job, face: &FaceSeen, stands: bool, options: &Options) -> Drawing {
     let mut pen = Pen::new(unit_for(face, stands, READ_AT));
     let mut labels = Vec::new();
-    let extent = draw(&mut pen, job, face, stands, &mut labels);
-    let show = |mm: f64| write_dimension(mm, &job.units);
-    let [along, across] = face.size.map(show);
-    let head = Title {
-        heading: heading(face),
-        job: job.title.clone(),
-        facts: vec![format!("{along} along the grain × {across}")],
-        verdict: Verdict::of(options.findings, None),
-        missing: 0,
-        small: small(options),
-    };
+    let extent = draw(&mut pen, job, face, stands, false, &mut labels);
+    let head = head(job, face, small(options), options);
     let name = format!("together-{}", safe_file_name(&heading(face)));
     let drawn = Drawn {
         pen,
@@ -62,12 +60,26 @@ pub fn together_svg(job: &Job, face: &FaceSeen, stands: bool, options: &Options)
     drawn.alone(job, &name, &head, &unseen_in(job, face), options)
 }
 
+/// What stands over the drawing.
+pub(super) fn head(job: &Job, face: &FaceSeen, small: String, options: &Options) -> Title {
+    let show = |mm: f64| write_dimension(mm, &job.units);
+    let [along, across] = face.size.map(show);
+    Title {
+        heading: heading(face),
+        job: job.title.clone(),
+        facts: vec![format!("{along} along the grain × {across}")],
+        verdict: Verdict::of(options.findings, None),
+        missing: 0,
+        small,
+    }
+}
+
 fn unit_for(face: &FaceSeen, stands: bool, read_at: f64) -> f64 {
     let wide = face.size[usize::from(stands)];
     (wide / read_at).max(0.05)
 }
 
-fn heading(face: &FaceSeen) -> String {
+pub(super) fn heading(face: &FaceSeen) -> String {
     if face.is_back {
         return format!("{}, from behind", face.name);
     }
@@ -75,11 +87,12 @@ fn heading(face: &FaceSeen) -> String {
 }
 
 /// Draws it with its upper left corner at (0, 0); its extent.
-fn draw(
+pub(super) fn draw(
     pen: &mut Pen,
     job: &Job,
     face: &FaceSeen,
     stands: bool,
+    is_bare: bool,
     labels: &mut Vec<Bounds>,
 ) -> Bounds {
     let [long, high] = face.size;
@@ -111,25 +124,50 @@ fn draw(
         pen.close();
     }
     pen.close();
-    for tile in &face.tiles {
+    for tile in face.tiles.iter().filter(|_| !is_bare) {
         let own = drawn(face, tile, stands);
-        let size = (TYPE * pen.unit).min(0.5 * own.height());
         let from = tile.board.as_ref();
         let from = from.map_or_else(
             || "on the trestle".to_owned(),
             |board| format!("from {}", board_label(job, board)),
         );
         let name = job.name_of(&tile.part).unwrap_or_default();
-        let told = shorten(&joined(&[&name, &from]), size, 0.92 * own.width());
-        let words = Words::new(told, "hs-name", own.centre(), size);
-        let words = words.haloed(0.8 * size, "hs-halo-wood");
+        let on_photo = has_figure(job, tile);
+        let words = written(&joined(&[&name, &from]), own, TYPE * pen.unit, on_photo);
         labels.push(words.bounds());
+        if on_photo {
+            tag(pen, &words);
+        }
         pen.words(&words);
     }
     if stands {
         Bounds::of_size(high, long)
     } else {
         Bounds::of_size(long, high)
+    }
+}
+
+/// What is written on a piece: upwards where it is narrow and high. On a photograph at its lower edge, so that
+/// little of the wood is hidden.
+fn written(told: &str, own: Bounds, size: f64, on_photo: bool) -> Words {
+    let is_upright = own.height() > own.width() && text_width(told, size) > 0.92 * own.width();
+    let (long, high) = match is_upright {
+        true => (own.height(), own.width()),
+        false => (own.width(), own.height()),
+    };
+    let size = size.min(0.5 * high) * if on_photo { 0.85 } else { 1.0 };
+    let told = shorten(told, size, 0.92 * long);
+    let mut at = own.centre();
+    if on_photo && is_upright {
+        at.x = own.min.x + size.min(0.5 * high);
+    } else if on_photo {
+        at.y = own.max.y - size.min(0.5 * high);
+    }
+    let words = Words::new(told, "hs-name", at, size);
+    let words = if is_upright { words.turned() } else { words };
+    match on_photo {
+        true => words,
+        false => words.haloed(0.8 * size, "hs-halo-wood"),
     }
 }
 

@@ -32,6 +32,7 @@ pub(crate) fn figure(pen: &mut Pen, job: &Job, face: &FaceSeen, tile: &TileSeen,
         number(high - min.y),
         number(min.x)
     );
+    let id = &format!("{}{id}", pen.ids);
     photo::clipped(pen, id, &d);
     let part = &tile.part;
     let extra = format!(

@@ -2,12 +2,13 @@
 //! which face of which board its wood lies.
 
 mod figure;
+mod framed;
 mod put_together;
 mod wood;
 
 use heartside_geometry::{Bounds, Point, Pose};
 use heartside_timber::choices::PanelChoice;
-use heartside_timber::document::{BoardCopy, PartCopy};
+use heartside_timber::document::{BoardCopy, MatchKind, PartCopy};
 use heartside_timber::job::{Job, Panel};
 use heartside_timber::plan::Plan;
 
@@ -94,8 +95,7 @@ impl TileSeen {
 }
 
 /// Every face that is put together of a job's parts, each from the front and from behind: panels, then matches
-/// whose parts are seen together, in the job's order. A match within one panel is seen in the panel. Frames of
-/// stiles and rails are left out: no rule tells them surely from other parts.
+/// whose parts are seen together, in the job's order. A match within one panel is seen in the panel.
 ///
 /// O(parts x (boards + placements)).
 pub fn faces_of(job: &Job, plan: &Plan) -> Vec<FaceSeen> {
@@ -107,7 +107,10 @@ pub fn faces_of(job: &Job, plan: &Plan) -> Vec<FaceSeen> {
         })
     });
     let matches = job.matches.iter().enumerate().filter_map(|(row, wanted)| {
-        let made = put_together::of_match(job, plan, wanted)?;
+        let made = match wanted.kind {
+            MatchKind::Frame => framed::of_frame(job, wanted)?,
+            _ => put_together::of_match(job, plan, wanted)?,
+        };
         Some((FaceOf::Match(row), made))
     });
     let made = panels.chain(matches);

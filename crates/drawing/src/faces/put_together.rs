@@ -51,7 +51,7 @@ pub(super) fn of_panel(panel: &Panel, choice: &PanelChoice) -> Made {
 /// The parts of a match; none where they are not seen together, and where all are staves of one panel.
 pub(super) fn of_match(job: &Job, plan: &Plan, wanted: &Match) -> Option<Made> {
     let along = match wanted.kind {
-        MatchKind::SameBoard => return None,
+        MatchKind::SameBoard | MatchKind::Frame => return None,
         MatchKind::ContinuousAlong => true,
         MatchKind::ContinuousAcross | MatchKind::Slip | MatchKind::Book | MatchKind::Balanced => {
             false
@@ -99,7 +99,7 @@ pub(super) fn of_match(job: &Job, plan: &Plan, wanted: &Match) -> Option<Made> {
 }
 
 /// The parts and whole panels of a match, in its order.
-fn units(job: &Job, wanted: &Match) -> Option<Vec<Made>> {
+pub(super) fn units(job: &Job, wanted: &Match) -> Option<Vec<Made>> {
     let groups = wanted
         .parts
         .chunk_by(|a, b| panel_of(a).is_some() && panel_of(a) == panel_of(b));

@@ -40,8 +40,8 @@ const DEGREE: f64 = 0.5;
 /// going on from either side in a straight line before comparing, as puzzles are solved (Gallagher 2012): noise was doubled,
 /// and no case came out better.
 ///
-/// Joints are found from the tiles: those that lie within 25 mm of each other, side by side or end to end. None
-/// where there is no joint, or where too little of both sides is known ([`ENOUGH`]). O(cells along the joints).
+/// Joints are found from the tiles: those that lie within 25 mm of each other, side by side or end to end, and not
+/// across each other. None where there is no joint, or where too little of both sides is known ([`ENOUGH`]). O(cells along the joints).
 pub(super) fn measure(mosaic: &Mosaic) -> (Option<f64>, Vec<(Bounds, f64)>) {
     let joints = joints(mosaic);
     let (mut asked, mut known) = (0.0, 0.0);
@@ -109,7 +109,7 @@ fn joints(mosaic: &Mosaic) -> Vec<Joint> {
                         seen[1].min.y - seen[0].max.y,
                     )
                 };
-                let meet = i != j && (-1.0..=GAP).contains(&gap);
+                let meet = i != j && (-1.0..=GAP).contains(&gap) && !cross(mosaic, i, j);
                 if meet && !along.is_empty() && before.end <= behind.start {
                     joints.push(Joint {
                         upright,
@@ -122,6 +122,12 @@ fn joints(mosaic: &Mosaic) -> Vec<Joint> {
         }
     }
     joints
+}
+
+/// One board lies across the other: nothing can run on from a rail to a stile.
+fn cross(mosaic: &Mosaic, one: usize, other: usize) -> bool {
+    let [a, b] = [one, other].map(|tile| mosaic.tiles[tile].to_map.turn);
+    ((a - b).rem_euclid(180.0) - 90.0).abs() < 45.0
 }
 
 fn both(a: &Range<usize>, b: &Range<usize>) -> Range<usize> {

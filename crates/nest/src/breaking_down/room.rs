@@ -50,7 +50,8 @@ fn is_matched(breaking: &Breaking<'_>) -> bool {
     };
     let mut matches = breaking.job.matches.iter();
     matches.any(|m| {
-        m.kind != MatchKind::SameBoard && m.parts.iter().filter(|p| lies_here(p)).count() > 1
+        !matches!(m.kind, MatchKind::SameBoard | MatchKind::Frame)
+            && m.parts.iter().filter(|p| lies_here(p)).count() > 1
     })
 }
 

@@ -154,7 +154,12 @@ impl Figured {
 /// The same with handier cuts: what a search passes by was not looked at for that. Blanks that hang together keep
 /// their cuts, and so do pins that lie askew.
 fn make_handier(found: &mut Found) {
-    let is_loose = |kind| matches!(kind, MatchKind::Balanced | MatchKind::SameBoard);
+    let is_loose = |kind| {
+        matches!(
+            kind,
+            MatchKind::Balanced | MatchKind::Frame | MatchKind::SameBoard
+        )
+    };
     if !found.job.matches.iter().all(|m| is_loose(m.kind)) {
         return;
     }

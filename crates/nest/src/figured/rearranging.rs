@@ -124,7 +124,10 @@ fn changes(job: &Job, plan: &Plan) -> Vec<Change> {
     let free = |copy: &PartCopy| {
         let mut matches = job.matches.iter();
         let is_tied = matches.any(|m| {
-            let is_loose = matches!(m.kind, MatchKind::Balanced | MatchKind::SameBoard);
+            let is_loose = matches!(
+                m.kind,
+                MatchKind::Balanced | MatchKind::Frame | MatchKind::SameBoard
+            );
             !is_loose && m.parts.contains(copy)
         });
         !is_tied && job.pins.iter().all(|pin| pin.part != *copy)

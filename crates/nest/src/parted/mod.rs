@@ -156,7 +156,9 @@ fn pins_cut_free(job: &Job, name: &BoardCopy, pins: &[&Pin], way: WayWanted) -> 
 /// True for a copy that must come out of the same blank as others.
 fn has_neighbours(job: &Job, copy: &PartCopy) -> bool {
     let mut matches = job.matches.iter();
-    matches.any(|m| m.kind != MatchKind::SameBoard && m.parts.contains(copy))
+    matches.any(|m| {
+        !matches!(m.kind, MatchKind::SameBoard | MatchKind::Frame) && m.parts.contains(copy)
+    })
 }
 
 /// Makes a board's free pieces boards of the engines' job, and its pins parts in hand.

@@ -23,6 +23,8 @@ pub enum MatchKind {
     Book,
     /// Mirror-symmetric figure.
     Balanced,
+    /// Put together as a frame, only to be seen so: the two stiles, left and right, then rails and panels from the top down.
+    Frame,
 }
 
 /// Parts that must look related.

@@ -32,6 +32,10 @@ document_struct! {
         /// Points of the photograph that it was straightened by.
         #[serde(skip_serializing_if = "Vec::is_empty")]
         pub marks: Vec<PhotoMark>,
+        /// It is put by: it shows a piece whose cut was taken back. From which x and y to which x and y of the board's
+        /// frame that reached; the photograph comes back once such a piece is cut again.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub put_by: Option<[f64; 4]>,
     }
 }
 

@@ -24,7 +24,8 @@ pub(super) fn figure(document: &Document, reading: &mut Reading<'_>) -> Vec<Figu
             continue;
         };
         // A photograph of no board is told by itself.
-        if !document.boards.iter().any(|b| b.id == photo.board) {
+        let is_there = document.boards.iter().any(|b| b.id == photo.board);
+        if photo.put_by.is_some() || !is_there {
             continue;
         }
         let said = |what: String| format!("the map of figure of board {}: {what}", photo.board);

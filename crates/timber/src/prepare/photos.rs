@@ -4,7 +4,8 @@ use super::reading::{Reading, Thing};
 use crate::document::{Document, ZoneFace};
 use crate::job::Photo;
 
-/// The pictures of faces. One that cannot be drawn is said and left out; a plan is the same without it.
+/// The pictures of faces. One that cannot be drawn is said and left out, one that is put by is
+/// left out; a plan is the same without it.
 pub(super) fn photos(document: &Document, reading: &mut Reading<'_>) -> Vec<Photo> {
     let mut photos = Vec::new();
     for (row, photo) in document.photos.iter().enumerate() {
@@ -32,6 +33,9 @@ pub(super) fn photos(document: &Document, reading: &mut Reading<'_>) -> Vec<Phot
             );
             continue;
         };
+        if photo.put_by.is_some() {
+            continue;
+        }
         photos.push(Photo {
             hash: photo.hash.clone(),
             board: photo.board.clone(),

@@ -112,6 +112,14 @@ pub(super) fn matches(
             );
             continue;
         }
+        if source.kind == MatchKind::Frame && source.parts.len() < 3 {
+            reading.warn(
+                "match-no-frame",
+                path("parts"),
+                "a frame is two stiles and at least one rail",
+                "name the two stiles first, then rails and panels from the top down",
+            );
+        }
         if source.kind == MatchKind::Balanced {
             reading.warn(
                 "match-not-checked",

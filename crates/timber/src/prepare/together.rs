@@ -125,7 +125,7 @@ fn odd_words(job: &Job, wanted: &Match, odd: Odd) -> (String, &'static str) {
 
 /// Pins that put parts of one board on different ones.
 fn note_pins(row: usize, job: &Job, wanted: &Match, reading: &mut Reading<'_>) {
-    if wanted.kind == MatchKind::Balanced {
+    if matches!(wanted.kind, MatchKind::Balanced | MatchKind::Frame) {
         return;
     }
     let mut pinned = wanted.parts.iter().filter_map(|copy| {

@@ -374,6 +374,11 @@ impl PageSession {
         }))
     }
 
+    /// The same, to be shown over the whole window.
+    pub fn face_large(&self, of: &str, is_back: bool, stands: bool) -> Ts<FaceView> {
+        give(&self.session.face_large(of, is_back, stands))
+    }
+
     /// How faces change with the part in the hand.
     pub fn held_figures(&mut self) -> Vec<Ts<HeldFigure>> {
         give_all(&measured("held-figures", || self.session.held_figures()))

@@ -11,6 +11,7 @@ import { useApp } from "../app-context";
 import { CutLine } from "./CutLine";
 import { DrawBar, DrawLines, Loupe } from "./DrawBar";
 import { FloorNotice } from "./FloorNotice";
+import { followPushed } from "./following";
 import { makeHand } from "./hand";
 import { makeHeldKeys } from "./held-keys";
 import { makeLink, type LinkHolder } from "./link";
@@ -65,7 +66,7 @@ export function Floor({ link }: { link: LinkHolder }) {
       // Else it would slip out of sight again when the floor gets room.
       if (looking.view.peek().x !== x || looking.view.peek().y !== y) looking.byHand();
     });
-    const ends = [undrawn, unseen, looking.attach(element), pointing.attach(element), keys.listen(), stops.attach(world, painted)];
+    const ends = [undrawn, unseen, looking.attach(element), pointing.attach(element), keys.listen(), stops.attach(world, painted), followPushed(paint)];
     desk.paintWith((scene, anew) => {
       paint.paint(scene, anew);
       looking.painted();

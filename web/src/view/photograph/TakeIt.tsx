@@ -19,7 +19,7 @@ export function TakeIt({ photo }: { photo: TruePhoto }) {
   async function take(withPhoto: boolean): Promise<void> {
     if (isBusy.value) return;
     isBusy.value = true;
-    problem.value = await app.takePhoto(photo, withPhoto);
+    problem.value = await app.takePhoto(photo, withPhoto, problem.peek() !== null);
     isBusy.value = false;
   }
 
@@ -45,9 +45,11 @@ export function TakeIt({ photo }: { photo: TruePhoto }) {
           <option value="down">{text.photograph.faces.down}</option>
         </select>
       </div>
-      {now.board === null ? (
+      {now.board === null && (
         <SizeField label={text.photograph.thickness} value={now.thickness} whenEmpty={boards.length > 0 ? text.photograph.asLast : ""} change={(thickness) => (target.value = { ...now, thickness })} />
-      ) : (
+      )}
+      {/* A piece keeps the outline that it was cut to. */}
+      {boards.some((board) => board.id === now.board && !board.is_piece) && (
         <>
           <Flag label={text.photograph.newOutline} checked={now.newOutline} change={(newOutline) => (target.value = { ...now, newOutline })} />
           <Flag label={text.photograph.part} checked={now.part} change={(part) => (target.value = { ...now, part })} />

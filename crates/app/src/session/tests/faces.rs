@@ -223,7 +223,37 @@ fn a_piece_that_is_photographed_is_shown_as_it_is_and_its_photo_goes_with_its_cu
         "{odd:?}"
     );
     session.undo();
-    let done = session.take_photo(&taken(long));
+    // Taken in from the other end it is asked about, as it lies it is not.
+    let wave = |at: f64| 50.0 * heartside_geometry::math::sin(at);
+    let light = |x: f64, y: f64| 128.0 + wave(x * x / 4e4) + wave(y * y / 2.5e3 + x / 90.0);
+    let map = |origin: [f64; 2], size: [f64; 2], place: &dyn Fn(f64, f64) -> (f64, f64)| {
+        let [columns, rows] = size.map(|s| (s / 4.0) as usize);
+        let levels = (0..columns * rows).map(|at| {
+            let along = |cells: usize| 4.0 * (cells as f64 + 0.5);
+            let (x, y) = place(
+                origin[0] + along(at % columns),
+                origin[1] + along(at / columns),
+            );
+            light(x, y) as u8
+        });
+        json!([{"cell": 4.0, "origin": origin, "columns": columns, "layers": {"light": levels.collect::<Vec<_>>()}}]).to_string()
+    };
+    for (digit, down) in [("a", 1.0), ("b", -1.0)] {
+        let whole = map([-20.0, -220.0], [2440.0, 440.0], &|x, y| (x, down * y));
+        assert!(session.keep_figure(&digit.repeat(64), &whole));
+    }
+    let as_it_lies = |x, y| (own.min.x + x, own.min.y + y);
+    let turned = |x: f64, y: f64| (own.max.x - x, own.max.y - y);
+    let with = |place: &dyn Fn(f64, f64) -> (f64, f64), sure| PhotoTaken {
+        figure: map([0.0, 0.0], [long, wide], place),
+        sure,
+        ..taken(long)
+    };
+    let why = session.take_photo(&with(&turned, false)).problem;
+    assert!(why.is_some_and(|why| why.contains("end for end")));
+    assert!(session.take_photo(&with(&turned, true)).done);
+    session.undo();
+    let done = session.take_photo(&with(&as_it_lies, false));
     assert!(done.done && !done.announce.unwrap().contains("differ"));
     session.show_photos(["a", "b", "c", "d"].map(|digit| digit.repeat(64)).to_vec());
     let photo = session.job.photos.last().unwrap();
@@ -234,11 +264,23 @@ fn a_piece_that_is_photographed_is_shown_as_it_is_and_its_photo_goes_with_its_cu
     );
     let now = pictures(&session.face_view(of, false, false).svg, &figure).to_owned();
     assert!(now != before && now.contains(&"d".repeat(64)) && !now.contains(&"a".repeat(64)));
-    // The cut is taken back: the board's own photo is seen again. Undone, the piece's is.
+    // The cut is taken back: the board's own photo is seen again, the piece's is put by until it is cut again.
+    let photos = session.document.photos.clone();
     let id = session.document.done[0].id;
     assert!(session.not_cut(id).done);
-    assert_eq!(session.document.photos.len(), 3);
-    session.undo();
+    let put_by = session.document.photos.last().unwrap();
+    assert!(put_by.put_by.is_some());
+    let to_map = session.photos_to_map();
+    assert!(!to_map.iter().any(|p| p.hash == put_by.hash));
+    assert!(!session.job.photos.iter().any(|p| p.hash == put_by.hash));
+    assert_eq!(
+        pictures(&session.face_view(of, false, false).svg, &figure),
+        before
+    );
+    let step = session.judged.as_ref().unwrap().steps.iter();
+    let tick = session.tick_of(step.clone().find(|s| s.is_ready()).unwrap());
+    assert!(session.tick(&tick).done);
+    assert_eq!(session.document.photos, photos);
     let again = pictures(&session.face_view(of, false, false).svg, &figure).to_owned();
     assert_eq!(again, now);
 }

@@ -442,7 +442,7 @@ fn may_move(tools: &Tools<'_>, lies: &[Lie]) -> bool {
             .parts
             .iter()
             .filter(|p| lies.iter().any(|l| is_of(l, &p.part, p.copy)));
-        m.kind != MatchKind::SameBoard && lying.count() > 1
+        !matches!(m.kind, MatchKind::SameBoard | MatchKind::Frame) && lying.count() > 1
     });
     !is_matched && lies.iter().any(|l| !l.pinned)
 }
