@@ -136,7 +136,7 @@ proptest! {
         let (long, broad) = (stile.0, stile.1);
         let shape = |l: f64, w: f64| serde_json::json!({"form": "rectangle", "length": l, "width": w});
         let part = |id: &str, count: u32, shape| serde_json::json!({"id": id, "count": count, "thickness": 20, "shape": shape});
-        let mut rail_part = part("rail", rails, shape(rail.0 + 2.0 * tenon, rail.1));
+        let mut rail_part = part("rail", rails, shape(rail.0, rail.1));
         if tenon > 0.0 {
             rail_part["tenon"] = serde_json::json!({"start": tenon, "end": tenon});
         }
