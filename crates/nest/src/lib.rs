@@ -77,4 +77,4 @@ pub use reasons::reasons_of;
 pub use search::{ROUND_STEPS, Search, SearchError, Status};
 pub use settings::{Settings, WayWanted};
 pub use straight::handier::with_handier_cuts;
-pub use straight::tree_for::{TreeResult, tree_for};
+pub use straight::tree_for::{TreeResult, tree_crosscut_first, tree_for};

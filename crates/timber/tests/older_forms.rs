@@ -233,7 +233,7 @@ fn what_later_work_needs_is_read_kept_and_written() {
 
 #[test]
 fn levels_that_are_no_levels_are_kept_aside_and_said() {
-    for light in [json!("not base64"), json!(7)] {
+    for light in [json!("not base64"), json!(7), json!({})] {
         let file = json!({"format": "heartside-job", "version": 3, "boards": [{"id": "A", "thickness": 20}],
             "photos": [{"hash": "ab".repeat(32), "board": "A", "pixel": 1, "size": [100, 100]}],
             "figure_maps": [{"photo": "ab".repeat(32), "cell": 4, "columns": 2,

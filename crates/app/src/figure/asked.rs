@@ -17,6 +17,7 @@ use heartside_timber::prepare::prepare;
 use heartside_timber::score::{Score, pieces_placed, wood_in_parts};
 use heartside_timber::words::{capital, counted, listed};
 
+use super::doubts::all_doubts;
 use super::finder::Finder;
 use super::known::{KnownFace, as_tiles, faces_known};
 use super::planned::{Planned, planned};
@@ -43,6 +44,8 @@ pub struct FaceAsked {
     /// Nothing where there is nothing to look for.
     sought: Option<Sought>,
     why_not: String,
+    /// What speaks against the photographs that it is looked for on.
+    doubts: Vec<String>,
     /// What is sound of the plan on the floor.
     holds: Vec<Layout>,
     /// The cheapest plan known.
@@ -97,6 +100,7 @@ impl FaceAsked {
             known,
             sought: None,
             why_not: String::new(),
+            doubts: Vec::new(),
             holds: Vec::new(),
             cheapest: None,
             here: None,
@@ -112,6 +116,7 @@ impl FaceAsked {
             asked.why_not = why;
             return asked;
         }
+        asked.doubts = all_doubts(&asked.job, &asked.known);
         if let Some(plan) = &document.plan {
             asked.holds = still_sound(&asked.job, plan);
             if is_sound(&check(&asked.job, plan)) {
@@ -320,7 +325,10 @@ impl FaceAsked {
             .map(|card| card.measured.as_slice())
             .collect();
         let reasons = balance::why_not(&sought.wanted.wish, &faces);
-        reasons.iter().map(balance::WhyNot::sentence).collect()
+        let doubts = self.doubts.iter().map(|doubt| format!("{doubt}."));
+        doubts
+            .chain(reasons.iter().map(balance::WhyNot::sentence))
+            .collect()
     }
 
     fn sentence(&self, sought: &Sought, done: bool) -> String {

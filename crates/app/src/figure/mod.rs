@@ -11,11 +11,15 @@
 //! | `planned` | a proposal made into a plan of the whole job |
 //! | `words` | measures and places in words |
 //! | `judge` | how good the figure of a whole plan is, for whoever compares plans |
+//! | `contradictions` | what of a wish cannot be met, before anything is looked for |
+//! | `doubts` | what speaks against photographs |
 //! | `why_not`, `notes` | what is not known, and why there is nothing to look for |
 //! | `finder` | proposals, step by step |
 //! | [`asked`] | the search, step by step, and what it has found so far |
 
 pub mod asked;
+pub(crate) mod contradictions;
+pub(crate) mod doubts;
 mod finder;
 mod judge;
 pub(crate) mod known;

@@ -2,7 +2,7 @@
 
 use heartside_check::check;
 use heartside_geometry::{Arrange, Pose, math};
-use heartside_nest::{Search, Settings, TreeResult, tree_for};
+use heartside_nest::{Search, Settings, TreeResult, tree_crosscut_first};
 use heartside_timber::blank::Blank;
 use heartside_timber::document::{BoardCopy, Cuts, PartCopy};
 use heartside_timber::finding::is_sound;
@@ -100,7 +100,7 @@ fn with_order(job: &Job, lies: &[Lies]) -> Option<Vec<Layout>> {
         let (way, frame, cuts) = if job.boards[place].cuts == Cuts::Sawn {
             (Way::Sawn, Default::default(), None)
         } else {
-            match tree_for(job, place, &placements, TREE_STEPS) {
+            match tree_crosscut_first(job, place, &placements, TREE_STEPS) {
                 TreeResult::Tree(tree, frame) => (Way::Straight, frame, Some(tree)),
                 TreeResult::Inseparable(_) | TreeResult::GaveUp => return None,
             }

@@ -2,12 +2,14 @@
 
 use heartside_check::check;
 use heartside_testkit::figured_job;
-use heartside_timber::document::{BoardCopy, Document, PartCopy, Pin, Use};
+use heartside_timber::document::{
+    Answer, BoardCopy, Document, Levels, PartCopy, Pin, SapwoodSeen, Spread, Use, ZoneFace,
+};
 use heartside_timber::finding::is_sound;
 use heartside_timber::plan::{Placed, Plan};
 
 use super::asked::FaceAsked;
-use crate::protocol::FacesFound;
+use crate::protocol::{FacesFound, Thing, ThingKind};
 use crate::session::Session;
 
 const TOP: &str = "panel top 1 front";
@@ -205,4 +207,48 @@ fn a_face_of_an_older_job_is_refused() {
     let refused = session.take_face(TOP, &plan);
     assert!(!refused.done && refused.problem.unwrap().contains("look again"));
     assert_eq!(session.save(), before);
+}
+
+#[test]
+fn what_stands_against_a_wish_is_told_where_it_is_chosen() {
+    let mut document = figured_job(3);
+    let is_up = |document: &Document, id: &str| {
+        let mut photos = document.photos.iter();
+        photos.any(|p| p.board == id && p.face == ZoneFace::Up)
+    };
+    let seen = document.clone();
+    document.boards.retain(|board| is_up(&seen, &board.id));
+    let row = document.parts.iter().position(|p| p.id == "top").unwrap();
+    document.parts[row].may_turn_over = Some(false);
+    let questions = |document: &Document| -> Vec<String> {
+        let form = opened(document).form(&Thing::row(ThingKind::Part, row));
+        let wish = form
+            .fields
+            .into_iter()
+            .filter(|f| f.name.starts_with("panel.wish."));
+        wish.filter_map(|field| field.question).collect()
+    };
+    assert_eq!(questions(&document), Vec::<String>::new());
+    let wish = &mut document.panels[0].wish;
+    (wish.answer, wish.spread, wish.sapwood) = (Answer::Mirror, Spread::Middle, SapwoodSeen::None);
+    assert_eq!(questions(&document), Vec::<String>::new());
+    let mut sappy = document.clone();
+    for map in &mut sappy.figure_maps {
+        for (name, levels) in &mut map.layers {
+            if name == "sapwood" {
+                *levels = Levels(vec![255; levels.0.len()].into());
+            } else if name == "strength" {
+                *levels = Levels(vec![90; levels.0.len()].into());
+            }
+        }
+    }
+    let said = questions(&sappy);
+    assert!(
+        said.len() == 2 && said[0].contains("lively everywhere"),
+        "{said:?}"
+    );
+    assert!(said[1].contains("heartwood for 0 of 100"), "{said:?}");
+    (document.photos, document.figure_maps) = Default::default();
+    let said = questions(&document);
+    assert_eq!(said.len(), 3, "{said:?}");
 }

@@ -1,6 +1,7 @@
 //! The form of a thing: its fields as typed, with what is wrong with each.
 
 use heartside_cutting::ripped;
+use heartside_drawing::FaceOf;
 use heartside_geometry::SortedMap;
 use heartside_timber::defaults::{self, Quantity};
 use heartside_timber::document::Length;
@@ -9,8 +10,9 @@ use heartside_timber::warp::StavesRow;
 use serde_json::Value;
 
 use super::Session;
+use crate::figure::contradictions::against;
 use crate::forms::{self, UsualText, glued_of, head_of};
-use crate::protocol::{Form, Ripped, Thing, ThingKind};
+use crate::protocol::{Field, Form, Ripped, Thing, ThingKind};
 use crate::words::GONE;
 
 impl Session {
@@ -28,6 +30,7 @@ impl Session {
                 forms::tables(sheet, &value, thing, reader),
             )
         });
+        self.ask_of_wish(thing, &mut fields);
         let mut left = Vec::new();
         for (of, field, message) in self.problems_of(thing) {
             let found = fields
@@ -58,6 +61,38 @@ impl Session {
                 thing.kind,
                 ThingKind::Job | ThingKind::Workshop | ThingKind::Allowances
             ),
+        }
+    }
+
+    /// Says beside each choice of how a face is to look what stands against it.
+    fn ask_of_wish(&self, thing: &Thing, fields: &mut [Field]) {
+        let against = match thing.kind {
+            ThingKind::Part => {
+                let part = self.document.parts.get(thing.at());
+                let Some(id) = part.map(|part| part.id.as_str()) else {
+                    return;
+                };
+                against(
+                    &self.job,
+                    |of| matches!(of, FaceOf::Panel(copy) if copy.part == id),
+                )
+            }
+            ThingKind::Match if self.job.matches.len() == self.document.matches.len() => {
+                against(&self.job, |of| *of == FaceOf::Match(thing.at()))
+            }
+            _ => return,
+        };
+        for field in fields {
+            let name = field.name.rsplit_once("wish.").map(|(_, name)| name);
+            let found = match name {
+                Some("answer") => &against.answer,
+                Some("spread") => &against.spread,
+                Some("sapwood") => &against.sapwood,
+                _ => continue,
+            };
+            if field.question.is_none() {
+                field.question.clone_from(found);
+            }
         }
     }
 

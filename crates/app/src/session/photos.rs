@@ -16,6 +16,7 @@ use super::end_for_end::is_end_for_end;
 use super::keeping_figure::{forget_figure, rows_of};
 use super::side_by_side::{Joined, joined};
 use super::{Change, Session};
+use crate::figure::doubts::{doubts, same_wood};
 use crate::protocol::{Outcome, PhotoRow, PhotoTaken, PhotoZone, Thing, ThingKind};
 use crate::words::GONE;
 
@@ -161,12 +162,20 @@ impl Session {
         }
         let what = if is_piece { "piece" } else { "board" };
         let label = format!("taking in a photo of {what} {id}");
-        let done = Outcome::done()
-            .with_thing(Thing::row(ThingKind::Board, row))
-            .saying(format!("Photo of {what} {id} taken in{told}"));
+        let said = |session: &Session| {
+            let doubts = if told.is_empty() {
+                session.doubts_of(&id)
+            } else {
+                Vec::new()
+            };
+            let doubts: String = doubts.iter().map(|doubt| format!(". {doubt}")).collect();
+            Outcome::done()
+                .with_thing(Thing::row(ThingKind::Board, row))
+                .saying(format!("Photo of {what} {id} taken in{told}{doubts}"))
+        };
         if after.boards == self.document.boards {
             self.commit(&label, after, Change::Aside);
-            return done;
+            return said(self);
         }
         let prepared = match self.with_all_usable(&after) {
             Ok(prepared) => prepared,
@@ -177,7 +186,15 @@ impl Session {
             return Outcome::refused(format!("this board cannot be used: {}", lame.because));
         }
         self.commit_prepared(&label, after, Change::Job, prepared);
-        done
+        said(self)
+    }
+
+    /// What speaks against the photographs of a board.
+    fn doubts_of(&self, board: &str) -> Vec<String> {
+        let known = self.faces_known();
+        let mut said = doubts(&self.job, &known, |id| id == board);
+        said.extend(same_wood(&known, |id| id == board));
+        said
     }
 
     /// What was typed of a new board.

@@ -22,7 +22,7 @@ use heartside_timber::score::Score;
 
 use crate::bound::bound_of;
 use crate::settings::WayWanted;
-use crate::straight::tree_for::{TreeResult, is_askew, tree_for};
+use crate::straight::tree_for::{TreeResult, is_askew, is_turned_together, tree_crosscut_first};
 
 /// Cuts looked at to find an order for the pins of one board.
 const PIN_STEPS: u64 = 20_000;
@@ -138,10 +138,11 @@ fn pins_cut_free(job: &Job, name: &BoardCopy, pins: &[&Pin], way: WayWanted) -> 
         })
         .collect();
     let is_alone = |pin: &&Pin| !has_neighbours(job, &pin.part);
-    if !is_askew(job, &placements) || !pins.iter().all(is_alone) {
+    let is_turned = is_askew(job, &placements) || is_turned_together(job, index, &placements);
+    if !is_turned || !pins.iter().all(is_alone) {
         return None;
     }
-    match tree_for(job, index, &placements, PIN_STEPS) {
+    match tree_crosscut_first(job, index, &placements, PIN_STEPS) {
         TreeResult::Tree(tree, frame) => Some(Layout {
             board: name.clone(),
             way: Way::Straight,

@@ -17,8 +17,8 @@ pub struct Levels(pub Arc<[u8]>);
 pub(super) enum LevelsForm {
     /// Bytes in base64.
     Text(String),
-    /// Each cell by itself, from 0 to 255.
-    Numbers(Vec<u8>),
+    /// Each cell by itself, from 0 to 255; what lies beyond or between is read as the nearest of them.
+    Numbers(#[cfg_attr(not(target_arch = "wasm32"), schemars(with = "Vec<u8>"))] Vec<f64>),
 }
 
 const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
@@ -47,7 +47,10 @@ impl TryFrom<LevelsForm> for Levels {
 
     fn try_from(form: LevelsForm) -> Result<Levels, &'static str> {
         match form {
-            LevelsForm::Numbers(levels) => Ok(Levels(levels.into())),
+            LevelsForm::Numbers(levels) => {
+                let nearest = |level: f64| level.round().clamp(0.0, 255.0) as u8;
+                Ok(Levels(levels.into_iter().map(nearest).collect()))
+            }
             LevelsForm::Text(text) => {
                 let bytes = bytes_of(&text).ok_or("this is no text of bytes in base64")?;
                 Ok(Levels(bytes.into()))
@@ -107,8 +110,8 @@ mod tests {
                 levels
             );
         }
-        let numbers: Levels = serde_json::from_value(json!([0, 128, 255])).unwrap();
-        assert_eq!(*numbers.0, [0, 128, 255]);
+        let numbers: Levels = serde_json::from_value(json!([0, 128, 255, 256, -1, 0.6])).unwrap();
+        assert_eq!(*numbers.0, [0, 128, 255, 255, 0, 1]);
     }
 
     #[test]
@@ -121,7 +124,7 @@ mod tests {
                 "{text}"
             );
         }
-        for numbers in [json!([1, 256]), json!([-1]), json!([0.5]), json!(7)] {
+        for numbers in [json!([1, "2"]), json!([null]), json!(7)] {
             assert!(serde_json::from_value::<Levels>(numbers).is_err());
         }
     }

@@ -150,6 +150,12 @@ impl Bench<'_> {
         kerfs.fold(0.0, f64::max)
     }
 
+    /// Where a piece may be crosscut between its members before it is turned.
+    pub(super) fn across_between(&self, ground: &Ground, members: &[usize]) -> Vec<Line> {
+        let frame = TurnedFrame::of(self, ground, 0.0, members);
+        frame.gaps(Direction::Crosscut, ground.noise)
+    }
+
     /// Long ends beyond all members, crosscut before the rest is turned: right at them, or a kerf further on.
     pub(super) fn ends_beyond(
         &self,

@@ -183,7 +183,8 @@ impl Bench<'_> {
         angles.all(|angle| is_same(angle, first)).then_some(first)
     }
 
-    /// Cuts long ends off before a piece is turned, where that can be, and then the rest up.
+    /// Crosscuts a piece between its members and cuts long ends off before it is turned, where that can be, and then
+    /// the rest up.
     fn turn_and_cut(
         &mut self,
         ground: &Arc<Ground>,
@@ -192,7 +193,9 @@ impl Bench<'_> {
         angle: f64,
     ) -> Result<Part, Failure> {
         if !is_same(angle, ground.frame.angle) {
-            for line in self.ends_beyond(ground, work, members) {
+            let between = self.across_between(ground, members);
+            let ends = self.ends_beyond(ground, work, members);
+            for line in between.into_iter().chain(ends) {
                 let cuts = self.cuts_along(ground, work, &line);
                 if let Some(cut) = cuts.first()
                     && let Ok(part) = self.part_at(ground, work, &line, *cut)
