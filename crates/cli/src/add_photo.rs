@@ -6,23 +6,15 @@ use std::str::FromStr;
 
 use heartside_app::photograph::Photograph;
 use heartside_app::protocol::{
-    PhotoAsked, PhotoFit, PhotoMarkAsked, PhotoSpot, PhotoTaken, PhotoTrue, Thing, ThingKind,
+    PhotoAsked, PhotoFit, PhotoMarkAsked, PhotoSpot, PhotoTaken, Thing, ThingKind,
 };
 use heartside_app::session::Session;
 use heartside_exchange::bundle::Packing;
 use heartside_timber::document::{Document, ZoneFace};
-use image::RgbImage;
-use image::codecs::jpeg::JpegEncoder;
 
 use crate::failure::{Failure, printable, tell_passed_over};
-use crate::photos::{Photos, hash_of, read};
+use crate::photos::{Photos, encoded, hash_of, read};
 use crate::picture::picture_of;
-
-/// A straightened picture is packed no larger.
-const MOST_BYTES: usize = 4_000_000;
-
-/// Qualities of the picture that are tried, until it is small enough.
-const QUALITIES: [u8; 5] = [90, 80, 65, 45, 25];
 
 /// What to take in.
 #[derive(clap::Args)]
@@ -115,7 +107,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
         return Err(unreadable(&arguments.picture, problem));
     }
     while photograph.step(64) < 1.0 {}
-    let picture = encoded(&photograph.pixels(), &made)
+    let picture = encoded(&photograph.pixels(), made.size)
         .ok_or_else(|| unreadable(&arguments.picture, "it could not be packed".to_owned()))?;
     let outline = outline(&fit);
     photograph.map_begin(outline.as_flattened());
@@ -194,27 +186,6 @@ fn asked(arguments: &Arguments, session: &Session) -> Result<PhotoAsked, Failure
 fn told(fit: &PhotoFit) -> String {
     let remarks = fit.remarks.iter().map(|r| format!("{}\n", r.text));
     remarks.collect()
-}
-
-/// As JPEG, small enough to be packed.
-fn encoded(rgba: &[u8], made: &PhotoTrue) -> Option<Vec<u8>> {
-    let rgb: Vec<u8> = rgba
-        .chunks_exact(4)
-        .flat_map(|pixel| [pixel[0], pixel[1], pixel[2]])
-        .collect();
-    let picture = RgbImage::from_raw(made.size[0], made.size[1], rgb)?;
-    let mut last = None;
-    for quality in QUALITIES {
-        let mut bytes = Vec::new();
-        let encoder = JpegEncoder::new_with_quality(&mut bytes, quality);
-        picture.write_with_encoder(encoder).ok()?;
-        let is_small = bytes.len() <= MOST_BYTES;
-        last = Some(bytes);
-        if is_small {
-            break;
-        }
-    }
-    last
 }
 
 fn board(arguments: &Arguments, session: &Session) -> Result<Option<Thing>, Failure> {

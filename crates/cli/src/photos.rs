@@ -6,10 +6,21 @@ use std::io::Read;
 use std::path::Path;
 
 use base64::prelude::{BASE64_STANDARD, Engine};
+use heartside_app::photograph::Photograph;
+use heartside_app::protocol::{PhotoToMap, PhotoToRender};
+use heartside_app::session::Session;
 use heartside_exchange::bundle::{is_bundle, unpack};
+use image::RgbImage;
+use image::codecs::jpeg::JpegEncoder;
 use sha2::{Digest, Sha256};
 
 use crate::failure::Failure;
+
+/// A straightened picture is packed no larger.
+const MOST_BYTES: usize = 4_000_000;
+
+/// Qualities of the picture that are tried, until it is small enough.
+const QUALITIES: [u8; 5] = [90, 80, 65, 45, 25];
 
 /// A job file that was read.
 #[derive(Debug, Default)]
@@ -58,10 +69,10 @@ pub(crate) fn read(path: &Path) -> Result<Packed, Failure> {
         })
     };
     if !is_bundle(&bytes) {
-        return Ok(Packed {
+        return Ok(rendered(Packed {
             job: text(bytes)?,
             ..Packed::default()
-        });
+        }));
     }
     let found = unpack(&bytes).map_err(|error| unreadable(error.to_string()))?;
     let mut others = found.others;
@@ -74,11 +85,79 @@ pub(crate) fn read(path: &Path) -> Result<Packed, Failure> {
         }
         photos.insert(hash, picture.to_vec());
     }
-    Ok(Packed {
+    Ok(rendered(Packed {
         job: text(bytes[found.job].to_vec())?,
         photos: Photos(photos),
         others,
-    })
+    }))
+}
+
+/// Makes the pictures of invented logs that are not there. A job without any stays as it was written.
+fn rendered(packed: Packed) -> Packed {
+    let Packed {
+        job,
+        mut photos,
+        others,
+    } = packed;
+    let mut session = Session::default();
+    let is_read = job.contains("\"rendered\"") && session.open(&job).accepted;
+    session.show_photos(photos.0.keys().cloned().collect());
+    let wanted = session.photos_to_render();
+    if !is_read || wanted.is_empty() {
+        return Packed {
+            job,
+            photos,
+            others,
+        };
+    }
+    for photo in wanted {
+        let PhotoToRender {
+            log,
+            board,
+            is_down,
+            size,
+            ..
+        } = photo;
+        let PhotoToMap {
+            pixel,
+            origin,
+            outline,
+            ..
+        } = photo.place;
+        let mut photograph = Photograph::rendered([log, board], is_down, size, pixel, origin);
+        photograph.map_begin(&outline);
+        while photograph.map(256) < 1.0 {}
+        if let Some(picture) = encoded(&photograph.pixels(), size) {
+            session.keep_rendered(photo.row, &hash_of(&picture), &photograph.figure().map);
+            photos.add(picture);
+        }
+    }
+    Packed {
+        job: session.save(),
+        photos,
+        others,
+    }
+}
+
+/// A picture of so many pixels in a row and rows as JPEG, small enough to be packed.
+pub(crate) fn encoded(rgba: &[u8], size: [u32; 2]) -> Option<Vec<u8>> {
+    let rgb: Vec<u8> = rgba
+        .chunks_exact(4)
+        .flat_map(|pixel| [pixel[0], pixel[1], pixel[2]])
+        .collect();
+    let picture = RgbImage::from_raw(size[0], size[1], rgb)?;
+    let mut last = None;
+    for quality in QUALITIES {
+        let mut bytes = Vec::new();
+        let encoder = JpegEncoder::new_with_quality(&mut bytes, quality);
+        picture.write_with_encoder(encoder).ok()?;
+        let is_small = bytes.len() <= MOST_BYTES;
+        last = Some(bytes);
+        if is_small {
+            break;
+        }
+    }
+    last
 }
 
 impl Photos {

@@ -8,13 +8,16 @@
 //! scale.
 //!
 //! A [`map`] keeps what a photograph says of the figure, in whole numbers; [`balance`] measures faces that are put
-//! together from pieces of boards, [`matching`] seeks the pieces.
+//! together from pieces of boards, [`matching`] seeks the pieces. A [`log`] is invented from a number, for a job to
+//! show them by.
 
 pub mod balance;
 mod fit;
+pub mod log;
 pub mod map;
 mod marks;
 pub mod matching;
+pub mod noise;
 mod picture;
 mod remark;
 mod resample;

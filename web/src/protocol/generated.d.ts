@@ -106,6 +106,11 @@ export class Photograph {
      */
     problem(): string | undefined;
     /**
+     * A picture of an invented log, at true scale: the log's number and which of its boards, pixels in a row
+     * and rows.
+     */
+    static rendered(log: number, board: number, is_down: boolean, size: Uint32Array | number[], pixel: number, origin: Float64Array | number[]): Photograph;
+    /**
      * What was seen so far: proposals, used by nothing until they are accepted.
      */
     seen(): PhotoSeen;
@@ -358,6 +363,10 @@ export class Session {
      */
     keep_plan(name: string): Outcome;
     /**
+     * Keeps such a picture by its row and the hash of its file, and its map; no step to be undone.
+     */
+    keep_rendered(row: number, hash: string, figure: string): boolean;
+    /**
      * Lays a part on a board, at the first place where it fits (for keys and touch).
      */
     lay_on(part: string, copy: number, board: string, board_copy: number): Outcome;
@@ -446,6 +455,10 @@ export class Session {
      * The photographs at hand of which no map of figure was made yet.
      */
     photos_to_map(): PhotoToMap[];
+    /**
+     * The photographs of invented logs whose pictures are not at hand and can be made.
+     */
+    photos_to_render(): PhotoToRender[];
     /**
      * Pins a part where it lies, or lets it go.
      */
@@ -2847,6 +2860,36 @@ export interface PhotoToMap {
 }
 
 /**
+ * A photograph of an invented log whose picture is not at hand and can be made.
+ */
+export interface PhotoToRender {
+    /**
+     * Its row among the job's photographs.
+     */
+    row: number;
+    /**
+     * The log's number.
+     */
+    log: number;
+    /**
+     * Which of its boards.
+     */
+    board: number;
+    /**
+     * It shows the down face.
+     */
+    is_down: boolean;
+    /**
+     * Pixels in a row, and rows.
+     */
+    size: [number, number];
+    /**
+     * How large they are, where they lie, and its board's outline; of the hash that it had, if any.
+     */
+    place: PhotoToMap;
+}
+
+/**
  * A photograph at true scale, as it is about to be made.
  */
 export interface PhotoTrue {
@@ -4359,7 +4402,7 @@ export type PartState = "to_saw" | "waiting" | "in_hand";
 /**
  * A photograph of one face of a board, straightened.
  */
-export type Photo = { hash?: string; board?: string; face?: ZoneFace; pixel?: number; origin?: [number, number]; size?: [number, number]; original?: [number, number]; marks?: PhotoMark[]; put_by?: [number, number, number, number] } & Record<string, unknown>;
+export type Photo = { hash?: string; board?: string; face?: ZoneFace; pixel?: number; origin?: [number, number]; size?: [number, number]; original?: [number, number]; marks?: PhotoMark[]; put_by?: [number, number, number, number]; rendered?: RenderedWood } & Record<string, unknown>;
 
 /**
  * How the marks of a photograph are laid.
@@ -4380,6 +4423,11 @@ export type PhotoSeenKind = "knot" | "split" | "bark" | "sapwood";
  * What a price buys.
  */
 export type PricePer = "board" | "m3" | "m2" | "board_foot" | "m";
+
+/**
+ * Which board of which invented log a picture shows.
+ */
+export type RenderedWood = { log?: number; board?: number } & Record<string, unknown>;
 
 /**
  * Which way the growth rings run, seen on an end.

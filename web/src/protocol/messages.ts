@@ -1,7 +1,7 @@
 // What passes between the page and a worker. Both are built together; the number guards
 // against a worker left over from another copy of the page.
 
-import type { FacesFound, PhotoAsked, PhotoFigure, PhotoFit, PhotoSeen, PhotoToMap, SearchSettings, WhatIf } from "./generated";
+import type { FacesFound, PhotoAsked, PhotoFigure, PhotoFit, PhotoSeen, PhotoToMap, PhotoToRender, SearchSettings, WhatIf } from "./generated";
 
 export const PROTOCOL = 6;
 
@@ -78,6 +78,8 @@ export type ToPhoto =
   | { readonly say: "map"; readonly outline: readonly number[] }
   /** The same of a picture that is kept already; the worker holds no other photograph. */
   | { readonly say: "map_kept"; readonly protocol: typeof PROTOCOL; readonly core: WebAssembly.Module; readonly file: Blob; readonly photo: PhotoToMap }
+  /** A picture of an invented log; the worker holds no other photograph. */
+  | { readonly say: "render"; readonly protocol: typeof PROTOCOL; readonly core: WebAssembly.Module; readonly photo: PhotoToRender }
   /** Leaves the picture at true scale that is being made or looked at. */
   | { readonly say: "leave" };
 
@@ -104,6 +106,7 @@ export type FromPhoto =
   | { readonly say: "crop"; readonly x: number; readonly y: number; readonly side: number; readonly seen: ImageBitmap }
   | { readonly say: "making"; readonly share: number }
   | { readonly say: "made"; readonly photo: TruePhoto }
+  | { readonly say: "rendered"; readonly file: Blob; readonly hash: string; readonly figure: PhotoFigure }
   /** `figure`: null where making the map failed. */
   | { readonly say: "mapped"; readonly figure: PhotoFigure | null }
   /** What is looked for in the picture that was made, and what was seen. */

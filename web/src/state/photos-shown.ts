@@ -20,16 +20,18 @@ export function showPhotos(desk: Desk, photos: Photos, jobId: () => string, show
     const found = await Promise.all(files.map((hash) => photos.read(hash)));
     if (mine !== turn) return;
     const here = files.filter((_, at) => found[at] !== null);
-    const missing = files.length - here.length;
+    if (here.join() !== shown) {
+      shown = here.join();
+      desk.showOtherwise((session) => session.show_photos(here));
+    }
+    // Pictures of invented logs are made again.
+    const made = (desk.ask((session) => session.photos_to_render()) ?? []).filter((photo) => photo.place.hash !== "");
+    const missing = files.length - here.length - made.length;
     if (missing > 0 && told !== jobId()) {
       told = jobId();
       const words = text.photograph.missing(missing);
       desk.notice.value = { text: words, tone: "plain", buttons: [] };
       desk.say(words);
-    }
-    if (here.join() !== shown) {
-      shown = here.join();
-      desk.showOtherwise((session) => session.show_photos(here));
     }
     shownNow();
   }

@@ -34,7 +34,7 @@ export const firstSteps = {
 
 export const newSteps = {
   heading: "Three things to do",
-  boards: "Add your boards: type them below, one per line, as you measure them by tape.",
+  boards: "Add your boards: type them below, one per line, as you measure them by tape; or take them from photographs, by the button below.",
   parts: "Type or paste the list of parts, one per line.",
   setOut: "Look over the saws below, then set out.",
 } as const;

@@ -44,6 +44,8 @@ export async function photoSays(message: ToPhoto): Promise<void> {
         return tell({ say: "mapped", figure: photo === null ? null : await mapped(photo, message.outline).catch(() => null) });
       case "map_kept":
         return tell({ say: "mapped", figure: await mapKept(message).catch(() => null) });
+      case "render":
+        return await render(message);
       case "leave":
         making += 1;
     }
@@ -82,6 +84,31 @@ async function mapKept({ protocol, core, file, photo: of }: ToPhoto & { say: "ma
   const rgba = new Uint8Array(context.getImageData(0, 0, width, height).data.buffer);
   const [x, y] = of.origin;
   return mapped(Photograph.at_true_scale(rgba, width, height, of.pixel, x, y), of.outline);
+}
+
+/** The picture of an invented log and its map. */
+async function render({ protocol, core, photo: of }: ToPhoto & { say: "render" }): Promise<void> {
+  if (protocol !== PROTOCOL || typeof OffscreenCanvas === "undefined") return refuse("failed");
+  initSync({ module: core });
+  const { pixel, origin, outline } = of.place;
+  const [width, height] = of.size;
+  const made = Photograph.rendered(of.log, of.board, of.is_down, new Uint32Array(of.size), pixel, new Float64Array(origin));
+  const file = await encoded(made, width, height);
+  const hash = contentHash(new Uint8Array(await file.arrayBuffer()));
+  tell({ say: "rendered", file, hash, figure: await mapped(made, outline) });
+}
+
+/** A picture as the file that is kept, no larger than a file may be. */
+async function encoded(of: Photograph, width: number, height: number): Promise<Blob> {
+  const [sheet, context] = canvas(width, height);
+  context.putImageData(new ImageData(new Uint8ClampedArray(of.pixels()), width, height), 0, 0);
+  let file: Blob;
+  let quality = 0.9;
+  do {
+    file = await sheet.convertToBlob({ type: "image/jpeg", quality });
+    quality -= 0.15;
+  } while (file.size > MOST_BYTES && quality > 0.1);
+  return file;
 }
 
 async function takeIn(file: Blob): Promise<void> {
@@ -175,15 +202,7 @@ async function make(pixel: number): Promise<void> {
     await pause();
     if (mine !== making) return;
   }
-  const [width, height] = begun.size;
-  const [sheet, context] = canvas(width, height);
-  context.putImageData(new ImageData(new Uint8ClampedArray(photo.pixels()), width, height), 0, 0);
-  let file: Blob;
-  let quality = 0.9;
-  do {
-    file = await sheet.convertToBlob({ type: "image/jpeg", quality });
-    quality -= 0.15;
-  } while (file.size > MOST_BYTES && quality > 0.1);
+  const file = await encoded(photo, ...begun.size);
   if (mine !== making) return;
   const hash = contentHash(new Uint8Array(await file.arrayBuffer()));
   if (mine !== making) return;

@@ -8,6 +8,7 @@ mod tests;
 
 use std::rc::Rc;
 
+use heartside_figure::log::Log;
 use heartside_figure::map::{CannotMap, Cells, Mapping};
 use heartside_figure::{
     CannotLook, CheckLength, Given, Looking, Picture, Remark, Resampling, Spot, Straightened,
@@ -104,6 +105,22 @@ impl Photograph {
             })
         });
         photograph
+    }
+
+    /// A picture of an invented log, at true scale.
+    pub fn rendered(
+        [log, board]: [u32; 2],
+        is_down: bool,
+        size: [u32; 2],
+        pixel: f64,
+        origin: [f64; 2],
+    ) -> Photograph {
+        let log = Log::new(log);
+        let made = log.face(board, is_down).picture(size, pixel, origin);
+        Photograph {
+            made: Some(Rc::new(made)),
+            ..Photograph::default()
+        }
     }
 
     /// Why there is no photograph, if so.

@@ -292,6 +292,24 @@ to_page! {
 }
 
 to_page! {
+    /// A photograph of an invented log whose picture is not at hand and can be made.
+    pub struct PhotoToRender {
+        /// Its row among the job's photographs.
+        pub row: u32,
+        /// The log's number.
+        pub log: u32,
+        /// Which of its boards.
+        pub board: u32,
+        /// It shows the down face.
+        pub is_down: bool,
+        /// Pixels in a row, and rows.
+        pub size: [u32; 2],
+        /// How large they are, where they lie, and its board's outline; of the hash that it had, if any.
+        pub place: PhotoToMap,
+    }
+}
+
+to_page! {
     /// A photograph of the job.
     pub struct PhotoRow {
         /// SHA-256 of its file.

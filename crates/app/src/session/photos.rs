@@ -289,7 +289,8 @@ impl Session {
         let own = self.document.photos.iter().map(|p| p.hash.as_str());
         let mut files: Vec<String> = Vec::new();
         for file in own.chain(self.history.photos()) {
-            if !files.iter().any(|f| f == file) {
+            // One that is still to be made has none.
+            if !file.is_empty() && !files.iter().any(|f| f == file) {
                 files.push(file.to_owned());
             }
         }

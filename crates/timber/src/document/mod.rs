@@ -29,7 +29,7 @@ pub use levels::Levels;
 pub use part::{
     Allowances, Faces, GrainAxis, Hearts, Panel, Part, PartCut, PartGrain, Rings, Shape, Tenon,
 };
-pub use photo::{FigureMap, Photo, PhotoMark};
+pub use photo::{FigureMap, Photo, PhotoMark, RenderedWood};
 pub use wish::{Answer, SapwoodSeen, Spread, Wish};
 pub use workshop::{CutKind, FallbackKerf, Guide, MinOffcut, Tool, Trim, Workshop};
 pub use zone::{

@@ -36,6 +36,20 @@ document_struct! {
         /// frame that reached; the photograph comes back once such a piece is cut again.
         #[serde(skip_serializing_if = "Option::is_none")]
         pub put_by: Option<[f64; 4]>,
+        /// The picture is none of a real board but of an invented log, and can be made again wherever its file is not
+        /// at hand.
+        #[serde(skip_serializing_if = "Option::is_none")]
+        pub rendered: Option<RenderedWood>,
+    }
+}
+
+document_struct! {
+    /// Which board of which invented log a picture shows.
+    pub struct RenderedWood {
+        /// The log's number.
+        pub log: u32,
+        /// The board: the first above the pith is 0.
+        pub board: u32,
     }
 }
 

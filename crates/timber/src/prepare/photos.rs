@@ -21,6 +21,10 @@ pub(super) fn photos(document: &Document, reading: &mut Reading<'_>) -> Vec<Phot
             continue;
         };
         let Some(covers) = photo.covers() else {
+            if photo.rendered.is_some() && photo.hash.is_empty() {
+                // Its picture is still to be made.
+                continue;
+            }
             let thing = Thing::board(document, board);
             let name = thing.field("").name.unwrap_or_default();
             reading.warn(

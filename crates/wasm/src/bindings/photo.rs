@@ -98,6 +98,27 @@ impl PagePhotograph {
         }
     }
 
+    /// A picture of an invented log, at true scale: the log's number and which of its boards, pixels in a row
+    /// and rows.
+    pub fn rendered(
+        log: u32,
+        board: u32,
+        is_down: bool,
+        size: &[u32],
+        pixel: f64,
+        origin: &[f64],
+    ) -> PagePhotograph {
+        let [wide, high] = size else {
+            return PagePhotograph {
+                photograph: Photograph::default(),
+            };
+        };
+        let at = origin.try_into().unwrap_or_default();
+        PagePhotograph {
+            photograph: Photograph::rendered([log, board], is_down, [*wide, *high], pixel, at),
+        }
+    }
+
     /// Begins the map of the figure within an outline (x and y of its points in turn, in millimetres).
     pub fn map_begin(&mut self, outline: &[f64]) {
         self.photograph.map_begin(outline);

@@ -8,8 +8,8 @@ use heartside_app::protocol::{
     Ask, BoardsRead, Comparison, EdgeTapped, FaceBalance, FacePictures, FaceView, FilesRead,
     FloorLine, FloorWork, Form, Held, HeldFigure, HeldLine, LengthRead, MarkKind, OffcutsHome,
     Offered, Opened, Outcome, PageName, PanelSheet, Paper, PhotoRow, PhotoTaken, PhotoToMap,
-    Rectangle, Scene, SelectionSheet, SetOutStart, Sheet, State, StepPicture, Thing, ThingKind,
-    TogetherSheet, View,
+    PhotoToRender, Rectangle, Scene, SelectionSheet, SetOutStart, Sheet, State, StepPicture, Thing,
+    ThingKind, TogetherSheet, View,
 };
 use heartside_app::session::Session;
 
@@ -247,6 +247,16 @@ impl PageSession {
     /// The photographs at hand of which no map of figure was made yet.
     pub fn photos_to_map(&self) -> Vec<Ts<PhotoToMap>> {
         give_all(&self.session.photos_to_map())
+    }
+
+    /// The photographs of invented logs whose pictures are not at hand and can be made.
+    pub fn photos_to_render(&self) -> Vec<Ts<PhotoToRender>> {
+        give_all(&self.session.photos_to_render())
+    }
+
+    /// Keeps such a picture by its row and the hash of its file, and its map; no step to be undone.
+    pub fn keep_rendered(&mut self, row: u32, hash: &str, figure: &str) -> bool {
+        self.session.keep_rendered(row, hash, figure)
     }
 
     /// Draws what is known of the figure over the wood, or no longer; false where nothing is known.

@@ -1,0 +1,132 @@
+//! The demo job whose photographs are rendered: its boards are those that the invented logs give.
+
+use std::path::{Path, PathBuf};
+
+use heartside_app::photograph::Photograph;
+use heartside_app::session::Session;
+use heartside_figure::log::{Log, THICKNESS};
+use heartside_timber::document::{
+    BoardOutline, Document, FigureMap, HeartSide, Length, Station, ZoneFace,
+};
+
+/// How far apart its widths are given, and how much of the floor its pictures show round it, in millimetres.
+const STEP: f64 = 100.0;
+const RIM: f64 = 12.0;
+
+fn whole(mm: f64) -> Length {
+    Length::Mm(mm)
+}
+
+/// Where a file of the demo lies.
+fn fixture(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../../fixtures")
+        .join(name)
+}
+
+/// A number that tells texts apart (FNV-1a, 32 bits).
+fn hash(text: &str) -> u32 {
+    let step = |hash: u32, byte: u8| (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193);
+    text.bytes().fold(0x811c_9dc5, step)
+}
+
+/// `sideboard-map.txt` holds the number that the browser tests find in the page too.
+#[test]
+fn the_map_of_its_first_face_is_the_same_everywhere() {
+    let text = std::fs::read_to_string(fixture("sideboard.heartside.json")).unwrap();
+    let mut session = Session::default();
+    session.open(&text);
+    let asked = session.photos_to_render().remove(0);
+    let mut photograph = Photograph::rendered(
+        [asked.log, asked.board],
+        asked.is_down,
+        asked.size,
+        asked.place.pixel,
+        asked.place.origin,
+    );
+    photograph.map_begin(&asked.place.outline);
+    while photograph.map(256) < 1.0 {}
+    let map = photograph.figure().map;
+    assert!(session.keep_rendered(asked.row, &"ab".repeat(32), &map));
+    let waiting = session.photos_to_render();
+    assert!(waiting.iter().all(|other| other.row != asked.row));
+    let rows: Vec<FigureMap> = serde_json::from_str(&map).unwrap();
+    let layers = rows.iter().flat_map(|row| row.layers.values());
+    let levels = layers.map(|levels| serde_json::to_value(levels).unwrap());
+    let levels: String = levels
+        .map(|text| text.as_str().unwrap().to_owned())
+        .collect();
+    let told = format!("{}\n", hash(&levels));
+    let path = fixture("sideboard-map.txt");
+    if std::env::var_os("HEARTSIDE_BLESS").is_some() {
+        std::fs::write(&path, &told).unwrap();
+    }
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), told);
+}
+
+#[test]
+fn its_boards_are_those_of_the_logs() {
+    let path = fixture("sideboard.heartside.json");
+    let text = std::fs::read_to_string(&path).unwrap();
+    let mut document = Document::open(&text).unwrap().document;
+    assert_eq!(document.photos.len(), 6);
+    for photo in &mut document.photos {
+        let rendered = photo.rendered.as_ref().unwrap();
+        let board = document
+            .boards
+            .iter_mut()
+            .find(|b| b.id == photo.board)
+            .unwrap();
+        let Some(BoardOutline::Tape {
+            length, stations, ..
+        }) = &mut board.outline
+        else {
+            panic!("board {} is not measured by tape", board.id);
+        };
+        let end = length.plain_mm().unwrap();
+        let log = Log::new(rendered.log);
+        let [up, down] = [false, true].map(|is_down| log.face(rendered.board, is_down));
+        *stations = (0..=(end / STEP) as u32)
+            .map(|k| {
+                let at = f64::from(k) * STEP;
+                // Both faces are full within the outline; the down face is seen turned over.
+                let about = (-6..=6).map(|step| (at + 10.0 * f64::from(step)).clamp(0.0, end));
+                let widths = about.map(|x| {
+                    let ([low, high], [over, under]) = (up.edges(x), down.edges(x));
+                    [high.min(-over), (-low).min(under)]
+                });
+                let [left, right] = widths
+                    .reduce(|a, b| [a[0].min(b[0]), a[1].min(b[1])])
+                    .unwrap();
+                Station {
+                    at: whole(at),
+                    left: whole(left.floor()),
+                    right: whole(right.floor()),
+                }
+            })
+            .collect();
+        board.thickness = Some(whole(THICKNESS));
+        board.heart_side = HeartSide::Down;
+        let face = if photo.face == ZoneFace::Down {
+            &down
+        } else {
+            &up
+        };
+        let edges = (0..=(end / 10.0) as u32).map(|k| face.edges(f64::from(k) * 10.0));
+        let [low, high] = edges
+            .reduce(|a, b| [a[0].min(b[0]), a[1].max(b[1])])
+            .unwrap();
+        let [low, high] = [(low - RIM).floor(), (high + RIM).ceil()];
+        photo.origin = [-RIM, low];
+        photo.size = [end + 2.0 * RIM, high - low].map(|mm| (mm / photo.pixel) as u32);
+        photo.original = photo.size;
+    }
+    let told = document.save();
+    if std::env::var_os("HEARTSIDE_BLESS").is_some() {
+        std::fs::write(&path, &told).unwrap();
+    }
+    assert!(
+        told == text,
+        "run with HEARTSIDE_BLESS=1 to write the boards anew"
+    );
+}
