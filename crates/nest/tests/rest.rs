@@ -282,6 +282,8 @@ fn nothing_moves_but_for_parts_and_timber_whatever_matters_most_to_the_maker() {
         sizes: 0.0,
         labour: 20.0,
         offcuts: 0.0,
+        figure: 0.0,
+        figure_worth: 0.0,
     };
     let moved = |cost: f64| Score {
         cost,

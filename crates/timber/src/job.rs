@@ -4,6 +4,7 @@
 //! published instance. Whatever had a problem is not in it. Published instances come
 //! through the same type, so that the same engines and the same checker serve both.
 
+use std::fmt::Debug;
 use std::sync::Arc;
 
 use heartside_geometry::{Bounds, Point, Region, Tolerance};
@@ -14,10 +15,9 @@ pub use crate::document::{
     Guide, Hand, HeartSide, Hearts, MatchKind, PartCopy, PartCut, RingRun, SapwoodSeen, Spread,
     Stops, Surface, Use, Wish, ZoneFace, ZoneKind,
 };
-pub use crate::figure::{FigureJudge, JudgesFigure};
 use crate::grain::GrainField;
 use crate::length::DisplayUnits;
-use crate::plan::{DimensionValue, Layout, Placed, Placement};
+use crate::plan::{DimensionValue, Layout, Placed, Placement, Plan};
 
 /// A sound job.
 #[derive(Debug, Clone, PartialEq)]
@@ -71,6 +71,31 @@ pub struct Job {
     pub judge: Option<FigureJudge>,
     /// Revision of the document.
     pub revision: u64,
+}
+
+/// Judges the faces that a plan puts together.
+pub trait JudgesFigure: Debug + Send + Sync {
+    /// How far all faces together are from the best that could be wished for, from 0 to 1.
+    ///
+    /// It depends on nothing but the job and where the plan has its parts, and it must be the same for
+    /// every job that differs from the one it was made for in choices alone.
+    fn loss(&self, job: &Job, plan: &Plan) -> f64;
+
+    /// About the same, some times quicker: for choosing what is worth a closer look.
+    fn rough_loss(&self, job: &Job, plan: &Plan) -> f64 {
+        self.loss(job, plan)
+    }
+}
+
+/// A judge as a job has it.
+#[derive(Debug, Clone)]
+pub struct FigureJudge(pub Arc<dyn JudgesFigure>);
+
+impl PartialEq for FigureJudge {
+    /// What a judge goes by is in the job itself, so that is what tells jobs apart.
+    fn eq(&self, _: &FigureJudge) -> bool {
+        true
+    }
 }
 
 /// What a photograph says of the figure of the face that it shows.

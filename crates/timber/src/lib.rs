@@ -14,7 +14,6 @@ pub mod diagnostic;
 pub mod document;
 pub mod edit;
 pub mod expression;
-pub mod figure;
 pub mod finding;
 pub mod grain;
 pub mod ids;

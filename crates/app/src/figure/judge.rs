@@ -106,21 +106,27 @@ impl Judge {
     }
 
     fn worth(&self, face: Face, wish: Wish, cell: f64) -> f64 {
-        let mut looks = self.looks.lock().unwrap_or_else(PoisonError::into_inner);
-        let same = |look: &Look| look.0 == face && look.1 == wish && look.2 == cell;
-        if let Some(at) = looks.iter().rposition(same) {
-            let look = looks.remove(at);
-            let worth = look.3;
-            looks.push(look);
+        if let Some(worth) = self.remembered(&face, &wish, cell) {
             return worth;
         }
         let (_, maps) = self.known();
         let worth = Mosaic::new(maps, &face, cell).worth(&wish);
+        let mut looks = self.looks.lock().unwrap_or_else(PoisonError::into_inner);
         if looks.len() >= REMEMBERED {
             looks.remove(0);
         }
         looks.push((face, wish, cell, worth));
         worth
+    }
+
+    fn remembered(&self, face: &Face, wish: &Wish, cell: f64) -> Option<f64> {
+        let mut looks = self.looks.lock().unwrap_or_else(PoisonError::into_inner);
+        let same = |look: &Look| look.0 == *face && look.1 == *wish && look.2 == cell;
+        let at = looks.iter().rposition(same)?;
+        let look = looks.remove(at);
+        let worth = look.3;
+        looks.push(look);
+        Some(worth)
     }
 }
 

@@ -6,7 +6,7 @@ use heartside_geometry::Pose;
 use heartside_timber::document::BoardCopy;
 use heartside_timber::job::Job;
 
-pub(crate) use crate::session::figure_maps::{KnownFace, faces_known};
+pub(crate) use super::maps::{KnownFace, faces_known};
 
 /// The face of a board by its place in the list; none where nothing is known of it.
 pub(crate) fn place_of(known: &[KnownFace], board: &str, is_down: bool) -> Option<usize> {

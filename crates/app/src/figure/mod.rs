@@ -23,6 +23,7 @@ pub(crate) mod doubts;
 mod finder;
 mod judge;
 pub(crate) mod known;
+pub mod maps;
 pub(crate) mod notes;
 mod planned;
 #[cfg(test)]

@@ -47,7 +47,7 @@ mod end_for_end;
 mod engine;
 mod faces;
 mod figure;
-pub mod figure_maps;
+mod figure_maps;
 mod floor;
 mod form;
 mod from_files;

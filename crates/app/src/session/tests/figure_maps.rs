@@ -7,7 +7,7 @@ use heartside_timber::document::{
 };
 
 use super::*;
-use crate::session::figure_maps::faces_known;
+use crate::figure::maps::{KnownFace, faces_known};
 
 /// A marked area from x 200 to 600 mm in the upper half of [`one_board`]. Its face, what it marks, how wanted.
 fn marked(face: ZoneFace, kind: ZoneKind, weight: Option<f64>) -> Zone {
@@ -23,10 +23,7 @@ fn marked(face: ZoneFace, kind: ZoneKind, weight: Option<f64>) -> Zone {
     }
 }
 
-fn with(
-    zones: Vec<Zone>,
-    maps: Vec<(&str, ZoneFace, FigureMap)>,
-) -> Vec<super::super::figure_maps::KnownFace> {
+fn with(zones: Vec<Zone>, maps: Vec<(&str, ZoneFace, FigureMap)>) -> Vec<KnownFace> {
     let session = one_board();
     let mut document = session.document.clone();
     document.boards[0].zones = zones;
