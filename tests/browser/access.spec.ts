@@ -6,7 +6,7 @@ import type { App } from "../../web/src/state/app";
 import { keyText } from "../../web/src/state/keys";
 import { text } from "../../web/src/text";
 
-import { action, boards, expect, goTo, openDemo, openPage, openStool, parts, setOut, test } from "./support";
+import { boards, expect, goTo, openDemo, openPage, openStool, parts, setOut, test } from "./support";
 
 const places = ["timber", "piece", "setting_out", "bench"] as const;
 

@@ -18,11 +18,13 @@ const allowed: Record<string, readonly string[]> = {
   state: ["protocol", "text", "solver-client.ts"],
   "solver-client.ts": ["protocol"],
   view: ["state", "gestures", "protocol", "text"],
-  "built-in.ts": ["joined.ts", "packed.ts"],
+  "built-in.ts": [],
   "joined.ts": [],
   "packed.ts": [],
   "cannot-start.ts": ["text"],
-  "start.ts": ["cannot-start.ts", "packed.ts", "text"],
+  "run-script.ts": ["cannot-start.ts", "text"],
+  "start.ts": ["cannot-start.ts", "packed.ts", "run-script.ts", "text"],
+  "unpacker.ts": ["built-in.ts", "cannot-start.ts", "joined.ts", "packed.ts", "run-script.ts"],
 };
 
 const layerOf = (path: string): string => named(path).split("/")[0] ?? "";
@@ -41,7 +43,7 @@ test("imports point one way", () => {
     for (const [, target = ""] of read(file).matchAll(/from "(\.[^"]+)"/g)) {
       const path = normalize(join(dirname(file), target));
       const other = layerOf(path);
-      const reached = ["solver-client", "built-in", "joined", "packed", "cannot-start"].includes(other) ? `${other}.ts` : other;
+      const reached = ["solver-client", "built-in", "joined", "packed", "cannot-start", "run-script"].includes(other) ? `${other}.ts` : other;
       if (reached !== layer && !may.includes(reached)) wrong.push(`${named(file)} imports ${target}`);
     }
   }

@@ -3,7 +3,7 @@
 import { computed, effect, signal } from "@preact/signals";
 import { h, render } from "preact";
 
-import { compileCore, readBuiltIn, startWorker } from "./built-in";
+import { startWorker } from "./built-in";
 import { cannotStart } from "./cannot-start";
 import startCore, { __wbg_reset_state, floor_style, Rounds } from "./protocol/generated";
 import type { MarkKind } from "./protocol/generated";
@@ -62,7 +62,8 @@ async function start(root: HTMLElement): Promise<void> {
   const isTouched = watchForTouch();
   const isLate = Promise.race([Promise.all(Object.values(store)).then(() => false), outOfPatience().then(() => true)]);
 
-  const [builtIn, module] = await Promise.all([readBuiltIn(), compileCore()]);
+  const { builtIn } = window.heartside;
+  const module = await window.heartside.core;
   // Browsers let nobody wait for a core as large as that of a quick build.
   await startCore({ module_or_path: module });
   const drawingStyle = document.createElement("style");

@@ -28,8 +28,3 @@ export function packed(id: string): Blob {
   }
   return new Blob([bytesOf(text)]);
 }
-
-/** A gzipped block of the page, unpacked. */
-export function unpack(id: string): Response {
-  return new Response(packed(id).stream().pipeThrough(new DecompressionStream("gzip")));
-}

@@ -1,10 +1,10 @@
 //! The page as one HTML file: everything inlined, every connection refused.
 //!
 //! Pages opened from disk may not fetch, import or start module workers. So the file carries
-//! the ground's colours, one small inline script, and packed blocks that no browser runs: `style`
-//! (all other styles), `script` (the page's own), `built-in` (JSON: the worker's script and the
-//! jobs that come with the page) and `core` (the WebAssembly module). The policy lets the one
-//! inline script run, named by its hash; it unpacks the page's and starts it from a Blob address.
+//! the ground's colours, one small inline script, and packed blocks that no browser runs: `unpacker`
+//! (the script that unpacks the others), `carried` (JSON: all other styles, the page's own script, the
+//! worker's, and the jobs that come with the page) and `core` (the WebAssembly module). The policy
+//! lets the one inline script run, named by its hash; the others are started from Blob addresses.
 
 use std::collections::BTreeMap;
 
@@ -15,13 +15,15 @@ use sha2::{Digest, Sha256};
 use crate::by_kind::sorted;
 use crate::core_module::Finish;
 use crate::fault::{Fault, Outcome};
-use crate::packing::{pack, pack_core};
+use crate::packing::{pack, pack_xz};
 
 /// What goes into the file.
 #[derive(Debug, Default)]
 pub(crate) struct Ingredients {
     /// The script that starts the page's, bundled to a classic one.
     pub(crate) starter: String,
+    /// The script that unpacks all others, likewise.
+    pub(crate) unpacker: String,
     /// The page's script, likewise.
     pub(crate) script: String,
     /// The worker's script, likewise.
@@ -55,24 +57,24 @@ pub(crate) fn assemble(shell: &str, ingredients: &Ingredients) -> Outcome<String
         &ingredients.ground,
         &["</style", "<!--"],
     )?;
-    let built_in =
-        serde_json::json!({ "worker": ingredients.worker, "fixtures": ingredients.fixtures });
+    let carried = serde_json::json!({
+        "style": ingredients.style,
+        "script": ingredients.script,
+        "worker": ingredients.worker,
+        "fixtures": ingredients.fixtures,
+    });
     let blocks = [
         (
-            "style",
-            pack(ingredients.style.as_bytes(), ingredients.finish)?,
+            "unpacker",
+            pack(ingredients.unpacker.as_bytes(), ingredients.finish)?,
         ),
         (
-            "script",
-            pack(ingredients.script.as_bytes(), ingredients.finish)?,
-        ),
-        (
-            "built-in",
-            pack(built_in.to_string().as_bytes(), ingredients.finish)?,
+            "carried",
+            pack_xz(carried.to_string().as_bytes(), ingredients.finish)?,
         ),
         (
             "core",
-            pack_core(&sorted(&ingredients.wasm)?, ingredients.finish)?,
+            pack_xz(&sorted(&ingredients.wasm)?, ingredients.finish)?,
         ),
     ];
     let blocks = blocks
@@ -146,7 +148,7 @@ fn embeddable<'text>(what: &str, text: &'text str, forbidden: &[&str]) -> Outcom
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::packing::{unpack, unpack_core};
+    use crate::packing::{unpack, unpack_xz};
 
     const SHELL: &str = "<head><!-- heartside:policy --><!-- heartside:style --></head>\
                          <body><!-- heartside:packed --><!-- heartside:script --></body>";
@@ -160,6 +162,7 @@ mod tests {
     fn sample() -> Ingredients {
         Ingredients {
             starter: "console.log('a < b')".to_owned(),
+            unpacker: "'</script><!--'".to_owned(),
             script: "'</script>' + '<!--'".to_owned(),
             worker: "self.onmessage = () => '</script><!-- heartside:script -->'".to_owned(),
             ground: "body > p { margin: 0 }".to_owned(),
@@ -199,8 +202,8 @@ mod tests {
     #[test]
     fn nothing_inlined_can_end_its_element() {
         let page = assemble(SHELL, &sample()).unwrap();
-        assert_eq!(page.matches("</script>").count(), 5, "{page}");
-        assert_eq!(page.matches("<script").count(), 5, "{page}");
+        assert_eq!(page.matches("</script>").count(), 4, "{page}");
+        assert_eq!(page.matches("<script").count(), 4, "{page}");
         assert!(
             !page.contains("</SCRIPT>") && !page.contains("<b>") && !page.contains("<!--"),
             "{page}"
@@ -211,16 +214,16 @@ mod tests {
     fn what_is_built_in_comes_out_as_it_went_in() {
         let page = assemble(SHELL, &sample()).unwrap();
         let block = |id: &str| between(&page, &format!("id=\"{id}\">"), "</script>");
-        let unpacked = |id: &str| unpack(block(id));
-        let read: serde_json::Value = serde_json::from_slice(&unpacked("built-in")).unwrap();
+        let read: serde_json::Value = serde_json::from_slice(&unpack_xz(block("carried"))).unwrap();
         assert_eq!(read["worker"], sample().worker);
+        assert_eq!(read["script"], sample().script);
+        assert_eq!(read["style"], sample().style);
         assert_eq!(
             read["fixtures"]["odd.heartside.json"],
             sample().fixtures["odd.heartside.json"]
         );
-        assert_eq!(unpack_core(block("core")), sorted(&sample().wasm).unwrap());
-        assert_eq!(unpacked("script"), sample().script.as_bytes());
-        assert_eq!(unpacked("style"), sample().style.as_bytes());
+        assert_eq!(unpack_xz(block("core")), sorted(&sample().wasm).unwrap());
+        assert_eq!(unpack(block("unpacker")), sample().unpacker.as_bytes());
     }
 
     #[test]

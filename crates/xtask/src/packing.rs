@@ -1,7 +1,7 @@
 //! Bytes as text that may stand in the page: packed, then a character for every two bytes.
 //!
-//! What starts the page is gzipped, which browsers unpack themselves. The core is packed by LZMA in
-//! the form of `.xz`, a quarter smaller, for which the page brings a library along.
+//! What starts the page is gzipped, which browsers unpack themselves. All else is packed by LZMA in
+//! the form of `.xz`, the core a quarter smaller and the rest a tenth, for which the page brings a library along.
 //!
 //! The page is written in UTF-16, where a character of two bytes says sixteen bits: a thirtieth
 //! more than the bytes, where the usual base of 64 in UTF-8 takes a third and seven bits a letter
@@ -41,12 +41,12 @@ pub(crate) fn pack(bytes: &[u8], finish: Finish) -> Outcome<String> {
         .map_err(fault)
 }
 
-/// Packs the core as `.xz` and writes it as text, in a second or two.
-pub(crate) fn pack_core(wasm: &[u8], finish: Finish) -> Outcome<String> {
+/// Packs bytes as `.xz` and writes them as text; the core in a second or two.
+pub(crate) fn pack_xz(wasm: &[u8], finish: Finish) -> Outcome<String> {
     let lzma_options = match finish {
         Finish::Quick => LzmaOptions::with_preset(0),
         Finish::Small => LzmaOptions {
-            // All of the core is looked back on, and matches are sought as long as they may be.
+            // All that came before is looked back on, and matches are sought as long as they may be.
             dict_size: 4 << 20,
             nice_len: LzmaOptions::NICE_LEN_MAX,
             // Instructions have no place in words of two or four bytes; the byte before tells more.
@@ -105,9 +105,9 @@ pub(crate) fn unpack(text: &str) -> Vec<u8> {
     read_all(flate2::read::GzDecoder::new(bytes_of(text).as_slice()))
 }
 
-/// Reads a packed core again.
+/// Reads what was packed as `.xz` again.
 #[cfg(test)]
-pub(crate) fn unpack_core(text: &str) -> Vec<u8> {
+pub(crate) fn unpack_xz(text: &str) -> Vec<u8> {
     read_all(lzma_rust2::XzReader::new(bytes_of(text).as_slice(), false))
 }
 
@@ -140,8 +140,8 @@ mod tests {
             for finish in [Finish::Small, Finish::Quick] {
                 let packed = pack(&bytes[..length], finish).unwrap();
                 assert_eq!(unpack(&packed), &bytes[..length]);
-                let packed = pack_core(&bytes[..length], finish).unwrap();
-                assert_eq!(unpack_core(&packed), &bytes[..length]);
+                let packed = pack_xz(&bytes[..length], finish).unwrap();
+                assert_eq!(unpack_xz(&packed), &bytes[..length]);
             }
         }
     }

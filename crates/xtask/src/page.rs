@@ -27,6 +27,7 @@ pub(crate) fn build_with(project: &Project, core: &CoreModule) -> Outcome<PathBu
     let shell = read_text(&project.at("web/index.html"))?;
     let ingredients = Ingredients {
         starter: bundle(project, "start.ts", "start.js")?,
+        unpacker: bundle(project, "unpacker.ts", "unpacker.js")?,
         script: bundle(project, "main.ts", "page.js")?,
         worker: bundle(project, "worker/solver.worker.ts", "worker.js")?,
         ground: bundle(project, "style/ground.css", "ground.css")?,
