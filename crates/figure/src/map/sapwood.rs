@@ -8,6 +8,10 @@ use crate::see::Seen;
 
 /// Less sure sapwood is passed over: none is invented.
 const LEAST_SURE: f64 = 0.4;
+/// Where it would reach farther in than this share of the wood's width it must be this sure: beside the dark wood about a
+/// pith all other heartwood is paler.
+const DEEP: f64 = 0.3;
+const SURE_IF_DEEP: f64 = 0.85;
 /// Colours nearer than this are one wood, in CIELAB.
 const LEAST_APART: f64 = 4.0;
 /// Darker than the heartwood by so much, in CIELAB's lightness, is bark or a knot.
@@ -24,10 +28,14 @@ pub(super) struct Sapwood {
 
 /// The cells that lie in sapwood that was seen.
 pub(super) fn within(grid: &Grid, seen: &[Seen<Vec<Point>>]) -> Vec<bool> {
-    let sure = seen.iter().filter(|seen| seen.sure >= LEAST_SURE);
-    let rings: Vec<Ring> = sure
-        .filter_map(|seen| Ring::new(seen.what.clone()).ok())
-        .collect();
+    let deep = DEEP * width(grid);
+    let rings = seen.iter().filter_map(|seen| {
+        let ring = Ring::new(seen.what.clone()).ok()?;
+        let is_deep = ring.signed_area().abs() > deep * ring.bounds().width();
+        let least = if is_deep { SURE_IF_DEEP } else { LEAST_SURE };
+        (seen.sure >= least).then_some(ring)
+    });
+    let rings: Vec<Ring> = rings.collect();
     let mut within = vec![false; grid.wood.len()];
     for ring in &rings {
         let bounds = ring.bounds();
@@ -39,6 +47,18 @@ pub(super) fn within(grid: &Grid, seen: &[Seen<Vec<Point>>]) -> Vec<bool> {
         }
     }
     within
+}
+
+/// The mean width of the wood, where there is some.
+fn width(grid: &Grid) -> f64 {
+    let columns = (0..grid.columns).map(|column| {
+        let cells = grid.wood.iter().skip(column).step_by(grid.columns);
+        cells.filter(|wood| wood.is_some()).count()
+    });
+    let (wood, long) = columns.fold((0, 0), |(wood, long), count| {
+        (wood + count, long + usize::from(count > 0))
+    });
+    grid.cell * wood as f64 / f64::max(long as f64, 1.0)
 }
 
 impl Sapwood {
