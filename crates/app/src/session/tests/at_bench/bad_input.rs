@@ -33,11 +33,7 @@ fn sizes_that_cannot_be_are_told_at_their_field() {
             "longer than what it was cut from",
         ),
         (
-            &[
-                ("width_start", "900"),
-                ("width_middle", "900"),
-                ("width_end", "900"),
-            ],
+            &[("width_middle", "900")],
             "wider than what it was cut from",
         ),
         (&[("thickness", "99")], "thicker than what it was cut from"),
