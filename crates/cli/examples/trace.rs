@@ -14,6 +14,7 @@ mod recorded;
 use std::path::Path;
 use std::sync::Arc;
 
+use heartside_app::figure::judge_figure;
 use heartside_nest::{Giving, Remake, Settings, WayWanted};
 use heartside_timber::document::Document;
 use heartside_timber::plan::Way;
@@ -31,7 +32,9 @@ fn main() {
     for (index, (way, document)) in jobs().into_iter().enumerate() {
         let text = document.save();
         let opened = Document::open(&text).expect("our own document opens");
-        let job = prepare(&opened.document).job;
+        let mut job = prepare(&opened.document).job;
+        // As the page's search begins.
+        judge_figure(&mut job);
         let remake: Remake = Arc::new(move |choices| prepare_with(&opened.document, choices).job);
         let wanted = match way {
             "sawn" => WayWanted::Sawn,
