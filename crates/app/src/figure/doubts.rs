@@ -6,6 +6,7 @@ use heartside_timber::job::{Board, Job};
 use heartside_timber::words::listed;
 
 use super::known::KnownFace;
+use super::likeness::correlation;
 
 /// The outlines of a photograph and of its board may lie so far apart, in millimetres along all of them: less is how well
 /// edges are traced.
@@ -203,7 +204,7 @@ fn off(
         while y <= own.max.y {
             let on_face = Point::new(x, sign * y);
             let place = laid(on_face);
-            let is_far = |d: f64| known_at(light, Point::new(place.x, place.y + d));
+            let is_far = |d: f64| light.in_cell(Point::new(place.x, place.y + d)) > 0;
             let is_bare = !is_far(0.0) && !is_far(reach) && !is_far(-reach);
             bare += usize::from(is_bare && outline.contains(Point::new(x, y)));
             y += STEP;
@@ -212,16 +213,6 @@ fn off(
     }
     let area = (beyond + bare) as f64 * STEP * STEP;
     area / (2.0 * (seen.width() + seen.height()))
-}
-
-fn known_at(layer: &Layer, place: Point) -> bool {
-    let column = (place.x - layer.origin[0]) / layer.cell;
-    let row = (place.y - layer.origin[1]) / layer.cell;
-    if !(column >= 0.0 && row >= 0.0 && column < layer.columns as f64) {
-        return false;
-    }
-    let at = (row as usize).saturating_mul(layer.columns) + column as usize;
-    layer.levels.get(at).is_some_and(|level| *level > 0)
 }
 
 fn sapwood_changes_edges(board: &Board, up: &KnownFace, down: &KnownFace) -> Option<String> {
@@ -308,36 +299,22 @@ fn likeness(one: &Layer, other: &Layer, [along, across]: [f64; 2], shift: [f64; 
         [layer.origin[0] + size[0], layer.origin[1] + size[1]]
     };
     let (from, to) = (middle(one), middle(other));
-    let (mut n, mut sums, mut squares) = (0.0, [0.0; 2], [0.0; 3]);
-    let mut wood = 0.0;
-    for (at, &level) in one
+    let known = one
         .levels
         .iter()
         .enumerate()
-        .filter(|(_, level)| **level > 0)
-    {
-        wood += 1.0;
+        .filter(|(_, level)| **level > 0);
+    let pairs = known.clone().filter_map(|(at, &level)| {
         let p = one.middle(at);
         let place = Point::new(
             to[0] + along * (p.x - from[0]) + shift[0],
             to[1] + across * (p.y - from[1]) + shift[1],
         );
-        let Some(there) = other.at(place) else {
-            continue;
-        };
-        let here = f64::from(level);
-        n += 1.0;
-        sums = [sums[0] + here, sums[1] + there];
-        squares = [
-            squares[0] + here * here,
-            squares[1] + there * there,
-            squares[2] + here * there,
-        ];
-    }
-    let spread = |k: usize| squares[k] - sums[k] * sums[k] / n;
-    let both = squares[2] - sums[0] * sums[1] / n;
-    let apart = (spread(0) * spread(1)).sqrt();
-    (n > 0.6 * wood && apart > 0.0).then(|| both / apart)
+        Some((f64::from(level), other.at(place)?))
+    });
+    let pairs: Vec<(f64, f64)> = pairs.collect();
+    let is_enough = pairs.len() as f64 > 0.6 * known.count() as f64;
+    is_enough.then(|| correlation(&pairs)).flatten()
 }
 
 #[cfg(test)]

@@ -62,7 +62,8 @@ fn photographed(maps: &[&job::FigureMap]) -> FigureMap {
     }
 }
 
-fn levels_of(layer: &FigureLayer) -> Layer {
+/// A layer as it is measured.
+pub(crate) fn layer_of(layer: &FigureLayer) -> Layer {
     Layer {
         cell: layer.cell,
         origin: layer.origin,
@@ -73,7 +74,7 @@ fn levels_of(layer: &FigureLayer) -> Layer {
 
 /// Layers of photographs beside each other as one, on the cells of the first; where two know a place the first counts.
 fn joined(layers: &[&FigureLayer]) -> Layer {
-    let layers: Vec<Layer> = layers.iter().map(|layer| levels_of(layer)).collect();
+    let layers: Vec<Layer> = layers.iter().map(|layer| layer_of(layer)).collect();
     let Some((first, others)) = layers.split_first() else {
         return Layer::default();
     };
@@ -99,7 +100,7 @@ fn joined(layers: &[&FigureLayer]) -> Layer {
     };
     for at in 0..whole.levels.len() {
         let middle = whole.middle(at);
-        let known = layers.iter().map(|layer| level_in(layer, middle));
+        let known = layers.iter().map(|layer| layer.in_cell(middle));
         whole.levels[at] = known.into_iter().find(|level| *level > 0).unwrap_or(0);
     }
     whole
@@ -109,18 +110,6 @@ fn extent(layer: &Layer) -> Bounds {
     let [x, y] = layer.origin;
     let size = [layer.columns, layer.rows()].map(|n| n as f64 * layer.cell);
     Bounds::new(Point::new(x, y), Point::new(x + size[0], y + size[1]))
-}
-
-/// The level of the cell that holds a place; 0 where there is none.
-fn level_in(layer: &Layer, place: Point) -> u8 {
-    let column = (place.x - layer.origin[0]) / layer.cell;
-    let row = (place.y - layer.origin[1]) / layer.cell;
-    if !(column >= 0.0 && row >= 0.0 && column < layer.columns as f64) {
-        return 0;
-    }
-    let at = (row as usize).saturating_mul(layer.columns);
-    let level = layer.levels.get(at.saturating_add(column as usize));
-    level.copied().unwrap_or(0)
 }
 
 /// The areas that the maker marked on one face.
@@ -182,7 +171,7 @@ impl<'a> Marked<'a> {
                 .enumerate()
                 .map(|(at, known)| match known {
                     0 => 0,
-                    _ => level_in(&map.sapwood, light.middle(at)).max(1),
+                    _ => map.sapwood.in_cell(light.middle(at)).max(1),
                 });
             map.sapwood = Layer {
                 levels: levels.collect(),

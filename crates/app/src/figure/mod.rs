@@ -23,6 +23,7 @@ pub(crate) mod doubts;
 mod finder;
 mod judge;
 pub(crate) mod known;
+pub(crate) mod likeness;
 pub mod maps;
 pub(crate) mod notes;
 mod planned;

@@ -2,7 +2,10 @@
 
 use heartside_geometry::{Bounds, Point};
 use heartside_timber::document::FigureMap;
-use heartside_timber::job::{FigureLayer, Job};
+use heartside_timber::job::Job;
+
+use crate::figure::likeness::correlation;
+use crate::figure::maps::layer_of;
 
 /// So much more alike the other way round, and so alike at least, it is asked; a correlation is from -1 to 1.
 const PLAINLY: f64 = 0.25;
@@ -12,8 +15,9 @@ const ALIKE: f64 = 0.4;
 const OFF: i32 = 2;
 const STEP: f64 = 4.0;
 
-/// Every so many cells are compared at most.
+/// So many cells are compared at most, and so many pairs of them at least.
 const CELLS: usize = 1500;
+const LEAST_PAIRS: usize = 50;
 
 /// True where the light of a piece that reaches so far, in the frame of the face, fits that of the board plainly better
 /// turned by half a turn. False where either is not known.
@@ -26,7 +30,7 @@ pub(super) fn is_end_for_end(
     let mut maps = job.figure.iter();
     let whole = maps.find(|map| map.board == root && map.is_down == is_down);
     let mut layers = whole.into_iter().flat_map(|map| &map.layers);
-    let Some(whole) = layers.find(|layer| layer.name == "light") else {
+    let Some(whole) = layers.find(|layer| layer.name == "light").map(layer_of) else {
         return false;
     };
     let Some((row, levels)) = rows
@@ -54,39 +58,16 @@ pub(super) fn is_end_for_end(
             let pairs = cells.iter().step_by(every).filter_map(|(p, level)| {
                 let p = if turn { turned(*p) } else { *p };
                 let p = Point::new(p.x + STEP * f64::from(i), p.y + STEP * f64::from(j));
-                Some((*level, level_at(whole, p)?))
+                let there = whole.in_cell(p);
+                (there > 0).then(|| (*level, f64::from(there)))
             });
-            correlated(&pairs.collect::<Vec<_>>())
+            let pairs: Vec<(f64, f64)> = pairs.collect();
+            let is_enough = pairs.len() >= LEAST_PAIRS;
+            let found = is_enough.then(|| correlation(&pairs));
+            found.flatten().unwrap_or(0.0)
         });
         all.fold(-1.0, f64::max)
     };
     let other = alike(true);
     other > ALIKE && other > alike(false) + PLAINLY
-}
-
-fn level_at(layer: &FigureLayer, p: Point) -> Option<f64> {
-    let [x, y] = [p.x - layer.origin[0], p.y - layer.origin[1]].map(|v| (v / layer.cell).floor());
-    let columns = layer.columns as f64;
-    let is_within = x >= 0.0 && y >= 0.0 && x < columns;
-    let at = is_within.then_some((y * columns + x) as usize)?;
-    let level = *layer.levels.get(at)?;
-    (level > 0).then(|| f64::from(level))
-}
-
-/// Pearson's correlation; 0 of too few, and of what does not vary.
-fn correlated(pairs: &[(f64, f64)]) -> f64 {
-    let count = pairs.len() as f64;
-    if count < 50.0 {
-        return 0.0;
-    }
-    let mean = |of: fn(&(f64, f64)) -> f64| pairs.iter().map(of).sum::<f64>() / count;
-    let (a, b) = (mean(|p| p.0), mean(|p| p.1));
-    let (mut both, mut one, mut other) = (0.0, 0.0, 0.0);
-    for (x, y) in pairs {
-        both += (x - a) * (y - b);
-        one += (x - a) * (x - a);
-        other += (y - b) * (y - b);
-    }
-    let scale = (one * other).sqrt();
-    if scale > 0.0 { both / scale } else { 0.0 }
 }

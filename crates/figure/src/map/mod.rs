@@ -44,6 +44,18 @@ impl Layer {
         )
     }
 
+    /// The level of the cell that holds a place; 0 where there is none, or nothing is known.
+    pub fn in_cell(&self, place: Point) -> u8 {
+        let column = (place.x - self.origin[0]) / self.cell;
+        let row = (place.y - self.origin[1]) / self.cell;
+        if !(column >= 0.0 && row >= 0.0 && column < self.columns as f64) {
+            return 0;
+        }
+        let at = (row as usize).saturating_mul(self.columns);
+        let level = self.levels.get(at.saturating_add(column as usize));
+        level.copied().unwrap_or(0)
+    }
+
     /// The level between the middles of the four cells about a place; none where one of them is unknown.
     pub fn at(&self, place: Point) -> Option<f64> {
         let x = (place.x - self.origin[0]) / self.cell - 0.5;

@@ -9,7 +9,7 @@
 use std::cmp::Ordering;
 
 use heartside_geometry::Arrange;
-use heartside_timber::document::{MatchKind, PartCopy};
+use heartside_timber::document::PartCopy;
 use heartside_timber::plan::{Direction, Placement};
 
 use super::Breaking;
@@ -50,8 +50,7 @@ fn is_matched(breaking: &Breaking<'_>) -> bool {
     };
     let mut matches = breaking.job.matches.iter();
     matches.any(|m| {
-        !matches!(m.kind, MatchKind::SameBoard | MatchKind::Frame)
-            && m.parts.iter().filter(|p| lies_here(p)).count() > 1
+        !m.kind.leaves_places_free() && m.parts.iter().filter(|p| lies_here(p)).count() > 1
     })
 }
 

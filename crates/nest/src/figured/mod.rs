@@ -10,7 +10,7 @@
 mod rearranging;
 
 use heartside_timber::document::Aim;
-use heartside_timber::job::{FigureJudge, Job, MatchKind};
+use heartside_timber::job::{FigureJudge, Job};
 use heartside_timber::plan::{Bound, CutNode, Layout, Plan};
 use heartside_timber::score::Score;
 
@@ -154,13 +154,7 @@ impl Figured {
 /// The same with handier cuts: what a search passes by was not looked at for that. Blanks that hang together keep
 /// their cuts, and so do pins that lie askew.
 fn make_handier(found: &mut Found) {
-    let is_loose = |kind| {
-        matches!(
-            kind,
-            MatchKind::Balanced | MatchKind::Frame | MatchKind::SameBoard
-        )
-    };
-    if !found.job.matches.iter().all(|m| is_loose(m.kind)) {
+    if !found.job.matches.iter().all(|m| m.kind.leaves_cuts_free()) {
         return;
     }
     for layout in &mut found.plan.layouts {

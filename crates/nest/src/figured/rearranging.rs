@@ -123,13 +123,7 @@ impl Change {
 fn changes(job: &Job, plan: &Plan) -> Vec<Change> {
     let free = |copy: &PartCopy| {
         let mut matches = job.matches.iter();
-        let is_tied = matches.any(|m| {
-            let is_loose = matches!(
-                m.kind,
-                MatchKind::Balanced | MatchKind::Frame | MatchKind::SameBoard
-            );
-            !is_loose && m.parts.contains(copy)
-        });
+        let is_tied = matches.any(|m| !m.kind.leaves_cuts_free() && m.parts.contains(copy));
         !is_tied && job.pins.iter().all(|pin| pin.part != *copy)
     };
     let mut slots: Vec<(Slot, &Part, &Placement)> = Vec::new();

@@ -16,7 +16,7 @@ mod pieces;
 
 use heartside_geometry::Arrange;
 use heartside_timber::document::{BoardCopy, Hand, PartCopy};
-use heartside_timber::job::{Cuts, Job, MatchKind, Origin, Pin};
+use heartside_timber::job::{Cuts, Job, Origin, Pin};
 use heartside_timber::plan::{Bound, Frame, Layout, Placement, Plan, Way};
 use heartside_timber::score::Score;
 
@@ -157,9 +157,7 @@ fn pins_cut_free(job: &Job, name: &BoardCopy, pins: &[&Pin], way: WayWanted) -> 
 /// True for a copy that must come out of the same blank as others.
 fn has_neighbours(job: &Job, copy: &PartCopy) -> bool {
     let mut matches = job.matches.iter();
-    matches.any(|m| {
-        !matches!(m.kind, MatchKind::SameBoard | MatchKind::Frame) && m.parts.contains(copy)
-    })
+    matches.any(|m| !m.kind.leaves_places_free() && m.parts.contains(copy))
 }
 
 /// Makes a board's free pieces boards of the engines' job, and its pins parts in hand.

@@ -27,6 +27,19 @@ pub enum MatchKind {
     Frame,
 }
 
+impl MatchKind {
+    /// Where one of the parts lies says nothing of where the others may lie: they are only seen together, or taken from one
+    /// board.
+    pub fn leaves_places_free(self) -> bool {
+        matches!(self, MatchKind::SameBoard | MatchKind::Frame)
+    }
+
+    /// No cut of one part depends on where another lies, though both may be of one length or mirror each other.
+    pub fn leaves_cuts_free(self) -> bool {
+        self.leaves_places_free() || self == MatchKind::Balanced
+    }
+}
+
 /// Parts that must look related.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]

@@ -39,7 +39,7 @@ use std::cell::OnceCell;
 use std::cmp::Ordering;
 
 use heartside_geometry::{Arrange, Bounds, Point, Region, SortedMap};
-use heartside_timber::document::{MatchKind, PartCut};
+use heartside_timber::document::PartCut;
 use heartside_timber::job::Job;
 use heartside_timber::plan::{Frame, Layout, Plan};
 use heartside_timber::score::{Score, counted_area};
@@ -442,7 +442,7 @@ fn may_move(tools: &Tools<'_>, lies: &[Lie]) -> bool {
             .parts
             .iter()
             .filter(|p| lies.iter().any(|l| is_of(l, &p.part, p.copy)));
-        !matches!(m.kind, MatchKind::SameBoard | MatchKind::Frame) && lying.count() > 1
+        !m.kind.leaves_places_free() && lying.count() > 1
     });
     !is_matched && lies.iter().any(|l| !l.pinned)
 }
