@@ -58,7 +58,8 @@ test("two workers in rounds come to the same plan in Chromium as by the command,
   test.setTimeout(600_000);
   const folder = mkdtempSync(join(tmpdir(), "heartside-rounds-"));
   await loadCore(page);
-  execFileSync("cargo", ["build", "--quiet", "--workspace", "--bins"], { cwd: root, stdio: "inherit" });
+  // With an example, or other features of some crates are wanted and all of them are compiled again.
+  execFileSync("cargo", ["build", "--quiet", "--workspace", "--bins", "--example", "trace"], { cwd: root, stdio: "inherit" });
   const command = join(process.env["CARGO_TARGET_DIR"] ?? join(root, "target"), "debug/heartside");
   for (const [name, rounds] of [
     ["step-stool", 3],
