@@ -142,9 +142,9 @@ test("a board with its outline and six flaws comes from a photo in few actions, 
 
   // Another browser has the photos by the ZIP alone, and works without them.
   const other = await (await browser.newContext()).newPage();
-  await openDemo(other);
-  // Listened for all along: between two listeners a chooser may go by unseen.
+  // Listened for from before the page is there: a key pressed as the listening begins, or between two listeners, is missed.
   other.on("filechooser", () => undefined);
+  await openDemo(other);
   const open = async (name: string, content: Buffer): Promise<void> => {
     const [chooser] = await Promise.all([other.waitForEvent("filechooser"), other.keyboard.press("Control+o")]);
     await chooser.setFiles({ name, mimeType: "", buffer: content });

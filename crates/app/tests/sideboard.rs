@@ -2,7 +2,9 @@
 
 use std::path::{Path, PathBuf};
 
+use heartside_app::figure::asked::FaceAsked;
 use heartside_app::photograph::Photograph;
+use heartside_app::protocol::PhotoToRender;
 use heartside_app::session::Session;
 use heartside_figure::log::{Log, THICKNESS};
 use heartside_timber::document::{
@@ -30,13 +32,16 @@ fn hash(text: &str) -> u32 {
     text.bytes().fold(0x811c_9dc5, step)
 }
 
-/// `sideboard-map.txt` holds the number that the browser tests find in the page too.
-#[test]
-fn the_map_of_its_first_face_is_the_same_everywhere() {
+/// The demo job as it is opened.
+fn opened() -> Session {
     let text = std::fs::read_to_string(fixture("sideboard.heartside.json")).unwrap();
     let mut session = Session::default();
     session.open(&text);
-    let asked = session.photos_to_render().remove(0);
+    session
+}
+
+/// The map of a face whose photograph is asked for.
+fn rendered(asked: &PhotoToRender) -> String {
     let mut photograph = Photograph::rendered(
         [asked.log, asked.board],
         asked.is_down,
@@ -46,7 +51,39 @@ fn the_map_of_its_first_face_is_the_same_everywhere() {
     );
     photograph.map_begin(&asked.place.outline);
     while photograph.map(256) < 1.0 {}
-    let map = photograph.figure().map;
+    photograph.figure().map
+}
+
+/// Beside the dark wood about a pith all heartwood is pale; told as sapwood it kept the neighbours apart.
+#[test]
+fn neighbours_of_one_log_are_offered_opened_like_a_book() {
+    let mut session = opened();
+    for (place, asked) in session.photos_to_render().iter().enumerate() {
+        let hash = format!("{place:064x}");
+        assert!(session.keep_rendered(asked.row, &hash, &rendered(asked)));
+    }
+    for face in session.faces_known() {
+        let levels = face.map.sapwood.levels.iter().filter(|level| **level > 0);
+        let (wood, sap) = levels.fold((0, 0), |(wood, sap), level| {
+            (wood + 1, sap + u32::from(*level >= 128))
+        });
+        let told = format!("{} {}: {sap} of {wood}", face.board, face.is_down);
+        assert!(wood > 1_000 && 4 * sap < wood, "{told}");
+    }
+    let key = session.faces()[0].key.clone();
+    let mut asked = FaceAsked::new(&session.save(), &key, None);
+    while asked.step() {}
+    let best = &asked.found().cards[0];
+    assert_eq!(best.lies, "Stave 1 from A; stave 2 from B, turned over");
+    assert!(best.worth > 0.7, "{}", best.worth);
+}
+
+/// `sideboard-map.txt` holds the number that the browser tests find in the page too.
+#[test]
+fn the_map_of_its_first_face_is_the_same_everywhere() {
+    let mut session = opened();
+    let asked = session.photos_to_render().remove(0);
+    let map = rendered(&asked);
     assert!(session.keep_rendered(asked.row, &"ab".repeat(32), &map));
     let waiting = session.photos_to_render();
     assert!(waiting.iter().all(|other| other.row != asked.row));
