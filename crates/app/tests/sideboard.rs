@@ -34,9 +34,9 @@ fn hash(text: &str) -> u32 {
 
 /// The demo job as it is opened.
 fn opened() -> Session {
-    let text = std::fs::read_to_string(fixture("sideboard.heartside.json")).unwrap();
+    let text = std::fs::read_to_string(fixture("sideboard.heartside.json"));
     let mut session = Session::default();
-    session.open(&text);
+    session.open(&text.unwrap_or_default());
     session
 }
 
