@@ -7,9 +7,11 @@ use heartside_app::photograph::Photograph;
 use heartside_app::protocol::PhotoToRender;
 use heartside_app::session::Session;
 use heartside_figure::log::{Log, THICKNESS};
+use heartside_timber::choices::{PanelChoice, Stave};
 use heartside_timber::document::{
-    BoardOutline, Document, FigureMap, HeartSide, Length, Station, ZoneFace,
+    BoardOutline, Document, FigureMap, HeartSide, Length, PartCopy, Station, ZoneFace,
 };
+use heartside_timber::plan::Plan;
 
 /// How far apart its widths are given, and how much of the floor its pictures show round it, in millimetres.
 const STEP: f64 = 100.0;
@@ -54,14 +56,20 @@ fn rendered(asked: &PhotoToRender) -> String {
     photograph.figure().map
 }
 
-/// Beside the dark wood about a pith all heartwood is pale; told as sapwood it kept the neighbours apart.
-#[test]
-fn neighbours_of_one_log_are_offered_opened_like_a_book() {
+/// The demo job with the maps of all its photographs.
+fn mapped() -> Session {
     let mut session = opened();
     for (place, asked) in session.photos_to_render().iter().enumerate() {
         let hash = format!("{place:064x}");
         assert!(session.keep_rendered(asked.row, &hash, &rendered(asked)));
     }
+    session
+}
+
+/// Beside the dark wood about a pith all heartwood is pale; told as sapwood it kept the neighbours apart.
+#[test]
+fn neighbours_of_one_log_are_offered_opened_like_a_book() {
+    let session = mapped();
     for face in session.faces_known() {
         let levels = face.map.sapwood.levels.iter().filter(|level| **level > 0);
         let (wood, sap) = levels.fold((0, 0), |(wood, sap), level| {
@@ -76,6 +84,55 @@ fn neighbours_of_one_log_are_offered_opened_like_a_book() {
     let best = &asked.found().cards[0];
     assert_eq!(best.lies, "Stave 1 from A; stave 2 from B, turned over");
     assert!(best.worth > 0.7, "{}", best.worth);
+}
+
+/// A plan of least timber has a wide stave and a narrow one, whose halves cannot answer.
+#[test]
+fn a_top_is_halved_where_its_staves_are_free() {
+    let session = mapped();
+    let mut document = Document::open(&session.save()).unwrap().document;
+    let panel = &mut document.panels[0];
+    (panel.equal, panel.max_count) = (false, None);
+    (panel.min_width, panel.max_width) = (None, None);
+    let staves = [331.0, 99.0].into_iter().zip(1..);
+    let staves = staves.map(|(width, number)| Stave::whole(number, width));
+    document.plan = Some(Plan {
+        panels: vec![PanelChoice {
+            panel: PartCopy {
+                part: panel.part.clone(),
+                copy: 1,
+            },
+            staves: staves.collect(),
+        }],
+        ..Plan::default()
+    });
+    let key = session.faces()[0].key.clone();
+    let mut asked = FaceAsked::new(&document.save(), &key, None);
+    while asked.step() {}
+    let best = asked.found().cards.remove(0);
+    assert!(best.worth > 0.7, "{}", best.worth);
+    assert_eq!(best.cut_away[0], "Other staves than now: 2 of 215 mm");
+    let mut taken = Session::default();
+    taken.open(&document.save());
+    let plan = asked.plan(best.index).unwrap();
+    assert!(taken.take_face(&key, &plan).done);
+    let widths = |session: &Session| -> Vec<String> {
+        let staves = session.panels().remove(0).staves;
+        staves.into_iter().map(|stave| stave.text).collect()
+    };
+    assert!(
+        widths(&taken)
+            .iter()
+            .all(|text| text.starts_with("215 wide")),
+        "{:?}",
+        widths(&taken)
+    );
+    taken.undo();
+    assert!(
+        widths(&taken)[0].starts_with("99 wide"),
+        "{:?}",
+        widths(&taken)
+    );
 }
 
 /// `sideboard-map.txt` holds the number that the browser tests find in the page too.

@@ -3,24 +3,26 @@
 use std::rc::Rc;
 
 use heartside_check::check;
-use heartside_cutting::{board_label, cost_words};
-use heartside_drawing::faces_of;
+use heartside_cutting::cost_words;
+use heartside_drawing::{FaceOf, faces_of};
 use heartside_figure::balance::{self, Measured, measure, worth};
-use heartside_geometry::{Arrange, Pose, math};
+use heartside_geometry::{Arrange, Pose};
 use heartside_nest::{Search, Settings};
-use heartside_timber::document::{BoardCopy, Document, PartCopy};
+use heartside_timber::choices::Choices;
+use heartside_timber::document::{Document, PartCopy};
 use heartside_timber::finding::is_sound;
 use heartside_timber::job::Job;
-use heartside_timber::length::{write_decimal, write_length, write_percent};
 use heartside_timber::plan::{Layout, Plan};
 use heartside_timber::prepare::prepare;
-use heartside_timber::score::{Score, pieces_placed, wood_in_parts};
-use heartside_timber::words::{capital, counted, listed};
+use heartside_timber::score::{Score, pieces_placed};
+use heartside_timber::words::{capital, counted};
 
+use super::card_words::{cut_away, lies, lies_words, made_of};
 use super::doubts::all_doubts;
 use super::finder::Finder;
 use super::known::{KnownFace, as_tiles, faces_known};
 use super::planned::{Planned, planned};
+use super::shapes::{Shape, is_stave_of, made_for, shapes};
 use super::wanted::{Wanted, wanted};
 use super::why_not::why_not;
 use super::wood::{Lies, Wood};
@@ -34,20 +36,18 @@ const OFFERED: usize = 6;
 /// Steps of the search for the cheapest plan, for each piece and beside them, and how many are made at a time.
 const CHEAPEST: (u64, u64) = (25, 300);
 const AT_A_TIME: u64 = 50;
-/// Less than this, in degrees, is square to the board.
-const SQUARE: f64 = 0.02;
+/// So many shapes are always looked at; others where fewer faces than are offered were found till then.
+const ALWAYS: usize = 2;
 
 /// What was asked of a face, and what is known so far.
 pub struct FaceAsked {
     job: Job,
     known: Vec<KnownFace>,
-    /// Nothing where there is nothing to look for.
-    sought: Option<Sought>,
+    /// The face in each of its shapes; none where there is nothing to look for.
+    sought: Vec<Sought>,
     why_not: String,
     /// What speaks against the photographs that it is looked for on.
     doubts: Vec<String>,
-    /// What is sound of the plan on the floor.
-    holds: Vec<Layout>,
     /// The cheapest plan known.
     cheapest: Option<Cost>,
     /// How well the face on the floor meets the wish; none where it is not whole there.
@@ -57,7 +57,9 @@ pub struct FaceAsked {
 }
 
 struct Sought {
-    wanted: Wanted,
+    shape: Shape,
+    /// What is sound of the plan on the floor beside it.
+    holds: Vec<Layout>,
     wood: Rc<Wood>,
     finder: Finder,
     /// Proposals that were made into plans, or could not be.
@@ -72,6 +74,8 @@ struct Cost {
 
 #[derive(Debug)]
 struct Card {
+    /// The place of its shape among those that are sought.
+    shape: usize,
     made: Planned,
     measured: Vec<Measured>,
     worth: f64,
@@ -98,57 +102,82 @@ impl FaceAsked {
     ) -> FaceAsked {
         let mut asked = FaceAsked {
             known,
-            sought: None,
+            sought: Vec::new(),
             why_not: String::new(),
             doubts: Vec::new(),
-            holds: Vec::new(),
             cheapest: None,
             here: None,
             search: None,
             cards: Vec::new(),
             job,
         };
-        let Some(wanted) = wanted(&asked.job, key) else {
+        let Some(here) = wanted(&asked.job, key) else {
             asked.why_not = capital(GONE);
             return asked;
         };
-        if let Some(why) = why_not(&asked.job, &asked.known, &wanted) {
-            asked.why_not = why;
-            return asked;
-        }
+        let shapes = match &like {
+            None => shapes(document, (&asked.job, &asked.known), here.clone()),
+            Some(like) => made_for(document, &Choices::of(like), key)
+                .ok_or_else(|| capital(GONE))
+                .and_then(
+                    |shape| match why_not(&shape.job, &asked.known, &shape.wanted) {
+                        Some(why) => Err(why),
+                        None => Ok(vec![shape]),
+                    },
+                ),
+        };
+        let shapes = match shapes {
+            Ok(shapes) => shapes,
+            Err(why) => {
+                asked.why_not = why;
+                return asked;
+            }
+        };
         asked.doubts = all_doubts(&asked.job, &asked.known);
+        let mut holds = Vec::new();
         if let Some(plan) = &document.plan {
-            asked.holds = still_sound(&asked.job, plan);
+            holds = still_sound(&asked.job, plan);
             if is_sound(&check(&asked.job, plan)) {
                 asked.cheapest = Some(Cost::of(&asked.job, plan));
-                let seen = asked.measured(plan, &wanted);
-                asked.here = seen.map(|seen| worth(&seen, &wanted.wish));
+                let seen = asked.measured(&asked.job, plan, &here);
+                asked.here = seen.map(|seen| worth(&seen, &here.wish));
             }
         }
-        let like = like.map(|plan| lies(&plan, &wanted));
-        let lying = document.plan.as_ref().map(|plan| lies(plan, &wanted));
-        let is_like = like.is_some();
-        let start = like.clone().or(lying);
-        let Some(wood) = Wood::new(&asked.job, &asked.known, &wanted, like) else {
+        for shape in shapes {
+            let beside = match shape.is_here {
+                true => holds.clone(),
+                false => without(&here, &holds),
+            };
+            let like = like.as_ref().map(|plan| lies(plan, &shape.wanted));
+            let Some(wood) = Wood::new(&shape.job, &asked.known, &shape.wanted, like.clone())
+            else {
+                continue;
+            };
+            let wood = Rc::new(wood);
+            let is_like = like.is_some();
+            let lying = document.plan.as_ref().filter(|_| shape.is_here);
+            let start = like.or_else(|| lying.map(|plan| lies(plan, &shape.wanted)));
+            let start = (start.as_deref(), is_like);
+            asked.sought.push(Sought {
+                finder: Finder::new(&asked.known, &shape.wanted, &wood, start),
+                tried: Vec::new(),
+                holds: beside,
+                shape,
+                wood,
+            });
+        }
+        if asked.sought.is_empty() {
             asked.why_not = capital(GONE);
             return asked;
-        };
+        }
         let mut free = asked.job.clone();
-        let is_here = |part: &PartCopy| wanted.seats.iter().any(|seat| seat.part == *part);
-        free.pins.retain(|pin| !is_here(&pin.part));
+        free.pins.retain(|pin| !is_of(&here, &pin.part));
         asked.search = Search::new(&free, Settings::default())
             .ok()
             .map(|mut search| {
-                search.go_on_from(asked.holds.clone());
+                search.go_on_from(holds);
                 search
             });
-        let wood = Rc::new(wood);
-        asked.sought = Some(Sought {
-            finder: Finder::new(&asked.known, &wanted, &wood, (start.as_deref(), is_like)),
-            tried: Vec::new(),
-            wanted,
-            wood,
-        });
         asked
     }
 
@@ -156,13 +185,10 @@ impl FaceAsked {
     ///
     /// The first proposal is made into a plan as soon as there is one, the others when they are known to be the best.
     pub fn step(&mut self) -> bool {
-        let Some(sought) = &mut self.sought else {
-            return false;
-        };
-        if !sought.finder.is_finished() {
+        if let Some(at) = self.looking_at() {
+            let sought = &mut self.sought[at];
             sought.finder.step();
-            let is_first = self.cards.is_empty();
-            if is_first && !sought.finder.proposals().is_empty() {
+            if self.cards.is_empty() && !sought.finder.proposals().is_empty() {
                 self.try_next();
             }
             return true;
@@ -173,9 +199,18 @@ impl FaceAsked {
         self.look_for_cheapest()
     }
 
+    /// The shape that is looked at now.
+    fn looking_at(&self) -> Option<usize> {
+        let at = self.sought.iter().position(|s| !s.finder.is_finished())?;
+        let finders = self.sought.iter().map(|s| s.finder.proposals().len());
+        (at < ALWAYS || finders.sum::<usize>() < OFFERED).then_some(at)
+    }
+
     /// What is known so far.
     pub fn found(&self) -> FacesFound {
-        let Some(sought) = &self.sought else {
+        let mut shapes = self.sought.iter();
+        let here = shapes.find(|s| s.shape.is_here);
+        let Some(sought) = here.or_else(|| self.sought.first()) else {
             return FacesFound {
                 sentence: self.why_not.clone(),
                 done: true,
@@ -183,8 +218,9 @@ impl FaceAsked {
                 ..FacesFound::default()
             };
         };
-        let done = sought.finder.is_finished() && self.search.is_none();
+        let done = self.looking_at().is_none() && self.search.is_none();
         let cards = self.order();
+        let finders = self.sought.iter().map(|s| s.finder.share());
         FacesFound {
             sentence: self.sentence(sought, done),
             contradictions: if done {
@@ -192,11 +228,11 @@ impl FaceAsked {
             } else {
                 Vec::new()
             },
-            cards: cards.into_iter().map(|k| self.card(k, sought)).collect(),
+            cards: cards.into_iter().map(|k| self.card(k)).collect(),
             share: if done {
                 1.0
             } else {
-                0.95 * sought.finder.share()
+                0.95 * finders.sum::<f64>() / self.sought.len() as f64
             },
             done,
         }
@@ -228,43 +264,18 @@ impl FaceAsked {
 
     /// Makes the best proposal that was not tried yet into a plan; false where there is none.
     fn try_next(&mut self) -> bool {
-        let Some(mut sought) = self.sought.take() else {
+        let untried = self.sought.iter().enumerate().filter_map(|(at, sought)| {
+            let proposals = sought.finder.proposals().iter();
+            let mut untried = proposals.filter(|p| !sought.tried.contains(&p.lies));
+            untried.next().map(|p| (at, p.worth, &p.lies))
+        });
+        // The first of equals, as shapes that are likelier to be chosen come first.
+        let best = untried.reduce(|best, next| if next.1 > best.1 { next } else { best });
+        let Some((at, next)) = best.map(|(at, _, lies)| (at, lies.clone())) else {
             return false;
         };
-        let tried = self.try_next_of(&mut sought);
-        self.sought = Some(sought);
-        tried
-    }
-
-    fn try_next_of(&mut self, sought: &mut Sought) -> bool {
-        let proposals = sought.finder.proposals();
-        let next = proposals.iter().find(|p| !sought.tried.contains(&p.lies));
-        let Some(next) = next.map(|p| p.lies.clone()) else {
-            return false;
-        };
-        sought.tried.push(next.clone());
-        let Sought { wanted, wood, .. } = &*sought;
-        let lies = next.iter().enumerate().map(|(tile, (source, at))| -> Lies {
-            let part = wanted.seats[tile].part.clone();
-            (
-                part,
-                wood.board(*source).clone(),
-                wood.lies(tile, *source, *at),
-            )
-        });
-        let lies: Vec<Lies> = lies.collect();
-        let made = planned(&self.job, &self.holds, &lies, |tile, board, pose| {
-            wood.may_lie_on(tile, board, pose)
-        });
-        let card = made.and_then(|made| {
-            let measured = self.measured(&made.plan, wanted)?;
-            Some(Card {
-                worth: worth(&measured, &wanted.wish),
-                cost: Cost::of(&made.job, &made.plan),
-                measured,
-                made,
-            })
-        });
+        self.sought[at].tried.push(next.clone());
+        let card = self.card_of(at, &next);
         let is_new = |card: &Card| {
             self.cards
                 .iter()
@@ -274,6 +285,37 @@ impl FaceAsked {
             self.cards.push(card);
         }
         true
+    }
+
+    /// A proposal made into a plan; none where it cannot be cut.
+    fn card_of(&self, at: usize, proposed: &[(usize, Pose)]) -> Option<Card> {
+        let Sought {
+            shape, wood, holds, ..
+        } = &self.sought[at];
+        let Shape { job, wanted, .. } = shape;
+        let lies = proposed
+            .iter()
+            .enumerate()
+            .map(|(tile, (source, at))| -> Lies {
+                let part = wanted.seats[tile].part.clone();
+                (
+                    part,
+                    wood.board(*source).clone(),
+                    wood.lies(tile, *source, *at),
+                )
+            });
+        let lies: Vec<Lies> = lies.collect();
+        let made = planned(job, holds, &lies, |tile, board, pose| {
+            wood.may_lie_on(tile, board, pose)
+        })?;
+        let measured = self.measured(job, &made.plan, wanted)?;
+        Some(Card {
+            shape: at,
+            worth: worth(&measured, &wanted.wish),
+            cost: Cost::of(&made.job, &made.plan),
+            measured,
+            made,
+        })
     }
 
     /// Goes on with the search for the cheapest plan of all, that proposals are held against; false at its end.
@@ -295,8 +337,8 @@ impl FaceAsked {
     }
 
     /// The measures of the face in a plan; none where a part of it has no place.
-    fn measured(&self, plan: &Plan, wanted: &Wanted) -> Option<Vec<Measured>> {
-        let faces = faces_of(&self.job, plan).into_iter();
+    fn measured(&self, job: &Job, plan: &Plan, wanted: &Wanted) -> Option<Vec<Measured>> {
+        let faces = faces_of(job, plan).into_iter();
         let mut faces = faces.filter(|face| face.of == wanted.of && !face.is_back);
         let seen = faces.next()?;
         let is_whole = seen.tiles.iter().all(|tile| tile.board.is_some());
@@ -324,7 +366,7 @@ impl FaceAsked {
             .iter()
             .map(|card| card.measured.as_slice())
             .collect();
-        let reasons = balance::why_not(&sought.wanted.wish, &faces);
+        let reasons = balance::why_not(&sought.shape.wanted.wish, &faces);
         let doubts = self.doubts.iter().map(|doubt| format!("{doubt}."));
         doubts
             .chain(reasons.iter().map(balance::WhyNot::sentence))
@@ -335,7 +377,7 @@ impl FaceAsked {
         let best = self.cards.iter().map(|card| card.worth).reduce(f64::max);
         match best {
             None if !done => "Looking".to_owned(),
-            None => sought.finder.why_none(&sought.wanted),
+            None => sought.finder.why_none(&sought.shape.wanted),
             Some(_) if !done => format!("{} so far", counted(self.cards.len(), "face", "faces")),
             Some(best) if self.here.is_some_and(|here| best <= here + 1e-9) => {
                 "Nothing better than the face on the floor was found; these come next".to_owned()
@@ -347,16 +389,20 @@ impl FaceAsked {
         }
     }
 
-    fn card(&self, index: usize, sought: &Sought) -> FaceCard {
+    fn card(&self, index: usize) -> FaceCard {
         let card = &self.cards[index];
-        let lies = lies(&card.made.plan, &sought.wanted);
+        let shape = &self.sought[card.shape].shape;
+        let wanted = &shape.wanted;
+        let lies = lies(&card.made.plan, wanted);
+        let other = (!shape.is_here).then(|| made_of(&card.made.job, wanted));
+        let away = cut_away(&card.made, wanted, &lies);
         FaceCard {
             index: index as u32,
-            measures: measure_rows(&card.measured, sought.wanted.size, sought.wanted.stands),
+            measures: measure_rows(&card.measured, wanted.size, wanted.stands),
             worth: card.worth,
             cost: self.cost_words(card),
-            lies: lies_words(&card.made.job, &sought.wanted, &lies),
-            cut_away: cut_away(card, &sought.wanted, &lies),
+            lies: lies_words(&card.made.job, wanted, &lies),
+            cut_away: other.flatten().into_iter().chain(away).collect(),
         }
     }
 
@@ -391,85 +437,19 @@ impl Cost {
     }
 }
 
-/// Where the parts of a face lie in a plan.
-fn lies(plan: &Plan, wanted: &Wanted) -> Vec<Lies> {
-    let lies = wanted.seats.iter().filter_map(|seat| {
-        let (layout, place) = plan.find(&seat.part.part, seat.part.copy)?;
-        let layout = &plan.layouts[layout];
-        let pose = layout.placements[place].pose();
-        Some((seat.part.clone(), layout.board.clone(), pose))
-    });
-    lies.collect()
-}
-
-/// "Stave 1 from A, stave 2 from C, turned over".
-fn lies_words(job: &Job, wanted: &Wanted, lies: &[Lies]) -> String {
-    let said = wanted
-        .seats
-        .iter()
-        .zip(lies)
-        .map(|(seat, (_, board, pose))| {
-            let turn = math::normalise_deg(pose.turn);
-            let mut said = format!("{} from {}", seat.name, board_label(job, board));
-            if (135.0..225.0).contains(&turn) {
-                said.push_str(", end for end");
-            }
-            if pose.turned_over {
-                said.push_str(", turned over");
-            }
-            said
-        });
-    capital(&said.collect::<Vec<_>>().join("; "))
-}
-
-/// What falls away because parts lie askew, and what of the boards becomes parts.
-fn cut_away(card: &Card, wanted: &Wanted, lies: &[Lies]) -> Vec<String> {
-    let job = &card.made.job;
-    let mut said: Vec<String> = wanted
-        .seats
-        .iter()
-        .zip(lies)
-        .filter_map(|(seat, (_, board, pose))| {
-            let part = job.part(&seat.part.part)?;
-            let askew = pose.turn - 90.0 * (pose.turn / 90.0).round();
-            if askew.abs() < SQUARE {
-                return None;
-            }
-            let (sin, cos) = math::sin_cos_deg(askew.abs());
-            Some(format!(
-                "{} lies {}° askew: beside it a wedge of up to {} falls away from {}",
-                capital(&seat.name),
-                write_decimal(askew.abs(), 1),
-                write_length((part.length() * sin / cos).round(), &job.units),
-                board_label(job, board)
-            ))
-        })
-        .collect();
-    if card.made.is_straightened {
-        said.push(
-            "Its parts were to lie askew, which could not be cut: they lie square to the boards"
-                .to_owned(),
-        );
+/// Whether a part is one of a face, in whichever shape.
+fn is_of(here: &Wanted, part: &PartCopy) -> bool {
+    match &here.of {
+        FaceOf::Panel(of) => is_stave_of(of, &part.part),
+        FaceOf::Match(_) => here.seats.iter().any(|seat| seat.part == *part),
     }
-    let mut boards: Vec<&BoardCopy> = lies.iter().map(|(_, board, _)| board).collect();
-    boards.arrange();
-    boards.dedup();
-    let own = Plan {
-        layouts: card
-            .made
-            .plan
-            .layouts
-            .iter()
-            .filter(|l| boards.contains(&&l.board))
-            .cloned()
-            .collect(),
-        ..card.made.plan.clone()
-    };
-    let names: Vec<String> = boards.iter().map(|board| board_label(job, board)).collect();
-    said.push(format!(
-        "{} of {} becomes parts, the rest is offcuts and waste",
-        write_percent(wood_in_parts(job, &own)),
-        listed(&names)
-    ));
-    said
+}
+
+/// Layouts without the parts of a face.
+fn without(here: &Wanted, holds: &[Layout]) -> Vec<Layout> {
+    let layouts = holds.iter().cloned();
+    layouts
+        .map(|layout| layout.without(|copy| is_of(here, copy)))
+        .filter(|layout| !layout.placements.is_empty())
+        .collect()
 }

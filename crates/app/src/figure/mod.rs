@@ -7,9 +7,10 @@
 //! |---|---|
 //! | `wanted` | which faces there are, and where each part is seen in its face |
 //! | `known` | maps of faces of boards, and tiles that read them |
+//! | `shapes` | of which staves a panel could be glued up, so that its halves can answer |
 //! | `wood` | where a part may lie, and what lies apart |
 //! | `planned` | a proposal made into a plan of the whole job |
-//! | `words` | measures and places in words |
+//! | `words`, `card_words` | measures and places in words, and what a face that was found is cut from |
 //! | `judge` | how good the figure of a whole plan is, for whoever compares plans |
 //! | `contradictions` | what of a wish cannot be met, before anything is looked for |
 //! | `doubts` | what speaks against photographs |
@@ -18,6 +19,7 @@
 //! | [`asked`] | the search, step by step, and what it has found so far |
 
 pub mod asked;
+mod card_words;
 pub(crate) mod contradictions;
 pub(crate) mod doubts;
 mod finder;
@@ -27,6 +29,7 @@ pub(crate) mod likeness;
 pub mod maps;
 pub(crate) mod notes;
 mod planned;
+pub(crate) mod shapes;
 #[cfg(test)]
 mod tests;
 pub(crate) mod wanted;

@@ -12,6 +12,8 @@ use heartside_timber::plan::Plan;
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Wanted {
     pub(crate) of: FaceOf,
+    /// What it is asked for by.
+    pub(crate) key: String,
     /// Its length along the grain and its width, in millimetres.
     pub(crate) size: [f64; 2],
     /// Its grain is shown upright.
@@ -69,6 +71,7 @@ pub(crate) fn wanted(job: &Job, key: &str) -> Option<Wanted> {
         size: seen.size,
         stands: seen.stands,
         wish: wish_of(job, &seen.of),
+        key: seen.key,
         of: seen.of,
     })
 }

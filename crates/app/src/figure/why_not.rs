@@ -10,7 +10,7 @@ use super::known::{KnownFace, place_on};
 use super::wanted::Wanted;
 
 /// So many parts are looked for together.
-const MOST: usize = 6;
+pub(super) const MOST: usize = 6;
 
 /// The reason in a sentence without its full stop; none where a better face can be looked for.
 pub(crate) fn why_not(job: &Job, known: &[KnownFace], wanted: &Wanted) -> Option<String> {

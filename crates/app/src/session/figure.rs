@@ -9,8 +9,8 @@ use heartside_timber::plan::{Made, Plan};
 use super::{Change, Session};
 use crate::figure::known::{as_tiles, faces_known};
 use crate::figure::notes::notes;
+use crate::figure::shapes::{is_stave_of, why_in_no_shape};
 use crate::figure::wanted::wanted;
-use crate::figure::why_not::why_not;
 use crate::figure::words::measure_rows;
 use crate::protocol::{FaceBalance, FacePictures, Outcome};
 use crate::words::GONE;
@@ -40,7 +40,8 @@ impl Session {
         };
         let cannot_look = match seen.is_back {
             true => Some("Better faces are looked for from the front".to_owned()),
-            false => wanted(&self.job, key).and_then(|face| why_not(&self.job, &known, &face)),
+            false => wanted(&self.job, key)
+                .and_then(|face| why_in_no_shape(&self.document, (&self.job, &known), &face)),
         };
         Some(FaceBalance {
             notes: notes(&self.job, &known, &seen),
@@ -100,17 +101,22 @@ impl Session {
         let Ok(plan) = Plan::read(plan) else {
             return Outcome::refused(GONE);
         };
-        if plan.revision != self.document.revision || Choices::of(&plan) != self.chosen() {
+        if plan.revision != self.document.revision {
             return Outcome::refused(OLDER);
         }
-        let faces = faces_of(&self.job, &plan);
+        // A panel may be glued up from other staves there than on the floor.
+        let faces = self.in_its_job(&plan, |_, job, _| faces_of(job, &plan));
         let Some(face) = faces.into_iter().find(|face| face.key == key) else {
             return Outcome::refused(OLDER);
         };
         let mut after = self.document.clone();
+        let is_other = |pin: &Pin| match &face.of {
+            FaceOf::Panel(of) => is_stave_of(of, &pin.part.part),
+            FaceOf::Match(_) => false,
+        };
         after
             .pins
-            .retain(|pin| face.tiles.iter().all(|tile| tile.part != pin.part));
+            .retain(|pin| face.tiles.iter().all(|tile| tile.part != pin.part) && !is_other(pin));
         for tile in &face.tiles {
             let Some((layout, place)) = plan.find(&tile.part.part, tile.part.copy) else {
                 continue;
@@ -125,7 +131,9 @@ impl Session {
         }
         // Judged as it will lie: with its own pins and no others of its parts.
         let prepared = heartside_timber::prepare::prepare_with(&after, &Choices::of(&plan));
-        if !heartside_timber::finding::is_sound(&heartside_check::check(&prepared.job, &plan)) {
+        let holds = prepared.job.panel_choices() == plan.panels;
+        let findings = heartside_check::check(&prepared.job, &plan);
+        if !holds || !heartside_timber::finding::is_sound(&findings) {
             return Outcome::refused(OLDER);
         }
         after.plan = Some(Plan {

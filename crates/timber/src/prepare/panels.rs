@@ -420,6 +420,21 @@ impl Panel {
             })
     }
 
+    /// The width of each of so many staves that make up the panel.
+    fn equal_width(&self, count: u32) -> f64 {
+        let count = count.max(1);
+        let width = (self.width + f64::from(count - 1) * self.joint) / f64::from(count);
+        // To a tenth, as a rule shows it; up, so that nothing is missing.
+        ((width * 10.0 - 1e-6).ceil() / 10.0).min(self.widths.1.max(width))
+    }
+
+    /// So many staves of one width, each in one piece; none where the rules of the panel do not allow them.
+    pub fn of_one_width(&self, count: u32) -> Option<Vec<Stave>> {
+        let width = self.equal_width(count);
+        let staves: Vec<Stave> = (1..=count).map(|n| Stave::whole(n, width)).collect();
+        self.allows(&staves, &Held::default()).then_some(staves)
+    }
+
     /// As few staves of one width as can be, none wider and in no piece longer than `largest`, beside
     /// those that were sawn already.
     fn evenly(&self, held: &Held, (widest, longest): (f64, f64)) -> Vec<Stave> {
@@ -447,9 +462,7 @@ impl Panel {
             };
             let count = count_for(&rest, widest).or_else(|| count_for(&rest, f64::INFINITY));
             let count = count.unwrap_or(1);
-            let width = (left + f64::from(count - 1) * self.joint) / f64::from(count);
-            // To a tenth, as a rule shows it; up, so that nothing is missing.
-            let width = ((width * 10.0 - 1e-6).ceil() / 10.0).min(self.widths.1.max(width));
+            let width = rest.equal_width(count);
             let mut free = (1..).filter(|n| !is_held(held, *n));
             let fresh = (0..count).filter_map(|_| free.next());
             staves.extend(fresh.map(|number| Stave::whole(number, width)));
