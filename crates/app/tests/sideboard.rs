@@ -1,10 +1,11 @@
 //! The demo job whose photographs are rendered: its boards are those that the invented logs give.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use heartside_app::figure::asked::FaceAsked;
 use heartside_app::photograph::Photograph;
-use heartside_app::protocol::PhotoToRender;
+use heartside_app::protocol::{FacePictures, PhotoToRender};
 use heartside_app::session::Session;
 use heartside_figure::log::{Log, THICKNESS};
 use heartside_timber::choices::{PanelChoice, Stave};
@@ -66,6 +67,17 @@ fn mapped() -> Session {
     session
 }
 
+/// The shapes that a drawing clips by, by their ids.
+fn clips(svg: &str) -> Vec<(String, String)> {
+    let told = svg.split("<clipPath id=\"").skip(1);
+    let clips = told.filter_map(|clip| {
+        let (id, rest) = clip.split_once('"')?;
+        let (shape, _) = rest.split_once("</clipPath>")?;
+        Some((id.to_owned(), shape.to_owned()))
+    });
+    clips.collect()
+}
+
 /// Beside the dark wood about a pith all heartwood is pale; told as sapwood it kept the neighbours apart.
 #[test]
 fn neighbours_of_one_log_are_offered_opened_like_a_book() {
@@ -112,6 +124,16 @@ fn a_top_is_halved_where_its_staves_are_free() {
     let best = asked.found().cards.remove(0);
     assert!(best.worth > 0.7, "{}", best.worth);
     assert_eq!(best.cut_away[0], "Other staves than now: 2 of 215 mm");
+    let mut shapes: BTreeMap<String, String> = BTreeMap::new();
+    for card in asked.found().cards {
+        let pictures = session.face_pictures(&key, &asked.plan(card.index).unwrap());
+        let FacePictures { face, boards } = pictures.unwrap();
+        for clip in [&face, &boards].iter().flat_map(|svg| clips(svg)) {
+            let known = shapes.entry(clip.0).or_insert(clip.1.clone());
+            assert_eq!(*known, clip.1, "what is shown beside it clips by it");
+        }
+    }
+    assert!(shapes.len() > 4, "{shapes:?}");
     let mut taken = Session::default();
     taken.open(&document.save());
     let plan = asked.plan(best.index).unwrap();

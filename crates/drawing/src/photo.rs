@@ -16,7 +16,6 @@ pub(crate) fn draw(pen: &mut Pen, job: &Job, board: &Board, origin: Origin) {
     if photos.is_empty() {
         return;
     }
-    // Of the same id in another drawing on the same page is the same shape at the same place.
     let place = job.board_index(&board.id).unwrap_or_default();
     let face = if origin.turned_over { "down-" } else { "" };
     let (x, y) = (number(origin.x), number(origin.y));
@@ -26,8 +25,12 @@ pub(crate) fn draw(pen: &mut Pen, job: &Job, board: &Board, origin: Origin) {
     pen.close();
 }
 
-/// Opens a group of which only what lies within a path is seen.
+/// Opens a group of which only what lies within a path is seen. Its id has a number of the path in it, so that the
+/// same id in another drawing on the same page is the same shape (FNV-1a, 32 bits; Fowler, Noll and Vo).
 pub(crate) fn clipped(pen: &mut Pen, id: &str, d: &str) {
+    let step = |hash: u32, byte: u8| (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193);
+    let path = d.bytes().fold(0x811c_9dc5, step);
+    let id = format!("{id}-{path:x}");
     pen.out.push_str(&format!(
         "<clipPath id=\"{id}\"><path d=\"{d}\"/></clipPath>"
     ));

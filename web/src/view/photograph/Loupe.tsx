@@ -10,7 +10,14 @@ import { useApp } from "../app-context";
 /** Its side on the screen, in pixels. */
 const SIDE = 160;
 
-export function Loupe({ spot, move, onRight }: { spot: PhotoSpot; move: (to: PhotoSpot) => void; onRight: boolean }) {
+/** So far from the middle of a mark it stays. */
+const CLEAR = 26;
+
+/** Where it may stand, as shares of the way from the upper left: corners of boards lie least in the middle. */
+const PLACES = [[0.5, 0], [0.5, 1], [0, 0], [1, 0], [0, 1], [1, 1]] as const;
+
+/** `passive`: taps go through it to the photo, as the next mark may lie under it. */
+export function Loupe({ spot, move, passive }: { spot: PhotoSpot; move: (to: PhotoSpot) => void; passive: boolean }) {
   const { photographing } = useApp();
   const canvas = useRef<HTMLCanvasElement>(null);
   const last = useRef<{ readonly x: number; readonly y: number } | null>(null);
@@ -19,6 +26,9 @@ export function Loupe({ spot, move, onRight }: { spot: PhotoSpot; move: (to: Pho
   const side = Math.max(32, Math.min(120, Math.round(width / 40)));
 
   useLayoutEffect(() => photographing.lookClosely(spot, side), [spot.x, spot.y, side]);
+  useLayoutEffect(() => {
+    if (canvas.current !== null) stepAside(canvas.current);
+  });
 
   useSignalEffect(() => {
     const crop = photographing.closely.value;
@@ -29,7 +39,7 @@ export function Loupe({ spot, move, onRight }: { spot: PhotoSpot; move: (to: Pho
 
   return (
     <canvas
-      class={`photo-loupe ${onRight ? "on-right" : ""}`}
+      class={`photo-loupe ${passive ? "passive" : ""}`}
       ref={canvas}
       width={2 * SIDE}
       height={2 * SIDE}
@@ -51,6 +61,29 @@ export function Loupe({ spot, move, onRight }: { spot: PhotoSpot; move: (to: Pho
       onPointerCancel={() => (last.current = null)}
     />
   );
+}
+
+/** Stays where it covers no mark; else goes where it is farthest from all. */
+function stepAside(loupe: HTMLElement): void {
+  const window = loupe.parentElement!;
+  const all = window.getBoundingClientRect();
+  const [wide, high] = [loupe.offsetWidth, loupe.offsetHeight];
+  const marks = [...window.querySelectorAll(".photo-handle .touch-area")].map((mark) => {
+    const at = mark.getBoundingClientRect();
+    return [(at.left + at.right) / 2 - all.left, (at.top + at.bottom) / 2 - all.top] as const;
+  });
+  const clear = (left: number, top: number): number =>
+    Math.min(...marks.map(([x, y]) => Math.hypot(Math.max(left - x, 0, x - left - wide), Math.max(top - y, 0, y - top - high))));
+  if (loupe.style.left !== "" && clear(loupe.offsetLeft, loupe.offsetTop) >= CLEAR) return;
+  let best = -1;
+  for (const [right, down] of PLACES) {
+    const [left, top] = [8 + right * (all.width - wide - 16), 8 + down * (all.height - high - 16)];
+    const far = Math.min(clear(left, top), CLEAR);
+    if (far <= best) continue;
+    best = far;
+    loupe.style.left = `${left}px`;
+    loupe.style.top = `${top}px`;
+  }
 }
 
 function draw(context: CanvasRenderingContext2D, seen: ImageBitmap, at: { readonly x: number; readonly y: number; readonly side: number }, side: number): void {

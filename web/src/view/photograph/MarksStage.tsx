@@ -52,7 +52,7 @@ export function MarksStage() {
               </>
             )}
           </Zoomed>
-          {held !== undefined && <Loupe spot={held.spot} move={(to) => marks.move(held.key, to)} onRight={held.spot.x < photo.size[0] / 2} />}
+          {held !== undefined && <Loupe spot={held.spot} move={(to) => marks.move(held.key, to)} passive={lacking.value > 0} />}
         </div>
       </div>
       <div class="photo-side-words">
