@@ -50,7 +50,7 @@ pub(crate) fn draw(
         sign(Sign::Corner);
     }
     if let (Some(middle), Some(axis)) = (inscription.arrow, laid.grain) {
-        grain_arrow(pen, middle, axis);
+        grain_arrow(pen, "hs-pencil", middle, axis);
         sign(Sign::GrainArrow);
     }
     if let Some(middle) = inscription.face_mark {
@@ -67,7 +67,7 @@ pub(crate) fn draw(
 }
 
 /// A double arrow along the grain: it has no head and tail.
-pub(crate) fn grain_arrow(pen: &mut Pen, middle: Point, axis: Point) {
+pub(crate) fn grain_arrow(pen: &mut Pen, class: &str, middle: Point, axis: Point) {
     let u = pen.unit;
     // The drawing's y runs down.
     let (ax, ay) = (axis.x, -axis.y);
@@ -75,7 +75,7 @@ pub(crate) fn grain_arrow(pen: &mut Pen, middle: Point, axis: Point) {
         x: middle.x + (ax * along - ay * across) * u,
         y: middle.y + (ay * along + ax * across) * u,
     };
-    pen.line("hs-pencil", at(-3.2, 0.0), at(3.2, 0.0), 0.18);
+    pen.line(class, at(-3.2, 0.0), at(3.2, 0.0), 0.18);
     for end in [-1.0, 1.0] {
         let head = [at(end * 2.2, 0.7), at(end * 3.2, 0.0), at(end * 2.2, -0.7)];
         let d: String = head
@@ -90,7 +90,7 @@ pub(crate) fn grain_arrow(pen: &mut Pen, middle: Point, axis: Point) {
                 )
             })
             .collect();
-        pen.path("hs-pencil", &d, 0.18, &[]);
+        pen.path(class, &d, 0.18, &[]);
     }
 }
 

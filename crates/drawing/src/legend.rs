@@ -129,7 +129,7 @@ fn draw_swatch(pen: &mut Pen, sign: Sign, middle: Point) {
             );
             pen.rect("hs-finish", own, 0.0, 0.17);
         }
-        Sign::GrainArrow => grain_arrow(pen, middle, Point { x: 1.0, y: 0.0 }),
+        Sign::GrainArrow => grain_arrow(pen, "hs-pencil", middle, Point { x: 1.0, y: 0.0 }),
         Sign::FaceMark => face_mark(pen, middle, (true, false)),
         Sign::Kerf => {
             across(pen, "hs-cut", 0.35, &[]);

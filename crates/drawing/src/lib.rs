@@ -25,6 +25,7 @@ mod floor;
 mod hatch;
 mod inscription;
 mod kept;
+mod labels;
 mod laid;
 mod left_pieces;
 mod legend;
@@ -39,6 +40,7 @@ mod paper;
 mod pen;
 mod photo;
 mod picture;
+mod printed;
 mod room;
 mod rows;
 mod scene;
@@ -46,6 +48,7 @@ mod sheet;
 mod sheet_lists;
 mod style;
 mod svg;
+mod templates;
 mod text;
 mod title;
 mod trestle;
@@ -66,6 +69,10 @@ pub use face::face_picture;
 pub use faces::{FaceOf, FaceSeen, TileSeen, faces_of, has_figure, pictures_in};
 pub use floor::{floor, floor_again};
 pub use kept::KeptFloor;
+pub use labels::{
+    COMMON_GRIDS, GridFaults, Label, LabelGrid, LabelPrint, label_sheets, offcut_labels,
+    part_labels,
+};
 pub use lineage::photos_of;
 pub use on_floor::{BoardOnFloor, Floor, Fragment, OnTheFloor, View};
 pub use one_step::AtMachine;
@@ -74,6 +81,10 @@ pub use paper::Paper;
 pub use sheet::sheets;
 pub use style::{Theme, palette_variables, style_sheet};
 pub use svg::{escape, number, safe_file_name};
+pub use templates::{
+    Template, TemplateError, TemplatePaper, TemplatePrint, TemplateSheets, layout_templates,
+    part_templates, template_sheets,
+};
 pub use text::text_width;
 pub use title::Verdict;
 pub use trestle::{
