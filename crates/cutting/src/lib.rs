@@ -1,12 +1,14 @@
 //! From a plan to the work at the bench: ordered steps, cautions, lists and sums.
 //!
 //! [`steps()`] gives the numbered [`Step`]s of a whole plan; [`cut_list`], [`part_list`],
-//! [`offcut_list`] and [`shopping_list`] give [`Table`]s with ready-worded cells;
+//! [`offcut_list`] and [`shopping_list`] give [`Table`]s with ready-worded cells, [`bare_cut_list`]
+//! and its kin such as spreadsheets reckon with;
 //! [`totals()`] gives the sums. [`Datum`] says what a maker measures from on a board.
 //! [`as_planned`] and its kin give the edits of a job when a cut is made, taken back or measured.
 //! This crate judges no plan and finds no cuts: it puts those of the plan in order.
 
 mod after_saw;
+mod bare_lists;
 mod brief;
 mod by_line;
 mod caution;
@@ -34,6 +36,9 @@ mod workpiece;
 mod yields;
 
 pub use after_saw::work_after_saw;
+pub use bare_lists::{
+    bare_board_list, bare_cut_list, bare_offcut_list, bare_part_list, bare_shopping_list,
+};
 pub use brief::{SetUp, chalk_name, set_up_count, set_up_words, set_ups};
 pub use caution::{DEFERENCE, zone_words};
 pub use datum::{Across, Datum};
