@@ -15,6 +15,8 @@ pub enum Paper {
     /// 297 x 210 mm.
     #[default]
     A4,
+    /// 420 x 297 mm.
+    A3,
     /// 11 x 8 1/2 in.
     Letter,
 }
@@ -24,6 +26,7 @@ impl Paper {
     pub fn size(self) -> (f64, f64) {
         match self {
             Paper::A4 => (297.0, 210.0),
+            Paper::A3 => (420.0, 297.0),
             Paper::Letter => (279.4, 215.9),
         }
     }
