@@ -11,6 +11,7 @@ mod photos;
 mod picture;
 mod progress;
 mod set_out;
+mod sheets;
 mod summary;
 mod team;
 mod trial;
@@ -31,6 +32,8 @@ struct Arguments {
 enum Command {
     /// Set a job out: write the plan, a drawing of every board cut and an overview.
     SetOut(set_out::Arguments),
+    /// Write a plan out: drawings for other programs, lists for spreadsheets, pages to print.
+    Sheets(sheets::Arguments),
     /// Take a photograph of a board into a job, straightened by the board's corners.
     AddPhoto(add_photo::Arguments),
     /// Tell how well the faces of a job are balanced, and look for better ones.
@@ -46,6 +49,7 @@ enum Command {
 fn main() -> ExitCode {
     let outcome = match Arguments::parse().command {
         Command::SetOut(arguments) => set_out::run(&arguments),
+        Command::Sheets(arguments) => sheets::run(&arguments),
         Command::AddPhoto(arguments) => add_photo::run(&arguments),
         Command::Figure(arguments) => figure::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),

@@ -1,0 +1,104 @@
+//! Files as they are written: names that no file system and no other file refuses, and what is told of them.
+
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+use heartside_drawing::safe_file_name;
+
+use crate::failure::Failure;
+use crate::folder;
+
+/// How the names of files begin, whatever they hold, and how they end.
+const STEMS: [(&str, &str); 6] = [
+    ("board-", ".dxf"),
+    ("part-", ".dxf"),
+    ("list-", ".csv"),
+    ("board-", ".svg"),
+    ("all-", ".svg"),
+    ("sheet-", ".svg"),
+];
+
+/// More names than this are told by the first and the last.
+const MOST_TOLD: usize = 6;
+
+/// The files of a run.
+pub(super) struct Files<'a> {
+    folder: &'a Path,
+    /// Names in small letters: some systems do not tell capitals apart.
+    taken: BTreeSet<String>,
+    /// Names since [`Files::begin`].
+    written: Vec<String>,
+    /// How the names of this run's files begin and end.
+    stems: BTreeSet<(&'static str, &'static str)>,
+}
+
+impl<'a> Files<'a> {
+    /// None yet.
+    pub(super) fn new(folder: &'a Path) -> Files<'a> {
+        Files {
+            folder,
+            taken: BTreeSet::new(),
+            written: Vec::new(),
+            stems: BTreeSet::new(),
+        }
+    }
+
+    /// Counts anew what is written.
+    pub(super) fn begin(&mut self) {
+        self.written.clear();
+    }
+
+    /// Writes a file: what it is, which one, and how its name ends. A name that is taken gets a number.
+    pub(super) fn write(
+        &mut self,
+        what: &str,
+        which: &str,
+        ending: &str,
+        text: &str,
+    ) -> Result<(), Failure> {
+        let stem = format!("{what}-{}", safe_file_name(which));
+        let mut name = format!("{stem}.{ending}");
+        let mut count = 2;
+        while !self.taken.insert(name.to_lowercase()) {
+            name = format!("{stem}.{count}.{ending}");
+            count += 1;
+        }
+        let known = STEMS.into_iter().find(|s| is_of(s, &name));
+        self.stems.extend(known);
+        folder::write(&self.folder.join(&name), text)?;
+        self.written.push(name);
+        Ok(())
+    }
+
+    /// "3 files, a.csv, b.csv, c.csv".
+    pub(super) fn told(&self) -> String {
+        match self.written.as_slice() {
+            [] => "none".into(),
+            [one] => one.clone(),
+            [first, .., last] if self.written.len() > MOST_TOLD => {
+                format!("{} files, {first} to {last}", self.written.len())
+            }
+            all => format!("{} files, {}", all.len(), all.join(", ")),
+        }
+    }
+
+    /// Files in the folder that are called like those of this run and are none of them.
+    pub(super) fn left(&self) -> Result<Vec<PathBuf>, Failure> {
+        let reading = |cause| Failure::reading(self.folder, cause);
+        let mut left = Vec::new();
+        for entry in std::fs::read_dir(self.folder).map_err(reading)? {
+            let name = entry.map_err(reading)?.file_name();
+            let Some(name) = name.to_str() else { continue };
+            let is_alike = self.stems.iter().any(|stem| is_of(stem, name));
+            if is_alike && !self.taken.contains(&name.to_lowercase()) {
+                left.push(self.folder.join(name));
+            }
+        }
+        left.sort();
+        Ok(left)
+    }
+}
+
+fn is_of((begins, ends): &(&str, &str), name: &str) -> bool {
+    name.starts_with(begins) && name.ends_with(ends)
+}
