@@ -5,7 +5,7 @@
 
 use heartside_geometry::Bounds;
 use heartside_timber::blank::Blank;
-use heartside_timber::document::{BoardCopy, Faces};
+use heartside_timber::document::{BoardCopy, Faces, PartCopy};
 use heartside_timber::job::{GrainRule, Job, PartCut, Use};
 use heartside_timber::length::{Unit, write_decimal};
 use heartside_timber::measure::{board_feet, cubic_metres};
@@ -320,9 +320,15 @@ pub fn bare_shopping_list(job: &Job, plan: &Plan) -> Table {
         let size = part.map_or_else(Default::default, |p| {
             [p.length(), p.width(), p.thickness].map(|mm| bare.length(mm))
         });
+        // A stave of a plan may be one that its panel has no more.
+        let copy = PartCopy {
+            part: unplaced.part.clone(),
+            copy: unplaced.copies[0],
+        };
+        let name = part.map(|p| p.name.clone()).or_else(|| job.name_of(&copy));
         let least = unplaced.least_board.map(|b| b.map(|mm| bare.length(mm)));
         let mut row = vec![
-            part.map_or_else(|| unplaced.part.clone(), |p| p.name.clone()),
+            name.unwrap_or_else(|| unplaced.part.clone()),
             unplaced.copies.len().to_string(),
         ];
         row.extend(size);

@@ -8,7 +8,8 @@ mod sample;
 use std::collections::BTreeSet;
 
 use heartside_cutting::{
-    Action, Becomes, Step, chalk_name, cut_list, offcut_list, part_list, set_up_count, set_ups,
+    Action, Becomes, Step, Table, bare_board_list, bare_cut_list, bare_offcut_list, bare_part_list,
+    bare_shopping_list, chalk_name, cut_list, offcut_list, part_list, set_up_count, set_ups,
     shopping_list, steps, totals,
 };
 use heartside_geometry::{Bounds, Point, Region};
@@ -430,6 +431,94 @@ fn lists_hold_everything() {
         shopping,
     ] {
         assert!(table.rows.iter().all(|r| r.len() == table.columns.len()));
+    }
+}
+
+/// All lists for spreadsheets.
+fn bare_lists(job: &Job, plan: &Plan, steps: &[Step]) -> [Table; 5] {
+    [
+        bare_board_list(job, plan),
+        bare_part_list(job, plan),
+        bare_cut_list(job, plan, steps),
+        bare_offcut_list(job, plan, steps),
+        bare_shopping_list(job, plan),
+    ]
+}
+
+/// The numbers of a column; none where a cell is empty.
+fn column(table: &Table, heading: &str) -> Vec<Option<f64>> {
+    let place = table.columns.iter().position(|c| c.title == heading);
+    let place = place.unwrap_or_else(|| panic!("{heading} is not in {:?}", table.columns));
+    let cells = table.rows.iter().map(|row| row[place].as_str());
+    cells.map(|cell| cell.parse().ok()).collect()
+}
+
+#[test]
+fn bare_lists_hold_numbers_that_agree_with_the_words() {
+    let (mut job, plan, steps) = sample_steps();
+    let metric = bare_lists(&job, &plan, &steps);
+    let [boards, parts, cuts, offcuts, shopping] = &metric;
+    assert_eq!(boards.rows.len(), job.boards.len());
+    assert_eq!(parts.rows.len(), plan.placed_count());
+    assert_eq!(shopping.rows[0][..5], ["Shelf", "1", "900", "240", "22"]);
+    for table in &metric {
+        for row in &table.rows {
+            assert_eq!(row.len(), table.columns.len());
+            for (column, cell) in table.columns.iter().zip(row) {
+                let is_sound = !column.numeric || cell.is_empty() || cell.parse::<f64>().is_ok();
+                assert!(is_sound, "{}: {cell}", column.title);
+            }
+        }
+    }
+    // As tape reads them, pieces are as large as the steps say.
+    let sizes = |table: &Table, length: &str, width: &str| -> Vec<String> {
+        let both = column(table, length).into_iter().zip(column(table, width));
+        let words = both.map(|(l, w)| Some(format!("{} × {}", l?.round(), w?.round())));
+        words.map(Option::unwrap_or_default).collect()
+    };
+    let told: Vec<String> = steps
+        .iter()
+        .map(|s| {
+            s.node
+                .map_or_else(String::new, |_| s.workpiece_size.clone())
+        })
+        .collect();
+    assert_eq!(sizes(cuts, "its length (mm)", "its width (mm)"), told);
+    let told: Vec<&str> = steps
+        .iter()
+        .flat_map(|s| &s.yields)
+        .filter(|y| y.becomes == Becomes::Offcut)
+        .map(|y| y.size.as_str())
+        .collect();
+    assert_eq!(sizes(offcuts, "length (mm)", "width (mm)"), told);
+    for (cell, step) in column(cuts, "set to (mm)").iter().zip(&steps) {
+        let set = step.setting.as_ref().map(|s| s.distance);
+        assert_eq!(cell.is_some(), set.is_some());
+        assert!(
+            cell.zip(set)
+                .is_none_or(|(a, b)| (a - b).abs() <= 0.005 + 1e-9)
+        );
+    }
+    // In inches all lengths are the same wood.
+    job.units = DisplayUnits::inches(InchFraction::Sixteenths);
+    for (mm, inches) in metric.iter().zip(&bare_lists(&job, &plan, &steps)) {
+        for length in mm
+            .columns
+            .iter()
+            .filter_map(|c| c.title.strip_suffix(" (mm)"))
+        {
+            let both = column(mm, &format!("{length} (mm)"));
+            let both = both
+                .into_iter()
+                .zip(column(inches, &format!("{length} (in)")));
+            for (mm, inch) in both {
+                assert_eq!(mm.is_some(), inch.is_some(), "{length}");
+                let gap = mm
+                    .zip(inch)
+                    .map_or(0.0, |(mm, inch)| (mm - 25.4 * inch).abs());
+                assert!(gap <= 0.007, "{length}: {mm:?} {inch:?}");
+            }
+        }
     }
 }
 
