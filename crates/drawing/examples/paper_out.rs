@@ -4,8 +4,8 @@
 #![allow(clippy::print_stdout, clippy::unwrap_used, unused)]
 
 use heartside_drawing::{
-    COMMON_GRIDS, LabelPrint, TemplatePaper, TemplatePrint, label_sheets, layout_templates,
-    offcut_labels, part_labels, part_templates, template_sheets,
+    COMMON_GRIDS, LabelPrint, Paper, TemplatePrint, label_sheets, layout_templates, offcut_labels,
+    part_labels, part_templates, template_sheets,
 };
 use heartside_timber::document::Document;
 use heartside_timber::plan::Plan;
@@ -42,9 +42,9 @@ fn main() {
         let mut templates = part_templates(&job);
         templates.extend(layout_templates(&job, &plan, &steps));
         for (paper, name) in [
-            (TemplatePaper::A4, "a4"),
-            (TemplatePaper::A3, "a3"),
-            (TemplatePaper::Letter, "letter"),
+            (Paper::A4, "a4"),
+            (Paper::A3, "a3"),
+            (Paper::Letter, "letter"),
         ] {
             let print = TemplatePrint {
                 paper,

@@ -82,8 +82,8 @@ pub use sheet::sheets;
 pub use style::{Theme, palette_variables, style_sheet};
 pub use svg::{escape, number, safe_file_name};
 pub use templates::{
-    Template, TemplateError, TemplatePaper, TemplatePrint, TemplateSheets, layout_templates,
-    part_templates, template_sheets,
+    Template, TemplateError, TemplatePrint, TemplateSheets, layout_templates, part_templates,
+    template_sheets,
 };
 pub use text::text_width;
 pub use title::Verdict;

@@ -9,13 +9,15 @@ use crate::failure::Failure;
 use crate::folder;
 
 /// How the names of files begin, whatever they hold, and how they end.
-const STEMS: [(&str, &str); 6] = [
+const STEMS: [(&str, &str); 8] = [
     ("board-", ".dxf"),
     ("part-", ".dxf"),
     ("list-", ".csv"),
     ("board-", ".svg"),
     ("all-", ".svg"),
     ("sheet-", ".svg"),
+    ("label-", ".svg"),
+    ("template-", ".svg"),
 ];
 
 /// More names than this are told by the first and the last.

@@ -5,7 +5,10 @@ use heartside_cutting::{
     Step, bare_board_list, bare_cut_list, bare_offcut_list, bare_part_list, bare_shopping_list,
     board_label,
 };
-use heartside_drawing::{Options, Paper, Theme, board_svg, overview_svg, sheets};
+use heartside_drawing::{
+    Options, Paper, TemplatePrint, Theme, board_svg, label_sheets, layout_templates, offcut_labels,
+    overview_svg, part_labels, part_templates, sheets, template_sheets,
+};
 use heartside_exchange::csv::{Separator, write_csv};
 use heartside_exchange::dxf::{board_dxf, part_dxf};
 use heartside_timber::document::Document;
@@ -14,6 +17,7 @@ use heartside_timber::job::Job;
 use heartside_timber::plan::{Layout, Plan};
 
 use super::files::Files;
+use super::paper_wanted::OnPaper;
 use crate::failure::Failure;
 use crate::folder::sealed;
 use crate::photos::Photos;
@@ -29,6 +33,10 @@ pub(super) enum Kind {
     Svg,
     /// Pages to be printed, as pictures.
     Pages,
+    /// Labels for parts and offcuts, as pages to be printed.
+    Labels,
+    /// Parts that are no rectangles and boards sawn by line at full size, over sheets that are joined.
+    Templates,
 }
 
 /// The plan that is written out, and how.
@@ -42,6 +50,7 @@ pub(super) struct Made<'a> {
     pub(super) photos: &'a Photos,
     pub(super) paper: Paper,
     pub(super) separator: Separator,
+    pub(super) on_paper: &'a OnPaper,
 }
 
 impl Kind {
@@ -54,6 +63,8 @@ impl Kind {
                 Separator::Semicolon => "Lists (CSV, semicolons between cells)".into(),
             },
             Kind::Svg => "Pictures in true size (SVG)".into(),
+            Kind::Labels => "Labels to stick on (SVG, standing)".into(),
+            Kind::Templates => "Templates at full size (SVG)".into(),
             Kind::Pages => {
                 let paper = match made.paper {
                     Paper::A4 => "A4",
@@ -73,6 +84,8 @@ impl Kind {
             Kind::Csv => made.csv(files),
             Kind::Svg => made.svg(files),
             Kind::Pages => made.pages(files),
+            Kind::Labels => made.labels(files),
+            Kind::Templates => made.templates(files),
         }
     }
 }
@@ -141,6 +154,43 @@ impl Made<'_> {
         for page in sheets(self.job, self.plan, self.steps, self.paper, &options) {
             let name = page.name.trim_start_matches("sheet-");
             files.write("sheet", name, "svg", &self.whole(&page.svg))?;
+        }
+        Ok(())
+    }
+
+    fn labels(&self, files: &mut Files<'_>) -> Result<(), Failure> {
+        let (job, plan, steps) = (self.job, self.plan, self.steps);
+        let print = self.on_paper.labels(self.paper, &job.units)?;
+        let mut labels = part_labels(job, plan);
+        labels.extend(offcut_labels(job, plan, steps, &self.on_paper.date));
+        let pages = label_sheets(&labels, &print, &job.units);
+        let pages = pages.map_err(|faults| Failure::Option(faults.to_string()))?;
+        for (number, page) in (1..).zip(pages) {
+            files.write(
+                "label",
+                &format!("sheet-{number}"),
+                "svg",
+                &sealed(&page.svg),
+            )?;
+        }
+        Ok(())
+    }
+
+    fn templates(&self, files: &mut Files<'_>) -> Result<(), Failure> {
+        let print = TemplatePrint {
+            paper: self.paper,
+            overlap: self.on_paper.overlap(&self.job.units)?,
+            date: &self.on_paper.date,
+        };
+        let mut templates = part_templates(self.job);
+        templates.extend(layout_templates(self.job, self.plan, self.steps));
+        for template in &templates {
+            let sheets = template_sheets(template, &print);
+            let sheets = sheets.map_err(|error| Failure::Option(error.to_string()))?;
+            for page in sheets.pages {
+                let name = page.name.trim_start_matches("template-");
+                files.write("template", name, "svg", &sealed(&page.svg))?;
+            }
         }
         Ok(())
     }

@@ -2,6 +2,7 @@
 
 mod files;
 mod kinds;
+mod paper_wanted;
 
 use std::io::Write;
 use std::path::PathBuf;
@@ -17,6 +18,7 @@ use crate::check::{Standing, left_out_lines, open_packed, prepared};
 use crate::failure::{Failure, printable};
 use files::Files;
 use kinds::{Kind, Made};
+use paper_wanted::OnPaper;
 
 /// What to write out.
 #[derive(clap::Args)]
@@ -35,6 +37,8 @@ pub(crate) struct Arguments {
     /// What stands between the cells of lists; with semicolons, commas part decimals.
     #[arg(long, value_enum, default_value_t = SeparatorWanted::Comma)]
     separator: SeparatorWanted,
+    #[command(flatten)]
+    on_paper: OnPaper,
 }
 
 /// Paper, lying.
@@ -92,6 +96,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
             (Some(PaperWanted::A3), _) => Paper::A3,
             (Some(PaperWanted::Letter), _) | (None, Unit::Inches) => Paper::Letter,
         },
+        on_paper: &arguments.on_paper,
         separator: match arguments.separator {
             SeparatorWanted::Comma => Separator::Comma,
             SeparatorWanted::Semicolon => Separator::Semicolon,

@@ -16,4 +16,4 @@ mod tiling;
 
 pub use subject::{Template, layout_templates, part_templates};
 pub use template_sheets::{TemplatePrint, TemplateSheets, template_sheets};
-pub use tiling::{TemplateError, TemplatePaper};
+pub use tiling::TemplateError;

@@ -3,6 +3,7 @@
 use heartside_geometry::Point;
 
 use crate::document::Drawing;
+use crate::paper::Paper;
 use crate::printed::{Printed, clipped, path_of};
 use crate::templates::clear_place::Ground;
 use crate::templates::foot::{Sheets, foot};
@@ -10,13 +11,13 @@ use crate::templates::inscribed::inscribe;
 use crate::templates::joins::joins;
 use crate::templates::scale_square::scale_square;
 use crate::templates::subject::{LineOf, Lines, Template};
-use crate::templates::tiling::{TemplateError, TemplatePaper, Tiling, tile_name};
+use crate::templates::tiling::{TemplateError, Tiling, tile_name};
 
 /// How templates are printed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TemplatePrint<'a> {
     /// On what.
-    pub paper: TemplatePaper,
+    pub paper: Paper,
     /// By how much neighbouring sheets show the same, in millimetres.
     pub overlap: f64,
     /// The date as it shall be written; nothing is written where it is empty.
@@ -26,7 +27,7 @@ pub struct TemplatePrint<'a> {
 impl Default for TemplatePrint<'_> {
     fn default() -> Self {
         TemplatePrint {
-            paper: TemplatePaper::A4,
+            paper: Paper::A4,
             overlap: 10.0,
             date: "",
         }

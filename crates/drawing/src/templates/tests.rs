@@ -11,10 +11,11 @@ use proptest::prelude::*;
 use super::tiling::{Tiling, tile_name};
 use super::*;
 use crate::document::Drawing;
+use crate::paper::Paper;
 use crate::printed::{EDGE, LEAST_PRINTED};
 use crate::room::{line_meets, overlaps};
 
-const PAPERS: [TemplatePaper; 3] = [TemplatePaper::A4, TemplatePaper::A3, TemplatePaper::Letter];
+const PAPERS: [Paper; 3] = [Paper::A4, Paper::A3, Paper::Letter];
 
 /// A sheet by its row and column, and the chains of places that it draws.
 type Drawn = ((usize, usize), Vec<Vec<Point>>);
@@ -123,7 +124,7 @@ fn sheets_without_a_line_are_left_out_and_told() {
     let sheets = template_sheets(&template, &TemplatePrint::default()).expect("sheets");
     assert!(sheets.left_out.len() >= 4, "{:?}", sheets.left_out);
     let few = TemplatePrint {
-        paper: TemplatePaper::A3,
+        paper: Paper::A3,
         ..TemplatePrint::default()
     };
     let few = template_sheets(&template, &few).expect("sheets");

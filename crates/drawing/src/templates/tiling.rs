@@ -4,31 +4,9 @@ use std::fmt;
 
 use heartside_geometry::{Bounds, Point};
 
+use crate::paper::Paper;
 use crate::printed::EDGE;
 use crate::svg::number;
-
-/// Paper for templates.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum TemplatePaper {
-    /// 297 x 210 mm.
-    #[default]
-    A4,
-    /// 420 x 297 mm.
-    A3,
-    /// 11 x 8 1/2 in.
-    Letter,
-}
-
-impl TemplatePaper {
-    /// Width and height in millimetres, lying.
-    pub fn size(self) -> (f64, f64) {
-        match self {
-            TemplatePaper::A4 => (297.0, 210.0),
-            TemplatePaper::A3 => (420.0, 297.0),
-            TemplatePaper::Letter => (279.4, 215.9),
-        }
-    }
-}
 
 /// Why a template is not printed.
 #[derive(Debug, Clone, PartialEq)]
@@ -92,7 +70,7 @@ impl Tiling {
     /// The fewest sheets that cover a box, lying or standing; the drawing begins at the upper left of the first.
     pub(crate) fn of(
         extent: Bounds,
-        paper: TemplatePaper,
+        paper: Paper,
         overlap: f64,
         title: &str,
     ) -> Result<Tiling, TemplateError> {
