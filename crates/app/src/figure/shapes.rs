@@ -14,6 +14,9 @@ use super::why_not::{MOST, why_not};
 /// So many numbers of staves are tried, from the fewest that boards give on.
 const NUMBERS: u32 = 3;
 
+/// Widths that differ by less, in millimetres, are one.
+const SAME: f64 = 0.05;
+
 /// A face made up in one way, and the job made for that.
 pub(super) struct Shape {
     pub(super) job: Job,
@@ -39,14 +42,16 @@ pub(super) fn shapes(
     match why_not(job, known, &here) {
         Some(why) if shapes.is_empty() => return Err(why),
         Some(_) => {}
-        None => shapes.insert(
-            shapes.len().min(1),
-            Shape {
+        None => {
+            // Staves of one width can answer each other as they are.
+            let place = if is_of_one_width(job, &here) { 0 } else { 1 };
+            let here = Shape {
                 job: job.clone(),
                 wanted: here,
                 is_here: true,
-            },
-        ),
+            };
+            shapes.insert(place.min(shapes.len()), here);
+        }
     }
     Ok(shapes)
 }
@@ -118,6 +123,13 @@ fn others(job: &Job, here: &Wanted) -> Vec<Choices> {
 fn may_change(job: &Job, of: &PartCopy) -> bool {
     let mut own = job.parts.iter().filter(|part| is_stave_of(of, &part.id));
     own.all(|part| part.in_hand.is_empty())
+}
+
+fn is_of_one_width(job: &Job, wanted: &Wanted) -> bool {
+    let seats = wanted.seats.iter();
+    let parts = seats.filter_map(|seat| job.part(&seat.part.part));
+    let widths: Vec<f64> = parts.map(|part| part.width()).collect();
+    widths.iter().all(|width| (width - widths[0]).abs() < SAME)
 }
 
 fn is_same(some: &[Stave], others: &[Stave]) -> bool {
