@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 
 use heartside_app::figure::asked::FaceAsked;
 use heartside_app::photograph::Photograph;
@@ -57,13 +58,19 @@ fn rendered(asked: &PhotoToRender) -> String {
     photograph.figure().map
 }
 
-/// The demo job with the maps of all its photographs.
+/// The demo job with the maps of all its photographs, which are made once.
 fn mapped() -> Session {
-    let mut session = opened();
-    for (place, asked) in session.photos_to_render().iter().enumerate() {
-        let hash = format!("{place:064x}");
-        assert!(session.keep_rendered(asked.row, &hash, &rendered(asked)));
-    }
+    static MAPPED: OnceLock<String> = OnceLock::new();
+    let text = MAPPED.get_or_init(|| {
+        let mut session = opened();
+        for (place, asked) in session.photos_to_render().iter().enumerate() {
+            let hash = format!("{place:064x}");
+            assert!(session.keep_rendered(asked.row, &hash, &rendered(asked)));
+        }
+        session.save()
+    });
+    let mut session = Session::default();
+    session.open(text);
     session
 }
 

@@ -16,8 +16,8 @@ use heartside_timber::job::Job;
 use heartside_timber::plan::{Layout, Placed, Plan};
 use heartside_timber::prepare::prepare;
 
-/// Jobs where nobody asks for more: a minute or so on two cores.
-const JOBS: u32 = 40;
+/// Jobs where nobody asks for more: half a minute or so on two cores.
+const JOBS: u32 = 20;
 /// Steps of a set-out: ten rounds of one worker, which a page makes in a second or two.
 const STEPS: u32 = 5_000;
 /// Of so many jobs this many must be as good as from nothing, and must move nothing in vain.

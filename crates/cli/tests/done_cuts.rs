@@ -3,7 +3,7 @@
 //! After each cut the checker accepts the rest, the same parts are named, areas add up, and taking
 //! back gives the document back. The outside oracle judges one stage of such jobs (`done_cases`).
 //!
-//! A thousand cases in every run; for more `HEARTSIDE_CUT_JOBS=20000 cargo test -p heartside-cli --test done_cuts`.
+//! Five hundred cases in every run; for more `HEARTSIDE_CUT_JOBS=20000 cargo test -p heartside-cli --test done_cuts`.
 
 #![allow(clippy::unwrap_used)]
 
@@ -269,12 +269,12 @@ fn cut_and_back(document: Document, seed: u32, what: &str) -> usize {
     count
 }
 
-/// As many jobs as a thousand cases take, or more where `HEARTSIDE_CUT_JOBS` asks for more cases.
+/// Half as many jobs as a thousand cases take, or as many as `HEARTSIDE_CUT_JOBS` asks for.
 #[allow(clippy::disallowed_methods)]
 fn jobs(usual: u32) -> u32 {
     let set = std::env::var("HEARTSIDE_CUT_JOBS").ok();
-    let asked = set.and_then(|n| n.parse::<u32>().ok()).unwrap_or(1000);
-    (usual * asked.max(1000)) / 1000
+    let asked = set.and_then(|n| n.parse::<u32>().ok()).unwrap_or(500);
+    (usual * asked.max(500)) / 1000
 }
 
 /// Makes the cuts of the list one after the other: what is left of it is what stood there.
@@ -349,7 +349,7 @@ fn straight_cuts_in_any_legal_order_leave_what_was_planned_and_can_be_taken_back
         };
         cuts += in_three_orders(&cut_apart(seed, wanted), seed, &format!("cut apart {seed}"));
     }
-    assert!(cuts > 4000, "{cuts} cuts");
+    assert!(cuts > 2000, "{cuts} cuts");
 }
 
 /// Runs are cut apart, and a thick blank that comes free takes all its leaves in hand.
@@ -371,7 +371,7 @@ fn parts_that_must_look_related_are_cut_and_taken_back() {
         document.plan = Some(plan);
         cuts += in_three_orders(&document, seed, &format!("related {seed}"));
     }
-    assert!(cuts > 150 && leaves > 10, "{cuts} cuts, {leaves} leaves");
+    assert!(cuts > 75 && leaves > 5, "{cuts} cuts, {leaves} leaves");
 }
 
 #[test]
@@ -381,7 +381,7 @@ fn pieces_turned_from_their_line_keep_it_when_they_come_free() {
         let apart = askew_apart(seed, 1 + seed as usize % 2);
         cuts += in_three_orders(&apart, seed, &format!("askew apart {seed}"));
     }
-    assert!(cuts > 1000, "{cuts} cuts");
+    assert!(cuts > 500, "{cuts} cuts");
 }
 
 #[test]
@@ -393,7 +393,7 @@ fn parts_sawn_by_line_come_free_in_any_order() {
         let down = broken_down(seed, 1, 5);
         cuts += in_three_orders(&down, seed, &format!("broken down {seed}"));
     }
-    assert!(cuts > 500, "{cuts} cuts");
+    assert!(cuts > 250, "{cuts} cuts");
 }
 
 /// Some cuts as planned, some of the maker's own, wherever they fall; then all back.
@@ -463,7 +463,7 @@ fn cuts_of_the_makers_own_lose_nothing_and_can_be_taken_back() {
         back(bench, made, any_order, &what);
     }
     assert!(
-        own > 300 && refusals > 20,
+        own > 150 && refusals > 10,
         "{own} cuts, {refusals} refusals"
     );
 }
