@@ -64,14 +64,20 @@ fn mapped() -> Session {
     let text = MAPPED.get_or_init(|| {
         let mut session = opened();
         for (place, asked) in session.photos_to_render().iter().enumerate() {
-            let hash = format!("{place:064x}");
-            assert!(session.keep_rendered(asked.row, &hash, &rendered(asked)));
+            assert!(session.keep_rendered(asked.row, &hash_of(place), &rendered(asked)));
         }
         session.save()
     });
     let mut session = Session::default();
     session.open(text);
+    let photos = session.faces_known().len();
+    session.show_photos((0..photos).map(hash_of).collect());
     session
+}
+
+/// What the file of a photograph is called here.
+fn hash_of(place: usize) -> String {
+    format!("{place:064x}")
 }
 
 /// The shapes that a drawing clips by, by their ids.
