@@ -189,3 +189,59 @@ fn hostile_names_stay_words() {
         }
     }
 }
+
+/// The desk has tapered legs, a bracket and boards sawn by line.
+#[test]
+fn labels_and_templates_are_as_they_were_asked_for_or_nothing_is_written() {
+    let out = folder("sheets-on-paper");
+    let path = |name: &str| out.join(name).to_str().expect("plain").to_owned();
+    let job = fixture("writing-desk.heartside.json");
+    heartside(&["set-out", &job, "-o", &path("plan"), "--steps", "400"]);
+    let plan = path("plan/plan.heartside.json");
+    let sheets = |to: &str, more: &[&str]| {
+        let to = path(to);
+        let run = ["sheets", &plan, "-o", &to, "--only", "labels", "templates"];
+        heartside(&[&run[..], more].concat())
+    };
+    let run = sheets("all", &["--date", "30 November 2026"]);
+    assert!(run.status.code() < Some(2), "{}", text_of(&run));
+    let names = written(&out.join("all"));
+    let is_known = |n: &String| n.starts_with("label-") || n.starts_with("template-");
+    assert!(names.iter().all(is_known), "{names:?}");
+    for name in [
+        "label-sheet-1.svg",
+        "template-part-leg-A1.svg",
+        "template-part-leg-A3.svg",
+    ] {
+        assert!(names.contains(name), "{name} is not among {names:?}");
+    }
+    assert!(read(&out.join("all"), "template-part-leg-A1.svg").contains("30 November 2026"));
+    // Of thirty labels the sheet begins with the last.
+    let grid = ["--label-grid", "10", "3", "60", "26", "12", "15", "3"];
+    let begun = sheets(
+        "begun",
+        &[&grid[..], &["--first-label", "30", "--overlap", "15"]].concat(),
+    );
+    assert!(begun.status.code() < Some(2), "{}", text_of(&begun));
+    let first = read(&out.join("begun"), "label-sheet-1.svg");
+    let second = read(&out.join("begun"), "label-sheet-2.svg");
+    assert!(first.matches("<text").count() * 5 < second.matches("<text").count());
+    for (wrong, why) in [
+        (
+            ["--label-grid", "10", "3", "90", "26", "12", "15"].as_slice(),
+            "label",
+        ),
+        (
+            ["--label-grid", "ten", "3", "60", "26", "12", "15"].as_slice(),
+            "rows and columns",
+        ),
+        (["--overlap", "a bit"].as_slice(), "--overlap"),
+        (["--overlap", "400"].as_slice(), "overlap"),
+        (["--first-label", "99"].as_slice(), "label"),
+    ] {
+        let run = sheets("refused", wrong);
+        assert_eq!(run.status.code(), Some(2), "{wrong:?}: {}", text_of(&run));
+        assert!(text(&run.stderr).contains(why), "{}", text(&run.stderr));
+        assert!(!out.join("refused").exists(), "{wrong:?}");
+    }
+}

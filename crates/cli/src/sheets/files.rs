@@ -29,7 +29,9 @@ pub(super) struct Files<'a> {
     /// Names in small letters: some systems do not tell capitals apart.
     taken: BTreeSet<String>,
     /// Names since [`Files::begin`].
-    written: Vec<String>,
+    named: Vec<String>,
+    /// What is written at the end, so that where one kind is refused nothing is written.
+    waiting: Vec<(String, String)>,
     /// How the names of this run's files begin and end.
     stems: BTreeSet<(&'static str, &'static str)>,
 }
@@ -40,24 +42,19 @@ impl<'a> Files<'a> {
         Files {
             folder,
             taken: BTreeSet::new(),
-            written: Vec::new(),
+            named: Vec::new(),
+            waiting: Vec::new(),
             stems: BTreeSet::new(),
         }
     }
 
-    /// Counts anew what is written.
+    /// Counts anew.
     pub(super) fn begin(&mut self) {
-        self.written.clear();
+        self.named.clear();
     }
 
-    /// Writes a file: what it is, which one, and how its name ends. A name that is taken gets a number.
-    pub(super) fn write(
-        &mut self,
-        what: &str,
-        which: &str,
-        ending: &str,
-        text: &str,
-    ) -> Result<(), Failure> {
+    /// Takes a file: what it is, which one, and how its name ends. A name that is taken gets a number.
+    pub(super) fn add(&mut self, what: &str, which: &str, ending: &str, text: String) {
         let stem = format!("{what}-{}", safe_file_name(which));
         let mut name = format!("{stem}.{ending}");
         let mut count = 2;
@@ -67,18 +64,27 @@ impl<'a> Files<'a> {
         }
         let known = STEMS.into_iter().find(|s| is_of(s, &name));
         self.stems.extend(known);
-        folder::write(&self.folder.join(&name), text)?;
-        self.written.push(name);
+        self.named.push(name.clone());
+        self.waiting.push((name, text));
+    }
+
+    /// Writes all that it was given.
+    pub(super) fn write(&mut self) -> Result<(), Failure> {
+        let folder = self.folder;
+        std::fs::create_dir_all(folder).map_err(|cause| Failure::writing(folder, cause))?;
+        for (name, text) in self.waiting.drain(..) {
+            folder::write(&folder.join(name), &text)?;
+        }
         Ok(())
     }
 
     /// "3 files, a.csv, b.csv, c.csv".
     pub(super) fn told(&self) -> String {
-        match self.written.as_slice() {
+        match self.named.as_slice() {
             [] => "none".into(),
             [one] => one.clone(),
-            [first, .., last] if self.written.len() > MOST_TOLD => {
-                format!("{} files, {first} to {last}", self.written.len())
+            [first, .., last] if self.named.len() > MOST_TOLD => {
+                format!("{} files, {first} to {last}", self.named.len())
             }
             all => format!("{} files, {}", all.len(), all.join(", ")),
         }

@@ -76,17 +76,18 @@ impl Kind {
         }
     }
 
-    /// Writes the files of this kind.
-    pub(super) fn write(self, made: &Made<'_>, files: &mut Files<'_>) -> Result<(), Failure> {
+    /// Makes the files of this kind. Refused where labels or templates are asked for as they cannot be.
+    pub(super) fn make(self, made: &Made<'_>, files: &mut Files<'_>) -> Result<(), Failure> {
         files.begin();
         match self {
             Kind::Dxf => made.dxf(files),
             Kind::Csv => made.csv(files),
             Kind::Svg => made.svg(files),
             Kind::Pages => made.pages(files),
-            Kind::Labels => made.labels(files),
-            Kind::Templates => made.templates(files),
+            Kind::Labels => return made.labels(files),
+            Kind::Templates => return made.templates(files),
         }
+        Ok(())
     }
 }
 
@@ -105,24 +106,23 @@ impl Made<'_> {
         }
     }
 
-    fn dxf(&self, files: &mut Files<'_>) -> Result<(), Failure> {
+    fn dxf(&self, files: &mut Files<'_>) {
         for layout in self.layouts() {
             let drawn = board_dxf(self.job, self.document, layout, self.steps);
             if let Some(drawn) = drawn {
                 let label = board_label(self.job, &layout.board);
-                files.write("board", &label, "dxf", &drawn)?;
+                files.add("board", &label, "dxf", drawn);
             }
         }
         // Of a panel the whole, not its staves: these are straight, and lie on the boards.
         let whole = self.job.parts.iter().filter(|part| part.stave.is_none());
         for part in whole.chain(self.job.panels.iter().map(|panel| &panel.part)) {
             let drawn = part_dxf(self.job, self.document, part);
-            files.write("part", &part.name, "dxf", &drawn)?;
+            files.add("part", &part.name, "dxf", drawn);
         }
-        Ok(())
     }
 
-    fn csv(&self, files: &mut Files<'_>) -> Result<(), Failure> {
+    fn csv(&self, files: &mut Files<'_>) {
         let (job, plan, steps) = (self.job, self.plan, self.steps);
         for (name, list) in [
             ("boards", bare_board_list(job, plan)),
@@ -131,31 +131,29 @@ impl Made<'_> {
             ("offcuts", bare_offcut_list(job, plan, steps)),
             ("still-to-find", bare_shopping_list(job, plan)),
         ] {
-            files.write("list", name, "csv", &write_csv(&list, self.separator))?;
+            files.add("list", name, "csv", write_csv(&list, self.separator));
         }
-        Ok(())
     }
 
-    fn svg(&self, files: &mut Files<'_>) -> Result<(), Failure> {
+    fn svg(&self, files: &mut Files<'_>) {
         let (job, plan, steps) = (self.job, self.plan, self.steps);
         let options = self.options(Theme::default());
         for layout in self.layouts() {
             if let Some(drawing) = board_svg(job, plan, &layout.board, steps, &options) {
                 let label = board_label(job, &layout.board);
-                files.write("board", &label, "svg", &self.whole(&drawing.svg))?;
+                files.add("board", &label, "svg", self.whole(&drawing.svg));
             }
         }
         let all = overview_svg(job, plan, steps, &options);
-        files.write("all", "boards", "svg", &self.whole(&all.svg))
+        files.add("all", "boards", "svg", self.whole(&all.svg));
     }
 
-    fn pages(&self, files: &mut Files<'_>) -> Result<(), Failure> {
+    fn pages(&self, files: &mut Files<'_>) {
         let options = self.options(Theme::Print);
         for page in sheets(self.job, self.plan, self.steps, self.paper, &options) {
             let name = page.name.trim_start_matches("sheet-");
-            files.write("sheet", name, "svg", &self.whole(&page.svg))?;
+            files.add("sheet", name, "svg", self.whole(&page.svg));
         }
-        Ok(())
     }
 
     fn labels(&self, files: &mut Files<'_>) -> Result<(), Failure> {
@@ -166,12 +164,12 @@ impl Made<'_> {
         let pages = label_sheets(&labels, &print, &job.units);
         let pages = pages.map_err(|faults| Failure::Option(faults.to_string()))?;
         for (number, page) in (1..).zip(pages) {
-            files.write(
+            files.add(
                 "label",
                 &format!("sheet-{number}"),
                 "svg",
-                &sealed(&page.svg),
-            )?;
+                sealed(&page.svg),
+            );
         }
         Ok(())
     }
@@ -189,7 +187,7 @@ impl Made<'_> {
             let sheets = sheets.map_err(|error| Failure::Option(error.to_string()))?;
             for page in sheets.pages {
                 let name = page.name.trim_start_matches("template-");
-                files.write("template", name, "svg", &sealed(&page.svg))?;
+                files.add("template", name, "svg", sealed(&page.svg));
             }
         }
         Ok(())

@@ -103,16 +103,16 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
         },
     };
     let folder = &arguments.output;
-    std::fs::create_dir_all(folder).map_err(|cause| Failure::writing(folder, cause))?;
     let mut files = Files::new(folder);
     let mut told = String::new();
     for kind in Kind::value_variants() {
         if !arguments.only.is_empty() && !arguments.only.contains(kind) {
             continue;
         }
-        kind.write(&made, &mut files)?;
+        kind.make(&made, &mut files)?;
         told.push_str(&format!("{}: {}\n", kind.words(&made), files.told()));
     }
+    files.write()?;
     told.push_str(&format!("Written into {}\n", folder.display()));
     for path in files.left()? {
         told.push_str(&format!(
