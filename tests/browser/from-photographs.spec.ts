@@ -1,4 +1,4 @@
-// A maker's first job about figure, from photographs of boards to a balanced top and its cut list, choosing nothing beside.
+// A maker's first job about figure, from photographs of boards to a balanced top and its cut list, choosing no more than a picture of how it is to look.
 
 import type { Page } from "@playwright/test";
 
@@ -88,6 +88,7 @@ test("from three photographs to a balanced top with its cut list", async ({ page
   await page.getByRole("button", { name: /^Add these parts/ }).click();
   await page.locator(".parts .row-open", { hasText: "Top" }).click();
   await page.locator("[data-field=panel]").selectOption("staves");
+  await page.getByText("halves mirrored").click();
   await setOut(page);
   const figure = page.getByRole("region", { name: "Figure of Top" });
   await figure.getByRole("button", { name: "Look for a better face" }).click();

@@ -17,7 +17,7 @@ use pairs::alone::alone;
 use pairs::could_lie;
 
 /// Random jobs, from those with room to spare to those that cannot all be placed.
-const JOBS: u32 = 50;
+const JOBS: u32 = 26;
 
 /// By so many steps every job of this size has had its last look: one begins by the thousandth step,
 /// and each look at one part and one board is a step.
