@@ -103,7 +103,9 @@ def job(seed: int) -> tuple[dict, dict[str, Polygon], dict]:
 
 @pytest.fixture(scope="session")
 def command() -> Path:
+    # With an example, as the Rust tests build it: alone it would be compiled anew with all it uses.
     build = ["cargo", "build", "--quiet", "--workspace", "--bin", "heartside"]
+    build += ["--example", "face_jobs"]
     built = subprocess.run(build, cwd=ROOT, capture_output=True, text=True, check=False)
     assert built.returncode == 0, built.stderr[-2000:]
     return Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target")) / "debug" / "heartside"
