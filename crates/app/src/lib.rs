@@ -7,6 +7,7 @@
 
 pub mod bundle;
 pub mod figure;
+pub mod files_out;
 mod forms;
 pub mod photograph;
 pub mod protocol;

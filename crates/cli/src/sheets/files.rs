@@ -1,12 +1,13 @@
-//! Files as they are written: names that no file system and no other file refuses, and what is told of them.
+//! Files as they are written, and what is told of them.
 
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
-use heartside_drawing::safe_file_name;
+use heartside_app::files_out::{FileNames, NamedFile};
 
 use crate::failure::Failure;
-use crate::folder;
+use crate::folder::{self, sealed};
+use crate::photos::Photos;
 
 /// How the names of files begin, whatever they hold, and how they end.
 const STEMS: [(&str, &str); 8] = [
@@ -26,68 +27,47 @@ const MOST_TOLD: usize = 6;
 /// The files of a run.
 pub(super) struct Files<'a> {
     folder: &'a Path,
-    /// Names in small letters: some systems do not tell capitals apart.
-    taken: BTreeSet<String>,
-    /// Names since [`Files::begin`].
-    named: Vec<String>,
+    photos: &'a Photos,
+    /// All names so far.
+    pub(super) names: FileNames,
     /// What is written at the end, so that where one kind is refused nothing is written.
-    waiting: Vec<(String, String)>,
+    waiting: Vec<NamedFile>,
     /// How the names of this run's files begin and end.
     stems: BTreeSet<(&'static str, &'static str)>,
 }
 
 impl<'a> Files<'a> {
     /// None yet.
-    pub(super) fn new(folder: &'a Path) -> Files<'a> {
+    pub(super) fn new(folder: &'a Path, photos: &'a Photos) -> Files<'a> {
         Files {
             folder,
-            taken: BTreeSet::new(),
-            named: Vec::new(),
+            photos,
+            names: FileNames::default(),
             waiting: Vec::new(),
             stems: BTreeSet::new(),
         }
     }
 
-    /// Counts anew.
-    pub(super) fn begin(&mut self) {
-        self.named.clear();
-    }
-
-    /// Takes a file: what it is, which one, and how its name ends. A name that is taken gets a number.
-    pub(super) fn add(&mut self, what: &str, which: &str, ending: &str, text: String) {
-        let stem = format!("{what}-{}", safe_file_name(which));
-        let mut name = format!("{stem}.{ending}");
-        let mut count = 2;
-        while !self.taken.insert(name.to_lowercase()) {
-            name = format!("{stem}.{count}.{ending}");
-            count += 1;
+    /// Takes the files of a kind. Pictures get their photographs and a seal.
+    pub(super) fn add(&mut self, made: Vec<NamedFile>) {
+        for mut file in made {
+            if file.name.ends_with(".svg") {
+                file.text = sealed(&self.photos.inlined(&file.text));
+            }
+            let known = STEMS.into_iter().find(|stem| is_of(stem, &file.name));
+            self.stems.extend(known);
+            self.waiting.push(file);
         }
-        let known = STEMS.into_iter().find(|s| is_of(s, &name));
-        self.stems.extend(known);
-        self.named.push(name.clone());
-        self.waiting.push((name, text));
     }
 
     /// Writes all that it was given.
     pub(super) fn write(&mut self) -> Result<(), Failure> {
         let folder = self.folder;
         std::fs::create_dir_all(folder).map_err(|cause| Failure::writing(folder, cause))?;
-        for (name, text) in self.waiting.drain(..) {
-            folder::write(&folder.join(name), &text)?;
+        for file in self.waiting.drain(..) {
+            folder::write(&folder.join(file.name), &file.text)?;
         }
         Ok(())
-    }
-
-    /// "3 files, a.csv, b.csv, c.csv".
-    pub(super) fn told(&self) -> String {
-        match self.named.as_slice() {
-            [] => "none".into(),
-            [one] => one.clone(),
-            [first, .., last] if self.named.len() > MOST_TOLD => {
-                format!("{} files, {first} to {last}", self.named.len())
-            }
-            all => format!("{} files, {}", all.len(), all.join(", ")),
-        }
     }
 
     /// Files in the folder that are called like those of this run and are none of them.
@@ -98,12 +78,27 @@ impl<'a> Files<'a> {
             let name = entry.map_err(reading)?.file_name();
             let Some(name) = name.to_str() else { continue };
             let is_alike = self.stems.iter().any(|stem| is_of(stem, name));
-            if is_alike && !self.taken.contains(&name.to_lowercase()) {
+            if is_alike && !self.names.has(name) {
                 left.push(self.folder.join(name));
             }
         }
         left.sort();
         Ok(left)
+    }
+}
+
+/// "3 files, a.csv, b.csv, c.csv".
+pub(super) fn told(files: &[NamedFile]) -> String {
+    match files {
+        [] => "none".into(),
+        [one] => one.name.clone(),
+        [first, .., last] if files.len() > MOST_TOLD => {
+            format!("{} files, {} to {}", files.len(), first.name, last.name)
+        }
+        all => {
+            let names: Vec<&str> = all.iter().map(|file| file.name.as_str()).collect();
+            format!("{} files, {}", all.len(), names.join(", "))
+        }
     }
 }
 

@@ -8,6 +8,7 @@ use std::io::Write;
 use std::path::PathBuf;
 
 use clap::ValueEnum;
+use heartside_app::files_out::Leaving;
 use heartside_app::sizes::sizes_that_gave;
 use heartside_cutting::steps;
 use heartside_drawing::Paper;
@@ -16,8 +17,8 @@ use heartside_timber::length::Unit;
 
 use crate::check::{Standing, left_out_lines, open_packed, prepared};
 use crate::failure::{Failure, printable};
-use files::Files;
-use kinds::{Kind, Made};
+use files::{Files, told as files_told};
+use kinds::Kind;
 use paper_wanted::OnPaper;
 
 /// What to write out.
@@ -83,34 +84,43 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
     let job = &prepared.job;
     let findings = heartside_check::check(job, &plan);
     let standing = Standing::of(&prepared, &plan, &findings);
-    let made = Made {
+    let paper = match (arguments.paper, job.units.unit) {
+        (Some(PaperWanted::A4), _) | (None, Unit::Millimetres) => Paper::A4,
+        (Some(PaperWanted::A3), _) => Paper::A3,
+        (Some(PaperWanted::Letter), _) | (None, Unit::Inches) => Paper::Letter,
+    };
+    let on_paper = &arguments.on_paper;
+    let leaving = Leaving {
         job,
         document: &document,
         plan: &plan,
         steps: &steps(job, &plan),
         findings: &findings,
         sizes: &sizes_that_gave(&document, job, &plan),
-        photos: &photos,
-        paper: match (arguments.paper, job.units.unit) {
-            (Some(PaperWanted::A4), _) | (None, Unit::Millimetres) => Paper::A4,
-            (Some(PaperWanted::A3), _) => Paper::A3,
-            (Some(PaperWanted::Letter), _) | (None, Unit::Inches) => Paper::Letter,
-        },
-        on_paper: &arguments.on_paper,
+        paper,
         separator: match arguments.separator {
             SeparatorWanted::Comma => Separator::Comma,
             SeparatorWanted::Semicolon => Separator::Semicolon,
         },
+        labels: on_paper.labels(paper, &job.units)?,
+        overlap: on_paper.overlap(&job.units)?,
+        date: &on_paper.date,
     };
     let folder = &arguments.output;
-    let mut files = Files::new(folder);
+    let mut files = Files::new(folder, &photos);
     let mut told = String::new();
     for kind in Kind::value_variants() {
         if !arguments.only.is_empty() && !arguments.only.contains(kind) {
             continue;
         }
-        kind.make(&made, &mut files)?;
-        told.push_str(&format!("{}: {}\n", kind.words(&made), files.told()));
+        let made = kind.made_by().files(&leaving, &mut files.names);
+        let made = made.map_err(|refused| Failure::Option(refused.to_string()))?;
+        told.push_str(&format!(
+            "{}: {}\n",
+            kind.words(&leaving),
+            files_told(&made)
+        ));
+        files.add(made);
     }
     files.write()?;
     told.push_str(&format!("Written into {}\n", folder.display()));

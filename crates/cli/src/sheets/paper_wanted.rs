@@ -1,6 +1,6 @@
 //! What is said of labels and templates.
 
-use heartside_drawing::{COMMON_GRIDS, LabelGrid, LabelPrint, Paper};
+use heartside_drawing::{LabelGrid, LabelPrint, Paper};
 use heartside_timber::length::{DisplayUnits, LengthContext, read_length};
 
 use crate::failure::Failure;
@@ -24,25 +24,10 @@ pub(crate) struct OnPaper {
     pub(super) date: String,
 }
 
-/// Paper of labels, standing: that of the other pages, or A4 where these are on A3.
-fn plain_grid(paper: Paper) -> LabelGrid {
-    let own = match paper {
-        Paper::A4 | Paper::A3 => Paper::A4,
-        Paper::Letter => Paper::Letter,
-    };
-    let (long, short) = own.size();
-    // The last of a paper's grids is that to be cut out.
-    let fits = |grid: &&LabelGrid| grid.paper == (short, long);
-    *COMMON_GRIDS
-        .iter()
-        .rfind(fits)
-        .expect("each paper has a grid")
-}
-
 impl OnPaper {
     /// The grid that was asked for, or that of plain paper.
     pub(super) fn labels(&self, paper: Paper, units: &DisplayUnits) -> Result<LabelPrint, Failure> {
-        let plain = plain_grid(paper);
+        let plain = LabelGrid::to_cut_out(paper);
         let [rows, columns, lengths @ ..] = self.label_grid.as_slice() else {
             return Ok(LabelPrint {
                 grid: plain,

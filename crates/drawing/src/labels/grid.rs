@@ -6,6 +6,7 @@ use heartside_geometry::{Bounds, Point};
 use heartside_timber::length::{DisplayUnits, write_dimension, write_length};
 use heartside_timber::words::counted;
 
+use crate::paper::Paper;
 use crate::printed::EDGE;
 
 /// Rows and columns of labels on a standing sheet, all lengths in millimetres.
@@ -68,6 +69,10 @@ pub const COMMON_GRIDS: [LabelGrid; 10] = [
     grid(LETTER, (6, 2), (95.25, 44.45), (12.7, 6.35), 0.0),
 ];
 
+/// Which of the usual grids are to be cut out.
+const TO_CUT_OUT_OF_A4: usize = 5;
+const TO_CUT_OUT_OF_LETTER: usize = 9;
+
 /// What keeps labels from being printed, each a sentence that says how to mend it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct GridFaults(pub Vec<String>);
@@ -92,6 +97,15 @@ const INSET: f64 = 2.0;
 const ROUNDING: f64 = 0.05;
 
 impl LabelGrid {
+    /// Labels to be cut out of plain paper of a size, standing; where that is A3, of A4.
+    pub fn to_cut_out(paper: Paper) -> LabelGrid {
+        let at = match paper {
+            Paper::A4 | Paper::A3 => TO_CUT_OUT_OF_A4,
+            Paper::Letter => TO_CUT_OUT_OF_LETTER,
+        };
+        COMMON_GRIDS[at]
+    }
+
     /// How many labels a sheet has.
     pub fn on_a_sheet(&self) -> usize {
         self.rows * self.columns

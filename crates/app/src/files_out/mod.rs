@@ -1,0 +1,11 @@
+//! What a plan leaves the house as: files for other programs, spreadsheets and paper.
+//!
+//! [`Leaving`] is the plan and how it is wanted, [`FileKind`] a kind of files, [`FileNames`] keeps their names
+//! apart. The page and the command write the same texts; each puts the photographs into them, which are
+//! called by `photo:` and their hash, and owns the folder or the archive.
+
+mod kinds;
+mod names;
+
+pub use kinds::{FileKind, Leaving, Refused};
+pub use names::{FileNames, NamedFile};
