@@ -70,8 +70,8 @@ pub use faces::{FaceOf, FaceSeen, TileSeen, faces_of, has_figure, pictures_in};
 pub use floor::{floor, floor_again};
 pub use kept::KeptFloor;
 pub use labels::{
-    COMMON_GRIDS, GridFaults, Label, LabelGrid, LabelPrint, label_sheets, offcut_labels,
-    part_labels,
+    COMMON_GRIDS, GridFaults, Label, LabelGrid, LabelPrint, LabelsRefused, label_sheets,
+    offcut_labels, panel_labels, part_labels,
 };
 pub use lineage::photos_of;
 pub use on_floor::{BoardOnFloor, Floor, Fragment, OnTheFloor, View};

@@ -1,4 +1,4 @@
-//! A job with its photographs in one file: a ZIP file of stored entries, the job first.
+//! A job with its photographs in one file, or the files that leave a plan: a ZIP file of stored entries.
 //!
 //! Only what is needed of the published format is written and read (APPNOTE 6.3.10, sections 4.3 and 4.4): pictures
 //! are packed already, so nothing is compressed, and nothing that is compressed is read. The pictures themselves
@@ -58,15 +58,39 @@ pub enum BundleError {
 }
 
 /// Writes a bundle piece by piece.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub struct Packing {
     directory: Vec<u8>,
     entries: u16,
+    /// Time and day of every entry, as the format has them.
+    moment: [u32; 2],
     /// How many bytes stand before the next header.
     at: u64,
 }
 
+impl Default for Packing {
+    /// All of it from 1 January 1980.
+    fn default() -> Packing {
+        Packing::of([1980, 1, 1, 0, 0])
+    }
+}
+
 impl Packing {
+    /// A file whose entries are of this year, month, day, hour and minute (APPNOTE 4.4.6, from 1980 to 2107).
+    pub fn of([year, month, day, hour, minute]: [u32; 5]) -> Packing {
+        Packing {
+            directory: Vec::new(),
+            entries: 0,
+            moment: [
+                (hour.min(23) << 11) | (minute.min(59) << 5),
+                ((year.clamp(1980, 2107) - 1980) << 9)
+                    | (month.clamp(1, 12) << 5)
+                    | day.clamp(1, 31),
+            ],
+            at: 0,
+        }
+    }
+
     /// What stands before the text of the job. It comes first.
     pub fn job(&mut self, text: &str) -> Vec<u8> {
         self.header(JOB, text.as_bytes())
@@ -75,15 +99,20 @@ impl Packing {
     /// What stands before the bytes of a picture, the SHA-256 of whose file is `hash`; none where the whole would be
     /// larger than a ZIP file can be.
     pub fn photo(&mut self, hash: &str, bytes: &[u8]) -> Option<Vec<u8>> {
+        self.file(&format!("photos/{hash}.jpg"), bytes)
+    }
+
+    /// What stands before the bytes of any file; none where the whole would be larger than a ZIP file can be.
+    pub fn file(&mut self, name: &str, bytes: &[u8]) -> Option<Vec<u8>> {
         let after = self.at + self.directory.len() as u64 + bytes.len() as u64;
         let has_room = after + 1000 < MOST_BYTES && usize::from(self.entries) < MOST_ENTRIES;
-        has_room.then(|| self.header(&format!("photos/{hash}.jpg"), bytes))
+        has_room.then(|| self.header(name, bytes))
     }
 
     fn header(&mut self, name: &str, bytes: &[u8]) -> Vec<u8> {
         let mut fields = Vec::new();
-        // Version needed: 1.0, or 2.0 for folders. Names are in UTF-8. Stored; 1 January 1980, for nobody asks.
-        for field in [20, 1 << 11, 0, 0, 0x21] {
+        // Version needed: 1.0, or 2.0 for folders. Names are in UTF-8. Stored.
+        for field in [20, 1 << 11, 0, self.moment[0], self.moment[1]] {
             put(&mut fields, field, 2);
         }
         put(&mut fields, crc_32(bytes), 4);
@@ -304,6 +333,17 @@ mod tests {
         for ((hash, bytes), (name, place)) in photos.iter().zip(found.photos) {
             assert_eq!((hash.as_str(), &bytes[..]), (name.as_str(), &whole[place]));
         }
+    }
+
+    #[test]
+    fn any_file_is_packed_with_the_moment_that_is_told() {
+        let mut packing = Packing::of([2026, 11, 30, 4, 8]);
+        let header = packing.file("list.csv", b"a,b").expect("there is room");
+        assert_eq!(number(&header, 10, 2), Some((4 << 11) | (8 << 5)));
+        assert_eq!(number(&header, 12, 2), Some((46 << 9) | (11 << 5) | 30));
+        assert!(header.ends_with(b"list.csv"));
+        let early = Packing::of([0; 5]).file("a", b"").expect("there is room");
+        assert_eq!(number(&early, 10, 4), Some(0x21 << 16));
     }
 
     #[test]

@@ -36,6 +36,10 @@ export class Packing {
     free(): void;
     [Symbol.dispose](): void;
     /**
+     * What stands before the bytes of any file; none where a ZIP file cannot be so large.
+     */
+    file(name: string, bytes: Uint8Array | number[]): Uint8Array | undefined;
+    /**
      * What stands at the end.
      */
     finish(): Uint8Array;
@@ -47,6 +51,10 @@ export class Packing {
      * Begins a file.
      */
     constructor();
+    /**
+     * Begins a file whose entries are of this year, month, day, hour and minute.
+     */
+    static of(moment: Uint32Array | number[]): Packing;
     /**
      * What stands before the bytes of a picture; none where a ZIP file cannot be so large.
      */
@@ -334,6 +342,10 @@ export class Session {
      * One side of a panel or of parts that are seen together.
      */
     face_view(of: string, is_back: boolean, stands: boolean): FaceView;
+    /**
+     * Files of the kinds that are wanted, or only their names, and what keeps them from being made.
+     */
+    files_out(wanted: FilesWanted): FilesOut;
     /**
      * Forgets a kept plan.
      */
@@ -1618,6 +1630,24 @@ export interface Field {
 }
 
 /**
+ * A file.
+ */
+export interface FileOut {
+    /**
+     * Of this kind.
+     */
+    kind: FileKind;
+    /**
+     * In safe letters, with its ending.
+     */
+    name: string;
+    /**
+     * The whole file; empty where only names were wanted.
+     */
+    text: string;
+}
+
+/**
  * A file read back.
  */
 export interface FileRead {
@@ -1660,6 +1690,44 @@ export interface FileRead {
 }
 
 /**
+ * Files, and what is to be known of them.
+ */
+export interface FilesOut {
+    /**
+     * A file name for all of them together.
+     */
+    name: string;
+    /**
+     * The files, kind by kind.
+     */
+    files: FileOut[];
+    /**
+     * What keeps files from being made.
+     */
+    wrong: WrongField[];
+    /**
+     * Usual sheets of labels for this paper; that to be cut out of plain paper is called "plain".
+     */
+    grids: Choice[];
+    /**
+     * Which of them is used.
+     */
+    grid: string;
+    /**
+     * Its measures, as they would be typed.
+     */
+    measures: string[];
+    /**
+     * How many labels a sheet has; 0 where its measures are wrong.
+     */
+    on_a_sheet: number;
+    /**
+     * The overlap where none is typed.
+     */
+    usual_overlap: string;
+}
+
+/**
  * What files of boards come to. Nothing of it is in the job before it is taken.
  */
 export interface FilesRead {
@@ -1683,6 +1751,48 @@ export interface FilesRead {
      * What a layer or an id can mean.
      */
     meanings: Choice[];
+}
+
+/**
+ * Which files are wanted, and how. What is typed may be empty: then the usual counts.
+ */
+export interface FilesWanted {
+    /**
+     * In this order.
+     */
+    kinds: FileKind[];
+    /**
+     * The files themselves are wanted, and not only their names.
+     */
+    texts: boolean;
+    /**
+     * Paper of pages and templates; labels lie on A4 or Letter.
+     */
+    paper: Paper;
+    /**
+     * Of lists.
+     */
+    between: BetweenCells;
+    /**
+     * The sheet of labels: a value of `grids`, or "own" for one that is typed.
+     */
+    grid: string;
+    /**
+     * One that is typed: rows, columns, width and height of a label, margins left and top, gaps across and down.
+     */
+    measures: string[];
+    /**
+     * The first label that is still on the first sheet.
+     */
+    first: string;
+    /**
+     * By how much the sheets of a template overlap.
+     */
+    overlap: string;
+    /**
+     * As it shall stand on labels and templates.
+     */
+    date: string;
 }
 
 /**
@@ -4142,6 +4252,24 @@ export interface WhatIfRange {
 }
 
 /**
+ * What is wrong with something that was typed.
+ */
+export interface WrongField {
+    /**
+     * "first", "overlap", "grid", or the place of a measure, from 0.
+     */
+    field: string;
+    /**
+     * The kind that has no files because of it.
+     */
+    kind: FileKind;
+    /**
+     * What is wrong, and how to mend it.
+     */
+    words: string;
+}
+
+/**
  * What a maker may put first when plans are compared.
  */
 export type Aim = "timber" | "sizes" | "figure" | "labour" | "offcuts";
@@ -4165,6 +4293,11 @@ export type Answer = "any" | "mirror" | "run_on";
  * What is asked.
  */
 export type AskKind = "measure" | "cut" | "spoil";
+
+/**
+ * What stands between the cells of lists.
+ */
+export type BetweenCells = "commas" | "semicolons";
 
 /**
  * A board as it lies there.
@@ -4298,6 +4431,11 @@ export type FieldPlace = "start" | "below" | "details";
 export type FigureMap = { photo?: string; cell?: number; origin?: [number, number]; columns?: number; layers?: Record<string, string> } & Record<string, unknown>;
 
 /**
+ * A kind of files. A further kind is a variant here and what `files_out` makes of it.
+ */
+export type FileKind = "dxf" | "csv" | "svg" | "pages" | "labels" | "templates";
+
+/**
  * What a fixing is made of.
  */
 export type FixingMaterial = "unknown" | "metal" | "wood";
@@ -4377,7 +4515,7 @@ export type Panel = { part?: string; min_width?: Length; max_width?: Length; max
 /**
  * Size of the paper.
  */
-export type Paper = "a4" | "letter";
+export type Paper = "a4" | "a3" | "letter";
 
 /**
  * A finished member of the piece.

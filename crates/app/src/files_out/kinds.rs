@@ -5,9 +5,9 @@ use heartside_cutting::{
     board_label,
 };
 use heartside_drawing::{
-    GridFaults, LabelPrint, Options, Paper, TemplateError, TemplatePrint, Theme, board_svg,
-    label_sheets, layout_templates, offcut_labels, overview_svg, part_labels, part_templates,
-    sheets, template_sheets,
+    LabelPrint, LabelsRefused, Options, Paper, TemplateError, TemplatePrint, Theme, board_svg,
+    label_sheets, layout_templates, offcut_labels, overview_svg, panel_labels, part_labels,
+    part_templates, sheets, template_sheets,
 };
 use heartside_exchange::csv::{Separator, write_csv};
 use heartside_exchange::dxf::{board_dxf, part_dxf};
@@ -17,23 +17,7 @@ use heartside_timber::job::Job;
 use heartside_timber::plan::{Layout, Plan};
 
 use super::names::{FileNames, NamedFile};
-
-/// A kind of files. A further kind is a variant here and what is made of it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum FileKind {
-    /// A drawing for other programs of every board that is cut, and of every part.
-    Dxf,
-    /// Lists for spreadsheets: boards, parts, cuts, offcuts, what is still to find.
-    Csv,
-    /// A picture of every board that is cut, in true size, and of all boards together.
-    Svg,
-    /// Pages to be printed, as pictures.
-    Pages,
-    /// Labels for parts and offcuts, as pages to be printed.
-    Labels,
-    /// Parts that are no rectangles and boards sawn by line at full size, over sheets that are joined.
-    Templates,
-}
+use crate::protocol::FileKind;
 
 /// The plan that leaves, and how.
 #[derive(Debug)]
@@ -66,7 +50,7 @@ pub struct Leaving<'a> {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Refused {
     /// The grid of the labels, or where they are to begin.
-    Labels(GridFaults),
+    Labels(LabelsRefused),
     /// The overlap of the templates, or their size.
     Templates(TemplateError),
 }
@@ -74,7 +58,7 @@ pub enum Refused {
 impl std::fmt::Display for Refused {
     fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
-            Refused::Labels(faults) => faults.fmt(out),
+            Refused::Labels(refused) => refused.fmt(out),
             Refused::Templates(error) => error.fmt(out),
         }
     }
@@ -187,6 +171,7 @@ impl Leaving<'_> {
     fn labels(&self, made: &mut Files<'_>) -> Result<(), Refused> {
         let (job, plan, steps) = (self.job, self.plan, self.steps);
         let mut labels = part_labels(job, plan);
+        labels.extend(panel_labels(job));
         labels.extend(offcut_labels(job, plan, steps, self.date));
         let pages = label_sheets(&labels, &self.labels, &job.units).map_err(Refused::Labels)?;
         for (number, page) in (1..).zip(pages) {

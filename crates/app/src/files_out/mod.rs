@@ -6,6 +6,12 @@
 
 mod kinds;
 mod names;
+mod typed;
 
-pub use kinds::{FileKind, Leaving, Refused};
+pub use crate::protocol::FileKind;
+pub use kinds::{Leaving, Refused};
 pub use names::{FileNames, NamedFile};
+pub(crate) use typed::{Typed, grids, measures};
+
+/// By how much the sheets of a template overlap unless said, in millimetres.
+pub const OVERLAP: f64 = 10.0;

@@ -8,8 +8,20 @@ to_page! {
         /// 210 x 297 mm.
         #[default]
         A4,
+        /// 297 x 420 mm.
+        A3,
         /// 8 1/2 x 11 in.
         Letter,
+    }
+}
+
+impl From<Paper> for heartside_drawing::Paper {
+    fn from(paper: Paper) -> heartside_drawing::Paper {
+        match paper {
+            Paper::A4 => heartside_drawing::Paper::A4,
+            Paper::A3 => heartside_drawing::Paper::A3,
+            Paper::Letter => heartside_drawing::Paper::Letter,
+        }
     }
 }
 

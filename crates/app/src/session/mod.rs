@@ -27,7 +27,7 @@
 //! | `panels` | panels as they are glued up |
 //! | `figure` | how faces are balanced, and better ones taken |
 //! | `faces` | faces with their wood, live while a blank is in the hand |
-//! | `paper` | drawings and sheets |
+//! | `paper`, `files_out` | drawings and sheets; all that a plan leaves as |
 //! | `photos` | what is taken of photographs, and which of them are shown |
 //! | `figure_maps`, `keeping_figure` | what is known of the figure of each face; maps of photographs |
 
@@ -48,6 +48,7 @@ mod engine;
 mod faces;
 mod figure;
 mod figure_maps;
+mod files_out;
 mod floor;
 mod form;
 mod from_files;

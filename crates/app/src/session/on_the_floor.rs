@@ -220,12 +220,15 @@ impl Session {
 
     /// A file name for the job, in letters that every system takes.
     pub fn save_name(&self) -> String {
-        let title = self.document.title.trim();
-        let title = if title.is_empty() { "job" } else { title };
-        format!(
-            "{}.heartside.json",
-            heartside_drawing::safe_file_name(title)
-        )
+        let title = heartside_drawing::safe_file_name(self.title_or_job());
+        format!("{title}.heartside.json")
+    }
+
+    pub(super) fn title_or_job(&self) -> &str {
+        match self.document.title.trim() {
+            "" => "job",
+            title => title,
+        }
     }
 
     /// Reads a length as the job would.

@@ -47,10 +47,6 @@ impl Session {
 
     /// One printable sheet or more for each board that is cut.
     pub fn sheets(&self, paper: Paper, date: &str) -> Vec<Sheet> {
-        let paper = match paper {
-            Paper::A4 => heartside_drawing::Paper::A4,
-            Paper::Letter => heartside_drawing::Paper::Letter,
-        };
         let plan = self.plan_or_empty();
         let steps = self.judged.as_ref().map_or(&[][..], |j| &j.steps);
         let sizes = sizes_that_gave(&self.document, &self.job, &plan);
@@ -59,7 +55,7 @@ impl Session {
             sizes: &sizes,
             ..self.options(date)
         };
-        heartside_drawing::sheets(&self.job, &plan, steps, paper, &options)
+        heartside_drawing::sheets(&self.job, &plan, steps, paper.into(), &options)
             .into_iter()
             .map(sheet)
             .collect()

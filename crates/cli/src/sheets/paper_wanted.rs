@@ -1,5 +1,6 @@
 //! What is said of labels and templates.
 
+use heartside_app::files_out::OVERLAP;
 use heartside_drawing::{LabelGrid, LabelPrint, Paper};
 use heartside_timber::length::{DisplayUnits, LengthContext, read_length};
 
@@ -66,7 +67,7 @@ impl OnPaper {
     /// The overlap of templates in millimetres.
     pub(super) fn overlap(&self, units: &DisplayUnits) -> Result<f64, Failure> {
         match &self.overlap {
-            None => Ok(10.0),
+            None => Ok(OVERLAP),
             Some(text) => length("--overlap", text, units),
         }
     }

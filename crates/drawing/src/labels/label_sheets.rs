@@ -1,5 +1,7 @@
 //! Sheets of labels.
 
+use std::fmt;
+
 use heartside_geometry::{Arrange, Bounds, Point};
 use heartside_timber::length::DisplayUnits;
 use heartside_timber::words::counted;
@@ -21,23 +23,47 @@ pub struct LabelPrint {
     pub cut_lines: bool,
 }
 
+/// What keeps labels from being printed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum LabelsRefused {
+    /// The measures of the sheet.
+    Grid(GridFaults),
+    /// A first label that the sheet does not have.
+    First {
+        /// What was asked for.
+        asked: usize,
+        /// How many the sheet has.
+        each: usize,
+    },
+}
+
+impl fmt::Display for LabelsRefused {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            LabelsRefused::Grid(faults) => faults.fmt(out),
+            LabelsRefused::First { asked, each } => write!(
+                out,
+                "A sheet has {}: begin with one from 1 to {each}, not {asked}.",
+                counted(*each, "label", "labels")
+            ),
+        }
+    }
+}
+
 /// Pages of labels, standing, in the order of the list; nothing where there are none.
 ///
 /// # Errors
-/// What [`LabelGrid::checked`] finds, and a first label that the sheet does not have.
+/// [`LabelsRefused`].
 pub fn label_sheets(
     labels: &[Label],
     print: &LabelPrint,
     units: &DisplayUnits,
-) -> Result<Vec<Drawing>, GridFaults> {
-    print.grid.checked(units)?;
+) -> Result<Vec<Drawing>, LabelsRefused> {
+    print.grid.checked(units).map_err(LabelsRefused::Grid)?;
     let each = print.grid.on_a_sheet();
     if !(1..=each).contains(&print.first) {
-        return Err(GridFaults(vec![format!(
-            "A sheet has {}: begin with one from 1 to {each}, not {}.",
-            counted(each, "label", "labels"),
-            print.first
-        )]));
+        let asked = print.first;
+        return Err(LabelsRefused::First { asked, each });
     }
     if labels.is_empty() {
         return Ok(Vec::new());

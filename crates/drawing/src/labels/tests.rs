@@ -1,11 +1,13 @@
 use std::collections::BTreeMap;
 
 use heartside_geometry::{Bounds, Point};
-use heartside_testkit::by_hand;
-use heartside_timber::document::{BoardCopy, Faces};
-use heartside_timber::job::StaveOf;
+use heartside_testkit::{by_hand, panel_job};
+use heartside_timber::document::{BoardCopy, Faces, Hand};
+use heartside_timber::grain::GrainField;
+use heartside_timber::job::{Origin, StaveOf};
 use heartside_timber::length::DisplayUnits;
 use heartside_timber::plan::{Layout, Placed, Placement, Plan};
+use heartside_timber::prepare::prepare;
 use proptest::prelude::*;
 
 use super::*;
@@ -201,6 +203,50 @@ fn a_label_says_where_its_part_comes_from_and_which_way_it_lies() {
         share: 1.0,
     });
     assert_eq!(part_labels(&hidden, &plan)[0].facts[4], "painted");
+}
+
+#[test]
+fn an_offcut_tells_its_grain_and_a_panel_has_a_label_of_its_own() {
+    let grain = |angle, lines: &[Vec<Point>]| {
+        let mut board = by_hand::board("B", by_hand::rectangle(2000.0, 200.0), |_, _| {
+            Default::default()
+        });
+        board.grain = GrainField::bent(angle, lines, board.outline.bounds());
+        let root = BoardCopy {
+            board: "A".into(),
+            copy: 1,
+        };
+        board.from = Some(Origin {
+            done: 0,
+            side: Hand::Left,
+            root,
+            holds: None,
+            leaves: Vec::new(),
+            measured: false,
+        });
+        let job = by_hand::job(vec![board], Vec::new());
+        let labels = offcut_labels(&job, &Plan::default(), &[], "");
+        labels.first().map(|label| label.grain_is_across)
+    };
+    assert_eq!(grain(3.0, &[]), Some(Some(false)));
+    assert_eq!(grain(-95.0, &[]), Some(Some(true)));
+    assert_eq!(grain(45.0, &[]), Some(None));
+    let bent = [0.0, 900.0, 1900.0].map(|x| Point { x, y: x * x / 3e4 });
+    assert_eq!(grain(0.0, &[bent.to_vec()]), Some(None));
+
+    let prepared = prepare(&panel_job(5));
+    let job = &prepared.job;
+    let labels = panel_labels(job);
+    assert_eq!(labels.len(), job.panels[0].copies.len());
+    let staves = job.panels[0].copies[0].staves.len();
+    assert_eq!(labels[0].name, "Top");
+    assert!(
+        labels[0]
+            .facts
+            .contains(&format!("glued up from {staves} staves")),
+        "{labels:?}"
+    );
+    assert_eq!(labels[0].grain_is_across, Some(false));
 }
 
 /// Words as makers and mischief write them.

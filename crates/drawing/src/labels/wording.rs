@@ -23,7 +23,8 @@ pub struct Label {
     pub seen: (bool, bool),
 }
 
-/// A label for every copy of every part, in the job's order; parts of a panel are its staves.
+/// A label for every copy of every part, in the job's order; parts of a panel are its staves, and the panel has
+/// its own from [`panel_labels`](super::panel_labels).
 ///
 /// A label reads along the part with its start on the left: there stands what is told of its left end.
 pub fn part_labels(job: &Job, plan: &Plan) -> Vec<Label> {
@@ -110,11 +111,24 @@ fn of_offcut(
     Label {
         name,
         facts: told(facts),
+        grain_is_across: board.and_then(grain_of),
         ..Label::default()
     }
 }
 
-fn told(facts: impl IntoIterator<Item = String>) -> Vec<String> {
+/// Whether the grain of a board runs across the lines of a label that reads along it; none where it bends, or
+/// runs neither along nor across within 20 degrees.
+fn grain_of(board: &Board) -> Option<bool> {
+    let angle = board.grain.base_angle().rem_euclid(180.0);
+    match angle.min(180.0 - angle) {
+        _ if board.grain.is_bent() => None,
+        small if small <= 20.0 => Some(false),
+        steep if steep >= 70.0 => Some(true),
+        _ => None,
+    }
+}
+
+pub(super) fn told(facts: impl IntoIterator<Item = String>) -> Vec<String> {
     facts.into_iter().filter(|f| !f.trim().is_empty()).collect()
 }
 
@@ -189,7 +203,7 @@ fn whence(job: &Job, plan: &Plan, own: &PartCopy) -> (String, Option<bool>) {
 }
 
 /// "tenon 30 mm left", where the job has any.
-fn tenons(job: &Job, part: &Part) -> String {
+pub(super) fn tenons(job: &Job, part: &Part) -> String {
     let show = |mm: f64| write_length(mm, &job.units);
     match part.tenon {
         (left, right) if left > 0.0 && left == right => {

@@ -23,6 +23,14 @@ impl PagePacking {
         PagePacking::default()
     }
 
+    /// Begins a file whose entries are of this year, month, day, hour and minute.
+    pub fn of(moment: Vec<u32>) -> PagePacking {
+        let field = |k: usize| moment.get(k).copied().unwrap_or_default();
+        PagePacking {
+            packing: Packing::of([0, 1, 2, 3, 4].map(field)),
+        }
+    }
+
     /// What stands before the text of the job; it comes first.
     pub fn job(&mut self, text: &str) -> Vec<u8> {
         self.packing.job(text)
@@ -31,6 +39,11 @@ impl PagePacking {
     /// What stands before the bytes of a picture; none where a ZIP file cannot be so large.
     pub fn photo(&mut self, hash: &str, bytes: &[u8]) -> Option<Vec<u8>> {
         self.packing.photo(hash, bytes)
+    }
+
+    /// What stands before the bytes of any file; none where a ZIP file cannot be so large.
+    pub fn file(&mut self, name: &str, bytes: &[u8]) -> Option<Vec<u8>> {
+        self.packing.file(name, bytes)
     }
 
     /// What stands at the end.

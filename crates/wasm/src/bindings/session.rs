@@ -5,11 +5,11 @@ use wasm_bindgen::prelude::wasm_bindgen;
 
 use super::{give, give_all, take, timing::measured};
 use heartside_app::protocol::{
-    Ask, BoardsRead, Comparison, EdgeTapped, FaceBalance, FacePictures, FaceView, FilesRead,
-    FloorLine, FloorWork, Form, Held, HeldFigure, HeldLine, LengthRead, MarkKind, OffcutsHome,
-    Offered, Opened, Outcome, PageName, PanelSheet, Paper, PhotoRow, PhotoTaken, PhotoToMap,
-    PhotoToRender, Rectangle, Scene, SelectionSheet, SetOutStart, Sheet, State, StepPicture, Thing,
-    ThingKind, TogetherSheet, View,
+    Ask, BoardsRead, Comparison, EdgeTapped, FaceBalance, FacePictures, FaceView, FilesOut,
+    FilesRead, FilesWanted, FloorLine, FloorWork, Form, Held, HeldFigure, HeldLine, LengthRead,
+    MarkKind, OffcutsHome, Offered, Opened, Outcome, PageName, PanelSheet, Paper, PhotoRow,
+    PhotoTaken, PhotoToMap, PhotoToRender, Rectangle, Scene, SelectionSheet, SetOutStart, Sheet,
+    State, StepPicture, Thing, ThingKind, TogetherSheet, View,
 };
 use heartside_app::session::Session;
 
@@ -568,6 +568,12 @@ impl PageSession {
     /// The drawing of one side of a panel or of parts seen together, true to scale, as a file of its own.
     pub fn svg_face(&self, of: &str, is_back: bool, stands: bool, date: &str) -> Ts<Sheet> {
         give(&self.session.svg_face(of, is_back, stands, date))
+    }
+
+    /// Files of the kinds that are wanted, or only their names, and what keeps them from being made.
+    pub fn files_out(&self, wanted: Ts<FilesWanted>) -> Ts<FilesOut> {
+        let wanted = take(&wanted).unwrap_or_default();
+        give(&measured("files", || self.session.files_out(&wanted)))
     }
 
     /// Printable sheets: all boards first, then each that is cut.

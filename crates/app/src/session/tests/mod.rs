@@ -5,6 +5,7 @@ mod by_hand;
 mod editing;
 mod faces;
 mod figure_maps;
+mod files_out;
 mod opening;
 mod panels;
 mod photos;
