@@ -144,7 +144,7 @@ test("every window", async ({ page, context }) => {
   await expect(parts(page).first()).toBeVisible();
   await action(page, "menu").click();
   await check(page, "the menu", FLOOR);
-  for (const id of ["keys", "about", "paste-parts", "print", "kept-jobs"]) await inWindow(page, id, id);
+  for (const id of ["keys", "about", "paste-parts", "print", "files-out", "kept-jobs"]) await inWindow(page, id, id);
   await page.keyboard.press("Escape");
   await page.keyboard.press("Shift+V");
   await page.locator("textarea.paste").fill("name\tcount\tlength\twidth\tthickness\nShelf\t2\t700\t200\t18\nBad\tx\t1\t2\t3");

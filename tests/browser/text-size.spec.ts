@@ -120,7 +120,7 @@ async function walk(page: Page): Promise<void> {
       await page.locator(".back").click();
     }
   }
-  for (const id of ["keys", "workshop", "print", "kept-jobs", "paste-parts", "about"]) {
+  for (const id of ["keys", "workshop", "print", "files-out", "kept-jobs", "paste-parts", "about"]) {
     await action(page, "menu").click();
     await check("the menu");
     await page.locator(`dialog [data-action="${id}"]`).click();

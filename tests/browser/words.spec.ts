@@ -23,7 +23,7 @@ const unread = new Set([
   '"opening a file"',
   '"no answer"',
   "`draft ${job}`",
-  "`@page{size:${SIZE[paper]} landscape;margin:0}`",
+  "`@page{size:${SIZE[paper]} landscape;margin:0}@page standing{size:${SIZE[paper]} portrait;margin:0}`",
 ]);
 
 /** What may stand before a literal that nobody reads: classes, imports, selectors, faults of ours. */

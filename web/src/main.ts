@@ -18,6 +18,7 @@ import { makeDrawing } from "./state/drawing";
 import { makeFaces } from "./state/faces";
 import { makeFileDesk } from "./state/file-desk";
 import { giveBackDraft, putFirstJob } from "./state/first-job";
+import { makeFilesOut } from "./state/files-out";
 import { makeFigureShown } from "./state/figure-shown";
 import { makeKeeper } from "./state/keeping";
 import { openPhotoStore } from "./state/photo-store";
@@ -58,6 +59,7 @@ async function start(root: HTMLElement): Promise<void> {
     letterKeys: mark("letter-keys"),
     awake: mark("awake"),
     byBoard: mark("by-board"),
+    filesOut: mark("files-out"),
   };
   const isTouched = watchForTouch();
   const isLate = Promise.race([Promise.all(Object.values(store)).then(() => false), outOfPatience().then(() => true)]);
@@ -155,6 +157,8 @@ async function start(root: HTMLElement): Promise<void> {
     printSheets,
   });
 
+  const filesOut = makeFilesOut({ desk, photos, today, saveFile, printSheets, remember: (kept) => remember("files-out", kept) });
+
   const app: App = {
     desk,
     settingOut,
@@ -168,6 +172,7 @@ async function start(root: HTMLElement): Promise<void> {
     takePhoto: makeTakePhoto(desk, photos, photographing, keeper, dialog),
     floor,
     files,
+    filesOut,
     theme,
     dialog,
     fault,
@@ -193,11 +198,12 @@ async function start(root: HTMLElement): Promise<void> {
   };
 
   const late = await isLate;
-  const takeMarks = Promise.all([store.theme, store.letterKeys, store.awake, store.byBoard]).then(([theirTheme, letters, screen, byBoard]) => {
+  const takeMarks = Promise.all([store.theme, store.letterKeys, store.awake, store.byBoard, store.filesOut]).then(([theirTheme, letters, screen, byBoard, kept]) => {
     if (theirTheme === "light" || theirTheme === "dark") theme.choose(theirTheme);
     letterKeys.value = letters !== "off";
     awake.value = screen !== "off";
     bench.orderAsBefore(byBoard === "on");
+    filesOut.recall(kept);
   });
   if (!late) await takeMarks;
   const demo = builtIn.fixtures[FIRST] ?? Object.values(builtIn.fixtures)[0];

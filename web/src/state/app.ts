@@ -10,6 +10,7 @@ import type { Drafts } from "./drafts";
 import type { DrawingOut } from "./drawing";
 import type { Faces } from "./faces";
 import type { FigureShown } from "./figure-shown";
+import type { FilesOutDesk } from "./files-out";
 import type { Keeper } from "./keeping";
 import type { Photographing } from "./photographing";
 import type { Photos } from "./photos";
@@ -27,6 +28,7 @@ export type DialogName =
   | "photograph"
   | "board-files"
   | "print"
+  | "files-out"
   | "keep"
   | "compare"
   | "shelf"
@@ -103,6 +105,7 @@ export interface App {
   readonly photographing: Photographing;
   readonly floor: FloorControls;
   readonly files: FileDesk;
+  readonly filesOut: FilesOutDesk;
   readonly theme: Theme;
   readonly dialog: Signal<DialogName | null>;
   readonly fault: Signal<FaultShown | null>;

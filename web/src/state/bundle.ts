@@ -29,6 +29,26 @@ export async function pack(job: string, photos: ReadonlyMap<string, Blob>): Prom
   }
 }
 
+/** Texts as one file of this moment, and how many there was no room for. */
+export function packTexts(texts: readonly { readonly name: string; readonly text: string }[], now: Date): { readonly file: Blob; readonly left: number } {
+  const packing = Packing.of(new Uint32Array([now.getFullYear(), now.getMonth() + 1, now.getDate(), now.getHours(), now.getMinutes()]));
+  try {
+    const pieces: BlobPart[] = [];
+    const letters = new TextEncoder();
+    let left = 0;
+    for (const { name, text } of texts) {
+      const bytes = letters.encode(text);
+      const head = packing.file(name, bytes);
+      if (head === undefined) left += 1;
+      else pieces.push(head as BlobPart, bytes);
+    }
+    pieces.push(packing.finish() as BlobPart);
+    return { file: new Blob(pieces, { type: "application/zip" }), left };
+  } finally {
+    packing.free();
+  }
+}
+
 /** What is in such a file; a sentence where it cannot be opened. */
 export async function takeApart(file: Blob): Promise<Unpacked | string> {
   const bytes = new Uint8Array(await file.arrayBuffer());

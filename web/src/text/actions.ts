@@ -72,6 +72,7 @@ export const actions = {
   "svg-board": "Drawing of the chosen board (SVG)",
   "svg-all": "Drawing of all boards (SVG)",
   print: "Print",
+  "files-out": "Labels, templates, files",
 
   units: "Lengths in inches",
   theme: "Dark slate",

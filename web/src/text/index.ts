@@ -11,7 +11,7 @@ import { firstSteps, floor, newSteps, trestle } from "./floor";
 import { files, keeping, leaving, tabs, trouble } from "./keeping";
 import { photograph } from "./photograph";
 import { boardLines, faces, forms, marking, panels, piece, places, problems, rows, search, selection, settingOut, sheet, timber, whatIf } from "./sheet";
-import { about, boardFiles, keys, menu, paste, plans, print, shelf, workshop } from "./windows";
+import { about, boardFiles, filesOut, keys, menu, paste, plans, print, shelf, workshop } from "./windows";
 
 const page = {
   product: "Heartside",
@@ -68,6 +68,7 @@ export const text = {
   keys,
   paste,
   print,
+  filesOut,
   photograph,
   figureShown,
 } as const;

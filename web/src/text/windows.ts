@@ -95,13 +95,45 @@ export const boardFiles = {
   cancel: "Cancel",
 } as const;
 
+export const filesOut = {
+  heading: "Labels, templates, files",
+  explain: "Tick what is to leave the house and save it as one ZIP file, or print it from here.",
+  nothing: "There is nothing to save or print here until a plan lies on the floor.",
+  look: (placed: string, verdict: string) => `${placed}. ${verdict}. Look at the plan again before you cut.`,
+  papers: { a4: "A4", a3: "A3", letter: "Letter" },
+  kinds: {
+    pages: { name: "Pages to print", what: "For the bench: all boards first, then each board with its cuts to tick." },
+    labels: { name: "Labels to stick on", what: "One for each part and each offcut worth keeping: what it is, its size and where it comes from." },
+    templates: {
+      name: "Templates at full size",
+      what: "To glue on the wood: parts that are no rectangles, and boards sawn by line. Print them at 100 %, not fitted to the page, and measure the 100 mm square before you saw.",
+    },
+    csv: { name: "Lists for spreadsheets (CSV)", what: "Boards, parts, cuts, offcuts, and what is still to find." },
+    dxf: { name: "Drawings for other programs (DXF)", what: "Each board and each part in millimetres, for drawing programs and routers." },
+    svg: { name: "Pictures in true size (SVG)", what: "Each board and all boards together, to look at or send on." },
+  },
+  sheets: (count: number, paper: string) => (count === 0 ? "none needed" : counted(count, { one: `# sheet, ${paper}`, other: `# sheets, ${paper}` })),
+  files: (count: number) => counted(count, { one: "# file", other: "# files" }),
+  wrong: "to mend below",
+  printKind: (name: string) => `Print: ${name}`,
+  between: "Between cells",
+  betweens: { commas: "commas, 12.5", semicolons: "semicolons, 12,5" },
+  grid: "Sheet of labels",
+  plain: (grid: string) => `Plain paper to cut up: ${grid}`,
+  own: "Another: type its measures",
+  measures: ["Rows", "Columns", "Label, width", "Label, height", "Margin left", "Margin top", "Between columns", "Between rows"],
+  first: "Begin at label",
+  firstHint: (count: number) => `A sheet has ${count}, counted row by row. Begin later where some are gone already.`,
+  overlap: "Sheets overlap by",
+  save: (count: number) => counted(count, { one: "Save # file as a ZIP", other: "Save # files as one ZIP" }),
+  noRoom: (count: number) => counted(count, { one: "# file is not in it: a ZIP file cannot be so large.", other: "# files are not in it: a ZIP file cannot be so large." }),
+} as const;
+
 export const print = {
   heading: "Print",
   explain:
     "First all boards, the parts and what is still to buy; then each board to scale with its cuts to tick, and each panel as it is glued up. Readable in black and white.",
   paper: "Paper",
-  a4: "A4",
-  letter: "Letter",
   go: "Print",
   nothing: "There is nothing to print until a plan lies on the floor.",
 } as const;

@@ -1,15 +1,15 @@
 // Puts sheets on paper: they go into a container that only printing shows.
 
-const SIZE = { a4: "A4", letter: "letter" } as const;
+const SIZE = { a4: "A4", a3: "A3", letter: "letter" } as const;
 
-export function printSheets(svgs: readonly string[], paper: "a4" | "letter"): void {
+export function printSheets(svgs: readonly string[], paper: keyof typeof SIZE): void {
   document.querySelector(".sheets")?.remove();
   const container = document.createElement("div");
   container.className = "sheets";
   container.dataset["paper"] = paper;
   const size = document.createElement("style");
-  // The core draws the sheets lying, at true size.
-  size.textContent = `@page{size:${SIZE[paper]} landscape;margin:0}`;
+  // The core draws the sheets at true size, most of them lying.
+  size.textContent = `@page{size:${SIZE[paper]} landscape;margin:0}@page standing{size:${SIZE[paper]} portrait;margin:0}`;
   container.append(size);
   for (const [sheet, drawn] of svgs.entries()) {
     // The floor, hidden in print, may have a clip of the same name, and what is hidden clips nothing.
@@ -21,6 +21,8 @@ export function printSheets(svgs: readonly string[], paper: "a4" | "letter"): vo
     if (drawing === null) continue;
     // Styles inside a drawing count for the whole page: on the screen they must not.
     for (const style of drawing.querySelectorAll("style")) style.media = "print";
+    const { width, height } = drawing.viewBox.baseVal;
+    drawing.classList.toggle("upright", height > width);
     container.append(drawing);
   }
   document.body.append(container);

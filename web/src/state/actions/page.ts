@@ -141,6 +141,11 @@ export const fileActions: readonly Action[] = inGroup("file", [
     // Its window says so where there is nothing to print.
     run: (app) => (app.dialog.value = "print"),
   },
+  {
+    id: "files-out",
+    keys: [shift("e")],
+    run: (app) => (app.dialog.value = "files-out"),
+  },
 ]);
 
 export const pageActions: readonly Action[] = inGroup("page", [

@@ -6,6 +6,7 @@ import { AboutDialog, FaultDialog, KeepingDialog, LeavingDialog } from "./Statem
 import { CompareDialog, KeepPlanDialog } from "./Plans";
 import { BoardFilesDialog } from "./BoardFilesDialog";
 import { Dialog } from "./Dialog";
+import { FilesOutDialog } from "./FilesOutDialog";
 import { KeysDialog } from "./KeysDialog";
 import { Menu } from "./Menu";
 import { PasteDialog } from "./PasteDialog";
@@ -40,6 +41,8 @@ export function Dialogs() {
       return <BoardFilesDialog close={close} />;
     case "print":
       return <PrintDialog close={close} />;
+    case "files-out":
+      return <FilesOutDialog close={close} />;
     case "keep":
       return <KeepPlanDialog close={close} />;
     case "compare":

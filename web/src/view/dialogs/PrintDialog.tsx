@@ -5,6 +5,7 @@ import { useSignal } from "@preact/signals";
 import { text } from "../../text";
 import { useApp } from "../app-context";
 import { Dialog } from "./Dialog";
+import { OneOf } from "./OneOf";
 
 export function PrintDialog({ close }: { close: () => void }) {
   const { files, desk } = useApp();
@@ -12,15 +13,7 @@ export function PrintDialog({ close }: { close: () => void }) {
   return (
     <Dialog heading={text.print.heading} close={close}>
       <p>{desk.state.value.plan === null ? text.print.nothing : text.print.explain}</p>
-      <fieldset class="choices">
-        <legend>{text.print.paper}</legend>
-        {(["a4", "letter"] as const).map((each) => (
-          <label key={each}>
-            <input type="radio" name="paper" checked={paper.value === each} onChange={() => (paper.value = each)} />
-            <span>{text.print[each]}</span>
-          </label>
-        ))}
-      </fieldset>
+      <OneOf legend={text.print.paper} name="paper" values={["a4", "letter"]} words={text.filesOut.papers} value={paper.value} choose={(chosen) => (paper.value = chosen)} />
       <div class="row-buttons">
         <button
           type="button"
