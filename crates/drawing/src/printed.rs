@@ -4,6 +4,7 @@ use heartside_geometry::{Bounds, Point};
 
 use crate::document::{Drawing, document};
 use crate::pen::{Pen, Words};
+use crate::room::stretch_within;
 use crate::style::Theme;
 use crate::svg::number;
 
@@ -74,30 +75,15 @@ impl Printed {
 }
 
 /// The stretch of a line within a box; none where it has no length in it.
-///
-/// Liang & Barsky 1984.
 pub(crate) fn clipped(a: Point, b: Point, within: &Bounds) -> Option<(Point, Point)> {
-    let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
-    let sides = [
-        (b.x - a.x, within.min.x - a.x, within.max.x - a.x),
-        (b.y - a.y, within.min.y - a.y, within.max.y - a.y),
-    ];
-    for (step, low, high) in sides {
-        if step == 0.0 {
-            if low > 0.0 || high < 0.0 {
-                return None;
-            }
-            continue;
+    let held = |share: f64| {
+        let p = a.towards(b, share);
+        Point {
+            x: p.x.clamp(within.min.x, within.max.x),
+            y: p.y.clamp(within.min.y, within.max.y),
         }
-        let (first, last) = (low / step, high / step);
-        enter = enter.max(first.min(last));
-        leave = leave.min(first.max(last));
-    }
-    let held = |p: Point| Point {
-        x: p.x.clamp(within.min.x, within.max.x),
-        y: p.y.clamp(within.min.y, within.max.y),
     };
-    (enter < leave).then(|| (held(a.towards(b, enter)), held(a.towards(b, leave))))
+    stretch_within(within, a, b).map(|(enter, leave)| (held(enter), held(leave)))
 }
 
 /// One line without line breaks, blanks at its ends or several in a row: as it will be drawn and measured.

@@ -204,8 +204,10 @@ pub(crate) fn overlaps(a: &Bounds, b: &Bounds) -> bool {
     a.min.x < b.max.x && b.min.x < a.max.x && a.min.y < b.max.y && b.min.y < a.max.y
 }
 
-/// True where a line passes through the inside of a box (clipped by each side in turn).
-pub(crate) fn line_meets(bounds: &Bounds, a: Point, b: Point) -> bool {
+/// The stretch of a line within a box, as shares of the way from `a` to `b`; none where it has no length in it.
+///
+/// Clipped by each side in turn (Liang & Barsky 1984).
+pub(crate) fn stretch_within(bounds: &Bounds, a: Point, b: Point) -> Option<(f64, f64)> {
     let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
     let sides = [
         (b.x - a.x, bounds.min.x - a.x, bounds.max.x - a.x),
@@ -213,20 +215,25 @@ pub(crate) fn line_meets(bounds: &Bounds, a: Point, b: Point) -> bool {
     ];
     for (step, low, high) in sides {
         if step == 0.0 {
-            if low >= 0.0 || high <= 0.0 {
-                return false;
+            if low > 0.0 || high < 0.0 {
+                return None;
             }
-        } else {
-            let (first, last) = if step > 0.0 {
-                (low / step, high / step)
-            } else {
-                (high / step, low / step)
-            };
-            enter = enter.max(first);
-            leave = leave.min(last);
+            continue;
         }
+        let (first, last) = (low / step, high / step);
+        enter = enter.max(first.min(last));
+        leave = leave.min(first.max(last));
     }
-    enter < leave
+    (enter < leave).then_some((enter, leave))
+}
+
+/// True where a line passes through the inside of a box; one along its edge does not.
+pub(crate) fn line_meets(bounds: &Bounds, a: Point, b: Point) -> bool {
+    let beside =
+        |at: f64, along: f64, low: f64, high: f64| along == 0.0 && (at <= low || at >= high);
+    let is_beside = beside(a.x, b.x - a.x, bounds.min.x, bounds.max.x)
+        || beside(a.y, b.y - a.y, bounds.min.y, bounds.max.y);
+    !is_beside && stretch_within(bounds, a, b).is_some()
 }
 
 /// Places of labels along a line: as near as possible to where they are wanted, each at

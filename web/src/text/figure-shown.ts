@@ -1,7 +1,7 @@
 // What is known of the figure of the wood: shown over it, and what each sign says.
 
 export const figureShown = {
-  shown: "Strokes run with the figure, longer where it is stronger. Dashed: where sapwood begins. Plus and minus: figure that you marked.",
+  shown: "Strokes run with the figure. Dashed: sapwood. + and −: your marks.",
   what: "What is seen of the figure, and how",
   sources:
     "Strokes run with the figure and are longer where it is stronger: which way its edges run within 20 mm (structure tensor, Bigun and Granlund 1987), how much light and dark differ within a hand’s breadth (Peli 1990). " +

@@ -8,7 +8,6 @@ use heartside_drawing::{FaceOf, faces_of};
 use heartside_figure::balance::{self, Measured, measure, worth};
 use heartside_geometry::{Arrange, Pose};
 use heartside_nest::{Search, Settings};
-use heartside_timber::choices::Choices;
 use heartside_timber::document::{Document, PartCopy};
 use heartside_timber::finding::is_sound;
 use heartside_timber::job::Job;
@@ -22,9 +21,8 @@ use super::doubts::all_doubts;
 use super::finder::Finder;
 use super::known::{KnownFace, as_tiles, faces_known};
 use super::planned::{Planned, planned};
-use super::shapes::{Shape, is_stave_of, made_for, shapes};
+use super::shapes::{Shape, alike, is_stave_of, shapes};
 use super::wanted::{Wanted, wanted};
-use super::why_not::why_not;
 use super::wood::{Lies, Wood};
 use super::words::measure_rows;
 use crate::protocol::{FaceCard, FacesFound};
@@ -117,14 +115,7 @@ impl FaceAsked {
         };
         let shapes = match &like {
             None => shapes(document, (&asked.job, &asked.known), here.clone()),
-            Some(like) => made_for(document, &Choices::of(like), key)
-                .ok_or_else(|| capital(GONE))
-                .and_then(
-                    |shape| match why_not(&shape.job, &asked.known, &shape.wanted) {
-                        Some(why) => Err(why),
-                        None => Ok(vec![shape]),
-                    },
-                ),
+            Some(like) => alike(document, &asked.known, &here, like),
         };
         let shapes = match shapes {
             Ok(shapes) => shapes,
@@ -143,29 +134,11 @@ impl FaceAsked {
                 asked.here = seen.map(|seen| worth(&seen, &here.wish));
             }
         }
-        for shape in shapes {
-            let beside = match shape.is_here {
-                true => holds.clone(),
-                false => without(&here, &holds),
-            };
-            let like = like.as_ref().map(|plan| lies(plan, &shape.wanted));
-            let Some(wood) = Wood::new(&shape.job, &asked.known, &shape.wanted, like.clone())
-            else {
-                continue;
-            };
-            let wood = Rc::new(wood);
-            let is_like = like.is_some();
-            let lying = document.plan.as_ref().filter(|_| shape.is_here);
-            let start = like.or_else(|| lying.map(|plan| lies(plan, &shape.wanted)));
-            let start = (start.as_deref(), is_like);
-            asked.sought.push(Sought {
-                finder: Finder::new(&asked.known, &shape.wanted, &wood, start),
-                tried: Vec::new(),
-                holds: beside,
-                shape,
-                wood,
-            });
-        }
+        let sought = shapes.into_iter().filter_map(|shape| {
+            let plans = (document.plan.as_ref(), like.as_ref());
+            Sought::of(&asked.known, &here, shape, plans)
+        });
+        asked.sought = sought.collect();
         if asked.sought.is_empty() {
             asked.why_not = capital(GONE);
             return asked;
@@ -428,6 +401,33 @@ impl FaceAsked {
     }
 }
 
+impl Sought {
+    /// Begins to look for a face in one of its shapes, from a plan on the floor, or near one that it is to be like;
+    /// none where it is made of parts that are not there.
+    fn of(
+        known: &[KnownFace],
+        here: &Wanted,
+        shape: Shape,
+        (plan, like): (Option<&Plan>, Option<&Plan>),
+    ) -> Option<Sought> {
+        let like = like.map(|plan| lies(plan, &shape.wanted));
+        let wood = Wood::new(&shape.job, known, &shape.wanted, like.clone())?;
+        let wood = Rc::new(wood);
+        let is_like = like.is_some();
+        let lying = plan.filter(|_| shape.is_here);
+        let start = like.or_else(|| lying.map(|plan| lies(plan, &shape.wanted)));
+        let finder = Finder::new(known, &shape.wanted, &wood, (start.as_deref(), is_like));
+        let holds = plan.map(|plan| still_sound(&shape.job, &without(here, plan)));
+        Some(Sought {
+            finder,
+            tried: Vec::new(),
+            holds: holds.unwrap_or_default(),
+            shape,
+            wood,
+        })
+    }
+}
+
 impl Cost {
     fn of(job: &Job, plan: &Plan) -> Cost {
         Cost {
@@ -445,11 +445,13 @@ fn is_of(here: &Wanted, part: &PartCopy) -> bool {
     }
 }
 
-/// Layouts without the parts of a face.
-fn without(here: &Wanted, holds: &[Layout]) -> Vec<Layout> {
-    let layouts = holds.iter().cloned();
-    layouts
-        .map(|layout| layout.without(|copy| is_of(here, copy)))
-        .filter(|layout| !layout.placements.is_empty())
-        .collect()
+/// A plan without the parts of a face.
+fn without(here: &Wanted, plan: &Plan) -> Plan {
+    let layouts = plan.layouts.iter().cloned();
+    Plan {
+        layouts: layouts
+            .map(|layout| layout.without(|copy| is_of(here, copy)))
+            .collect(),
+        ..plan.clone()
+    }
 }

@@ -5,11 +5,14 @@ use heartside_drawing::FaceOf;
 use heartside_timber::choices::{Choices, PanelChoice, Stave, stave_named};
 use heartside_timber::document::{Document, PartCopy};
 use heartside_timber::job::{Job, Panel};
+use heartside_timber::plan::Plan;
 use heartside_timber::prepare::prepare_with;
+use heartside_timber::words::capital;
 
 use super::known::KnownFace;
 use super::wanted::{Wanted, wanted};
 use super::why_not::{MOST, why_not};
+use crate::words::GONE;
 
 /// So many numbers of staves are tried, from the fewest that boards give on.
 const NUMBERS: u32 = 3;
@@ -31,12 +34,9 @@ pub(super) fn shapes(
     (job, known): (&Job, &[KnownFace]),
     here: Wanted,
 ) -> Result<Vec<Shape>, String> {
-    let key = here.key.clone();
-    let others = || {
-        let others = others(job, &here).into_iter();
-        others.filter_map(|choices| made_for(document, &choices, &key))
-    };
-    let mut shapes: Vec<Shape> = others()
+    let others = others(job, &here).into_iter();
+    let mut shapes: Vec<Shape> = others
+        .filter_map(|choices| made_for(document, &choices, &here))
         .filter(|shape| why_not(&shape.job, known, &shape.wanted).is_none())
         .collect();
     match why_not(job, known, &here) {
@@ -69,15 +69,30 @@ pub(crate) fn why_in_no_shape(
         .then_some(why)
 }
 
+/// The one shape that a face has in a plan; else why it cannot be looked for.
+pub(super) fn alike(
+    document: &Document,
+    known: &[KnownFace],
+    here: &Wanted,
+    plan: &Plan,
+) -> Result<Vec<Shape>, String> {
+    let shape = made_for(document, &Choices::of(plan), here).ok_or_else(|| capital(GONE))?;
+    match why_not(&shape.job, known, &shape.wanted) {
+        Some(why) => Err(why),
+        None => Ok(vec![shape]),
+    }
+}
+
 /// The face in a job made for other choices; none where those do not hold.
-pub(super) fn made_for(document: &Document, choices: &Choices, key: &str) -> Option<Shape> {
+fn made_for(document: &Document, choices: &Choices, here: &Wanted) -> Option<Shape> {
     let job = prepare_with(document, choices).job;
     let holds = job.panel_choices() == choices.panels;
-    let wanted = wanted(&job, key).filter(|_| holds)?;
+    let wanted = wanted(&job, &here.key).filter(|_| holds)?;
     Some(Shape {
         job,
+        // What is chosen of other panels makes it no other face.
+        is_here: wanted.seats == here.seats,
         wanted,
-        is_here: false,
     })
 }
 

@@ -232,20 +232,34 @@ fn hostile_names_stay_words() {
     }
 }
 
+/// Parts of any round shape, and how they are printed.
+fn printed_templates() -> impl Strategy<Value = (Template, TemplatePrint<'static>)> {
+    let radii = prop::collection::vec(0.2..1.0_f64, 5..40);
+    let stretch = (60.0..700.0_f64, 30.0..400.0_f64);
+    let paper = prop::sample::select(PAPERS.to_vec());
+    let all = (radii, stretch, 6.0..40.0_f64, paper, any::<bool>());
+    all.prop_map(|(radii, stretch, overlap, paper, is_sawn)| {
+        let cut = if is_sawn {
+            PartCut::Sawn
+        } else {
+            PartCut::Straight
+        };
+        let print = TemplatePrint {
+            paper,
+            overlap,
+            date: "25 November 2026",
+        };
+        (round_part(&radii, stretch, cut), print)
+    })
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(16))]
 
     #[test]
     fn sheets_put_together_are_the_outline(
-        radii in prop::collection::vec(0.2..1.0_f64, 5..40),
-        stretch in (60.0..700.0_f64, 30.0..400.0_f64),
-        overlap in 6.0..40.0_f64,
-        paper in prop::sample::select(PAPERS.to_vec()),
-        is_sawn: bool,
+        (template, print) in printed_templates(),
     ) {
-        let cut = if is_sawn { PartCut::Sawn } else { PartCut::Straight };
-        let template = round_part(&radii, stretch, cut);
-        let print = TemplatePrint { paper, overlap, date: "25 November 2026" };
         let (tiling, pages) = tiled(&template, &print);
         // What each sheet draws, moved back to where it lies in the template.
         let drawn: Vec<Drawn> = pages.iter().map(|(tile, page)| {
@@ -278,15 +292,8 @@ proptest! {
 
     #[test]
     fn sheets_keep_their_margins_prove_their_scale_and_join(
-        radii in prop::collection::vec(0.2..1.0_f64, 5..40),
-        stretch in (60.0..700.0_f64, 30.0..400.0_f64),
-        overlap in 6.0..40.0_f64,
-        paper in prop::sample::select(PAPERS.to_vec()),
-        is_sawn: bool,
+        (template, print) in printed_templates(),
     ) {
-        let cut = if is_sawn { PartCut::Sawn } else { PartCut::Straight };
-        let template = round_part(&radii, stretch, cut);
-        let print = TemplatePrint { paper, overlap, date: "25 November 2026" };
         let (tiling, pages) = tiled(&template, &print);
         let reached = Bounds::of_size(tiling.paper.0, tiling.paper.1).grown(-EDGE + 0.002);
         let mut seams: BTreeMap<String, usize> = BTreeMap::new();
