@@ -13,9 +13,9 @@ const { build } = load("esbuild");
 
 /** A browser of its own: the machine's Chromium where there is one. */
 export function started(...switches) {
-  const installed = "/usr/bin/chromium";
+  const installed = ["/usr/bin/chromium", "/usr/bin/chromium-headless-shell"].find((path) => existsSync(path));
   return chromium.launch({
-    ...(existsSync(installed) ? { executablePath: installed } : {}),
+    ...(installed === undefined ? {} : { executablePath: installed }),
     args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
       "--disable-component-update", "--disable-sync", ...switches],
   });

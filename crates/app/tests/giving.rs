@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used)]
 
-mod searched;
+use crate::searched;
 
 use heartside_app::protocol::SearchSettings;
 use heartside_app::search::Search;

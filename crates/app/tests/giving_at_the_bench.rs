@@ -2,8 +2,7 @@
 
 #![allow(clippy::unwrap_used)]
 
-#[allow(dead_code)]
-mod disturbed;
+use crate::disturbed;
 
 use disturbed::{DISTURBANCES, cut_some, disturb, document_of, set_out};
 use heartside_app::session::Session;

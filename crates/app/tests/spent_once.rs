@@ -3,7 +3,7 @@
 
 #![allow(clippy::unwrap_used)]
 
-mod disturbed;
+use crate::disturbed;
 
 use std::collections::BTreeSet;
 

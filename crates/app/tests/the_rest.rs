@@ -5,7 +5,7 @@
 
 #![allow(clippy::unwrap_used)]
 
-mod disturbed;
+use crate::disturbed;
 
 use disturbed::{DISTURBANCES, cut_some, disturb, document_of, searched, set_out};
 use heartside_app::session::Session;

@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used)]
 
-mod searched;
+use crate::searched;
 
 use heartside_app::protocol::WhatIf;
 use heartside_app::sizes::{sizes_that_gave, why_not};

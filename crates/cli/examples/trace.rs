@@ -21,7 +21,7 @@ use heartside_timber::plan::Way;
 use heartside_timber::prepare::{prepare, prepare_with};
 
 /// Steps between two looks, and how many looks.
-const EVERY: u64 = 500;
+const EVERY: u64 = 200;
 const LOOKS: u64 = 2;
 
 fn main() {

@@ -1,6 +1,6 @@
 //! The command as a person runs it: files, both streams, exit codes.
 
-mod run;
+use crate::run;
 
 use run::{fixture, folder, heartside, text, text_of};
 

@@ -3,7 +3,7 @@
 //! After each cut the checker accepts the rest, the same parts are named, areas add up, and taking
 //! back gives the document back. The outside oracle judges one stage of such jobs (`done_cases`).
 //!
-//! Five hundred cases in every run; for more `HEARTSIDE_CUT_JOBS=20000 cargo test -p heartside-cli --test done_cuts`.
+//! Five hundred cases in every run; for more `HEARTSIDE_CUT_JOBS=20000 cargo test -p heartside-cli --test all done_cuts`.
 
 #![allow(clippy::unwrap_used)]
 

@@ -1,6 +1,6 @@
 //! `heartside figure` on boards taken in from photographs.
 
-mod run;
+use crate::run;
 
 use std::path::{Path, PathBuf};
 

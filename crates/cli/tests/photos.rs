@@ -1,6 +1,6 @@
 //! A job that is packed with its photographs: the drawings hold them, and a job without them is drawn as ever.
 
-mod run;
+use crate::run;
 
 use std::path::Path;
 

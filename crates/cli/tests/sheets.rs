@@ -1,6 +1,6 @@
 //! What a plan leaves as: kinds, names of files, what is told, and what is refused.
 
-mod run;
+use crate::run;
 
 use std::collections::BTreeSet;
 use std::path::Path;

@@ -1,7 +1,7 @@
 //! What the command says of a job and draws of it is so: no flaw elsewhere than measured,
 //! nothing left out unsaid, no number that means something else.
 
-mod run;
+use crate::run;
 
 use heartside_app::protocol::{PageName, View};
 use heartside_app::session::Session;

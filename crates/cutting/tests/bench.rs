@@ -2,8 +2,7 @@
 
 #![allow(clippy::unwrap_used)]
 
-#[path = "../../drawing/tests/sample/mod.rs"]
-mod sample;
+use crate::sample;
 
 use std::collections::BTreeSet;
 

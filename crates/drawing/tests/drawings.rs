@@ -2,8 +2,8 @@
 
 #![allow(clippy::unwrap_used)]
 
-mod sample;
-mod svg_read;
+use crate::sample;
+use crate::svg_read;
 
 use std::collections::BTreeSet;
 

@@ -1,8 +1,8 @@
 //! A floor that is drawn again and again is at every moment the one that would be drawn anew.
 
-#![allow(clippy::unwrap_used, dead_code)]
+#![allow(clippy::unwrap_used)]
 
-mod sample;
+use crate::sample;
 
 use heartside_drawing::{KeptFloor, OnTheFloor, View, floor, floor_again};
 use heartside_timber::document::{BoardCopy, PartCopy};

@@ -2,8 +2,7 @@
 
 #![allow(clippy::unwrap_used)]
 
-#[allow(dead_code)] // Tests of other drawings read more of them.
-mod svg_read;
+use crate::svg_read;
 
 use heartside_drawing::{
     Drawing, FaceShown, Options, Paper, assembled, assembled_svg, sheets, staves_seen,

@@ -2,10 +2,9 @@
 
 #![allow(clippy::unwrap_used)]
 
-mod sample;
+use crate::sample;
 // Only sound XML and its ids are asked of it here.
-#[allow(dead_code)]
-mod svg_read;
+use crate::svg_read;
 
 use std::collections::BTreeSet;
 

@@ -198,7 +198,7 @@ fn what_gives_no_map_is_said() {
     }
 }
 
-/// How long it takes: `HEARTSIDE_TIMES=1 cargo test -p heartside-figure --test mapping -- --nocapture time`.
+/// How long it takes: `HEARTSIDE_TIMES=1 cargo test -p heartside-figure --test all -- --nocapture mapping::time`.
 #[test]
 fn time_of_a_wide_board() {
     if std::env::var_os("HEARTSIDE_TIMES").is_none() {

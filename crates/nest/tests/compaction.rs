@@ -4,7 +4,7 @@
 // Helpers outside the test functions may unwrap what they have just made themselves.
 #![allow(clippy::unwrap_used)]
 
-mod sample;
+use crate::sample;
 
 use heartside_geometry::{Bounds, Point, Region, Ring};
 use heartside_nest::{Search, Settings, WayWanted, break_down};

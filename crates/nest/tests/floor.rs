@@ -3,8 +3,7 @@
 // Helpers outside the test functions may unwrap what they have just made themselves.
 #![allow(clippy::unwrap_used)]
 
-#[allow(dead_code)]
-mod law;
+use crate::law;
 
 use std::sync::Arc;
 

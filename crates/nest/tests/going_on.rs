@@ -1,6 +1,6 @@
 //! A search that goes on from a plan made before, by hand or for a harder job, is never worse than that plan.
 
-mod sample;
+use crate::sample;
 
 use heartside_geometry::math::sin_cos_deg;
 use heartside_nest::{Search, Settings, TreeResult, tree_for};

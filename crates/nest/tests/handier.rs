@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used)]
 
-mod sample;
+use crate::sample;
 
 use heartside_nest::{Search, Settings, with_handier_cuts};
 use heartside_testkit as testkit;

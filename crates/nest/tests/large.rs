@@ -1,7 +1,7 @@
 //! Jobs far larger than a workshop's: a first plan comes within the steps that laying every piece once
 //! takes, and what is asked of an engine in between does not keep it from coming.
 
-mod sample;
+use crate::sample;
 
 use heartside_nest::{Search, Settings};
 use heartside_timber::document::Document;

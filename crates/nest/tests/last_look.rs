@@ -5,7 +5,7 @@
 // Helpers outside the test functions may unwrap what they have just made themselves.
 #![allow(clippy::unwrap_used)]
 
-mod pairs;
+use crate::pairs;
 
 use heartside_check::check;
 use heartside_nest::{Search, Settings};

@@ -3,7 +3,7 @@
 // Helpers outside the test functions may unwrap what they have just made themselves.
 #![allow(clippy::unwrap_used)]
 
-mod law;
+use crate::law;
 
 use heartside_nest::{Search, Settings, TreeResult, WayWanted, bound_of, tree_for};
 use heartside_testkit as testkit;

@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used)]
 
-mod sample;
+use crate::sample;
 
 use heartside_nest::{Floor, Search, Settings, WayWanted, bound_of};
 use heartside_timber::document::{BoardCopy, Cuts, Faces, MatchKind, PartCopy, ZoneFace, ZoneKind};

@@ -1,6 +1,6 @@
 //! Whatever the search returns, the independent checker accepts.
 
-mod sample;
+use crate::sample;
 
 use heartside_nest::{Search, Settings, WayWanted};
 use heartside_testkit as testkit;

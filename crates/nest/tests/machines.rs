@@ -1,7 +1,7 @@
 //! What machines ask of a board before they cut it: a true edge at a rip fence, a length by which a
 //! piece is held, no twist where the work moves. What one tool may not begin with, another does.
 
-mod sample;
+use crate::sample;
 
 use heartside_nest::{Search, Settings, WayWanted};
 use heartside_timber::document::Document;

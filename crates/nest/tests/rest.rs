@@ -3,7 +3,7 @@
 
 #![allow(clippy::unwrap_used)]
 
-mod sample;
+use crate::sample;
 
 use std::cmp::Ordering;
 

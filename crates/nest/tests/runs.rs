@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used)]
 
-mod sample;
+use crate::sample;
 
 use heartside_geometry::Point;
 use heartside_nest::{Search, Settings, WayWanted};

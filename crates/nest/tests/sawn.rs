@@ -3,7 +3,7 @@
 // Helpers outside the test functions may unwrap what they have just made themselves.
 #![allow(clippy::unwrap_used)]
 
-mod sample;
+use crate::sample;
 
 use heartside_geometry::{Point, Region, Ring};
 use heartside_nest::{Search, Settings, WayWanted};

@@ -3,7 +3,7 @@
 // Helpers outside the test functions may unwrap what they have just made themselves.
 #![allow(clippy::unwrap_used)]
 
-mod law;
+use crate::law;
 
 use heartside_app::still_sound::still_sound;
 use heartside_nest::{Search, Settings, WayWanted, bound_of};

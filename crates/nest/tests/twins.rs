@@ -4,7 +4,7 @@
 //! of a hundred pairs together. `cargo xtask bench --twins` does the same for thousands, with more
 //! steps.
 
-mod pairs;
+use crate::pairs;
 
 use std::thread;
 

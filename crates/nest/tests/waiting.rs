@@ -4,7 +4,7 @@
 //! The cases are jobs at random in which a piece once waited while a board lay empty. Whether a place is
 //! good is asked of the checker, at places of a grid and at turns within the grain's tolerance.
 
-mod sample;
+use crate::sample;
 
 use heartside_check::{Checker, Live};
 use heartside_geometry::Pose;

@@ -1,7 +1,7 @@
 //! Which saws a workshop has decides how a piece is cut free, never whether: a thinner saw beside the
 //! others makes nothing impossible.
 
-mod sample;
+use crate::sample;
 
 use heartside_nest::{Search, Settings};
 use heartside_timber::document::Document;

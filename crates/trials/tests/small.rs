@@ -1,7 +1,7 @@
 //! Small flawed boards against an exact reference, [`heartside_testkit::SmallBoard`].
 //!
 //! 40 jobs are compared in every test run; for more set `HEARTSIDE_SMALL_JOBS`:
-//! `HEARTSIDE_SMALL_JOBS=300 cargo test --release -p heartside-trials --test small -- --nocapture`
+//! `HEARTSIDE_SMALL_JOBS=300 cargo test --release -p heartside-trials --test all -- --nocapture small`
 
 use heartside_check::check;
 use heartside_nest::{Floor, Search, Settings, WayWanted, bound_of};

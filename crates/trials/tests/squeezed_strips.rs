@@ -1,7 +1,6 @@
 //! Strips of parts sawn by line are squeezed, and the independent checker accepts what comes of it.
 
-#[path = "../../nest/tests/sample/mod.rs"]
-mod sample;
+use crate::sample;
 
 use heartside_geometry::Tolerance;
 use heartside_nest::{Search, Settings, WayWanted};

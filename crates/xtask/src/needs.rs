@@ -23,7 +23,7 @@ pub(crate) enum Need {
     WasmCompiler,
     /// Node.js with npm: bundles the page.
     Node,
-    /// A Chromium browser: the browser tests.
+    /// Chromium without windows, which opens the page with half the work of the whole browser: the browser tests.
     Browser,
     /// Python with its `venv` module: the outside oracle.
     Python,
@@ -59,7 +59,9 @@ impl Need {
                 node_major().is_some_and(|major| major >= OLDEST_NODE)
                     && find_program("npm").is_some()
             }
-            Self::Browser => Path::new("/usr/bin/chromium").is_file() || !on_debian(),
+            Self::Browser => {
+                Path::new("/usr/bin/chromium-headless-shell").is_file() || !on_debian()
+            }
             // Debian ships Python without the part that fills a new environment.
             Self::Python => Program::new("python3")
                 .arguments(["-c", "import venv, ensurepip"])
@@ -77,7 +79,7 @@ impl Need {
         match self {
             Self::WasmCompiler => "a Rust compiler for WebAssembly (wasm32-unknown-unknown)",
             Self::Node => "Node.js 20 or later, with npm",
-            Self::Browser => "the browser Chromium",
+            Self::Browser => "the browser Chromium without windows",
             Self::Python => "Python 3 with venv",
             Self::XmlCheck => "xmllint",
             Self::PdfPictures => "pdftoppm",
@@ -98,7 +100,7 @@ impl Need {
             ],
             // Debian 12's own is too old.
             Self::Node => &[],
-            Self::Browser => &["chromium"],
+            Self::Browser => &["chromium-headless-shell"],
             Self::Python => &["python3", "python3-venv"],
             Self::XmlCheck => &["libxml2-utils"],
             Self::PdfPictures => &["poppler-utils"],
@@ -307,12 +309,12 @@ mod tests {
         };
         let words = what_to_do(&[Need::Browser, Need::XmlCheck], debian).to_string();
         assert!(
-            words.contains("missing: the browser Chromium; xmllint"),
+            words.contains("missing: the browser Chromium without windows; xmllint"),
             "{words}"
         );
         assert!(
             words.contains(
-                "sudo apt-get install -y --no-install-recommends chromium libxml2-utils\n"
+                "sudo apt-get install -y --no-install-recommends chromium-headless-shell libxml2-utils\n"
             ),
             "{words}"
         );

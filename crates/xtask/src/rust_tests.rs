@@ -13,7 +13,7 @@ use serde_json::Value;
 use crate::command::{Program, Transcript};
 use crate::fault::{Fault, Outcome};
 use crate::project::Project;
-use crate::tally::Tally;
+use crate::tally::{Tally, failed_of_cargo};
 
 /// A compiled program of tests.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -62,12 +62,12 @@ pub(crate) fn run(
                                 print!("{text}");
                                 done.0 += Tally::of_cargo(&text);
                                 if end.is_err() {
-                                    done.1.push(program.name.as_str());
+                                    done.1.push(told_failure(&program.name, &text));
                                 }
                             }
                             Err(fault) => {
                                 println!("{fault}");
-                                done.1.push(program.name.as_str());
+                                done.1.push(program.name.clone());
                             }
                         }
                     }
@@ -85,12 +85,23 @@ pub(crate) fn run(
         .run_and_keep()?;
     *tally += Tally::of_cargo(&examples.text);
     if examples.end.is_err() {
-        failed.push("the examples of the documentation");
+        failed.push(told_failure(
+            "the examples of the documentation",
+            &examples.text,
+        ));
     }
     if failed.is_empty() {
         Ok(())
     } else {
         Err(Fault::new(format!("tests failed: {}", failed.join(", "))))
+    }
+}
+
+/// A program that failed, and which of its tests.
+fn told_failure(program: &str, text: &str) -> String {
+    match failed_of_cargo(text).as_slice() {
+        [] => program.to_owned(),
+        tests => format!("{program} ({})", tests.join(", ")),
     }
 }
 

@@ -12,7 +12,7 @@ use crate::core_module::{self, CoreModule, Finish};
 use crate::fault::{Fault, Outcome, read_text};
 use crate::needs::{self, Need, Permission};
 use crate::project::Project;
-use crate::tally::Tally;
+use crate::tally::{Tally, failed_of_playwright};
 use crate::{javascript, page, rust_tests, types};
 
 /// A stage of `cargo xtask test`.
@@ -164,6 +164,13 @@ fn summarise(reports: &[Report]) -> ExitCode {
             report.stage.heading()
         );
         sum += report.tally;
+    }
+    // Once more at the end, where whoever reads only that finds it.
+    for fault in reports
+        .iter()
+        .filter_map(|report| report.end.as_ref().err())
+    {
+        println!("{fault}");
     }
     println!("{sum}");
     if failed {
@@ -320,16 +327,17 @@ impl Workbench<'_> {
             .argument("test")
             .variable("HEARTSIDE_CORE", core_module::module_file(self.project))
             .run();
-        *tally = read_text(&report)
-            .ok()
-            .and_then(|text| Tally::of_playwright(&text))
+        let report = read_text(&report).unwrap_or_default();
+        *tally = Tally::of_playwright(&report)
             .ok_or_else(|| Fault::new("the browser tests wrote no report"))?;
-        end?;
-        if tally.failed > 0 {
-            return Err(Fault::new(
-                "a browser test passed only when it was repeated",
-            ));
+        let failed = failed_of_playwright(&report);
+        if !failed.is_empty() {
+            return Err(Fault::new(format!(
+                "tests failed in the browser:\n    {}",
+                failed.join("\n    ")
+            )));
         }
+        end?;
         Ok(End::Done(*tally))
     }
 }

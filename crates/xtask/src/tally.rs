@@ -5,6 +5,8 @@
 use std::fmt;
 use std::ops::AddAssign;
 
+use serde_json::Value;
+
 /// Counts of tests.
 #[derive(Debug, Default, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Tally {
@@ -98,15 +100,77 @@ impl Tally {
     ///
     /// A flaky test counts as failed: nothing here may depend on luck.
     pub(crate) fn of_playwright(report: &str) -> Option<Self> {
-        let report: serde_json::Value = serde_json::from_str(report).ok()?;
+        let report: Value = serde_json::from_str(report).ok()?;
         let stats = report.get("stats")?;
-        let count = |name: &str| stats.get(name).and_then(serde_json::Value::as_u64);
+        let count = |name: &str| stats.get(name).and_then(Value::as_u64);
         Some(Self {
             passed: count("expected")?,
             failed: count("unexpected")? + count("flaky").unwrap_or(0),
             skipped: count("skipped").unwrap_or(0),
         })
     }
+}
+
+/// The tests that failed, as the lines of `cargo test` name them.
+pub(crate) fn failed_of_cargo(text: &str) -> Vec<String> {
+    text.lines()
+        // "test laws::a_law ... FAILED"
+        .filter_map(|line| line.strip_prefix("test ")?.strip_suffix(" ... FAILED"))
+        .map(str::to_owned)
+        .collect()
+}
+
+/// The tests that did not come right at once in Playwright's JSON report, each with the first lines of why.
+pub(crate) fn failed_of_playwright(report: &str) -> Vec<String> {
+    let mut failed = Vec::new();
+    if let Ok(report) = serde_json::from_str::<Value>(report) {
+        failed_in_suite(&report, &mut failed);
+    }
+    failed
+}
+
+/// More lines of why than this stand in the runner's own words above.
+const LINES_OF_WHY: usize = 12;
+
+fn failed_in_suite(suite: &Value, failed: &mut Vec<String>) {
+    for inner in list(&suite["suites"]) {
+        failed_in_suite(inner, failed);
+    }
+    for spec in list(&suite["specs"]) {
+        let tests = list(&spec["tests"]);
+        let faults = tests
+            .flat_map(|test| list(&test["results"]))
+            .flat_map(|result| list(&result["errors"]));
+        let why: Vec<&str> = faults
+            .filter_map(|fault| fault["message"].as_str())
+            .flat_map(|message| message.lines().filter(|l| !l.trim().is_empty()))
+            .take(LINES_OF_WHY)
+            .collect();
+        if !why.is_empty() {
+            let (file, line) = (&spec["file"], &spec["line"]);
+            let (file, title) = (text_of(file), text_of(&spec["title"]));
+            let why = without_colours(&why.join("\n      "));
+            failed.push(format!("{file}:{line} {title}\n      {why}"));
+        }
+    }
+}
+
+/// Without the sequences by which terminals show colours (ECMA-48, "select graphic rendition").
+fn without_colours(text: &str) -> String {
+    let mut pieces = text.split("\u{1b}[");
+    let mut plain = pieces.next().unwrap_or_default().to_owned();
+    for piece in pieces {
+        plain.push_str(piece.split_once('m').map_or(piece, |(_, rest)| rest));
+    }
+    plain
+}
+
+fn list(value: &Value) -> impl Iterator<Item = &Value> {
+    value.as_array().into_iter().flatten()
+}
+
+fn text_of(value: &Value) -> &str {
+    value.as_str().unwrap_or_default()
 }
 
 /// The number that stands right before a word in a list such as `2 failed, 3 passed`.
@@ -225,6 +289,21 @@ mod tests {
             }
             .to_string(),
             "3 passed, 1 failed, 2 skipped"
+        );
+    }
+
+    #[test]
+    fn what_failed_is_named() {
+        let text =
+            "test a::b ... ok\ntest a::c ... FAILED\ntest result: FAILED. 1 passed; 1 failed;\n";
+        assert_eq!(failed_of_cargo(text), ["a::c"]);
+        let report = r#"{"suites":[{"suites":[{"specs":[
+            {"title":"good","file":"a.spec.ts","line":3,"tests":[{"results":[{"errors":[]}]}]},
+            {"title":"bad","file":"a.spec.ts","line":9,"tests":[{"results":[{"errors":[{"message":"Error: \u001b[31mone\u001b[39m\n\nis two"}]}]}]}
+        ]}]}]}"#;
+        assert_eq!(
+            failed_of_playwright(report),
+            ["a.spec.ts:9 bad\n      Error: one\n      is two"]
         );
     }
 }

@@ -2,8 +2,7 @@
 
 #![allow(clippy::unwrap_used)]
 
-#[path = "../searched/mod.rs"]
-pub(crate) mod searched;
+pub(crate) use crate::searched;
 
 use heartside_app::protocol::{Answer, Ask, AskKind, Bench, CopyOf, PageName, PartState, View};
 use heartside_app::session::Session;

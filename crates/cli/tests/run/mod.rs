@@ -1,5 +1,4 @@
 //! The command as a person runs it: how the tests start it and what they get back.
-#![allow(dead_code)] // Each test file uses its share.
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};

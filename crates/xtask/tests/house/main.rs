@@ -284,3 +284,31 @@ fn every_place_that_the_guide_names_is_there() {
         "DEVELOPERS.md names what is not there: {missing:?}"
     );
 }
+
+#[test]
+fn every_file_of_tests_is_run() {
+    let mut forgotten = Vec::new();
+    for folder in crates() {
+        let program = folder.join("tests/main.rs");
+        let Ok(program) = std::fs::read_to_string(program) else {
+            continue;
+        };
+        let own = std::fs::read_to_string(folder.join("Cargo.toml")).expect("a manifest");
+        for entry in std::fs::read_dir(folder.join("tests")).expect("tests") {
+            let path = entry.expect("an entry").path();
+            let name = path.file_stem().unwrap_or_default().to_string_lossy();
+            let is_rust = path.extension().is_some_and(|e| e == "rs");
+            let has_a_module = is_rust || path.join("mod.rs").is_file();
+            let is_run = name == "main"
+                || program.contains(&format!("mod {name};"))
+                || own.contains(&format!("\"tests/{name}.rs\""));
+            if has_a_module && !is_run {
+                forgotten.push(told_file(&path));
+            }
+        }
+    }
+    assert!(
+        forgotten.is_empty(),
+        "no tests/main.rs names them, and no [[test]]: {forgotten:?}"
+    );
+}

@@ -1,7 +1,7 @@
 //! The engines make the plans that were written down, step for step.
 //!
 //! Moving or renaming code changes none of them. A change that does change some writes the record anew
-//! (`HEARTSIDE_RECORD=1 cargo test -p heartside-cli --test same_plans`) and its commit says why, and by
+//! (`HEARTSIDE_RECORD=1 cargo test -p heartside-cli --test all same_plans`) and its commit says why, and by
 //! how much plans became better or worse: each line ends with the pieces placed and the cost. The browser
 //! test `same-answer.spec.ts` holds the page to the same plans.
 
