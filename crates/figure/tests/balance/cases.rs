@@ -4,7 +4,7 @@ use heartside_figure::balance::{Answer, Sapwood, Spread, Wish, measure, worth};
 use heartside_geometry::{Point, Pose};
 use heartside_testkit::{Chance, FiguredWood, RealBoard, Taking};
 
-use crate::faces::{
+use crate::balance::faces::{
     END_FOR_END, HALF, LENGTH, Side, UP, halves, over, piece, rendered, shifted, single,
 };
 

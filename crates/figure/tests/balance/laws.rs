@@ -8,7 +8,7 @@ use heartside_geometry::{Bounds, Point, Pose};
 use heartside_testkit::{FiguredWood, Taking};
 use proptest::prelude::*;
 
-use crate::faces::{HALF, LENGTH, UP, halves, over, piece, single};
+use crate::balance::faces::{HALF, LENGTH, UP, halves, over, piece, single};
 
 fn value(all: &[Measured], measure: Measure) -> Option<f64> {
     all.iter().find(|m| m.measure == measure).unwrap().value
