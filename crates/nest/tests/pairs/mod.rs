@@ -1,5 +1,6 @@
 //! A job and its easier twin, both searched, and what must then hold between them.
 
+#![allow(dead_code, reason = "no program needs all of it")]
 // Helpers outside the test functions may unwrap what they have just made themselves.
 #![allow(clippy::unwrap_used)]
 
