@@ -17,6 +17,9 @@ const MOST_REFUSED: usize = 6;
 /// their places would take minutes on a board of thousands of flaws.
 const MOST_CALLED_OUT: usize = 150;
 
+/// So wide are words outside a board at most, in the drawing's units: wider ones would make the board small.
+const WIDEST: f64 = 90.0;
+
 impl Scene<'_> {
     /// Whether further labels may stand outside the board.
     pub(crate) fn may_call_out(&self) -> bool {
@@ -120,6 +123,7 @@ impl Scene<'_> {
             return None;
         }
         self.called_out += 1;
+        let wording = wording.no_wider(WIDEST * self.unit);
         let lines = wording.at(Point { x: 0.0, y: 0.0 }, false);
         let box_at_zero = lines.iter().map(Words::bounds).reduce(|a, b| a.union(b))?;
         if self.refused >= MOST_REFUSED && leader != "hs-note-leader" {

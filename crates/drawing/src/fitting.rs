@@ -5,7 +5,7 @@ use heartside_geometry::{Bounds, Point, Region};
 use crate::pen::{Anchor, Words};
 use crate::room::{Room, line_meets};
 use crate::svg::Origin;
-use crate::text::{LINE, text_width};
+use crate::text::{LINE, shorten, text_width};
 
 /// A label as it might be written: its lines, each of runs with classes and a size.
 #[derive(Debug, Clone)]
@@ -31,6 +31,19 @@ impl Wording {
                 .map(|(runs, size)| (runs.clone(), size * by))
                 .collect(),
         }
+    }
+
+    /// The same with the longest run of each line shortened, so that no line is wider.
+    pub(crate) fn no_wider(&self, most: f64) -> Wording {
+        let mut shortened = self.scaled(1.0);
+        for (runs, size) in &mut shortened.lines {
+            let width: f64 = runs.iter().map(|(text, _)| text_width(text, *size)).sum();
+            let longest = runs.iter_mut().max_by_key(|(text, _)| text.len());
+            if let Some((text, _)) = longest.filter(|_| width > most) {
+                *text = shorten(text, *size, text_width(text, *size) + most - width);
+            }
+        }
+        shortened
     }
 
     /// The lines round a middle, lying or turned.
@@ -160,4 +173,26 @@ pub(crate) fn pole(region: &Region) -> Point {
     heartside_geometry::poles_of_inaccessibility(region, 0.3, 1)
         .first()
         .map_or_else(|| region.bounds().centre(), |c| c.centre)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_long_name_is_shortened_and_its_size_stays() {
+        let size = ("  700 × 84".to_owned(), "hs-size");
+        let runs = vec![("Rail ".repeat(60), "hs-name"), size.clone()];
+        let other = (vec![("Leg".to_owned(), "hs-name")], 3.0);
+        let long = Wording {
+            lines: vec![(runs, 2.0), other.clone()],
+        };
+        let short = long.no_wider(90.0);
+        assert!(short.size().0 <= 90.0);
+        let name = &short.lines[0].0[0].0;
+        assert!(name.starts_with("Rail Rail") && name.ends_with('…'));
+        assert_eq!(short.lines[0].0[1], size);
+        assert_eq!(short.lines[1], other);
+        assert_eq!(long.no_wider(1e6).lines, long.lines);
+    }
 }

@@ -16,9 +16,12 @@ use crate::paper::{ENLARGED, FOOT_HEIGHT, LEAST_TYPE, MARGIN, Paper, foot, page_
 use crate::pen::Pen;
 use crate::picture::picture;
 use crate::scene::{Look, Outside, Picture, Subject};
-use crate::sheet_lists::Lists;
+use crate::sheet_lists::{Lists, WORTH};
 use crate::svg::{Origin, number};
 use crate::title::{Title, Verdict, board_facts, board_heading, layout_facts, left_out_words};
+
+/// Height of what stands above and below a board's picture on a page without lists, in millimetres.
+const AROUND: f64 = 78.0;
 
 /// A page or more with all boards and the parts, then for each board that is cut, in the plan's
 /// order, then a page for each panel. Long lists go on to further pages. Nothing where nothing is cut.
@@ -71,7 +74,7 @@ fn board_sheets(
         selected: &[],
         others: &[],
     };
-    let (scale, drawn, extent) = fitted(job, subject, inner, height * 0.56);
+    let (scale, drawn, extent) = fitted(job, subject, inner, [height * 0.56, height - AROUND]);
     let mut head = Title {
         heading: board_heading(job, board, copy),
         job: job.title.clone(),
@@ -156,7 +159,10 @@ fn board_sheets(
     let mut state = lists.start();
     let bottom = height - MARGIN - FOOT_HEIGHT;
     for page in 1.. {
-        state = lists.draw(&mut pen, state, MARGIN, y, inner, bottom);
+        // Where a picture leaves hardly any room the lists begin on the next page.
+        if page > 1 || y + WORTH <= bottom {
+            state = lists.draw(&mut pen, state, MARGIN, y, inner, bottom);
+        }
         let done = state.is_done(&lists);
         let words = format!("Board {}, page {page}", board_label(job, copy));
         foot(&mut pen, &words, done, paper);
@@ -219,8 +225,9 @@ fn board_sheets(
     )
 }
 
-/// The largest usual scale at which a board's picture fits, the picture and its extent.
-fn fitted(job: &Job, subject: Subject, width: f64, height: f64) -> (f64, Picture, Bounds) {
+/// The largest usual scale at which a board's picture fits, the picture and its extent. It is to be no higher than the
+/// first of the heights, and is no higher than the second.
+fn fitted(job: &Job, subject: Subject, width: f64, heights: [f64; 2]) -> (f64, Picture, Bounds) {
     let metric = [
         1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 11.0, 12.0, 12.5, 13.0, 14.0,
         15.0, 16.0, 18.0, 20.0, 25.0, 30.0, 40.0, 50.0, 75.0, 100.0, 200.0,
@@ -250,43 +257,45 @@ fn fitted(job: &Job, subject: Subject, width: f64, height: f64) -> (f64, Picture
             y: bounds.height(),
         },
     };
-    let mut last = None;
-    for scale in scales
-        .iter()
-        .copied()
-        .chain([(bounds.width().max(bounds.height()) / 100.0).max(200.0)])
-    {
-        // The names of the datum need some room at the side, the dimensions below.
-        if bounds.width() / scale > width - 20.0 || bounds.height() / scale > height - 14.0 {
-            continue;
-        }
-        let drawn = picture(
-            subject,
-            look(scale),
-            Origin::at(-bounds.min.x, bounds.max.y),
-            scale * ENLARGED,
-        );
-        let extent = drawn.room.extent().map_or(wood, |e| e.union(wood));
-        let fits = extent.width() / scale <= width && extent.height() / scale <= height;
-        last = Some((scale, drawn, extent));
-        if fits {
-            break;
-        }
-    }
-    last.unwrap_or_else(|| {
-        let scale = (bounds.width() / width)
-            .max(bounds.height() / height)
-            .max(1.0)
-            * 2.0;
-        let drawn = picture(
-            subject,
-            look(scale),
-            Origin::at(-bounds.min.x, bounds.max.y),
-            scale * ENLARGED,
-        );
+    let [low, tall] = heights;
+    let least = (bounds.width().max(bounds.height()) / 100.0).max(200.0);
+    let drawn_at = |scale: f64| {
+        let origin = Origin::at(-bounds.min.x, bounds.max.y);
+        let drawn = picture(subject, look(scale), origin, scale * ENLARGED);
         let extent = drawn.room.extent().map_or(wood, |e| e.union(wood));
         (scale, drawn, extent)
-    })
+    };
+    // How many times as large as its room a picture is.
+    let excess = |scale: f64, extent: &Bounds, height: f64| {
+        (extent.width() / scale / width).max(extent.height() / scale / height)
+    };
+    let mut closest: Option<(f64, Picture, Bounds)> = None;
+    for scale in scales.iter().copied().chain([least]) {
+        // The names of the datum need some room at the side, the dimensions below.
+        if bounds.width() / scale > width - 20.0 || bounds.height() / scale > low - 14.0 {
+            continue;
+        }
+        let tried = drawn_at(scale);
+        if excess(tried.0, &tried.2, low) <= 1.0 {
+            return tried;
+        }
+        // From farther away more names stand outside, so that the next may be taller.
+        let is_closer = closest.as_ref().is_none_or(|known| {
+            let over = excess(known.0, &known.2, tall);
+            over > 1.0 && excess(tried.0, &tried.2, tall) < over
+        });
+        if is_closer {
+            closest = Some(tried);
+        }
+    }
+    let (scale, drawn, extent) = closest.unwrap_or_else(|| {
+        let across = (bounds.width() / width).max(bounds.height() / low);
+        drawn_at(across.max(1.0) * 2.0)
+    });
+    // Whatever stands beside it, a picture stays on its page, if need be in smaller type.
+    let over = excess(scale, &extent, tall);
+    let smaller = (scale * over * 10.0).ceil() / 10.0;
+    (if over > 1.0 { smaller } else { scale }, drawn, extent)
 }
 
 fn scale_words(scale: f64) -> String {

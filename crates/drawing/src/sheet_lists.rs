@@ -141,7 +141,7 @@ impl Lists {
 }
 
 /// Room below a list that is worth going on in, in millimetres.
-const WORTH: f64 = 24.0;
+pub(crate) const WORTH: f64 = 24.0;
 
 /// Goes on with lists below others, where there is room for more than a heading.
 fn go_on(
