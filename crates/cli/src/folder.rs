@@ -34,8 +34,8 @@ fn is_unchanged(text: &str) -> bool {
 }
 
 /// Writes a file.
-pub(crate) fn write(path: &Path, text: &str) -> Result<(), Failure> {
-    std::fs::write(path, text).map_err(|cause| Failure::writing(path, cause))
+pub(crate) fn write(path: &Path, contents: &(impl AsRef<[u8]> + ?Sized)) -> Result<(), Failure> {
+    std::fs::write(path, contents).map_err(|cause| Failure::writing(path, cause))
 }
 
 /// What was found of drawings of boards that this run did not write.

@@ -7,6 +7,7 @@ mod failure;
 mod figure;
 mod folder;
 mod marks;
+mod pdf;
 mod photos;
 mod picture;
 mod progress;

@@ -166,6 +166,11 @@ impl Photos {
         self.0.contains_key(hash)
     }
 
+    /// The file of the picture with this hash.
+    pub(crate) fn picture(&self, hash: &str) -> Option<&[u8]> {
+        self.0.get(hash).map(Vec::as_slice)
+    }
+
     /// Whether there is none.
     pub(crate) fn is_empty(&self) -> bool {
         self.0.is_empty()

@@ -71,6 +71,8 @@ fn a_plan_leaves_in_every_kind_and_only_in_those_asked_for() {
         "list-cuts.csv",
         "board-A.svg",
         "all-boards.svg",
+        "sheets.pdf",
+        "labels.pdf",
     ] {
         assert!(
             names.contains(expected),
@@ -117,6 +119,18 @@ fn a_plan_leaves_in_every_kind_and_only_in_those_asked_for() {
     );
     assert!(semicolons.starts_with("\u{feff}part;copy;board;finished length (mm);"));
     assert_eq!(commas.lines().count(), semicolons.lines().count());
+
+    // A PDF file of an earlier plan that had templates is told, one of the maker's own is not.
+    for theirs in ["templates.pdf", "my sheets.pdf"] {
+        std::fs::write(out.join("all").join(theirs), "mine").expect("written");
+    }
+    let again = text(&heartside(&["sheets", &plan, "-o", &path("all"), "--only", "pdf"]).stdout);
+    assert!(again.contains("All that is printed (PDF, A4): 2 files, sheets.pdf, labels.pdf"));
+    assert_eq!(again.matches("was not written now").count(), 1, "{again}");
+    assert!(
+        again.contains("templates.pdf was not written now"),
+        "{again}"
+    );
 
     // What lies there of another plan is told and left.
     std::fs::write(out.join("all/board-Z.dxf"), "mine").expect("written");
@@ -170,6 +184,11 @@ fn hostile_names_stay_words() {
         .collect();
     assert_eq!(parts.len(), HOSTILE.len() + 1, "{names:?}");
     for name in &names {
+        if name.ends_with(".pdf") {
+            let bytes = std::fs::read(inner.join(name)).expect("written");
+            assert!(bytes.starts_with(b"%PDF-") && bytes.trim_ascii_end().ends_with(b"%%EOF"));
+            continue;
+        }
         let written = read(&inner, name);
         match name.rsplit('.').next() {
             Some("dxf") => {

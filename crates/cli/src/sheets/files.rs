@@ -21,41 +21,67 @@ const STEMS: [(&str, &str); 8] = [
     ("template-", ".svg"),
 ];
 
+/// Names of PDF files, which are always the same: pages, labels, templates.
+pub(super) const PDF_FILES: [&str; 3] = ["sheets.pdf", "labels.pdf", "templates.pdf"];
+
 /// More names than this are told by the first and the last.
 const MOST_TOLD: usize = 6;
+
+/// A file as it is written.
+pub(super) struct Written {
+    pub(super) name: String,
+    pub(super) contents: Vec<u8>,
+}
+
+impl Written {
+    /// A text as it is; pictures get their photographs and a seal.
+    pub(super) fn of(file: NamedFile, photos: &Photos) -> Written {
+        let contents = if file.name.ends_with(".svg") {
+            sealed(&photos.inlined(&file.text))
+        } else {
+            file.text
+        };
+        Written {
+            name: file.name,
+            contents: contents.into_bytes(),
+        }
+    }
+}
 
 /// The files of a run.
 pub(super) struct Files<'a> {
     folder: &'a Path,
-    photos: &'a Photos,
     /// All names so far.
     pub(super) names: FileNames,
     /// What is written at the end, so that where one kind is refused nothing is written.
-    waiting: Vec<NamedFile>,
+    waiting: Vec<Written>,
+    /// Those of [`PDF_FILES`] that were written.
+    fixed: BTreeSet<String>,
     /// How the names of this run's files begin and end.
     stems: BTreeSet<(&'static str, &'static str)>,
 }
 
 impl<'a> Files<'a> {
     /// None yet.
-    pub(super) fn new(folder: &'a Path, photos: &'a Photos) -> Files<'a> {
+    pub(super) fn new(folder: &'a Path) -> Files<'a> {
         Files {
             folder,
-            photos,
             names: FileNames::default(),
             waiting: Vec::new(),
+            fixed: BTreeSet::new(),
             stems: BTreeSet::new(),
         }
     }
 
-    /// Takes the files of a kind. Pictures get their photographs and a seal.
-    pub(super) fn add(&mut self, made: Vec<NamedFile>) {
-        for mut file in made {
-            if file.name.ends_with(".svg") {
-                file.text = sealed(&self.photos.inlined(&file.text));
-            }
+    /// Takes the files of a kind.
+    pub(super) fn add(&mut self, made: Vec<Written>) {
+        for file in made {
             let known = STEMS.into_iter().find(|stem| is_of(stem, &file.name));
             self.stems.extend(known);
+            if file.name.ends_with(".pdf") {
+                self.stems.extend(PDF_FILES.map(|name| (name, "")));
+                self.fixed.insert(file.name.clone());
+            }
             self.waiting.push(file);
         }
     }
@@ -65,7 +91,7 @@ impl<'a> Files<'a> {
         let folder = self.folder;
         std::fs::create_dir_all(folder).map_err(|cause| Failure::writing(folder, cause))?;
         for file in self.waiting.drain(..) {
-            folder::write(&folder.join(file.name), &file.text)?;
+            folder::write(&folder.join(file.name), &file.contents)?;
         }
         Ok(())
     }
@@ -78,7 +104,7 @@ impl<'a> Files<'a> {
             let name = entry.map_err(reading)?.file_name();
             let Some(name) = name.to_str() else { continue };
             let is_alike = self.stems.iter().any(|stem| is_of(stem, name));
-            if is_alike && !self.names.has(name) {
+            if is_alike && !self.names.has(name) && !self.fixed.contains(name) {
                 left.push(self.folder.join(name));
             }
         }
@@ -88,7 +114,7 @@ impl<'a> Files<'a> {
 }
 
 /// "3 files, a.csv, b.csv, c.csv".
-pub(super) fn told(files: &[NamedFile]) -> String {
+pub(super) fn told(files: &[Written]) -> String {
     match files {
         [] => "none".into(),
         [one] => one.name.clone(),

@@ -1,6 +1,7 @@
 //! `heartside sheets`: what leaves a plan for other programs, spreadsheets and paper.
 
 mod files;
+mod in_pdf;
 mod kinds;
 mod paper_wanted;
 
@@ -107,14 +108,13 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, Failure> {
         date: &on_paper.date,
     };
     let folder = &arguments.output;
-    let mut files = Files::new(folder, &photos);
+    let mut files = Files::new(folder);
     let mut told = String::new();
     for kind in Kind::value_variants() {
         if !arguments.only.is_empty() && !arguments.only.contains(kind) {
             continue;
         }
-        let made = kind.made_by().files(&leaving, &mut files.names);
-        let made = made.map_err(|refused| Failure::Option(refused.to_string()))?;
+        let made = kind.files(&leaving, &photos, &mut files.names)?;
         told.push_str(&format!(
             "{}: {}\n",
             kind.words(&leaving),
