@@ -269,29 +269,24 @@ fn fitted(job: &Job, subject: Subject, width: f64, heights: [f64; 2]) -> (f64, P
     let excess = |scale: f64, extent: &Bounds, height: f64| {
         (extent.width() / scale / width).max(extent.height() / scale / height)
     };
-    let mut closest: Option<(f64, Picture, Bounds)> = None;
+    let across = (bounds.width() / width).max(bounds.height() / low);
+    let mut closest = (f64::INFINITY, across.max(1.0) * 2.0);
     for scale in scales.iter().copied().chain([least]) {
         // The names of the datum need some room at the side, the dimensions below.
         if bounds.width() / scale > width - 20.0 || bounds.height() / scale > low - 14.0 {
             continue;
         }
         let tried = drawn_at(scale);
-        if excess(tried.0, &tried.2, low) <= 1.0 {
+        if excess(scale, &tried.2, low) <= 1.0 {
             return tried;
         }
         // From farther away more names stand outside, so that the next may be taller.
-        let is_closer = closest.as_ref().is_none_or(|known| {
-            let over = excess(known.0, &known.2, tall);
-            over > 1.0 && excess(tried.0, &tried.2, tall) < over
-        });
-        if is_closer {
-            closest = Some(tried);
+        let over = excess(scale, &tried.2, tall).max(1.0);
+        if over < closest.0 {
+            closest = (over, scale);
         }
     }
-    let (scale, drawn, extent) = closest.unwrap_or_else(|| {
-        let across = (bounds.width() / width).max(bounds.height() / low);
-        drawn_at(across.max(1.0) * 2.0)
-    });
+    let (scale, drawn, extent) = drawn_at(closest.1);
     // Whatever stands beside it, a picture stays on its page, if need be in smaller type.
     let over = excess(scale, &extent, tall);
     let smaller = (scale * over * 10.0).ceil() / 10.0;
