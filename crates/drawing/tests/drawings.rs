@@ -736,26 +736,39 @@ fn imperial_drawings_show_no_millimetres() {
     }
 }
 
-/// The picture in the README is made by `heartside set-out fixtures/writing-desk.heartside.json
-/// --steps 20000 -o out` and is its `board-B.svg`. A plan would take too long here; what it is
-/// drawn with is compared.
+/// The pictures in the README are made by `heartside set-out fixtures/writing-desk.heartside.json`
+/// and `heartside sheets`, with the steps told there. A plan would take too long here; what they are drawn
+/// with is compared.
 #[test]
-fn the_picture_in_the_readme_is_drawn_as_drawings_are_now() {
-    let kept = include_str!("../../../fixtures/writing-desk-board-B.svg");
-    let style = format!(
-        "<style>{}</style>",
-        heartside_drawing::style_sheet(Theme::Light)
-    );
-    assert!(
-        kept.contains(&style),
-        "make the picture in the README again"
-    );
-    assert!(
-        !kept.contains("<tspan"),
-        "make the picture in the README again"
-    );
-    let (texts, _) = read(kept);
-    assert!(texts.iter().any(|t| t.starts_with("Top stave")));
+fn the_pictures_in_the_readme_are_drawn_as_drawings_are_now() {
+    for (kept, theme, words) in [
+        (
+            include_str!("../../../fixtures/writing-desk-board-B.svg"),
+            Theme::Light,
+            "Top stave",
+        ),
+        (
+            include_str!("../../../fixtures/writing-desk-sheet.svg"),
+            Theme::Print,
+            "Cuts, in order",
+        ),
+        (
+            include_str!("../../../fixtures/writing-desk-labels.svg"),
+            Theme::Print,
+            "joint to staves 1 and 3",
+        ),
+        (
+            include_str!("../../../fixtures/writing-desk-template.svg"),
+            Theme::Print,
+            "100 mm, only to prove the scale",
+        ),
+    ] {
+        let style = format!("<style>{}</style>", heartside_drawing::style_sheet(theme));
+        let is_now = kept.contains(&style) && !kept.contains("<tspan");
+        assert!(is_now, "make the picture of {words:?} in the README again");
+        let (texts, _) = read(kept);
+        assert!(texts.iter().any(|t| t.starts_with(words)), "{texts:?}");
+    }
 }
 
 /// Small drawings as text, rounded; `HEARTSIDE_BLESS=1` writes them anew.
