@@ -25,7 +25,11 @@ interface Hand {
   setOutRest(): Promise<void>;
 }
 
-const count = async (page: Page): Promise<number> => Number.parseInt((await page.locator(".done-cuts > summary").textContent({ timeout: 500 }).catch(() => "0")) ?? "0", 10);
+/** The cuts that are done; a busy machine may take its time to say so. */
+async function count(page: Page): Promise<number> {
+  const done = page.locator(".done-cuts > summary");
+  return (await done.count()) === 0 ? 0 : Number.parseInt((await done.textContent()) ?? "", 10);
+}
 const ask = (page: Page): Locator => page.locator(".ask");
 const field = (page: Page, name: string): Locator => page.locator(`.ask [data-field="${name}"]`);
 
