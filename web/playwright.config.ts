@@ -10,8 +10,9 @@ const installed = ["/usr/bin/chromium-headless-shell", "/usr/bin/chromium"].find
 export default defineConfig({
   testDir: "../tests/browser",
   outputDir: "../tests/results/browser",
-  // A search keeps one core busy, so two pages fill a two-core machine.
-  workers: 2,
+  // A search keeps one core busy, but most tests wait a good part of their time: with one page more than
+  // a two-core machine has cores, the cores are busy.
+  workers: 3,
   fullyParallel: true,
   // What is tested is whether it comes right; how fast is measured elsewhere.
   timeout: 120_000,

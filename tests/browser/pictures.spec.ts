@@ -12,7 +12,7 @@ const root = join(__dirname, "../..");
 const target = process.env["CARGO_TARGET_DIR"] ?? join(root, "target");
 
 /** Width of the pictures, in pixels. */
-const WIDE = 1000;
+const WIDE = 700;
 
 /**
  * How far two colours may be apart, of 255, once pixels are the mean of three by three and each is compared with

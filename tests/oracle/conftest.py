@@ -23,13 +23,13 @@ DONE = int(os.environ.get("HEARTSIDE_ORACLE_DONE", "500"))
 #: How many jobs with panels are judged, good and broken; by hand 500 and more.
 GLUED = int(os.environ.get("HEARTSIDE_ORACLE_GLUED", "380"))
 #: How many jobs with parts that must look related are judged, good and broken.
-RELATED = int(os.environ.get("HEARTSIDE_ORACLE_RELATED", "720"))
+RELATED = int(os.environ.get("HEARTSIDE_ORACLE_RELATED", "640"))
 #: How many faces that were found, and what is planned round them, are judged; by hand 300.
 FACES = int(os.environ.get("HEARTSIDE_ORACLE_FACES", "12"))
 #: For how many photographs the straightening is compared.
 STRAIGHTENED = int(os.environ.get("HEARTSIDE_ORACLE_STRAIGHTENED", "300"))
 #: For how many panels the exact reference is worked out anew; by hand all 100.
-EXACT = int(os.environ.get("HEARTSIDE_ORACLE_EXACT", "12"))
+EXACT = int(os.environ.get("HEARTSIDE_ORACLE_EXACT", "8"))
 
 
 def written_by(example: str, *arguments: object) -> list[dict]:

@@ -28,7 +28,8 @@ struct TestProgram {
 /// Builds and runs all tests and the examples of the documentation; `tally` takes their counts
 /// even where one fails.
 ///
-/// `meanwhile` is started once the tests are built, and is waited for at the end.
+/// `meanwhile` is started at once, since cargo leaves a core idle wherever crates wait for each other,
+/// and is waited for at the end.
 ///
 /// # Errors
 /// Where they cannot be built, or a program or an example fails: then all that failed are named.
@@ -37,6 +38,13 @@ pub(crate) fn run(
     tally: &mut Tally,
     meanwhile: impl FnOnce() + Send,
 ) -> Outcome<()> {
+    thread::scope(|scope| {
+        scope.spawn(meanwhile);
+        build_and_run(project, tally)
+    })
+}
+
+fn build_and_run(project: &Project, tally: &mut Tally) -> Outcome<()> {
     let built = Program::cargo(project)
         .arguments(["test", "--workspace", "--no-run"])
         .argument("--message-format=json-render-diagnostics")
@@ -49,7 +57,6 @@ pub(crate) fn run(
     let done = Mutex::new((Tally::default(), Vec::new()));
     let next = || waiting.lock().ok()?.next();
     thread::scope(|scope| {
-        scope.spawn(meanwhile);
         for _ in 0..thread::available_parallelism().map_or(2, usize::from) {
             scope.spawn(|| {
                 while let Some(program) = next() {
