@@ -176,8 +176,8 @@ fn has_target(sysroot: &Path) -> bool {
     })
 }
 
-/// Compiles the core; [`build`] then finds it done.
-pub(crate) fn compile(project: &Project, finish: Finish) -> Outcome<()> {
+/// Compiles the core.
+fn compile(project: &Project, finish: Finish) -> Outcome<()> {
     let compiler = WasmCompiler::find().ok_or_else(|| {
         Fault::new(format!("no compiler for {TARGET}")).mended_by("cargo xtask page --install")
     })?;

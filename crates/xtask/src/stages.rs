@@ -199,7 +199,7 @@ struct Early {
 impl Early {
     fn run(self, project: &Project) {
         if self.core {
-            let _ = core_module::compile(project, Finish::Small);
+            let _ = core_module::build(project, Finish::Small);
         }
         if self.python {
             let _ = oracle_python(project);
