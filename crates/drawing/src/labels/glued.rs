@@ -3,11 +3,11 @@
 use heartside_cutting::finished_size;
 use heartside_timber::choices::PanelChoice;
 use heartside_timber::document::Faces;
-use heartside_timber::job::{GrainRule, Job, Panel};
+use heartside_timber::job::{Job, Panel};
 use heartside_timber::length::write_length;
 use heartside_timber::words::counted;
 
-use crate::labels::wording::{Label, tenons, told};
+use crate::labels::wording::{Label, grain_is_across, tenons, told};
 
 /// A label for every copy of every glued panel, which reads along the panel as that of a part does.
 pub fn panel_labels(job: &Job) -> Vec<Label> {
@@ -37,10 +37,7 @@ fn of_panel(job: &Job, panel: &Panel, choice: &PanelChoice) -> Label {
             faces.to_owned(),
             job.title.clone(),
         ]),
-        grain_is_across: match part.grain {
-            GrainRule::Axis { across, .. } => Some(across),
-            GrainRule::Any | GrainRule::Turns(_) => None,
-        },
+        grain_is_across: grain_is_across(part),
         seen,
     }
 }

@@ -171,11 +171,16 @@ fn of_part(job: &Job, plan: &Plan, part: &Part, copy: u32) -> Label {
             faces.to_owned(),
             job.title.clone(),
         ]),
-        grain_is_across: match part.grain {
-            GrainRule::Axis { across, .. } => Some(across),
-            GrainRule::Any | GrainRule::Turns(_) => None,
-        },
+        grain_is_across: grain_is_across(part),
         seen,
+    }
+}
+
+/// Whether the grain of a part runs across its length; none where it may lie anyhow or bends.
+pub(super) fn grain_is_across(part: &Part) -> Option<bool> {
+    match part.grain {
+        GrainRule::Axis { across, .. } => Some(across),
+        GrainRule::Any | GrainRule::Turns(_) => None,
     }
 }
 
